@@ -1,0 +1,83 @@
+"""Reasons why a calculation or a course task cannot go on, in words a technician can act on.
+
+Every error carries a list of problems. A problem says which argument is wrong, what was given,
+what is allowed, and what to do; the message shows all of them at once.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing that is wrong, told in four short parts.
+
+    argument: what it is called, in plain words
+    given: what was received, with its unit
+    limit: what is allowed, with its unit
+    advice: what to do about it
+    """
+
+    argument: str
+    given: str
+    limit: str = ""
+    advice: str = ""
+
+    def __str__(self):
+        text = f"{self.argument} {self.given}".strip()
+        if self.limit:
+            text += f" {self.limit}"
+        if self.advice:
+            text += f": {self.advice}"
+        return text
+
+
+class ThermoKitError(Exception):
+    """The base of every error this package raises on purpose."""
+
+    def __init__(self, *problems):
+        self.problems = tuple(p if isinstance(p, Problem) else Problem(str(p), "") for p in problems)
+        super().__init__("; ".join(str(p) for p in self.problems))
+
+
+class InputError(ThermoKitError, ValueError):
+    """A value that was given cannot be used."""
+
+
+class OutOfRangeError(InputError):
+    """A number lies outside the range for which the model holds."""
+
+
+class UnitError(InputError):
+    """A text is not a number with a unit of the expected kind."""
+
+
+class UnknownNameError(InputError):
+    """A name (of a refrigerant, a coolant, a fault, an exercise) is not in the list."""
+
+
+class ReadingsError(InputError):
+    """Readings contradict each other or physics; nothing is computed from them."""
+
+
+class NoSolutionError(ThermoKitError):
+    """The equations have no answer at this operating point; the message names the limit that was hit."""
+
+
+class CourseError(ThermoKitError):
+    """Something in the course machinery cannot go on."""
+
+
+class RosterError(CourseError):
+    """The list of learners cannot be used as it is."""
+
+
+class SheetError(CourseError):
+    """An answer sheet is damaged, altered, or belongs elsewhere."""
+
+
+class NotebookError(CourseError):
+    """An exercise or answers notebook breaks the agreed form."""
+
+
+class FileAccessError(CourseError):
+    """A file or folder cannot be read or written."""
