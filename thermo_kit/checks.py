@@ -1,0 +1,136 @@
+"""Collects every bad argument of one call, so that the user hears about all of them at once."""
+
+import math
+
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.units import UnitSystem, format_quantity, from_display, kind_of
+
+
+class Checks:
+    """A list of problems that grows while arguments are looked at, and is raised once at the end.
+
+    Examples
+    --------
+    >>> checks = Checks()
+    >>> checks.within("condenser inlet air", 368.15, 243.15, 333.15, kind="temperature")
+    >>> checks.raise_if_any()
+    Traceback (most recent call last):
+    thermo_kit.errors.OutOfRangeError: condenser inlet air 95.0 °C is above 60.0 °C: \
+check the unit (95.0 °F is 35.0 °C)
+    """
+
+    def __init__(self):
+        self.problems = []
+
+    def add(self, argument, given, limit="", advice=""):
+        """Note a problem in words.
+
+        Parameters
+        ----------
+        argument : str
+            What is wrong.
+        given : str
+            What was received.
+        limit : str
+            What is allowed.
+        advice : str
+            What to do.
+        """
+        self.problems.append(Problem(argument, given, limit, advice))
+
+    def within(self, argument, value, low, high, *, kind, advice="", exclusive=False):
+        """Note a problem if a number is not finite or lies outside its range.
+
+        Parameters
+        ----------
+        argument : str
+            What the number is, in plain words.
+        value : float, [SI unit of the kind]
+            The number.
+        low : float, [SI unit of the kind]
+            Lowest allowed value.
+        high : float, [SI unit of the kind]
+            Highest allowed value.
+        kind : str
+            A key of `thermo_kit.units.KINDS`.
+        advice : str
+            What to do; where empty, a likely unit slip is named.
+        exclusive : bool
+            The limits themselves are not allowed.
+        """
+        try:
+            number = float(value)
+        except (TypeError, ValueError):
+            self.add(argument, repr(value), "is not a number", advice or "give one number in SI units")
+            return
+        if not math.isfinite(number):
+            self.add(argument, f"{number}", "is not a finite number", advice or "give one number in SI units")
+        elif number < low or (exclusive and number == low):
+            word = "must be above" if exclusive else "is below"
+            self.add(
+                argument, _show(number, kind), f"{word} {_show(low, kind)}", advice or _slip(number, low, high, kind)
+            )
+        elif number > high or (exclusive and number == high):
+            word = "must be below" if exclusive else "is above"
+            self.add(
+                argument, _show(number, kind), f"{word} {_show(high, kind)}", advice or _slip(number, low, high, kind)
+            )
+
+    def one_of(self, argument, value, names):
+        """Note a problem if a name is not in a list.
+
+        Parameters
+        ----------
+        argument : str
+            What the name is for.
+        value : str
+            The name given.
+        names : iterable of str
+            The names allowed.
+        """
+        names = tuple(names)
+        if value not in names:
+            self.add(argument, repr(value), "is not known", "use one of " + ", ".join(str(n) for n in names))
+
+    def raise_if_any(self, error=OutOfRangeError):
+        """Raise one error that tells every problem noted so far.
+
+        Parameters
+        ----------
+        error : type
+            The class to raise.
+
+        Raises
+        ------
+        OutOfRangeError
+            Or the class given, if anything was noted.
+        """
+        if self.problems:
+            raise error(*self.problems)
+
+
+def _show(value, kind):
+    decimals = None
+    if kind == "ratio" or abs(value) < 1e-2:
+        return f"{value:.6g} {kind_of(kind).base}".strip()
+    return format_quantity(value, kind, decimals=decimals)
+
+
+def _slip(value, low, high, kind):
+    """Name the unit slip that would explain the value, if there is one."""
+    if kind == "temperature":
+        if low <= value + 273.15 <= high:
+            return "temperatures are in kelvin inside the package: was this typed in °C?"
+        as_fahrenheit = (value - 273.15 + 459.67) / 1.8
+        if low <= as_fahrenheit <= high:
+            shown = value - 273.15
+            return f"check the unit ({shown:.1f} °F is {as_fahrenheit - 273.15:.1f} °C)"
+    if kind in ("pressure", "gauge_pressure"):
+        for factor, unit in ((1e5, "bar"), (1e3, "kPa"), (6894.757, "psi")):
+            if low <= value * factor <= high:
+                return f"pressures are in pascal inside the package: was this typed in {unit}?"
+    if kind in ("length", "mass", "area", "volume", "rotational_speed"):
+        converted = from_display(value, kind, UnitSystem.SI)
+        if low <= converted <= high:
+            return f"was this typed in {kind_of(kind).si_sign}? Give it in {kind_of(kind).base}"
+    return "check the number and its unit"

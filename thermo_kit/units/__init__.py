@@ -1,0 +1,42 @@
+"""Trade units at the edge, SI inside.
+
+Everything in the package is SI: Pa absolute, K, J/kg, kg/s, m, W. This room is the only place where
+bar, psi, °F and gauge pressures are turned into SI and back. A gauge shows absolute pressure minus
+the local atmosphere, so gauge conversions ask for the altitude.
+"""
+
+from thermo_kit.units.convert import (
+    STANDARD_ATMOSPHERE,
+    atmosphere_pressure,
+    bar,
+    barg,
+    celsius,
+    fahrenheit,
+    from_display,
+    kpa,
+    psig,
+    to_display,
+)
+from thermo_kit.units.kinds import KINDS, Kind, UnitSystem, decimals_of, kind_of, sign_of
+from thermo_kit.units.text import format_quantity, parse_quantity
+
+__all__ = [
+    "KINDS",
+    "STANDARD_ATMOSPHERE",
+    "Kind",
+    "UnitSystem",
+    "atmosphere_pressure",
+    "bar",
+    "barg",
+    "celsius",
+    "decimals_of",
+    "fahrenheit",
+    "format_quantity",
+    "from_display",
+    "kind_of",
+    "kpa",
+    "parse_quantity",
+    "psig",
+    "sign_of",
+    "to_display",
+]

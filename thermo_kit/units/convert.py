@@ -1,0 +1,269 @@
+"""Conversions between trade units and SI; a gauge reads absolute pressure minus the local atmosphere."""
+
+import functools
+
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.units.kinds import UnitSystem, kind_of
+
+STANDARD_ATMOSPHERE = 101_325.0
+LOWEST_ALTITUDE = -500.0
+HIGHEST_ALTITUDE = 5_000.0
+
+
+@functools.cache
+def unit_registry():
+    import pint
+
+    return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+
+
+@functools.cache
+def _line(base, unit):
+    """Return (factor, offset) so that value in unit = factor × SI value + offset."""
+    if base == unit:
+        return 1.0, 0.0
+    convert = unit_registry().Quantity
+    at_zero = convert(0.0, base).to(unit).magnitude
+    at_thousand = convert(1000.0, base).to(unit).magnitude
+    return (at_thousand - at_zero) / 1000.0, at_zero
+
+
+def atmosphere_pressure(altitude):
+    """Return the standard air pressure at an altitude: what a gauge open to the air is surrounded by.
+
+    Parameters
+    ----------
+    altitude : float, [m]
+        Height above sea level, −500 to 5,000.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure of the surrounding air.
+
+    Raises
+    ------
+    OutOfRangeError
+        Outside −500 to 5,000 m.
+
+    Notes
+    -----
+    Weather moves the true value by about ±3 kPa.
+
+    References
+    ----------
+    ISO 2533:1975 Standard Atmosphere, layer with a gradient of −6.5 K per km.
+
+    Examples
+    --------
+    >>> round(atmosphere_pressure(0))
+    101325
+    >>> round(atmosphere_pressure(1600))
+    83524
+    """
+    if not LOWEST_ALTITUDE <= altitude <= HIGHEST_ALTITUDE:
+        raise OutOfRangeError(
+            Problem(
+                "altitude",
+                f"{altitude:g} m",
+                f"is outside {LOWEST_ALTITUDE:g} to {HIGHEST_ALTITUDE:g} m",
+                "check the unit (5,000 ft are 1,524 m)",
+            )
+        )
+    gravity, gas_constant, gradient, sea_level = 9.80665, 287.05287, 0.0065, 288.15
+    return STANDARD_ATMOSPHERE * (1 - gradient * altitude / sea_level) ** (gravity / (gas_constant * gradient))
+
+
+def psig(x, altitude=0):
+    """Return the absolute pressure of a gauge reading in psi.
+
+    Parameters
+    ----------
+    x : float, [psi gauge]
+        Reading.
+    altitude : float, [m]
+        Height of the workshop above sea level.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure.
+
+    Examples
+    --------
+    >>> round(psig(0))
+    101325
+    """
+    return x * 6894.757293168 + atmosphere_pressure(altitude)
+
+
+def barg(x, altitude=0):
+    """Return the absolute pressure of a gauge reading in bar.
+
+    Parameters
+    ----------
+    x : float, [bar gauge]
+        Reading.
+    altitude : float, [m]
+        Height of the workshop above sea level.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure.
+
+    Examples
+    --------
+    >>> round(barg(2.0))
+    301325
+    """
+    return x * 1e5 + atmosphere_pressure(altitude)
+
+
+def bar(x):
+    """Return an absolute pressure in bar as SI.
+
+    Parameters
+    ----------
+    x : float, [bar]
+        Absolute pressure.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure.
+
+    Examples
+    --------
+    >>> bar(2.5)
+    250000.0
+    """
+    return x * 1e5
+
+
+def kpa(x):
+    """Return a pressure in kilopascal as SI.
+
+    Parameters
+    ----------
+    x : float, [kPa]
+        Absolute pressure.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure.
+
+    Examples
+    --------
+    >>> kpa(101.325)
+    101325.0
+    """
+    return x * 1e3
+
+
+def celsius(x):
+    """Return a Celsius temperature as SI.
+
+    Parameters
+    ----------
+    x : float, [°C]
+        Temperature.
+
+    Returns
+    -------
+    float, [K]
+        Temperature.
+
+    Examples
+    --------
+    >>> celsius(25)
+    298.15
+    """
+    return x + 273.15
+
+
+def fahrenheit(x):
+    """Return a Fahrenheit temperature as SI.
+
+    Parameters
+    ----------
+    x : float, [°F]
+        Temperature.
+
+    Returns
+    -------
+    float, [K]
+        Temperature.
+
+    Examples
+    --------
+    >>> round(fahrenheit(32), 2)
+    273.15
+    """
+    return (x + 459.67) / 1.8
+
+
+def to_display(value, kind, system=UnitSystem.SI, altitude=0):
+    """Turn a stored SI number into the number shown in one unit system.
+
+    Parameters
+    ----------
+    value : float, [SI unit of the kind]
+        Stored value; a numpy array is converted element by element.
+    kind : str
+        A key of `KINDS`.
+    system : UnitSystem
+        SI or US customary.
+    altitude : float, [m]
+        Needed for gauge pressures.
+
+    Returns
+    -------
+    float, [display unit of the kind]
+        The number to show.
+
+    Examples
+    --------
+    >>> round(to_display(298.15, "temperature", UnitSystem.US), 1)
+    77.0
+    >>> round(to_display(301325.0, "gauge_pressure"), 6)
+    2.0
+    """
+    facts = kind_of(kind)
+    if kind == "gauge_pressure":
+        value = value - atmosphere_pressure(altitude)
+    factor, offset = _line(facts.base, facts.si if system is UnitSystem.SI else facts.us)
+    return value * factor + offset
+
+
+def from_display(number, kind, system=UnitSystem.SI, altitude=0):
+    """Turn a shown number back into the stored SI number; the inverse of `to_display`.
+
+    Parameters
+    ----------
+    number : float, [display unit of the kind]
+        The number shown.
+    kind : str
+        A key of `KINDS`.
+    system : UnitSystem
+        SI or US customary.
+    altitude : float, [m]
+        Needed for gauge pressures.
+
+    Returns
+    -------
+    float, [SI unit of the kind]
+        Stored value.
+
+    Examples
+    --------
+    >>> round(from_display(77.0, "temperature", UnitSystem.US), 2)
+    298.15
+    """
+    facts = kind_of(kind)
+    factor, offset = _line(facts.base, facts.si if system is UnitSystem.SI else facts.us)
+    value = (number - offset) / factor
+    if kind == "gauge_pressure":
+        value = value + atmosphere_pressure(altitude)
+    return value

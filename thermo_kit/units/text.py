@@ -1,0 +1,197 @@
+"""Numbers with units, written and read."""
+
+import re
+
+from thermo_kit.errors import OutOfRangeError, Problem, UnitError
+from thermo_kit.units.convert import atmosphere_pressure, to_display, unit_registry
+from thermo_kit.units.kinds import UnitSystem, decimals_of, sign_of
+
+
+def format_quantity(value, kind, system=UnitSystem.SI, altitude=0, decimals=None):
+    """Write a stored SI number as text with its unit.
+
+    Parameters
+    ----------
+    value : float, [SI unit of the kind]
+        Stored value.
+    kind : str
+        A key of `KINDS`.
+    system : UnitSystem
+        SI or US customary.
+    altitude : float, [m]
+        Needed for gauge pressures.
+    decimals : int, optional
+        Overrides the usual number of decimals.
+
+    Returns
+    -------
+    str
+        For example "2.00 bar(g)".
+
+    Examples
+    --------
+    >>> format_quantity(301325.0, "gauge_pressure")
+    '2.00 bar(g)'
+    >>> format_quantity(273.15, "temperature", UnitSystem.US)
+    '32.0 °F'
+    >>> format_quantity(-0.01, "temperature_difference")
+    '0.0 K'
+    """
+    places = decimals_of(kind, system) if decimals is None else decimals
+    number = round(float(to_display(value, kind, system, altitude)), places)
+    text = f"{number + 0.0:,.{places}f}"  # adding zero turns −0.0 into 0.0
+    if number < 0:
+        text = "−" + text[1:]
+    return f"{text} {sign_of(kind, system)}".rstrip()
+
+
+_NUMBER = re.compile(r"^\s*([+\-−]?\s*(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+\-]?\d+)?)\s*(.*?)\s*$")
+_THOUSANDS = re.compile(r"[+\-]?\d{1,3}(,\d{3})+(\.\d+)?")
+_GAUGE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?g\)?|gauge|\(gauge\))$")
+_ABSOLUTE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?a\)?|abs\.?|absolute|\(abs\)|\(absolute\))$")
+_VACUUM = re.compile(r"^in\.?\s*hg\s*(?:vac\.?|vacuum)$")
+_DIFFERENCES = ("K", "delta_degF")
+_AS_DIFFERENCE = {"degC": "K", "degF": "delta_degF"}
+_SPELLINGS = {
+    "°c": "degC", "c": "degC", "degc": "degC", "celsius": "degC", "deg c": "degC", "k": "K", "kelvin": "K",
+    "°f diff.": "delta_degF", "°f": "degF", "f": "degF", "degf": "degF", "fahrenheit": "degF", "deg f": "degF",
+    "pa": "Pa", "kpa": "kPa", "mpa": "MPa", "mbar": "mbar", "psi": "psi", "bar": "bar",
+    "inhg": "inHg", "in hg": "inHg", "in. hg": "inHg", "micron": "mtorr", "microns": "mtorr", "torr": "torr",
+    "mmhg": "mmHg", "%": "percent", "kw": "kW", "w": "W", "kj/kg": "kJ/kg", "btu/lb": "Btu/lb", "btu/h": "Btu/hour",
+    "g": "g", "kg": "kg", "g/s": "g/s", "kg/s": "kg/s", "r/min": "rpm", "l/min": "L/min", "gpm": "gallon/min",
+    "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3",
+    "kj/kg k": "kJ/kg/K", "kj/(kg k)": "kJ/kg/K", "a": "ampere", "v": "volt", "years": "year", "y": "year",
+}  # fmt: skip
+
+
+def _read_number(text, argument):
+    match = _NUMBER.match(text)
+    if not match:
+        raise UnitError(
+            Problem(
+                argument,
+                repr(text[:60]),
+                "is not a number with a unit",
+                'write it like "35 psi" or "2.4 bar"',
+            )
+        )
+    digits = match.group(1).replace("−", "-").replace(" ", "")
+    if _THOUSANDS.fullmatch(digits):
+        digits = digits.replace(",", "")
+    elif "," in digits:
+        if digits.count(",") > 1 or "." in digits:
+            raise UnitError(
+                Problem(
+                    argument,
+                    repr(text[:60]),
+                    "can be read in two ways",
+                    "write the number with a point, like 2.4",
+                )
+            )
+        digits = digits.replace(",", ".")
+    try:
+        return float(digits), match.group(2)
+    except ValueError:
+        raise UnitError(
+            Problem(argument, repr(text[:60]), "is not one number", "write one number with a point, like 2.4")
+        ) from None
+
+
+def parse_quantity(text, expected_unit, altitude=0, argument="value"):
+    """Read a text such as "35 psi" and return the SI number.
+
+    Parameters
+    ----------
+    text : str
+        A number, with or without a unit; decimal point or decimal comma. Without a unit it is taken to
+        be in `expected_unit`.
+    expected_unit : str
+        Trade sign of the unit that is expected, such as "psig", "bar abs", "°C", "kJ/kg". If it is a
+        gauge unit, a plain "psi" or "bar" is read as gauge; otherwise as absolute. "K" and "°F diff."
+        ask for a temperature difference, such as superheat.
+    altitude : float, [m]
+        Height of the workshop, for gauge pressures and vacuum.
+    argument : str
+        What the number is, in plain words, for the error message.
+
+    Returns
+    -------
+    float, [SI unit]
+        The value in SI; pressures absolute unless the expected unit is a pressure difference.
+
+    Raises
+    ------
+    UnitError
+        If the text is not one number with a unit of the expected kind.
+    OutOfRangeError
+        If a pressure would be below a perfect vacuum.
+
+    Examples
+    --------
+    >>> round(parse_quantity("35 psi", "psig"))
+    342642
+    >>> round(parse_quantity("29 inHg vac", "Pa"))
+    3120
+    >>> round(parse_quantity("500 micron", "Pa"), 2)
+    66.66
+    >>> parse_quantity("25,5", "°C")
+    298.65
+    >>> round(parse_quantity("9 °F", "K"), 6)
+    5.0
+    """
+    number, unit = _read_number(str(text), argument)
+    expected_name, expected_gauge = _unit_name(expected_unit)
+    if _VACUUM.match(unit.lower()):
+        name, gauge, number = "inHg", True, -number
+    elif unit:
+        name, gauge = _unit_name(unit)
+        if gauge is None:
+            gauge = expected_gauge
+    else:
+        name, gauge = expected_name, expected_gauge
+    if expected_name in _DIFFERENCES:
+        name = _AS_DIFFERENCE.get(name, name)
+    registry = unit_registry()
+    try:
+        dimension_given = registry.get_dimensionality(name)
+        base = str(registry.get_base_units(expected_name)[1])
+        same = dimension_given == registry.get_dimensionality(expected_name)
+    except Exception:
+        same = False
+    if not same:
+        raise UnitError(
+            Problem(
+                argument,
+                repr(str(text)[:60]),
+                f"is not in a unit that fits {expected_unit}",
+                f"give a number in {expected_unit} or in a unit of the same kind",
+            )
+        )
+    value = registry.Quantity(number, name).to(base).magnitude
+    is_pressure = dimension_given == registry.get_dimensionality("Pa")
+    if is_pressure and gauge:
+        value += atmosphere_pressure(altitude)
+    if is_pressure and value < 0:
+        raise OutOfRangeError(
+            Problem(
+                argument,
+                str(text)[:60],
+                "is below a perfect vacuum",
+                "a gauge cannot read lower than minus the local air pressure "
+                f"({-atmosphere_pressure(altitude) / 1e5:.3f} bar here): check sign and unit",
+            )
+        )
+    return float(value)
+
+
+def _unit_name(unit):
+    """Return (pint name, True for gauge, False for absolute, None where the unit does not say)."""
+    text = " ".join(unit.strip().split())
+    lower = text.lower()
+    if match := _GAUGE.match(lower):
+        return _SPELLINGS[match.group(1)], True
+    if match := _ABSOLUTE.match(lower):
+        return _SPELLINGS[match.group(1)], False
+    if text in ("mPa", "MPa"):
+        return "MPa", None
+    return _SPELLINGS.get(lower, text), None
