@@ -1,0 +1,288 @@
+"""Coolants: water and mixtures of water with ethylene or propylene glycol."""
+
+import functools
+
+from thermo_kit.checks import Checks
+from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
+from thermo_kit.substances.engine import coolprop, kept_state
+from thermo_kit.units import format_quantity
+
+WATER_DENSITY_20C = 998.2
+# kind: (CoolProp name by mass, by volume, density of the pure glycol at 20 °C [kg/m³])
+_GLYCOLS = {
+    "ethylene glycol": ("MEG", "AEG", 1113.0),
+    "propylene glycol": ("MPG", "APG", 1036.0),
+}
+COOLANT_KINDS = ("water", *_GLYCOLS)
+"""The coolants of the workbook."""
+
+HIGHEST_MASS_FRACTION = 0.60
+HIGHEST_TEMPERATURE = 373.15
+LOOP_PRESSURE = 2.0e5
+
+
+class Coolant:
+    """A coolant of known concentration, with its properties as functions of temperature.
+
+    Parameters
+    ----------
+    kind : str
+        "water", "ethylene glycol" or "propylene glycol".
+    mass_fraction : float, [kg/kg]
+        Share of glycol by mass, 0 to 0.60.
+    volume_fraction : float, [m³/m³]
+        Share of glycol by volume, both measured at 20 °C before mixing; give one of the two.
+
+    Raises
+    ------
+    UnknownNameError
+        If the kind is not in the workbook.
+    OutOfRangeError
+        If the concentration is outside the data.
+
+    Notes
+    -----
+    Inhibited coolants differ from pure glycol and water by their additives; the label of the product and
+    the vehicle maker's sheet come first. Properties at 2 bar absolute, from the freezing point to 100 °C.
+
+    References
+    ----------
+    Melinder, Properties of Secondary Working Fluids for Indirect Systems, IIR 2010, and the ASHRAE
+    Handbook - Fundamentals tables of secondary coolants, both as carried by CoolProp. Water: IAPWS-95.
+
+    Examples
+    --------
+    >>> mixture = Coolant("ethylene glycol", mass_fraction=0.30)
+    >>> round(mixture.freezing_point - 273.15, 1)
+    -14.0
+    """
+
+    def __init__(self, kind, *, mass_fraction=None, volume_fraction=None):
+        if kind not in COOLANT_KINDS:
+            raise UnknownNameError(
+                Problem("coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS))
+            )
+        self.kind = kind
+        if kind == "water":
+            self.mass_fraction = self.volume_fraction = 0.0
+        elif (mass_fraction is None) == (volume_fraction is None):
+            raise OutOfRangeError(
+                Problem("coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction")
+            )
+        else:
+            density = _GLYCOLS[kind][2]
+            if volume_fraction is not None:
+                mass_fraction = _mass_from_volume(volume_fraction, density)
+            checks = Checks()
+            advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
+            checks.within(
+                "glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, kind="ratio", advice=advice
+            )
+            checks.raise_if_any()
+            self.mass_fraction = float(mass_fraction)
+            self.volume_fraction = _volume_from_mass(self.mass_fraction, density)
+        self.freezing_point = float(_liquidus(kind)[0](self.mass_fraction)) if kind != "water" else 273.15
+
+    def __repr__(self):
+        if self.kind == "water":
+            return "Coolant('water')"
+        return f"Coolant({self.kind!r}, mass_fraction={self.mass_fraction:.4f})"
+
+    def density(self, T):
+        """Return the density of the liquid.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the freezing point to 373.15.
+
+        Returns
+        -------
+        float, [kg/m³]
+            Density.
+
+        Raises
+        ------
+        OutOfRangeError
+            Outside the range.
+
+        References
+        ----------
+        Melinder 2010, IAPWS-95, as in the class docstring.
+        """
+        return self._liquid(T).rhomass()
+
+    def specific_heat(self, T):
+        """Return the specific heat of the liquid.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the freezing point to 373.15.
+
+        Returns
+        -------
+        float, [J/(kg K)]
+            Specific heat at constant pressure.
+
+        Raises
+        ------
+        OutOfRangeError
+            Outside the range.
+
+        References
+        ----------
+        Melinder 2010, IAPWS-95, as in the class docstring.
+        """
+        return self._liquid(T).cpmass()
+
+    def viscosity(self, T):
+        """Return the dynamic viscosity of the liquid.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the freezing point to 373.15.
+
+        Returns
+        -------
+        float, [Pa s]
+            Dynamic viscosity.
+
+        Raises
+        ------
+        OutOfRangeError
+            Outside the range.
+
+        References
+        ----------
+        Melinder 2010, IAPWS-95, as in the class docstring.
+        """
+        return self._liquid(T).viscosity()
+
+    def conductivity(self, T):
+        """Return the thermal conductivity of the liquid.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the freezing point to 373.15.
+
+        Returns
+        -------
+        float, [W/(m K)]
+            Thermal conductivity.
+
+        Raises
+        ------
+        OutOfRangeError
+            Outside the range.
+
+        References
+        ----------
+        Melinder 2010, IAPWS-95, as in the class docstring.
+        """
+        return self._liquid(T).conductivity()
+
+    def ice_fraction(self, T):
+        """Return how much of the mixture is ice once it is colder than its freezing point.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, down to the freezing point of the 60 % mixture.
+
+        Returns
+        -------
+        float, [kg/kg]
+            Mass of ice per mass of mixture: 0 above the freezing point; water is all ice below 273.15 K.
+
+        Raises
+        ------
+        OutOfRangeError
+            Below the data.
+
+        Notes
+        -----
+        Lever rule: ice is pure water, so the glycol stays in the remaining liquid, whose concentration is
+        the one that freezes at T. Holds in equilibrium; undercooled liquid is not covered.
+
+        References
+        ----------
+        Lever rule (any textbook of physical chemistry) on the liquidus of the class docstring.
+
+        Examples
+        --------
+        >>> mixture = Coolant("ethylene glycol", mass_fraction=0.30)
+        >>> mixture.ice_fraction(mixture.freezing_point + 1)
+        0.0
+        """
+        if self.freezing_point <= T:
+            return 0.0
+        if self.kind == "water":
+            return 1.0
+        concentration = _liquidus(self.kind)[1]
+        lowest = float(concentration.x[0])
+        checks = Checks()
+        checks.within("slush temperature", T, lowest, 373.15, kind="temperature", advice="colder than the data reach")
+        checks.raise_if_any()
+        return float(1.0 - self.mass_fraction / concentration(T))
+
+    def _liquid(self, T):
+        if not self.freezing_point - 1e-9 <= T <= HIGHEST_TEMPERATURE:
+            raise OutOfRangeError(
+                Problem(
+                    f"{self.kind} temperature",
+                    format_quantity(T, "temperature"),
+                    f"is outside {format_quantity(self.freezing_point, 'temperature')} (freezing point of this "
+                    f"mixture) to {format_quantity(HIGHEST_TEMPERATURE, 'temperature')}",
+                    "check the number, its unit and the concentration",
+                )
+            )
+        if self.kind == "water":
+            state = kept_state("HEOS", "Water")
+            # The equation of state stops a hair above the ice line; 1 mK changes no digit that is used.
+            state.update(coolprop().PT_INPUTS, LOOP_PRESSURE, max(T, 273.151))
+            return state
+        state = kept_state("INCOMP", _GLYCOLS[self.kind][0])
+        state.set_mass_fractions([self.mass_fraction])
+        # Where the warmer of two published freezing points is used, this equation reaches colder: never the reverse.
+        state.update(coolprop().PT_INPUTS, LOOP_PRESSURE, T)
+        return state
+
+
+def _mass_from_volume(share, glycol_density):
+    return share * glycol_density / (share * glycol_density + (1.0 - share) * WATER_DENSITY_20C)
+
+
+def _volume_from_mass(share, glycol_density):
+    return (share / glycol_density) / (share / glycol_density + (1.0 - share) / WATER_DENSITY_20C)
+
+
+@functools.cache
+def _liquidus(kind):
+    """Return (freezing point of a mass fraction, mass fraction that freezes at a temperature).
+
+    Two published fits differ by up to 3 K near 50 %; the warmer of both is taken, the safe side for freeze
+    protection. A shape-preserving curve through 2.5 % steps keeps it smooth where they cross.
+    """
+    from scipy.interpolate import PchipInterpolator
+
+    by_mass, by_volume, glycol_density = _GLYCOLS[kind]
+    engine = coolprop()
+    shares, points = [0.0], [273.15]
+    for step in range(1, 25):
+        share = 0.025 * step
+        state = kept_state("INCOMP", by_mass)
+        state.set_mass_fractions([share])
+        point = state.keyed_output(engine.iT_freeze)
+        volume = _volume_from_mass(share, glycol_density)
+        if 0.10 <= volume <= 0.60:
+            state = kept_state("INCOMP", by_volume)
+            state.set_volu_fractions([volume])
+            point = max(point, state.keyed_output(engine.iT_freeze))
+        shares.append(share)
+        points.append(point)
+    forward = PchipInterpolator(shares, points)
+    backward = PchipInterpolator(points[::-1], shares[::-1])
+    return forward, backward

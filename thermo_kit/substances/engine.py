@@ -1,0 +1,42 @@
+"""The one door to CoolProp: a kept state for each fluid and thread, and its constants."""
+
+import functools
+import threading
+
+_kept = threading.local()
+
+
+@functools.cache
+def coolprop():
+    """Load CoolProp when it is first needed; loading takes about two seconds.
+
+    Returns
+    -------
+    module
+        The CoolProp module.
+    """
+    import CoolProp
+
+    return CoolProp
+
+
+def kept_state(backend, fluid):
+    """Return this thread's CoolProp state of a fluid; making one costs far more than updating it.
+
+    Parameters
+    ----------
+    backend : str
+        CoolProp's name of the property source, for example "HEOS".
+    fluid : str
+        CoolProp's name of the fluid.
+
+    Returns
+    -------
+    CoolProp.AbstractState
+        A state that the caller updates and reads at once.
+    """
+    states = _kept.__dict__.setdefault("states", {})
+    key = (backend, fluid)
+    if key not in states:
+        states[key] = coolprop().AbstractState(backend, fluid)
+    return states[key]

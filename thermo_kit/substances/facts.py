@@ -1,0 +1,65 @@
+"""Safety class, flammability and climate figures of the refrigerants, each with its source."""
+
+import functools
+import tomllib
+from dataclasses import dataclass
+from importlib import resources
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One figure: value, unit, where it is published, and whether it was read there or recalled ("memory")."""
+
+    value: str | float
+    unit: str
+    source: str
+    seen: str
+
+
+@dataclass(frozen=True)
+class RefrigerantFacts:
+    """What a technician must know of a refrigerant before opening a bottle.
+
+    name, chemical_name, safety_class, lower_flammability_limit (mass per volume and by volume),
+    exposure_limit, gwp (by assessment report), where_used, law
+    """
+
+    name: str
+    chemical_name: str
+    safety_class: Fact
+    lower_flammability_limit: Fact
+    lower_flammability_volume: Fact
+    exposure_limit: Fact
+    practical_limit: Fact
+    gwp: dict
+    caution: str
+
+
+@functools.cache
+def _table():
+    text = resources.files("thermo_kit.substances").joinpath("facts.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+def facts_of(name):
+    """Return the facts of one refrigerant.
+
+    Parameters
+    ----------
+    name : str
+        The workbook's spelling, for example "R-134a".
+
+    Returns
+    -------
+    RefrigerantFacts
+        Class, limits and climate figures with their sources.
+
+    Examples
+    --------
+    >>> facts_of("R-134a").safety_class.value
+    'A1'
+    """
+    row = _table()[name]
+    facts = {key: Fact(**{"unit": "", **row[key]}) for key in row if isinstance(row[key], dict) and key != "gwp"}
+    gwp = {report: Fact(**{"unit": "", **entry}) for report, entry in row["gwp"].items()}
+    return RefrigerantFacts(name=name, chemical_name=row["chemical_name"], caution=row["caution"], gwp=gwp, **facts)

@@ -1,0 +1,431 @@
+"""What a refrigerant is at a point: saturation, states, limits."""
+
+import functools
+import math
+
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.substances.engine import coolprop, kept_state
+from thermo_kit.substances.facts import facts_of
+from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
+from thermo_kit.substances.states import Saturation, StatePoint, Transport
+from thermo_kit.units import format_quantity
+
+HIGHEST_PRESSURE = 20e6
+HIGHEST_TEMPERATURE = 473.15
+LOWEST_TEMPERATURE = 193.15
+
+
+@functools.cache
+def _inputs():
+    """Return {names given: (CoolProp input pair, whether the engine wants them in swapped order)}."""
+    engine = coolprop()
+    return {
+        ("p", "T"): (engine.PT_INPUTS, False),
+        ("p", "h"): (engine.HmassP_INPUTS, True),
+        ("p", "s"): (engine.PSmass_INPUTS, False),
+        ("p", "rho"): (engine.DmassP_INPUTS, True),
+        ("p", "x"): (engine.PQ_INPUTS, False),
+        ("T", "s"): (engine.SmassT_INPUTS, True),
+        ("T", "rho"): (engine.DmassT_INPUTS, True),
+        ("T", "x"): (engine.QT_INPUTS, True),
+        ("h", "s"): (engine.HmassSmass_INPUTS, False),
+    }
+
+
+@functools.cache
+def _phases():
+    engine = coolprop()
+    return {
+        engine.iphase_liquid: "liquid",
+        engine.iphase_twophase: "two-phase",
+        engine.iphase_gas: "vapour",
+        engine.iphase_supercritical: "supercritical",
+        # Colder than critical above the critical pressure: nothing boils there, the trade calls it liquid.
+        engine.iphase_supercritical_liquid: "liquid",
+        # Hotter than critical below the critical pressure: an ordinary gas.
+        engine.iphase_supercritical_gas: "vapour",
+        engine.iphase_critical_point: "supercritical",
+    }
+
+
+_RANGE_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
+_WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
+
+
+class Refrigerant:
+    """One of the workbook's refrigerants, with its properties as functions.
+
+    Parameters
+    ----------
+    name : str
+        One of `REFRIGERANT_NAMES`; spellings such as "r134a" or "CO2" are understood.
+
+    Raises
+    ------
+    UnknownNameError
+        If the refrigerant is not in the workbook.
+
+    Notes
+    -----
+    Valid from 193.15 K (or the triple point, if warmer) to 473.15 K (R-134a 455 K, R-1234yf 410 K) and up
+    to 20 MPa. Enthalpy is 200 kJ/kg and entropy 1 kJ/(kg K) for saturated liquid at 0 °C.
+
+    References
+    ----------
+    Equations of state as carried by CoolProp (Bell et al., Ind. Eng. Chem. Res. 53 (2014) 2498-2508):
+    R-134a Tillner-Roth & Baehr 1994; R-1234yf Lemmon & Akasaka 2022 (CoolProp 8; Richter et al. 2011
+    before); R-744 Span & Wagner 1996; R-152a Outcalt & McLinden 1996; R-290 Lemmon et al. 2009.
+
+    Examples
+    --------
+    >>> r134a = Refrigerant("R-134a")
+    >>> round(r134a.dew_pressure(273.15))
+    292803
+    """
+
+    def __new__(cls, name):
+        return _made(canonical_name(name))
+
+    def _set_up(self, name):
+        self.name = name
+        self._fluid = ENGINE_NAMES[self.name]
+        state = self._state
+        self.critical_temperature = state.T_critical()
+        self.critical_pressure = state.p_critical()
+        self.triple_temperature = state.Ttriple()
+        self.lowest_temperature = max(self.triple_temperature, LOWEST_TEMPERATURE)
+        self.highest_temperature = min(state.Tmax(), HIGHEST_TEMPERATURE)
+        self.highest_pressure = HIGHEST_PRESSURE
+        state.update(coolprop().QT_INPUTS, 1.0, self.lowest_temperature)
+        self.lowest_pressure = state.p()
+        # An isotherm just below critical is ill-conditioned; 1 mK is far below any gauge's resolution.
+        self._highest_saturation = self.critical_temperature - 1e-3
+        state.update(coolprop().QT_INPUTS, 1.0, self._highest_saturation)
+        self._highest_saturation_pressure = state.p()
+
+    def __repr__(self):
+        return f"Refrigerant({self.name!r})"
+
+    def __reduce__(self):
+        return Refrigerant, (self.name,)
+
+    @property
+    def _state(self):
+        return kept_state("HEOS", self._fluid)
+
+    @property
+    def facts(self):
+        """Safety class, limits and climate figures, each with its source.
+
+        Returns
+        -------
+        RefrigerantFacts
+            The entry in the facts table.
+        """
+        return facts_of(self.name)
+
+    def bubble_pressure(self, T):
+        """Return the pressure at which the liquid just starts to boil.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the lowest valid one to the critical one.
+
+        Returns
+        -------
+        float, [Pa]
+            Absolute saturation pressure on the liquid side.
+
+        Raises
+        ------
+        OutOfRangeError
+            If there is no saturation at this temperature.
+
+        References
+        ----------
+        Equation of state named in the class docstring.
+        """
+        return self._saturation_pressure(T, 0.0)
+
+    def dew_pressure(self, T):
+        """Return the pressure at which the vapour just starts to condense.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the lowest valid one to the critical one.
+
+        Returns
+        -------
+        float, [Pa]
+            Absolute saturation pressure on the vapour side.
+
+        Raises
+        ------
+        OutOfRangeError
+            If there is no saturation at this temperature.
+
+        References
+        ----------
+        Equation of state named in the class docstring.
+        """
+        return self._saturation_pressure(T, 1.0)
+
+    def bubble_temperature(self, p):
+        """Return the temperature at which the liquid just starts to boil: subcooling is measured against it.
+
+        Parameters
+        ----------
+        p : float, [Pa]
+            Absolute pressure, below the critical one.
+
+        Returns
+        -------
+        float, [K]
+            Saturation temperature on the liquid side.
+
+        Raises
+        ------
+        OutOfRangeError
+            If there is no saturation at this pressure.
+
+        References
+        ----------
+        Equation of state named in the class docstring.
+        """
+        return self._saturation_temperature(p, 0.0)
+
+    def dew_temperature(self, p):
+        """Return the temperature at which the vapour just starts to condense: superheat is measured against it.
+
+        Parameters
+        ----------
+        p : float, [Pa]
+            Absolute pressure, below the critical one.
+
+        Returns
+        -------
+        float, [K]
+            Saturation temperature on the vapour side.
+
+        Raises
+        ------
+        OutOfRangeError
+            If there is no saturation at this pressure.
+
+        References
+        ----------
+        Equation of state named in the class docstring.
+        """
+        return self._saturation_temperature(p, 1.0)
+
+    def at(self, **given):
+        """Return the state at two given properties.
+
+        Parameters
+        ----------
+        given : float
+            Two of p [Pa], T [K], h [J/kg], s [J/(kg K)], rho [kg/m³], x [-] by name; pairs of p with any
+            other, of T with s, rho or x, and h with s.
+
+        Returns
+        -------
+        StatePoint
+            Pressure, temperature, enthalpy, entropy, density, quality and phase, SI.
+
+        Raises
+        ------
+        OutOfRangeError
+            If a value is outside the valid range, or no state has these two values.
+
+        References
+        ----------
+        Equation of state named in the class docstring.
+
+        Examples
+        --------
+        >>> state = Refrigerant("R-134a").at(p=292803, T=283.15)
+        >>> state.phase, round(state.h / 1000, 1)
+        ('vapour', 407.5)
+        """
+        for pair, (inputs, swapped) in _inputs().items():
+            first, second = pair
+            if len(given) == 2 and first in given and second in given:
+                a, b = given[first], given[second]
+                self._check(first, a)
+                self._check(second, b)
+                return self._solve(inputs, (b, a) if swapped else (a, b), given)
+        raise OutOfRangeError(
+            Problem(
+                "state",
+                "given by " + (", ".join(given) or "nothing"),
+                "needs exactly two properties that fix it",
+                "give p with T, h, s, rho or x, or T with s, rho or x, or h with s",
+            )
+        )
+
+    def saturation(self, T):
+        """Return saturated liquid and vapour with their transport properties.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the lowest valid one to the critical one.
+
+        Returns
+        -------
+        Saturation
+            Densities, enthalpies, specific heats, viscosities, conductivities, surface tension, SI.
+
+        Raises
+        ------
+        OutOfRangeError
+            If there is no saturation at this temperature.
+
+        Notes
+        -----
+        Viscosity of R-1234yf and R-152a in CoolProp 8 is a general model, off by up to 10 % from measured
+        data (Huber & Assael 2016; Krauss et al. 1996).
+
+        References
+        ----------
+        Equations of state and transport models as carried by CoolProp (Bell et al. 2014).
+        """
+        p = self._saturation_pressure(T, 0.0)
+        state = self._state
+        liquid = self._read_transport(state)
+        tension = state.surface_tension()
+        state.update(coolprop().QT_INPUTS, 1.0, T)
+        vapour = self._read_transport(state)
+        return Saturation(
+            T, p, liquid[0], vapour[0], liquid[1], vapour[1], liquid[2], vapour[2],
+            liquid[3], vapour[3], liquid[4], vapour[4], tension,
+        )  # fmt: skip
+
+    def transport(self, *, p, T):
+        """Return specific heat, viscosity and conductivity of liquid or vapour.
+
+        Parameters
+        ----------
+        p : float, [Pa]
+            Absolute pressure.
+        T : float, [K]
+            Temperature.
+
+        Returns
+        -------
+        Transport
+            Specific heat, viscosity, conductivity, SI.
+
+        Raises
+        ------
+        OutOfRangeError
+            If the point is outside the valid range or exactly on the saturation line.
+
+        References
+        ----------
+        Transport models as carried by CoolProp (Bell et al. 2014).
+        """
+        self._check("p", p)
+        self._check("T", T)
+        self._solve(coolprop().PT_INPUTS, (p, T), {"p": p, "T": T})
+        _, _, specific_heat, viscosity, conductivity = self._read_transport(self._state)
+        return Transport(specific_heat, viscosity, conductivity)
+
+    @staticmethod
+    def _read_transport(state):
+        return state.rhomass(), state.hmass(), state.cpmass(), state.viscosity(), state.conductivity()
+
+    def _saturation_pressure(self, T, quality):
+        if not self.lowest_temperature <= T <= self._highest_saturation:
+            raise self._no_saturation("temperature", T, self.lowest_temperature, self.critical_temperature)
+        state = self._state
+        state.update(coolprop().QT_INPUTS, quality, T)
+        return state.p()
+
+    def _saturation_temperature(self, p, quality):
+        if not self.lowest_pressure <= p <= self._highest_saturation_pressure:
+            raise self._no_saturation("pressure", p, self.lowest_pressure, self.critical_pressure)
+        state = self._state
+        state.update(coolprop().PQ_INPUTS, p, quality)
+        return state.T()
+
+    def _no_saturation(self, kind, value, low, high):
+        advice = "check the number, its unit and whether it is gauge or absolute"
+        if value > high:
+            advice = "above the critical point nothing boils or condenses at one temperature; " + advice
+        return OutOfRangeError(
+            Problem(
+                f"{self.name} saturation {kind}",
+                format_quantity(value, kind),
+                f"is outside {format_quantity(low, kind)} to {format_quantity(high, kind)}",
+                advice,
+            )
+        )
+
+    def _check(self, name, value):
+        if name == "p":
+            low, high = self.lowest_pressure * 0.5, self.highest_pressure
+        elif name == "T":
+            low, high = self.lowest_temperature, self.highest_temperature
+        elif name == "x":
+            low, high = 0.0, 1.0
+        else:
+            low, high = (0.0, 2000.0) if name == "rho" else (-1e6, 2e6)
+        if not low <= value <= high:
+            kind = _RANGE_OF.get(name, "ratio")
+            raise OutOfRangeError(
+                Problem(
+                    f"{self.name} {_WORD_OF[name]}",
+                    format_quantity(value, kind),
+                    f"is outside {format_quantity(low, kind)} to {format_quantity(high, kind)}",
+                    "check the number and its unit; inside the package pressures are absolute pascal and "
+                    "temperatures kelvin",
+                )
+            )
+
+    def _solve(self, inputs, values, given):
+        state = self._state
+        try:
+            state.update(inputs, *values)
+            point = self._read(state)
+        except ValueError as reason:
+            raise self._no_state(given) from reason
+        inside = self.lowest_temperature - 0.01 <= point.T <= self.highest_temperature + 0.01
+        if not (inside and point.p <= self.highest_pressure * 1.001 and math.isfinite(point.h)):
+            raise self._no_state(given)
+        return point
+
+    @staticmethod
+    def _read(state):
+        phase = _phases().get(state.phase(), "vapour")
+        quality = state.Q() if phase == "two-phase" else None
+        return StatePoint(state.p(), state.T(), state.hmass(), state.smass(), state.rhomass(), quality, phase)
+
+    def _no_state(self, given):
+        text = ", ".join(
+            f"{_WORD_OF[k]} {format_quantity(v, _RANGE_OF.get(k, 'ratio'))}" for k, v in sorted(given.items())
+        )
+        advice = "check both numbers and their units"
+        if set(given) == {"p", "T"}:
+            advice = "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
+        return OutOfRangeError(
+            Problem(
+                f"{self.name} state",
+                f"with {text}",
+                "lies outside the range "
+                f"{format_quantity(self.lowest_temperature, 'temperature')} to "
+                f"{format_quantity(self.highest_temperature, 'temperature')}, up to "
+                f"{format_quantity(self.highest_pressure, 'pressure')}, or does not exist",
+                advice,
+            )
+        )
+
+
+@functools.cache
+def _made(name):
+    """Make each refrigerant once: its limits cost several saturation calls."""
+    refrigerant = object.__new__(Refrigerant)
+    refrigerant._set_up(name)
+    return refrigerant
