@@ -18,7 +18,7 @@ from thermo_kit.units.convert import (
     to_display,
 )
 from thermo_kit.units.kinds import KINDS, Kind, UnitSystem, decimals_of, kind_of, sign_of
-from thermo_kit.units.text import format_quantity, parse_quantity
+from thermo_kit.units.text import format_both, format_quantity, parse_quantity
 
 __all__ = [
     "KINDS",
@@ -31,6 +31,7 @@ __all__ = [
     "celsius",
     "decimals_of",
     "fahrenheit",
+    "format_both",
     "format_quantity",
     "from_display",
     "kind_of",

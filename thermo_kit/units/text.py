@@ -45,6 +45,35 @@ def format_quantity(value, kind, system=UnitSystem.SI, altitude=0, decimals=None
     return f"{text} {sign_of(kind, system)}".rstrip()
 
 
+def format_both(value, kind, altitude=0):
+    """Write a stored SI number in SI units, with US customary units in brackets, for printed text.
+
+    Parameters
+    ----------
+    value : float, [SI unit of the kind]
+        Stored value.
+    kind : str
+        A key of `KINDS`.
+    altitude : float, [m]
+        Needed for gauge pressures.
+
+    Returns
+    -------
+    str
+        For example "2.00 bar(g) (29.0 psig)"; only one form where both systems use the same unit.
+
+    Examples
+    --------
+    >>> format_both(301325.0, "gauge_pressure")
+    '2.00 bar(g) (29.0 psig)'
+    >>> format_both(400.0, "voltage")
+    '400 V'
+    """
+    si = format_quantity(value, kind, UnitSystem.SI, altitude)
+    us = format_quantity(value, kind, UnitSystem.US, altitude)
+    return si if si == us else f"{si} ({us})"
+
+
 _NUMBER = re.compile(r"^\s*([+\-−]?\s*(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+\-]?\d+)?)\s*(.*?)\s*$")
 _THOUSANDS = re.compile(r"[+\-]?\d{1,3}(,\d{3})+(\.\d+)?")
 _GAUGE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?g\)?|gauge|\(gauge\))$")

@@ -1,0 +1,59 @@
+"""Small tables that a lesson prints: sharp on paper, plain text for the regression run and for screen readers."""
+
+from dataclasses import dataclass
+from html import escape
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table with a caption, column heads and rows of text."""
+
+    caption: str
+    heads: tuple
+    rows: tuple
+
+    def __repr__(self):
+        lines = [self.heads, *self.rows]
+        widths = [max(len(line[i]) for line in lines) for i in range(len(self.heads))]
+        body = [
+            "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() for line in lines
+        ]
+        body.insert(1, "  ".join("-" * width for width in widths))
+        return "\n".join([self.caption, *body])
+
+    def _repr_html_(self):
+        heads = "".join(f'<th scope="col" style="text-align:left">{escape(head)}</th>' for head in self.heads)
+        rows = "".join(
+            "<tr>" + "".join(f'<td style="text-align:left">{escape(cell)}</td>' for cell in row) + "</tr>"
+            for row in self.rows
+        )
+        caption = f'<caption style="text-align:left;caption-side:top">{escape(self.caption)}</caption>'
+        return f"<table>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def table(caption, heads, rows):
+    """Make a table of text to show as the result of a cell.
+
+    Parameters
+    ----------
+    caption : str
+        What the table shows.
+    heads : sequence of str
+        Column heads.
+    rows : sequence of sequences
+        One sequence a row; every cell is turned into text.
+
+    Returns
+    -------
+    Table
+        Shown as HTML in a notebook and as aligned text elsewhere.
+
+    Examples
+    --------
+    >>> table("Steps", ["step", "result"], [["add the air", 3.0]])
+    Steps
+    step         result
+    -----------  ------
+    add the air  3.0
+    """
+    return Table(caption, tuple(str(head) for head in heads), tuple(tuple(str(cell) for cell in row) for row in rows))
