@@ -1,0 +1,112 @@
+"""How numbers are to be shown on a picture: unit system, altitude of the workshop, gauge or absolute."""
+
+from dataclasses import dataclass
+
+from thermo_kit.units import UnitSystem, format_quantity, from_display, sign_of, to_display
+
+
+@dataclass(frozen=True)
+class Look:
+    """What every chart obeys: one unit system, one altitude, gauge or absolute pressure.
+
+    system: SI or US customary; altitude [m]: turns absolute into gauge pressure; gauge: pressures as a gauge reads them
+    """
+
+    system: UnitSystem = UnitSystem.SI
+    altitude: float = 0.0
+    gauge: bool = True
+
+    def kind(self, kind):
+        """Return the kind a pressure is shown as; other kinds stay what they are.
+
+        Parameters
+        ----------
+        kind : str
+            A key of `thermo_kit.units.KINDS`.
+
+        Returns
+        -------
+        str
+            "gauge_pressure" or "pressure" for either of them.
+        """
+        if kind in ("pressure", "gauge_pressure"):
+            return "gauge_pressure" if self.gauge else "pressure"
+        return kind
+
+    def number(self, value, kind):
+        """Turn a stored SI number, or an array of them, into display numbers.
+
+        Parameters
+        ----------
+        value : float, [SI unit of the kind]
+            Stored value.
+        kind : str
+            A key of `thermo_kit.units.KINDS`.
+
+        Returns
+        -------
+        float, [display unit of the kind]
+            Number to show.
+
+        Examples
+        --------
+        >>> round(Look().number(301325.0, "pressure"), 3)
+        2.0
+        """
+        return to_display(value, self.kind(kind), self.system, self.altitude)
+
+    def stored(self, number, kind):
+        """Turn a display number back into the stored SI number.
+
+        Parameters
+        ----------
+        number : float, [display unit of the kind]
+            Number shown.
+        kind : str
+            A key of `thermo_kit.units.KINDS`.
+
+        Returns
+        -------
+        float, [SI unit of the kind]
+            Stored value.
+        """
+        return from_display(number, self.kind(kind), self.system, self.altitude)
+
+    def text(self, value, kind, decimals=None):
+        """Write a stored SI number with its unit.
+
+        Parameters
+        ----------
+        value : float, [SI unit of the kind]
+            Stored value.
+        kind : str
+            A key of `thermo_kit.units.KINDS`.
+        decimals : int, optional
+            Overrides the usual number of decimals.
+
+        Returns
+        -------
+        str
+            For example "2.00 bar(g)".
+
+        Examples
+        --------
+        >>> Look().text(301325.0, "pressure")
+        '2.00 bar(g)'
+        """
+        return format_quantity(value, self.kind(kind), self.system, self.altitude, decimals)
+
+    def sign(self, kind):
+        """Return the unit sign of a kind as this look shows it.
+
+        Parameters
+        ----------
+        kind : str
+            A key of `thermo_kit.units.KINDS`.
+
+        Returns
+        -------
+        str
+            For example "bar(g)".
+        """
+        return sign_of(self.kind(kind), self.system)

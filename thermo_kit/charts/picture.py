@@ -1,0 +1,238 @@
+"""A picture in two layers of the same axes: the still one is drawn once, the moving one at each change."""
+
+import functools
+import hashlib
+import io
+import re
+import threading
+from dataclasses import dataclass
+
+from thermo_kit.charts import style
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What a panel shows: two SVG texts to lay on top of each other, and the sentence that says what is seen.
+
+    still: SVG text with its own light plate; moving: SVG text of the same size, transparent;
+    sentence: what the picture shows, with its numbers, also the alternative text;
+    width, height [px]: natural size; both layers scale with the page
+    """
+
+    still: str
+    moving: str
+    sentence: str
+    width: int
+    height: int
+
+    def whole(self):
+        """Return both layers as one SVG text, for a file or a printed page.
+
+        Returns
+        -------
+        str
+            One SVG with a title that carries the sentence.
+        """
+        title = self.sentence.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" role="img" '
+            f'viewBox="0 0 {self.width} {self.height}" width="{self.width}" height="{self.height}">'
+            f"<title>{title}</title>{self.still}{self.moving}</svg>"
+        )
+
+
+def two_layers(draw_still, draw_moving, *, sentence, still=(), size=style.SIZE):
+    """Draw a picture whose still layer is kept from the last time it was asked for.
+
+    Parameters
+    ----------
+    draw_still : callable
+        Function of a module, called as draw_still(figure, *still); adds axes to the figure and draws on them.
+    draw_moving : callable or None
+        Called as draw_moving(*axes) with empty axes that lie exactly over those of the still layer.
+    sentence : str
+        What the picture shows, with its numbers.
+    still : tuple
+        Hashable arguments of `draw_still`; the same arguments give the kept layer.
+    size : tuple of int, [px]
+        Width and height.
+
+    Returns
+    -------
+    Picture
+        Both layers and the sentence.
+    """
+    base = _still_layer(draw_still, still, size)
+    moving = _blank(size) if draw_moving is None else base.draw(draw_moving)
+    return Picture(base.svg, moving, sentence, *size)
+
+
+def one_layer(draw, *arguments, sentence, size=style.SIZE):
+    """Draw a picture without a moving part.
+
+    Parameters
+    ----------
+    draw : callable
+        Called as draw(figure, *arguments).
+    arguments : tuple
+        What it needs.
+    sentence : str
+        What the picture shows, with its numbers.
+    size : tuple of int, [px]
+        Width and height.
+
+    Returns
+    -------
+    Picture
+        The drawn layer, an empty moving layer and the sentence.
+    """
+    figure = new_figure(size)
+    draw_on(figure, draw, *arguments)
+    return Picture(svg_text(figure, size, plate=True), _blank(size), sentence, *size)
+
+
+def new_figure(size):
+    """Make an empty figure in which one unit of length is one pixel of the picture.
+
+    Parameters
+    ----------
+    size : tuple of float, [px]
+        Width and height.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A figure that belongs to no window.
+    """
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(size[0] / 72, size[1] / 72), dpi=72, frameon=False)
+    FigureCanvasSVG(figure)
+    return figure
+
+
+def draw_on(figure, draw, *arguments):
+    """Call a drawing function under the house style.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+        Figure to draw on.
+    draw : callable
+        Called as draw(figure, *arguments).
+    arguments : tuple
+        What it needs.
+    """
+    import matplotlib
+
+    with matplotlib.rc_context(style.RC):
+        draw(figure, *arguments)
+
+
+class _StillLayer:
+    """A finished still layer, and an empty figure with the same axes on which moving layers are drawn."""
+
+    def __init__(self, draw_still, arguments, size):
+        import matplotlib
+
+        self._size = size
+        self._lock = threading.Lock()
+        figure = new_figure(size)
+        draw_on(figure, draw_still, *arguments)
+        self.svg = svg_text(figure, size, plate=True)
+        self._over = new_figure(size)
+        with matplotlib.rc_context(style.RC):
+            for axes in figure.axes:
+                twin = self._over.add_axes(axes.get_position(), frameon=False)
+                twin.set(xscale=axes.get_xscale(), yscale=axes.get_yscale())
+                twin.set(xlim=axes.get_xlim(), ylim=axes.get_ylim(), autoscale_on=False)
+                twin.set_axis_off()
+
+    def draw(self, draw_moving):
+        import matplotlib
+
+        with self._lock, matplotlib.rc_context(style.RC):
+            kept = [set(axes.get_children()) for axes in self._over.axes]
+            try:
+                draw_moving(*self._over.axes)
+                return _svg_text(self._over, self._size, False)
+            finally:
+                for axes, children in zip(self._over.axes, kept, strict=True):
+                    for artist in axes.get_children():
+                        if artist not in children:
+                            artist.remove()
+                    axes.set_prop_cycle(None)  # colours must not depend on what was drawn before
+
+
+@functools.lru_cache(maxsize=64)
+def _still_layer(draw_still, arguments, size):
+    return _StillLayer(draw_still, arguments, size)
+
+
+def svg_text(figure, size, *, plate=False):
+    """Write a figure as SVG text that may stand beside others on one page.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+        What to write.
+    size : tuple of int, [px]
+        Width and height.
+    plate : bool
+        Lay a light plate below, so that dark themes do not swallow dark lines.
+
+    Returns
+    -------
+    str
+        SVG element: same figure, same text; the ids in it are its own.
+    """
+    import matplotlib
+
+    with matplotlib.rc_context(style.RC):
+        return _svg_text(figure, size, plate)
+
+
+def _svg_text(figure, size, plate):
+    file = io.StringIO()
+    figure.canvas.print_svg(file, metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
+    return _tidy(file.getvalue(), size, plate)
+
+
+_OUTER = re.compile(r"^.*?<svg [^>]*>|</svg>\s*$", re.DOTALL)
+_METADATA = re.compile(r"<metadata>.*?</metadata>|<style[^>]*>.*?</style>|<!--.*?-->", re.DOTALL)
+_ID = re.compile(r' id="([^"]*)"')
+_POINTED_AT = re.compile(r'(?:url\(#|href="#)([^")]+)')
+_FONT = re.compile(r"'DejaVu Sans'(?:, ?sans-serif)?")
+_EMPTY = re.compile(r"<defs>\s*</defs>")
+_SPACE = re.compile(r">\s*\n\s*<")
+_PATH = re.compile(r' d="([^"]*)"')
+_LONG_NUMBER = re.compile(r"(\.\d\d)\d+")
+_TWO_DECIMALS = r"\1"
+
+
+def _tidy(svg, size, plate):
+    """Keep only what is drawn; a style element or a shared id would act on the whole page."""
+    body = _METADATA.sub("", _OUTER.sub("", svg))
+    pointed_at = set(_POINTED_AT.findall(body))
+    prefix = "k" + hashlib.sha256(body.encode()).hexdigest()[:10] + "-"
+    body = _ID.sub(lambda m: f' id="{prefix}{m.group(1)}"' if m.group(1) in pointed_at else "", body)
+    body = _POINTED_AT.sub(lambda m: m.group(0).replace("#" + m.group(1), "#" + prefix + m.group(1)), body)
+    body = _FONT.sub(style.FONT_FAMILY, body)
+    body = _SPACE.sub("><", _EMPTY.sub("", body)).strip()
+    body = _PATH.sub(lambda m: f' d="{_LONG_NUMBER.sub(_TWO_DECIMALS, " ".join(m.group(1).split()))}"', body)
+    ground = f'<rect width="{size[0]}" height="{size[1]}" fill="{style.PLATE}"/>' if plate else ""
+    return _open(size) + ground + body + "</svg>"
+
+
+def _open(size):
+    width, height = size
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        f'viewBox="0 0 {width} {height}" width="{width}" height="{height}" aria-hidden="true" focusable="false" '
+        f'style="max-width:100%;height:auto;stroke-linejoin:round;stroke-linecap:butt">'
+    )
+
+
+def _blank(size):
+    return _open(size) + "</svg>"
