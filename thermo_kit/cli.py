@@ -1,0 +1,263 @@
+"""The command `thermo-kit`: each subcommand calls one function."""
+
+import argparse
+import json
+import os
+import sys
+from dataclasses import asdict
+from pathlib import Path
+
+DONE, FOUND_PROBLEMS, WRONG_USE = 0, 1, 2
+FIRST_LESSON = "00_start_here.ipynb"
+
+
+def main(arguments=None):
+    """Run one command.
+
+    Parameters
+    ----------
+    arguments : list of str, optional
+        the words after `thermo-kit`; those of the command line by default
+
+    Returns
+    -------
+    int
+        0 done, 1 found problems, 2 wrong use
+    """
+    from thermo_kit.errors import FileAccessError, ThermoKitError, UnknownNameError
+
+    chosen = _parser().parse_args(arguments)
+    try:
+        return chosen.run(chosen)
+    except (UnknownNameError, FileAccessError) as error:
+        return _complain(error, WRONG_USE)
+    except ThermoKitError as error:
+        return _complain(error, FOUND_PROBLEMS)
+    except BrokenPipeError:
+        # The reader of our output went away; Python must not complain a second time at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except KeyboardInterrupt:
+        print("\nStopped. What was written so far is whole.", file=sys.stderr)
+        return FOUND_PROBLEMS
+
+
+def _complain(error, code):
+    for problem in error.problems:
+        print(f"thermo-kit: {problem}", file=sys.stderr)
+    return code
+
+
+def _parser():
+    parser = argparse.ArgumentParser(
+        prog="thermo-kit",
+        description="Training workbook for people who service vehicle air-conditioning and EV thermal systems.",
+        epilog="Each command explains itself: thermo-kit mark --help",
+    )
+    commands = parser.add_subparsers(dest="command", required=True, metavar="command")
+
+    command = _command(commands, "open", run_open, "open the workbook in JupyterLab", "thermo-kit open")
+    command.add_argument("--no-browser", action="store_true", help="start the server, print its address only")
+
+    command = _command(
+        commands,
+        "handout",
+        run_handout,
+        "make one notebook for each learner, with individual numbers",
+        "thermo-kit handout class_a.csv --exercise 02 --to class_a",
+    )
+    command.add_argument("roster", metavar="ROSTER.csv", type=Path, help="CSV with a header and a column `learner`")
+    command.add_argument("--exercise", required=True, metavar="NN", help="number of the exercise, such as 02")
+    command.add_argument("--to", required=True, metavar="FOLDER", type=Path, help="the class's folder, made if missing")
+    _answers_option(command)
+    _json_option(command)
+
+    command = _command(
+        commands, "mark", run_mark, "mark all answer sheets of a class", "thermo-kit mark class_a --exercise 02"
+    )
+    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
+    command.add_argument("--exercise", metavar="NN", help="only this exercise")
+    _answers_option(command)
+    _json_option(command)
+
+    command = _command(
+        commands,
+        "practice",
+        run_practice,
+        "write a self-study notebook with fresh numbers",
+        "thermo-kit practice 02 --to my_practice --open",
+    )
+    command.add_argument("exercise", metavar="NN", help="number of the exercise, such as 02")
+    command.add_argument("--to", metavar="FOLDER", type=Path, default=Path("practice"), help="default: practice")
+    command.add_argument("--open", action="store_true", help="open it in JupyterLab")
+
+    command = _command(commands, "doctor", run_doctor, "say what is missing on this machine", "thermo-kit doctor")
+    _json_option(command)
+    return parser
+
+
+def _command(commands, name, run, told, example):
+    command = commands.add_parser(
+        name,
+        help=told,
+        description=told[0].upper() + told[1:] + ".",
+        epilog=f"Example: {example}",
+    )
+    command.set_defaults(run=run)
+    command.add_argument("--workbook", metavar="FOLDER", type=Path, help="folder that holds lessons and exercises")
+    return command
+
+
+def _answers_option(command):
+    command.add_argument("--answers", metavar="FOLDER", type=Path, help="your own folder of answers notebooks")
+
+
+def _json_option(command):
+    command.add_argument("--json", action="store_true", help="print JSON for a program to read")
+
+
+def run_open(chosen):
+    """Start JupyterLab with the first lesson; this process becomes JupyterLab.
+
+    Parameters
+    ----------
+    chosen : argparse.Namespace
+        workbook, no_browser
+
+    Returns
+    -------
+    int
+        only when there is nothing to open
+    """
+    from thermo_kit.course.workbook import find_workbook
+
+    book = find_workbook(chosen.workbook)
+    first = book.lessons / FIRST_LESSON
+    if not first.is_file():
+        print(f"thermo-kit: {first} is missing: get a fresh copy of the workbook", file=sys.stderr)
+        return FOUND_PROBLEMS
+    return _start_lab(book.root, first, no_browser=chosen.no_browser)
+
+
+def _start_lab(root, notebook, no_browser=False):
+    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", str(notebook)]
+    if no_browser:
+        words.append("--no-browser")
+    os.chdir(root)
+    sys.stdout.flush()
+    os.execv(sys.executable, words)
+
+
+def run_handout(chosen):
+    """Hand out an exercise and say what was written.
+
+    Parameters
+    ----------
+    chosen : argparse.Namespace
+        roster, exercise, to, workbook, answers, json
+
+    Returns
+    -------
+    int
+        exit code
+    """
+    from thermo_kit.course.handout import hand_out
+    from thermo_kit.course.workbook import find_workbook
+
+    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    done = hand_out(chosen.roster, exercise=chosen.exercise, folder=chosen.to, workbook=book)
+    if chosen.json:
+        _print_json(asdict(done))
+        return DONE
+    print(f"{done.exercise}: {len(done.written)} notebooks written to {done.folder / 'for_learners'}.")
+    if done.kept:
+        print(f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}.")
+    print(f"Keep {done.folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
+    return DONE
+
+
+def run_mark(chosen):
+    """Mark a class, print the table, write the CSV.
+
+    Parameters
+    ----------
+    chosen : argparse.Namespace
+        folder, exercise, workbook, answers, json
+
+    Returns
+    -------
+    int
+        exit code; 1 when a sheet could not be marked
+    """
+    from thermo_kit.course.classroom import Classroom
+    from thermo_kit.course.marking import mark_class
+    from thermo_kit.course.report import as_data, report_lines, write_csv_files
+    from thermo_kit.course.workbook import find_workbook
+
+    room = Classroom(chosen.folder)
+    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise)
+    files = write_csv_files(marking, room.instructor)
+    if chosen.json:
+        _print_json({**as_data(marking, room.folder), "files": files})
+    else:
+        print("\n".join(report_lines(marking, room.folder)))
+        for file in files:
+            print(f"Written: {file}")
+    return FOUND_PROBLEMS if marking.not_marked else DONE
+
+
+def run_practice(chosen):
+    """Write a practice notebook and print its path, or open it.
+
+    Parameters
+    ----------
+    chosen : argparse.Namespace
+        exercise, to, open, workbook
+
+    Returns
+    -------
+    int
+        exit code
+    """
+    from thermo_kit.course.practice import write_practice
+    from thermo_kit.course.workbook import find_workbook
+
+    book = find_workbook(chosen.workbook)
+    notebook = write_practice(chosen.exercise, folder=chosen.to, workbook=book)
+    print(notebook)
+    if chosen.open:
+        os.environ["THERMO_KIT_WORKBOOK"] = str(book.root)
+        return _start_lab(notebook.parent, notebook)
+    return DONE
+
+
+def run_doctor(chosen):
+    """Print what is fine and what is missing.
+
+    Parameters
+    ----------
+    chosen : argparse.Namespace
+        workbook, json
+
+    Returns
+    -------
+    int
+        exit code; 1 when something is missing
+    """
+    from thermo_kit.course.doctor import examine, finding_lines
+
+    findings = examine(chosen.workbook)
+    if chosen.json:
+        _print_json([asdict(finding) for finding in findings])
+    else:
+        print("\n".join(finding_lines(findings)))
+    return DONE if all(finding.is_fine for finding in findings) else FOUND_PROBLEMS
+
+
+def _print_json(data):
+    print(json.dumps(data, indent=1, ensure_ascii=False, default=str))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

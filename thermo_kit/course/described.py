@@ -1,0 +1,207 @@
+"""What all widgets of the course share: a fixed text equivalent, and errors told where they happen."""
+
+import functools
+import html
+
+import ipywidgets as widgets
+
+from thermo_kit.course.keys import MARKS
+from thermo_kit.errors import ThermoKitError
+
+WIDE = widgets.Layout(width="100%", max_width="46em")
+OWN_WIDTH = {"description_width": "initial"}
+
+
+class DescribedBox(widgets.VBox):
+    """A box of widgets that prints as the same plain text whatever a learner has entered.
+
+    The regression run compares that text, and a reader without a kernel sees it.
+    """
+
+    def __init__(self, text_equivalent, children=(), **kwargs):
+        self._text_equivalent = text_equivalent
+        self.error_line = widgets.HTML()
+        super().__init__((*children, self.error_line), **kwargs)
+        self.add_class("thermo-kit-course")
+
+    def __repr__(self):
+        return getattr(self, "_text_equivalent", type(self).__name__)
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        if bundle is not None:
+            bundle["text/plain"] = self._text_equivalent
+        return bundle
+
+
+def told_in_panel(handler):
+    """Show an error of a widget's handler in the panel, since JupyterLab hides it.
+
+    Parameters
+    ----------
+    handler : callable
+        a method of a DescribedBox
+
+    Returns
+    -------
+    callable
+        the same, never raising
+    """
+
+    @functools.wraps(handler)
+    def guarded(self, *args):
+        try:
+            result = handler(self, *args)
+        except ThermoKitError as error:
+            self.error_line.value = _alert(f"{error}.")
+        except Exception as error:
+            self.error_line.value = _alert(
+                f"Something went wrong in this panel ({type(error).__name__}: {error}). "
+                "What was saved before is still saved. Run the cell again."
+            )
+        else:
+            self.error_line.value = ""
+            return result
+
+    return guarded
+
+
+def _alert(text):
+    return (
+        f'<p role="alert" style="margin:4px 0;padding:4px 8px;border-left:4px solid currentColor">⚠ {escape(text)}</p>'
+    )
+
+
+def escape(text):
+    """Plain text as HTML.
+
+    Parameters
+    ----------
+    text : str
+        anything, a learner's words as well
+
+    Returns
+    -------
+    str
+        safe to show
+    """
+    return html.escape(str(text))
+
+
+def paragraph(text, *, bold=False, status=False):
+    """A paragraph of plain text as HTML.
+
+    Parameters
+    ----------
+    text : str
+        what it says
+    bold : bool
+        for a question
+    status : bool
+        read aloud by a screen reader when it changes
+
+    Returns
+    -------
+    str
+        HTML
+    """
+    weight = "600" if bold else "400"
+    role = ' role="status"' if status else ""
+    return f'<p{role} style="margin:2px 0;max-width:46em;line-height:1.45;font-weight:{weight}">{escape(text)}</p>'
+
+
+def verdict_line(verdict, text):
+    """A judged answer as HTML: a sign, a word and a sentence, so that colour is not needed.
+
+    Parameters
+    ----------
+    verdict : str
+        one of the verdicts of `keys`
+    text : str
+        the sentence
+
+    Returns
+    -------
+    str
+        HTML
+    """
+    sign = MARKS.get(verdict, "")
+    return (
+        '<p role="status" style="margin:2px 0 6px;max-width:46em;line-height:1.45;'
+        'padding:2px 8px;border-left:3px solid currentColor">'
+        f"{sign} {escape(text)}</p>"
+    )
+
+
+def radio(options, description, value=None):
+    """Radio buttons with a label; nothing is chosen at first.
+
+    Parameters
+    ----------
+    options : sequence of str
+        the texts to choose from
+    description : str
+        the label
+    value : str, optional
+        what is chosen
+
+    Returns
+    -------
+    ipywidgets.RadioButtons
+        one under the other
+    """
+    return widgets.RadioButtons(
+        options=list(options),
+        value=value if value in options else None,
+        description=description,
+        style=OWN_WIDTH,
+        layout=widgets.Layout(width="max-content", max_width="100%"),
+    )
+
+
+def number_box(description, value="", placeholder=""):
+    """A labelled text box for a number with its unit.
+
+    Parameters
+    ----------
+    description : str
+        the label
+    value : str
+        what stands in it
+    placeholder : str
+        how to write it
+
+    Returns
+    -------
+    ipywidgets.Text
+        the box
+    """
+    return widgets.Text(
+        value=value,
+        description=description,
+        placeholder=placeholder,
+        style=OWN_WIDTH,
+        layout=widgets.Layout(width="24em", max_width="100%"),
+    )
+
+
+def button(description, handler, *, disabled=False):
+    """A button that calls a handler.
+
+    Parameters
+    ----------
+    description : str
+        what it does
+    handler : callable
+        called with the button
+    disabled : bool
+        True while it cannot be used
+
+    Returns
+    -------
+    ipywidgets.Button
+        as wide as its text
+    """
+    made = widgets.Button(description=description, disabled=disabled, layout=widgets.Layout(width="max-content"))
+    made.on_click(handler)
+    return made

@@ -1,0 +1,259 @@
+"""What is missing on this machine for the workbook to run, in plain words."""
+
+import json
+import os
+import sys
+import tempfile
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+from thermo_kit.errors import ThermoKitError
+
+PACKAGE = "thermo-kit"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that was looked at. `advice` says what to do when it is not fine."""
+
+    what: str
+    is_fine: bool
+    told: str
+    advice: str = ""
+
+
+def examine(workbook_folder=None):
+    """Look at everything the workbook needs.
+
+    Parameters
+    ----------
+    workbook_folder : Path, optional
+        as for `find_workbook`
+
+    Returns
+    -------
+    tuple of Finding
+        one for each thing, fine or not
+    """
+    return (
+        check_python(),
+        check_versions(),
+        check_kernel(),
+        check_widgets(),
+        check_property_engine(),
+        *check_folders(workbook_folder),
+    )
+
+
+def check_python(version=sys.version_info):
+    """Is this Python new enough?
+
+    Parameters
+    ----------
+    version : tuple
+        major, minor, ...
+
+    Returns
+    -------
+    Finding
+        with the version
+    """
+    told = f"Python {version[0]}.{version[1]}"
+    return Finding("Python", tuple(version[:2]) >= (3, 11), told, "install Python 3.11 or newer")
+
+
+def check_versions(requirements=None, installed=metadata.version):
+    """Is every package there, and new enough?
+
+    Parameters
+    ----------
+    requirements : list of str, optional
+        as in the package's own metadata
+    installed : callable
+        gives the version of a package
+
+    Returns
+    -------
+    Finding
+        naming every package that is missing or too old
+    """
+    from packaging.requirements import Requirement
+
+    what = "packages"
+    again = "run the install command of the README again"
+    if requirements is None:
+        try:
+            requirements = metadata.requires(PACKAGE) or []
+        except metadata.PackageNotFoundError:
+            return Finding(what, False, f"{PACKAGE} itself is not installed", again)
+    wrong, seen = [], 0
+    for text in requirements:
+        need = Requirement(text)
+        if need.marker and not need.marker.evaluate({"extra": ""}):
+            continue
+        seen += 1
+        try:
+            version = installed(need.name)
+        except metadata.PackageNotFoundError:
+            wrong.append(f"{need.name} is missing")
+            continue
+        if not need.specifier.contains(version, prereleases=True):
+            wrong.append(f"{need.name} is {version}, needed is {need.specifier}")
+    if wrong:
+        return Finding(what, False, "; ".join(wrong), again)
+    return Finding(what, True, f"all {seen} are there and new enough")
+
+
+def check_kernel(find_kernel=None):
+    """Is there a kernel `python3`, and does it use this Python?
+
+    Parameters
+    ----------
+    find_kernel : callable, optional
+        takes a name, gives the kernel's description; for tests
+
+    Returns
+    -------
+    Finding
+        with the Python the kernel starts
+    """
+    what, advice = "kernel python3", f"run: {sys.executable} -m ipykernel install --sys-prefix --name python3"
+    try:
+        if find_kernel is None:
+            from jupyter_client.kernelspec import KernelSpecManager
+
+            find_kernel = KernelSpecManager().get_kernel_spec
+        starts = find_kernel("python3").argv[0]
+    except Exception:
+        return Finding(what, False, "JupyterLab finds no kernel of that name", advice)
+    same = starts in ("python", "python3") or Path(starts).absolute() == Path(sys.executable).absolute()
+    if not same:
+        return Finding(what, False, f"it starts another Python, {starts}", advice)
+    return Finding(what, True, "it is there and starts this Python")
+
+
+def check_widgets(folders=None):
+    """Is the browser part of the panels installed where JupyterLab looks?
+
+    Parameters
+    ----------
+    folders : list of Path, optional
+        where JupyterLab looks; for tests
+
+    Returns
+    -------
+    Finding
+        with the version of the extension
+    """
+    what, advice = "panels in JupyterLab", "run: python -m pip install --force-reinstall jupyterlab_widgets"
+    if folders is None:
+        try:
+            from jupyter_core.paths import jupyter_path
+        except ImportError:
+            return Finding(what, False, "JupyterLab is not installed", "run the install command of the README again")
+        folders = [Path(folder) for folder in jupyter_path("labextensions")]
+    for folder in folders:
+        file = Path(folder) / "@jupyter-widgets" / "jupyterlab-manager" / "package.json"
+        if file.is_file():
+            try:
+                version = json.loads(file.read_text(encoding="utf-8"))["version"]
+            except (ValueError, KeyError, OSError):
+                return Finding(what, False, f"the widget extension in {file.parent} is damaged", advice)
+            return Finding(what, True, f"the widget extension is there, version {version}")
+    return Finding(what, False, "the widget extension is missing, so that panels stay blank", advice)
+
+
+def check_property_engine(load=None):
+    """Do the refrigerant properties load, and give a sensible number?
+
+    Parameters
+    ----------
+    load : callable, optional
+        imports the engine; for tests
+
+    Returns
+    -------
+    Finding
+        fine when they do
+    """
+    what = "refrigerant properties"
+    try:
+        if load is None:
+            from thermo_kit.substances import Refrigerant
+
+            def load():
+                return Refrigerant("R-134a")
+
+        load()
+    except Exception as error:
+        told = f"CoolProp does not load ({type(error).__name__}: {error})"
+        return Finding(what, False, told, "run: python -m pip install --force-reinstall CoolProp")
+    return Finding(what, True, "CoolProp loads")
+
+
+def check_folders(workbook_folder=None):
+    """Is the workbook there, and may the learner's record and sheets be written?
+
+    Parameters
+    ----------
+    workbook_folder : Path, optional
+        as for `find_workbook`
+
+    Returns
+    -------
+    tuple of Finding
+        workbook, and each folder that must be writable
+    """
+    from thermo_kit.course.progress import records_folder
+    from thermo_kit.course.sheet import sheet_path
+    from thermo_kit.course.workbook import find_workbook
+
+    try:
+        book = find_workbook(workbook_folder)
+    except ThermoKitError as error:
+        return (Finding("workbook", False, f"{error}"),)
+    findings = [Finding("workbook", True, f"it is in {book.root}")]
+    sheets = sheet_path("00_any", handed_out=False, folder=book.exercises).parent
+    findings += [_check_write("your record", records_folder(book.root)), _check_write("your answer sheets", sheets)]
+    return tuple(findings)
+
+
+def _check_write(name, folder):
+    there = folder
+    while not there.exists():
+        there = there.parent
+    try:
+        if not there.is_dir():
+            raise NotADirectoryError(20, "a file stands where a folder is needed")
+        if not os.access(there, os.W_OK):
+            raise PermissionError(13, "no permission")
+        with tempfile.TemporaryFile(dir=there):
+            pass
+    except OSError as error:
+        advice = "copy the workbook to a folder of your own, or set THERMO_KIT_RECORDS to one"
+        return Finding(name, False, f"{there} cannot be written ({error.strerror})", advice)
+    return Finding(name, True, f"{folder} can be written")
+
+
+def finding_lines(findings):
+    """The findings as plain lines.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        from `examine`
+
+    Returns
+    -------
+    list of str
+        one line each, with what to do, and a last line that sums up
+    """
+    lines = []
+    for finding in findings:
+        lines.append(f"{'fine ' if finding.is_fine else 'WRONG'}  {finding.what}: {finding.told}")
+        if not finding.is_fine and finding.advice:
+            lines.append(f"       what to do: {finding.advice}")
+    wrong = sum(not finding.is_fine for finding in findings)
+    lines.append("Everything is in place." if not wrong else f"{wrong} of {len(findings)} things need care.")
+    return lines

@@ -1,0 +1,159 @@
+"""Files that are never half-written, never overwritten when damaged, and never read without a limit."""
+
+import contextlib
+import os
+import tempfile
+from pathlib import Path
+
+from thermo_kit.errors import FileAccessError, Problem
+
+RECORDS_VARIABLE = "THERMO_KIT_RECORDS"
+
+
+@contextlib.contextmanager
+def file_errors_in_plain_words(path, doing):
+    """Turn the system's refusal into a message that says what to do.
+
+    Parameters
+    ----------
+    path : Path
+        the file or folder concerned
+    doing : str
+        what was attempted, for example "be written"
+
+    Raises
+    ------
+    FileAccessError
+        when the system refuses
+    """
+    try:
+        yield
+    except FileNotFoundError as error:
+        raise FileAccessError(Problem(str(path), "does not exist", "", "check the spelling and the folder")) from error
+    except (FileExistsError, NotADirectoryError) as error:
+        raise FileAccessError(
+            Problem(
+                str(path),
+                f"cannot {doing}",
+                "because a file stands where a folder is needed",
+                "move that file away or name another folder",
+            )
+        ) from error
+    except OSError as error:
+        raise FileAccessError(
+            Problem(
+                str(path),
+                f"cannot {doing}",
+                f"({error.strerror or error})",
+                "check that you may write there and that the disk is not full, or name another folder",
+            )
+        ) from error
+
+
+def write_atomically(path, text, mode=None):
+    """Replace a file in one step, so that a reader sees the old text or the new one.
+
+    Parameters
+    ----------
+    path : Path
+        where the file goes; its folder is made where missing
+    text : str
+        what it will hold
+    mode : int, optional
+        permission bits, for example 0o600
+
+    Raises
+    ------
+    FileAccessError
+        when the folder or the file cannot be written; an existing file is then unchanged
+    """
+    path = Path(path)
+    with file_errors_in_plain_words(path, "be written"):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            os.chmod(temporary, 0o644 if mode is None else mode)
+            os.replace(temporary, path)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+            raise
+        _flush_folder(path.parent)
+
+
+def _flush_folder(folder):
+    # Some systems cannot open a folder; the replaced file itself is already safe there.
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def read_limited(path, limit):
+    """The bytes of a file, unless it is larger than it can honestly be.
+
+    Parameters
+    ----------
+    path : Path
+        the file
+    limit : int, [byte]
+        the largest size that is read
+
+    Returns
+    -------
+    bytes
+        the whole content
+
+    Raises
+    ------
+    FileAccessError
+        when it cannot be read, is no plain file, or is too large
+    """
+    path = Path(path)
+    with file_errors_in_plain_words(path, "be read"):
+        if not path.is_file():
+            if path.exists():
+                raise FileAccessError(Problem(str(path), "is not a plain file", "", "name a file"))
+            raise FileNotFoundError(path)
+        with path.open("rb") as file:
+            content = file.read(limit + 1)
+    if len(content) > limit:
+        raise FileAccessError(
+            Problem(
+                str(path),
+                f"is larger than {limit // 1000} kB",
+                "which no file of this kind reaches",
+                "ask for a fresh copy",
+            )
+        )
+    return content
+
+
+def set_aside(path, word):
+    """Rename a file that must not be used, keeping every byte of it.
+
+    Parameters
+    ----------
+    path : Path
+        the file
+    word : str
+        why, as part of the new name, for example "damaged"
+
+    Returns
+    -------
+    Path
+        its new name
+    """
+    path = Path(path)
+    number = 1
+    while (new := path.with_name(f"{path.name}.{word}-{number}")).exists():
+        number += 1
+    with file_errors_in_plain_words(path, "be set aside"):
+        os.rename(path, new)
+    return new

@@ -1,0 +1,198 @@
+"""One notebook for each learner, with that learner's own numbers: prepared, not executed."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from thermo_kit.course.answers import check_pair, load_answers, solvable
+from thermo_kit.course.cases import TICKET_NAME, Case, draw_case, parameters_cell, read_notebook
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.files import write_atomically
+from thermo_kit.course.roster import read_roster
+from thermo_kit.course.tickets import issue_ticket
+from thermo_kit.errors import FileAccessError, NotebookError, Problem
+
+METADATA = "thermo_kit"
+
+
+@dataclass(frozen=True)
+class HandedOut:
+    """What a hand-out did: the exercise, notebooks written, and those left as they were."""
+
+    exercise: str
+    folder: Path
+    written: tuple[str, ...]
+    kept: tuple[str, ...]
+
+
+def hand_out(roster_path, *, exercise, folder, workbook):
+    """Make one notebook for each learner of a roster; running it again changes nothing that is there.
+
+    Parameters
+    ----------
+    roster_path : Path
+        CSV with a column `learner`
+    exercise : str
+        number or full name
+    folder : Path
+        the class's folder, outside the workbook
+    workbook : Workbook
+        where exercises and answers are
+
+    Returns
+    -------
+    HandedOut
+        learners whose notebook was written, and those who had one
+
+    Raises
+    ------
+    CourseError
+        when roster, exercise, answers or folder are not in order; nothing is then handed out
+    """
+    learners = read_roster(roster_path)
+    path = workbook.exercise(exercise)
+    answers = load_answers(workbook.answer(path.stem))
+    parameters = check_pair(path, answers.path)
+    notebook = read_notebook(path)
+    check_ticket_line(notebook, path)
+    room = Classroom(folder)
+    _refuse_inside(room.folder, workbook.root)
+    cases = room.cases()
+    secret = room.secret_or_new()
+    drawn = cases.exercises.setdefault(path.stem, {})
+    taken = {Case(path.stem, tuple(numbers.items())).fingerprint for numbers in drawn.values()}
+    can_differ = _combinations(parameters) >= 2 * len(learners)
+    is_solvable = solvable(answers)
+
+    def accept(case):
+        return not (can_differ and case.fingerprint in taken) and is_solvable(case)
+
+    for learner in learners:
+        if learner in drawn:
+            _check_still_fits(cases.case(path.stem, learner), parameters, learner)
+            continue
+        case = draw_case(path.stem, parameters, secret=secret, learner=learner, accept=accept)
+        taken.add(case.fingerprint)
+        drawn[learner] = case.numbers
+    prepared = {}
+    for learner in learners:
+        if not room.notebook(learner, path.stem).exists():
+            case = cases.case(path.stem, learner)
+            prepared[learner] = prepare(notebook, case, issue_ticket(secret, learner, case))
+    _refuse_blocked(room, prepared)
+    # The list comes first: after a crash the next run draws nothing anew and writes what is missing.
+    room.keep_secret(secret)
+    room.keep_cases(cases)
+    for learner, text in prepared.items():
+        write_atomically(room.notebook(learner, path.stem), text)
+    kept = tuple(learner for learner in learners if learner not in prepared)
+    return HandedOut(path.stem, room.folder, tuple(prepared), kept)
+
+
+def prepare(notebook, case, ticket=""):
+    """A copy of an exercise with a case's numbers put in, its old results removed.
+
+    Parameters
+    ----------
+    notebook : nbformat.NotebookNode
+        the exercise
+    case : Case
+        the numbers
+    ticket : str
+        for marking; empty for self-study
+
+    Returns
+    -------
+    str
+        the text of the new notebook file
+    """
+    import copy
+
+    import nbformat
+    from papermill.parameterize import parameterize_notebook
+
+    new = copy.deepcopy(notebook)
+    new.metadata.setdefault("papermill", {})
+    new = parameterize_notebook(new, {**case.numbers, TICKET_NAME: ticket}, comment="The numbers of this case")
+    # papermill notes all parameters and paths in the metadata; a learner's file carries only the ticket.
+    del new.metadata["papermill"]
+    new.metadata.pop("widgets", None)
+    if ticket:
+        new.metadata[METADATA] = {"ticket": ticket, "exercise": case.exercise}
+    for number, cell in enumerate(new.cells):
+        cell.metadata.pop("papermill", None)
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+        if "injected-parameters" in cell.metadata.get("tags", []):
+            cell.id = f"case-{number}"
+            cell.metadata["jupyter"] = {"source_hidden": True}
+    return nbformat.writes(new) + "\n"
+
+
+def check_ticket_line(notebook, path):
+    """Refuse an exercise whose parameters cell has no place for the ticket.
+
+    Parameters
+    ----------
+    notebook : nbformat.NotebookNode
+        the exercise
+    path : Path
+        its file, for the message
+
+    Raises
+    ------
+    NotebookError
+        when the line is missing
+    """
+    source = parameters_cell(notebook, path).source
+    if not any(line.split("=")[0].strip() == TICKET_NAME for line in source.splitlines()):
+        raise NotebookError(
+            Problem(
+                f"the parameters cell of {Path(path).name}",
+                "has no line for the ticket",
+                "",
+                f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out',
+            )
+        )
+
+
+def _combinations(parameters):
+    count = 1
+    for parameter in parameters:
+        count *= len(parameter.values)
+    return count
+
+
+def _check_still_fits(case, parameters, learner):
+    if set(case.numbers) != {p.name for p in parameters}:
+        raise NotebookError(
+            Problem(
+                f"the case of {learner} in {case.exercise}",
+                "has other names than the exercise now has",
+                "because the exercise changed after it was handed out",
+                "begin a new class folder for the changed exercise",
+            )
+        )
+
+
+def _refuse_blocked(room, learners):
+    wanted = [room.instructor, room.for_learners, *(room.for_learners / learner for learner in learners)]
+    blocked = [folder for folder in wanted if folder.exists() and not folder.is_dir()]
+    if blocked:
+        raise FileAccessError(
+            *(
+                Problem(str(path), "is a file", "where a folder is needed", "move it away or name another folder")
+                for path in blocked
+            )
+        )
+
+
+def _refuse_inside(folder, root):
+    if folder == root or root in folder.parents:
+        raise NotebookError(
+            Problem(
+                f"the folder {folder}",
+                "lies inside the workbook",
+                "where the class secret and marks must not be",
+                "name a folder elsewhere",
+            )
+        )

@@ -1,0 +1,374 @@
+"""What an answers notebook declares about each question, and how a given answer is judged by it."""
+
+import math
+from dataclasses import dataclass, field
+
+from thermo_kit.errors import NotebookError, Problem, ThermoKitError
+
+RIGHT, PARTLY, WRONG, EMPTY, UNREADABLE, BY_HAND = (
+    "right",
+    "partly right",
+    "wrong",
+    "not answered",
+    "not readable",
+    "read by hand",
+)
+MARKS = {RIGHT: "✓", PARTLY: "◐", WRONG: "✗", EMPTY: "–", UNREADABLE: "?", BY_HAND: "✎"}
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What came of one answer.
+
+    verdict: one of "right", "partly right", "wrong", "not answered", "not readable", "read by hand"
+    mistake: the named mistake it shows, or empty
+    feedback: a sentence for the learner
+    """
+
+    question: str
+    verdict: str
+    points: float
+    out_of: float
+    feedback: str
+    mistake: str = ""
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """A wrong answer that a named misunderstanding produces, and the sentence that helps."""
+
+    name: str
+    value: float | str | tuple[str, ...]
+    help: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Partial:
+    """Partial credit for a number that is near: how near, in the question's unit, and for how many points."""
+
+    within: float
+    points: float
+    help: str
+
+
+@dataclass(frozen=True)
+class NumberKey:
+    """The right number, its unit, its tolerance and why that tolerance.
+
+    `altitude` [m] matters only where a gauge unit is asked for.
+    """
+
+    question: str
+    value: float = field(kw_only=True)
+    unit: str = field(kw_only=True)
+    tolerance: float = field(kw_only=True)
+    why: str = field(kw_only=True)
+    points: float = field(default=1, kw_only=True)
+    partial: tuple[Partial, ...] = field(default=(), kw_only=True)
+    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+    altitude: float = field(default=0, kw_only=True)
+
+    def __post_init__(self):
+        _settle(self)
+        for name, number in (("value", self.value), ("tolerance", self.tolerance)):
+            if not isinstance(number, (int, float)) or not math.isfinite(number):
+                _refuse(self, f"has a {name} that is not a number")
+        if self.tolerance <= 0:
+            _refuse(self, "has a tolerance that is not above zero")
+        for partial in self.partial:
+            if partial.within <= self.tolerance or not 0 < partial.points < self.points:
+                _refuse(self, "gives partial credit inside the tolerance, or as many points as a right answer")
+
+    def read(self, text):
+        """The SI value of a text such as "35 psi"; a number alone is taken in the question's unit.
+
+        Parameters
+        ----------
+        text : str
+            what the learner wrote
+
+        Returns
+        -------
+        float, [SI unit of the question]
+            the number
+        """
+        return read_number(text, self.unit, self.altitude)
+
+    def judge(self, given):
+        """Judge a text by this key.
+
+        Parameters
+        ----------
+        given : str
+            what the learner wrote
+
+        Returns
+        -------
+        Verdict
+            points and a sentence
+        """
+        if not str(given).strip():
+            return _empty(self)
+        try:
+            distance = self._distance(self.read(given), self.value)
+        except ThermoKitError as error:
+            return Verdict(self.question, UNREADABLE, 0, self.points, f"This cannot be read: {error}.")
+        if distance <= self.tolerance * (1 + 1e-9):
+            return Verdict(self.question, RIGHT, self.points, self.points, "Right.")
+        near = [
+            (self._distance(self.read(given), mistake.value), mistake)
+            for mistake in self.mistakes
+            if abs(mistake.value - self.value) > 2 * self.tolerance
+        ]
+        near = [pair for pair in near if pair[0] <= self.tolerance]
+        if near:
+            mistake = min(near, key=lambda pair: pair[0])[1]
+            return Verdict(self.question, WRONG, 0, self.points, mistake.help, mistake.name)
+        for partial in sorted(self.partial, key=lambda p: p.within):
+            if distance <= partial.within * (1 + 1e-9):
+                return Verdict(self.question, PARTLY, partial.points, self.points, partial.help)
+        return Verdict(self.question, WRONG, 0, self.points, "Not yet. Work it once more, step by step.")
+
+    def _distance(self, given_si, value):
+        zero, one = (self.read(f"{value + step:.12g}") for step in (0, 1))
+        return abs(given_si - zero) / abs(one - zero)
+
+
+@dataclass(frozen=True)
+class ChoiceKey:
+    """The right one of several texts, and what each wrong one shows."""
+
+    question: str
+    right: str = field(kw_only=True)
+    why: str = field(kw_only=True)
+    points: float = field(default=1, kw_only=True)
+    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+
+    def __post_init__(self):
+        _settle(self)
+
+    def judge(self, given):
+        """Judge a chosen text.
+
+        Parameters
+        ----------
+        given : str
+            the chosen text
+
+        Returns
+        -------
+        Verdict
+            points and a sentence
+        """
+        if not given:
+            return _empty(self)
+        if given == self.right:
+            return Verdict(self.question, RIGHT, self.points, self.points, f"Right. {self.why}")
+        return _match_mistake(self, given)
+
+
+@dataclass(frozen=True)
+class OrderKey:
+    """The right order of steps. Half the points when only two neighbours are swapped."""
+
+    question: str
+    right: tuple[str, ...] = field(kw_only=True)
+    why: str = field(kw_only=True)
+    points: float = field(default=1, kw_only=True)
+    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+
+    def __post_init__(self):
+        object.__setattr__(self, "right", tuple(self.right))
+        mistakes = tuple(Mistake(m.name, tuple(m.value), m.help) for m in self.mistakes)
+        object.__setattr__(self, "mistakes", mistakes)
+        _settle(self)
+
+    def judge(self, given):
+        """Judge an order of steps.
+
+        Parameters
+        ----------
+        given : list of str
+            the steps, first to last; an empty text where none was chosen
+
+        Returns
+        -------
+        Verdict
+            points and a sentence
+        """
+        given = tuple(given or ())
+        if not any(given):
+            return _empty(self)
+        if given == self.right:
+            return Verdict(self.question, RIGHT, self.points, self.points, f"Right. {self.why}")
+        if sorted(given) != sorted(self.right):
+            return Verdict(self.question, WRONG, 0, self.points, "Not yet. Each step must stand in exactly one place.")
+        verdict = _match_mistake(self, given)
+        places = [i for i, step in enumerate(self.right) if given[i] != step]
+        if not verdict.mistake and len(places) == 2 and places[1] == places[0] + 1:
+            return Verdict(
+                self.question, PARTLY, self.points / 2, self.points, "Nearly. Two neighbouring steps are swapped."
+            )
+        return verdict
+
+
+@dataclass(frozen=True)
+class ReasonKey:
+    """The ideas a reason must touch, each a list of word stems; a person always reads it as well."""
+
+    question: str
+    ideas: tuple[tuple[str, ...], ...] = field(kw_only=True)
+    example: str = field(kw_only=True)
+    why: str = field(default="", kw_only=True)
+    points: float = field(default=1, kw_only=True)
+    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+
+    def __post_init__(self):
+        object.__setattr__(self, "ideas", tuple(tuple(idea) for idea in self.ideas))
+        _settle(self)
+        if not self.ideas or not all(self.ideas) or any(isinstance(idea, str) for idea in self.ideas):
+            _refuse(self, "needs ideas, each a list of word stems")
+
+    def judge(self, given):
+        """Count the ideas whose words occur. The points stand until a person has read the text.
+
+        Parameters
+        ----------
+        given : str
+            what the learner wrote
+
+        Returns
+        -------
+        Verdict
+            points so far, marked "read by hand"
+        """
+        text = " ".join(str(given).casefold().split())
+        if not text:
+            return _empty(self)
+        found = sum(any(stem.casefold() in text for stem in idea) for idea in self.ideas)
+        total = len(self.ideas)
+        points = round(self.points * found / total, 2)
+        if found == total:
+            told = "The words of every idea we look for are there."
+        else:
+            told = f"We found the words of {found} of {total} ideas."
+        told += " A machine only looks for words: compare with the worked solution, or let a person read it."
+        return Verdict(self.question, BY_HAND, points, self.points, told)
+
+
+@dataclass(frozen=True, init=False)
+class Key:
+    """All declared answers of one exercise, in the order of its questions."""
+
+    parts: tuple[NumberKey | ChoiceKey | OrderKey | ReasonKey, ...]
+
+    def __init__(self, *parts):
+        names = [part.question for part in parts]
+        if not parts or len(set(names)) < len(names):
+            raise NotebookError(Problem("the key", "is empty or answers a question twice", "", "one part per question"))
+        object.__setattr__(self, "parts", tuple(parts))
+
+    @property
+    def out_of(self):
+        """The points of the whole exercise."""
+        return sum(part.points for part in self.parts)
+
+    def judge(self, answers):
+        """Judge all answers of a sheet.
+
+        Parameters
+        ----------
+        answers : dict
+            what was written, by question name; missing ones count as not answered
+
+        Returns
+        -------
+        tuple of Verdict
+            one for each question
+        """
+        return tuple(part.judge(_of_kind(part, answers.get(part.question))) for part in self.parts)
+
+    def __repr__(self):
+        return "Key\n" + "\n".join(f"  {_show(part)}" for part in self.parts)
+
+
+def read_number(text, unit, altitude=0):
+    """The SI value of a text such as "35 psi".
+
+    Parameters
+    ----------
+    text : str
+        a number, alone or with a unit
+    unit : str
+        the unit meant when the text gives none
+    altitude : float, [m]
+        height of the place, for gauge units
+
+    Returns
+    -------
+    float, [SI unit of the kind]
+        the number
+
+    Raises
+    ------
+    UnitError
+        when it is no number of that kind
+    """
+    from thermo_kit.units import parse_quantity
+
+    return parse_quantity(str(text), unit, altitude, argument="your answer")
+
+
+def _of_kind(part, given):
+    # A sheet edited by hand may carry a list where a text belongs, or the reverse.
+    if isinstance(part, OrderKey):
+        return given if isinstance(given, (list, tuple)) else ()
+    return given if isinstance(given, str) else ""
+
+
+def _settle(part):
+    for name in ("partial", "mistakes"):
+        if hasattr(part, name):
+            object.__setattr__(part, name, tuple(getattr(part, name)))
+    if not part.points > 0:
+        _refuse(part, "gives no points")
+    if not part.why and not isinstance(part, ReasonKey):
+        _refuse(part, "does not say why")
+    for mistake in part.mistakes:
+        if not (mistake.name and mistake.help) or mistake.value == getattr(part, "right", None):
+            _refuse(part, "has a mistake without name or help, or one that equals the right answer")
+
+
+def _refuse(part, told):
+    raise NotebookError(Problem(f"the key of question {part.question}", told, "", "correct the answers notebook"))
+
+
+def _empty(part):
+    return Verdict(part.question, EMPTY, 0, part.points, "Nothing is written here yet.")
+
+
+def _match_mistake(part, given):
+    for mistake in part.mistakes:
+        if mistake.value == given:
+            return Verdict(part.question, WRONG, 0, part.points, mistake.help, mistake.name)
+    return Verdict(part.question, WRONG, 0, part.points, "Not yet. Read the question once more.")
+
+
+def _show(part):
+    match part:
+        case NumberKey(value=value, unit=unit, tolerance=tolerance):
+            right = f"{value:.4g} {unit} ± {tolerance:g} ({part.why})"
+        case ChoiceKey(right=text):
+            right = f"{text} ({part.why})"
+        case OrderKey(right=steps):
+            right = " → ".join(steps)
+        case ReasonKey():
+            right = f"{part.example} (ideas: {'; '.join(' or '.join(idea) for idea in part.ideas)})"
+    mistakes = "".join(f"\n     mistake: {m.name}: {_show_value(part, m.value)}" for m in part.mistakes)
+    return f"{part.question}. {right} [{part.points:g} point{'s' if part.points != 1 else ''}]{mistakes}"
+
+
+def _show_value(part, value):
+    if isinstance(value, tuple):
+        return " → ".join(value)
+    return f"{value:.4g} {part.unit}" if isinstance(part, NumberKey) else str(value)

@@ -1,0 +1,126 @@
+"""The mark book: one SQLite file in which marks are only ever added."""
+
+import contextlib
+import json
+import sqlite3
+from dataclasses import asdict
+
+from thermo_kit.course.files import file_errors_in_plain_words
+from thermo_kit.course.keys import Verdict
+from thermo_kit.errors import CourseError, Problem
+
+FORM = """
+CREATE TABLE IF NOT EXISTS marks (
+    number INTEGER PRIMARY KEY,
+    learner TEXT NOT NULL,
+    exercise TEXT NOT NULL,
+    sheet_digest TEXT NOT NULL,
+    key_digest TEXT NOT NULL,
+    points REAL NOT NULL,
+    out_of REAL NOT NULL,
+    verdicts TEXT NOT NULL,
+    marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now')),
+    UNIQUE (learner, exercise, sheet_digest, key_digest)
+);
+CREATE TRIGGER IF NOT EXISTS marks_stay_as_written BEFORE UPDATE ON marks
+BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+CREATE TRIGGER IF NOT EXISTS marks_stay_there BEFORE DELETE ON marks
+BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+"""
+
+
+class MarkBook:
+    """Opens the mark book; use it in a `with` block.
+
+    Parameters
+    ----------
+    path : Path
+        the file; made when missing
+    """
+
+    def __init__(self, path):
+        self.path = path
+        with file_errors_in_plain_words(path, "be written"), self._damage_in_plain_words():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._file = sqlite3.connect(path, timeout=10)
+            self._file.executescript(FORM)
+            path.chmod(0o600)
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_error):
+        self._file.close()
+
+    def find(self, learner, exercise, sheet_digest, key_digest):
+        """The verdicts already kept for exactly this sheet and key, or None.
+
+        Parameters
+        ----------
+        learner, exercise : str
+            whose, and of which exercise
+        sheet_digest, key_digest : str
+            SHA-256 of the sheet's case and answers, and of the answers notebook
+
+        Returns
+        -------
+        tuple of Verdict or None
+            what was kept
+        """
+        with self._damage_in_plain_words():
+            row = self._file.execute(
+                "SELECT verdicts FROM marks WHERE (learner, exercise, sheet_digest, key_digest) = (?, ?, ?, ?)",
+                (learner, exercise, sheet_digest, key_digest),
+            ).fetchone()
+        return None if row is None else tuple(Verdict(**entry) for entry in json.loads(row[0]))
+
+    def add(self, learner, exercise, sheet_digest, key_digest, verdicts):
+        """Keep the marks of one sheet at once, so that a killed run goes on where it was.
+
+        Parameters
+        ----------
+        learner, exercise : str
+            whose, and of which exercise
+        sheet_digest, key_digest : str
+            as for `find`
+        verdicts : tuple of Verdict
+            one for each question
+        """
+        with self._damage_in_plain_words(), self._file:
+            self._file.execute(
+                "INSERT OR IGNORE INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?)",
+                (
+                    learner,
+                    exercise,
+                    sheet_digest,
+                    key_digest,
+                    sum(v.points for v in verdicts),
+                    sum(v.out_of for v in verdicts),
+                    json.dumps([asdict(v) for v in verdicts]),
+                ),
+            )
+
+    def count(self):
+        """How many marks are kept.
+
+        Returns
+        -------
+        int
+            the number of rows
+        """
+        return self._file.execute("SELECT count(*) FROM marks").fetchone()[0]
+
+    @contextlib.contextmanager
+    def _damage_in_plain_words(self):
+        try:
+            yield
+        except sqlite3.Error as error:
+            raise CourseError(
+                Problem(
+                    f"the mark book {self.path}",
+                    f"cannot be used ({error})",
+                    "",
+                    "close other programs that use it, or restore it from a copy",
+                )
+            ) from error

@@ -1,0 +1,178 @@
+"""Predict first: the learner commits to a number or a choice, and later sees what the model says."""
+
+from collections import defaultdict
+
+import ipywidgets as widgets
+
+from thermo_kit.course.described import DescribedBox, button, number_box, paragraph, radio, told_in_panel, verdict_line
+from thermo_kit.course.keys import read_number
+from thermo_kit.course.progress import Progress
+from thermo_kit.errors import InputError, NotebookError, Problem
+
+_waiting = defaultdict(list)
+
+
+class Prediction(DescribedBox):
+    """Asks for a prediction and keeps it in the learner's progress record."""
+
+    def __init__(self, name, text, *, unit=None, options=(), progress=None):
+        if bool(options) == (unit is not None):
+            raise NotebookError(Problem(f"prediction {name}", "needs either a unit or options", "", "pass one of them"))
+        self.name, self.unit, self.options = name, unit, tuple(options)
+        self.progress = progress or Progress()
+        asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
+        label = "My prediction"
+        if self.options:
+            self.entry = radio(self.options, label)
+        else:
+            self.entry = number_box(f"{label} ({unit})" if unit else label, placeholder=_example(unit))
+        self.commit = button("Commit my prediction", self.on_commit)
+        self.again = button("Predict again", self.on_again)
+        self.status = widgets.HTML()
+        super().__init__(
+            f"Predict first ({name}): {text} [{asked}]",
+            (
+                widgets.HTML(paragraph(f"Predict first. {text}", bold=True)),
+                self.entry,
+                widgets.HBox((self.commit, self.again)),
+                self.status,
+            ),
+        )
+        self._show_saved()
+
+    @told_in_panel
+    def _show_saved(self):
+        saved = self.progress.last_prediction(self.name)
+        if saved and (not self.options or saved.text in self.options):
+            self.entry.value = saved.text
+        self._lock(saved is not None)
+        told = f"Your prediction is kept: {saved.text}." if saved else "Nothing is committed yet."
+        self.status.value = paragraph(told, status=True)
+
+    @told_in_panel
+    def on_commit(self, _button):
+        """Keep what was entered, and let the reveal open."""
+        text = (self.entry.value or "").strip()
+        if not text:
+            raise InputError(Problem("the prediction", "is empty", "", "choose or write something, a guess is fine"))
+        value = None if self.options else read_number(text, self.unit)
+        self.progress.keep_prediction(self.name, text, value)
+        self._show_saved()
+        for reveal_box in _waiting[self.name]:
+            reveal_box.wake()
+
+    def on_again(self, _button):
+        """Open the entry for another prediction."""
+        self._lock(False)
+
+    def _lock(self, locked):
+        self.entry.disabled = self.commit.disabled = locked
+        self.again.layout.display = None if locked else "none"
+
+
+class Reveal(DescribedBox):
+    """Shows what the model says beside the prediction, once there is one."""
+
+    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, progress=None):
+        self.name, self.actual, self.unit, self.because = name, actual, unit, because
+        self.decimals = decimals
+        self.close = close
+        self.progress = progress or Progress()
+        self.told = f"{actual:.{decimals}f} {unit or ''}".strip() if _is_number(actual) else str(actual)
+        self.show = button("Show what the model says", self.on_show, disabled=True)
+        self.status = widgets.HTML()
+        super().__init__(
+            f"What the model says ({name}): {self.told}. {because}",
+            (self.show, self.status),
+        )
+        # A cell that runs again leaves its old box behind; only the newest of a name listens.
+        _waiting[name] = [self]
+        self.wake()
+
+    @told_in_panel
+    def wake(self):
+        """Open the button when a prediction is there."""
+        ready = self.progress.last_prediction(self.name) is not None
+        self.show.disabled = not ready
+        told = "Your prediction is in." if ready else "Write your prediction first, then come back here."
+        self.status.value = paragraph(told, status=True)
+
+    @told_in_panel
+    def on_show(self, _button):
+        """Compare the prediction with the model."""
+        saved = self.progress.last_prediction(self.name)
+        if saved is None:
+            raise InputError(Problem("your prediction", "is missing", "", "write your prediction first"))
+        verdict, told = self._compare(saved)
+        self.status.value = (
+            paragraph(f"You predicted {saved.text}. The model says {self.told}.", bold=True)
+            + verdict_line(verdict, told)
+            + paragraph(self.because)
+        )
+
+    def _compare(self, saved):
+        if not _is_number(self.actual):
+            return ("right", "As you predicted.") if saved.text == self.actual else ("wrong", "It went another way.")
+        zero, one = (read_number(f"{self.actual + step:.12g}", self.unit or "") for step in (0, 1))
+        off = (saved.value - zero) / (one - zero)
+        close = abs(self.actual) * 0.1 if self.close is None else self.close
+        size = f"{abs(off):.{self.decimals}f} {self.unit or ''}".strip()
+        if abs(off) <= close:
+            return "right", f"That is close: {size} {'above' if off > 0 else 'below'} the model."
+        return "wrong", f"Your number is {size} too {'high' if off > 0 else 'low'}."
+
+
+def predict(name, text, *, unit=None, options=()):
+    """Ask for a prediction before anything is revealed.
+
+    Parameters
+    ----------
+    name : str
+        unique in the workbook, for example "02.a"
+    text : str
+        the question
+    unit : str, optional
+        for a number; any unit of its kind can then be typed
+    options : sequence of str, optional
+        for a choice
+
+    Returns
+    -------
+    Prediction
+        the widget; what is committed goes to the learner's progress record
+    """
+    return Prediction(name, text, unit=unit, options=options)
+
+
+def reveal(name, actual, *, unit=None, because, decimals=2, close=None):
+    """Compare the learner's prediction with the model's answer.
+
+    Parameters
+    ----------
+    name : str
+        the name given to `predict`
+    actual : float or str, [the given unit]
+        the model's number in `unit`, or one of the options
+    unit : str, optional
+        for a number
+    because : str
+        one reason in a sentence
+    decimals : int
+        how many are shown
+    close : float, optional, [the given unit]
+        how far off still counts as close; a tenth of the number by default
+
+    Returns
+    -------
+    Reveal
+        the widget; its button opens when a prediction is committed
+    """
+    return Reveal(name, actual, unit=unit, because=because, decimals=decimals, close=close)
+
+
+def _is_number(value):
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def _example(unit):
+    return f"for example 3 {unit}" if unit else "a number"

@@ -1,0 +1,51 @@
+"""The learner's record as a table."""
+
+import ipywidgets as widgets
+
+from thermo_kit.course.described import DescribedBox, button, escape, paragraph, told_in_panel
+from thermo_kit.course.progress import FIRST_WAIT, LONGEST_WAIT
+
+RULE = (
+    f"After an exit check with all answers right, come back in {FIRST_WAIT} days; every further success in a row "
+    f"doubles the wait, up to {LONGEST_WAIT} days. After a wrong answer, come back the next day."
+)
+CELL = ' style="text-align:left;padding:2px 12px 2px 0"'
+
+
+class ProgressPanel(DescribedBox):
+    """Shows exit checks and practice, and which lesson is due for review."""
+
+    def __init__(self, progress):
+        self.progress = progress
+        self.table = widgets.HTML()
+        self.refresh = button("Read my record again", self.on_refresh)
+        super().__init__(f"My progress: exit checks, practice, due for review. {RULE}", (self.table, self.refresh))
+        self.on_refresh(None)
+
+    @told_in_panel
+    def on_refresh(self, _button):
+        """Read the record file and show it."""
+        content = self.progress.read()
+        rows = [
+            (f"Lesson {r.lesson}", f"{r.last.right:g} of {r.last.out_of:g}", r.last.on.isoformat(), _due(r))
+            for r in self.progress.reviews()
+        ]
+        rows += [
+            (f"Exercise {name}", f"{s[-1].right:g} of {s[-1].out_of:g}", s[-1].on.isoformat(), "")
+            for name, s in sorted(content.practice.items())
+        ]
+        notes = "".join(paragraph(note, status=True) for note in self.progress.notes)
+        self.table.value = notes + (_table(rows) if rows else paragraph("Nothing is recorded yet.")) + paragraph(RULE)
+
+
+def _due(review):
+    if review.days_left <= 0:
+        return "due now"
+    return "due tomorrow" if review.days_left == 1 else f"due in {review.days_left} days"
+
+
+def _table(rows):
+    heads = ("What", "Last result", "On", "Review")
+    head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in heads)
+    body = "".join("<tr>" + "".join(f"<td{CELL}>{escape(text)}</td>" for text in row) + "</tr>" for row in rows)
+    return f"<table><caption>My progress</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"

@@ -1,0 +1,99 @@
+"""The kinds of question an exercise can ask. What is right stands only in the answers notebook."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class NumberQuestion:
+    """Asks for a number with a unit; with `picture`, one that is read off that picture."""
+
+    name: str
+    text: str
+    unit: str
+    picture: str = ""
+
+
+@dataclass(frozen=True)
+class ChoiceQuestion:
+    """Asks to choose one of several texts; with `picture`, after looking at that picture."""
+
+    name: str
+    text: str
+    options: tuple[str, ...]
+    picture: str = ""
+
+    def __post_init__(self):
+        object.__setattr__(self, "options", _texts(self, self.options))
+
+
+@dataclass(frozen=True)
+class OrderQuestion:
+    """Asks to put steps in order; they are listed here in a wrong order."""
+
+    name: str
+    text: str
+    steps: tuple[str, ...]
+
+    def __post_init__(self):
+        object.__setattr__(self, "steps", _texts(self, self.steps))
+
+
+@dataclass(frozen=True)
+class ReasonQuestion:
+    """Asks for a short reason in the learner's own words; a person reads it in the end."""
+
+    name: str
+    text: str
+
+
+Question = NumberQuestion | ChoiceQuestion | OrderQuestion | ReasonQuestion
+
+
+def _texts(question, texts):
+    from thermo_kit.errors import NotebookError, Problem
+
+    texts = tuple(texts)
+    if len(texts) < 2 or len(set(texts)) < len(texts) or not all(isinstance(t, str) and t for t in texts):
+        raise NotebookError(
+            Problem(
+                f"question {question.name}",
+                "needs at least two different texts to choose from",
+                "",
+                "correct its list",
+            )
+        )
+    return texts
+
+
+def describe_question(question):
+    """The question as plain lines, for readers without a picture or a kernel.
+
+    Parameters
+    ----------
+    question : Question
+        any kind of question
+
+    Returns
+    -------
+    str
+        the text, and what kind of answer is asked for
+
+    Examples
+    --------
+    >>> print(describe_question(NumberQuestion("a", "How large is the superheat?", unit="K")))
+    a. How large is the superheat? [a number in K]
+    """
+    head = f"{question.name}. {question.text}"
+    match question:
+        case NumberQuestion(unit=unit, picture=picture):
+            return f"{head} [a number in {unit or 'no unit'}{_off(picture)}]"
+        case ChoiceQuestion(options=options, picture=picture):
+            return f"{head} [one of: {' | '.join(options)}{_off(picture)}]"
+        case OrderQuestion(steps=steps):
+            return f"{head} [put in order: {' | '.join(steps)}]"
+        case _:
+            return f"{head} [a short reason in your own words]"
+
+
+def _off(picture):
+    return f", read off {picture}" if picture else ""

@@ -1,0 +1,195 @@
+"""Quick questions inside a lesson, with feedback at once, and the exit check at its end."""
+
+import hashlib
+from dataclasses import dataclass
+
+import ipywidgets as widgets
+
+from thermo_kit.course.described import (
+    DescribedBox,
+    button,
+    number_box,
+    paragraph,
+    radio,
+    told_in_panel,
+    verdict_line,
+)
+from thermo_kit.course.keys import RIGHT, ChoiceKey, Mistake, NumberKey
+from thermo_kit.course.progress import Progress
+from thermo_kit.errors import InputError, NotebookError, Problem
+
+
+@dataclass(frozen=True)
+class QuickItem:
+    """One question of a lesson with its own key."""
+
+    text: str
+    key: NumberKey | ChoiceKey
+    options: tuple[str, ...] = ()
+
+    def describe(self):
+        """The question as one plain line."""
+        asked = "one of: " + " | ".join(self.options) if self.options else f"a number in {self.key.unit or 'no unit'}"
+        return f"{self.text} [{asked}]"
+
+    def entry(self, label):
+        """A labelled control for the answer."""
+        if self.options:
+            return radio(self.options, label)
+        unit = self.key.unit
+        return number_box(f"{label} ({unit})" if unit else label, placeholder=f"for example 3 {unit}".strip())
+
+
+def quick(text, *, because, right=None, wrong=None, value=None, unit="", tolerance=None, mistakes=()):
+    """Declare a question with its answer: a choice (right, wrong) or a number (value, unit, tolerance).
+
+    Parameters
+    ----------
+    text : str
+        the question
+    because : str
+        why the right answer is right
+    right : str, optional
+        the right choice
+    wrong : dict, optional
+        every wrong choice with the sentence that helps
+    value : float, optional, [the given unit]
+        the right number
+    unit : str
+        its unit
+    tolerance : float, optional, [the given unit]
+        how far off is still right
+    mistakes : sequence of Mistake
+        wrong numbers with a name and a sentence that helps
+
+    Returns
+    -------
+    QuickItem
+        for `exit_check`
+
+    Raises
+    ------
+    NotebookError
+        when neither or both are declared
+    """
+    if (right is None) == (value is None) or (right is not None and not wrong):
+        raise NotebookError(
+            Problem(f"the question {text!r}", "needs right and wrong choices, or a value", "", "declare one of them")
+        )
+    if right is None:
+        key = NumberKey("quick", value=value, unit=unit, tolerance=tolerance, why=because, mistakes=tuple(mistakes))
+        return QuickItem(text, key)
+    key = ChoiceKey(
+        "quick",
+        right=right,
+        why=because,
+        mistakes=tuple(Mistake(choice, choice, told) for choice, told in wrong.items()),
+    )
+    # The right choice must not always stand first; the order is fixed by the texts themselves.
+    options = sorted((right, *wrong), key=lambda option: hashlib.sha256(f"{text}|{option}".encode()).digest())
+    return QuickItem(text, key, tuple(options))
+
+
+class QuickQuestion(DescribedBox):
+    """One question with a button and feedback at once; nothing is kept."""
+
+    def __init__(self, name, item):
+        self.item = item
+        self.entry = item.entry("Your answer")
+        self.check = button("Check", self.on_check)
+        self.feedback = widgets.HTML()
+        self.entry.observe(self._on_change, names="value")
+        super().__init__(
+            f"Quick question ({name}): {item.describe()}",
+            (widgets.HTML(paragraph(item.text, bold=True)), self.entry, self.check, self.feedback),
+        )
+
+    @told_in_panel
+    def on_check(self, _button):
+        """Judge the answer."""
+        self.feedback.value = _feedback(self.item, self.item.key.judge(self.entry.value or ""))
+
+    def _on_change(self, _change):
+        self.feedback.value = ""
+
+
+class ExitCheck(DescribedBox):
+    """The questions at the end of a lesson; the result is kept in the learner's record."""
+
+    def __init__(self, lesson, items, progress=None):
+        if len(items) != 3:
+            raise NotebookError(Problem(f"the exit check of {lesson}", "needs three questions", "", "write three"))
+        self.lesson, self.items = lesson, tuple(items)
+        self.progress = progress or Progress()
+        self.entries = [item.entry(f"Answer {i}") for i, item in enumerate(items, 1)]
+        self.feedback = [widgets.HTML() for _ in items]
+        self.finish = button("Finish the exit check", self.on_finish)
+        self.status = widgets.HTML(paragraph("Answer all three, then finish.", status=True))
+        parts = []
+        for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
+            parts += [widgets.HTML(paragraph(f"{number}. {item.text}", bold=True)), entry, told]
+        lines = [f"  {number}. {item.describe()}" for number, item in enumerate(self.items, 1)]
+        super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
+
+    @told_in_panel
+    def on_finish(self, _button):
+        """Judge all three and keep the result."""
+        missing = [str(i) for i, entry in enumerate(self.entries, 1) if not (entry.value or "").strip()]
+        if missing:
+            raise InputError(Problem("the exit check", f"has no answer to {', '.join(missing)}", "", "answer it first"))
+        verdicts = [i.key.judge(e.value) for i, e in zip(self.items, self.entries, strict=True)]
+        for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
+            told.value = _feedback(item, verdict)
+        right = sum(verdict.verdict == RIGHT for verdict in verdicts)
+        self.progress.keep_exit_check(self.lesson, right, len(verdicts))
+        review = next(r for r in self.progress.reviews() if r.lesson == self.lesson)
+        days = "tomorrow" if review.days_left == 1 else f"in {review.days_left} days"
+        self.status.value = paragraph(
+            f"{right} of {len(verdicts)} right. This is kept in your record. Come back to lesson {self.lesson} {days}.",
+            status=True,
+        )
+
+
+def quick_question(name, text, **declared):
+    """Ask one question inside a lesson and give feedback at once.
+
+    Parameters
+    ----------
+    name : str
+        unique in the workbook, for example "02.q1"
+    text : str
+        the question
+    declared
+        as for `quick`
+
+    Returns
+    -------
+    QuickQuestion
+        the widget
+    """
+    return QuickQuestion(name, quick(text, **declared))
+
+
+def exit_check(lesson, items):
+    """Ask three questions at the end of a lesson and keep the result in the learner's record.
+
+    Parameters
+    ----------
+    lesson : str
+        its number, for example "02"
+    items : sequence of QuickItem
+        three, each made by `quick`
+
+    Returns
+    -------
+    ExitCheck
+        the widget
+    """
+    return ExitCheck(lesson, items)
+
+
+def _feedback(item, verdict):
+    told = verdict.feedback
+    if verdict.verdict == RIGHT and isinstance(item.key, NumberKey):
+        told = f"Right. {item.key.why}"
+    return verdict_line(verdict.verdict, told)

@@ -1,0 +1,121 @@
+"""The list of learners: a CSV file with a header line and a column `learner`."""
+
+import csv
+import io
+from pathlib import Path
+
+from thermo_kit.course.files import read_limited
+from thermo_kit.course.tickets import LEARNER_ID
+from thermo_kit.errors import Problem, RosterError
+
+ROSTER_LIMIT = 1_000_000
+COLUMN = "learner"
+# Folder names that some systems refuse whatever their ending.
+RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt") for i in range(1, 10))}
+
+
+def read_roster(path):
+    """The learners' ids of a roster file, checked line by line.
+
+    Parameters
+    ----------
+    path : Path
+        CSV, UTF-8, comma or semicolon; other columns are ignored
+
+    Returns
+    -------
+    tuple of str
+        the ids in the order of the file
+
+    Raises
+    ------
+    RosterError
+        naming every bad line
+    FileAccessError
+        when the file cannot be read or is too large
+    """
+    path = Path(path)
+    rows = _rows(path, _text(path))
+    header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
+    if header is None:
+        raise RosterError(
+            Problem(path.name, "is empty", "", f"write a header line with `{COLUMN}`, then one id a line")
+        )
+    names = [cell.strip().casefold() for cell in header[1]]
+    if names.count(COLUMN) != 1:
+        raise RosterError(
+            Problem(
+                f"{path.name}, line {header[0]}",
+                f"has {names.count(COLUMN) or 'no'} column{'s' if names.count(COLUMN) > 1 else ''} `{COLUMN}`",
+                "where exactly one is needed",
+                f"name one column {COLUMN} in the header line",
+            )
+        )
+    column = names.index(COLUMN)
+    learners, problems, first_line = [], [], {}
+    for number, row in rows:
+        if number <= header[0] or not any(cell.strip() for cell in row):
+            continue
+        learner = row[column].strip() if column < len(row) else ""
+        told = _wrong_with(learner, first_line)
+        if told:
+            problems.append(Problem(f"{path.name}, line {number}", *told))
+        else:
+            first_line[learner.casefold()] = number
+            learners.append(learner)
+    if problems:
+        raise RosterError(*problems)
+    if not learners:
+        raise RosterError(Problem(path.name, "names no learner", "", "write one id a line below the header"))
+    return tuple(learners)
+
+
+def _text(path):
+    raw = read_limited(path, ROSTER_LIMIT)
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise RosterError(
+            Problem(
+                f"{path.name}, line {line}",
+                "holds a letter that is not UTF-8",
+                "",
+                "save the file again as CSV UTF-8",
+            )
+        ) from error
+
+
+def _rows(path, text):
+    first = text.lstrip().split("\n", 1)[0]
+    reader = csv.reader(io.StringIO(text), delimiter=";" if first.count(";") > first.count(",") else ",", strict=True)
+    rows = []
+    try:
+        for row in reader:
+            rows.append((reader.line_num, row))
+    except csv.Error as error:
+        raise RosterError(
+            Problem(
+                f"{path.name}, line {reader.line_num}",
+                f"is no proper CSV line ({error})",
+                "",
+                "check the quotation marks",
+            )
+        ) from error
+    return rows
+
+
+def _wrong_with(learner, first_line):
+    if not learner:
+        return "names no learner", "", "write an id, or remove the line"
+    if not LEARNER_ID.fullmatch(learner):
+        return (
+            f"has the id {learner[:40]!a}",
+            "which may hold only A to Z, digits, - and _, start with a letter or digit, and be at most 32 long",
+            "give a plain id such as A01",
+        )
+    if learner.casefold() in RESERVED:
+        return f"has the id {learner}", "which some computers refuse as a folder name", "give another id"
+    if learner.casefold() in first_line:
+        return f"names {learner} again", f"after line {first_line[learner.casefold()]}", "every id once"
+    return None

@@ -1,0 +1,202 @@
+"""A learner's answers as a file: saved at every entry, restored on reopening, never lost."""
+
+import json
+import os
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, ValidationError
+
+from thermo_kit.course.cases import Case
+from thermo_kit.course.files import (
+    RECORDS_VARIABLE,
+    file_errors_in_plain_words,
+    read_limited,
+    set_aside,
+    write_atomically,
+)
+from thermo_kit.course.tickets import TICKET, learner_of
+from thermo_kit.errors import Problem, SheetError
+
+SHEET_LIMIT = 200_000
+SHEET_ENDING = ".sheet.json"
+
+ShortText = Annotated[str, Field(max_length=500)]
+LongText = Annotated[str, Field(max_length=5_000)]
+Name = Annotated[str, Field(pattern=r"^[A-Za-z_][A-Za-z0-9_]{0,63}$")]
+
+
+class SheetContent(BaseModel):
+    """The form of a sheet file, version 1."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    sheet_version: Literal[1] = 1
+    exercise: Annotated[str, Field(pattern=r"^\d\d(_[a-z0-9]+)+$", max_length=80)]
+    numbers: Annotated[dict[Name, StrictBool | StrictInt | StrictFloat | ShortText], Field(max_length=100)]
+    ticket: Annotated[str, Field(pattern=f"^({TICKET.pattern})?$")] = ""
+    saved_at: ShortText = ""
+    answers: Annotated[
+        dict[Name, LongText | Annotated[list[ShortText], Field(max_length=50)]], Field(max_length=100)
+    ] = {}
+
+    @property
+    def case(self):
+        """Exercise and numbers as a Case."""
+        return Case(self.exercise, tuple(self.numbers.items()))
+
+
+def read_sheet(path):
+    """Read a sheet file as untrusted data.
+
+    Parameters
+    ----------
+    path : Path
+        the file
+
+    Returns
+    -------
+    SheetContent
+        its content; tickets are not yet verified
+
+    Raises
+    ------
+    SheetError
+        when it is truncated, damaged, or not of the form
+    FileAccessError
+        when it cannot be read or is too large
+    """
+    raw = read_limited(path, SHEET_LIMIT)
+    name = Path(path).name
+    try:
+        data = json.loads(raw.decode("utf-8"))
+    except (UnicodeDecodeError, ValueError, RecursionError) as error:
+        raise SheetError(
+            Problem(name, "is damaged or cut off", "", "ask for the file again, or restore a copy of it")
+        ) from error
+    version = data.get("sheet_version", 1) if isinstance(data, dict) else 1
+    if version != 1:
+        raise SheetError(Problem(name, f"is of version {str(version)[:20]}", "", "update the workbook to read it"))
+    try:
+        return SheetContent.model_validate(data)
+    except ValidationError as error:
+        first = error.errors(include_url=False, include_input=False)[0]
+        where = " / ".join(str(step)[:40] for step in first["loc"]) or "the whole file"
+        raise SheetError(
+            Problem(
+                name,
+                f"was edited by hand or is no answer sheet ({where}: {first['msg'][:120]})",
+                "",
+                "use the file as the notebook saved it",
+            )
+        ) from error
+
+
+class Sheet:
+    """One learner's answers to one exercise.
+
+    Parameters
+    ----------
+    path : Path
+        where the file is kept
+    case : Case
+        exercise and numbers shown in the notebook
+    ticket : str
+        the ticket of a handed-out notebook; empty in self-study
+    """
+
+    def __init__(self, path, case, ticket=""):
+        learner_of(ticket)
+        self.path = Path(path)
+        self.blank = SheetContent(exercise=case.exercise, numbers=case.numbers, ticket=ticket)
+        self.notes = []
+        self.content = self._restore()
+
+    @property
+    def answers(self):
+        """The saved answers by question name."""
+        return dict(self.content.answers)
+
+    @property
+    def is_handed_out(self):
+        """True when a ticket says that an instructor will mark it."""
+        return bool(self.blank.ticket)
+
+    def answer(self, question, given):
+        """Save one entry at once.
+
+        Parameters
+        ----------
+        question : str
+            the question's name
+        given : str or list of str
+            the entry
+
+        Raises
+        ------
+        SheetError
+            when the entry is too long
+        FileAccessError
+            when the file cannot be written; what was saved before is unchanged
+        """
+        # Read again first: the notebook may be open in a second tab that saved other answers.
+        current = self._restore()
+        data = current.model_dump() | {
+            "answers": {**current.answers, question: given},
+            "saved_at": datetime.now(UTC).isoformat(timespec="seconds"),
+        }
+        try:
+            new = SheetContent.model_validate(data)
+        except ValidationError as error:
+            raise SheetError(
+                Problem(f"answer {question}", "is too long to be saved", "", "write at most 5,000 letters")
+            ) from error
+        write_atomically(self.path, new.model_dump_json(indent=1) + "\n")
+        self.content = new
+
+    def _restore(self):
+        with file_errors_in_plain_words(self.path, "be read"):
+            if not self.path.exists():
+                return self.blank
+            too_large = self.path.stat().st_size > SHEET_LIMIT
+        if too_large:
+            return self._start_afresh("damaged", "The saved answer sheet was far too large.")
+        try:
+            content = read_sheet(self.path)
+        except SheetError:
+            return self._start_afresh("damaged", "The saved answer sheet was damaged.")
+        same = (content.exercise, content.ticket) == (self.blank.exercise, self.blank.ticket)
+        if not same or dict(content.numbers) != dict(self.blank.numbers):
+            return self._start_afresh("other", "The saved answer sheet was for other numbers or another learner.")
+        return content
+
+    def _start_afresh(self, word, told):
+        new = set_aside(self.path, word)
+        self.notes.append(f"{told} It is kept as {new.name}; this sheet starts empty.")
+        return self.blank
+
+
+def sheet_path(exercise, *, handed_out, folder=None):
+    """Where a notebook keeps its sheet: beside it when handed out, in `sheets` in self-study.
+
+    Parameters
+    ----------
+    exercise : str
+        full name of the exercise
+    handed_out : bool
+        True when the notebook carries a ticket
+    folder : Path, optional
+        the notebook's folder; the current one by default
+
+    Returns
+    -------
+    Path
+        the sheet file
+    """
+    folder = Path(folder or Path.cwd()).resolve()
+    if not handed_out:
+        # One folder for each notebook's folder: a practice round never meets the sheet of another.
+        named = os.environ.get(RECORDS_VARIABLE)
+        folder = Path(named).expanduser().resolve() / folder.name if named else folder / "sheets"
+    return folder / f"{exercise}{SHEET_ENDING}"

@@ -1,0 +1,231 @@
+"""The answer sheet as a panel: one labelled control a question, saved at every entry."""
+
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from thermo_kit.course.cases import Case
+from thermo_kit.course.described import (
+    OWN_WIDTH,
+    DescribedBox,
+    button,
+    number_box,
+    paragraph,
+    radio,
+    told_in_panel,
+    verdict_line,
+)
+from thermo_kit.course.keys import read_number
+from thermo_kit.course.questions import (
+    ChoiceQuestion,
+    NumberQuestion,
+    OrderQuestion,
+    describe_question,
+)
+from thermo_kit.course.sheet import Sheet, sheet_path
+from thermo_kit.errors import NotebookError, Problem, ThermoKitError
+
+NOT_CHOSEN = "– choose –"
+
+
+class _Entry:
+    """The control of one question, its line of what is saved, and its feedback."""
+
+    def __init__(self, question, saved, on_change):
+        self.question = question
+        self.on_change = on_change
+        self.saved_line, self.feedback = widgets.HTML(), widgets.HTML()
+        self.controls = self._make(saved)
+        for control in self.controls:
+            control.observe(lambda _change: self.on_change(self), names="value")
+        head = f"{question.name}. {question.text}"
+        if getattr(question, "picture", ""):
+            head += f" (Read it off {question.picture}.)"
+        self.children = (
+            widgets.HTML(paragraph(head, bold=True)),
+            *self.controls,
+            self.saved_line,
+            self.feedback,
+        )
+
+    def _make(self, saved):
+        label = f"Answer {self.question.name}"
+        match self.question:
+            case NumberQuestion(unit=unit):
+                text = saved if isinstance(saved, str) else ""
+                return [number_box(f"{label} ({unit})" if unit else label, text, f"for example 3 {unit}".strip())]
+            case ChoiceQuestion(options=options):
+                return [radio(options, label, saved)]
+            case OrderQuestion(steps=steps):
+                saved = saved if isinstance(saved, list) and len(saved) == len(steps) else [""] * len(steps)
+                return [
+                    widgets.Dropdown(
+                        options=[(NOT_CHOSEN, ""), *((step, step) for step in steps)],
+                        value=chosen if chosen in steps else "",
+                        description=f"{label}, step {place}",
+                        style=OWN_WIDTH,
+                        layout=widgets.Layout(width="36em", max_width="100%"),
+                    )
+                    for place, chosen in enumerate(saved, 1)
+                ]
+            case _:
+                return [
+                    widgets.Textarea(
+                        value=saved if isinstance(saved, str) else "",
+                        description=label,
+                        placeholder="one or two sentences",
+                        rows=3,
+                        style=OWN_WIDTH,
+                        layout=widgets.Layout(width="44em", max_width="100%"),
+                    )
+                ]
+
+    @property
+    def given(self):
+        """What stands in the controls: a text, or the chosen steps in order."""
+        if isinstance(self.question, OrderQuestion):
+            return [control.value for control in self.controls]
+        return self.controls[0].value or ""
+
+    @property
+    def is_empty(self):
+        """True when nothing was entered."""
+        return not any(self.given) if isinstance(self.given, list) else not self.given.strip()
+
+    def show_saved(self):
+        """Say what is saved, and whether it can be read as a number with that unit."""
+        if self.is_empty:
+            self.saved_line.value = paragraph("Nothing saved yet.", status=True)
+            return
+        self.saved_line.value = paragraph(f"Saved: {self._as_text()}", status=True)
+
+    def _as_text(self):
+        given = self.given
+        if isinstance(given, list):
+            told = " → ".join(step or "?" for step in given)
+            twice = {step for step in given if step and given.count(step) > 1}
+            return told + (f" (chosen twice: {', '.join(sorted(twice))})" if twice else "")
+        if isinstance(self.question, NumberQuestion):
+            try:
+                read_number(given, self.question.unit)
+            except ThermoKitError:
+                return f"{given} (not yet a number with a unit, such as 3 {self.question.unit})".replace(" )", ")")
+        return given
+
+
+class AnswerSheet(DescribedBox):
+    """The answer sheet of one exercise.
+
+    Parameters
+    ----------
+    exercise : str
+        full name of the exercise
+    numbers : dict
+        the numbers of the case, by parameter name
+    questions : sequence of Question
+        in the order they are asked
+    ticket : str
+        of a handed-out notebook; empty in self-study
+    folder : Path, optional
+        the notebook's folder; the current one by default
+    """
+
+    def __init__(self, exercise, *, numbers, questions, ticket="", folder=None):
+        names = [question.name for question in questions]
+        if not names or len(set(names)) < len(names):
+            raise NotebookError(Problem(f"the sheet of {exercise}", "asks no question, or one twice", "", "correct it"))
+        self.case = Case(exercise, tuple(numbers.items()))
+        self.questions = tuple(questions)
+        text = [f"Answer sheet {exercise}", *(f"  {describe_question(question)}" for question in questions)]
+        self.status = widgets.HTML()
+        self.solution = widgets.HTML()
+        self.entries = []
+        super().__init__("\n".join(text))
+        self._open(Path(folder or Path.cwd()), ticket)
+
+    @told_in_panel
+    def _open(self, folder, ticket):
+        self.sheet = Sheet(sheet_path(self.case.exercise, handed_out=bool(ticket), folder=folder), self.case, ticket)
+        saved = self.sheet.answers
+        self.entries = [_Entry(q, saved.get(q.name), self._on_change) for q in self.questions]
+        for entry in self.entries:
+            entry.show_saved()
+        parts = [widgets.VBox(entry.children, layout=widgets.Layout(margin="0 0 12px 0")) for entry in self.entries]
+        notes = [widgets.HTML(paragraph(note, status=True)) for note in self.sheet.notes]
+        self.check = button("Check my answers", self.on_check)
+        self.solve = button("Show the worked solution", self.on_solve, disabled=True)
+        closing = [] if self.sheet.is_handed_out else [widgets.HBox((self.check, self.solve)), self.solution]
+        self._tell_saved()
+        self.children = (*notes, *parts, self.status, *closing, self.error_line)
+
+    @told_in_panel
+    def _on_change(self, entry):
+        entry.feedback.value = ""
+        self.sheet.answer(entry.question.name, entry.given)
+        entry.show_saved()
+        self._tell_saved()
+
+    def _tell_saved(self):
+        done = sum(not entry.is_empty for entry in self.entries)
+        when = self.sheet.content.saved_at.replace("T", " ").removesuffix("+00:00")
+        told = f"{done} of {len(self.entries)} questions answered. "
+        told += f"Saved {when} UTC as {self.sheet.path.name}." if when else "Every entry is saved at once."
+        if self.sheet.is_handed_out:
+            told += " Your instructor marks this sheet; hand in that file."
+        self.status.value = paragraph(told, status=True)
+
+    @told_in_panel
+    def on_check(self, _button):
+        """Judge every answer by the answers notebook and say which misunderstanding it shows."""
+        verdicts = {v.question: v for v in self._answers().key(self.case).judge(self.sheet.answers)}
+        for entry in self.entries:
+            verdict = verdicts.get(entry.question.name)
+            told = f"{verdict.verdict}: {verdict.feedback}" if verdict else "The answers notebook says nothing on this."
+            entry.feedback.value = verdict_line(verdict.verdict if verdict else "", _capital(told))
+        self.solve.disabled = False
+        from thermo_kit.course.progress import Progress
+
+        Progress().keep_practice(
+            self.case.exercise, sum(v.points for v in verdicts.values()), sum(v.out_of for v in verdicts.values())
+        )
+
+    @told_in_panel
+    def on_solve(self, _button):
+        """Show the worked solution with the numbers of this case."""
+        from thermo_kit.course.solution import solution_html
+
+        self.solution.value = solution_html(self._answers().worked_solution(self.case))
+
+    def _answers(self):
+        from thermo_kit.course.answers import load_answers
+        from thermo_kit.course.workbook import find_workbook
+
+        return load_answers(find_workbook().answer(self.case.exercise))
+
+
+def answer_sheet(exercise, *, numbers, questions, ticket="", folder=None):
+    """The answer sheet of an exercise: saves every entry at once and restores it on reopening.
+
+    Parameters
+    ----------
+    exercise : str
+        full name of the exercise, for example "02_ph_diagram"
+    numbers : dict
+        the numbers of the case, by parameter name
+    questions : sequence of Question
+        in the order they are asked
+    ticket : str
+        of a handed-out notebook; empty in self-study
+    folder : Path, optional
+        the notebook's folder; the current one by default
+
+    Returns
+    -------
+    AnswerSheet
+        the widget
+    """
+    return AnswerSheet(exercise, numbers=numbers, questions=questions, ticket=ticket, folder=folder)
+
+
+def _capital(text):
+    return text[:1].upper() + text[1:]

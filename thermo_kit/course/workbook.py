@@ -1,0 +1,154 @@
+"""Where the workbook's folders are: lessons, exercises, answers."""
+
+import os
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from thermo_kit.errors import FileAccessError, Problem, UnknownNameError
+
+EXERCISE_NAME = re.compile(r"\d\d(_[a-z0-9]+)+")
+
+
+@dataclass(frozen=True)
+class Workbook:
+    """The folders of one workbook; an instructor may keep the answers elsewhere.
+
+    lessons, exercises, answers: folders that hold the notebooks
+    """
+
+    root: Path
+    answers: Path
+
+    @property
+    def lessons(self):
+        """The folder of the lessons."""
+        return self.root / "lessons"
+
+    @property
+    def exercises(self):
+        """The folder of the exercises."""
+        return self.root / "exercises"
+
+    def exercise(self, number):
+        """The exercise notebook of a number such as "02" or a full name.
+
+        Parameters
+        ----------
+        number : str
+            "2", "02" or "02_ph_diagram"
+
+        Returns
+        -------
+        Path
+            the notebook
+
+        Raises
+        ------
+        UnknownNameError
+            when there is no such exercise
+        """
+        return _notebook(self.exercises, number, "exercise")
+
+    def answer(self, name):
+        """The answers notebook that belongs to an exercise.
+
+        Parameters
+        ----------
+        name : str
+            the exercise's number or full name
+
+        Returns
+        -------
+        Path
+            the notebook
+
+        Raises
+        ------
+        UnknownNameError
+            when there is none
+        """
+        return _notebook(self.answers, name, "answers notebook")
+
+
+def _notebook(folder, number, what):
+    wanted = number.zfill(2) if number.isdigit() else number
+    found = sorted(
+        path
+        for path in folder.glob("*.ipynb")
+        if EXERCISE_NAME.fullmatch(path.stem) and (path.stem == wanted or path.stem.split("_")[0] == wanted)
+    )
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise UnknownNameError(
+            Problem(
+                f"{what} {number!r}",
+                f"fits {', '.join(path.stem for path in found)}",
+                "",
+                "give the full name",
+            )
+        )
+    there = ", ".join(sorted(path.stem for path in folder.glob("*.ipynb"))) or "no notebook at all"
+    raise UnknownNameError(Problem(f"{what} {number!r}", "is unknown", f"in {folder}", f"there is {there}"))
+
+
+def find_workbook(folder=None, *, answers=None, start=None):
+    """The workbook named, or the one around the current folder, or the one this package was installed from.
+
+    Parameters
+    ----------
+    folder : Path or str, optional
+        the workbook's own folder, holding lessons and exercises
+    answers : Path or str, optional
+        an instructor's own answers folder
+    start : Path or str, optional
+        where to begin looking; the current folder by default
+
+    Returns
+    -------
+    Workbook
+        its folders
+
+    Raises
+    ------
+    FileAccessError
+        when no workbook is found
+    """
+    own = Path(answers).resolve() if answers else None
+    if own and not own.is_dir():
+        raise FileAccessError(
+            Problem(f"the answers folder {own}", "does not exist", "", "check the spelling after --answers")
+        )
+    if folder:
+        root = Path(folder).resolve()
+        if not _is_workbook(root):
+            raise FileAccessError(
+                Problem(
+                    f"the folder {root}",
+                    "is not a workbook",
+                    "because it holds no folders lessons and exercises",
+                    "name the folder that does",
+                )
+            )
+        return Workbook(root, own or root / "answers")
+    start = Path(start or Path.cwd()).resolve()
+    candidates = [start, *start.parents]
+    if named := os.environ.get("THERMO_KIT_WORKBOOK"):
+        candidates.insert(0, Path(named).resolve())
+    candidates.append(Path(__file__).resolve().parents[2])
+    for root in candidates:
+        if _is_workbook(root):
+            return Workbook(root, own or root / "answers")
+    raise FileAccessError(
+        Problem(
+            "the workbook",
+            "was not found",
+            f"in {start} or above it",
+            "go to the folder that holds lessons and exercises, or name it after --workbook",
+        )
+    )
+
+
+def _is_workbook(root):
+    return (root / "lessons").is_dir() and (root / "exercises").is_dir()
