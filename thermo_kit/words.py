@@ -36,6 +36,7 @@ _ROWS = (
     ("bubble_temperature", "t_b", "temperature", "Temperature at which the first bubble forms in the liquid at this pressure.", "bubble point"),
     ("dew_temperature", "t_dew", "temperature", "Temperature at which the first drop forms in the vapour at this pressure.", "dew point"),
     ("superheat", "Δt_sh", "temperature_difference", "How much warmer the vapour is than its dew temperature at the same pressure.", "superheat"),
+    ("suction_superheat", "Δt_sh,1", "temperature_difference", "How much warmer than dew the vapour is when it reaches the compressor.", "total superheat"),
     ("subcooling", "Δt_sc", "temperature_difference", "How much colder the liquid is than its bubble temperature at the same pressure.", "subcooling"),
     ("suction_temperature", "t_s", "temperature", "Temperature of the line at the compressor inlet.", "suction line"),
     ("discharge_temperature", "t_d", "temperature", "Temperature of the vapour leaving the compressor.", "hot gas, discharge line"),

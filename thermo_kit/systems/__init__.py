@@ -1,0 +1,28 @@
+"""Parts joined and solved: the refrigerant cycle, from a specification or from readings."""
+
+import importlib
+
+_HOMES = {
+    "CyclePoint": "cycle_result",
+    "CycleResult": "cycle_result",
+    "CycleSpec": "cycle_result",
+    "solve_cycle": "cycle",
+    "best_gas_cooler_pressure": "gas_cooler",
+    "liao_gas_cooler_pressure": "gas_cooler",
+    "Readings": "readings",
+    "cycle_from_readings": "readings",
+    "ReadingLog": "reading_log",
+    "read_log": "reading_log",
+}
+__all__ = sorted(_HOMES)
+
+
+def __getattr__(name):
+    # Each system loads when it is first asked for, so that one lesson does not wait for another's.
+    if name in _HOMES:
+        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__():
+    return __all__
