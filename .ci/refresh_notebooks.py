@@ -7,6 +7,7 @@ python .ci/refresh_notebooks.py --check             change nothing; exit 1 if so
 
 import argparse
 import os
+import re
 import sys
 import tempfile
 from concurrent.futures import ProcessPoolExecutor
@@ -26,6 +27,8 @@ WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 PICTURES = ("image/png", "image/jpeg")
 KEEP_PICTURE = "keep_picture"
 SECONDS_A_CELL = 300
+# JupyterLab shows the first line of a collapsed cell.
+TOLD_TOO_EARLY = re.compile(r"\b(reveal|quick_question|exit_check|quick)\(.*\S")
 
 
 class NotRefreshed(Exception):
@@ -65,6 +68,7 @@ def refreshed(path):
     """Return (new text, "") or ("", what went wrong)."""
     try:
         notebook = nbformat.read(path, as_version=4)
+        refuse_answers_in_sight(notebook)
         # Ids first: nbclient refuses a notebook in which two cells share one.
         set_ids(notebook, path.stem)
         with tempfile.TemporaryDirectory() as records:
@@ -121,6 +125,16 @@ def tidy(output, keep_picture):
         output.metadata = nbformat.from_dict({})
     for mime in (WIDGET_VIEW, *(() if keep_picture else PICTURES)):
         output.get("data", {}).pop(mime, None)
+
+
+def refuse_answers_in_sight(notebook):
+    for number, cell in enumerate(notebook.cells):
+        first = cell.source.strip().split("\n", 1)[0]
+        if cell.cell_type == "code" and TOLD_TOO_EARLY.search(first):
+            raise NotRefreshed(
+                f"cell {number} starts with {first[:60]!r}: the first line of a collapsed cell stays in sight, "
+                "so break the line after the opening bracket"
+            )
 
 
 def refuse_paths(text):

@@ -1,0 +1,73 @@
+"""What the substances room says of a refrigerant, in the quantities that tables print."""
+
+from thermo_kit.substances import Refrigerant
+
+
+def saturation_pressure(refrigerant, T):
+    return Refrigerant(refrigerant).dew_pressure(T)
+
+
+def saturation_temperature(refrigerant, p):
+    return Refrigerant(refrigerant).dew_temperature(p)
+
+
+def liquid_density(refrigerant, T):
+    return Refrigerant(refrigerant).at(T=T, x=0.0).rho
+
+
+def vapour_density(refrigerant, T):
+    return Refrigerant(refrigerant).at(T=T, x=1.0).rho
+
+
+def vapour_volume(refrigerant, p):
+    return 1.0 / Refrigerant(refrigerant).at(p=p, x=1.0).rho
+
+
+def evaporation_enthalpy(refrigerant, **given):
+    fluid = Refrigerant(refrigerant)
+    return fluid.at(x=1.0, **given).h - fluid.at(x=0.0, **given).h
+
+
+def evaporation_entropy(refrigerant, T):
+    fluid = Refrigerant(refrigerant)
+    return fluid.at(T=T, x=1.0).s - fluid.at(T=T, x=0.0).s
+
+
+def saturation_property(refrigerant, T, name):
+    return getattr(Refrigerant(refrigerant).saturation(T), name)
+
+
+def density(refrigerant, p, T):
+    return Refrigerant(refrigerant).at(p=p, T=T).rho
+
+
+def transport_property(refrigerant, T, name, p):
+    return getattr(Refrigerant(refrigerant).transport(p=p, T=T), name)
+
+
+def viscosity_at_density(refrigerant, T, molar_density, molar_mass):
+    fluid = Refrigerant(refrigerant)
+    p = fluid.at(T=T, rho=molar_density * molar_mass).p
+    return fluid.transport(p=p, T=T).viscosity
+
+
+def pressure_at_density(refrigerant, T, molar_density, molar_mass):
+    return Refrigerant(refrigerant).at(T=T, rho=molar_density * molar_mass).p
+
+
+def enthalpy_above_saturated_vapour(refrigerant, p, T, saturation_at):
+    fluid = Refrigerant(refrigerant)
+    return fluid.at(p=p, T=T).h - fluid.at(T=saturation_at, x=1.0).h
+
+
+def critical_temperature(refrigerant):
+    return Refrigerant(refrigerant).critical_temperature
+
+
+def critical_pressure(refrigerant):
+    return Refrigerant(refrigerant).critical_pressure
+
+
+def zero_point(refrigerant, name):
+    """Enthalpy or entropy of saturated liquid at 0 °C, where the counting starts by convention."""
+    return getattr(Refrigerant(refrigerant).at(T=273.15, x=0.0), name)
