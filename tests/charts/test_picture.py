@@ -3,6 +3,8 @@
 import re
 import xml.etree.ElementTree as ElementTree
 
+import pytest
+
 from thermo_kit.charts import Look
 from thermo_kit.charts.picture import one_layer, two_layers
 from thermo_kit.units import UnitSystem
@@ -62,10 +64,8 @@ def test_a_drawing_error_leaves_the_layer_clean():
         raise RuntimeError("stop")
 
     good = picture(x=4)
-    try:
+    with pytest.raises(RuntimeError):
         two_layers(still, broken, still=(1.0, 100.0), sentence="", size=(400, 300))
-    except RuntimeError:
-        pass
     assert picture(x=4) == good
 
 
