@@ -1,0 +1,282 @@
+"""The shell of every panel: settings in, picture and sentence out, errors told in plain words."""
+
+import asyncio
+from dataclasses import dataclass, fields
+
+import ipywidgets as widgets
+
+from thermo_kit.errors import ThermoKitError
+from thermo_kit.panels import html
+from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.view import SHOWN, the_view
+from thermo_kit.units import atmosphere_pressure
+
+
+@dataclass(frozen=True)
+class Description:
+    """What a panel says about its settings.
+
+    pictures: of the charts room; sentence: what is seen, with its numbers; rows: (label, text) of the small table;
+    notes: validity and cautions
+    """
+
+    pictures: tuple = ()
+    sentence: str = ""
+    rows: tuple = ()
+    notes: tuple = ()
+
+
+class Panel(widgets.VBox):
+    """Controls, picture, sentence and table around one pure function.
+
+    A subclass names `title`, `Settings` (a frozen dataclass in SI), `controls` and `describe`.
+
+    Parameters
+    ----------
+    view : View, optional
+        How numbers are shown; the notebook's shared one by default.
+    settings : object
+        Start values by name, in SI; the others start as `Settings` says.
+    """
+
+    title = ""
+    Settings = None
+    controls = ()
+    describe = None
+
+    def __init__(self, *, view=None, **settings):
+        self._view = view or the_view()
+        self._look = self._view.look
+        self._given = settings
+        self._values = self._start_values()
+        self._problems, self._error, self._description = {}, "", None
+        self._stale, self._is_planned = False, False
+        self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
+        self._build()
+        self._show_controls()
+        self.refresh()
+        self._view.observe(self._on_view, SHOWN)
+
+    def _start_values(self):
+        start = self.Settings(**self._given)
+        values = {f.name: getattr(start, f.name) for f in fields(start)}
+        for name in self._readings():
+            if name not in self._given:
+                values[name] += self._air(self._look) - self._air(None)
+        return values
+
+    def _readings(self):
+        return [c.field for c in self.controls if isinstance(c, NumberControl) and c.is_pressure]
+
+    @staticmethod
+    def _air(look):
+        return atmosphere_pressure(look.altitude if look else 0.0)
+
+    def _build(self):
+        self.reset_button = widgets.Button(description="Reset", tooltip="Back to the start values")
+        self.reset_button.add_class("tk-reset")
+        self.reset_button.on_click(lambda _button: self.reset())
+        self.error_line, self.sentence, self.table, self.notes = (widgets.HTML() for _ in range(4))
+        self.pictures = widgets.VBox()
+        left = widgets.VBox(
+            [*(entry.widget for entry in self.controls_by_field.values()), self.reset_button, self.table]
+        )
+        right = widgets.VBox([self.pictures, self.sentence, self.notes])
+        body = widgets.Box([left, right])
+        for box, name in ((left, "tk-left"), (right, "tk-right"), (body, "tk-body"), (self.pictures, "tk-pictures")):
+            box.add_class(name)
+        super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), self.error_line, body])
+        self.add_class("tk-panel")
+
+    @property
+    def settings(self):
+        """What the controls say at this moment.
+
+        Returns
+        -------
+        object
+            The frozen settings, SI.
+        """
+        return self.Settings(**self._values)
+
+    @property
+    def error(self):
+        """What the error line says; empty when all is well.
+
+        Returns
+        -------
+        str
+            Plain words.
+        """
+        self._catch_up()
+        return self._error
+
+    @property
+    def description(self):
+        """The last description that could be made.
+
+        Returns
+        -------
+        Description
+            None if there has been none yet.
+        """
+        self._catch_up()
+        return self._description
+
+    def set(self, **settings):
+        """Set values as a learner would, and redraw at once.
+
+        Parameters
+        ----------
+        settings : object
+            Values by name, SI.
+        """
+        unknown = set(settings) - set(self._values)
+        if unknown:
+            raise TypeError(f"{self.title} has no setting {', '.join(sorted(unknown))}")
+        self._values.update(settings)
+        for name in settings:
+            self._problems.pop(name, None)
+        self._show_controls()
+        self.refresh()
+
+    def reset(self):
+        """Go back to the start values."""
+        self._values = self._start_values()
+        self._problems.clear()
+        self._show_controls()
+        self.refresh()
+
+    def _on_entry(self, name, value):
+        self._problems.pop(name, None)
+        self._values[name] = value
+        self._plan()
+
+    def _on_problem(self, name, message):
+        self._problems[name] = message
+        self._plan()
+
+    def _on_view(self, _change):
+        look = self._view.look
+        if look == self._look:
+            return
+        if look.altitude != self._look.altitude and look.gauge:
+            # A typed pressure is a gauge reading: it stays what it was, and the absolute pressure follows the air.
+            for name in self._readings():
+                self._values[name] += self._air(look) - self._air(self._look)
+        self._look = look
+        self._problems.clear()
+        self._show_controls()
+        self.refresh()
+
+    def _plan(self):
+        """Redraw soon, once for all entries that have come in by then; at once where no event loop runs."""
+        self._stale = True
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self.refresh()
+            return
+        if not self._is_planned:
+            self._is_planned = True
+            loop.call_soon(self._catch_up)
+
+    def _catch_up(self):
+        self._is_planned = False
+        if self._stale:
+            self.refresh()
+
+    def _show_controls(self):
+        for name, entry in self.controls_by_field.items():
+            if name not in self._problems:
+                entry.show(self._values[name], self._bare_settings(), self._look)
+
+    def _bare_settings(self):
+        """Settings for limits that depend on them, even while their combination is refused."""
+        try:
+            return self.settings
+        except ThermoKitError:
+            return self.Settings(**self._given)
+
+    def refresh(self):
+        """Describe the present settings and show the description, or say why that cannot be done."""
+        self._stale = False
+        if self._problems:
+            self._tell(". ".join(self._problems.values()))
+            return
+        try:
+            self._check_limits()
+            description = type(self).describe(self.settings, self._look)
+        except ThermoKitError as error:
+            self._tell(str(error))
+        except Exception as error:
+            self._tell(
+                f"this panel could not be computed ({type(error).__name__}: {error}). "
+                "Press Reset; if that does not help, tell your instructor what you had set"
+            )
+        else:
+            self._draw(description)
+            self._tell("")
+
+    def _check_limits(self):
+        """Refuse numbers beyond their limits; limits that follow other settings are shown anew."""
+        settings = self.settings
+        for control in self.controls:
+            if isinstance(control, NumberControl):
+                if control.limits_move:
+                    self.controls_by_field[control.field].show(self._values[control.field], settings, self._look)
+                control.check(self._values[control.field], settings, self._look)
+
+    def _tell(self, message):
+        self._error = f"{message.rstrip('.')}." if message else ""
+        (self.add_class if message else self.remove_class)("tk-in-error")
+        self.error_line.value = html.alert(self._error)
+
+    def _draw(self, description):
+        self._description = description
+        stacks = self.pictures.children
+        if len(stacks) != len(description.pictures):
+            stacks = [PictureStack() for _ in description.pictures]
+            self.pictures.children = stacks
+        for stack, picture in zip(stacks, description.pictures, strict=True):
+            stack.show(picture)
+        self.sentence.value = html.spoken(description.sentence)
+        self.table.value = html.small_table(f"Numbers of: {self.title}", description.rows)
+        self.notes.value = html.note_list(description.notes)
+
+    def __repr__(self):
+        self._catch_up()
+        set_to = "; ".join(f"{c.label} {c.text(self._values[c.field], self._look)}" for c in self.controls)
+        lines = [self.title, f"Set: {set_to}"]
+        if self._error:
+            lines.append(f"Check this: {self._error}")
+        elif self._description:
+            told = self._description
+            wide = max((len(label) for label, _ in told.rows), default=0)
+            lines += [f"  {label.ljust(wide)}  {text}" for label, text in told.rows]
+            lines += [picture.sentence for picture in told.pictures if picture.sentence != told.sentence]
+            lines += [told.sentence, *(f"Note: {note}" for note in told.notes)]
+        return "\n".join(line for line in lines if line)
+
+    def _repr_mimebundle_(self, **kwargs):
+        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
+
+
+class PictureStack(widgets.Box):
+    """One picture: the still layer below, the moving layer over it."""
+
+    def __init__(self):
+        self.still, self.moving = widgets.HTML(), widgets.HTML()
+        super().__init__([self.still, self.moving])
+        self.add_class("tk-picture")
+
+    def show(self, picture):
+        """Show a picture; a layer that has not changed is not sent again.
+
+        Parameters
+        ----------
+        picture : Picture
+            What the chart drew.
+        """
+        self.still.value = html.still_layer(picture)
+        self.moving.value = html.moving_layer(picture)

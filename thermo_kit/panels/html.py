@@ -1,0 +1,138 @@
+"""The pieces of HTML that panels are made of, with their roles for screen readers."""
+
+import functools
+from html import escape
+from importlib.resources import files
+
+
+@functools.cache
+def style_sheet():
+    """Return the style element that panels carry; it speaks of our own class names only.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return f"<style>{(files('thermo_kit.panels') / 'panel.css').read_text(encoding='utf-8')}</style>"
+
+
+def heading(text):
+    """Return a panel's title.
+
+    Parameters
+    ----------
+    text : str
+        The title.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return f'<div class="tk-title" role="heading" aria-level="4">{escape(text)}</div>'
+
+
+def alert(text):
+    """Return the line that says what is wrong; a screen reader says it at once.
+
+    Parameters
+    ----------
+    text : str
+        What is wrong and what to do; empty for nothing.
+
+    Returns
+    -------
+    str
+        HTML; empty where there is nothing to say.
+    """
+    if not text:
+        return ""
+    return f'<div class="tk-alert" role="alert"><b>⚠ Check this:</b> {escape(text)}</div>'
+
+
+def spoken(text):
+    """Return the sentence under a picture; a screen reader says it when the learner pauses.
+
+    Parameters
+    ----------
+    text : str
+        The sentence.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return f'<div class="tk-sentence" role="status" aria-live="polite">{escape(text)}</div>'
+
+
+def small_table(caption, rows):
+    """Return rows of label and value as a table.
+
+    Parameters
+    ----------
+    caption : str
+        What the table holds, for screen readers.
+    rows : sequence of (str, str)
+        Label and value.
+
+    Returns
+    -------
+    str
+        HTML; empty without rows.
+    """
+    if not rows:
+        return ""
+    lines = "".join(f'<tr><th scope="row">{escape(a)}</th><td>{escape(b)}</td></tr>' for a, b in rows)
+    return f'<table class="tk-table" aria-label="{escape(caption)}"><tbody>{lines}</tbody></table>'
+
+
+def note_list(notes):
+    """Return validity notes and cautions as a list.
+
+    Parameters
+    ----------
+    notes : sequence of str
+        One text a note.
+
+    Returns
+    -------
+    str
+        HTML; empty without notes.
+    """
+    if not notes:
+        return ""
+    return '<ul class="tk-notes">' + "".join(f"<li>{escape(note)}</li>" for note in notes) + "</ul>"
+
+
+def still_layer(picture):
+    """Return the still layer of a picture, hidden from screen readers.
+
+    Parameters
+    ----------
+    picture : Picture
+        What the chart drew.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return f'<div class="tk-layer" aria-hidden="true">{picture.still}</div>'
+
+
+def moving_layer(picture):
+    """Return the moving layer of a picture, which carries the alternative text of both.
+
+    Parameters
+    ----------
+    picture : Picture
+        What the chart drew.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return f'<div class="tk-layer" role="img" aria-label="{escape(picture.sentence)}">{picture.moving}</div>'

@@ -1,0 +1,188 @@
+"""How every panel of a notebook shows its numbers: one shared choice of units, altitude and gauge."""
+
+import functools
+
+import ipywidgets as widgets
+import traitlets
+
+from thermo_kit.charts.look import Look
+from thermo_kit.errors import InputError, Problem, ThermoKitError
+from thermo_kit.panels.html import alert, style_sheet
+from thermo_kit.units import UnitSystem, atmosphere_pressure, format_quantity, parse_quantity, sign_of, to_display
+
+SHOWN = ("system", "altitude", "gauge")
+
+
+class View(traitlets.HasTraits):
+    """The shared choice: unit system, altitude of the workshop, gauge or absolute pressure.
+
+    Whoever shows numbers observes these three traits and redraws with `look`.
+
+    Parameters
+    ----------
+    system : UnitSystem
+        SI or US customary.
+    altitude : float, [m]
+        Height of the workshop, −500 to 5,000.
+    gauge : bool
+        True shows pressures as a gauge reads them, False as absolute.
+    """
+
+    system = traitlets.UseEnum(UnitSystem, UnitSystem.SI)
+    altitude = traitlets.Float(0.0)
+    gauge = traitlets.Bool(True)
+
+    @traitlets.validate("altitude")
+    def _check_altitude(self, proposal):
+        atmosphere_pressure(proposal.value)
+        return float(proposal.value)
+
+    @property
+    def look(self):
+        """The choice as the charts take it.
+
+        Returns
+        -------
+        Look
+            Frozen copy of the three.
+        """
+        return Look(self.system, self.altitude, self.gauge)
+
+    def snapshot(self):
+        """Return the choice as plain values that can be written to a file.
+
+        Returns
+        -------
+        dict
+            Names to text, number and truth value.
+        """
+        return {"system": self.system.value, "altitude": self.altitude, "gauge": self.gauge}
+
+    def restore(self, saved):
+        """Take over a choice that `snapshot` gave; nothing changes if any part of it is unusable.
+
+        Parameters
+        ----------
+        saved : dict
+            What `snapshot` returned; missing names keep their value.
+
+        Raises
+        ------
+        InputError
+            If it is not such a dict.
+        """
+        problem = Problem("saved view", repr(saved)[:80], "cannot be read", "choose units and altitude again")
+        if not isinstance(saved, dict) or set(saved) - set(SHOWN):
+            raise InputError(problem)
+        wanted = self.snapshot() | saved
+        try:
+            system, gauge = UnitSystem(wanted["system"]), wanted["gauge"]
+            if not isinstance(gauge, bool) or isinstance(wanted["altitude"], bool):
+                raise InputError(problem)
+            altitude = float(wanted["altitude"])
+            atmosphere_pressure(altitude)
+        except (TypeError, ValueError) as reason:
+            raise InputError(problem) from reason
+        self.system, self.altitude, self.gauge = system, altitude, gauge
+
+    def reset(self):
+        """Go back to SI, sea level and gauge pressure."""
+        self.system, self.altitude, self.gauge = UnitSystem.SI, 0.0, True
+
+
+@functools.cache
+def the_view():
+    """Return the one view that all panels of this notebook share.
+
+    Returns
+    -------
+    View
+        Always the same object in one kernel.
+    """
+    return View()
+
+
+class ViewSwitch(widgets.VBox):
+    """The labelled controls for the shared view, meant for the top of a notebook."""
+
+    def __init__(self, view):
+        self._view = view
+        style = {"description_width": "initial"}
+        self.units = widgets.Dropdown(
+            options=[("SI (bar, °C, kg)", UnitSystem.SI), ("US customary (psi, °F, lb)", UnitSystem.US)],
+            description="Units",
+            style=style,
+        )
+        self.pressures = widgets.Dropdown(
+            options=[("as a gauge reads", True), ("absolute", False)], description="Pressures", style=style
+        )
+        self.altitude = widgets.Text(continuous_update=False, style=style, layout=widgets.Layout(width="220px"))
+        self.error_line = widgets.HTML()
+        row = widgets.HBox((self.units, self.pressures, self.altitude))
+        row.add_class("tk-switch-row")
+        super().__init__((widgets.HTML(style_sheet()), row, self.error_line))
+        self.add_class("tk-switch")
+        self._show()
+        self.units.observe(self._on_units, "value")
+        self.pressures.observe(self._on_pressures, "value")
+        self.altitude.observe(self._on_altitude, "value")
+        view.observe(lambda _change: self._show(), SHOWN)
+
+    def _show(self):
+        look = self._view.look
+        self.units.value, self.pressures.value = look.system, look.gauge
+        self.altitude.description = f"Altitude in {sign_of('altitude', look.system)}"
+        self._shown_altitude = f"{to_display(look.altitude, 'altitude', look.system):.0f}"
+        self.altitude.value = self._shown_altitude
+        self.error_line.value = ""
+
+    def _on_units(self, change):
+        self._view.system = change.new
+
+    def _on_pressures(self, change):
+        self._view.gauge = change.new
+
+    def _on_altitude(self, change):
+        if change.new == self._shown_altitude:
+            self.error_line.value = ""
+            return
+        try:
+            sign = sign_of("altitude", self._view.system)
+            self._view.altitude = parse_quantity(change.new, sign, argument="altitude")
+            self._show()
+        except ThermoKitError as error:
+            self.error_line.value = alert(f"{error}. The panels still use {self._shown_altitude} {sign}.")
+
+    def __repr__(self):
+        look = self._view.look
+        pressures = "as a gauge reads" if look.gauge else "absolute"
+        units = "SI" if look.system is UnitSystem.SI else "US customary"
+        altitude = format_quantity(look.altitude, "altitude", look.system)
+        return f"Units: {units}. Pressures: {pressures}. Altitude: {altitude}."
+
+    def _repr_mimebundle_(self, **kwargs):
+        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
+
+
+def view_switch(*, system=None, altitude=None, gauge=None):
+    """Show the switch for units, pressures and altitude that every panel of the notebook obeys.
+
+    Parameters
+    ----------
+    system : UnitSystem, optional
+        Unit system to start with; where left out, the present one stays.
+    altitude : float, optional, [m]
+        Height of the workshop to start with, −500 to 5,000.
+    gauge : bool, optional
+        True for gauge pressures, False for absolute ones.
+
+    Returns
+    -------
+    ViewSwitch
+        The widget.
+    """
+    view = the_view()
+    for name, value in (("system", system), ("altitude", altitude), ("gauge", gauge)):
+        if value is not None:
+            setattr(view, name, value)
+    return ViewSwitch(view)
