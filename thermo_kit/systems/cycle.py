@@ -83,15 +83,7 @@ def solve_cycle(spec):
     # so that heat missing on its liquid side shows up here.
     line_heat = one.h - six.h - heat
     closure = abs(effect + work + line_heat - rejected) / max(abs(rejected), 1.0)
-    if not closure < CLOSURE_LIMIT or effect <= 0:
-        raise NoSolutionError(
-            Problem(
-                "energy balance of the cycle",
-                f"is off by {closure:.2g} of the heat rejected, cooling {effect / 1000:.1f} kJ/kg",
-                f"while it must close within {CLOSURE_LIMIT:g} and cool",
-                "move the high-side outlet away from the critical point, or lower its temperature",
-            )
-        )
+    _check_outcome(closure, effect, three.T)
     flow = spec.mass_flow
     points = (one, two, three, four, five, six)
     return CycleResult(
@@ -120,6 +112,28 @@ def solve_cycle(spec):
         energy_closure=closure,
         notes=_notes(fluid, points, transcritical),
     )
+
+
+def _check_outcome(closure, effect, outlet_temperature):
+    if effect <= 0:
+        raise NoSolutionError(
+            Problem(
+                "refrigerating effect",
+                format_quantity(effect, "specific_enthalpy"),
+                f"is not positive: leaving the high side at {format_quantity(outlet_temperature, 'temperature')} "
+                "the refrigerant brings more heat than the evaporator outlet carries away",
+                "cool the high-side outlet further or raise the high-side pressure",
+            )
+        )
+    if not closure < CLOSURE_LIMIT:
+        raise NoSolutionError(
+            Problem(
+                "energy balance of the cycle",
+                f"is off by {closure:.2g} of the heat rejected",
+                f"while it must close within {CLOSURE_LIMIT:g}",
+                "move the high-side outlet away from the critical point",
+            )
+        )
 
 
 def numbered(states, transcritical):
@@ -349,8 +363,8 @@ def _notes(fluid, points, transcritical):
         notes.append("The vapour partly condenses while it is compressed: liquid can damage a compressor.")
     if two.T > HOT_DISCHARGE:
         notes.append(
-            f"Discharge at {format_quantity(two.T, 'temperature')} is above 120 °C, where oil and seals begin to suffer "
-            "(common practice, no source; the maker's limit decides)."
+            f"Discharge at {format_quantity(two.T, 'temperature')} is above 120 °C, where oil and seals begin to "
+            "suffer (common practice, no source; the maker's limit decides)."
         )
     if four.x is not None and four.x > 1e-6:
         notes.append("Vapour forms in the liquid line before the valve: it lost more pressure than subcooling covers.")

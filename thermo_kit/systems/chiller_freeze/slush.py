@@ -1,0 +1,304 @@
+"""Coolant that freezes: temperature, ice and conductivity from enthalpy, and heat crossing a gap that freezes."""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo_kit.components.chiller_films import coolant_table
+from thermo_kit.substances import Coolant
+
+LATENT_HEAT = 333.4e3
+ICE_SPECIFIC_HEAT = 2.1e3
+ICE_CONDUCTIVITY = 2.2
+ICE_EXPANSION = 0.0907
+_LOWEST_SLUSH = 226.0
+# Water melts at one temperature; a narrow ramp keeps enthalpy and temperature one-to-one.
+_WATER_RAMP = 0.10
+# A layer's share of ice over which its wall side turns from liquid to ice, and at the end its core side.
+_SWITCH = 0.10
+
+
+@dataclass(frozen=True, eq=False)
+class SlushCurve:
+    """A freezing liquid along its enthalpy; arrays rise with enthalpy, which is 0 for liquid at the freezing point.
+
+    enthalpy [J/kg]; temperature [K]; ice [kg/kg]; density [kg/m³], held constant so that energy stays exact (the
+    room that ice needs is treated apart); wallward and coreward [W/(m K)]: conductivity between the middle of a
+    layer and its side towards the wall or the core. Slush conducts alike on both sides; water freezes with a front,
+    so that ice lies on the wall side of a layer and liquid on the other
+    """
+
+    freezing_point: float
+    density: float
+    enthalpy: np.ndarray
+    temperature: np.ndarray
+    ice: np.ndarray
+    wallward: np.ndarray
+    coreward: np.ndarray
+
+    def temperature_at(self, enthalpy):
+        """Return the temperature at an enthalpy.
+
+        Parameters
+        ----------
+        enthalpy : array, [J/kg]
+            Above liquid at the freezing point.
+
+        Returns
+        -------
+        array, [K]
+            Temperature.
+        """
+        return np.interp(enthalpy, self.enthalpy, self.temperature)
+
+    def ice_at(self, enthalpy):
+        """Return the share of ice at an enthalpy.
+
+        Parameters
+        ----------
+        enthalpy : array, [J/kg]
+            Above liquid at the freezing point.
+
+        Returns
+        -------
+        array, [kg/kg]
+            Ice by mass.
+        """
+        return np.interp(enthalpy, self.enthalpy, self.ice)
+
+    def conductivities_at(self, enthalpy):
+        """Return the conductivity towards the wall and towards the core.
+
+        Parameters
+        ----------
+        enthalpy : array, [J/kg]
+            Above liquid at the freezing point.
+
+        Returns
+        -------
+        tuple of array, [W/(m K)]
+            Wallward and coreward conductivity.
+        """
+        wallward = np.interp(enthalpy, self.enthalpy, self.wallward)
+        if self.coreward is self.wallward:
+            return wallward, wallward
+        return wallward, np.interp(enthalpy, self.enthalpy, self.coreward)
+
+    def enthalpy_at(self, T):
+        """Return the enthalpy at a temperature.
+
+        Parameters
+        ----------
+        T : array, [K]
+            Temperature.
+
+        Returns
+        -------
+        array, [J/kg]
+            Above liquid at the freezing point.
+        """
+        return np.interp(T, self.temperature, self.enthalpy)
+
+
+def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_specific_heat, latent_heat,
+                       liquid_conductivity, solid_conductivity, ramp=_WATER_RAMP, span=100.0):  # fmt: skip
+    """Return the curve of a liquid that freezes at one temperature, as in the textbook freezing problem.
+
+    Parameters
+    ----------
+    freezing_point : float, [K]
+        Where it freezes.
+    density : float, [kg/m³]
+        The same for liquid and solid.
+    liquid_specific_heat : float, [J/(kg K)]
+        Above the freezing point.
+    solid_specific_heat : float, [J/(kg K)]
+        Below.
+    latent_heat : float, [J/kg]
+        Heat of fusion.
+    liquid_conductivity : float, [W/(m K)]
+        Of the liquid.
+    solid_conductivity : float, [W/(m K)]
+        Of the solid.
+    ramp : float, [K]
+        Over how many kelvin below the freezing point the latent heat is spread.
+    span : float, [K]
+        How far the curve reaches on both sides.
+
+    Returns
+    -------
+    SlushCurve
+        The curve.
+    """
+    enthalpy, T, ice, wallward, coreward = _front_branch(
+        np.array([-span]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp
+    )
+    return SlushCurve(
+        freezing_point, density,
+        np.append(enthalpy, (0.0, liquid_specific_heat * span)),
+        freezing_point + np.append(T, (0.0, span)),
+        np.append(ice, (0.0, 0.0)),
+        np.append(wallward, (liquid_conductivity, liquid_conductivity)),
+        np.append(coreward, (liquid_conductivity, liquid_conductivity)),
+    )  # fmt: skip
+
+
+def _front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp):
+    """Return enthalpy, temperature below freezing, ice and both conductivities of a liquid that freezes at once."""
+    share = np.array([1.0, 1.0 - _SWITCH, _SWITCH])
+    solid, liquid = solid_conductivity, liquid_conductivity
+    deep = np.ones_like(colder)
+    return (
+        np.append(-latent_heat + solid_specific_heat * (colder + ramp), -latent_heat * share),
+        np.append(colder, -ramp * share),
+        np.append(deep, share),
+        np.append(deep * solid, (solid, solid, solid)),
+        np.append(deep * solid, (solid, liquid, liquid)),
+    )
+
+
+@functools.lru_cache(maxsize=512)
+def slush_curve(kind, mass_fraction):
+    """Return how a coolant freezes: slush along its liquidus, or solid for water.
+
+    Parameters
+    ----------
+    kind : str
+        "water", "ethylene glycol" or "propylene glycol".
+    mass_fraction : float, [kg/kg]
+        Share of glycol, 0 to 0.60.
+
+    Returns
+    -------
+    SlushCurve
+        The curve, from deep cold to 60 °C.
+
+    Notes
+    -----
+    Equilibrium: no undercooling, which in reality delays the first ice by an uncertain while, and then freezes at
+    once. Heat of fusion held at 333.4 kJ/kg, heat of mixing left out. Below the coldest data no more ice forms.
+
+    References
+    ----------
+    Lever rule on the published liquidus (`thermo_kit.substances.Coolant.ice_fraction`). Heat of fusion and
+    specific heat of ice: IAPWS R10-06(2009). Conductivity of ice: handbooks, 2.14 to 2.25 W/(m K).
+    """
+    table = coolant_table(kind, mass_fraction)
+    liquid_heat = float(table.specific_heat[0])
+    liquid = float(table.conductivity[0])
+    if kind == "water" or mass_fraction < 1e-4:
+        enthalpy, below, ice, wallward, coreward = _front_branch(
+            np.array([-80.0]), liquid, ICE_CONDUCTIVITY, LATENT_HEAT, ICE_SPECIFIC_HEAT, _WATER_RAMP
+        )
+    else:
+        below, ice, enthalpy = _glycol_branch(Coolant(kind, mass_fraction=mass_fraction), liquid_heat)
+        wallward = coreward = (1.0 - ice) * liquid + ice * ICE_CONDUCTIVITY
+    towards_wall = np.concatenate((wallward, table.conductivity))
+    one_kind = coreward is wallward
+    return SlushCurve(
+        table.freezing_point,
+        float(table.density[0]),
+        np.concatenate((enthalpy, table.enthalpy)),
+        np.concatenate((table.freezing_point + below, table.temperature)),
+        np.concatenate((ice, np.zeros_like(table.temperature))),
+        towards_wall,
+        towards_wall if one_kind else np.concatenate((coreward, table.conductivity)),
+    )
+
+
+def _glycol_branch(coolant, liquid_heat):
+    # Ice comes fastest just below the freezing point, so the steps are finest there.
+    depth = coolant.freezing_point - _LOWEST_SLUSH
+    below = -depth * np.linspace(1.0, 0.0, 48, endpoint=False) ** 2
+    ice = np.array([coolant.ice_fraction(coolant.freezing_point + step) for step in below])
+    steps, shares = np.append(below, 0.0), np.append(ice, 0.0)
+    mean_ice = 0.5 * (shares[1:] + shares[:-1])
+    heat = ((1.0 - mean_ice) * liquid_heat + mean_ice * ICE_SPECIFIC_HEAT) * np.diff(steps)
+    heat += LATENT_HEAT * (shares[:-1] - shares[1:])
+    enthalpy = -np.cumsum(heat[::-1])[::-1]
+    coldest = below[0] - 40.0
+    tail = enthalpy[0] - 40.0 * ((1.0 - ice[0]) * liquid_heat + ice[0] * ICE_SPECIFIC_HEAT)
+    return np.append(coldest, below), np.append(ice[0], ice), np.append(tail, enthalpy)
+
+
+def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wall_resistance):
+    """Return the heat that flows from the wall and between the layers of half a gap.
+
+    Parameters
+    ----------
+    temperature : array, [K]
+        Layers from the wall to the middle along the first axis; further axes are independent places.
+    wallward : array, [W/(m K)]
+        Conductivity of each layer's half towards the wall.
+    coreward : array, [W/(m K)]
+        Of its half towards the middle.
+    wall_temperature : array, [K]
+        Of the wall, without the layers' axis.
+    half_gap : float, [m]
+        From wall to middle, where by symmetry no heat passes.
+    wall_resistance : float, [m² K/W]
+        Between the wall temperature and the surface.
+
+    Returns
+    -------
+    tuple of array, [W/m²]
+        Heat into each layer, and heat out of the wall; positive where the coolant gains.
+
+    References
+    ----------
+    Enthalpy method on a fixed grid: Alexiades & Solomon, Mathematical Modeling of Melting and Freezing
+    Processes, 1993.
+    """
+    width = half_gap / temperature.shape[0]
+    from_wall = (wall_temperature - temperature[0]) / (wall_resistance + 0.5 * width / wallward[0])
+    resistance = 0.5 * width * (1.0 / coreward[:-1] + 1.0 / wallward[1:])
+    inward = (temperature[:-1] - temperature[1:]) / resistance
+    gained = np.empty_like(temperature)
+    gained[0] = from_wall
+    gained[1:] = inward
+    gained[:-1] -= inward
+    return gained, from_wall
+
+
+def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times, wall_resistance=0.0):
+    """Return the ice that has grown on a wall of fixed temperature: the textbook case of the chiller's gap model.
+
+    Parameters
+    ----------
+    curve : SlushCurve
+        The freezing liquid.
+    wall_temperature : float, [K]
+        Held from the start on.
+    start_temperature : float, [K]
+        Of the liquid before.
+    depth : float, [m]
+        Of the liquid.
+    layers : int
+        Layers that the depth is cut into.
+    times : sequence of float, [s]
+        When to look.
+    wall_resistance : float, [m² K/W]
+        Between wall and liquid.
+
+    Returns
+    -------
+    tuple of float, [m]
+        Thickness of the ice at each time.
+    """
+    from scipy.integrate import solve_ivp
+
+    width = depth / layers
+    place = dict(half_gap=depth, wall_resistance=wall_resistance)
+
+    def rates(_, enthalpy):
+        gained, _ = gap_heat(
+            curve.temperature_at(enthalpy), *curve.conductivities_at(enthalpy), wall_temperature, **place
+        )
+        return gained / (curve.density * width)
+
+    start = np.full(layers, float(curve.enthalpy_at(start_temperature)))
+    answer = solve_ivp(
+        rates, (0.0, times[-1]), start, method="LSODA", t_eval=times, rtol=1e-6, atol=1.0, lband=1, uband=1
+    )
+    return tuple(float(curve.ice_at(column).sum() * width) for column in answer.y.T)

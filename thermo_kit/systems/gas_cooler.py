@@ -1,0 +1,136 @@
+"""The high-side pressure at which a transcritical cycle gives the most cooling for its work."""
+
+import dataclasses
+
+from thermo_kit.checks import Checks
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.substances import Refrigerant
+from thermo_kit.systems.cycle import solve_cycle
+from thermo_kit.units import format_quantity
+
+HIGHEST_GAS_COOLER_PRESSURE = 15e6
+
+
+def best_gas_cooler_pressure(spec):
+    """Return the gas cooler pressure with the highest COP, everything else of the cycle unchanged.
+
+    Parameters
+    ----------
+    spec : CycleSpec
+        A transcritical cycle; its gas_cooler_pressure is not used and may be left out.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure at the gas cooler outlet.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the gas cooler outlet temperature is missing or another argument is out of range.
+    NoSolutionError
+        If there is no best pressure between the critical one and 15 MPa.
+
+    Notes
+    -----
+    Found by trying pressures, not by a fitted formula. Isentropic efficiency is held constant; a real
+    compressor's falls with pressure ratio, which moves the best pressure a little lower.
+
+    References
+    ----------
+    Inokuty, Int. Congress of Refrigeration 1928 (there is one best pressure); Liao, Zhao & Jakobsen,
+    Appl. Therm. Eng. 20 (2000) 831-841.
+
+    Examples
+    --------
+    >>> from thermo_kit.systems import CycleSpec
+    >>> bus = CycleSpec(refrigerant="R-744", evaporating_temperature=278.15, gas_cooler_outlet_temperature=313.15)
+    >>> round(best_gas_cooler_pressure(bus) / 1e5)
+    101
+    """
+    from scipy.optimize import minimize_scalar
+
+    if spec.gas_cooler_outlet_temperature is None:
+        raise OutOfRangeError(
+            Problem("gas cooler outlet temperature", "is missing", "", "give it; the pressure is what is looked for")
+        )
+    low = Refrigerant(spec.refrigerant).critical_pressure * 1.002
+
+    def loss(pressure):
+        try:
+            return -solve_cycle(
+                dataclasses.replace(spec, gas_cooler_pressure=float(pressure))
+            ).coefficient_of_performance
+        except NoSolutionError:
+            return 0.0
+
+    steps = [low + (HIGHEST_GAS_COOLER_PRESSURE - low) * i / 24 for i in range(25)]
+    losses = [loss(p) for p in steps]
+    best = losses.index(min(losses))
+    if losses[best] == 0.0:
+        raise NoSolutionError(
+            Problem(
+                "best gas cooler pressure",
+                "does not exist",
+                f"at {format_quantity(spec.gas_cooler_outlet_temperature, 'temperature')} gas cooler outlet: "
+                "no pressure gives any cooling",
+                "cool the gas further, or lower superheat and heat exchanger effectiveness",
+            )
+        )
+    if best in (0, len(steps) - 1):
+        end = format_quantity(steps[best], "pressure")
+        raise NoSolutionError(
+            Problem(
+                "best gas cooler pressure",
+                "does not exist",
+                f"between the critical pressure and {format_quantity(HIGHEST_GAS_COOLER_PRESSURE, 'pressure')}: "
+                f"COP still rises towards {end}",
+                "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
+                "cool the gas further",
+            )
+        )
+    found = minimize_scalar(loss, bounds=(steps[best - 1], steps[best + 1]), method="bounded", options={"xatol": 500.0})
+    return float(found.x)
+
+
+def liao_gas_cooler_pressure(*, evaporating_temperature, gas_cooler_outlet_temperature):
+    """Return the best gas cooler pressure for R-744 by a published straight-line formula.
+
+    Parameters
+    ----------
+    evaporating_temperature : float, [K]
+        −10 to 20 °C.
+    gas_cooler_outlet_temperature : float, [K]
+        30 to 60 °C.
+
+    Returns
+    -------
+    float, [Pa]
+        Absolute pressure.
+
+    Raises
+    ------
+    OutOfRangeError
+        Outside the two ranges, which are recalled, not seen in the paper.
+
+    Notes
+    -----
+    Fitted with a compressor whose efficiency falls with pressure ratio. The formula was read second hand
+    in two public programs that name the paper; the ranges are from memory.
+
+    References
+    ----------
+    Liao, Zhao & Jakobsen, Appl. Therm. Eng. 20 (2000) 831-841.
+
+    Examples
+    --------
+    >>> round(liao_gas_cooler_pressure(evaporating_temperature=278.15, gas_cooler_outlet_temperature=313.15) / 1e5, 1)
+    100.5
+    """
+    checks = Checks()
+    checks.within("evaporating temperature", evaporating_temperature, 263.15, 293.15, kind="temperature")
+    checks.within("gas cooler outlet temperature", gas_cooler_outlet_temperature, 303.15, 333.15, kind="temperature")
+    checks.raise_if_any()
+    evaporating = evaporating_temperature - 273.15
+    outlet = gas_cooler_outlet_temperature - 273.15
+    return 1e5 * ((2.778 - 0.0157 * evaporating) * outlet + 0.381 * evaporating - 9.34)
