@@ -1,0 +1,98 @@
+"""Saturation curve, ladder, and the axes they share: what is drawn is what was given."""
+
+import itertools
+import math
+import xml.etree.ElementTree as ElementTree
+
+import pytest
+
+from thermo_kit.charts import Look
+from thermo_kit.charts.pressure_ladder import pressure_ladder
+from thermo_kit.charts.saturation_curve import SaturationMark, saturation_picture
+from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances.lines import saturation_curve
+from thermo_kit.units import UnitSystem
+
+SVG = "{http://www.w3.org/2000/svg}"
+LOOKS = [
+    Look(system, altitude, gauge) for system in UnitSystem for altitude in (0.0, 1600.0) for gauge in (True, False)
+]
+
+
+def texts(svg):
+    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_log_ticks_are_round_in_what_is_shown_and_keep_their_distance(look):
+    ticks = log_ticks(look, "pressure", 0.43e5, 65e5, 460.0, spacing=26.0)
+    assert len(ticks) >= 6
+    places = [math.log(value) * 460.0 / math.log(65 / 0.43) for value, _ in ticks]
+    assert min(b - a for a, b in itertools.pairwise(places)) >= 26.0
+    for value, text in ticks:
+        assert look.number(value, "pressure") == pytest.approx(float(text.replace("−", "-")), abs=1e-6)
+
+
+def test_gauge_ticks_have_their_zero_at_the_local_air():
+    look = Look(altitude=1600.0)
+    value = next(value for value, text in log_ticks(look, "pressure", 0.43e5, 65e5, 460.0) if text == "0")
+    assert round(value) == 83524  # ISO 2533 pressure at 1,600 m
+
+
+def test_linear_ticks_are_round_in_what_is_shown():
+    shown = [text for _, text in linear_ticks(Look(UnitSystem.US), "temperature", 233.15, 310.0)]
+    assert shown[0] == "−40" and len(shown) >= 5
+
+
+def test_axis_title_tells_the_altitude_of_a_gauge_axis():
+    assert axis_title("Pressure", "pressure", Look(altitude=1600.0)) == "Pressure, bar(g) at 1,600 m"
+    assert axis_title("Pressure", "pressure", Look(altitude=1600.0, gauge=False)) == "Pressure, bar abs"
+
+
+@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_one_curve_names_both_sides(name, look):
+    picture = saturation_picture((saturation_curve(name),), look)
+    assert {"liquid", "vapour"} <= set(texts(picture.still))
+    assert name in picture.sentence
+
+
+def test_several_curves_carry_their_names():
+    curves = tuple(saturation_curve(name) for name in REFRIGERANT_NAMES)
+    assert set(REFRIGERANT_NAMES) <= set(texts(saturation_picture(curves, Look()).still))
+
+
+@pytest.mark.parametrize(
+    ("factor", "words"),
+    [(1.0, "on the boiling line"), (1.1, "above the line: liquid"), (0.9, "below the line: vapour")],
+)
+def test_mark_is_told_to_be_on_above_or_below(factor, words):
+    p = Refrigerant("R-134a").dew_pressure(293.15) * factor
+    picture = saturation_picture(
+        (saturation_curve("R-134a"),), Look(), marks=(SaturationMark(293.15, p, "parked van"),)
+    )
+    assert words in picture.sentence
+    assert any("20.0 °C" in text for text in texts(picture.moving))
+
+
+def test_a_moved_mark_keeps_the_still_layer():
+    curves = (saturation_curve("R-290"),)
+    first = saturation_picture(curves, Look(), marks=(SaturationMark(280.0, 5e5),))
+    second = saturation_picture(curves, Look(), marks=(SaturationMark(281.0, 5e5),))
+    assert first.still is second.still and first.moving != second.moving
+
+
+@pytest.mark.parametrize("system", UnitSystem)
+@pytest.mark.parametrize("pressure", [0.0, 0.2e5, 1e5, 4e5, 18e5, 130e5])
+def test_ladder_tells_both_numbers(pressure, system):
+    picture = pressure_ladder(pressure, Look(system, 1600.0))
+    for gauge in (True, False):
+        shown = Look(system, 1600.0, gauge).text(pressure, "pressure")
+        assert shown in picture.sentence
+        assert shown in texts(picture.moving)
+
+
+def test_ladder_says_which_side_of_the_air():
+    assert "below the surrounding air" in pressure_ladder(0.5e5, Look()).sentence
+    assert "above the surrounding air" in pressure_ladder(1.5e5, Look()).sentence

@@ -1,0 +1,113 @@
+"""One pressure on two ladders: absolute counts from a perfect vacuum, gauge from the surrounding air."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.look import Look
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.scales import linear_ticks
+from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
+
+SIZE = (560, 480)
+_TOPS = (1.3e5, 2.5e5, 6e5, 16e5, 40e5, 100e5, 200e5)
+_BAR = (0.40, 0.60)
+
+
+def pressure_ladder(pressure, look, *, label="your reading"):
+    """Draw a pressure as a column beside an absolute and a gauge scale.
+
+    Parameters
+    ----------
+    pressure : float, [Pa]
+        Absolute pressure to show, 0 to 20 MPa.
+    look : Look
+        Units and altitude; both scales are always drawn.
+    label : str
+        What the pressure is.
+
+    Returns
+    -------
+    Picture
+        Column, both scales, the level of the surrounding air, and a sentence with both numbers.
+    """
+    air = atmosphere_pressure(look.altitude)
+    top = next((value for value in _TOPS if max(pressure, air) <= 0.93 * value), _TOPS[-1])
+    return two_layers(
+        _draw_ladders,
+        lambda axes: _draw_column(axes, pressure, look, label),
+        still=(top, look.system, look.altitude),
+        sentence=_sentence(pressure, look, air, label),
+        size=SIZE,
+    )
+
+
+def _looks(system, altitude):
+    return Look(system, altitude, gauge=False), Look(system, altitude, gauge=True)
+
+
+def _draw_ladders(figure, top, system, altitude):
+    absolute, gauge = _looks(system, altitude)
+    axes = figure.add_axes([0.02, 0.04, 0.96, 0.86])
+    axes.set(xlim=(0, 1), ylim=(-0.045 * top, top))
+    axes.set_axis_off()
+    axes.fill_between(_BAR, 0, top, facecolor="#f1f4f6", edgecolor=style.SOFT_INK, linewidth=0.8)
+    air = atmosphere_pressure(altitude)
+    for look, x, side in ((absolute, _BAR[0], -1), (gauge, _BAR[1], 1)):
+        for value, text in linear_ticks(look, "pressure", 0.0, top):
+            axes.plot([x, x + side * 0.02], [value, value], color=style.SOFT_INK, linewidth=0.9, clip_on=False)
+            axes.text(
+                x + side * 0.03, value, text, ha="right" if side < 0 else "left", va="center", zorder=4,
+                bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.0},
+            )  # fmt: skip
+    titles = ((0.2, f"absolute, {absolute.sign('pressure')}"), (0.8, f"gauge, {gauge.sign('pressure')}"))
+    for x, title in titles:
+        axes.text(x, 1.035 * top, title, ha="center", va="bottom", fontweight="bold")
+    _draw_level(axes, 0.0, "", "solid", style.INK, top)
+    axes.text(1.0, -0.008 * top, "perfect vacuum", fontsize=style.SMALL_TEXT, ha="right", va="top")
+    _draw_level(axes, air, f"surrounding air\nat {absolute.text(altitude, 'altitude')}", (0, (5, 2)), style.AIR, top)
+    if abs(air - STANDARD_ATMOSPHERE) > 0.02 * top:
+        _draw_level(axes, STANDARD_ATMOSPHERE, "", (0, (1, 2)), style.SOFT_INK, top)
+        axes.text(0.0, STANDARD_ATMOSPHERE + 0.008 * top, "air at sea level", fontsize=style.SMALL_TEXT, va="bottom")
+
+
+def _draw_level(axes, value, words, dashes, colour, top):
+    axes.plot([0.0, 1.0], [value, value], color=colour, linewidth=1.4, linestyle=dashes, clip_on=False)
+    if words:
+        axes.text(1.0, value + 0.008 * top, words, fontsize=style.SMALL_TEXT, ha="right", va="bottom", color=colour)
+
+
+def _draw_column(axes, pressure, look, label):
+    absolute, gauge = _looks(look.system, look.altitude)
+    top = axes.get_ylim()[1]
+    axes.fill_between(
+        (_BAR[0] + 0.03, _BAR[1] - 0.03),
+        0,
+        pressure,
+        facecolor="#f3d3e3",
+        edgecolor=style.CYCLE,
+        hatch="///",
+        linewidth=1.2,
+    )
+    axes.plot(_BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
+    box = {"facecolor": style.PLATE, "edgecolor": style.CYCLE, "pad": 3.0, "linewidth": 0.8}
+    for look_here, x, align in ((absolute, 0.235, "right"), (gauge, 0.765, "left")):
+        axes.plot([x, _BAR[0] if align == "right" else _BAR[1]], [pressure] * 2, color=style.CYCLE, linewidth=1.0)
+        axes.text(
+            x, pressure, look_here.text(pressure, "pressure"), ha=align, va="center", color=style.CYCLE,
+            fontweight="bold", bbox=box,
+        )  # fmt: skip
+    below = pressure > 0.12 * top
+    axes.text(
+        0.5, pressure - 0.012 * top if below else pressure + 0.012 * top, label, ha="center",
+        va="top" if below else "bottom", fontsize=style.SMALL_TEXT, color=style.CYCLE,
+        bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.0},
+    )  # fmt: skip
+
+
+def _sentence(pressure, look, air, label):
+    absolute, gauge = _looks(look.system, look.altitude)
+    side = "above" if pressure >= air else "below"
+    difference = absolute.text(abs(pressure - air), "pressure").replace(" abs", "").replace("psia", "psi")
+    return (
+        f"{label[:1].upper()}{label[1:]}: {absolute.text(pressure, 'pressure')}, counted from a perfect vacuum; "
+        f"the gauge shows {gauge.text(pressure, 'pressure')}, because it is {difference} {side} the surrounding air "
+        f"({absolute.text(air, 'pressure')} at {absolute.text(look.altitude, 'altitude')})."
+    )

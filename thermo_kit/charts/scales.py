@@ -1,0 +1,117 @@
+"""Axes in display units: the data stay SI, the ticks stand at round numbers of the unit that is shown."""
+
+import math
+
+_LADDER = (1.0, 2.0, 5.0, 3.0, 1.5, 4.0, 2.5, 8.0, 6.0, 7.0)
+
+
+def axis_title(name, kind, look):
+    """Return the title of an axis: the quantity, its unit and, for a gauge away from sea level, the altitude.
+
+    Parameters
+    ----------
+    name : str
+        What the axis shows.
+    kind : str
+        A key of `thermo_kit.units.KINDS`.
+    look : Look
+        Units, altitude, gauge or absolute.
+
+    Returns
+    -------
+    str
+        For example "pressure, bar(g) at 1600 m".
+    """
+    title = f"{name}, {look.sign(kind)}"
+    if look.kind(kind) == "gauge_pressure" and look.altitude:
+        title += f" at {look.text(look.altitude, 'altitude')}"
+    return title
+
+
+def log_ticks(look, kind, low, high, length, *, spacing=26.0):
+    """Choose round display numbers for a logarithmic axis of stored values.
+
+    Parameters
+    ----------
+    look : Look
+        Units, altitude, gauge or absolute.
+    kind : str
+        A key of `thermo_kit.units.KINDS`.
+    low, high : float, [SI unit of the kind]
+        Ends of the axis, above zero.
+    length : float, [px]
+        Length of the axis.
+    spacing : float, [px]
+        Least distance between two ticks.
+
+    Returns
+    -------
+    list of tuple
+        (stored value, text), from low to high.
+
+    Notes
+    -----
+    A gauge scale has its zero at the local atmosphere, so its round numbers are not evenly spread.
+    """
+    per_log = length / math.log(high / low)
+    shown_low, shown_high = look.number(low, kind), look.number(high, kind)
+    top_decade = math.ceil(math.log10(max(abs(shown_low), abs(shown_high))))
+    wanted = [0.0] + [
+        sign * digit * 10.0**decade
+        for digit in _LADDER
+        for decade in range(top_decade, top_decade - 5, -1)
+        for sign in (1.0, -1.0)
+    ]
+    kept = []
+    for number in wanted:
+        value = look.stored(number, kind)
+        if low <= value <= high and all(abs(math.log(value / other)) * per_log >= spacing for other, _ in kept):
+            kept.append((value, _text(number)))
+    return sorted(kept)
+
+
+def linear_ticks(look, kind, low, high, *, count=8):
+    """Choose round display numbers for an even axis of stored values.
+
+    Parameters
+    ----------
+    look : Look
+        Units, altitude, gauge or absolute.
+    kind : str
+        A key of `thermo_kit.units.KINDS`.
+    low, high : float, [SI unit of the kind]
+        Ends of the axis.
+    count : int
+        About how many ticks.
+
+    Returns
+    -------
+    list of tuple
+        (stored value, text), from low to high.
+    """
+    first, last = look.number(low, kind), look.number(high, kind)
+    rough = (last - first) / count
+    decade = 10.0 ** math.floor(math.log10(rough))
+    step = min((digit * decade for digit in (1.0, 2.0, 2.5, 5.0, 10.0)), key=lambda s: abs(math.log(s / rough)))
+    start, end = math.ceil(first / step - 1e-9), math.floor(last / step + 1e-9)
+    return [(look.stored(k * step, kind), _text(k * step)) for k in range(start, end + 1)]
+
+
+def set_ticks(axis, ticks):
+    """Put ticks on an axis, and none between them.
+
+    Parameters
+    ----------
+    axis : matplotlib.axis.Axis
+        The x or y axis.
+    ticks : list of tuple
+        (stored value, text).
+    """
+    from matplotlib.ticker import NullLocator
+
+    axis.set_minor_locator(NullLocator())
+    axis.set_ticks([value for value, _ in ticks], [text for _, text in ticks])
+
+
+def _text(number):
+    return f"{round(number, 6) + 0.0:g}".replace("-", "−")
