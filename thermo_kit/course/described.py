@@ -1,11 +1,12 @@
 """What all widgets of the course share: a fixed text equivalent, and errors told where they happen."""
 
 import functools
+import hashlib
 import html
 
 import ipywidgets as widgets
 
-from thermo_kit.course.keys import MARKS
+from thermo_kit.course.keys import MARKS, WRONG
 from thermo_kit.errors import ThermoKitError
 
 WIDE = widgets.Layout(width="100%", max_width="46em")
@@ -66,6 +67,27 @@ def told_in_panel(handler):
     return guarded
 
 
+def check_mark(*told):
+    """A short sign of a hidden answer: the regression run sees a change, a reader is told nothing.
+
+    Parameters
+    ----------
+    told
+        what stays hidden until the learner has answered
+
+    Returns
+    -------
+    str
+        eight letters and digits
+
+    Examples
+    --------
+    >>> check_mark("5.7 bar", "because") == check_mark("5.7 bar", "because")
+    True
+    """
+    return hashlib.sha256(repr(told).encode()).hexdigest()[:8]
+
+
 def _alert(text):
     return (
         f'<p role="alert" style="margin:4px 0;padding:4px 8px;border-left:4px solid currentColor">⚠ {escape(text)}</p>'
@@ -110,6 +132,27 @@ def paragraph(text, *, bold=False, status=False):
     return f'<p{role} style="margin:2px 0;max-width:46em;line-height:1.45;font-weight:{weight}">{escape(text)}</p>'
 
 
+def told_line(sign, text):
+    """A sign and a sentence beside a bar, read aloud by a screen reader.
+
+    Parameters
+    ----------
+    sign : str
+        one letter
+    text : str
+        the sentence
+
+    Returns
+    -------
+    str
+        HTML
+    """
+    return (
+        '<p role="status" style="margin:2px 0 6px;max-width:46em;line-height:1.45;'
+        f'padding:2px 8px;border-left:3px solid currentColor">{sign} {escape(text)}</p>'
+    )
+
+
 def verdict_line(verdict, text):
     """A judged answer as HTML: a sign, a word and a sentence, so that colour is not needed.
 
@@ -125,12 +168,9 @@ def verdict_line(verdict, text):
     str
         HTML
     """
-    sign = MARKS.get(verdict, "")
-    return (
-        '<p role="status" style="margin:2px 0 6px;max-width:46em;line-height:1.45;'
-        'padding:2px 8px;border-left:3px solid currentColor">'
-        f"{sign} {escape(text)}</p>"
-    )
+    # A learner reads "Not yet"; "wrong" is the word for the instructor's table.
+    word = "Not yet." if verdict == WRONG else f"{verdict[:1].upper()}{verdict[1:]}."
+    return told_line(MARKS[verdict], text if text.startswith(word) else f"{word} {text}")
 
 
 def radio(options, description, value=None):

@@ -112,6 +112,8 @@ def prepare(notebook, case, ticket=""):
 
     new = copy.deepcopy(notebook)
     new.metadata.setdefault("papermill", {})
+    for cell in new.cells:
+        cell.metadata.setdefault("tags", [])
     new = parameterize_notebook(new, {**case.numbers, TICKET_NAME: ticket}, comment="The numbers of this case")
     # papermill notes all parameters and paths in the metadata; a learner's file carries only the ticket.
     del new.metadata["papermill"]
@@ -119,10 +121,11 @@ def prepare(notebook, case, ticket=""):
     if ticket:
         new.metadata[METADATA] = {"ticket": ticket, "exercise": case.exercise}
     for number, cell in enumerate(new.cells):
-        cell.metadata.pop("papermill", None)
+        if not cell.metadata["tags"]:
+            del cell.metadata["tags"]
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
-        if "injected-parameters" in cell.metadata.get("tags", []):
+        if "injected-parameters" in cell.metadata.get("tags", ()):
             cell.id = f"case-{number}"
             cell.metadata["jupyter"] = {"source_hidden": True}
     return nbformat.writes(new) + "\n"

@@ -224,10 +224,10 @@ class ReasonKey:
     mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
 
     def __post_init__(self):
+        if any(isinstance(idea, str) for idea in self.ideas) or not self.ideas or not all(self.ideas):
+            _refuse(self, "needs ideas, each a list of word stems")
         object.__setattr__(self, "ideas", tuple(tuple(idea) for idea in self.ideas))
         _settle(self)
-        if not self.ideas or not all(self.ideas) or any(isinstance(idea, str) for idea in self.ideas):
-            _refuse(self, "needs ideas, each a list of word stems")
 
     def judge(self, given):
         """Count the ideas whose words occur. The points stand until a person has read the text.

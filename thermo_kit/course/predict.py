@@ -4,7 +4,16 @@ from collections import defaultdict
 
 import ipywidgets as widgets
 
-from thermo_kit.course.described import DescribedBox, button, number_box, paragraph, radio, told_in_panel, verdict_line
+from thermo_kit.course.described import (
+    DescribedBox,
+    button,
+    check_mark,
+    number_box,
+    paragraph,
+    radio,
+    told_in_panel,
+    told_line,
+)
 from thermo_kit.course.keys import read_number
 from thermo_kit.course.progress import Progress
 from thermo_kit.errors import InputError, NotebookError, Problem
@@ -82,7 +91,7 @@ class Reveal(DescribedBox):
         self.show = button("Show what the model says", self.on_show, disabled=True)
         self.status = widgets.HTML()
         super().__init__(
-            f"What the model says ({name}): {self.told}. {because}",
+            f"What the model says ({name}): shown after your prediction. [check {check_mark(self.told, because)}]",
             (self.show, self.status),
         )
         # A cell that runs again leaves its old box behind; only the newest of a name listens.
@@ -101,25 +110,26 @@ class Reveal(DescribedBox):
     def on_show(self, _button):
         """Compare the prediction with the model."""
         saved = self.progress.last_prediction(self.name)
-        if saved is None:
+        if saved is None or (_is_number(self.actual) and saved.value is None):
             raise InputError(Problem("your prediction", "is missing", "", "write your prediction first"))
-        verdict, told = self._compare(saved)
         self.status.value = (
             paragraph(f"You predicted {saved.text}. The model says {self.told}.", bold=True)
-            + verdict_line(verdict, told)
+            + told_line(*self._compare(saved))
             + paragraph(self.because)
         )
 
     def _compare(self, saved):
         if not _is_number(self.actual):
-            return ("right", "As you predicted.") if saved.text == self.actual else ("wrong", "It went another way.")
+            return ("=", "As you predicted.") if saved.text == self.actual else ("≠", "It went another way.")
         zero, one = (read_number(f"{self.actual + step:.12g}", self.unit or "") for step in (0, 1))
-        off = (saved.value - zero) / (one - zero)
-        close = abs(self.actual) * 0.1 if self.close is None else self.close
+        off = round((saved.value - zero) / (one - zero), 9)
         size = f"{abs(off):.{self.decimals}f} {self.unit or ''}".strip()
+        if abs(off) < 0.5 * 10**-self.decimals:
+            return "=", "As you predicted."
+        close = abs(self.actual) * 0.1 if self.close is None else self.close
         if abs(off) <= close:
-            return "right", f"That is close: {size} {'above' if off > 0 else 'below'} the model."
-        return "wrong", f"Your number is {size} too {'high' if off > 0 else 'low'}."
+            return "≈", f"Close: {size} {'above' if off > 0 else 'below'} the model."
+        return ("↑", f"Your number is {size} too high.") if off > 0 else ("↓", f"Your number is {size} too low.")
 
 
 def predict(name, text, *, unit=None, options=()):

@@ -8,13 +8,14 @@ import ipywidgets as widgets
 from thermo_kit.course.described import (
     DescribedBox,
     button,
+    check_mark,
     number_box,
     paragraph,
     radio,
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import RIGHT, ChoiceKey, Mistake, NumberKey
+from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey
 from thermo_kit.course.progress import Progress
 from thermo_kit.errors import InputError, NotebookError, Problem
 
@@ -30,7 +31,9 @@ class QuickItem:
     def describe(self):
         """The question as one plain line."""
         asked = "one of: " + " | ".join(self.options) if self.options else f"a number in {self.key.unit or 'no unit'}"
-        return f"{self.text} [{asked}]"
+        # As printed, to four figures: the last digits of a computed number differ between machines.
+        hidden = check_mark(repr(Key(self.key)), *(mistake.help for mistake in self.key.mistakes))
+        return f"{self.text} [{asked}] [check {hidden}]"
 
     def entry(self, label):
         """A labelled control for the answer."""
@@ -101,7 +104,7 @@ class QuickQuestion(DescribedBox):
         self.entry.observe(self._on_change, names="value")
         super().__init__(
             f"Quick question ({name}): {item.describe()}",
-            (widgets.HTML(paragraph(item.text, bold=True)), self.entry, self.check, self.feedback),
+            (widgets.HTML(paragraph(f"Quick question. {item.text}", bold=True)), self.entry, self.check, self.feedback),
         )
 
     @told_in_panel

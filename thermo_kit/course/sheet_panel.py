@@ -138,7 +138,7 @@ class AnswerSheet(DescribedBox):
         self.questions = tuple(questions)
         text = [f"Answer sheet {exercise}", *(f"  {describe_question(question)}" for question in questions)]
         self.status = widgets.HTML()
-        self.solution = widgets.HTML()
+        self.solution = widgets.HTMLMath()
         self.entries = []
         super().__init__("\n".join(text))
         self._open(Path(folder or Path.cwd()), ticket)
@@ -180,8 +180,10 @@ class AnswerSheet(DescribedBox):
         verdicts = {v.question: v for v in self._answers().key(self.case).judge(self.sheet.answers)}
         for entry in self.entries:
             verdict = verdicts.get(entry.question.name)
-            told = f"{verdict.verdict}: {verdict.feedback}" if verdict else "The answers notebook says nothing on this."
-            entry.feedback.value = verdict_line(verdict.verdict if verdict else "", _capital(told))
+            if verdict:
+                entry.feedback.value = verdict_line(verdict.verdict, verdict.feedback)
+            else:
+                entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
         self.solve.disabled = False
         from thermo_kit.course.progress import Progress
 
@@ -225,7 +227,3 @@ def answer_sheet(exercise, *, numbers, questions, ticket="", folder=None):
         the widget
     """
     return AnswerSheet(exercise, numbers=numbers, questions=questions, ticket=ticket, folder=folder)
-
-
-def _capital(text):
-    return text[:1].upper() + text[1:]

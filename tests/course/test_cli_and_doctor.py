@@ -1,0 +1,148 @@
+import json
+from importlib import metadata
+from types import SimpleNamespace
+
+import pytest
+
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit import cli
+from thermo_kit.course import doctor
+from thermo_kit.errors import FileAccessError
+
+
+def run(capsys, *words):
+    code = cli.main([str(word) for word in words])
+    out = capsys.readouterr()
+    return code, out.out, out.err
+
+
+def test_handout_reports_and_repeats(workbook, roster, tmp_path, capsys):
+    words = ["handout", roster("learner\nA01\n"), "--exercise", "01", "--to", tmp_path / "c", "--workbook"]
+    code, out, _ = run(capsys, *words, workbook.root)
+    assert code == 0 and "1 notebooks written" in out and "Keep" in out
+    code, out, _ = run(capsys, *words, workbook.root)
+    assert code == 0 and "had theirs already" in out
+    code, out, _ = run(capsys, *words, workbook.root, "--json")
+    assert json.loads(out)["kept"] == ["A01"]
+
+
+def test_wrong_use_is_told_in_plain_words(workbook, roster, tmp_path, capsys):
+    code, _, err = run(
+        capsys, "handout", roster("learner\nA 1\nA 2\n"), "--exercise", "01", "--to", tmp_path / "c",
+        "--workbook", workbook.root,
+    )  # fmt: skip
+    assert code == 1 and len(err.splitlines()) == 2 and err.startswith("thermo-kit: class_a.csv, line 2")
+    for words in (
+        ["practice", "42", "--to", tmp_path, "--workbook", workbook.root],
+        ["practice", "01", "--to", tmp_path, "--workbook", tmp_path / "none"],
+        ["mark", tmp_path, "--workbook", workbook.root, "--answers", tmp_path / "none"],
+    ):
+        code, out, err = run(capsys, *words)
+        assert code == 2 and out == "" and err.startswith("thermo-kit: ") and "Traceback" not in err
+    with pytest.raises(SystemExit) as caught:
+        cli.main(["handout"])
+    assert caught.value.code == 2
+
+
+@pytest.mark.parametrize("command", ["open", "handout", "mark", "practice", "doctor"])
+def test_every_command_helps_with_an_example(command, capsys):
+    with pytest.raises(SystemExit) as caught:
+        cli.main([command, "--help"])
+    assert caught.value.code == 0
+    assert f"Example: thermo-kit {command}" in " ".join(capsys.readouterr().out.split())
+
+
+def test_practice_prints_the_path(workbook, tmp_path, capsys):
+    code, out, _ = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
+    assert code == 0 and out.strip().endswith(f"{EXERCISE}.ipynb")
+
+
+def test_open_becomes_jupyterlab_at_the_first_lesson(workbook, capsys, monkeypatch):
+    started = []
+    monkeypatch.setattr("os.execv", lambda program, words: started.append(words))
+    monkeypatch.chdir(workbook.root)
+    code, _, err = run(capsys, "open")
+    assert code == 1 and "00_start_here.ipynb is missing" in err and not started
+    (workbook.lessons / "00_start_here.ipynb").write_text("{}")
+    run(capsys, "open", "--no-browser")
+    (words,) = started
+    assert words[1:3] == ["-m", "jupyterlab"] and words[-1] == "--no-browser"
+    assert str(workbook.lessons / "00_start_here.ipynb") in words
+
+
+def test_doctor_on_this_machine(workbook, capsys):
+    code, out, _ = run(capsys, "doctor", "--json", "--workbook", workbook.root)
+    findings = json.loads(out)
+    wrong = [f for f in findings if not f["is_fine"]]
+    assert (code, wrong) == (0, []), wrong
+    code, out, _ = run(capsys, "doctor", "--workbook", workbook.root)
+    assert "Everything is in place." in out
+
+
+def missing(_name):
+    raise metadata.PackageNotFoundError
+
+
+def nothing(_name=None):
+    raise OSError("libsomething is missing")
+
+
+@pytest.mark.parametrize(
+    ("look", "told"),
+    [
+        (lambda: doctor.check_python((3, 10)), "Python 3.10"),
+        (lambda: doctor.check_versions(["ipywidgets>=8.1"], missing), "ipywidgets is missing"),
+        (lambda: doctor.check_versions(["ipywidgets>=8.1"], lambda _: "7.7"), "ipywidgets is 7.7, needed is >=8.1"),
+        (lambda: doctor.check_kernel(nothing), "no kernel of that name"),
+        (lambda: doctor.check_kernel(lambda _: SimpleNamespace(argv=["/elsewhere/python"])), "another Python"),
+        (lambda: doctor.check_widgets([]), "widget extension is missing"),
+        (lambda: doctor.check_property_engine(nothing), "does not load (OSError: libsomething is missing)"),
+    ],
+)
+def test_doctor_says_what_is_missing_and_what_to_do(look, told):
+    finding = look()
+    assert not finding.is_fine and told in finding.told and finding.advice
+    lines = doctor.finding_lines([finding])
+    assert lines[0].startswith("WRONG") and "what to do" in lines[1] and lines[-1] == "1 of 1 things need care."
+
+
+def test_doctor_ignores_extras_that_were_not_asked_for():
+    finding = doctor.check_versions(["a>=1", 'b>=9; extra == "test"'], lambda _: "1.0")
+    assert finding.is_fine and finding.told.startswith("all 1 ")
+
+
+def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, tmp_path):
+    monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path / "in_the_way"))
+    (tmp_path / "in_the_way").write_text("")
+    assert [f.what for f in doctor.check_folders(workbook.root) if not f.is_fine] == [
+        "your record",
+        "your answer sheets",
+    ]
+    (tmp_path / "in_the_way").unlink()
+    monkeypatch.setattr("os.access", lambda *_: False)
+    finding = doctor.check_folders(workbook.root)[1]
+    assert "no permission" in finding.told and "THERMO_KIT_RECORDS" in finding.advice
+    assert not doctor.check_folders(tmp_path / "nowhere")[0].is_fine
+
+
+def test_a_broken_widget_extension_is_told(tmp_path):
+    folder = tmp_path / "@jupyter-widgets" / "jupyterlab-manager"
+    folder.mkdir(parents=True)
+    (folder / "package.json").write_text("{")
+    assert "is damaged" in doctor.check_widgets([tmp_path]).told
+    (folder / "package.json").write_text('{"version": "5.0"}')
+    assert doctor.check_widgets([tmp_path]).is_fine
+
+
+def test_stopping_by_hand_is_no_traceback(monkeypatch, capsys):
+    monkeypatch.setattr(cli, "run_doctor", lambda _: (_ for _ in ()).throw(KeyboardInterrupt))
+    code, _, err = run(capsys, "doctor")
+    assert code == 1 and "Stopped" in err
+
+
+def test_a_missing_workbook_says_where_it_looked(tmp_path, monkeypatch):
+    from thermo_kit.course import workbook
+
+    monkeypatch.setattr(workbook, "_is_workbook", lambda root: False)
+    with pytest.raises(FileAccessError, match=r"workbook was not found.*--workbook"):
+        workbook.find_workbook(start=tmp_path)

@@ -1,0 +1,227 @@
+import json
+import os
+
+import nbformat
+import pytest
+
+from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, exercise_notebook
+from thermo_kit.course.cases import Case
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.handout import hand_out
+from thermo_kit.course.practice import write_practice
+from thermo_kit.course.roster import read_roster
+from thermo_kit.course.tickets import verify_ticket
+from thermo_kit.errors import CourseError, FileAccessError, NotebookError, RosterError, ThermoKitError
+
+ROSTER = "learner,group\nA01,x\nA02,y\nA03,x\n"
+
+
+@pytest.fixture
+def class_folder(tmp_path):
+    return tmp_path / "class_a"
+
+
+def give(roster, workbook, folder, text=ROSTER):
+    return hand_out(roster(text), exercise="1", folder=folder, workbook=workbook)
+
+
+def case_in(notebook):
+    namespace = {}
+    for cell in notebook.cells[1:3]:
+        exec(cell.source, namespace)
+    ticket = namespace.pop("ticket")
+    return Case(EXERCISE, tuple((k, namespace[k]) for k in ("volume", "flow", "pump", "floor"))), ticket
+
+
+def test_every_learner_gets_own_signed_numbers(roster, workbook, class_folder):
+    done = give(roster, workbook, class_folder)
+    assert (done.exercise, done.written, done.kept) == (EXERCISE, ("A01", "A02", "A03"), ())
+    room = Classroom(class_folder)
+    seen = set()
+    for learner in done.written:
+        nb = nbformat.read(room.notebook(learner, EXERCISE), as_version=4)
+        nbformat.validate(nb)
+        case, ticket = case_in(nb)
+        assert verify_ticket(room.secret(), ticket, case) == learner
+        assert room.cases().case(EXERCISE, learner).fingerprint == case.fingerprint
+        assert nb.metadata["thermo_kit"] == {"ticket": ticket, "exercise": EXERCISE}
+        seen.add(case.fingerprint)
+    assert len(seen) == 3
+
+
+def test_a_handed_out_notebook_carries_no_results_and_no_paths(roster, make_workbook, class_folder):
+    nb = exercise_notebook()
+    nb.cells[2].outputs = [nbformat.v4.new_output("stream", text="the default's result")]
+    nb.metadata["widgets"] = {"state": {}}
+    book = make_workbook(exercise=nb)
+    give(roster, book, class_folder)
+    text = Classroom(class_folder).notebook("A01", EXERCISE).read_text()
+    assert "default's result" not in text
+    assert set(json.loads(text)["metadata"]) == {"kernelspec", "thermo_kit"}
+    assert str(book.root) not in text and str(class_folder) not in text and "papermill" not in text
+
+
+def test_what_the_instructor_keeps_is_private(roster, workbook, class_folder):
+    give(roster, workbook, class_folder)
+    room = Classroom(class_folder)
+    assert room.secret_file.stat().st_mode & 0o777 == 0o600
+    assert room.instructor.stat().st_mode & 0o777 == 0o700
+    secret = room.secret_file.read_text().strip()
+    assert not any(secret in path.read_text() for path in room.for_learners.rglob("*.ipynb"))
+
+
+def test_running_again_changes_no_byte_and_adds_newcomers(roster, workbook, class_folder):
+    give(roster, workbook, class_folder)
+    room = Classroom(class_folder)
+    mine = room.notebook("A01", EXERCISE)
+    mine.write_text(mine.read_text() + "\n")
+    room.notebook("A02", EXERCISE).unlink()
+    before = {p: p.read_bytes() for p in class_folder.rglob("*") if p.is_file()}
+    case_before = room.cases().case(EXERCISE, "A02")
+    done = give(roster, workbook, class_folder, "learner\nA00\nA01\nA02\nA03\n")
+    assert done.written == ("A00", "A02") and done.kept == ("A01", "A03")
+    assert all(p.read_bytes() == content for p, content in before.items() if p != room.cases_file)
+    assert case_in(nbformat.read(room.notebook("A02", EXERCISE), 4))[0].numbers == case_before.numbers
+
+
+def test_a_run_that_was_killed_is_finished_with_the_same_numbers(roster, workbook, class_folder, monkeypatch):
+    from thermo_kit.course import handout
+
+    real, written = handout.write_atomically, []
+
+    def dies_at_the_second(path, text):
+        if written:
+            raise KeyboardInterrupt
+        written.append(path)
+        real(path, text)
+
+    monkeypatch.setattr(handout, "write_atomically", dies_at_the_second)
+    with pytest.raises(KeyboardInterrupt):
+        give(roster, workbook, class_folder)
+    promised = Classroom(class_folder).cases()
+    monkeypatch.undo()
+    assert give(roster, workbook, class_folder).written == ("A02", "A03")
+    assert Classroom(class_folder).cases() == promised
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("learner\nA01\nA02\nA01\n", ["line 4 names A01 again after line 2"]),
+        ("learner\nA01\na01\n", ["line 3 names a01 again"]),
+        ("learner,n\nA01,x\n,y\n", ["line 3 names no learner"]),
+        ("learner\n../A01\n", ["line 2 has the id '../A01'"]),
+        ("learner\nA 1\nÄ02\n=A1\n", ["line 2", "line 3", "'\\xc402'", "line 4"]),
+        ("learner\nA\x0001\n", ["line 2"]),
+        ("learner\ncon\n", ["line 2 has the id con"]),
+        (f"learner\n{'A' * 33}\n", ["at most 32 long"]),
+        ("name\nA01\n", ["line 1 has no column `learner`"]),
+        ("learner,learner\nA01,A02\n", ["2 columns `learner`"]),
+        ("", ["is empty"]),
+        ("\n\n", ["is empty"]),
+        ("learner\n\n", ["names no learner"]),
+        ('learner\n"A01\n', ["no proper CSV line"]),
+        (b"learner\nA01\n\xc4nne\n", ["line 3 holds a letter that is not UTF-8", "CSV UTF-8"]),
+    ],
+)
+def test_every_bad_line_is_named_and_nothing_is_written(roster, workbook, class_folder, text, lines):
+    with pytest.raises(RosterError) as caught:
+        give(roster, workbook, class_folder, text)
+    assert all(line in str(caught.value) for line in lines)
+    assert not class_folder.exists()
+
+
+def test_rosters_as_spreadsheets_save_them(roster):
+    assert read_roster(roster("\ufeffLearner;Group\r\n A01 ;x\r\n\r\nA02;y\r\n")) == ("A01", "A02")
+    assert read_roster(roster('group,learner\n"a, b",A01\n')) == ("A01",)
+
+
+def test_a_roster_that_is_missing_huge_or_a_folder(tmp_path, roster):
+    for path, told in [(tmp_path / "no.csv", "does not exist"), (tmp_path, "not a plain file")]:
+        with pytest.raises(FileAccessError, match=told):
+            read_roster(path)
+    with pytest.raises(FileAccessError, match="larger than 1000 kB"):
+        read_roster(roster("learner\n" + "A\n" * 600_000))
+
+
+@pytest.mark.parametrize(
+    ("exercise", "told"),
+    [
+        (exercise_notebook(tag="parameter"), "no code cell tagged `parameters`"),
+        (exercise_notebook(PARAMETERS), "no line for the ticket"),
+        (
+            exercise_notebook(PARAMETERS.replace("flow =", "flwo =") + TICKET_LINE),
+            "differ in the parameters flow, flwo",
+        ),
+    ],
+)
+def test_an_exercise_that_would_give_everyone_the_same_is_refused(roster, make_workbook, class_folder, exercise, told):
+    with pytest.raises(NotebookError, match=told):
+        give(roster, make_workbook(exercise=exercise), class_folder)
+    assert not class_folder.exists()
+
+
+def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, monkeypatch):
+    class_folder.parent.mkdir(exist_ok=True)
+    class_folder.write_text("a file")
+    with pytest.raises(FileAccessError, match="file stands where a folder is needed"):
+        give(roster, workbook, class_folder)
+    class_folder.unlink()
+    (class_folder / "for_learners").mkdir(parents=True)
+    (class_folder / "for_learners" / "A02").write_text("in the way")
+    with pytest.raises(FileAccessError, match="A02 is a file where a folder is needed: move it away"):
+        give(roster, workbook, class_folder)
+    assert os.listdir(class_folder) == ["for_learners"] and os.listdir(class_folder / "for_learners") == ["A02"]
+    with pytest.raises(NotebookError, match="inside the workbook"):
+        give(roster, workbook, workbook.root / "class")
+    monkeypatch.setattr(os, "mkdir", lambda *_, **__: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    with pytest.raises(FileAccessError, match=r"Permission denied.*name another folder"):
+        give(roster, workbook, class_folder.with_name("other"))
+
+
+@pytest.mark.parametrize("name", ["secret_file", "cases_file"])
+def test_a_damaged_class_is_never_overwritten(roster, workbook, class_folder, name):
+    give(roster, workbook, class_folder)
+    file = getattr(Classroom(class_folder), name)
+    file.write_text("{")
+    with pytest.raises(CourseError, match=r"is damaged.*restore it from a copy"):
+        give(roster, workbook, class_folder)
+    assert file.read_text() == "{"
+
+
+def test_an_exercise_changed_after_the_hand_out_is_told(roster, make_workbook, class_folder):
+    from tests.course.sample_workbook import answers_notebook
+
+    give(roster, make_workbook(), class_folder)
+    more = PARAMETERS + "\nslope = 1  # %; fixed; slope"
+    book = make_workbook(exercise_notebook(more + TICKET_LINE), answers_notebook(more))
+    with pytest.raises(NotebookError, match="changed after it was handed out"):
+        give(roster, book, class_folder)
+
+
+def test_few_combinations_are_shared_rather_than_refused(roster, make_workbook, class_folder):
+    from tests.course.sample_workbook import answers_notebook
+
+    few = PARAMETERS.replace("from 20 to 60 step 5", "fixed").replace("from 0.5 to 4.0 step 0.5", "fixed")
+    book = make_workbook(exercise_notebook(few + TICKET_LINE), answers_notebook(few))
+    assert len(give(roster, book, class_folder).written) == 3
+
+
+def test_practice_notebooks_never_meet(workbook, tmp_path):
+    first = write_practice("1", folder=tmp_path / "mine", workbook=workbook, secret=b"a" * 32)
+    second = write_practice("1", folder=tmp_path / "mine", workbook=workbook, secret=b"b" * 32)
+    assert first.parent.name == "01_water_tank_practice_1" and second.parent.name == "01_water_tank_practice_2"
+    cases = [case_in(nbformat.read(path, 4)) for path in (first, second)]
+    assert cases[0][0] != cases[1][0]
+    assert cases[0][1] == "" and "thermo_kit" not in nbformat.read(first, 4).metadata
+
+
+def test_unknown_exercises_and_workbooks_say_what_there_is(workbook, tmp_path):
+    with pytest.raises(ThermoKitError, match=r"exercise '07' is unknown.*there is 01_water_tank"):
+        workbook.exercise("07")
+    with pytest.raises(ThermoKitError, match="is unknown"):
+        workbook.exercise("../01_water_tank")
+    (workbook.exercises / "01_other.ipynb").write_text("{}")
+    with pytest.raises(ThermoKitError, match="give the full name"):
+        workbook.exercise("01")
+    assert workbook.exercise(EXERCISE).stem == EXERCISE

@@ -1,0 +1,135 @@
+import math
+
+import pytest
+
+from thermo_kit.course.keys import (
+    BY_HAND,
+    EMPTY,
+    PARTLY,
+    RIGHT,
+    UNREADABLE,
+    WRONG,
+    ChoiceKey,
+    Key,
+    Mistake,
+    NumberKey,
+    OrderKey,
+    Partial,
+    ReasonKey,
+)
+from thermo_kit.errors import NotebookError
+
+SUPERHEAT = NumberKey(
+    "a",
+    value=5.0,
+    unit="K",
+    tolerance=0.5,
+    why="the clamp",
+    points=2,
+    partial=[Partial(within=1.5, points=1, help="Close.")],
+    mistakes=[Mistake("bubble line", 9.0, "You used the bubble line."), Mistake("too near", 5.9, "never told")],
+)
+
+
+@pytest.mark.parametrize(
+    ("given", "verdict", "points"),
+    [
+        ("5", RIGHT, 2),
+        ("5.5 K", RIGHT, 2),
+        ("5,4", RIGHT, 2),
+        ("9 °F", RIGHT, 2),
+        ("6.2 K", PARTLY, 1),
+        ("5.9 K", PARTLY, 1),
+        ("9.0 K", WRONG, 0),
+        ("16.2 °F", WRONG, 0),
+        ("30 K", WRONG, 0),
+        ("", EMPTY, 0),
+        ("   ", EMPTY, 0),
+        ("five", UNREADABLE, 0),
+        ("5 bar", UNREADABLE, 0),
+    ],
+)
+def test_numbers_in_any_unit_of_their_kind(given, verdict, points):
+    judged = SUPERHEAT.judge(given)
+    assert (judged.verdict, judged.points, judged.out_of) == (verdict, points, 2)
+
+
+def test_a_named_mistake_is_told_with_its_help():
+    judged = SUPERHEAT.judge("9.2 K")
+    assert (judged.mistake, judged.feedback) == ("bubble line", "You used the bubble line.")
+    assert SUPERHEAT.judge("30 K").mistake == ""
+
+
+def test_temperatures_and_gauge_pressures_have_offsets():
+    hot = NumberKey("a", value=50.0, unit="°C", tolerance=1, why="clamp")
+    assert hot.judge("122 °F").verdict == RIGHT
+    assert hot.judge("124 °F").verdict == WRONG
+    gauge = NumberKey("b", value=2.0, unit="bar(g)", tolerance=0.05, why="gauge", altitude=1600)
+    assert gauge.judge("29 psi").verdict == RIGHT
+    assert gauge.judge("2.835 bar abs").verdict == RIGHT
+    assert gauge.judge("2.0 bar abs").verdict == WRONG
+
+
+def test_a_pure_number_needs_no_unit():
+    cop = NumberKey("a", value=3.97, unit="", tolerance=0.05, why="rounding")
+    assert cop.judge("3.95").verdict == RIGHT
+    assert cop.judge("3.95 bar").verdict == UNREADABLE
+
+
+def test_choice_names_the_mistake():
+    key = ChoiceKey("b", right="dew", why="vapour", mistakes=[Mistake("bubble for dew", "bubble", "Bubble is liquid.")])
+    assert key.judge("dew").verdict == RIGHT
+    assert key.judge("bubble").mistake == "bubble for dew"
+    assert key.judge("something else").verdict == WRONG
+    assert key.judge("").verdict == EMPTY
+
+
+def test_order_gives_half_for_swapped_neighbours():
+    key = OrderKey("c", right="abcd", why="so", points=2, mistakes=[Mistake("backwards", "dcba", "The other way.")])
+    assert key.judge(list("abcd")).points == 2
+    assert (key.judge(list("abdc")).verdict, key.judge(list("abdc")).points) == (PARTLY, 1)
+    assert key.judge(list("dbca")).points == 0
+    assert key.judge(list("dcba")).mistake == "backwards"
+    assert "exactly one place" in key.judge(["a", "a", "b", ""]).feedback
+    assert key.judge(["", "", "", ""]).verdict == EMPTY
+
+
+def test_a_reason_is_always_for_a_person_to_read():
+    key = ReasonKey("d", ideas=[["boil", "evaporat"], ["pressure falls"]], example="It boils.", points=2)
+    full = key.judge("The pressure  FALLS and so it Evaporates.")
+    assert (full.verdict, full.points) == (BY_HAND, 2)
+    assert key.judge("It boils").points == 1
+    assert key.judge("no idea").points == 0 and key.judge("no idea").verdict == BY_HAND
+    assert key.judge(" ").verdict == EMPTY
+
+
+def test_a_sheet_edited_by_hand_cannot_break_marking():
+    key = Key(SUPERHEAT, OrderKey("c", right="ab", why="so"))
+    assert [v.verdict for v in key.judge({"a": ["5", "K"], "c": "ab", "z": "x"})] == [EMPTY, EMPTY]
+
+
+@pytest.mark.parametrize(
+    "declare",
+    [
+        lambda: NumberKey("a", value=math.nan, unit="K", tolerance=1, why="x"),
+        lambda: NumberKey("a", value=1, unit="K", tolerance=0, why="x"),
+        lambda: NumberKey("a", value=1, unit="K", tolerance=1, why=""),
+        lambda: NumberKey("a", value=1, unit="K", tolerance=1, why="x", points=0),
+        lambda: NumberKey("a", value=1, unit="K", tolerance=1, why="x", partial=[Partial(within=2, points=1, help="")]),
+        lambda: ChoiceKey("a", right="x", why="y", mistakes=[Mistake("m", "x", "help")]),
+        lambda: ChoiceKey("a", right="x", why="y", mistakes=[Mistake("m", "z", "")]),
+        lambda: ReasonKey("a", ideas=["boil"], example="x"),
+        lambda: ReasonKey("a", ideas=[], example="x"),
+        lambda: Key(),
+        lambda: Key(SUPERHEAT, SUPERHEAT),
+    ],
+)
+def test_a_key_that_cannot_work_is_refused(declare):
+    with pytest.raises(NotebookError):
+        declare()
+
+
+def test_the_key_prints_what_it_declares():
+    text = repr(Key(SUPERHEAT))
+    assert "a. 5 K ± 0.5 (the clamp) [2 points]" in text
+    assert "mistake: bubble line: 9 K" in text

@@ -1,0 +1,220 @@
+import csv
+import json
+import sqlite3
+
+import pytest
+
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit import cli
+from thermo_kit.course.answers import load_answers
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.handout import hand_out
+from thermo_kit.course.mark_book import MarkBook
+from thermo_kit.course.marking import mark_class
+from thermo_kit.course.report import report_lines, safe_cell, write_csv_files
+from thermo_kit.course.sheet import Sheet
+from thermo_kit.course.tickets import issue_ticket
+from thermo_kit.errors import CourseError
+
+LEARNERS = ("A01", "A02", "A03", "A04")
+
+
+@pytest.fixture
+def room(roster, workbook, tmp_path):
+    hand_out(roster("learner\n" + "\n".join(LEARNERS)), exercise="1", folder=tmp_path / "class_a", workbook=workbook)
+    return Classroom(tmp_path / "class_a")
+
+
+def right_answers(workbook, case):
+    minutes = load_answers(workbook.answer(EXERCISE)).key(case).parts[0].value
+    return {
+        "a": f"{minutes:.3f} min",
+        "b": "half the flow",
+        "c": ["check the hose", "open the valve", "start the pump"],
+        "d": "More water, and the flow stays.",
+    }
+
+
+def hand_in(room, workbook, learner, **changes):
+    case = room.cases().case(EXERCISE, learner)
+    path = room.notebook(learner, EXERCISE).with_name(f"{EXERCISE}.sheet.json")
+    sheet = Sheet(path, case, issue_ticket(room.secret(), learner, case))
+    for question, given in (right_answers(workbook, case) | changes).items():
+        sheet.answer(question, given)
+    return path
+
+
+def multiplied(room, learner):
+    numbers = room.cases().case(EXERCISE, learner).numbers
+    return f"{numbers['volume'] * numbers['flow']} min"
+
+
+def test_marks_mistakes_and_what_is_missing(room, workbook):
+    hand_in(room, workbook, "A01")
+    hand_in(room, workbook, "A02", a=multiplied(room, "A02"), b="twice the flow")
+    hand_in(room, workbook, "A03", b="twice the flow", d="no idea")
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [(m.learner, m.points, m.out_of) for m in marking.marked] == [("A01", 5, 5), ("A02", 2, 5), ("A03", 3, 5)]
+    assert marking.missing == (("A04", EXERCISE),) and marking.not_marked == ()
+    found = marking.misunderstandings()
+    assert next(iter(found.items())) == ((EXERCISE, "b", "flow upside down"), ["A02", "A03"])
+    assert found[(EXERCISE, "a", "multiplied")] == ["A02"]
+    text = "\n".join(report_lines(marking, room.folder))
+    assert "b: flow upside down: 2 (A02, A03)" in text
+    assert "A03, 01_water_tank, d: no idea" in text
+    assert "3 sheets marked (3 new in the mark book), 0 not marked, 1 missing." in text
+
+
+def spoil(text, **changes):
+    return json.dumps(json.loads(text) | changes)
+
+
+SPOILT = {
+    "truncated": (lambda raw, room, workbook: raw[:100], "damaged or cut off: ask for the file again"),
+    "huge": (lambda raw, room, workbook: raw + " " * 300_000, "larger than 200 kB"),
+    "edited numbers": (
+        lambda raw, room, workbook: spoil(raw, numbers={**json.loads(raw)["numbers"], "volume": 21}),
+        "does not fit the exercise and numbers",
+    ),
+    "edited form": (lambda raw, room, workbook: spoil(raw, points=100), "edited by hand"),
+    "other exercise": (lambda raw, room, workbook: spoil(raw, exercise="02_other"), "answers to another exercise"),
+    "self-study": (lambda raw, room, workbook: spoil(raw, ticket=""), "carries no ticket"),
+    "other learner": (
+        lambda raw, room, workbook: hand_in(room, workbook, "A02").read_text(),
+        "belongs to A02 but lies in the folder of A01: ask both",
+    ),
+    "nested": (lambda raw, room, workbook: "[" * 50_000, "damaged or cut off"),
+}
+
+
+@pytest.mark.parametrize("how", SPOILT)
+def test_a_spoilt_sheet_is_named_and_does_not_stop_the_others(room, workbook, how):
+    change, told = SPOILT[how]
+    bad = hand_in(room, workbook, "A01")
+    hand_in(room, workbook, "A03")
+    bad.write_text(change(bad.read_text(), room, workbook))
+    marking = mark_class(room.folder, workbook=workbook)
+    assert "A03" in [m.learner for m in marking.marked] and "A01" not in [m.learner for m in marking.marked]
+    (problem,) = marking.not_marked
+    assert problem.path == bad and told in problem.reason
+
+
+def test_links_are_not_followed(room, workbook, tmp_path):
+    good = hand_in(room, workbook, "A02")
+    (room.for_learners / "A01" / good.name).symlink_to(good)
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [m.learner for m in marking.marked] == ["A02"] and "is a link" in marking.not_marked[0].reason
+
+
+def test_two_different_sheets_of_one_learner_are_left_to_the_instructor(room, workbook):
+    first = hand_in(room, workbook, "A01")
+    copy = room.folder / f"mailed_{first.name}"
+    copy.write_bytes(first.read_bytes())
+    assert len(mark_class(room.folder, workbook=workbook).marked) == 1
+    copy.write_text(first.read_text().replace("half the flow", "twice the flow"))
+    marking = mark_class(room.folder, workbook=workbook)
+    assert marking.marked == () and len(marking.not_marked) == 2
+    assert "keep the one that counts" in marking.not_marked[0].reason
+
+
+def test_the_mark_book_only_grows_when_something_changed(room, workbook):
+    hand_in(room, workbook, "A01")
+    for new in (True, False):
+        marking = mark_class(room.folder, workbook=workbook)
+        assert [m.is_new for m in marking.marked] == [new]
+    hand_in(room, workbook, "A01", b="twice the flow")
+    assert mark_class(room.folder, workbook=workbook).marked[0].is_new
+    with MarkBook(room.mark_book_file) as book:
+        assert book.count() == 2
+    answers = workbook.answer(EXERCISE)
+    answers.write_text(answers.read_text().replace("points=2", "points=3"))
+    assert mark_class(room.folder, workbook=workbook).marked[0].out_of == 6
+    with MarkBook(room.mark_book_file) as book:
+        assert book.count() == 3
+
+
+def test_marks_cannot_be_changed_or_removed(room, workbook):
+    hand_in(room, workbook, "A01")
+    mark_class(room.folder, workbook=workbook)
+    file = sqlite3.connect(room.mark_book_file)
+    for words in ("UPDATE marks SET points = 99", "DELETE FROM marks"):
+        with pytest.raises(sqlite3.Error, match="only added"):
+            file.execute(words)
+    file.close()
+
+
+def test_a_killed_run_continues_where_it_was(room, workbook, monkeypatch):
+    for learner in LEARNERS:
+        hand_in(room, workbook, learner)
+    real, calls = MarkBook.add, []
+
+    def dies_at_the_third(self, *args):
+        if len(calls) == 2:
+            raise KeyboardInterrupt
+        calls.append(args)
+        real(self, *args)
+
+    monkeypatch.setattr(MarkBook, "add", dies_at_the_third)
+    with pytest.raises(KeyboardInterrupt):
+        mark_class(room.folder, workbook=workbook)
+    monkeypatch.undo()
+    assert [m.is_new for m in mark_class(room.folder, workbook=workbook).marked] == [False, False, True, True]
+
+
+def test_nothing_of_a_learner_is_executed(room, workbook, tmp_path):
+    trap = tmp_path / "trap"
+    text = f"__import__('pathlib').Path({str(trap)!r}).write_text('x')"
+    hand_in(room, workbook, "A01", a=text, b=text, d=text)
+    notebook = room.notebook("A01", EXERCISE)
+    notebook.write_text(notebook.read_text().replace("volume = ", f"{text}; volume = "))
+    assert len(mark_class(room.folder, workbook=workbook).marked) == 1
+    assert not trap.exists()
+
+
+def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
+    hand_in(room, workbook, "A01", a="=1+1", d='@x, "y"\n\x1b[31m')
+    (path,) = write_csv_files(mark_class(room.folder, workbook=workbook), room.instructor)
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        (row,) = csv.DictReader(file)
+    assert row["a_answer"] == "'=1+1" and row["d_answer"] == '\'@x, "y"  [31m'
+    assert row["c_answer"] == "check the hose > open the valve > start the pump"
+    assert (row["learner"], row["b_verdict"], row["still_to_read_by_hand"]) == ("A01", "right", "1")
+    for start in ("+", "-", " =", "|", "%"):
+        assert safe_cell(start + "x").startswith("'")
+
+
+def test_a_folder_that_is_no_class_and_a_damaged_book(room, workbook, tmp_path):
+    with pytest.raises(CourseError, match=r"is not a class.*thermo-kit handout"):
+        mark_class(tmp_path, workbook=workbook)
+    hand_in(room, workbook, "A01")
+    room.mark_book_file.write_text("not a database, but long enough to look like a file" * 20)
+    with pytest.raises(CourseError, match=r"mark book.*cannot be used.*restore"):
+        mark_class(room.folder, workbook=workbook)
+
+
+def test_an_instructors_own_answers_folder(room, workbook, tmp_path, capsys):
+    hand_in(room, workbook, "A01", b="twice the flow")
+    own = tmp_path / "own"
+    own.mkdir()
+    theirs = workbook.answer(EXERCISE)
+    (own / theirs.name).write_text(theirs.read_text().replace("flow upside down", "our own name"))
+    theirs.unlink()
+    words = ["mark", str(room.folder), "--workbook", str(workbook.root)]
+    assert cli.main(words) == 1
+    assert "answers notebook '01_water_tank' is unknown" in capsys.readouterr().out
+    assert cli.main([*words, "--answers", str(own)]) == 0
+    assert "our own name" in capsys.readouterr().out
+
+
+def test_the_command_prints_writes_and_exits_as_told(room, workbook, capsys):
+    bad = hand_in(room, workbook, "A01")
+    hand_in(room, workbook, "A02")
+    words = ["mark", str(room.folder), "--exercise", "01", "--workbook", str(workbook.root)]
+    assert cli.main(words) == 0
+    out = capsys.readouterr().out
+    assert "A02" in out and "marks_01_water_tank.csv" in out
+    bad.write_text("{")
+    assert cli.main([*words, "--json"]) == 1
+    data = json.loads(capsys.readouterr().out)
+    assert data["not_marked"][0]["sheet"] == f"for_learners/A01/{bad.name}"
+    assert [m["learner"] for m in data["marked"]] == ["A02"]

@@ -1,0 +1,301 @@
+"""Widgets of the course without a browser: their handlers are called, since click() hides exceptions."""
+
+import json
+from datetime import date
+
+import ipywidgets as widgets
+import pytest
+
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit.course.cases import Case
+from thermo_kit.course.keys import Mistake
+from thermo_kit.course.predict import predict, reveal
+from thermo_kit.course.progress import Progress, progress_overview
+from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, ReasonQuestion
+from thermo_kit.course.quick import exit_check, quick, quick_question
+from thermo_kit.course.sheet_panel import answer_sheet
+from thermo_kit.course.tickets import issue_ticket
+from thermo_kit.errors import NotebookError
+
+NUMBERS = {"volume": 40, "flow": 2.0, "pump": "small", "floor": 0}
+STEPS = ("start the pump", "open the valve", "check the hose")
+QUESTIONS = [
+    NumberQuestion("a", "How long does it take?", unit="min", picture="the diagram above"),
+    ChoiceQuestion("b", "What doubles the time?", options=["twice the flow", "half the flow"]),
+    OrderQuestion("c", "Put the steps in order.", steps=STEPS),
+    ReasonQuestion("d", "Why?"),
+]
+
+
+def all_widgets(box):
+    found = [box]
+    for child in getattr(box, "children", ()):
+        found += all_widgets(child)
+    return found
+
+
+def open_sheet(workbook, monkeypatch, **kwargs):
+    monkeypatch.chdir(workbook.exercises)
+    return answer_sheet(EXERCISE, numbers=NUMBERS, questions=QUESTIONS, **kwargs)
+
+
+def enter(sheet, values):
+    for entry in sheet.entries:
+        for control, value in zip(entry.controls, values[entry.question.name], strict=True):
+            control.value = value
+
+
+RIGHT_ANSWERS = {
+    "a": ["20 min"],
+    "b": ["half the flow"],
+    "c": ["check the hose", "open the valve", "start the pump"],
+    "d": ["More water at the same flow."],
+}
+
+
+def test_a_full_round_of_self_study(workbook, monkeypatch, own_records):
+    sheet = open_sheet(workbook, monkeypatch)
+    enter(sheet, RIGHT_ANSWERS | {"a": ["80 min"]})
+    saved = json.loads((own_records / "exercises" / f"{EXERCISE}.sheet.json").read_text())
+    assert saved["answers"]["c"] == RIGHT_ANSWERS["c"] and saved["numbers"] == NUMBERS
+    assert "4 of 4 questions answered" in sheet.status.value
+    assert sheet.solve.disabled
+    sheet.on_check(None)
+    told = {entry.question.name: entry.feedback.value for entry in sheet.entries}
+    assert "✗ Not yet. You multiplied. Divide volume by flow." in told["a"]
+    assert "✓ Right. Half the water comes each minute." in told["b"]
+    assert "✓ Right. Safety first." in told["c"]
+    assert "✎ Read by hand." in told["d"]
+    sheet.on_solve(None)
+    assert "40 L at 2.0 L/min take 20.0 min." in sheet.solution.value
+    assert "anchor-link" not in sheet.solution.value and "src=" not in sheet.solution.value
+    (score,) = Progress().read().practice[EXERCISE]
+    assert (score.right, score.out_of) == (3, 5)
+    sheet.entries[0].controls[0].value = "20 min"
+    assert sheet.entries[0].feedback.value == ""
+
+
+def test_entries_come_back_on_reopening(workbook, monkeypatch):
+    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
+    again = open_sheet(workbook, monkeypatch)
+    assert {e.question.name: [c.value for c in e.controls] for e in again.entries} == RIGHT_ANSWERS
+    assert "Saved: 20 min" in again.entries[0].saved_line.value
+
+
+def test_a_handed_out_sheet_says_nothing_about_right_or_wrong(workbook, monkeypatch):
+    ticket = issue_ticket(b"k" * 32, "A01", Case(EXERCISE, tuple(NUMBERS.items())))
+    sheet = open_sheet(workbook, monkeypatch, ticket=ticket)
+    enter(sheet, RIGHT_ANSWERS)
+    assert (workbook.exercises / f"{EXERCISE}.sheet.json").exists()
+    everything = all_widgets(sheet)
+    assert not [w for w in everything if isinstance(w, widgets.Button)]
+    assert not [w for w in everything if isinstance(w, widgets.HTML) and ("✓" in w.value or "Right" in w.value)]
+    assert "Your instructor marks this sheet" in sheet.status.value
+
+
+def test_what_is_not_a_number_with_that_unit_is_saved_and_told(workbook, monkeypatch):
+    sheet = open_sheet(workbook, monkeypatch)
+    for given in ("soon", "20 bar"):
+        sheet.entries[0].controls[0].value = given
+        assert f"Saved: {given} (not yet a number with a unit, such as 3 min)" in sheet.entries[0].saved_line.value
+    sheet.entries[2].controls[0].value = sheet.entries[2].controls[1].value = STEPS[0]
+    assert "chosen twice: start the pump" in sheet.entries[2].saved_line.value
+
+
+def test_errors_are_told_in_the_panel_and_nothing_is_lost(workbook, monkeypatch):
+    sheet = open_sheet(workbook, monkeypatch)
+    enter(sheet, RIGHT_ANSWERS)
+    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    sheet.entries[0].controls[0].value = "21 min"
+    assert "cannot be written" in sheet.error_line.value and 'role="alert"' in sheet.error_line.value
+    monkeypatch.undo()
+    (workbook.answer(EXERCISE)).unlink()
+    monkeypatch.chdir(workbook.exercises)
+    sheet.on_check(None)
+    assert "is unknown" in sheet.error_line.value
+    monkeypatch.setattr(sheet, "_answers", lambda: 1 / 0)
+    sheet.on_check(None)
+    assert "Something went wrong in this panel (ZeroDivisionError" in sheet.error_line.value
+
+
+def test_a_damaged_sheet_is_told_when_reopened(workbook, monkeypatch, own_records):
+    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
+    (own_records / "exercises" / f"{EXERCISE}.sheet.json").write_text("{")
+    again = open_sheet(workbook, monkeypatch)
+    assert "was damaged. It is kept as" in again.children[0].value
+
+
+def test_what_a_learner_writes_is_never_markup(workbook, monkeypatch):
+    sheet = open_sheet(workbook, monkeypatch)
+    sheet.entries[3].controls[0].value = "<img src=x onerror=alert(1)>"
+    assert "<img" not in sheet.entries[3].saved_line.value
+
+
+def test_text_equivalent_is_whole_and_does_not_change_with_entries(workbook, monkeypatch):
+    sheet = open_sheet(workbook, monkeypatch)
+    before = repr(sheet)
+    assert before.splitlines()[1] == "  a. How long does it take? [a number in min, read off the diagram above]"
+    enter(sheet, RIGHT_ANSWERS)
+    sheet.on_check(None)
+    assert repr(sheet) == before == sheet._repr_mimebundle_()["text/plain"]
+    assert repr(open_sheet(workbook, monkeypatch)) == before
+
+
+def test_every_control_has_a_label(workbook, monkeypatch):
+    boxes = [
+        open_sheet(workbook, monkeypatch),
+        predict("01.a", "How high?", unit="bar"),
+        reveal("01.a", 5.7, unit="bar", because="So."),
+        ITEMS_CHECK(),
+        progress_overview(),
+    ]
+    controls = [w for box in boxes for w in all_widgets(box) if hasattr(w, "description") and not _is_text(w)]
+    assert len(controls) > 15
+    assert all(w.description for w in controls)
+
+
+def _is_text(widget):
+    return isinstance(widget, (widgets.HTML, widgets.HTMLMath))
+
+
+def test_a_sheet_without_or_with_double_questions_is_refused():
+    with pytest.raises(NotebookError, match="no question, or one twice"):
+        answer_sheet(EXERCISE, numbers=NUMBERS, questions=[QUESTIONS[0], QUESTIONS[0]])
+    with pytest.raises(NotebookError, match="at least two different texts"):
+        ChoiceQuestion("a", "x", options=["one"])
+
+
+def test_prediction_opens_the_reveal_and_is_kept():
+    asked = predict("01.a", "How high?", unit="bar")
+    shown = reveal("01.a", 5.7, unit="bar", decimals=1, because="The van is warm.")
+    assert shown.show.disabled and "Write your prediction first" in shown.status.value
+    asked.on_commit(None)
+    assert "the prediction is empty" in asked.error_line.value
+    asked.entry.value = "warm"
+    asked.on_commit(None)
+    assert "is not a number with a unit" in asked.error_line.value and shown.show.disabled
+    asked.entry.value = "400 kPa"
+    asked.on_commit(None)
+    assert asked.error_line.value == "" and asked.entry.disabled and not shown.show.disabled
+    shown.on_show(None)
+    assert "You predicted 400 kPa. The model says 5.7 bar." in shown.status.value
+    assert "1.7 bar too low" in shown.status.value and "The van is warm." in shown.status.value
+    reopened = predict("01.a", "How high?", unit="bar")
+    assert reopened.entry.value == "400 kPa" and reopened.entry.disabled
+    assert not reveal("01.a", 5.7, unit="bar", because="x").show.disabled
+    reopened.on_again(None)
+    assert not reopened.entry.disabled
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [("5.7 bar", "As you predicted"), ("6 bar", "Close: 0.3 bar above"), ("9", "3.3 bar too high")],
+)
+def test_how_a_number_is_compared(given, told):
+    asked, shown = predict("01.b", "?", unit="bar"), reveal("01.b", 5.7, unit="bar", decimals=1, because="x")
+    asked.entry.value = given
+    asked.on_commit(None)
+    shown.on_show(None)
+    assert told in shown.status.value
+
+
+def test_a_temperature_is_compared_as_a_difference():
+    asked, shown = predict("01.c", "?", unit="°C"), reveal("01.c", 0.0, unit="°C", decimals=1, close=2, because="x")
+    asked.entry.value = "41 °F"
+    asked.on_commit(None)
+    shown.on_show(None)
+    assert "5.0 °C too high" in shown.status.value
+
+
+def test_a_choice_is_compared():
+    asked, shown = predict("01.d", "?", options=["up", "down"]), reveal("01.d", "down", because="x")
+    asked.entry.value = "up"
+    asked.on_commit(None)
+    shown.on_show(None)
+    assert "It went another way" in shown.status.value
+    with pytest.raises(NotebookError, match="either a unit or options"):
+        predict("01.e", "?")
+
+
+def test_reveal_tells_a_change_to_the_regression_run_but_not_the_answer():
+    first, second = (repr(reveal("01.f", x, unit="bar", decimals=1, because="x")) for x in (5.71, 5.72))
+    other = repr(reveal("01.f", 5.8, unit="bar", decimals=1, because="x"))
+    assert first == second != other
+    assert "5.7" not in first
+
+
+ITEMS = (
+    dict(text="Is it?", right="No", because="It is not.", wrong={"Yes": "A gauge shows a difference."}),
+    dict(
+        text="kPa?",
+        value=200,
+        unit="kPa",
+        tolerance=1,
+        because="1 bar is 100.",
+        mistakes=[Mistake("tenth", 20, "Ten.")],
+    ),
+    dict(text="What?", right="A scale", because="It weighs.", wrong={"A gauge": "No.", "A nose": "No."}),
+)
+
+
+def ITEMS_CHECK():
+    return exit_check("01", [quick(**item) for item in ITEMS])
+
+
+def test_quick_question_says_what_the_mistake_was():
+    asked = quick_question("01.q1", **ITEMS[0])
+    asked.on_check(None)
+    assert "– Not answered. Nothing is written here yet." in asked.feedback.value
+    asked.entry.value = "Yes"
+    assert asked.feedback.value == ""
+    asked.on_check(None)
+    assert "✗ Not yet. A gauge shows a difference." in asked.feedback.value
+    asked.entry.value = "No"
+    asked.on_check(None)
+    assert "✓ Right. It is not." in asked.feedback.value
+    number = quick_question("01.q2", **ITEMS[1])
+    for given, told in [("2 bar", "✓ Right. 1 bar is 100."), ("20", "Ten."), ("x", "? Not readable.")]:
+        number.entry.value = given
+        number.on_check(None)
+        assert told in number.feedback.value
+
+
+def test_the_right_choice_does_not_always_stand_first():
+    places = {
+        quick(f"Question {i}", right="R", because="b", wrong={"W": "w", "V": "v"}).options.index("R") for i in range(20)
+    }
+    assert places == {0, 1, 2}
+
+
+def test_quick_refuses_half_a_declaration():
+    for bad in (dict(right="x"), dict(), dict(right="x", wrong={"y": "z"}, value=1)):
+        with pytest.raises(NotebookError, match="right and wrong choices, or a value"):
+            quick("?", because="b", **bad)
+    with pytest.raises(NotebookError, match="three questions"):
+        exit_check("01", [quick(**ITEMS[0])])
+
+
+def test_exit_check_keeps_the_result():
+    check = ITEMS_CHECK()
+    check.entries[0].value = "No"
+    check.on_finish(None)
+    assert "has no answer to 2, 3" in check.error_line.value
+    check.entries[1].value, check.entries[2].value = "2 bar", "A nose"
+    check.on_finish(None)
+    assert "2 of 3 right" in check.status.value and "tomorrow" in check.status.value
+    check.entries[2].value = "A scale"
+    check.on_finish(None)
+    assert "3 of 3 right" in check.status.value and "in 2 days" in check.status.value
+    assert [score.right for score in Progress().read().exit_checks["01"]] == [2, 3]
+
+
+def test_overview_shows_the_record(own_records):
+    panel = progress_overview()
+    assert "Nothing is recorded yet" in panel.table.value
+    Progress(today=lambda: date(2020, 1, 1)).keep_exit_check("01", 3, 3)
+    Progress().keep_practice(EXERCISE, 3, 5)
+    panel.on_refresh(None)
+    assert "due now" in panel.table.value and "3 of 5" in panel.table.value
+    (own_records / "progress.json").write_text("oops")
+    panel.on_refresh(None)
+    assert "was damaged. It is kept as progress.json.damaged-1" in panel.table.value

@@ -1,0 +1,151 @@
+import json
+
+import pytest
+
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit.course.cases import Case
+from thermo_kit.course.sheet import SHEET_LIMIT, Sheet, read_sheet, sheet_path
+from thermo_kit.course.tickets import issue_ticket, learner_of, verify_ticket
+from thermo_kit.errors import FileAccessError, SheetError
+
+CASE = Case(EXERCISE, (("volume", 40), ("flow", 2.0), ("pump", "small"), ("floor", 0)))
+OTHER = Case(EXERCISE, (("volume", 45), ("flow", 2.0), ("pump", "small"), ("floor", 0)))
+SECRET = b"k" * 32
+
+
+@pytest.fixture
+def path(tmp_path):
+    return tmp_path / f"{EXERCISE}.sheet.json"
+
+
+def filled(path, case=CASE, ticket=""):
+    sheet = Sheet(path, case, ticket)
+    sheet.answer("a", "20 min")
+    sheet.answer("c", ["check the hose", "", ""])
+    return sheet
+
+
+def test_every_entry_is_saved_and_restored(path):
+    filled(path)
+    again = Sheet(path, CASE)
+    assert again.answers == {"a": "20 min", "c": ["check the hose", "", ""]}
+    assert again.notes == []
+    assert again.content.case == CASE
+
+
+def test_opening_alone_writes_nothing(path):
+    Sheet(path, CASE)
+    assert not path.exists()
+
+
+def test_two_open_tabs_do_not_wipe_each_other(path):
+    first, second = Sheet(path, CASE), Sheet(path, CASE)
+    first.answer("a", "20 min")
+    second.answer("b", "half the flow")
+    assert Sheet(path, CASE).answers == {"a": "20 min", "b": "half the flow"}
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda raw: raw[: len(raw) // 2],
+        lambda raw: b"",
+        lambda raw: b"\xff\xfe" + raw,
+        lambda raw: raw.replace(b'"exercise"', b'"excercise"'),
+        lambda raw: b"[" * 100_000,
+        lambda raw: raw + b" " * SHEET_LIMIT,
+    ],
+)
+def test_a_damaged_sheet_is_set_aside_byte_for_byte(path, damage):
+    filled(path)
+    damaged = damage(path.read_bytes())
+    path.write_bytes(damaged)
+    sheet = Sheet(path, CASE)
+    assert sheet.answers == {}
+    assert sheet.notes[0].endswith("It is kept as 01_water_tank.sheet.json.damaged-1; this sheet starts empty.")
+    assert path.with_name(path.name + ".damaged-1").read_bytes() == damaged
+    sheet.answer("a", "new")
+    assert Sheet(path, CASE).answers == {"a": "new"}
+
+
+@pytest.mark.parametrize(
+    ("case", "ticket"), [(OTHER, ""), (CASE, issue_ticket(SECRET, "A01", CASE)), (Case("02_other", CASE.drawn), "")]
+)
+def test_a_sheet_of_another_case_is_kept_but_not_used(path, case, ticket):
+    filled(path)
+    before = path.read_bytes()
+    assert Sheet(path, case, ticket).answers == {}
+    assert path.with_name(path.name + ".other-1").read_bytes() == before
+
+
+def test_no_permission_keeps_what_was_saved(path, monkeypatch):
+    sheet = filled(path)
+    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    with pytest.raises(FileAccessError, match="Permission denied"):
+        sheet.answer("a", "21 min")
+    assert read_sheet(path).answers["a"] == "20 min"
+    assert sheet.answers["a"] == "20 min"
+
+
+def test_an_endless_answer_is_refused(path):
+    sheet = filled(path)
+    with pytest.raises(SheetError, match=r"too long.*at most"):
+        sheet.answer("d", "x" * 5_001)
+    assert "d" not in read_sheet(path).answers
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"sheet_version": 2}, "version 2: update the workbook"),
+        ({"exercise": "../../etc"}, "edited by hand"),
+        ({"answers": {"a": 5}}, "edited by hand or is no answer sheet \\(answers / a"),
+        ({"answers": {"a b": "x"}}, "edited by hand"),
+        ({"numbers": {"volume": None}}, "edited by hand"),
+        ({"numbers": {"volume": [1]}}, "edited by hand"),
+        ({"ticket": "A01"}, "edited by hand"),
+        ({"extra": 1}, "edited by hand"),
+    ],
+)
+def test_a_sheet_edited_by_hand_is_refused_with_the_place(path, change, told):
+    filled(path)
+    path.write_text(json.dumps(json.loads(path.read_text()) | change))
+    with pytest.raises(SheetError, match=told):
+        read_sheet(path)
+
+
+def test_not_a_sheet_at_all(path):
+    path.write_text("[1, 2]")
+    with pytest.raises(SheetError, match="no answer sheet"):
+        read_sheet(path)
+    path.write_text('{"sheet_version": 1')
+    with pytest.raises(SheetError, match="cut off: ask for the file again"):
+        read_sheet(path)
+
+
+def test_tickets_bind_learner_exercise_and_numbers():
+    ticket = issue_ticket(SECRET, "A01", CASE)
+    assert verify_ticket(SECRET, ticket, CASE) == learner_of(ticket) == "A01"
+    reordered = Case(EXERCISE, tuple(reversed(CASE.drawn)))
+    assert verify_ticket(SECRET, ticket, reordered) == "A01"
+    for secret, text, case in [
+        (SECRET, ticket, OTHER),
+        (SECRET, ticket, Case("02_other", CASE.drawn)),
+        (SECRET, ticket.replace("A01", "A02"), CASE),
+        (b"x" * 32, ticket, CASE),
+    ]:
+        with pytest.raises(SheetError, match="altered, or it is from another class"):
+            verify_ticket(secret, text, case)
+    with pytest.raises(SheetError, match="carries no ticket"):
+        verify_ticket(SECRET, "", CASE)
+    with pytest.raises(SheetError, match="ticket is not whole"):
+        learner_of("A01.123")
+
+
+def test_where_sheets_lie(tmp_path, monkeypatch):
+    folder = tmp_path / "exercises"
+    records = tmp_path / "records"
+    assert sheet_path("01_a", handed_out=True, folder=folder) == folder / "01_a.sheet.json"
+    assert sheet_path("01_a", handed_out=False, folder=folder) == records / "exercises" / "01_a.sheet.json"
+    monkeypatch.delenv("THERMO_KIT_RECORDS")
+    assert sheet_path("01_a", handed_out=False, folder=folder) == folder / "sheets" / "01_a.sheet.json"
