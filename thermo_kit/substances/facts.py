@@ -8,7 +8,7 @@ from importlib import resources
 
 @dataclass(frozen=True)
 class Fact:
-    """One figure: value, unit, where it is published, and whether it was read there or recalled ("memory")."""
+    """One figure: value, unit, where it is published, and how it was seen: "read: ..." or "memory"."""
 
     value: str | float
     unit: str
@@ -20,8 +20,9 @@ class Fact:
 class RefrigerantFacts:
     """What a technician must know of a refrigerant before opening a bottle.
 
-    name, chemical_name, safety_class, lower_flammability_limit (mass per volume and by volume),
-    exposure_limit, gwp (by assessment report), where_used, law
+    safety_class: letter for toxicity, figure for flammability; lower_flammability_limit: by mass and by volume;
+    exposure_limit: average over a working day; acute_limit: highest short exposure; practical_limit: highest
+    concentration in an occupied space; gwp: climate figure by assessment report ("AR4", "AR5", "AR6")
     """
 
     name: str
@@ -30,6 +31,7 @@ class RefrigerantFacts:
     lower_flammability_limit: Fact
     lower_flammability_volume: Fact
     exposure_limit: Fact
+    acute_limit: Fact
     practical_limit: Fact
     gwp: dict
     caution: str
