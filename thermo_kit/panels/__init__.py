@@ -3,9 +3,13 @@
 import importlib
 
 _HOMES = {
+    "LeakPanel": "leak_panel",
     "ParkedSystemPanel": "parked_panel",
     "PressurePanel": "pressure_panel",
     "SaturationPanel": "saturation_panel",
+    "glossary": "glossary",
+    "show_picture": "still",
+    "table": "tables",
     "the_view": "view",
     "view_switch": "view",
 }

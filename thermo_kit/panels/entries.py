@@ -72,10 +72,13 @@ class NumberEntry:
         first, last = _up(low / step), -_up(-high / step)
         first, last = (first * step, last * step) if last > first else (low, high)
         place = min(max(float(look.number(value, control.kind)), first), last)
-        wanted = {"min": _round(first), "max": _round(last), "step": step, "value": _round(place)}
+        # The browser moves the knob to a whole step and reports that as an entry: ask for that place ourselves.
+        place = _round(min(first + round((place - first) / step) * step, last))
+        self._place, self._step = place, step
+        wanted = {"min": _round(first), "max": _round(last), "step": step, "value": place}
         changed = {name: new for name, new in wanted.items() if getattr(slider, name) != new}
         if set(changed) <= {"value"}:
-            slider.set_trait("value", wanted["value"])
+            slider.value = place
             return
         with slider.hold_sync(), slider.hold_trait_notifications():
             for name, new in changed.items():
@@ -92,9 +95,11 @@ class NumberEntry:
         self._take(value, self.slider is not None)
 
     def _on_slider(self, change):
-        if not self._quiet:
-            low, high = self._bounds
-            self._take(min(max(self._look.stored(change.new, self.control.kind), low), high), False)
+        if self._quiet or abs(change.new - self._place) < self._step / 100:
+            return
+        self._place = change.new
+        low, high = self._bounds
+        self._take(min(max(self._look.stored(_round(change.new), self.control.kind), low), high), False)
 
     def _take(self, value, move_slider):
         self._value = value

@@ -1,0 +1,38 @@
+"""A leaked charge against published limits."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.errors import OutOfRangeError
+from thermo_kit.substances import REFRIGERANT_NAMES
+from thermo_kit.systems import LeakSpec, spread_leak
+
+
+@given(st.sampled_from(REFRIGERANT_NAMES), st.floats(0.01, 10), st.floats(1, 1000))
+def test_the_largest_charge_is_right_at_a_limit(name, charge, volume):
+    largest = spread_leak(LeakSpec(refrigerant=name, charge=charge, volume=volume)).largest_charge
+    if largest > 20:
+        return
+    at_limit = spread_leak(LeakSpec(refrigerant=name, charge=largest, volume=volume))
+    shares = [at_limit.concentration / at_limit.practical_limit]
+    if at_limit.lower_flammability_limit:
+        shares.append(4 * at_limit.concentration / at_limit.lower_flammability_limit)
+    assert max(shares) == pytest.approx(1)
+
+
+def test_propane_in_a_cab_is_beyond_its_flammability_limit_and_says_so():
+    # ISO 817: lower flammability limit of R-290 0.038 kg/m³; 150 g in 3 m³ are 0.05 kg/m³.
+    result = spread_leak(LeakSpec(refrigerant="R-290", charge=0.15, volume=3))
+    assert result.concentration > result.lower_flammability_limit
+    assert any("spark" in note for note in result.notes)
+
+
+def test_a_refrigerant_that_does_not_burn_has_no_flammability_limit():
+    assert spread_leak(LeakSpec(refrigerant="R-744", charge=0.5, volume=3)).lower_flammability_limit is None
+
+
+def test_all_bad_arguments_are_named_at_once():
+    with pytest.raises(OutOfRangeError) as caught:
+        spread_leak(LeakSpec(refrigerant="R-290", charge=-1, volume=0))
+    assert "leaked charge" in str(caught.value) and "air volume" in str(caught.value)

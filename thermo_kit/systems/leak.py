@@ -1,0 +1,103 @@
+"""What happens to the air of a closed space when the whole charge leaks into it."""
+
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+from thermo_kit.substances import facts_of
+from thermo_kit.substances.names import canonical_name
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeakSpec:
+    """A charge that escapes into a closed space.
+
+    Parameters
+    ----------
+    refrigerant : str
+        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
+    charge : float, [kg]
+        Refrigerant that escapes, 0 to 20.
+    volume : float, [m³]
+        Air volume of the space, 0.5 to 10,000.
+    """
+
+    refrigerant: str
+    charge: float
+    volume: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeakResult:
+    """How the mixture compares with the published limits.
+
+    spec: what was asked; concentration [kg/m³]; lower_flammability_limit [kg/m³] or None if it does not burn;
+    practical_limit [kg/m³]: what people may be exposed to in an accident;
+    largest_charge [kg]: the charge that stays at a quarter of the flammability limit and at the practical limit;
+    notes: what to keep in mind
+    """
+
+    spec: LeakSpec
+    concentration: float
+    lower_flammability_limit: float | None
+    practical_limit: float
+    largest_charge: float
+    notes: tuple[str, ...]
+
+
+def spread_leak(spec):
+    """Return the concentration of a leaked charge, spread evenly, beside the limits of the standards.
+
+    Parameters
+    ----------
+    spec : LeakSpec
+        Refrigerant, charge and volume.
+
+    Returns
+    -------
+    LeakResult
+        Concentration and limits [kg/m³], largest charge [kg].
+
+    Raises
+    ------
+    OutOfRangeError
+        If charge or volume is outside its range.
+    UnknownNameError
+        If the refrigerant is not in the workbook.
+
+    Notes
+    -----
+    Even mixing is the kindest case. Refrigerants are heavier than air: at the floor, in a pit or at the leak
+    itself the mixture is richer for minutes. So a result below the limit is no permission to work.
+
+    References
+    ----------
+    Definition of concentration; limits from ISO 817:2014 and ANSI/ASHRAE 34 as listed in the facts table.
+
+    Examples
+    --------
+    >>> round(spread_leak(LeakSpec(refrigerant="R-290", charge=0.5, volume=10)).concentration, 3)
+    0.05
+    """
+    checks = Checks()
+    checks.within("leaked charge", spec.charge, 0.0, 20.0, kind="mass")
+    checks.within("air volume", spec.volume, 0.5, 1e4, kind="volume")
+    checks.raise_if_any()
+    facts = facts_of(canonical_name(spec.refrigerant))
+    burns = facts.lower_flammability_limit.value != "none"
+    flammable = float(facts.lower_flammability_limit.value) if burns else None
+    practical = float(facts.practical_limit.value)
+    concentration = spec.charge / spec.volume
+    notes = ["Spread evenly. At the floor and near the leak there is more: this is no permission to work."]
+    if burns and concentration >= flammable:
+        notes.append("Above the lower flammability limit: a spark is enough.")
+    if concentration >= practical:
+        notes.append("Above the practical limit: people in there are in danger.")
+    limit = min(practical, flammable / 4) if burns else practical
+    return LeakResult(
+        spec=spec,
+        concentration=concentration,
+        lower_flammability_limit=flammable,
+        practical_limit=practical,
+        largest_charge=limit * spec.volume,
+        notes=tuple(notes),
+    )
