@@ -58,6 +58,7 @@ def _parser():
 
     command = _command(commands, "open", run_open, "open the workbook in JupyterLab", "thermo-kit open")
     command.add_argument("--no-browser", action="store_true", help="start the server, print its address only")
+    command.add_argument("options", nargs="*", metavar="-- OPTION", help="options for JupyterLab itself, after --")
 
     command = _command(
         commands,
@@ -122,7 +123,7 @@ def run_open(chosen):
     Parameters
     ----------
     chosen : argparse.Namespace
-        workbook, no_browser
+        workbook, no_browser, options
 
     Returns
     -------
@@ -136,13 +137,11 @@ def run_open(chosen):
     if not first.is_file():
         print(f"thermo-kit: {first} is missing: get a fresh copy of the workbook", file=sys.stderr)
         return FOUND_PROBLEMS
-    return _start_lab(book.root, first, no_browser=chosen.no_browser)
+    return _start_lab(book.root, first, *(["--no-browser"] if chosen.no_browser else []), *chosen.options)
 
 
-def _start_lab(root, notebook, no_browser=False):
-    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", str(notebook)]
-    if no_browser:
-        words.append("--no-browser")
+def _start_lab(root, notebook, *options):
+    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", str(notebook), *options]
     os.chdir(root)
     sys.stdout.flush()
     os.execv(sys.executable, words)

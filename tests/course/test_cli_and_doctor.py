@@ -64,9 +64,9 @@ def test_open_becomes_jupyterlab_at_the_first_lesson(workbook, capsys, monkeypat
     code, _, err = run(capsys, "open")
     assert code == 1 and "00_start_here.ipynb is missing" in err and not started
     (workbook.lessons / "00_start_here.ipynb").write_text("{}")
-    run(capsys, "open", "--no-browser")
+    run(capsys, "open", "--no-browser", "--", "--port=8899")
     (words,) = started
-    assert words[1:3] == ["-m", "jupyterlab"] and words[-1] == "--no-browser"
+    assert words[1:3] == ["-m", "jupyterlab"] and words[-2:] == ["--no-browser", "--port=8899"]
     assert str(workbook.lessons / "00_start_here.ipynb") in words
 
 

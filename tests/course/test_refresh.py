@@ -1,0 +1,116 @@
+"""The refresh command and the strict regression run, on the tiny workbook, with real kernels."""
+
+import importlib.util
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import nbformat
+import pytest
+from nbclient import NotebookClient
+from nbformat.v4 import new_code_cell, new_notebook
+
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.handout import hand_out
+
+ROOT = Path(__file__).resolve().parents[2]
+SCRIPT = ROOT / ".ci" / "refresh_notebooks.py"
+LESSON = (
+    'from thermo_kit.course.predict import predict, reveal\n\npredict("01.a", "How long?", unit="min")',
+    'reveal(\n    "01.a", 20.0, unit="min", because="40 L at 2 L/min."\n)',
+    'print("one")\nimport sys\nprint("two", file=sys.stdout)',
+)
+
+
+@pytest.fixture(scope="module")
+def refresh():
+    spec = importlib.util.spec_from_file_location("refresh_notebooks", SCRIPT)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture
+def lesson(tmp_path):
+    path = tmp_path / "01_water_tank.ipynb"
+    nbformat.write(new_notebook(cells=[new_code_cell(source) for source in LESSON]), path)
+    return path
+
+
+def run(*words):
+    return subprocess.run([sys.executable, str(SCRIPT), *map(str, words)], capture_output=True, text=True, timeout=240)
+
+
+def strict_run(path, tmp_path):
+    (tmp_path / "pytest.ini").write_text("[pytest]\n")
+    words = ["-m", "pytest", "--nbval", "-c", tmp_path / "pytest.ini", "-q", "-p", "no:cacheprovider", "-n", "0", path]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    return subprocess.run(
+        [sys.executable, *map(str, words)], capture_output=True, text=True, timeout=240, env=environment
+    )
+
+
+def test_twice_changes_no_byte_and_the_strict_run_compares_it(lesson, tmp_path):
+    assert run("--check", lesson).returncode == 1
+    first = run(lesson)
+    assert first.returncode == 0, first.stderr
+    text = lesson.read_text()
+    assert run("--check", lesson).returncode == 0
+    assert lesson.read_text() == text
+    nb = nbformat.reads(text, as_version=4)
+    assert [cell.id for cell in nb.cells] == [f"01_water_tank-{i:03d}" for i in range(3)]
+    assert all(cell.metadata == {"jupyter": {"source_hidden": True}} for cell in nb.cells)
+    assert set(nb.metadata) == {"kernelspec", "language_info"} and nb.metadata.kernelspec.name == "python3"
+    assert [list(cell.outputs[0].get("data", {})) for cell in nb.cells] == [["text/plain"], ["text/plain"], []]
+    assert strict_run(lesson, tmp_path).returncode == 0
+    lesson.write_text(text.replace("How long? [a number", "How long? [a lumber"))
+    changed = strict_run(lesson, tmp_path)
+    assert changed.returncode == 1 and "1 failed, 2 passed" in changed.stdout
+
+
+@pytest.mark.parametrize(
+    ("source", "told"),
+    [
+        ("1 / 0", "ZeroDivisionError"),
+        (f"print({str(ROOT / 'x')!r})", "names a path of this machine"),
+        ('reveal("01.a", 20, because="x")', "stays in sight"),
+    ],
+)
+def test_what_cannot_be_stored_is_refused_and_the_file_left_alone(refresh, tmp_path, source, told):
+    path = tmp_path / "01_bad.ipynb"
+    nbformat.write(new_notebook(cells=[new_code_cell(source)]), path)
+    before = path.read_bytes()
+    text, problem = refresh.refreshed(path)
+    assert text == "" and told in problem
+    assert path.read_bytes() == before
+
+
+def test_tidying_drops_what_changes_from_run_to_run(refresh):
+    nb = new_notebook(
+        cells=[
+            new_code_cell("x", metadata={"tags": ["parameters"], "execution": {"iopub.execute_input": "now"}}),
+            new_code_cell("y", metadata={"tags": ["keep_picture"], "trusted": True}),
+        ],
+        metadata={"widgets": {"state": 1}, "language_info": {"name": "python", "version": "3.11.1"}},
+    )
+    for cell in nb.cells:
+        data = {"text/plain": "x", "image/png": "AAAA", refresh.WIDGET_VIEW: {"model_id": "1"}}
+        cell.outputs = [nbformat.v4.new_output("display_data", data)]
+    refresh.normalise(nb)
+    assert nb.metadata == refresh.METADATA
+    assert nb.cells[0].metadata == {"tags": ["parameters"], "jupyter": {"source_hidden": True}}
+    assert [sorted(cell.outputs[0].data) for cell in nb.cells] == [["text/plain"], ["image/png", "text/plain"]]
+
+
+def test_a_handed_out_notebook_runs_with_its_own_numbers(workbook, roster, tmp_path):
+    hand_out(roster("learner\nA01\n"), exercise="1", folder=tmp_path / "class_a", workbook=workbook)
+    room = Classroom(tmp_path / "class_a")
+    path = room.notebook("A01", EXERCISE)
+    nb = nbformat.read(path, as_version=4)
+    nb.cells.append(new_code_cell("print(volume, flow, pump, floor, ticket[:4])"))
+    NotebookClient(nb, timeout=60, kernel_name="python3", resources={"metadata": {"path": str(path.parent)}}).execute()
+    numbers = room.cases().case(EXERCISE, "A01").numbers
+    assert nb.cells[-1].outputs[0].text.split() == [*map(str, numbers.values()), "A01."]
+    assert "Answer sheet 01_water_tank" in nb.cells[-2].outputs[0].data["text/plain"]
