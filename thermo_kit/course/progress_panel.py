@@ -48,4 +48,5 @@ def _table(rows):
     heads = ("What", "Last result", "On", "Review")
     head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in heads)
     body = "".join("<tr>" + "".join(f"<td{CELL}>{escape(text)}</td>" for text in row) + "</tr>" for row in rows)
-    return f"<table><caption style="text-align:left">My progress</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    caption = '<caption style="text-align:left">My progress</caption>'
+    return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
