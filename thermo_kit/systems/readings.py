@@ -131,7 +131,7 @@ def cycle_from_readings(readings):
     ...     refrigerant="R-134a", suction_pressure=0.14e6, discharge_pressure=0.8e6, suction_temperature=263.15,
     ...     discharge_temperature=323.15, liquid_temperature=299.15))
     >>> round(van.coefficient_of_performance, 2), round(van.isentropic_efficiency, 2)
-    (3.94, 0.94)
+    (3.93, 0.94)
     """
     fluid = Refrigerant(readings.refrigerant)
     problems = find_problems(readings, fluid)
