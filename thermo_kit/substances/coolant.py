@@ -226,7 +226,7 @@ class Coolant:
         checks = Checks()
         checks.within("slush temperature", T, lowest, 373.15, kind="temperature", advice="colder than the data reach")
         checks.raise_if_any()
-        return float(1.0 - self.mass_fraction / concentration(T))
+        return max(0.0, float(1.0 - self.mass_fraction / concentration(T)))
 
     def _liquid(self, T):
         if not self.freezing_point - 1e-9 <= T <= HIGHEST_TEMPERATURE:
@@ -246,8 +246,8 @@ class Coolant:
             return state
         state = kept_state("INCOMP", _GLYCOLS[self.kind][0])
         state.set_mass_fractions([self.mass_fraction])
-        # Where the warmer of two published freezing points is used, this equation reaches colder: never the reverse.
-        state.update(coolprop().PT_INPUTS, LOOP_PRESSURE, T)
+        # Between its nodes the freezing curve may lie a few millikelvin below this equation's own limit.
+        state.update(coolprop().PT_INPUTS, LOOP_PRESSURE, max(T, state.keyed_output(coolprop().iT_freeze) + 1e-6))
         return state
 
 
@@ -267,6 +267,7 @@ def _liquidus(kind):
     protection. A shape-preserving curve through 2.5 % steps keeps it smooth where they cross.
     """
     from scipy.interpolate import PchipInterpolator
+    from scipy.optimize import brentq
 
     by_mass, by_volume, glycol_density = _GLYCOLS[kind]
     engine = coolprop()
@@ -283,6 +284,10 @@ def _liquidus(kind):
             point = max(point, state.keyed_output(engine.iT_freeze))
         shares.append(share)
         points.append(point)
-    forward = PchipInterpolator(shares, points)
-    backward = PchipInterpolator(points[::-1], shares[::-1])
-    return forward, backward
+    share_at = PchipInterpolator(points[::-1], shares[::-1])
+
+    def point_of(share):
+        # Solved on the same curve, so that ice begins exactly at the freezing point.
+        return brentq(lambda T: share_at(T) - share, points[-1] - 1e-6, points[0] + 1e-6, xtol=1e-10)
+
+    return point_of, share_at

@@ -7,8 +7,8 @@ from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.facts import facts_of
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
+from thermo_kit.substances.refusals import no_saturation, no_state, outside
 from thermo_kit.substances.states import Saturation, StatePoint, Transport
-from thermo_kit.units import format_quantity
 
 HIGHEST_PRESSURE = 20e6
 HIGHEST_TEMPERATURE = 473.15
@@ -46,10 +46,6 @@ def _phases():
         engine.iphase_supercritical_gas: "vapour",
         engine.iphase_critical_point: "supercritical",
     }
-
-
-_RANGE_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
-_WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
 
 
 class Refrigerant:
@@ -339,30 +335,17 @@ class Refrigerant:
 
     def _saturation_pressure(self, T, quality):
         if not self.lowest_temperature <= T <= self._highest_saturation:
-            raise self._no_saturation("temperature", T, self.lowest_temperature, self.critical_temperature)
+            raise no_saturation(self.name, "T", T, self.lowest_temperature, self.critical_temperature)
         state = self._state
         state.update(coolprop().QT_INPUTS, quality, T)
         return state.p()
 
     def _saturation_temperature(self, p, quality):
         if not self.lowest_pressure <= p <= self._highest_saturation_pressure:
-            raise self._no_saturation("pressure", p, self.lowest_pressure, self.critical_pressure)
+            raise no_saturation(self.name, "p", p, self.lowest_pressure, self.critical_pressure)
         state = self._state
         state.update(coolprop().PQ_INPUTS, p, quality)
         return state.T()
-
-    def _no_saturation(self, kind, value, low, high):
-        advice = "check the number, its unit and whether it is gauge or absolute"
-        if value > high:
-            advice = "above the critical point nothing boils or condenses at one temperature; " + advice
-        return OutOfRangeError(
-            Problem(
-                f"{self.name} saturation {kind}",
-                format_quantity(value, kind),
-                f"is outside {format_quantity(low, kind)} to {format_quantity(high, kind)}",
-                advice,
-            )
-        )
 
     def _check(self, name, value):
         if name == "p":
@@ -374,16 +357,7 @@ class Refrigerant:
         else:
             low, high = (0.0, 2000.0) if name == "rho" else (-1e6, 2e6)
         if not low <= value <= high:
-            kind = _RANGE_OF.get(name, "ratio")
-            raise OutOfRangeError(
-                Problem(
-                    f"{self.name} {_WORD_OF[name]}",
-                    format_quantity(value, kind),
-                    f"is outside {format_quantity(low, kind)} to {format_quantity(high, kind)}",
-                    "check the number and its unit; inside the package pressures are absolute pascal and "
-                    "temperatures kelvin",
-                )
-            )
+            raise outside(self.name, name, value, low, high)
 
     def _solve(self, inputs, values, given):
         state = self._state
@@ -404,23 +378,10 @@ class Refrigerant:
         return StatePoint(state.p(), state.T(), state.hmass(), state.smass(), state.rhomass(), quality, phase)
 
     def _no_state(self, given):
-        text = ", ".join(
-            f"{_WORD_OF[k]} {format_quantity(v, _RANGE_OF.get(k, 'ratio'))}" for k, v in sorted(given.items())
-        )
-        advice = "check both numbers and their units"
-        if set(given) == {"p", "T"}:
-            advice = "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
-        return OutOfRangeError(
-            Problem(
-                f"{self.name} state",
-                f"with {text}",
-                "lies outside the range "
-                f"{format_quantity(self.lowest_temperature, 'temperature')} to "
-                f"{format_quantity(self.highest_temperature, 'temperature')}, up to "
-                f"{format_quantity(self.highest_pressure, 'pressure')}, or does not exist",
-                advice,
-            )
-        )
+        saturated = False
+        if set(given) == {"p", "T"} and self.lowest_pressure <= given["p"] <= self._highest_saturation_pressure:
+            saturated = abs(self._saturation_temperature(given["p"], 1.0) - given["T"]) < 0.01
+        return no_state(self, given, saturated=saturated)
 
 
 @functools.cache

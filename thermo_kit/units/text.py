@@ -1,5 +1,6 @@
 """Numbers with units, written and read."""
 
+import math
 import re
 
 from thermo_kit.errors import OutOfRangeError, Problem, UnitError
@@ -90,6 +91,7 @@ _SPELLINGS = {
     "g": "g", "kg": "kg", "g/s": "g/s", "kg/s": "kg/s", "r/min": "rpm", "l/min": "L/min", "gpm": "gallon/min",
     "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3",
     "kj/kg k": "kJ/kg/K", "kj/(kg k)": "kJ/kg/K", "a": "ampere", "v": "volt", "years": "year", "y": "year",
+    "fins/in": "1/inch", "fpi": "1/inch",  # the library would read "fin" as a femto-inch
 }  # fmt: skip
 
 
@@ -119,11 +121,14 @@ def _read_number(text, argument):
             )
         digits = digits.replace(",", ".")
     try:
-        return float(digits), match.group(2)
+        number = float(digits)
     except ValueError:
         raise UnitError(
             Problem(argument, repr(text[:60]), "is not one number", "write one number with a point, like 2.4")
         ) from None
+    if not math.isfinite(number):
+        raise UnitError(Problem(argument, repr(text[:60]), "is too large", "check the exponent"))
+    return number, match.group(2)
 
 
 def parse_quantity(text, expected_unit, altitude=0, argument="value"):

@@ -1,0 +1,212 @@
+"""Refrigerants: states both ways, limits, errors, threads."""
+
+import math
+import pickle
+import re
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from thermo_kit.errors import OutOfRangeError, ThermoKitError, UnknownNameError
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
+
+names = st.sampled_from(REFRIGERANT_NAMES)
+shares = st.floats(0.0, 1.0)
+
+
+def between(share, low, high):
+    return low + share * (high - low)
+
+
+def some_state(name, pressure_share, temperature_share):
+    """A single-phase state somewhere in the range, away from the saturation line and the critical point."""
+    fluid = Refrigerant(name)
+    p = math.exp(between(pressure_share, math.log(fluid.lowest_pressure * 1.5), math.log(15e6)))
+    T = between(temperature_share, fluid.lowest_temperature + 5, fluid.highest_temperature - 1)
+    assume(abs(T / fluid.critical_temperature - 1) > 0.05 or abs(p / fluid.critical_pressure - 1) > 0.2)
+    if p < fluid.critical_pressure:
+        assume(abs(T - fluid.dew_temperature(p)) > 0.5)
+    return fluid, fluid.at(p=p, T=T)
+
+
+def finite(state):
+    return all(math.isfinite(value) for value in (state.p, state.T, state.h, state.s, state.rho))
+
+
+@given(name=names, pressure_share=shares, temperature_share=shares)
+def test_a_state_is_found_again_from_other_pairs(name, pressure_share, temperature_share):
+    fluid, state = some_state(name, pressure_share, temperature_share)
+    assert finite(state)
+    assert state.x is None
+    for given_pair in ({"p": state.p, "h": state.h}, {"p": state.p, "s": state.s}, {"T": state.T, "rho": state.rho}):
+        again = fluid.at(**given_pair)
+        assert again.T == pytest.approx(state.T, abs=2e-3)
+        assert again.p == pytest.approx(state.p, rel=1e-3 if "rho" in given_pair else 1e-7)
+        assert again.h == pytest.approx(state.h, abs=5.0)
+        assert again.phase == state.phase
+
+
+@given(name=names, temperature_share=shares, quality=st.floats(0.001, 0.999))
+def test_a_wet_state_is_found_again_and_lies_on_the_lever(name, temperature_share, quality):
+    fluid = Refrigerant(name)
+    T = between(temperature_share, fluid.lowest_temperature, fluid.critical_temperature - 2)
+    state = fluid.at(T=T, x=quality)
+    liquid, vapour = fluid.at(T=T, x=0.0), fluid.at(T=T, x=1.0)
+    assert state.phase == "two-phase"
+    assert state.h == pytest.approx(liquid.h + quality * (vapour.h - liquid.h), rel=1e-9)
+    assert 1 / state.rho == pytest.approx((1 - quality) / liquid.rho + quality / vapour.rho, rel=1e-9)
+    again = fluid.at(p=state.p, h=state.h)
+    assert again.x == pytest.approx(quality, abs=1e-6)
+    assert again.T == pytest.approx(T, abs=1e-4)
+
+
+@given(name=names, temperature_share=shares)
+def test_saturation_goes_both_ways_and_has_no_glide(name, temperature_share):
+    fluid = Refrigerant(name)
+    T = between(temperature_share, fluid.lowest_temperature, fluid.critical_temperature - 0.1)
+    p = fluid.dew_pressure(T)
+    assert fluid.bubble_pressure(T) == pytest.approx(p, rel=1e-9)
+    assert fluid.dew_temperature(p) == pytest.approx(T, abs=1e-6)
+    assert fluid.bubble_temperature(p) == pytest.approx(T, abs=1e-6)
+
+
+@given(name=names, temperature_share=shares, step=st.floats(0.1, 20))
+def test_pressure_rises_with_temperature_along_saturation(name, temperature_share, step):
+    fluid = Refrigerant(name)
+    T = between(temperature_share, fluid.lowest_temperature, fluid.critical_temperature - 1)
+    assume(T + step < fluid.critical_temperature - 0.5)
+    assert fluid.dew_pressure(T + step) > fluid.dew_pressure(T)
+
+
+@given(name=names, temperature_share=shares)
+def test_saturation_properties_are_finite_and_ordered(name, temperature_share):
+    fluid = Refrigerant(name)
+    T = between(temperature_share, fluid.lowest_temperature + 1, fluid.critical_temperature - 3)
+    both = fluid.saturation(T)
+    assert all(math.isfinite(getattr(both, field)) and getattr(both, field) for field in both.__slots__)
+    assert both.liquid_density > both.vapour_density > 0
+    assert both.vapour_enthalpy > both.liquid_enthalpy
+    assert both.liquid_viscosity > both.vapour_viscosity > 0
+    assert both.surface_tension > 0
+
+
+def test_phases_have_the_trade_s_names():
+    carbon_dioxide = Refrigerant("R-744")
+    assert carbon_dioxide.at(p=10e6, T=320.0).phase == "supercritical"
+    assert carbon_dioxide.at(p=10e6, T=290.0).phase == "liquid"
+    assert carbon_dioxide.at(p=5e6, T=320.0).phase == "vapour"
+    assert Refrigerant("R-134a").at(p=1e6, T=300.0).phase == "liquid"
+
+
+# arguments, what the message must say
+REFUSED = [
+    (
+        {"p": 2e5, "T": 100.05},
+        "R-134a temperature −173.1 °C is outside −80.0 °C to 181.9 °C: check the number and its unit",
+    ),
+    ({"p": 2e5, "T": 35.05}, "R-134a temperature −238.1 °C is outside"),
+    ({"p": -1.0, "T": 300.0}, "R-134a pressure 0.00 bar abs is outside"),
+    ({"p": 1e9, "T": 300.0}, "R-134a pressure 10,000.00 bar abs is outside"),
+    ({"p": 2e5, "x": 1.5}, "R-134a quality 1.50 is outside 0.00 to 1.00"),
+    ({"p": 2e5, "h": float("nan")}, "R-134a enthalpy nan"),
+    ({"p": float("inf"), "T": 300.0}, "R-134a pressure inf"),
+    ({"p": 5e6, "x": 0.5}, "does not exist"),
+    ({"p": 2e5, "h": 1.5e6}, "lies outside the range"),
+    ({"p": 2e5}, "state given by p needs exactly two properties that fix it"),
+    ({"p": 2e5, "T": 300.0, "h": 4e5}, "needs exactly two properties"),
+    ({"T": 300.0, "h": 4e5}, "give p with T, h, s, rho or x"),
+    ({}, "state given by nothing needs exactly two"),
+]
+
+
+@pytest.mark.parametrize("arguments, message", REFUSED)
+def test_what_does_not_exist_is_refused_in_plain_words(arguments, message):
+    with pytest.raises(OutOfRangeError, match=re.escape(message)):
+        Refrigerant("R-134a").at(**arguments)
+
+
+def test_on_the_saturation_line_pressure_and_temperature_do_not_fix_a_state():
+    fluid = Refrigerant("R-134a")
+    with pytest.raises(OutOfRangeError, match="on the saturation line .* give the quality x instead"):
+        fluid.at(p=fluid.dew_pressure(300.0), T=300.0)
+
+
+def test_a_frozen_refrigerant_is_refused_in_plain_words():
+    with pytest.raises(OutOfRangeError, match=r"R-744 state .* does not exist: .*may be solid"):
+        Refrigerant("R-744").at(p=15e6, T=217.5)
+
+
+@pytest.mark.parametrize(
+    "method, value, message",
+    [
+        (
+            "dew_pressure",
+            380.05,
+            "saturation temperature 106.9 °C is outside .* above the critical point nothing boils",
+        ),
+        ("bubble_pressure", 100.05, "saturation temperature −173.1 °C is outside −80.0 °C to 101.1 °C: check"),
+        ("dew_temperature", 5e6, "saturation pressure 50.00 bar abs is outside .* above the critical point"),
+        ("bubble_temperature", 2.0, "saturation pressure 0.00 bar abs is outside .* gauge or absolute"),
+        ("saturation", float("nan"), "saturation temperature nan"),
+    ],
+)
+def test_no_saturation_is_told_in_plain_words(method, value, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        getattr(Refrigerant("R-134a"), method)(value)
+
+
+any_number = st.floats(allow_nan=True, allow_infinity=True) | st.floats(-10, 600) | st.floats(1e3, 1e7)
+pairs = st.sampled_from(
+    [("p", "T"), ("p", "h"), ("p", "s"), ("p", "rho"), ("p", "x"), ("T", "s"), ("T", "rho"), ("T", "x")]
+)
+
+
+@given(name=names, pair=pairs, first=any_number, second=any_number)
+def test_any_numbers_give_a_finite_state_or_a_plain_error(name, pair, first, second):
+    try:
+        state = Refrigerant(name).at(**{pair[0]: first, pair[1]: second})
+    except ThermoKitError as reason:
+        text = str(reason)
+        assert "HEOS" not in text and "PropsSI" not in text and "CoolProp" not in text
+    else:
+        assert finite(state)
+        assert state.p > 0 and state.rho > 0
+
+
+def test_names_are_understood_and_others_refused():
+    assert canonical_name("r134a") == canonical_name("R 134A") == "R-134a"
+    assert canonical_name("CO2") == "R-744"
+    assert canonical_name("propane") == "R-290"
+    assert Refrigerant("R1234YF") is Refrigerant("R-1234yf")
+    with pytest.raises(UnknownNameError, match="'R-12' is not in this workbook: use one of R-134a, R-1234yf"):
+        Refrigerant("R-12")
+
+
+def test_a_refrigerant_survives_a_trip_to_another_process():
+    assert pickle.loads(pickle.dumps(Refrigerant("R-290"))) is Refrigerant("R-290")
+
+
+def _many_states(name):
+    fluid = Refrigerant(name)
+    return [
+        fluid.at(p=p, h=h).T
+        for p in (2e5, 5e5, 1e6)
+        for h in (2.2e5, 2.5e5, 3.0e5, 3.5e5, 4.2e5, 4.5e5)
+    ]  # fmt: skip
+
+
+def test_threads_at_work_together_get_the_same_numbers_as_one_alone():
+    jobs = [name for name in ("R-134a", "R-1234yf") for _ in range(20)]
+    alone = [_many_states(name) for name in jobs]
+    with ThreadPoolExecutor(max_workers=4) as pool:
+        together = list(pool.map(_many_states, jobs))
+    assert together == alone
+
+
+def test_the_zero_of_enthalpy_is_the_same_for_all():
+    for name in REFRIGERANT_NAMES:
+        state = Refrigerant(name).at(T=273.15, x=0.0)
+        assert state.h == pytest.approx(200e3, abs=50)
+        assert state.s == pytest.approx(1000, abs=0.5)

@@ -1,0 +1,89 @@
+"""Trade units to SI and back: known values, round trips, limits."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.errors import OutOfRangeError, UnitError
+from thermo_kit.units import (
+    KINDS,
+    UnitSystem,
+    atmosphere_pressure,
+    bar,
+    barg,
+    celsius,
+    decimals_of,
+    fahrenheit,
+    from_display,
+    kind_of,
+    kpa,
+    psig,
+    sign_of,
+    to_display,
+)
+
+altitudes = st.floats(-500, 5000)
+
+
+def test_known_values():
+    assert psig(0) == pytest.approx(101_325, abs=0.01)
+    assert psig(30) == pytest.approx(101_325 + 206_842.7, rel=1e-6)
+    assert barg(2) == pytest.approx(301_325, abs=0.01)
+    assert bar(1) == 1e5
+    assert kpa(1) == 1e3
+    assert celsius(0) == 273.15
+    assert fahrenheit(-40) == pytest.approx(233.15)
+    assert fahrenheit(212) == pytest.approx(373.15)
+
+
+def test_a_gauge_reads_less_than_absolute_by_the_local_air_pressure():
+    assert psig(30, altitude=1600) - psig(30) == pytest.approx(atmosphere_pressure(1600) - 101_325)
+    assert to_display(atmosphere_pressure(1600), "gauge_pressure", altitude=1600) == pytest.approx(0, abs=1e-12)
+
+
+@given(altitude=altitudes, step=st.floats(1, 100))
+def test_air_pressure_falls_with_altitude(altitude, step):
+    if altitude + step <= 5000:
+        assert atmosphere_pressure(altitude + step) < atmosphere_pressure(altitude)
+
+
+@pytest.mark.parametrize("altitude", [-501, 5001, float("nan"), float("inf")])
+def test_an_altitude_outside_the_range_is_refused_with_advice(altitude):
+    with pytest.raises(OutOfRangeError, match=r"altitude .* is outside -500 to 5000 m: check the unit"):
+        atmosphere_pressure(altitude)
+
+
+@given(
+    kind=st.sampled_from(sorted(KINDS)),
+    system=st.sampled_from(UnitSystem),
+    value=st.floats(-1e6, 1e6),
+    altitude=altitudes,
+)
+def test_shown_and_stored_are_inverse(kind, system, value, altitude):
+    shown = to_display(value, kind, system, altitude)
+    assert from_display(shown, kind, system, altitude) == pytest.approx(value, rel=1e-9, abs=1e-6)
+
+
+@given(kind=st.sampled_from(sorted(KINDS)), system=st.sampled_from(UnitSystem), a=st.floats(-1e5, 1e5))
+def test_more_is_shown_as_more(kind, system, a):
+    assert to_display(a + 1, kind, system) > to_display(a, kind, system)
+
+
+def test_a_column_of_numbers_is_converted_element_by_element():
+    shown = to_display(np.array([273.15, 373.15]), "temperature", UnitSystem.US)
+    assert shown == pytest.approx([32.0, 212.0])
+
+
+@pytest.mark.parametrize("look_up", [kind_of, sign_of, decimals_of])
+def test_an_unknown_kind_is_refused_with_the_list(look_up):
+    with pytest.raises(UnitError, match="'colour' is not known: use one of .*temperature"):
+        look_up("colour")
+
+
+def test_every_kind_has_a_sign_and_decimals_in_both_systems():
+    for kind, facts in KINDS.items():
+        for system in UnitSystem:
+            assert sign_of(kind, system) or kind == "ratio"
+            assert 0 <= decimals_of(kind, system) <= 4
+        assert facts.base is not None

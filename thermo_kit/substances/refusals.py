@@ -1,0 +1,120 @@
+"""Why a refrigerant has no state or no saturation, in words; kept apart so that the physics stays readable."""
+
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.units import format_quantity
+
+_KIND_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
+_WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
+
+
+def _shown(name, value):
+    return format_quantity(value, _KIND_OF.get(name, "ratio"))
+
+
+def _refused(argument, given, limit, advice):
+    return OutOfRangeError(Problem(argument, given, limit, advice))
+
+
+def no_saturation(refrigerant, name, value, low, high):
+    """Return the error for a pressure or temperature at which nothing boils.
+
+    Parameters
+    ----------
+    refrigerant : str
+        Its name.
+    name : str
+        "p" or "T".
+    value : float, [SI unit of the property]
+        What was asked.
+    low : float, [SI unit of the property]
+        Lowest value with saturation.
+    high : float, [SI unit of the property]
+        Critical value.
+
+    Returns
+    -------
+    OutOfRangeError
+        To be raised.
+
+    References
+    ----------
+    None: words only.
+    """
+    advice = "check the number, its unit and whether it is gauge or absolute"
+    if value > high:
+        advice = "above the critical point nothing boils or condenses at one temperature; " + advice
+    return _refused(
+        f"{refrigerant} saturation {_WORD_OF[name]}",
+        _shown(name, value),
+        f"is outside {_shown(name, low)} to {_shown(name, high)}",
+        advice,
+    )
+
+
+def outside(refrigerant, name, value, low, high):
+    """Return the error for one property outside its range.
+
+    Parameters
+    ----------
+    refrigerant : str
+        Its name.
+    name : str
+        "p", "T", "h", "s", "rho" or "x".
+    value : float, [SI unit of the property]
+        What was asked.
+    low : float, [SI unit of the property]
+        Lowest allowed value.
+    high : float, [SI unit of the property]
+        Highest allowed value.
+
+    Returns
+    -------
+    OutOfRangeError
+        To be raised.
+
+    References
+    ----------
+    None: words only.
+    """
+    return _refused(
+        f"{refrigerant} {_WORD_OF[name]}",
+        _shown(name, value),
+        f"is outside {_shown(name, low)} to {_shown(name, high)}",
+        "check the number and its unit; inside the package pressures are absolute pascal and temperatures kelvin",
+    )
+
+
+def no_state(fluid, given, *, saturated):
+    """Return the error for two properties that no state has.
+
+    Parameters
+    ----------
+    fluid : Refrigerant
+        The refrigerant, for its limits.
+    given : dict
+        The two properties asked.
+    saturated : bool
+        Pressure and temperature lie on the saturation line.
+
+    Returns
+    -------
+    OutOfRangeError
+        To be raised.
+
+    References
+    ----------
+    None: words only.
+    """
+    if saturated:
+        advice = "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
+    else:
+        advice = "check both numbers and their units"
+        if set(given) == {"p", "T"}:
+            advice += "; this cold and under this pressure the refrigerant may be solid"
+    return _refused(
+        f"{fluid.name} state",
+        "with " + ", ".join(f"{_WORD_OF[name]} {_shown(name, value)}" for name, value in sorted(given.items())),
+        f"lies outside the range {_shown('T', fluid.lowest_temperature)} to "
+        f"{_shown('T', fluid.highest_temperature)}, up to {_shown('p', fluid.highest_pressure)}, or does not exist",
+        advice,
+    )
