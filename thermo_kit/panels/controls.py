@@ -1,7 +1,7 @@
 """The labelled controls of a panel: what they are called and what they accept."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.entries import ChoiceEntry, NumberEntry, TextEntry
@@ -14,7 +14,6 @@ class NumberControl:
 
     field: name in the settings; label: visible name without unit; kind: key of `thermo_kit.units.KINDS`;
     low, high: allowed range in SI, numbers or functions of the settings; step: of the slider in SI;
-    us_step: of the slider in the US display unit; decimals: of the box; help: one short sentence
     """
 
     field: str
@@ -27,6 +26,22 @@ class NumberControl:
     decimals: int | None = field(default=None, kw_only=True)
     help: str = field(default="", kw_only=True)
     slider: bool = field(default=True, kw_only=True)
+    fixed: bool = field(default=False, kw_only=True)
+
+    def own_look(self, look):
+        """Return the look this control obeys.
+
+        Parameters
+        ----------
+        look : Look
+            Units, altitude, gauge or absolute, as the view has them.
+
+        Returns
+        -------
+        Look
+            The same, but for a fixed pressure.
+        """
+        return replace(look, gauge=self.kind == "gauge_pressure") if self.fixed and self.is_pressure else look
 
     def bounds(self, settings):
         """Return the lowest and highest allowed value for these settings.
@@ -107,7 +122,7 @@ class NumberControl:
         str
             For example "2.00 bar(g)".
         """
-        return look.text(value, self.kind, self.places(look))
+        return self.own_look(look).text(value, self.kind, self.places(look))
 
     def places(self, look):
         """Return how many decimals this control shows.
@@ -122,7 +137,7 @@ class NumberControl:
         int
             Number of decimals.
         """
-        return decimals_of(look.kind(self.kind), look.system) if self.decimals is None else self.decimals
+        return decimals_of(self.own_look(look).kind(self.kind), look.system) if self.decimals is None else self.decimals
 
     def make(self, on_entry, on_problem):
         """Make the widgets of this control.

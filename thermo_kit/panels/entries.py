@@ -45,8 +45,8 @@ class NumberEntry:
         look : Look
             Units, altitude, gauge or absolute.
         """
-        self._look, self._value, self._bounds = look, value, self.control.bounds(settings)
-        sign = look.sign(self.control.kind)
+        self._look, self._value, self._bounds = self.control.own_look(look), value, self.control.bounds(settings)
+        sign = self._look.sign(self.control.kind)
         self._quiet = True
         try:
             self.box.description = f"{self.control.label} in {sign}" if sign else self.control.label

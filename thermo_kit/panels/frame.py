@@ -5,11 +5,14 @@ from dataclasses import dataclass, fields
 
 import ipywidgets as widgets
 
+from thermo_kit.charts.look import Look
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure
+
+FOLLOWING = "what follows"
 
 
 @dataclass(frozen=True)
@@ -29,7 +32,9 @@ class Description:
 class Panel(widgets.VBox):
     """Controls, picture, sentence and table around one pure function.
 
-    A subclass names `title`, `Settings` (a frozen dataclass in SI), `controls` and `describe`.
+    A subclass names `title`, `Settings` (a frozen dataclass in SI), `controls` and `describe(settings, look)`.
+    Where one control must follow another it also names `follow(settings, changed)`, which returns the new
+    values by name; `changed` is the name of the control moved, None at the start.
 
     Parameters
     ----------
@@ -43,6 +48,7 @@ class Panel(widgets.VBox):
     Settings = None
     controls = ()
     describe = None
+    follow = None
 
     def __init__(self, *, view=None, **settings):
         self._view = view or the_view()
@@ -53,6 +59,7 @@ class Panel(widgets.VBox):
         self._stale, self._is_planned = False, False
         self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
         self._build()
+        self._let_follow(*self._given or (None,))
         self._show_controls()
         self.refresh()
         self._view.observe(self._on_view, SHOWN)
@@ -60,13 +67,15 @@ class Panel(widgets.VBox):
     def _start_values(self):
         start = self.Settings(**self._given)
         values = {f.name: getattr(start, f.name) for f in fields(start)}
-        for name in self._readings():
+        for name in self._readings(Look()):
             if name not in self._given:
                 values[name] += self._air(self._look) - self._air(None)
         return values
 
-    def _readings(self):
-        return [c.field for c in self.controls if isinstance(c, NumberControl) and c.is_pressure]
+    def _readings(self, look):
+        """Name the controls that show what a gauge reads."""
+        numbers = [control for control in self.controls if isinstance(control, NumberControl)]
+        return [c.field for c in numbers if c.is_pressure and c.own_look(look).gauge]
 
     @staticmethod
     def _air(look):
@@ -78,13 +87,13 @@ class Panel(widgets.VBox):
         self.reset_button.on_click(lambda _button: self.reset())
         self.error_line, self.sentence, self.table, self.notes = (widgets.HTML() for _ in range(4))
         self.pictures = widgets.VBox()
-        left = widgets.VBox(
-            [*(entry.widget for entry in self.controls_by_field.values()), self.reset_button, self.table]
-        )
+        entries = [entry.widget for entry in self.controls_by_field.values()]
+        controls = widgets.VBox([*entries, self.reset_button])
         right = widgets.VBox([self.pictures, self.sentence, self.notes])
-        body = widgets.Box([left, right])
-        for box, name in ((left, "tk-left"), (right, "tk-right"), (body, "tk-body"), (self.pictures, "tk-pictures")):
-            box.add_class(name)
+        body = widgets.Box([controls, right, self.table])
+        self.pictures.add_class("tk-pictures")
+        for box, name in ((controls, "controls"), (right, "right"), (self.table, "numbers"), (body, "body")):
+            box.add_class(f"tk-{name}")
         super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), self.error_line, body])
         self.add_class("tk-panel")
 
@@ -137,6 +146,7 @@ class Panel(widgets.VBox):
         self._values.update(settings)
         for name in settings:
             self._problems.pop(name, None)
+        self._let_follow(*settings)
         self._show_controls()
         self.refresh()
 
@@ -144,13 +154,29 @@ class Panel(widgets.VBox):
         """Go back to the start values."""
         self._values = self._start_values()
         self._problems.clear()
+        self._let_follow(*self._given or (None,))
         self._show_controls()
         self.refresh()
 
     def _on_entry(self, name, value):
         self._problems.pop(name, None)
         self._values[name] = value
+        if self.follow is not None:
+            self._let_follow(name)
+            self._show_controls(but=name)
         self._plan()
+
+    def _let_follow(self, *changed):
+        """Let other values follow those that changed; what stands in the way is told like any other error."""
+        self._problems.pop(FOLLOWING, None)
+        if self.follow is None:
+            return
+        try:
+            for name in changed:
+                self._check_limits(name)
+                self._values.update(type(self).follow(self.settings, name))
+        except ThermoKitError as error:
+            self._problems[FOLLOWING] = str(error)
 
     def _on_problem(self, name, message):
         self._problems[name] = message
@@ -160,12 +186,13 @@ class Panel(widgets.VBox):
         look = self._view.look
         if look == self._look:
             return
-        if look.altitude != self._look.altitude and look.gauge:
-            # A typed pressure is a gauge reading: it stays what it was, and the absolute pressure follows the air.
-            for name in self._readings():
-                self._values[name] += self._air(look) - self._air(self._look)
-        self._look = look
         self._problems.clear()
+        shift, self._look = self._air(look) - self._air(self._look), look
+        if shift:
+            # A pressure shown as gauge is a reading: it stays what it was, the absolute pressure follows the air.
+            readings = self._readings(look)
+            self._values.update({name: self._values[name] + shift for name in readings})
+            self._let_follow(*readings)
         self._show_controls()
         self.refresh()
 
@@ -186,9 +213,9 @@ class Panel(widgets.VBox):
         if self._stale:
             self.refresh()
 
-    def _show_controls(self):
+    def _show_controls(self, but=None):
         for name, entry in self.controls_by_field.items():
-            if name not in self._problems:
+            if name != but and name not in self._problems:
                 entry.show(self._values[name], self._bare_settings(), self._look)
 
     def _bare_settings(self):
@@ -218,11 +245,11 @@ class Panel(widgets.VBox):
             self._draw(description)
             self._tell("")
 
-    def _check_limits(self):
+    def _check_limits(self, only=None):
         """Refuse numbers beyond their limits; limits that follow other settings are shown anew."""
         settings = self.settings
         for control in self.controls:
-            if isinstance(control, NumberControl):
+            if isinstance(control, NumberControl) and only in (None, control.field):
                 if control.limits_move:
                     self.controls_by_field[control.field].show(self._values[control.field], settings, self._look)
                 control.check(self._values[control.field], settings, self._look)
@@ -230,7 +257,8 @@ class Panel(widgets.VBox):
     def _tell(self, message):
         self._error = f"{message.rstrip('.')}." if message else ""
         (self.add_class if message else self.remove_class)("tk-in-error")
-        self.error_line.value = html.alert(self._error)
+        greyed = " The greyed picture is the last one that could be made." if self._error and self._description else ""
+        self.error_line.value = html.alert(self._error + greyed)
 
     def _draw(self, description):
         self._description = description
@@ -278,5 +306,8 @@ class PictureStack(widgets.Box):
         picture : Picture
             What the chart drew.
         """
+        width = f"{picture.width}px"
+        if self.layout.max_width != width:
+            self.layout.max_width = width
         self.still.value = html.still_layer(picture)
         self.moving.value = html.moving_layer(picture)

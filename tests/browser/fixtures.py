@@ -1,0 +1,67 @@
+"""Fixtures of every test that needs a browser; the server and the browser start once in each process."""
+
+import atexit
+import functools
+import os
+import shutil
+
+import pytest
+
+from tests.browser.lab import Lab
+
+MUST_RUN = "THERMO_KIT_REQUIRE_BROWSER"
+SWITCHES = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+def find_chromium():
+    """Return the browser's path, or None."""
+    return os.environ.get("THERMO_KIT_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@functools.cache
+def _lab():
+    return Lab()
+
+
+@functools.cache
+def _browser(chromium):
+    from playwright.sync_api import sync_playwright
+
+    started = sync_playwright().start()
+    atexit.register(started.stop)
+    return started.chromium.launch(executable_path=chromium, headless=True, args=list(SWITCHES))
+
+
+def missing(what, environment=os.environ):
+    """Skip, or fail where a skipped browser test must not pass unseen."""
+    if environment.get(MUST_RUN) == "1":
+        pytest.fail(f"{what}, and {MUST_RUN}=1 forbids to skip browser tests", pytrace=False)
+    pytest.skip(what)
+
+
+@pytest.fixture(scope="session")
+def lab():
+    """A running JupyterLab on a copy of the workbook."""
+    if not find_chromium():
+        missing("Chromium is not installed")
+    return _lab()
+
+
+@pytest.fixture
+def notebook(lab):
+    """A fresh page of the browser, with the calls of NotebookPage."""
+    from tests.browser.notebook_page import NotebookPage
+
+    context = _browser(find_chromium()).new_context(viewport={"width": 1440, "height": 1000})
+    page = context.new_page()
+    yield NotebookPage(page, lab)
+    context.close()
+    lab.stop_kernels()

@@ -1,0 +1,159 @@
+"""What a learner does with a notebook in JupyterLab, as short calls; controls are found by their accessible names."""
+
+from pathlib import Path
+
+from playwright.sync_api import expect
+
+SCREENSHOTS = Path(__file__).parent / "screenshots"
+DARK, LIGHT = "JupyterLab Dark", "JupyterLab Light"
+
+
+class NotebookPage:
+    """One open notebook."""
+
+    def __init__(self, page, lab):
+        self.page, self.lab = page, lab
+        self.problems = []
+        page.on("pageerror", lambda error: self.problems.append(str(error)))
+        page.on("console", lambda message: message.type == "error" and self.problems.append(message.text))
+
+    def open(self, path):
+        """Open a notebook and wait until its kernel is ready; the toolbar says idle too early."""
+        self.page.goto(self.lab.url(path))
+        self.page.locator(".jp-Notebook").wait_for(timeout=60_000)
+        self._wait_for_idle()
+        self.page.evaluate("window.jupyterapp.commands.execute('application:toggle-left-area')")
+        return self
+
+    def _wait_for_idle(self, seconds=120):
+        status = self.page.locator("#jp-main-statusbar").get_by_text("| Idle")
+        status.wait_for(timeout=seconds * 1000)
+
+    def run_all(self, seconds=120):
+        """Run every cell through the menu and wait until all have a number and the kernel rests."""
+        self.start_run_all()
+        self.wait_until_run(seconds)
+
+    def start_run_all(self):
+        """Choose Run All Cells and do not wait."""
+        self.page.get_by_role("menuitem", name="Run", exact=True).click()
+        self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+    def wait_until_run(self, seconds=120):
+        """Wait until every code cell that holds code has run."""
+        self.page.wait_for_function(
+            """() => {
+                const cells = [...document.querySelectorAll('.jp-Notebook .jp-CodeCell')];
+                const marks = cells.map(c => c.querySelector('.jp-InputPrompt')?.textContent ?? '');
+                return cells.length > 0 && marks.every(mark => /\\[\\d+\\]/.test(mark));
+            }""",
+            timeout=seconds * 1000,
+        )
+        self._wait_for_idle(seconds)
+
+    def cell(self, number):
+        """Return the cell with this place in the notebook, counted from 0."""
+        return self.page.locator(".jp-Notebook .jp-Cell").nth(number)
+
+    def cell_text(self, number):
+        """Return the text that a cell's outputs show."""
+        cell = self.cell(number)
+        cell.scroll_into_view_if_needed()
+        return cell.locator(".jp-OutputArea").first.inner_text()
+
+    def panel(self, title):
+        """Return a panel by its title."""
+        heading = self.page.get_by_role("heading", name=title, exact=True)
+        return PanelOnPage(self, self.page.locator(".tk-panel").filter(has=heading))
+
+    def choose(self, name, option):
+        """Choose in a labelled drop-down list anywhere on the page."""
+        self.page.get_by_role("combobox", name=name, exact=True).first.select_option(option)
+
+    def change_theme(self, theme):
+        """Switch between the light and the dark theme."""
+        call = "theme => window.jupyterapp.commands.execute('apputils:change-theme', {theme})"
+        self.page.evaluate(call, theme)
+        wanted = "false" if theme == DARK else "true"
+        self.page.locator(f"body[data-jp-theme-light='{wanted}']").wait_for(state="attached", timeout=20_000)
+
+    def screenshot(self, name, what=None):
+        """Save a picture for someone to look at."""
+        SCREENSHOTS.mkdir(exist_ok=True)
+        path = SCREENSHOTS / f"{name}.png"
+        (what or self.page).screenshot(path=path)
+        return path
+
+
+class PanelOnPage:
+    """One panel as a learner meets it."""
+
+    def __init__(self, notebook, root):
+        self.notebook, self.root = notebook, root
+
+    def show(self):
+        """Scroll to it and wait until it is there."""
+        self.root.wait_for(timeout=60_000)
+        self.root.scroll_into_view_if_needed()
+        return self
+
+    def box(self, name):
+        """Return a text or number box by its label."""
+        return self.root.get_by_role("textbox", name=name, exact=True)
+
+    def choice(self, name):
+        """Return a drop-down list by its label."""
+        return self.root.get_by_role("combobox", name=name, exact=True)
+
+    def slider(self, name):
+        """Return the slider that belongs to a number box."""
+        box = self.notebook.page.get_by_role("textbox", name=name, exact=True)
+        control = self.root.locator(".tk-control").filter(has=box)
+        return control.get_by_role("slider")
+
+    def type_in(self, name, text):
+        """Type into a box and press Enter."""
+        self.box(name).fill(text)
+        self.box(name).press("Enter")
+
+    def press(self, name, *keys):
+        """Put the focus on a slider and press keys."""
+        slider = self.slider(name)
+        slider.focus()
+        for key in keys:
+            slider.press(key)
+
+    def reset(self):
+        """Press the reset button."""
+        self.root.get_by_role("button", name="Reset", exact=True).click()
+
+    @property
+    def picture(self):
+        """The picture's moving layer, which carries the alternative text."""
+        return self.root.get_by_role("img")
+
+    def picture_says(self, number=0):
+        """Return the alternative text of a picture."""
+        return self.picture.nth(number).get_attribute("aria-label")
+
+    def picture_svg(self, number=0):
+        """Return the SVG text of a picture's moving layer."""
+        return self.picture.nth(number).locator("svg").first.evaluate("svg => svg.outerHTML")
+
+    def rows(self):
+        """Return the small table as a dict."""
+        lines = self.root.locator(".tk-table tr").all()
+        return {line.locator("th").inner_text(): line.locator("td").inner_text() for line in lines}
+
+    @property
+    def alert(self):
+        """The error line."""
+        return self.root.get_by_role("alert")
+
+    def expect_sentence(self, text):
+        """Wait until the sentence holds a text."""
+        expect(self.root.get_by_role("status")).to_contain_text(text, timeout=10_000)
+
+    def screenshot(self, name):
+        """Save a picture of the panel alone."""
+        return self.notebook.screenshot(name, self.root)
