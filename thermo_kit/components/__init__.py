@@ -1,0 +1,1 @@
+"""One part of the circuit each: specification in, result out."""

@@ -1,0 +1,165 @@
+"""The condenser fan: how much air it moves against what stands in its way."""
+
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+from thermo_kit.errors import NoSolutionError, Problem
+
+RATED_DENSITY = 1.2
+
+
+@dataclass(frozen=True, kw_only=True)
+class FanSpec:
+    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³.
+
+    Parameters
+    ----------
+    free_flow : float, [m³/s]
+        Air moved with nothing in the way, 0.01 to 10.
+    stall_pressure : float, [Pa]
+        Pressure with the flow shut off, 20 to 2000.
+    efficiency : float, [-]
+        Air power divided by electric power, 0.05 to 0.9.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is outside its range.
+
+    Notes
+    -----
+    The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls.
+    """
+
+    free_flow: float
+    stall_pressure: float
+    efficiency: float = 0.35
+
+    def __post_init__(self):
+        checks = Checks()
+        checks.within("free flow of the fan", self.free_flow, 0.01, 10.0, kind="air_flow")
+        checks.within("stall pressure of the fan", self.stall_pressure, 20.0, 2000.0, kind="pressure_difference")
+        checks.within("fan efficiency", self.efficiency, 0.05, 0.9, kind="ratio")
+        checks.raise_if_any()
+
+
+@dataclass(frozen=True, slots=True)
+class FanPoint:
+    """Where fan and core agree: volume_flow [m³/s], fan_pressure and core_pressure_drop [Pa], electric_power [W]."""
+
+    volume_flow: float
+    fan_pressure: float
+    core_pressure_drop: float
+    electric_power: float
+
+
+def fan_pressure(fan, *, volume_flow, speed_share=1.0, density=RATED_DENSITY):
+    """Return the pressure a fan builds up at one flow.
+
+    Parameters
+    ----------
+    fan : FanSpec
+        The fan.
+    volume_flow : float, [m³/s]
+        Air moved, 0 or more.
+    speed_share : float, [-]
+        Speed divided by full speed, 0 to 1.2.
+    density : float, [kg/m³]
+        Density of the air in the fan.
+
+    Returns
+    -------
+    float, [Pa]
+        Pressure rise; negative where outside pressure drives more air through than the fan would.
+
+    References
+    ----------
+    Fan laws (affinity laws), any textbook of fluid machinery: flow ~ speed, pressure ~ density x speed².
+
+    Examples
+    --------
+    >>> round(fan_pressure(FanSpec(free_flow=0.8, stall_pressure=240.0), volume_flow=0.4))
+    180
+    """
+    scale = density / RATED_DENSITY * fan.stall_pressure
+    return scale * (speed_share**2 - (volume_flow / fan.free_flow) ** 2)
+
+
+def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_DENSITY, ram_pressure=0.0):
+    """Return the flow at which the fan's pressure equals what the core takes.
+
+    Parameters
+    ----------
+    fan : FanSpec
+        The fan.
+    core_resistance : callable
+        Takes a volume flow [m³/s], returns a pressure drop [Pa] that rises with it.
+    speed_share : float, [-]
+        Speed divided by full speed, 0 to 1.2.
+    density : float, [kg/m³]
+        Density of the air in the fan.
+    ram_pressure : float, [Pa]
+        Pressure of the driving wind across the core, 0 to 2000.
+
+    Returns
+    -------
+    FanPoint
+        Flow, pressures, electric power.
+
+    Raises
+    ------
+    OutOfRangeError
+        If speed or ram pressure are outside their range.
+    NoSolutionError
+        If neither fan nor wind moves air.
+
+    References
+    ----------
+    Operating point of fan and system curve, any textbook of fluid machinery.
+
+    Examples
+    --------
+    >>> fan = FanSpec(free_flow=0.8, stall_pressure=240.0)
+    >>> round(fan_operating_point(fan, lambda flow: 375.0 * flow**2).volume_flow, 3)
+    0.566
+    """
+    checks = Checks()
+    checks.within("fan speed share", speed_share, 0.0, 1.2, kind="ratio", advice="a share of full speed: 80 % is 0.8")
+    checks.within("ram pressure", ram_pressure, 0.0, 2000.0, kind="pressure_difference")
+    checks.raise_if_any()
+
+    def surplus(flow):
+        pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)
+        return pressure + ram_pressure - core_resistance(flow)
+
+    low = 1e-4 * fan.free_flow
+    if surplus(low) <= 0.0:
+        raise NoSolutionError(
+            Problem("condenser air flow", "is nil", "", "the fan stands still and no wind drives air through the core")
+        )
+    high = fan.free_flow * (speed_share**2 + ram_pressure / (density / RATED_DENSITY * fan.stall_pressure)) ** 0.5
+    flow = _falling_root(surplus, low, high)
+    pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)
+    electric = max(pressure, 0.0) * flow / fan.efficiency if speed_share > 0.0 else 0.0
+    return FanPoint(flow, pressure, core_resistance(flow), electric)
+
+
+def _falling_root(function, low, high):
+    """Return the zero of a falling function by false position with a halving rule (Illinois)."""
+    at_low, at_high = function(low), function(high)
+    tolerance = 1e-10 * (abs(at_low) + abs(at_high))
+    moved = None
+    for _ in range(100):
+        middle = high - at_high * (high - low) / (at_high - at_low)
+        value = function(middle)
+        if abs(value) <= tolerance:
+            return middle
+        if (value < 0.0) == (at_high < 0.0):
+            high, at_high = middle, value
+            at_low *= 0.5 if moved == "high" else 1.0
+            moved = "high"
+        else:
+            low, at_low = middle, value
+            at_high *= 0.5 if moved == "low" else 1.0
+            moved = "low"
+    return middle
