@@ -116,7 +116,7 @@ def liao_gas_cooler_pressure(*, evaporating_temperature, gas_cooler_outlet_tempe
     Notes
     -----
     Fitted with a compressor whose efficiency falls with pressure ratio. The formula was read second hand
-    in two public programs that name the paper; the ranges are from memory.
+    in two public programs, one of which names the paper; the ranges are from memory.
 
     References
     ----------

@@ -110,7 +110,7 @@ def judge_parked(spec):
     share, verdict = 0.0, SATURATED
     if excess < -tolerance:
         verdict = ALL_VAPOUR
-        least = most = fluid.at(p=spec.pressure, T=spec.temperature).rho * spec.volume
+        least = most = _density(fluid, spec) * spec.volume
     elif excess > tolerance:
         verdict, share = ABOVE, excess / spec.pressure
     return ParkedResult(
@@ -135,8 +135,19 @@ def _slope(fluid, T):
     return (fluid.dew_pressure(upper) - fluid.dew_pressure(upper - 0.1)) / 0.1
 
 
+def _density(fluid, spec):
+    """Density [kg/m³] of the gas; below the fluid's table of pressures it is found from temperature and density."""
+    if spec.pressure >= fluid.lowest_pressure:
+        return fluid.at(p=spec.pressure, T=spec.temperature).rho
+    reference = fluid.at(p=fluid.lowest_pressure, T=spec.temperature)
+    density = reference.rho * spec.pressure / reference.p
+    for _ in range(6):  # so thin a gas is nearly ideal: each step gains two digits or more
+        density *= spec.pressure / fluid.at(T=spec.temperature, rho=density).p
+    return density
+
+
 def _without_liquid(spec, fluid):
-    mass = fluid.at(p=spec.pressure, T=spec.temperature).rho * spec.volume
+    mass = _density(fluid, spec) * spec.volume
     return ParkedResult(
         spec=spec, verdict=NO_LIQUID, saturation_pressure=None, excess=None, tolerance=spec.pressure_accuracy,
         least_charge=mass, most_charge=mass, excess_share=0.0, notes=_NOTES[NO_LIQUID],

@@ -1,0 +1,97 @@
+"""What the systems room says of whole cycles, in the quantities that textbooks print."""
+
+from thermo_kit.substances import Refrigerant
+from thermo_kit.systems import (
+    CycleSpec,
+    Readings,
+    best_gas_cooler_pressure,
+    cycle_from_readings,
+    liao_gas_cooler_pressure,
+    solve_cycle,
+)
+
+
+def between_pressures(refrigerant, low, high, quantity, liquid_temperature=None, vapour_temperature=None, **others):
+    """A cycle given by its two pressures, as textbooks do."""
+    fluid = Refrigerant(refrigerant)
+    evaporating, condensing = fluid.dew_temperature(low), fluid.bubble_temperature(high)
+    return between_temperatures(
+        refrigerant,
+        evaporating,
+        condensing,
+        quantity,
+        subcooling=0.0 if liquid_temperature is None else condensing - liquid_temperature,
+        superheat=0.0 if vapour_temperature is None else vapour_temperature - evaporating,
+        **others,
+    )
+
+
+def between_temperatures(refrigerant, evaporating, condensing, quantity, **others):
+    spec = CycleSpec(
+        refrigerant=refrigerant, evaporating_temperature=evaporating, condensing_temperature=condensing, **others
+    )
+    return getattr(solve_cycle(spec), quantity)
+
+
+def flow_for_capacity(capacity, **cycle):
+    return capacity / between_temperatures(quantity="refrigerating_effect", **cycle)
+
+
+def from_readings(refrigerant, quantity, low, high, suction, discharge, liquid, mass_flow):
+    readings = Readings(
+        refrigerant=refrigerant,
+        suction_pressure=low,
+        discharge_pressure=high,
+        suction_temperature=suction,
+        discharge_temperature=discharge,
+        liquid_temperature=liquid,
+        mass_flow=mass_flow,
+    )
+    return getattr(cycle_from_readings(readings), quantity)
+
+
+def gain_by_heat_exchanger(refrigerant, evaporating, condensing, effectiveness, **others):
+    """Relative change of COP by the internal heat exchanger."""
+    case = {"refrigerant": refrigerant, "evaporating": evaporating, "condensing": condensing, **others}
+    case["quantity"] = "coefficient_of_performance"
+    return (
+        between_temperatures(**case, internal_heat_exchanger_effectiveness=effectiveness) / between_temperatures(**case)
+        - 1
+    )
+
+
+def sign_of_gain(**case):
+    return 1.0 if gain_by_heat_exchanger(**case) > 0 else -1.0
+
+
+def change_of_drop_in(quantity, evaporating, condensing, effectiveness=0.0, **others):
+    """Relative change from R-134a to R-1234yf at equal swept volume; the heat exchanger is on the second only."""
+
+    def value(refrigerant, effectiveness):
+        cycle = solve_cycle(
+            CycleSpec(
+                refrigerant=refrigerant,
+                evaporating_temperature=evaporating,
+                condensing_temperature=condensing,
+                internal_heat_exchanger_effectiveness=effectiveness,
+                **others,
+            )
+        )
+        if quantity == "cooling_capacity":
+            return cycle.refrigerating_effect * cycle.points[0].state.rho
+        return getattr(cycle, quantity)
+
+    return value("R-1234yf", effectiveness) / value("R-134a", 0.0) - 1
+
+
+def recovery_of_drop_in(quantity, effectiveness, **case):
+    return change_of_drop_in(quantity, effectiveness=effectiveness, **case) - change_of_drop_in(quantity, **case)
+
+
+def best_pressure(evaporating, outlet):
+    spec = CycleSpec(refrigerant="R-744", evaporating_temperature=evaporating, gas_cooler_outlet_temperature=outlet)
+    return best_gas_cooler_pressure(spec)
+
+
+def liao_pressure(evaporating, outlet):
+    return liao_gas_cooler_pressure(evaporating_temperature=evaporating, gas_cooler_outlet_temperature=outlet)

@@ -1,0 +1,141 @@
+"""The boiling refrigerant in the chiller: one pool of liquid and vapour at one pressure."""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo_kit.substances import Refrigerant
+
+COLDEST = 225.15
+_WARMEST = 305.15
+_STEP = 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class PoolTable:
+    """Saturation of a refrigerant on a row of temperatures, in the form the pool's balance needs; arrays in SI."""
+
+    temperature: np.ndarray
+    pressure: np.ndarray
+    vapour_density: np.ndarray
+    liquid_density: np.ndarray
+    vapour_enthalpy: np.ndarray
+    liquid_enthalpy: np.ndarray
+    per_mass: np.ndarray
+    per_volume: np.ndarray
+    vapour_from_volume: np.ndarray
+    vapour_from_mass: np.ndarray
+
+    def temperature_of(self, mass, energy, volume):
+        """Return the temperature of a pool of known mass and internal energy in a fixed volume.
+
+        Parameters
+        ----------
+        mass : array, [kg]
+            Liquid and vapour together.
+        energy : array, [J]
+            Internal energy.
+        volume : float, [m³]
+            Room it fills.
+
+        Returns
+        -------
+        array, [K]
+            Temperature, straight between the rows of the table.
+        """
+        spare = self.per_mass[:, None] * mass + self.per_volume[:, None] * volume - energy
+        index = np.minimum(np.maximum((spare < 0.0).sum(axis=0), 1), len(self.temperature) - 1)
+        column = np.arange(spare.shape[1])
+        low, high = spare[index - 1, column], spare[index, column]
+        return self.temperature[index - 1] - _STEP * low / (high - low)
+
+    def energy_of(self, mass, T, volume):
+        """Return the internal energy of a pool at a temperature.
+
+        Parameters
+        ----------
+        mass : float, [kg]
+            Liquid and vapour together.
+        T : float, [K]
+            Temperature.
+        volume : float, [m³]
+            Room it fills.
+
+        Returns
+        -------
+        float, [J]
+            Internal energy.
+        """
+        return self.read("per_mass", T) * mass + self.read("per_volume", T) * volume
+
+    def read(self, name, T):
+        """Return one column at a temperature.
+
+        Parameters
+        ----------
+        name : str
+            Field of this table.
+        T : array, [K]
+            Temperature.
+
+        Returns
+        -------
+        array, [SI]
+            The column.
+        """
+        return np.interp(T, self.temperature, getattr(self, name))
+
+    def liquid_mass(self, mass, T, volume):
+        """Return how much of a pool is liquid.
+
+        Parameters
+        ----------
+        mass : array, [kg]
+            Liquid and vapour together.
+        T : array, [K]
+            Temperature.
+        volume : float, [m³]
+            Room it fills.
+
+        Returns
+        -------
+        array, [kg]
+            Liquid; below 0 once the last drop has gone and the vapour is warmer than saturation.
+        """
+        vapour = self.read("vapour_from_volume", T) * volume + self.read("vapour_from_mass", T) * mass
+        return mass - vapour
+
+
+@functools.lru_cache(maxsize=8)
+def pool_table(refrigerant):
+    """Return the pool table of a refrigerant, read once.
+
+    Parameters
+    ----------
+    refrigerant : str
+        Its name.
+
+    Returns
+    -------
+    PoolTable
+        From −48 °C to 32 °C, or to just below the critical point, in steps of 1 K.
+
+    References
+    ----------
+    Equations of state named at `thermo_kit.substances.Refrigerant`.
+    """
+    fluid = Refrigerant(refrigerant)
+    warmest = min(_WARMEST, fluid.critical_temperature - 3.0)
+    T = np.arange(max(COLDEST, fluid.lowest_temperature + 1.0), warmest, _STEP)
+    rows = [fluid.saturation(t) for t in T]
+    liquid, vapour = np.array([r.liquid_density for r in rows]), np.array([r.vapour_density for r in rows])
+    h_liquid, h_vapour = np.array([r.liquid_enthalpy for r in rows]), np.array([r.vapour_enthalpy for r in rows])
+    pressure = np.array([r.p for r in rows])
+    u_liquid, u_vapour = h_liquid - pressure / liquid, h_vapour - pressure / vapour
+    swelling = 1.0 / vapour - 1.0 / liquid
+    per_volume = (u_vapour - u_liquid) / swelling
+    return PoolTable(
+        T, pressure, vapour, liquid, h_vapour, h_liquid, u_liquid - per_volume / liquid, per_volume,
+        1.0 / swelling, -1.0 / liquid / swelling,
+    )  # fmt: skip

@@ -1,0 +1,284 @@
+"""Heat in the network: coolant cells moved by the flow (upwind), parts that heat or cool them, all linear in temperature."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo_kit.components.radiator import radiator_air_flow, radiator_effectiveness
+
+CELLS_AT_PART = 4
+STILL_FLOW_SHARE = 0.03
+"""Flow share below which heat transfer no longer falls: natural convection in a still plate (no source)."""
+NO_FLOW = 1e-7
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """Where each temperature stands in the state: cells of each way (valve ways hold none), reservoirs, bodies."""
+
+    first: np.ndarray
+    count: np.ndarray
+    reservoir: dict
+    body: dict
+    size: int
+    volume: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class HeatSystem:
+    """C dT/dt = K T + b, with what is needed to read heats back: exchange rows (state, conductance, other side)."""
+
+    capacity: np.ndarray
+    matrix: np.ndarray
+    load: np.ndarray
+    to_air: np.ndarray
+    air_load: np.ndarray
+    to_radiator: np.ndarray
+    radiator_load: np.ndarray
+    to_chiller: np.ndarray
+    chiller_load: np.ndarray
+    node_weight: np.ndarray
+
+
+def lay_out(spec, graph, cells_at_part=CELLS_AT_PART):
+    """Return the places of all temperatures in the state vector.
+
+    Parameters
+    ----------
+    spec : NetworkSpec
+        The network.
+    graph : Graph
+        Its ways.
+    cells_at_part : int
+        Cells along a branch with a part, 1 to 50.
+
+    Returns
+    -------
+    Layout
+        Index tables and cell volumes.
+    """
+    heated = {body.branch for body in spec.bodies}
+    first, count, volume, place = [], [], [], 0
+    for branch in spec.branches:
+        cells = cells_at_part if branch.radiator or branch.chiller or branch.name in heated else 1
+        first.append(place)
+        count.append(cells)
+        volume += [branch.passage.volume / cells] * cells
+        place += cells
+    reservoir = {}
+    for i, node in enumerate(spec.nodes):
+        if node.volume > 0.0:
+            reservoir[i] = place
+            volume.append(node.volume)
+            place += 1
+    body = {}
+    for part in spec.bodies:
+        body[part.name] = place
+        volume.append(0.0)
+        place += 1
+    return Layout(np.array(first), np.array(count), reservoir, body, place, np.array(volume))
+
+
+def conductance_at(rated, rated_flow, flow, solid_share=0.0):
+    """Return a conductance at another coolant flow.
+
+    Parameters
+    ----------
+    rated : float, [W/K]
+        Conductance at rated flow.
+    rated_flow : float, [kg/s]
+        That flow.
+    flow : float, [kg/s]
+        Flow now; the sign does not matter.
+    solid_share : float, [-]
+        Share of the rated resistance that lies in the solid and does not change.
+
+    Returns
+    -------
+    float, [W/K]
+        Conductance, smooth down to still coolant.
+
+    References
+    ----------
+    Turbulent film ~ flow^0.8 (Dittus & Boelter 1930); the floor in still coolant is an assumption.
+
+    Examples
+    --------
+    >>> round(conductance_at(800.0, 0.2, 0.2), 1)
+    800.3
+    """
+    share = ((flow / rated_flow) ** 2 + STILL_FLOW_SHARE**2) ** 0.4
+    return rated / (solid_share + (1.0 - solid_share) / share)
+
+
+def _per_cell(conductance, heat_rate, cells):
+    """Return a stirred cell's conductance that gives the exact outlet of a plug flow, up to one transfer unit a cell."""
+    each = conductance / cells
+    units = min(each / heat_rate, 1.0) if heat_rate > 0.0 else 1.0
+    return each * (math.expm1(units) / units if units > 1e-9 else 1.0)
+
+
+def _radiator_conductance(radiator, flow, specific_heat, vehicle_speed):
+    """Return the conductance that coolant at air inlet temperature on the other side would need for the same heat."""
+    flow = max(flow, 0.01 * radiator.rated_coolant_flow)
+    heat_rate = flow * specific_heat
+    air_flow = radiator_air_flow(radiator, vehicle_speed=vehicle_speed)
+    _, _, effectiveness, smaller = radiator_effectiveness(
+        radiator, coolant_flow=flow, coolant_heat_rate=heat_rate, air_flow=air_flow
+    )
+    return -heat_rate * math.log1p(-min(effectiveness * smaller / heat_rate, 0.999))
+
+
+def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
+    """Return the linear heat balance of every cell, reservoir and body at given flows.
+
+    Parameters
+    ----------
+    spec : NetworkSpec
+        The network, with temperatures and speed outside and the heat of each body.
+    graph : Graph
+        Its ways.
+    layout : Layout
+        Places in the state.
+    flow : numpy.ndarray, [kg/s]
+        Mass flow of each way.
+    density : float, [kg/m³]
+        Density of the coolant for what the cells store.
+    specific_heat : float, [J/(kg K)]
+        Specific heat of the coolant, one value for the whole network.
+
+    Returns
+    -------
+    HeatSystem
+        Matrices and loads [W/K, W].
+
+    Notes
+    -----
+    Pipes, bodies and reservoirs lose a little to the air. Walls store no heat beyond the bodies.
+
+    References
+    ----------
+    Upwind energy balance; plug-flow outlet by the effectiveness-NTU relations (Incropera & DeWitt, chapter 11).
+    """
+    size = layout.size
+    flow = np.where(np.abs(flow) > NO_FLOW, flow, 0.0)
+    capacity = density * specific_heat * layout.volume
+    matrix, load = np.zeros((size, size)), np.zeros(size)
+    air, air_load = np.zeros(size), np.zeros(size)
+    core, core_load = np.zeros(size), np.zeros(size)
+    plate, plate_load = np.zeros(size), np.zeros(size)
+    ambient = spec.ambient_temperature
+    weight = node_weights(graph, layout, flow, len(spec.nodes))
+    body_on = {part.branch: part for part in spec.bodies}
+
+    for i, branch in enumerate(spec.branches):
+        moved = flow[i]
+        cells = range(layout.first[i], layout.first[i] + layout.count[i])
+        order = list(cells) if moved >= 0.0 else list(cells)[::-1]
+        rate = abs(moved) * specific_heat
+        if rate > 0.0:
+            source = graph.ways[i].start if moved > 0.0 else graph.ways[i].end
+            matrix[order[0]] += rate * weight[source]
+            for before, after in zip(order, order[1:], strict=False):
+                matrix[after, before] += rate
+            matrix[order, order] -= rate
+        n = len(order)
+        air[order] += branch.air_loss / n
+        if branch.radiator:
+            radiated = _radiator_conductance(branch.radiator, abs(moved), specific_heat, _wind(spec, branch))
+            core[order] += _per_cell(radiated, rate, n)
+            core_load[order] = core[order] * (ambient if branch.air == "ambient" else spec.cabin_temperature)
+        if branch.chiller and branch.chiller.running:
+            conductance = conductance_at(branch.chiller.conductance, branch.chiller.rated_flow, moved)
+            plate[order] += _per_cell(conductance, rate, n)
+            plate_load[order] = plate[order] * branch.chiller.evaporating_temperature
+        if branch.name in body_on:
+            part = body_on[branch.name]
+            place = layout.body[part.name]
+            conductance = conductance_at(part.conductance, part.rated_flow, moved, part.solid_share)
+            each = _per_cell(conductance, rate, n)
+            matrix[order, order] -= each
+            matrix[order, place] += each
+            matrix[place, order] += each
+            matrix[place, place] -= n * each
+            capacity[place] = part.heat_capacity
+            load[place] = part.heat
+            air[place] = part.air_loss
+    for node, place in layout.reservoir.items():
+        matrix[place] += _inflow(graph, layout, flow, weight, node, size) * specific_heat
+        air[place] += spec.nodes[node].air_loss
+    air_load = air * ambient
+    index = np.arange(size)
+    matrix[index, index] -= air + core + plate
+    return HeatSystem(
+        capacity, matrix, load + air_load + core_load + plate_load, air, air_load, core, core_load, plate, plate_load,
+        weight,
+    )  # fmt: skip
+
+
+def _wind(spec, branch):
+    return spec.vehicle_speed if branch.air == "ambient" else 0.0
+
+
+def node_weights(graph, layout, flow, node_count):
+    """Return each node's temperature as weights on the state: mixed inflow, or the reservoir's own.
+
+    Parameters
+    ----------
+    graph : Graph
+        The ways.
+    layout : Layout
+        Places in the state.
+    flow : numpy.ndarray, [kg/s]
+        Mass flow of each way, exact zeros where nothing moves.
+    node_count : int
+        Number of nodes.
+
+    Returns
+    -------
+    numpy.ndarray, [-]
+        Nodes × state; a row of zeros for a node that nothing reaches.
+    """
+    weight = np.zeros((node_count, layout.size))
+    through_valve = np.zeros((node_count, node_count))
+    inflow = np.zeros(node_count)
+    for i, way in enumerate(graph.ways):
+        if flow[i] == 0.0:
+            continue
+        source, target = (way.start, way.end) if flow[i] > 0.0 else (way.end, way.start)
+        size = abs(flow[i])
+        inflow[target] += size
+        if way.branch >= 0:
+            last = layout.first[i] + (layout.count[i] - 1 if flow[i] > 0.0 else 0)
+            weight[target, last] += size
+        else:
+            through_valve[target, source] += size
+    for node, place in layout.reservoir.items():
+        weight[node], through_valve[node], inflow[node] = 0.0, 0.0, 1.0
+        weight[node, place] = 1.0
+    reached = inflow > 0.0
+    weight[reached] /= inflow[reached, None]
+    through_valve[reached] /= inflow[reached, None]
+    if through_valve.any():
+        # A valve way holds no coolant, so its inlet node's mixture appears at its outlet at once.
+        weight = np.linalg.solve(np.eye(node_count) - through_valve, weight)
+    return weight
+
+
+def _inflow(graph, layout, flow, weight, node, size):
+    """Return the row of inflow minus outflow of a reservoir [kg/s]."""
+    row = np.zeros(size)
+    for i, way in enumerate(graph.ways):
+        if flow[i] == 0.0 or node not in (way.start, way.end):
+            continue
+        source, target = (way.start, way.end) if flow[i] > 0.0 else (way.end, way.start)
+        size_of_flow = abs(flow[i])
+        if target == node:
+            if way.branch >= 0:
+                row[layout.first[i] + (layout.count[i] - 1 if flow[i] > 0.0 else 0)] += size_of_flow
+            else:
+                row += size_of_flow * weight[source]
+        else:
+            row[layout.reservoir[node]] -= size_of_flow
+    return row

@@ -1,0 +1,255 @@
+"""What the vehicle does over time: a drive, a fast charge, a hot soak, as steps of constant heat and speed."""
+
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+from thermo_kit.errors import InputError
+from thermo_kit.systems.coolant_network.spec import ROLES
+
+AIR_DENSITY = 1.2
+GRAVITY = 9.80665
+
+
+@dataclass(frozen=True, kw_only=True)
+class Segment:
+    """A stretch of time with constant conditions.
+
+    duration [s]; vehicle_speed [m/s]; heat: pairs (role, W), shared by all bodies of that role; pumps, fans and
+    chillers running or not; valves: pairs (valve, position) that differ from the layout's.
+    """
+
+    duration: float
+    vehicle_speed: float = 0.0
+    heat: tuple[tuple[str, float], ...] = ()
+    pumps_running: bool = True
+    fans_running: bool = True
+    chillers_running: bool = True
+    valves: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scenario:
+    """A run of segments with its surroundings.
+
+    Parameters
+    ----------
+    name : str
+        What it is called.
+    segments : tuple of Segment
+        One after the other.
+    ambient_temperature : float, [K]
+        Air outside.
+    initial_temperature : float, [K]
+        Everything at the start.
+    initial_bodies : tuple of pairs (role, K)
+        Bodies that start at another temperature.
+
+    Raises
+    ------
+    InputError
+        If there is no segment, a duration is not above 0 or over 24 h, or a role is unknown.
+    """
+
+    name: str
+    segments: tuple[Segment, ...]
+    ambient_temperature: float = 298.15
+    initial_temperature: float = 298.15
+    initial_bodies: tuple[tuple[str, float], ...] = ()
+
+    def __post_init__(self):
+        checks = Checks()
+        if not self.segments:
+            checks.add("segments", "are none", "", "give one stretch of time or more")
+        for number, segment in enumerate(self.segments, start=1):
+            what = f"duration of segment {number}"
+            checks.within(what, segment.duration, 0.0, 86400.0, kind="time", exclusive=True)
+            checks.within(f"speed of segment {number}", segment.vehicle_speed, 0.0, 60.0, kind="velocity")
+            for role, watts in segment.heat:
+                checks.one_of(f"role in segment {number}", role, ROLES)
+                checks.within(f"heat of {role} in segment {number}", watts, -1e5, 1e6, kind="power")
+        for role, value in self.initial_bodies:
+            checks.one_of("role of an initial body", role, ROLES)
+            checks.within(f"initial temperature of {role}", value, 223.15, 423.15, kind="temperature")
+        checks.within("ambient temperature", self.ambient_temperature, 223.15, 328.15, kind="temperature")
+        checks.within("initial temperature", self.initial_temperature, 223.15, 373.15, kind="temperature")
+        checks.raise_if_any(InputError)
+
+    @property
+    def duration(self):
+        """Length of the whole run [s]."""
+        return sum(segment.duration for segment in self.segments)
+
+
+# An invented delivery round: (seconds, km/h, climb in %), ten minutes long.
+_ROUND = (
+    (30, 0, 0), (40, 25, 0), (60, 50, 0), (40, 35, 3), (30, 0, 0), (50, 45, 2), (80, 70, 0), (70, 80, 3),
+    (60, 90, 0), (50, 60, -2), (40, 30, 0), (50, 50, 4),
+)  # fmt: skip
+VAN_MASS = 3300.0
+_DRAG_AREA, _ROLLING = 3.2, 0.010
+_MOTOR_LOSS, _INVERTER_LOSS, _BATTERY_LOSS_AT_40_KW = 0.10, 0.035, 1600.0
+
+
+def drive_heat(vehicle_speed, climb):
+    """Return the heat in battery, inverter and motor of the invented van at steady speed.
+
+    Parameters
+    ----------
+    vehicle_speed : float, [m/s]
+        Speed, 0 to 40.
+    climb : float, [-]
+        Rise of the road per length, −0.1 to 0.1.
+
+    Returns
+    -------
+    dict of str to float, [W]
+        Heat by role.
+
+    Notes
+    -----
+    Mass 3300 kg, drag area 3.2 m², loss shares and the battery's loss at 40 kW are invented round numbers.
+
+    References
+    ----------
+    Road load: rolling, climbing and air drag, any textbook of vehicle dynamics; battery loss ~ current².
+
+    Examples
+    --------
+    >>> sorted(drive_heat(0.0, 0.0))
+    ['battery', 'inverter', 'motor']
+    """
+    force = VAN_MASS * GRAVITY * (_ROLLING + climb) + 0.5 * AIR_DENSITY * _DRAG_AREA * vehicle_speed**2
+    wheel = abs(force * vehicle_speed)
+    battery = _BATTERY_LOSS_AT_40_KW * ((wheel + 500.0) / 40e3) ** 2
+    return {"battery": battery, "inverter": 60.0 + _INVERTER_LOSS * wheel, "motor": _MOTOR_LOSS * wheel}
+
+
+def drive(*, duration=3600.0, ambient_temperature=308.15, heater=0.0, valves=()):
+    """Return an invented delivery round, repeated until the time is up.
+
+    Parameters
+    ----------
+    duration : float, [s]
+        Length, above 0 to 86400.
+    ambient_temperature : float, [K]
+        Air outside and everything at the start.
+    heater : float, [W]
+        Electric coolant heater, 0 to 20000.
+    valves : tuple of pairs (valve, position)
+        Positions that differ from the layout's.
+
+    Returns
+    -------
+    Scenario
+        The round.
+
+    Raises
+    ------
+    InputError
+        If a value is outside its range.
+
+    Examples
+    --------
+    >>> drive(duration=600.0).duration
+    600.0
+    """
+    segments, left = [], float(duration)
+    while left > 0.0 and len(segments) < 20000:
+        for seconds, speed, climb in _ROUND:
+            if left <= 0.0:
+                break
+            heat = {**drive_heat(speed / 3.6, climb / 100.0), "heater": heater}
+            time = min(float(seconds), left)
+            segments.append(Segment(duration=time, vehicle_speed=speed / 3.6, heat=tuple(heat.items()), valves=valves))
+            left -= time
+    return Scenario(
+        name="drive",
+        segments=tuple(segments),
+        ambient_temperature=ambient_temperature,
+        initial_temperature=ambient_temperature,
+    )
+
+
+def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=6000.0, valves=()):
+    """Return a fast charge: the battery heats, inverter and motor rest, no driving wind.
+
+    Parameters
+    ----------
+    duration : float, [s]
+        Length, above 0 to 86400; the last quarter runs at 40 % of the heat, as charging tapers off.
+    ambient_temperature : float, [K]
+        Air outside and everything at the start.
+    battery_heat : float, [W]
+        Heat in the battery, 0 to 50000; 6 kW is invented.
+    valves : tuple of pairs (valve, position)
+        Positions that differ from the layout's.
+
+    Returns
+    -------
+    Scenario
+        The charge.
+
+    Raises
+    ------
+    InputError
+        If a value is outside its range.
+
+    Examples
+    --------
+    >>> fast_charge().duration
+    1800.0
+    """
+    rest = (("inverter", 80.0), ("motor", 0.0), ("heater", 0.0))
+    segments = (
+        Segment(duration=0.75 * duration, heat=(("battery", battery_heat), *rest), valves=valves),
+        Segment(duration=0.25 * duration, heat=(("battery", 0.4 * battery_heat), *rest), valves=valves),
+    )
+    return Scenario(
+        name="fast charge",
+        segments=segments,
+        ambient_temperature=ambient_temperature,
+        initial_temperature=ambient_temperature,
+    )
+
+
+def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
+    """Return a hot soak: parked in the heat right after a hard drive, everything switched off.
+
+    Parameters
+    ----------
+    duration : float, [s]
+        Time parked, above 0 to 86400.
+    ambient_temperature : float, [K]
+        Air outside.
+    after_run : float, [s]
+        Pumps and fans run on for so long, 0 to duration.
+
+    Returns
+    -------
+    Scenario
+        The soak; motor at 110 °C, inverter at 75 °C, battery at 38 °C at the start (invented).
+
+    Raises
+    ------
+    InputError
+        If a value is outside its range.
+
+    Examples
+    --------
+    >>> len(hot_soak(after_run=300.0).segments)
+    2
+    """
+    heat = tuple((role, 0.0) for role in ROLES)
+    off = dict(heat=heat, pumps_running=False, fans_running=False, chillers_running=False)
+    segments = []
+    if after_run > 0.0:
+        segments.append(Segment(duration=min(after_run, duration), heat=heat, chillers_running=False))
+    if duration > after_run:
+        segments.append(Segment(duration=duration - after_run, **off))
+    return Scenario(
+        name="hot soak",
+        segments=tuple(segments),
+        ambient_temperature=ambient_temperature,
+        initial_temperature=max(ambient_temperature, 328.15),
+        initial_bodies=(("motor", 383.15), ("inverter", 348.15), ("battery", 311.15)),
+    )

@@ -1,0 +1,404 @@
+"""The network over time: thermal masses heat up and cool down while the flows follow the coolant's viscosity."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermo_kit.checks import Checks
+from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.systems.coolant_network.faults import apply_faults
+from thermo_kit.systems.coolant_network.flows import solve_flows
+from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
+from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
+from thermo_kit.systems.coolant_network.scenario import Scenario
+from thermo_kit.systems.coolant_network.spec import NetworkSpec
+from thermo_kit.systems.coolant_network.steady import CLOSURE, check_not_frozen, heat_flows, way_temperatures
+from thermo_kit.systems.coolant_network.topology import graph_of
+
+VISCOSITY_CHANGE = 0.03
+"""Flows are solved anew once the viscosity of any branch has changed by this share."""
+_GAMMA = 1.0 - 0.5**0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something worth saying: time [s], part, text."""
+
+    time: float
+    part: str
+    text: str
+
+
+@dataclass(frozen=True, eq=False)
+class SimulationResult:
+    """A run over time, at the recorded times [s].
+
+    body_temperature and way_temperature (outlet of each branch) [K], way_flow [kg/s], body_heat [W]: dicts of arrays
+    by name; events in order; energy_closure, node_closure, loop_closure: largest of the run, relative;
+    flow_solutions: how often the flows were solved; notes.
+    """
+
+    spec: NetworkSpec
+    scenario: Scenario
+    time: np.ndarray
+    body_temperature: dict
+    way_temperature: dict
+    way_flow: dict
+    body_heat: dict
+    events: tuple[Event, ...]
+    energy_closure: float
+    node_closure: float
+    loop_closure: float
+    flow_solutions: int
+    notes: tuple[str, ...]
+
+    def first_over_limit(self):
+        """Return the first event of a part over its limit, or None."""
+        return next((event for event in self.events if event.text.startswith("over its limit")), None)
+
+
+class _Run:
+    """The state of one run; it lives only inside `simulate_network`."""
+
+    def __init__(self, spec, scenario, step, cells_at_part):
+        self.base = spec
+        self.step = step
+        self.cells = cells_at_part
+        self.table = liquid_table(spec.coolant, spec.mass_fraction)
+        self.graph = graph_of(spec)
+        self.layout = lay_out(spec, self.graph, cells_at_part)
+        self.temperature = np.full(self.layout.size, scenario.initial_temperature)
+        starts = dict(scenario.initial_bodies)
+        for part in spec.bodies:
+            if part.role in starts:
+                self.temperature[self.layout.body[part.name]] = starts[part.role]
+        self.flows = self.viscosity = self.spec = None
+        self.solutions = 0
+        self.worst = {"node": 0.0, "loop": 0.0, "energy": 0.0}
+        self.matrices = {}
+        self.asking = {branch.name: False for branch in spec.branches if branch.chiller and branch.chiller.body}
+
+    def change(self, spec):
+        """Take over new conditions; the places of all temperatures stay."""
+        old = self.spec
+        self.wanted = spec
+        self.ask_thermostats()
+        self.spec, self.matrices = self._as_asked(), {}
+        self.table = liquid_table(spec.coolant, spec.mass_fraction)
+        if old is None or _hydraulics(spec) != _hydraulics(old):
+            self.graph = graph_of(spec)
+            self.flows = None
+        else:
+            self._rebuild()
+
+    def ask_thermostats(self):
+        """Return whether any chiller's thermostat has switched."""
+        before = dict(self.asking)
+        for branch in self.wanted.branches:
+            if branch.name in self.asking:
+                value = self.temperature[self.layout.body[branch.chiller.body]]
+                limit = branch.chiller.off_below if self.asking[branch.name] else branch.chiller.on_above
+                self.asking[branch.name] = bool(value > limit)
+        return self.asking != before
+
+    def _as_asked(self):
+        branches = tuple(
+            replace(branch, chiller=replace(branch.chiller, running=False))
+            if not self.asking.get(branch.name, True)
+            else branch
+            for branch in self.wanted.branches
+        )
+        return self.wanted if branches == self.wanted.branches else replace(self.wanted, branches=branches)
+
+    def follow_viscosity(self):
+        means = way_temperatures(self.graph, self.layout, self.temperature)
+        viscosity = self.table.viscosity(means)
+        if self.flows is not None and np.max(np.abs(viscosity / self.viscosity - 1.0)) < VISCOSITY_CHANGE:
+            return
+        guess = self.flows.mass_flow if self.flows is not None else None
+        self.flows = solve_flows(
+            self.graph,
+            density=self.table.density(means),
+            viscosity=viscosity,
+            law=self.spec.friction_law,
+            guess=guess,
+        )
+        self.viscosity = viscosity
+        self.solutions += 1
+        self.worst["node"] = max(self.worst["node"], self.flows.node_closure)
+        self.worst["loop"] = max(self.worst["loop"], self.flows.loop_closure)
+        self._rebuild()
+
+    def _rebuild(self):
+        self.matrices = {}
+        mean = float(np.average(np.clip(self.temperature, 200.0, HOTTEST), weights=self.layout.volume))
+        self.system = build_heat_system(
+            self.spec,
+            self.graph,
+            self.layout,
+            flow=self.flows.mass_flow,
+            density=float(self.table.density(mean)),
+            specific_heat=float(self.table.specific_heat(mean)),
+        )
+
+    def advance(self, dt):
+        """One step of a second-order implicit scheme (two stages, L-stable), with its heat balance."""
+        key = round(dt, 9)
+        if key not in self.matrices:
+            rates = self.system.matrix / self.system.capacity[:, None]
+            self.matrices[key] = np.linalg.inv(np.eye(len(rates)) - _GAMMA * dt * rates)
+        inverse = self.matrices[key]
+        source = self.system.load / self.system.capacity
+        old = self.temperature
+        first = inverse @ (old + _GAMMA * dt * source)
+        slope = (first - old) / (_GAMMA * dt)
+        new = inverse @ (old + (1.0 - _GAMMA) * dt * slope + _GAMMA * dt * source)
+        stored = float(np.sum(self.system.capacity * (new - old)))
+        came = moved = 0.0
+        for weight, stage in ((1.0 - _GAMMA, first), (_GAMMA, new)):
+            for part in heat_flows(self.system, stage).values():
+                came += weight * dt * float(np.sum(part))
+                moved += weight * dt * float(np.sum(np.abs(part)))
+        # Heat carried around counts as moved too, so that a soak without sources has a scale.
+        moved += float(np.sum(self.system.capacity * np.abs(new - old)))
+        self.worst["energy"] = max(self.worst["energy"], abs(stored - came) / max(moved, 1.0))
+        self.temperature = new
+
+
+def simulate_network(
+    spec, scenario, *, faults=(), fault_time=0.0, step=2.0, record_every=10.0, cells_at_part=4
+):
+    """Return temperatures and flows of a network over a scenario, with faults that strike at a given time.
+
+    Parameters
+    ----------
+    spec : NetworkSpec
+        The network; its ambient temperature, speed and heats are replaced by the scenario's.
+    scenario : Scenario
+        What the vehicle does.
+    faults : tuple of NetworkFault
+        What goes wrong.
+    fault_time : float, [s]
+        When it goes wrong, 0 to 86400.
+    step : float, [s]
+        Longest time step, 0.05 to 60.
+    record_every : float, [s]
+        Spacing of the recorded times, at least one step.
+    cells_at_part : int
+        Cells along each branch with a part, 1 to 50.
+
+    Returns
+    -------
+    SimulationResult
+        Histories, events, closures.
+
+    Raises
+    ------
+    InputError
+        If network, scenario and faults do not fit together.
+    OutOfRangeError
+        If the coolant would be frozen at the start.
+    NoSolutionError
+        If flows do not settle or a balance does not close.
+
+    Notes
+    -----
+    No control steps in: a part over its limit heats on, where a real control would cut its power. Coolant
+    data are held above 100 °C. The flow has no inertia (it settles within seconds in a vehicle). The coolant
+    changes at once with the fault "wrong mixture".
+
+    References
+    ----------
+    Alexander 1977, diagonally implicit Runge-Kutta methods (two stages, order 2, L-stable).
+
+    Examples
+    --------
+    >>> from thermo_kit.systems.coolant_network.layouts import load_layout
+    >>> from thermo_kit.systems.coolant_network.scenario import fast_charge
+    >>> run = simulate_network(load_layout("two_loops"), fast_charge(duration=600.0))
+    >>> run.energy_closure < 1e-6
+    True
+    """
+    checks = Checks()
+    checks.within("time of the fault", fault_time, 0.0, 86400.0, kind="time")
+    checks.within("time step", step, 0.05, 60.0, kind="time")
+    checks.within("recording interval", record_every, step, 86400.0, kind="time")
+    checks.within("cells at a part", cells_at_part, 1, 50, kind="ratio")
+    checks.raise_if_any()
+    table = liquid_table(spec.coolant, spec.mass_fraction)
+    for what, value in (
+        ("ambient temperature", scenario.ambient_temperature),
+        ("initial temperature", scenario.initial_temperature),
+    ):
+        check_not_frozen(table.coolant.freezing_point, what, value)
+    run = _Run(spec, scenario, step, cells_at_part)
+    book = _Book(spec, run, record_every)
+    now = 0.0
+    book.write(now)
+    for length, segment, faulty in _pieces(scenario, faults, fault_time):
+        run.change(conditions(spec, scenario, segment, faults if faulty else ()))
+        steps = max(int(np.ceil(length / step - 1e-9)), 1)
+        dt = length / steps
+        for number in range(1, steps + 1):
+            if run.asking and run.ask_thermostats():
+                run.change(run.wanted)
+            run.follow_viscosity()
+            run.advance(dt)
+            book.write(now + number * dt, last=number == steps)
+        now += length
+    return book.result(spec, scenario, run, faults)
+
+
+def _pieces(scenario, faults, fault_time):
+    """Yield (length, segment, faulty), segments being cut where the fault strikes."""
+    start = 0.0
+    for segment in scenario.segments:
+        end = start + segment.duration
+        if faults and start < fault_time < end:
+            yield fault_time - start, segment, False
+            yield end - fault_time, segment, True
+        else:
+            yield segment.duration, segment, bool(faults) and start >= fault_time
+        start = end
+
+
+def conditions(spec, scenario, segment, faults=()):
+    """Return the network as one segment of a scenario runs it.
+
+    Parameters
+    ----------
+    spec : NetworkSpec
+        The network.
+    scenario : Scenario
+        Gives the surroundings.
+    segment : Segment
+        Gives heat, speed, and what is switched on.
+    faults : tuple of NetworkFault
+        Faults present.
+
+    Returns
+    -------
+    NetworkSpec
+        The network under these conditions.
+
+    Raises
+    ------
+    InputError
+        If the segment names a valve or position that is not there.
+    """
+    heat = dict(segment.heat)
+    count = {role: sum(part.role == role for part in spec.bodies) for role in heat}
+    bodies = tuple(
+        replace(part, heat=heat[part.role] / count[part.role]) if part.role in heat else part for part in spec.bodies
+    )
+    wanted = dict(segment.valves)
+    unknown = set(wanted) - {link.name for link in spec.valves}
+    if unknown:
+        raise InputError(
+            Problem("valves of the segment", repr(sorted(unknown)), "are not in this network", "leave them out")
+        )
+    valves = tuple(
+        replace(link, valve=replace(link.valve, position=wanted.get(link.name, link.valve.position)))
+        for link in spec.valves
+    )
+    branches = tuple(_switched(branch, segment) for branch in spec.branches)
+    changed = replace(
+        spec,
+        bodies=bodies,
+        valves=valves,
+        branches=branches,
+        ambient_temperature=scenario.ambient_temperature,
+        vehicle_speed=segment.vehicle_speed,
+    )
+    return apply_faults(changed, faults)
+
+
+def _switched(branch, segment):
+    if branch.pump and not segment.pumps_running:
+        return replace(branch, pump=replace(branch.pump, speed_share=0.0))
+    if branch.radiator and not segment.fans_running:
+        return replace(branch, radiator=replace(branch.radiator, fan_speed_share=0.0))
+    if branch.chiller and not segment.chillers_running:
+        return replace(branch, chiller=replace(branch.chiller, running=False))
+    return branch
+
+
+def _hydraulics(spec):
+    return (
+        [(branch.passage, branch.pump) for branch in spec.branches],
+        spec.valves,
+        spec.coolant,
+        spec.mass_fraction,
+        spec.faults,
+    )
+
+
+class _Book:
+    """Keeps what is recorded and notices what is worth saying."""
+
+    def __init__(self, spec, run, every):
+        self.spec, self.run, self.every = spec, run, every
+        self.next = 0.0
+        self.times, self.states, self.flows, self.heats = [], [], [], []
+        self.events, self.seen = [], set()
+
+    def write(self, time, last=False):
+        run = self.run
+        self._watch(time)
+        if time >= self.next - 1e-9 or last:
+            self.times.append(time)
+            self.states.append(run.temperature)
+            flow = run.flows.mass_flow[: len(self.spec.branches)] if run.flows else None
+            self.flows.append(flow)
+            self.heats.append([part.heat for part in (run.spec or self.spec).bodies])
+            self.next = time + self.every
+
+    def _watch(self, time):
+        state, layout = self.run.temperature, self.run.layout
+        for part in self.spec.bodies:
+            value = state[layout.body[part.name]]
+            if value > part.temperature_limit and part.name not in self.seen:
+                limit = part.temperature_limit - 273.15
+                self._say(time, part.name, f"over its limit of {limit:.0f} °C")
+        coolant = state[: layout.size - len(layout.body)]
+        if np.max(coolant) > HOTTEST:
+            self._say(time, "coolant", "above 100 °C somewhere: it may boil, its data end here")
+        if np.min(coolant) < self.run.table.coolant.freezing_point:
+            self._say(time, "coolant ", "below its freezing point somewhere: slush")
+
+    def _say(self, time, part, text):
+        if part not in self.seen:
+            self.seen.add(part)
+            self.events.append(Event(float(time), part.strip(), text))
+
+    def result(self, spec, scenario, run, faults):
+        worst = run.worst
+        for what, closure in worst.items():
+            if not closure < CLOSURE:
+                raise NoSolutionError(Problem(f"{what} balance", f"does not close: {closure:.1e}", "", "take a smaller step"))
+        layout = run.layout
+        states = np.array(self.states)
+        first_flow = next(flow for flow in self.flows if flow is not None)
+        flows = np.array([first_flow if flow is None else flow for flow in self.flows])
+        heats = np.array(self.heats)
+        outlet = {}
+        for i, branch in enumerate(spec.branches):
+            ends = layout.first[i], layout.first[i] + layout.count[i] - 1
+            outlet[branch.name] = np.where(flows[:, i] >= 0.0, states[:, ends[1]], states[:, ends[0]])
+        notes = [f"fault: {fault}" for fault in faults]
+        notes.append("no control steps in: a part over its limit heats on")
+        return SimulationResult(
+            spec=spec,
+            scenario=scenario,
+            time=np.array(self.times),
+            body_temperature={part.name: states[:, layout.body[part.name]] for part in spec.bodies},
+            way_temperature=outlet,
+            way_flow={branch.name: flows[:, i] for i, branch in enumerate(spec.branches)},
+            body_heat={part.name: heats[:, i] for i, part in enumerate(spec.bodies)},
+            events=tuple(self.events),
+            energy_closure=worst["energy"],
+            node_closure=worst["node"],
+            loop_closure=worst["loop"],
+            flow_solutions=run.solutions,
+            notes=tuple(notes),
+        )

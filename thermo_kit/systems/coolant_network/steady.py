@@ -1,0 +1,269 @@
+"""The network at rest in time: flows and temperatures that agree with each other."""
+
+import numpy as np
+
+from thermo_kit.components.pipe import flow_regime
+from thermo_kit.components.pump import run_pump
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.systems.coolant_network.flows import solve_flows
+from thermo_kit.systems.coolant_network.heat import NO_FLOW, build_heat_system, lay_out
+from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
+from thermo_kit.systems.coolant_network.result import BodyState, NetworkResult, NodeState, WayState
+from thermo_kit.systems.coolant_network.topology import graph_of
+from thermo_kit.units import format_quantity
+
+HOTTEST_STEADY = 423.15
+MOST_ROUNDS = 60
+CLOSURE = 1e-6
+
+
+def solve_coolant_network(spec, *, cells_at_part=4):
+    """Return all flows and steady temperatures of a coolant network.
+
+    Parameters
+    ----------
+    spec : NetworkSpec
+        The network, healthy or with faults.
+    cells_at_part : int
+        Cells along each branch with a part, 1 to 50.
+
+    Returns
+    -------
+    NetworkResult
+        Flows, pressures, temperatures, pump points, closures, notes.
+
+    Raises
+    ------
+    InputError
+        If a healthy network has a loop without pump, or a pump without loop.
+    OutOfRangeError
+        If the surroundings are colder than the coolant's freezing point.
+    NoSolutionError
+        If flows or temperatures do not settle, or a balance does not close.
+
+    Notes
+    -----
+    Viscosity and density follow the temperature of each branch; one specific heat holds for the network.
+    Nothing protects the parts: where flow fails, a steady temperature above 150 °C is not given (None);
+    `simulate_network` tells how long it takes. Coolant data end at 100 °C and are held there.
+
+    References
+    ----------
+    Todini & Pilati 1988 for the flows; upwind energy balance for the temperatures.
+
+    Examples
+    --------
+    >>> from thermo_kit.systems.coolant_network.layouts import load_layout
+    >>> result = solve_coolant_network(load_layout("one_loop"))
+    >>> result.loop_closure < 1e-6 and result.energy_closure < 1e-6
+    True
+    """
+    graph = graph_of(spec)
+    table = liquid_table(spec.coolant, spec.mass_fraction)
+    check_not_frozen(table.coolant.freezing_point, "ambient temperature", spec.ambient_temperature)
+    layout = lay_out(spec, graph, cells_at_part)
+    temperature = np.full(layout.size, spec.ambient_temperature)
+    flows, last, flow_steps = None, None, 0
+    for round_number in range(1, MOST_ROUNDS + 1):
+        way_temperature = way_temperatures(graph, layout, temperature, flows)
+        density, viscosity = table.density(way_temperature), table.viscosity(way_temperature)
+        guess = None if flows is None else flows.mass_flow
+        flows = solve_flows(graph, density=density, viscosity=viscosity, law=spec.friction_law, guess=guess)
+        flow_steps += flows.steps
+        system = _system(spec, graph, layout, table, flows, temperature)
+        new = np.linalg.solve(system.matrix, -system.load)
+        change = np.max(np.abs(np.clip(new, 0, HOTTEST_STEADY) - np.clip(temperature, 0, HOTTEST_STEADY)))
+        moved = np.inf if last is None else np.max(np.abs(flows.mass_flow - last))
+        last = flows.mass_flow
+        # Near the switch from laminar to turbulent flow the rounds can swing to and fro: then go half the way.
+        temperature = new if round_number < 8 else 0.5 * (new + temperature)
+        if change < 1e-6 and moved <= 1e-7 * max(np.max(np.abs(last)), 1e-6):
+            temperature = new
+            break
+    else:
+        raise NoSolutionError(
+            Problem("coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little")
+        )
+    return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity), flow_steps)
+
+
+def check_not_frozen(freezing_point, what, temperature):
+    """Refuse coolant that would be ice from the start.
+
+    Parameters
+    ----------
+    freezing_point : float, [K]
+        Of the coolant.
+    what : str
+        Which temperature is looked at.
+    temperature : float, [K]
+        Its value.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is below the freezing point.
+    """
+    if temperature < freezing_point:
+        raise OutOfRangeError(
+            Problem(
+                what,
+                format_quantity(temperature, "temperature"),
+                f"is below the freezing point {format_quantity(freezing_point, 'temperature')} of this coolant",
+                "raise mass_fraction or the temperature: this model moves liquid only",
+            )
+        )
+
+
+def way_temperatures(graph, layout, temperature, flows=None):
+    """Return one temperature for each way: the mean of its cells, or of its inlet node for a valve.
+
+    Parameters
+    ----------
+    graph : Graph
+        The ways.
+    layout : Layout
+        Places in the state.
+    temperature : numpy.ndarray, [K]
+        The state.
+    flows : Flows or None
+        Kept for valves' inlets; not needed.
+
+    Returns
+    -------
+    numpy.ndarray, [K]
+        Temperatures, held within 200 K and 100 °C.
+    """
+    cells = np.clip(temperature, 200.0, HOTTEST)
+    mean = np.add.reduceat(cells[: layout.first[-1] + layout.count[-1]], layout.first) / layout.count
+    missing = len(graph.ways) - len(mean)
+    return np.concatenate([mean, np.full(missing, float(np.mean(mean)))]) if missing else mean
+
+
+def _system(spec, graph, layout, table, flows, temperature):
+    mean = _coolant_mean(layout, temperature)
+    return build_heat_system(
+        spec,
+        graph,
+        layout,
+        flow=flows.mass_flow,
+        density=float(table.density(mean)),
+        specific_heat=float(table.specific_heat(mean)),
+    )
+
+
+def _coolant_mean(layout, temperature):
+    return float(np.average(np.clip(temperature, 200.0, HOTTEST), weights=layout.volume))
+
+
+def _known(value):
+    return float(value) if value <= HOTTEST_STEADY else None
+
+
+def _result(spec, graph, layout, table, flows, system, temperature, properties, flow_steps):
+    heats = heat_flows(system, temperature)
+    moved = sum(float(np.sum(np.abs(part))) for part in heats.values())
+    energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, 1e-9)
+    for what, closure in (
+        ("mass flows", flows.node_closure),
+        ("pressures around the loops", flows.loop_closure),
+        ("heat flows", energy_closure),
+    ):
+        if not closure < CLOSURE:
+            raise NoSolutionError(Problem(what, f"do not close: {closure:.1e}", f"above {CLOSURE:.0e}", "report this"))
+    moving = np.abs(flows.mass_flow) > NO_FLOW
+    reached = system.node_weight.sum(axis=1) > 0.5
+    node_temperature = system.node_weight @ temperature
+    nodes = tuple(
+        NodeState(
+            node.name,
+            spec.fill_pressure + float(flows.pressure[i]),
+            _known(node_temperature[i]) if reached[i] else None,
+        )
+        for i, node in enumerate(spec.nodes)
+    )
+    ways = tuple(
+        _way_state(i, way, layout, flows, heats, properties, temperature, node_temperature, moving[i])
+        for i, way in enumerate(graph.ways)
+    )
+    bodies = []
+    for part in spec.bodies:
+        value = _known(temperature[layout.body[part.name]])
+        margin = None if value is None else part.temperature_limit - value
+        bodies.append(BodyState(part.name, part.role, value, part.heat, part.temperature_limit, margin))
+    pumps = tuple(
+        (way.name, run_pump(way.pump, volume_flow=ways[i].volume_flow, density=float(properties[0][i])))
+        for i, way in enumerate(graph.ways)
+        if way.pump
+    )
+    notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
+    return NetworkResult(
+        spec, nodes, ways, tuple(bodies), pumps, table.coolant.freezing_point,
+        flows.node_closure, flows.loop_closure, energy_closure, flow_steps, notes,
+    )  # fmt: skip
+
+
+def heat_flows(system, temperature):
+    """Return the heat each place takes in from outside the network, by way of its going.
+
+    Parameters
+    ----------
+    system : HeatSystem
+        The linear balance.
+    temperature : numpy.ndarray, [K]
+        The state.
+
+    Returns
+    -------
+    dict of str to numpy.ndarray, [W]
+        "source" (bodies), "air", "radiator", "chiller"; heat leaving is negative.
+    """
+    loads = system.air_load + system.radiator_load + system.chiller_load
+    return {
+        "source": system.load - loads,
+        "air": system.air_load - system.to_air * temperature,
+        "radiator": system.radiator_load - system.to_radiator * temperature,
+        "chiller": system.chiller_load - system.to_chiller * temperature,
+    }
+
+
+def _way_state(i, way, layout, flows, heats, properties, temperature, node_temperature, moving):
+    flow = float(flows.mass_flow[i]) if moving else 0.0
+    density, viscosity = float(properties[0][i]), float(properties[1][i])
+    velocity = flow / (density * way.passage.area)
+    reynolds = density * abs(velocity) * way.passage.diameter / viscosity
+    inlet = outlet = None
+    heat_to_air = heat_to_chiller = 0.0
+    if moving:
+        inlet = _known(node_temperature[way.start if flow > 0 else way.end])
+        outlet = inlet
+    if way.branch >= 0:
+        cells = slice(layout.first[i], layout.first[i] + layout.count[i])
+        heat_to_air = -float(np.sum(heats["radiator"][cells]))
+        heat_to_chiller = -float(np.sum(heats["chiller"][cells]))
+        if moving:
+            outlet = _known(temperature[cells][-1 if flow > 0 else 0])
+    return WayState(
+        way.name, flow, flow / density, velocity, reynolds, flow_regime(reynolds), float(flows.drop[i]),
+        inlet, outlet, heat_to_air, heat_to_chiller,
+    )  # fmt: skip
+
+
+def _notes(spec, table, layout, temperature, bodies, graph, moving):
+    notes = [f"fault: {text}" for text in spec.faults]
+    for body in bodies:
+        if body.temperature is None:
+            notes.append(f"{body.name}: no steady temperature below 150 °C; simulate_network tells how fast it heats")
+        elif body.margin < 0.0:
+            notes.append(f"{body.name}: {-body.margin:.1f} K above its limit; a real control would cut its power")
+    coolant = temperature[: layout.size - len(layout.body)]
+    if np.max(coolant) > HOTTEST:
+        notes.append("coolant above 100 °C somewhere: it may boil, and its data are held at 100 °C")
+    if np.min(coolant) < table.coolant.freezing_point:
+        notes.append("coolant below its freezing point somewhere: slush forms, which this model does not move")
+    if any(branch.chiller and branch.chiller.running and branch.chiller.body for branch in spec.branches):
+        notes.append("the chiller runs all the time here; over time its thermostat switches it")
+    still = [graph.ways[i].name for i in range(len(spec.branches)) if not moving[i]]
+    if still:
+        notes.append("no flow in: " + ", ".join(still))
+    return tuple(notes)

@@ -1,0 +1,236 @@
+"""What protects a chiller from freezing, as an explicit state chart: states, events, one table between them."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from thermo_kit.checks import Checks
+
+GUARD_NAMES = ("flow watch", "cold watch", "pressure watch", "shut-off valve")
+"""The four guards: a flow sensor with pump interlock, a low-temperature cut-out, a low-pressure cut-out, a valve."""
+
+
+class GuardState(Enum):
+    """Where the protection stands: what the shut-off valve does, and whether the compressor runs."""
+
+    WATCHING = "watching"
+    CLOSING = "valve closing"
+    FEED_SHUT = "feed shut off"
+    VALVE_STUCK = "valve did not close"
+    STOPPED = "compressor stopped"
+    STOPPED_CLOSING = "compressor stopped, valve closing"
+    SAFE = "compressor stopped and feed shut off"
+    STOPPED_STUCK = "compressor stopped, valve did not close"
+
+
+class GuardEvent(Enum):
+    """What can happen to the protection."""
+
+    FLOW_LOST = "coolant flow lost"
+    FLOW_LOST_CABIN_RUNS = "coolant flow lost, cabin still needs the compressor"
+    TOO_COLD = "coolant too cold"
+    PRESSURE_LOW = "low-side pressure too low"
+    ORDERED = "closing ordered"
+    VALVE_CLOSED = "valve has closed"
+    VALVE_FAILED = "valve has not moved"
+
+
+_S, _E = GuardState, GuardEvent
+_COLUMNS = (
+    _E.FLOW_LOST, _E.FLOW_LOST_CABIN_RUNS, _E.TOO_COLD, _E.PRESSURE_LOW, _E.ORDERED, _E.VALVE_CLOSED, _E.VALVE_FAILED,
+)  # fmt: skip
+# None: nothing changes in this state.
+_TABLE = {
+    _S.WATCHING: (_S.STOPPED_CLOSING, _S.CLOSING, _S.CLOSING, _S.STOPPED, _S.CLOSING, None, None),
+    _S.CLOSING: (_S.STOPPED_CLOSING, None, None, _S.STOPPED_CLOSING, None, _S.FEED_SHUT, _S.VALVE_STUCK),
+    _S.FEED_SHUT: (_S.SAFE, None, None, _S.SAFE, None, None, None),
+    _S.VALVE_STUCK: (_S.STOPPED_STUCK, None, None, _S.STOPPED_STUCK, None, None, None),
+    _S.STOPPED: (_S.STOPPED_CLOSING, _S.STOPPED_CLOSING, _S.STOPPED_CLOSING, None, _S.STOPPED_CLOSING, None, None),
+    _S.STOPPED_CLOSING: (None, None, None, None, None, _S.SAFE, _S.STOPPED_STUCK),
+    _S.SAFE: (None,) * 7,
+    _S.STOPPED_STUCK: (None,) * 7,
+}
+TRANSITIONS = {
+    (state, event): target
+    for state, targets in _TABLE.items()
+    for event, target in zip(_COLUMNS, targets, strict=True)
+    if target is not None
+}
+"""Every step that changes the state: (state, event) → next state."""
+
+_STOPPED = frozenset((_S.STOPPED, _S.STOPPED_CLOSING, _S.SAFE, _S.STOPPED_STUCK))
+_SHUT = frozenset((_S.FEED_SHUT, _S.SAFE))
+_MOVING = frozenset((_S.CLOSING, _S.STOPPED_CLOSING))
+
+
+def next_state(state, event):
+    """Return the state that follows an event.
+
+    Parameters
+    ----------
+    state : GuardState
+        Where the protection stands.
+    event : GuardEvent
+        What happens.
+
+    Returns
+    -------
+    GuardState
+        The next state; the same one where the event changes nothing.
+
+    Examples
+    --------
+    >>> next_state(GuardState.WATCHING, GuardEvent.TOO_COLD).value
+    'valve closing'
+    """
+    return TRANSITIONS.get((state, event), state)
+
+
+def compressor_runs(state):
+    """Return whether the compressor runs in a state.
+
+    Parameters
+    ----------
+    state : GuardState
+        Where the protection stands.
+
+    Returns
+    -------
+    bool
+        True while it draws vapour.
+    """
+    return state not in _STOPPED
+
+
+def feed_is_shut(state):
+    """Return whether the shut-off valve has closed in a state.
+
+    Parameters
+    ----------
+    state : GuardState
+        Where the protection stands.
+
+    Returns
+    -------
+    bool
+        True once it has closed; a leak may remain.
+    """
+    return state in _SHUT
+
+
+def valve_is_moving(state):
+    """Return whether the shut-off valve has been told to close and has not answered yet.
+
+    Parameters
+    ----------
+    state : GuardState
+        Where the protection stands.
+
+    Returns
+    -------
+    bool
+        True while it moves.
+    """
+    return state in _MOVING
+
+
+@dataclass(frozen=True, kw_only=True)
+class GuardSettings:
+    """How the four guards are set, and which of them have failed. Delays and limits are invented, not a maker's.
+
+    flow_limit: share of the coolant flow below which the flow watch trips; flow_delay [s];
+    cold_limit [K]: None sets it 3 K above the coolant's freezing point; cold_delay [s]; sensor_lag [s]: time
+    constant of the temperature sensor; sensor_place: "plate" (in the chiller) or "hose" (downstream, where it goes
+    blind when the flow stops); pressure_limit [Pa absolute]; pressure_delay [s]; valve_time [s] to close;
+    interlock_stops_compressor: whether the flow watch also stops the compressor, or only the chiller's feed;
+    failed: names from GUARD_NAMES
+    """
+
+    flow_limit: float = 0.4
+    flow_delay: float = 2.0
+    cold_limit: float | None = None
+    cold_delay: float = 1.0
+    sensor_lag: float = 3.0
+    sensor_place: str = "plate"
+    pressure_limit: float = 1.5e5
+    pressure_delay: float = 1.0
+    valve_time: float = 0.5
+    interlock_stops_compressor: bool = True
+    failed: tuple = ()
+
+    def healthy(self, guard):
+        """Return whether a guard works.
+
+        Parameters
+        ----------
+        guard : str
+            One of GUARD_NAMES.
+
+        Returns
+        -------
+        bool
+            False if it is listed as failed.
+        """
+        return guard not in self.failed
+
+    def events(self):
+        """Return what each healthy watch reports.
+
+        Returns
+        -------
+        dict of str to tuple
+            Watch → (event, delay in s).
+        """
+        lost = GuardEvent.FLOW_LOST if self.interlock_stops_compressor else GuardEvent.FLOW_LOST_CABIN_RUNS
+        reports = {
+            "flow watch": (lost, self.flow_delay),
+            "cold watch": (GuardEvent.TOO_COLD, self.cold_delay),
+            "pressure watch": (GuardEvent.PRESSURE_LOW, self.pressure_delay),
+        }
+        return {guard: report for guard, report in reports.items() if self.healthy(guard)}
+
+
+def check_guards(checks, guards):
+    """Note every setting of the guards that cannot be used.
+
+    Parameters
+    ----------
+    checks : Checks
+        Where problems are collected.
+    guards : GuardSettings
+        The settings.
+    """
+    checks.within("flow_limit", guards.flow_limit, 0.0, 0.95, kind="ratio", exclusive=True,
+                  advice="a share of the normal flow, for example 0.4")  # fmt: skip
+    for name in ("flow_delay", "cold_delay", "pressure_delay", "valve_time"):
+        checks.within(name, getattr(guards, name), 0.0, 600.0, kind="time")
+    checks.within("sensor_lag", guards.sensor_lag, 0.1, 120.0, kind="time")
+    if guards.cold_limit is not None:
+        checks.within("cold_limit", guards.cold_limit, 223.15, 303.15, kind="temperature")
+    checks.within("pressure_limit", guards.pressure_limit, 2.0e4, 2.0e6, kind="pressure")
+    checks.one_of("sensor_place", guards.sensor_place, ("plate", "hose"))
+    for name in guards.failed:
+        checks.one_of("failed guard", name, GUARD_NAMES)
+
+
+def checked_guards(guards):
+    """Return guard settings after looking at each.
+
+    Parameters
+    ----------
+    guards : GuardSettings
+        The settings.
+
+    Returns
+    -------
+    GuardSettings
+        The same.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a setting cannot be used.
+    """
+    checks = Checks()
+    check_guards(checks, guards)
+    checks.raise_if_any()
+    return guards
