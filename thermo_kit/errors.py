@@ -32,7 +32,13 @@ class Problem:
 
 
 class ThermoKitError(Exception):
-    """The base of every error this package raises on purpose."""
+    """The base of every error this package raises on purpose.
+
+    Parameters
+    ----------
+    problems : Problem or str
+        What is wrong, one after the other.
+    """
 
     def __init__(self, *problems):
         self.problems = tuple(p if isinstance(p, Problem) else Problem(str(p), "") for p in problems)

@@ -8,7 +8,7 @@ from importlib import resources
 
 @dataclass(frozen=True)
 class Fact:
-    """One figure: value, unit, where it is published, and how it was seen: "read: ..." or "memory"."""
+    """One figure: value in [unit], where it is published (source), and how it was seen: "read: ..." or "memory"."""
 
     value: str | float
     unit: str
@@ -55,6 +55,10 @@ def facts_of(name):
     -------
     RefrigerantFacts
         Class, limits and climate figures with their sources.
+
+    Notes
+    -----
+    Served data: each figure names its own source.
 
     Examples
     --------

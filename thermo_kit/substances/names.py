@@ -25,6 +25,10 @@ def canonical_name(name):
     UnknownNameError
         If it is none of them.
 
+    Notes
+    -----
+    Words only: nothing is computed.
+
     Examples
     --------
     >>> canonical_name("r1234YF")

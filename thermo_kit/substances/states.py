@@ -8,7 +8,7 @@ class StatePoint:
     """A refrigerant at one point.
 
     p: pressure, absolute [Pa]; T: temperature [K]; h: specific enthalpy [J/kg];
-    s: specific entropy [J/(kg K)]; rho: density [kg/m³]; x: quality, None outside the two-phase dome;
+    s: specific entropy [J/(kg K)]; rho: density [kg/m³]; x: quality [0 to 1], None outside the two-phase dome;
     phase: "liquid", "two-phase", "vapour" or "supercritical"
     """
 
@@ -25,8 +25,9 @@ class StatePoint:
 class Saturation:
     """Saturated liquid and vapour at one temperature, with what heat-transfer correlations ask for.
 
-    T [K]; p [Pa]; densities [kg/m³]; enthalpies [J/kg]; specific heats [J/(kg K)]; viscosities [Pa s];
-    conductivities [W/(m K)]; surface_tension [N/m]
+    T [K]; p [Pa]; liquid_density, vapour_density [kg/m³]; liquid_enthalpy, vapour_enthalpy [J/kg];
+    liquid_specific_heat, vapour_specific_heat [J/(kg K)]; liquid_viscosity, vapour_viscosity [Pa s];
+    liquid_conductivity, vapour_conductivity [W/(m K)]; surface_tension [N/m]
     """
 
     T: float
