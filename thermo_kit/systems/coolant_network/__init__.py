@@ -14,6 +14,7 @@ _HOMES = {
     "NETWORK_FAULTS": "faults",
     "NetworkFault": "faults",
     "apply_faults": "faults",
+    "parts_struck_by": "faults",
     "LAYOUT_NAMES": "layouts",
     "load_layout": "layouts",
     "read_layout": "layouts",
@@ -22,7 +23,7 @@ _HOMES = {
     "drive": "scenario",
     "fast_charge": "scenario",
     "hot_soak": "scenario",
-    "SimulationResult": "simulate",
+    "SimulationResult": "recording",
     "simulate_network": "simulate",
 }
 __all__ = sorted(_HOMES)

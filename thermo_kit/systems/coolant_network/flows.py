@@ -61,7 +61,7 @@ def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
     Todini & Pilati 1988, A gradient algorithm for the analysis of pipe networks.
     """
     incidence = graph.incidence
-    free = np.setdiff1d(np.arange(incidence.shape[0]), graph.fixed_nodes)
+    free = graph.free_nodes
     reduced = incidence[free]
     shapes = [_shape(way) for way in graph.ways]
     scale = max([SMALLEST_SCALE, *(_pump_scale(way, rho) for way, rho in zip(graph.ways, density, strict=True))])
@@ -81,7 +81,9 @@ def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
     balanced = False
     pressure = np.zeros(incidence.shape[0])
     drop, slope = losses(flow)
-    for step in range(1, MOST_STEPS + 1):
+    steps = 0
+    while steps < MOST_STEPS:
+        steps += 1
         weight = 1.0 / slope
         matrix = (reduced * weight) @ reduced.T
         pressure[free] = np.linalg.solve(matrix, reduced @ (weight * drop - flow))
@@ -105,26 +107,17 @@ def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
         raise NoSolutionError(
             Problem("coolant flows", f"did not settle in {MOST_STEPS} steps", "", "check the pump curves and losses")
         )
-    return _closed(graph, flow, drop, scale, step)
+    return _closed(graph, flow, drop, scale, steps)
 
 
 def _closed(graph, flow, drop, scale, steps):
     """Walk the pressures along a tree, so that the loop closure is measured and not taken from the iteration."""
     incidence = graph.incidence
-    node_count = incidence.shape[0]
-    pressure = np.full(node_count, np.nan)
-    pressure[list(graph.fixed_nodes)] = 0.0
-    waiting = True
-    while waiting:
-        waiting = False
-        for way, taken in zip(graph.ways, drop.tolist(), strict=True):
-            known_start, known_end = not np.isnan(pressure[way.start]), not np.isnan(pressure[way.end])
-            if known_start and not known_end:
-                pressure[way.end] = pressure[way.start] - taken
-                waiting = True
-            elif known_end and not known_start:
-                pressure[way.start] = pressure[way.end] + taken
-                waiting = True
+    taken = drop.tolist()
+    pressure = [0.0] * incidence.shape[0]
+    for here, there, way, direction in graph.tree:
+        pressure[there] = pressure[here] - direction * taken[way]
+    pressure = np.array(pressure)
     loop_closure = float(np.max(np.abs(incidence.T @ pressure - drop), initial=0.0) / scale)
     largest = float(np.max(np.abs(flow), initial=0.0))
     node_closure = float(np.max(np.abs(incidence @ flow))) / max(largest, 1e-6)

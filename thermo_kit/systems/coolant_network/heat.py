@@ -1,4 +1,4 @@
-"""Heat in the network: coolant cells moved by the flow (upwind), parts that heat or cool them, all linear in temperature."""
+"""Heat in the network: coolant cells moved by the flow, parts that heat or cool them, all linear in temperature."""
 
 import math
 from dataclasses import dataclass
@@ -113,7 +113,7 @@ def conductance_at(rated, rated_flow, flow, solid_share=0.0):
 
 
 def _per_cell(conductance, heat_rate, cells):
-    """Return a stirred cell's conductance that gives the exact outlet of a plug flow, up to one transfer unit a cell."""
+    """Return a stirred cell's conductance with the exact outlet of a plug flow, up to one transfer unit a cell."""
     each = conductance / cells
     units = min(each / heat_rate, 1.0) if heat_rate > 0.0 else 1.0
     return each * (math.expm1(units) / units if units > 1e-9 else 1.0)
@@ -172,36 +172,38 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
     weight = node_weights(graph, layout, flow, len(spec.nodes))
     body_on = {part.branch: part for part in spec.bodies}
 
+    diagonal = np.zeros(size)
+    first, count, moving = layout.first.tolist(), layout.count.tolist(), flow.tolist()
     for i, branch in enumerate(spec.branches):
-        moved = flow[i]
-        cells = range(layout.first[i], layout.first[i] + layout.count[i])
-        order = list(cells) if moved >= 0.0 else list(cells)[::-1]
+        moved, n = moving[i], count[i]
+        cells = slice(first[i], first[i] + n)
         rate = abs(moved) * specific_heat
         if rate > 0.0:
             source = graph.ways[i].start if moved > 0.0 else graph.ways[i].end
-            matrix[order[0]] += rate * weight[source]
-            for before, after in zip(order, order[1:], strict=False):
-                matrix[after, before] += rate
-            matrix[order, order] -= rate
-        n = len(order)
-        air[order] += branch.air_loss / n
+            ahead = 1 if moved > 0.0 else -1
+            inlet = first[i] if moved > 0.0 else first[i] + n - 1
+            matrix[inlet] += rate * weight[source]
+            for step in range(1, n):
+                matrix[inlet + step * ahead, inlet + (step - 1) * ahead] = rate
+            diagonal[cells] -= rate
+        air[cells] = branch.air_loss / n
         if branch.radiator:
             radiated = _radiator_conductance(branch.radiator, abs(moved), specific_heat, _wind(spec, branch))
-            core[order] += _per_cell(radiated, rate, n)
-            core_load[order] = core[order] * (ambient if branch.air == "ambient" else spec.cabin_temperature)
+            core[cells] = _per_cell(radiated, rate, n)
+            core_load[cells] = core[cells] * (ambient if branch.air == "ambient" else spec.cabin_temperature)
         if branch.chiller and branch.chiller.running:
             conductance = conductance_at(branch.chiller.conductance, branch.chiller.rated_flow, moved)
-            plate[order] += _per_cell(conductance, rate, n)
-            plate_load[order] = plate[order] * branch.chiller.evaporating_temperature
+            plate[cells] = _per_cell(conductance, rate, n)
+            plate_load[cells] = plate[cells] * branch.chiller.evaporating_temperature
         if branch.name in body_on:
             part = body_on[branch.name]
             place = layout.body[part.name]
             conductance = conductance_at(part.conductance, part.rated_flow, moved, part.solid_share)
             each = _per_cell(conductance, rate, n)
-            matrix[order, order] -= each
-            matrix[order, place] += each
-            matrix[place, order] += each
-            matrix[place, place] -= n * each
+            diagonal[cells] -= each
+            matrix[cells, place] = each
+            matrix[place, cells] = each
+            diagonal[place] -= n * each
             capacity[place] = part.heat_capacity
             load[place] = part.heat
             air[place] = part.air_loss
@@ -209,8 +211,7 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
         matrix[place] += _inflow(graph, layout, flow, weight, node, size) * specific_heat
         air[place] += spec.nodes[node].air_loss
     air_load = air * ambient
-    index = np.arange(size)
-    matrix[index, index] -= air + core + plate
+    matrix.flat[:: size + 1] += diagonal - (air + core + plate)
     return HeatSystem(
         capacity, matrix, load + air_load + core_load + plate_load, air, air_load, core, core_load, plate, plate_load,
         weight,

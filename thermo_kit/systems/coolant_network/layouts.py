@@ -200,7 +200,9 @@ def _text(source):
         return source
     try:
         if source.stat().st_size > LARGEST_FILE:
-            raise FileAccessError(Problem("layout file", str(source.name), "is larger than 200 kB", "is it the right one?"))
+            raise FileAccessError(
+                Problem("layout file", str(source.name), "is larger than 200 kB", "is it the right one?")
+            )
         return source.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise FileAccessError(Problem("layout file", str(source.name), f"cannot be read ({error})")) from None

@@ -196,7 +196,10 @@ def _check_names(checks, spec):
     for body in spec.bodies:
         if body.branch not in branch_names:
             checks.add(
-                f"branch of body {body.name!r}", repr(body.branch), "is unknown", "use one of " + ", ".join(branch_names)
+                f"branch of body {body.name!r}",
+                repr(body.branch),
+                "is unknown",
+                "use one of " + ", ".join(branch_names),
             )
     carriers = [body.branch for body in spec.bodies]
     for name in sorted({name for name in carriers if carriers.count(name) > 1}):
@@ -231,7 +234,9 @@ def _check_numbers(checks, spec):
             wall = branch.chiller.evaporating_temperature
             checks.within(f"evaporating temperature of {where}", wall, 233.15, 313.15, kind="temperature")
             if branch.chiller.body and branch.chiller.body not in [body.name for body in spec.bodies]:
-                checks.add(f"body watched by {where}", repr(branch.chiller.body), "is no body", "name one of the bodies")
+                checks.add(
+                    f"body watched by {where}", repr(branch.chiller.body), "is no body", "name one of the bodies"
+                )
             if branch.chiller.off_below >= branch.chiller.on_above:
                 checks.add(f"off_below of {where}", "is not below on_above", "", "leave a few kelvin between them")
     for body in spec.bodies:

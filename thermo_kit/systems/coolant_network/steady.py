@@ -77,7 +77,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
         last = flows.mass_flow
         # Near the switch from laminar to turbulent flow the rounds can swing to and fro: then go half the way.
         temperature = new if round_number < 8 else 0.5 * (new + temperature)
-        if change < 1e-6 and moved <= 1e-7 * max(np.max(np.abs(last)), 1e-6):
+        if change < 1e-4 and moved <= 1e-6 * max(np.max(np.abs(last)), 1e-6):
             temperature = new
             break
     else:

@@ -30,14 +30,16 @@ class Way:
 
 @dataclass(frozen=True, eq=False)
 class Graph:
-    """Ways with their incidence matrix (nodes × ways), independent blocks of loops, and fixed nodes."""
+    """Ways with their incidence matrix (nodes × ways), independent blocks of loops, fixed and free nodes, and a tree
+    that reaches every node from a fixed one, as (known node, new node, way, direction)."""
 
     ways: tuple[Way, ...]
     incidence: np.ndarray
     blocks: np.ndarray
     dead_end: np.ndarray
     fixed_nodes: tuple[int, ...]
-    node_group: np.ndarray
+    free_nodes: np.ndarray
+    tree: tuple[tuple[int, int, int, int], ...]
 
 
 def ways_of(spec):
@@ -85,7 +87,21 @@ def _structure(ends, node_count, reservoirs):
     for group in range(node_group.max() + 1):
         members = [int(node) for node in np.flatnonzero(node_group == group)]
         fixed.append(next((node for node in members if node in reservoirs), members[0]))
-    return incidence, blocks, dead_end, tuple(fixed), node_group
+    free = np.array([node for node in range(node_count) if node not in fixed], dtype=int)
+    return incidence, blocks, dead_end, tuple(fixed), free, _tree(ends, fixed)
+
+
+def _tree(ends, fixed):
+    known, steps, grows = set(fixed), [], True
+    while grows:
+        grows = False
+        for way, (start, end) in enumerate(ends):
+            for here, there, direction in ((start, end, 1), (end, start, -1)):
+                if here in known and there not in known:
+                    known.add(there)
+                    steps.append((here, there, way, direction))
+                    grows = True
+    return tuple(steps)
 
 
 def graph_of(spec):
@@ -134,6 +150,8 @@ def _circulation_problems(spec, graph):
         has_part = branch and (branch.radiator or branch.chiller or branch.name in heated)
         if has_part and not graph.dead_end[i] and graph.blocks[i] not in driven:
             problems.append(
-                Problem(f"loop of {way.name!r}", "has no pump in it", "", "put a pump in this loop or join it to another")
+                Problem(
+                    f"loop of {way.name!r}", "has no pump in it", "", "put a pump in this loop or join it to another"
+                )
             )
     return problems
