@@ -1,0 +1,105 @@
+"""The panels of lesson 01: settings in, picture and sentence out."""
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.panels import ParkedSystemPanel, PressurePanel, SaturationPanel
+from thermo_kit.panels.parked_panel import ParkedSettings
+from thermo_kit.panels.parked_panel import describe as describe_parked
+from thermo_kit.panels.view import View
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
+
+PANELS = (PressurePanel, SaturationPanel, ParkedSystemPanel)
+LOOKS = [Look(system, altitude, gauge) for system in UnitSystem for altitude in (0, 1600) for gauge in (True, False)]
+
+
+@pytest.fixture
+def view():
+    return View()
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: f"{look.system.value}-{look.altitude}-{look.gauge}")
+def test_every_panel_shows_itself_in_every_look(panel_class, look):
+    panel = panel_class(view=View(system=look.system, altitude=look.altitude, gauge=look.gauge))
+    assert panel.error == ""
+    assert panel.description.sentence and panel.description.rows and panel.description.pictures[0].sentence
+    assert panel_class.__doc__ and panel.title in repr(panel)
+
+
+def test_gauge_and_absolute_differ_by_the_air_and_either_may_be_typed(view):
+    panel = PressurePanel(view=view)
+    panel.controls_by_field["absolute"].box.value = "5"
+    assert panel.settings.gauge_reading == 5e5
+    assert panel.controls_by_field["gauge_reading"].box.value == "3.99"
+    panel.controls_by_field["gauge_reading"].box.value = "29 inHg vac"
+    assert panel.settings.absolute == pytest.approx(atmosphere_pressure(0) - 29 * 3386.389, abs=2)
+
+
+def test_the_same_gauge_reading_is_a_lower_absolute_pressure_up_the_hill(view):
+    panel = PressurePanel(view=view)
+    view.altitude = 1600.0
+    assert panel.settings.absolute == pytest.approx(2e5 + atmosphere_pressure(1600))
+    assert panel.controls_by_field["gauge_reading"].box.value == "2.00"
+    assert ("Absolute pressure", "2.84 bar abs") in panel.description.rows
+
+
+def test_its_boxes_keep_their_names_whatever_the_view(view):
+    panel = PressurePanel(view=view)
+    view.gauge = False
+    assert panel.controls_by_field["gauge_reading"].box.description == "Gauge reading in bar(g)"
+    assert panel.controls_by_field["absolute"].box.description == "Absolute pressure in bar abs"
+
+
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_temperature_and_pressure_follow_each_other(view, name):
+    fluid = Refrigerant(name)
+    panel = SaturationPanel(view=view, refrigerant=name, temperature=celsius(10))
+    assert panel.settings.pressure == pytest.approx(fluid.dew_pressure(celsius(10)))
+    panel.set(pressure=fluid.dew_pressure(celsius(-15)))
+    assert panel.settings.temperature == pytest.approx(celsius(-15), abs=1e-6)
+
+
+def test_a_temperature_above_critical_is_told_and_can_be_mended(view):
+    panel = SaturationPanel(view=view, temperature=celsius(60))
+    panel.controls_by_field["refrigerant"].box.value = "R-744"
+    assert "critical point" in panel.error
+    panel.controls_by_field["temperature"].box.value = "20"
+    assert panel.error == "" and ("Absolute pressure", "57.29 bar abs") in panel.description.rows
+
+
+def test_changing_the_units_moves_no_boiling_point(view):
+    panel = SaturationPanel(view=view, temperature=celsius(21.3))
+    before = panel.settings
+    for _ in range(20):
+        view.system = UnitSystem.US
+        view.system = UnitSystem.SI
+    assert panel.settings == before
+
+
+@pytest.mark.parametrize(
+    ("gauge_reading", "sentence", "row", "seen"),
+    [
+        (5.6, "any charge from 97 g to 3,620 g reads the same", "Most charge that fits", "on the line"),
+        (3.0, "no liquid is left", "Charge in this volume", "below the line"),
+        (8.0, "more than gauge and thermometer explain", "Pressure left unexplained", "above the line"),
+    ],
+)
+def test_what_a_parked_reading_tells(gauge_reading, sentence, row, seen):
+    told = describe_parked(ParkedSettings(pressure=barg(gauge_reading)), Look())
+    assert sentence in told.sentence
+    assert row in dict(told.rows)
+    assert seen in told.pictures[0].sentence
+
+
+def test_a_hot_carbon_dioxide_system_has_no_liquid():
+    hot = ParkedSettings(refrigerant="R-744", pressure=barg(70), temperature=celsius(45))
+    told = describe_parked(hot, Look())
+    assert "nothing can be liquid" in told.sentence and "Boiling pressure there" not in dict(told.rows)
+
+
+def test_changing_only_the_volume_changes_no_verdict_but_the_charge():
+    small, large = (describe_parked(ParkedSettings(volume=volume), Look()) for volume in (0.002, 0.004))
+    assert dict(small.rows)["Gap between them"] == dict(large.rows)["Gap between them"]
+    assert dict(small.rows)["Most charge that fits"] != dict(large.rows)["Most charge that fits"]

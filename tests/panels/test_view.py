@@ -1,0 +1,98 @@
+"""The shared view: one object, checked, told to everyone at once, and kept as plain values."""
+
+import json
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.errors import InputError, OutOfRangeError
+from thermo_kit.panels.view import View, ViewSwitch, the_view, view_switch
+from thermo_kit.units import UnitSystem
+
+
+@pytest.fixture
+def view():
+    return View()
+
+
+def test_one_kernel_has_one_view():
+    assert the_view() is the_view()
+
+
+def test_look_is_what_charts_take(view):
+    view.system, view.altitude, view.gauge = UnitSystem.US, 1600, False
+    assert view.look == Look(UnitSystem.US, 1600.0, False)
+
+
+def test_snapshot_is_plain_and_restores(view):
+    view.system, view.altitude, view.gauge = UnitSystem.US, 1600.0, False
+    saved = json.loads(json.dumps(view.snapshot()))
+    other = View()
+    other.restore(saved)
+    assert other.look == view.look
+
+
+@pytest.mark.parametrize(
+    "saved",
+    [
+        None,
+        [],
+        {"system": "old"},
+        {"altitude": "high"},
+        {"altitude": 9e9},
+        {"altitude": float("nan")},
+        {"altitude": True},
+        {"gauge": "yes"},
+        {"system": "US", "colour": 3},
+    ],
+)
+def test_an_unusable_snapshot_changes_nothing(view, saved):
+    before = view.look
+    with pytest.raises(InputError):
+        view.restore(saved)
+    assert view.look == before
+
+
+def test_impossible_altitude_is_refused(view):
+    with pytest.raises(OutOfRangeError):
+        view.altitude = 20_000
+
+
+def test_switch_follows_the_view_and_the_view_the_switch(view):
+    first, second = ViewSwitch(view), ViewSwitch(view)
+    first.units.value = UnitSystem.US
+    first.altitude.value = "1600 m"
+    first.pressures.value = False
+    assert view.look == Look(UnitSystem.US, 1600.0, False)
+    assert second.units.value is UnitSystem.US and second.altitude.value == "5249"
+    assert second.altitude.description == "Altitude in ft"
+    assert repr(second) == "Units: US customary. Pressures: absolute. Altitude: 5,249 ft."
+
+
+@pytest.mark.parametrize("typed", ["high", "", "5 bar", "40000"])
+def test_a_bad_altitude_is_told_and_changes_nothing(view, typed):
+    switch = ViewSwitch(view)
+    switch.altitude.value = typed
+    assert "still use 0 m" in switch.error_line.value and view.altitude == 0
+    assert switch.altitude.value == typed
+    switch.altitude.value = "0"
+    assert switch.error_line.value == ""
+
+
+def test_switching_units_back_and_forth_keeps_the_altitude_exactly(view):
+    view.altitude = 1609.344
+    switch = ViewSwitch(view)
+    for _ in range(20):
+        switch.units.value = UnitSystem.US
+        switch.units.value = UnitSystem.SI
+    assert view.altitude == 1609.344
+
+
+def test_view_switch_can_preset_the_shared_view():
+    try:
+        switch = view_switch(system=UnitSystem.US, altitude=1600.0)
+        assert the_view().look == Look(UnitSystem.US, 1600.0, True)
+        assert switch._repr_mimebundle_()["text/plain"] == repr(switch)
+    finally:
+        the_view().reset()
+    assert the_view().look == Look()
