@@ -219,6 +219,7 @@ def _tidy(svg, size, plate):
     body = _ID.sub(lambda m: f' id="{prefix}{m.group(1)}"' if m.group(1) in pointed_at else "", body)
     body = _POINTED_AT.sub(lambda m: m.group(0).replace("#" + m.group(1), "#" + prefix + m.group(1)), body)
     body = _FONT.sub(style.FONT_FAMILY, body)
+    body = body.replace('<text style="', '<text style="' + style.HALO)
     body = _SPACE.sub("><", _EMPTY.sub("", body)).strip()
     body = _PATH.sub(lambda m: f' d="{_LONG_NUMBER.sub(_TWO_DECIMALS, " ".join(m.group(1).split()))}"', body)
     ground = f'<rect width="{size[0]}" height="{size[1]}" fill="{style.PLATE}"/>' if plate else ""

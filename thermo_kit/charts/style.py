@@ -10,6 +10,8 @@ TEXT = 12.0
 LARGE_TEXT = 14.0
 
 PLATE = "#ffffff"
+HALO = "paint-order: stroke; stroke: #ffffff; stroke-width: 3px; stroke-linejoin: round; "
+"""A light rim below each text, so that it reads where it crosses a line; far cheaper than a box."""
 INK = "#1b1f24"
 SOFT_INK = "#4a5159"
 GRID = "#dfe3e7"
@@ -118,21 +120,3 @@ def dress(axes, *, grid="both"):
     axes.set_axisbelow(True)
     if grid != "none":
         axes.grid(True, axis=grid)
-
-
-def halo(width=3.0):
-    """Return the path effect that keeps text readable where it crosses a line.
-
-    Parameters
-    ----------
-    width : float, [px]
-        Width of the light rim.
-
-    Returns
-    -------
-    list
-        Path effects for an artist.
-    """
-    from matplotlib import patheffects
-
-    return [patheffects.withStroke(linewidth=width, foreground=PLATE)]

@@ -1,0 +1,366 @@
+"""A cycle on the pressure-enthalpy diagram: its sides, its numbered points and their uncertainty."""
+
+import functools
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo_kit.charts import style
+
+_ORDER = {
+    1: ((1, -1), (1, 0), (0, -1), (1, -2), (2, -1)),
+    2: ((1, 1), (0, 1), (1, 0), (1, 2), (2, 1)),
+    3: ((-1, 1), (0, 1), (-1, 0), (-1, 2), (-2, 1)),
+    4: ((-1, -1), (-1, 0), (-1, 1), (-2, -1), (-1, -2)),
+    5: ((-1, -1), (0, -1), (-1, 0), (-1, -2), (-2, -1)),
+    6: ((0, -1), (-1, -1), (-1, -2), (0, -2), (-2, -1)),
+}
+_REACH = 17.0
+_CIRCLE = 8.0
+_SAME = 9.0
+
+
+@dataclass(frozen=True)
+class Spread:
+    """How far a numbered point may lie from where it is drawn: lowest and highest p [Pa] and h [J/kg]."""
+
+    number: int
+    p_low: float
+    p_high: float
+    h_low: float
+    h_high: float
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A single state to show with a cross-hair: p [Pa absolute], h [J/kg] and what it is called."""
+
+    p: float
+    h: float
+    label: str = ""
+
+
+@dataclass(frozen=True)
+class Badge:
+    """A number on the diagram: its text and its box [px]."""
+
+    text: str
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    @property
+    def middle(self):
+        """Where the box has its centre.
+
+        Returns
+        -------
+        tuple of float, [px]
+            x and y.
+        """
+        return (self.left + self.right) / 2, (self.bottom + self.top) / 2
+
+    def circles(self):
+        """Return the numbers of the badge, one after the other.
+
+        Returns
+        -------
+        list of tuple
+            Number as text, and the centre of its circle [px].
+        """
+        x, y = self.middle
+        numbers = self.text.split()
+        first = x - _CIRCLE * (len(numbers) - 1)
+        return [(number, first + 2 * _CIRCLE * i, y) for i, number in enumerate(numbers)]
+
+    def touches(self, other):
+        """Tell whether two boxes share room.
+
+        Parameters
+        ----------
+        other : Badge
+            The other box.
+
+        Returns
+        -------
+        bool
+            True if they do.
+        """
+        return (
+            self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
+        )
+
+
+def compression_path(start, end, count=16):
+    """Return the curve from compressor inlet to outlet.
+
+    Parameters
+    ----------
+    start, end : StatePoint
+        States before and after.
+    count : int
+        Points of the curve.
+
+    Returns
+    -------
+    tuple of numpy.ndarray
+        Enthalpies [J/kg] and pressures [Pa].
+
+    Notes
+    -----
+    Entropy is taken to rise evenly with the logarithm of pressure, and the curve leaves and arrives with the
+    slope that dh = T ds + dp/ρ asks for; in a loss-free compression it is the line of constant entropy.
+
+    References
+    ----------
+    dh = T ds + v dp: any textbook of thermodynamics, for example Çengel & Boles, chapter on entropy.
+    """
+    ratio = math.log(end.p / start.p)
+    u = np.linspace(0.0, 1.0, count)
+    if abs(ratio) < 1e-9:
+        return start.h + (end.h - start.h) * u, np.full(count, start.p)
+    gain = end.s - start.s
+    leave, arrive = (state.T * gain + ratio * state.p / state.rho for state in (start, end))
+    h = (
+        (2 * u**3 - 3 * u**2 + 1) * start.h
+        + (u**3 - 2 * u**2 + u) * leave
+        + (3 * u**2 - 2 * u**3) * end.h
+        + (u**3 - u**2) * arrive
+    )
+    return h, start.p * np.exp(ratio * u)
+
+
+def _line(axes, x, y, *, pixels=False, **look):
+    """Add a line as fast as can be: the limits are fixed, so the autoscaling of axes.plot is not needed."""
+    from matplotlib.lines import Line2D
+    from matplotlib.transforms import IdentityTransform
+
+    axes.add_artist(Line2D(x, y, transform=IdentityTransform() if pixels else axes.transData, **look))
+
+
+def _write(axes, text, x, y, **look):
+    axes.add_artist(_plain_text()(x, y, text, ha="center", va="center_baseline", clip_on=False, **look))
+
+
+@functools.cache
+def _plain_text():
+    """Return a text that skips measuring itself: SVG centres it, and measuring costs half of a moving layer."""
+    from matplotlib.text import Text
+    from matplotlib.transforms import IdentityTransform
+
+    class PlainText(Text):
+        def __init__(self, *arguments, **look):
+            super().__init__(*arguments, transform=IdentityTransform(), **look)
+
+        def draw(self, renderer):
+            if getattr(renderer, "writer", None) is None:  # a page format that places each letter itself
+                super().draw(renderer)
+                return
+            x, y = self.get_position()
+            pen = renderer.new_gc()
+            pen.set_foreground(self.get_color())
+            baseline = renderer.height - y + 0.36 * self.get_fontsize()
+            renderer.draw_text(pen, x, baseline, self.get_text(), self.get_fontproperties(), 0, mtext=self)
+            pen.restore()
+
+    return PlainText
+
+
+def draw_cycle(axes, cycle, look, spreads=()):
+    """Draw one cycle with its numbered points.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes with enthalpy [J/kg] to the right and pressure [Pa] up, logarithmic.
+    cycle : CycleResult
+        What to draw.
+    look : Look
+        Units of the words beside it.
+    spreads : tuple of Spread
+        Uncertainty of points.
+    """
+    states = [point.state for point in cycle.points]
+    h_up, p_up = compression_path(states[0], states[1])
+    high = ([s.h for s in states[1:4]], [s.p for s in states[1:4]])
+    low = ([states[4].h, states[5].h, states[0].h], [states[4].p, states[5].p, states[0].p])
+    down = ([states[3].h, states[4].h], [states[3].p, states[4].p])
+    _line(
+        axes, [*h_up, *high[0], *down[0], *low[0]], [*p_up, *high[1], *down[1], *low[1]],
+        color=style.PLATE, linewidth=6.5, alpha=0.8,
+    )  # fmt: skip
+    for spread in spreads:
+        _draw_spread(axes, spread)
+    _line(axes, [*h_up, None, *down[0]], [*p_up, None, *down[1]], color=style.CYCLE, linewidth=2.6)
+    _line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
+    _line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
+    _line(
+        axes, [s.h for s in states], [s.p for s in states], linestyle="none", marker="o", markersize=6.5,
+        markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.6,
+    )  # fmt: skip
+    words = side_words(axes, cycle, look)
+    plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
+    _line(
+        axes, [x for x, _ in plates], [y for _, y in plates], pixels=True,
+        color=style.PLATE, linewidth=15, alpha=0.85, solid_capstyle="butt",
+    )  # fmt: skip
+    for badge, colour in zip(words, (style.HIGH_SIDE, style.LOW_SIDE), strict=True):
+        _write(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
+    _draw_badges(axes, point_badges(axes, cycle, words))
+
+
+def _draw_badges(axes, badges):
+    circles = [circle for badge in badges for circle in badge.circles()]
+    _line(
+        axes, [x for _, x, _ in circles], [y for _, _, y in circles], pixels=True, linestyle="none", marker="o",
+        markersize=2 * _CIRCLE, markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.1,
+        clip_on=False,
+    )  # fmt: skip
+    for text, x, y in circles:
+        _write(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
+
+
+def draw_shadow(axes, cycle, name):
+    """Draw a second cycle for comparison: thin, grey, dashed, with its name.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes of the diagram.
+    cycle : CycleResult
+        What to draw.
+    name : str
+        What to call it.
+    """
+    states = [point.state for point in cycle.points]
+    h_up, p_up = compression_path(states[0], states[1])
+    h = [*h_up, *(s.h for s in states[2:]), states[0].h]
+    p = [*p_up, *(s.p for s in states[2:]), states[0].p]
+    _line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
+    x, y = axes.transData.transform((h_up[len(h_up) // 2], p_up[len(p_up) // 2]))
+    half = 3.3 * len(name)
+    _write(axes, name, x - half - 8, y, color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1)
+
+
+def draw_mark(axes, mark, look):
+    """Draw a single state with a cross-hair and its label.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes of the diagram.
+    mark : Mark
+        What to draw.
+    look : Look
+        Units of its label.
+    """
+    axes.axhline(mark.p, color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)))
+    axes.axvline(mark.h, color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)))
+    axes.plot(
+        mark.h, mark.p, "o", markersize=11, markerfacecolor="none", markeredgecolor=style.CYCLE, markeredgewidth=2.4
+    )
+    text = f"{look.text(mark.p, 'pressure')}, {look.text(mark.h, 'specific_enthalpy')}"
+    text = f"{mark.label}\n{text}" if mark.label else text
+    x, y = axes.transAxes.inverted().transform(axes.transData.transform((mark.h, mark.p)))
+    right, top = x > 0.6, y > 0.8
+    axes.annotate(
+        text, (mark.h, mark.p), (-12 if right else 12, -12 if top else 12), textcoords="offset points",
+        ha="right" if right else "left", va="top" if top else "bottom", color=style.CYCLE,
+        bbox={"facecolor": style.PLATE, "edgecolor": style.CYCLE, "pad": 3.0, "linewidth": 0.8},
+    )  # fmt: skip
+
+
+def side_words(axes, cycle, look):
+    """Return the words on the high and the low side, each with its box.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes of the diagram.
+    cycle : CycleResult
+        What is drawn.
+    look : Look
+        Units.
+
+    Returns
+    -------
+    list of Badge
+        Above the high side and below the low side.
+    """
+    states = [point.state for point in cycle.points]
+    high = f"high side, gas cooler: {look.text(cycle.condensing_pressure, 'pressure')}"
+    if cycle.condensing_temperature is not None:
+        high = (
+            f"high side: {look.text(cycle.condensing_pressure, 'pressure')}, "
+            f"condenses at {look.text(cycle.condensing_temperature, 'temperature')}"
+        )
+    low = (
+        f"low side: {look.text(cycle.evaporating_pressure, 'pressure')}, "
+        f"boils at {look.text(cycle.evaporating_temperature, 'temperature')}"
+    )
+    ends = (
+        (high, states[1:4], max(s.p for s in states[1:4]), 12.0),
+        (low, (*states[4:], states[0]), min(s.p for s in (*states[4:], states[0])), -12.0),
+    )
+    badges = []
+    for text, side, p, rise in ends:
+        middle = (min(s.h for s in side) + max(s.h for s in side)) / 2
+        x, y = axes.transData.transform((middle, p))
+        badges.append(_boxed(text, x, y + rise, 3.05 * len(text), 8.0))
+    return badges
+
+
+def point_badges(axes, cycle, taken=()):
+    """Return the numbers of the points with boxes that keep clear of one another.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes of the diagram.
+    cycle : CycleResult
+        What is drawn.
+    taken : iterable of Badge
+        Boxes already in use.
+
+    Returns
+    -------
+    list of Badge
+        One for each place; points that coincide share one, such as "3 4".
+    """
+    groups = []
+    for point in cycle.points:
+        at = axes.transData.transform((point.state.h, point.state.p))
+        for group in groups:
+            if math.hypot(*(at - group[0])) < _SAME:
+                group[1].append(point.number)
+                break
+        else:
+            groups.append((at, [point.number]))
+    dots = [_boxed("", x, y, 3.5, 3.5) for (x, y), _ in groups]
+    placed = list(taken)
+    badges = []
+    for (x, y), numbers in groups:
+        numbers.sort()
+        text = " ".join(str(number) for number in numbers)
+        half = (_CIRCLE + 0.5) * len(numbers)
+        candidates = [
+            _boxed(text, x + dx * (_REACH - _CIRCLE + half), y + dy * _REACH, half, _CIRCLE + 0.5)
+            for dx, dy in _ORDER[numbers[0]]
+        ]
+        free = (c for c in candidates if not any(c.touches(other) for other in (*placed, *dots)))
+        badge = next(free, candidates[0])
+        placed.append(badge)
+        badges.append(badge)
+    return badges
+
+
+def _boxed(text, x, y, half_width, half_height):
+    return Badge(text, x - half_width, y - half_height, x + half_width, y + half_height)
+
+
+def _draw_spread(axes, spread):
+    h = [spread.h_low, spread.h_high, spread.h_high, spread.h_low]
+    p = [spread.p_low, spread.p_low, spread.p_high, spread.p_high]
+    axes.fill(h, p, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")

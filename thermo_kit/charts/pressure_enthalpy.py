@@ -1,0 +1,315 @@
+"""The pressure-enthalpy diagram of one refrigerant, with cycles and marked states on it."""
+
+import math
+
+import numpy as np
+
+from thermo_kit.charts import style
+from thermo_kit.charts.cycle_drawing import draw_cycle, draw_mark, draw_shadow
+from thermo_kit.charts.line_labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
+from thermo_kit.charts.picture import draw_on, new_figure, two_layers
+from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
+
+SIZE = (860, 560)
+_MARGIN = {"left": 68, "right": 12, "bottom": 46, "top": 30}
+_FAMILIES = {
+    "temperature": ("isotherm", style.ISOTHERM, "temperature"),
+    "specific_entropy": ("isentrope", style.ISENTROPE, "entropy s"),
+    "density": ("isochore", style.ISOCHORE, "density ρ"),
+    "ratio": ("quality", style.QUALITY, "vapour share x"),
+}
+
+
+def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
+    """Draw the diagram as a picture in two layers.
+
+    Parameters
+    ----------
+    lines : PropertyLines
+        Lines of one refrigerant, of the same unit system as the look.
+    look : Look
+        Units, altitude, gauge or absolute.
+    cycles : tuple of CycleResult
+        The first is drawn with numbers, further ones thin, for comparison.
+    marks : tuple of Mark
+        Single states, drawn with a cross-hair.
+    spreads : tuple of Spread
+        Uncertainty of the first cycle's points.
+    names : tuple of str
+        What to call the further cycles.
+
+    Returns
+    -------
+    Picture
+        Diagram, and a sentence with the numbers that are seen.
+    """
+    return two_layers(
+        draw_lines,
+        lambda axes: draw_over(axes, look, cycles, marks, spreads, names),
+        still=(lines, look),
+        sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names),
+        size=SIZE,
+    )
+
+
+def figure(lines, look, *, cycles=(), marks=(), spreads=(), names=(), size=SIZE):
+    """Draw the diagram as one matplotlib figure, for print.
+
+    Parameters
+    ----------
+    lines : PropertyLines
+        Lines of one refrigerant.
+    look : Look
+        Units, altitude, gauge or absolute.
+    cycles, marks, spreads, names : tuple
+        As for `diagram`.
+    size : tuple of float, [px]
+        Width and height.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        Both layers in one.
+    """
+
+    def draw(sheet):
+        draw_lines(sheet, lines, look, size)
+        draw_over(sheet.axes[0], look, cycles, marks, spreads, names)
+
+    sheet = new_figure(size)
+    draw_on(sheet, draw)
+    return sheet
+
+
+def draw_over(axes, look, cycles, marks, spreads, names):
+    """Draw what moves: cycles and marks.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes of the diagram.
+    look : Look
+        Units.
+    cycles, marks, spreads, names : tuple
+        As for `diagram`.
+    """
+    for number, cycle in enumerate(cycles[1:]):
+        draw_shadow(axes, cycle, names[number] if number < len(names) else "")
+    if cycles:
+        draw_cycle(axes, cycles[0], look, spreads)
+    for mark in marks:
+        draw_mark(axes, mark, look)
+
+
+def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
+    """Draw what stays: dome, lines with their labels, axes.
+
+    Parameters
+    ----------
+    sheet : matplotlib.figure.Figure
+        Empty figure.
+    lines : PropertyLines
+        Lines of one refrigerant.
+    look : Look
+        Units, altitude, gauge or absolute.
+    size : tuple of float, [px]
+        Width and height of the figure.
+    box : tuple of float, optional, [px]
+        Left, bottom, width, height of the axes; by default the whole figure with its margins.
+    """
+    left, bottom, width, height = box or (
+        _MARGIN["left"],
+        _MARGIN["bottom"],
+        size[0] - _MARGIN["left"] - _MARGIN["right"],
+        size[1] - _MARGIN["bottom"] - _MARGIN["top"],
+    )
+    axes = sheet.add_axes([left / size[0], bottom / size[1], width / size[0], height / size[1]])
+    style.dress(axes)
+    axes.set_yscale("log")
+    axes.set(xlim=(lines.lowest_enthalpy, lines.highest_enthalpy), ylim=(lines.lowest_pressure, lines.highest_pressure))
+    set_ticks(axes.yaxis, log_ticks(look, "pressure", lines.lowest_pressure, lines.highest_pressure, height))
+    set_ticks(
+        axes.xaxis, linear_ticks(look, "specific_enthalpy", lines.lowest_enthalpy, lines.highest_enthalpy, count=10)
+    )
+    axes.set_xlabel(axis_title("Specific enthalpy", "specific_enthalpy", look))
+    axes.set_ylabel(axis_title("Pressure", "pressure", look) + ", logarithmic")
+    _draw_dome(axes, lines)
+    for line in every_line(lines):
+        pattern, colour, _ = _FAMILIES[line.kind]
+        axes.plot(line.h, line.p, color=colour, linewidth=0.9, linestyle=style.DASHES[pattern], alpha=0.85)
+    for label in labels(axes, lines, look):
+        x, y = axes.transData.inverted().transform((label.x, label.y))
+        is_region = label.kind == "region"
+        axes.text(
+            x, y, label.text, rotation=label.angle, rotation_mode="anchor", ha="center", va="center_baseline",
+            fontsize=label.size, color=style.SOFT_INK if is_region else _FAMILIES[label.kind][1],
+            fontstyle="italic" if is_region else "normal",
+            bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.6, "alpha": 0.9},
+        )  # fmt: skip
+    _draw_key(sheet, size, lines, look, left, bottom + height)
+
+
+def every_line(lines):
+    """Return all labelled lines of a diagram.
+
+    Parameters
+    ----------
+    lines : PropertyLines
+        Lines of one refrigerant.
+
+    Returns
+    -------
+    tuple of Line
+        Isotherms, isentropes, isochores, quality lines.
+    """
+    return (*lines.isotherms, *lines.isentropes, *lines.isochores, *lines.qualities)
+
+
+def labels(axes, lines, look):
+    """Return every label with its place; none covers another.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes with their limits set.
+    lines : PropertyLines
+        Lines of one refrigerant.
+    look : Look
+        Units.
+
+    Returns
+    -------
+    list of PlacedLabel
+        Names of the regions first, then values of the lines.
+    """
+    to_pixel = axes.transData.transform
+    (left, bottom), (right, top) = axes.transAxes.transform(((0, 0), (1, 1)))
+    regions = _region_words(to_pixel, lines)
+    family = [(line, to_pixel(np.column_stack([line.h, line.p]))) for line in every_line(lines)]
+    wanted = [
+        WantedLabel(_line_text(line, look), line.kind, style.SMALL_TEXT - 0.5, pixels, line.anchors)
+        for line, pixels in family
+        if line.kind != "ratio" or round(10 * line.value) % 2 == 0
+    ]
+    dome = to_pixel(np.column_stack([lines.dome.h, lines.dome.p]))
+    obstacles = np.concatenate([resampled(pixels) for pixels in (dome, *(pixels for _, pixels in family))])
+    return regions + place_labels(
+        wanted,
+        window=(left + 2, bottom + 2, right - 2, top - 2),
+        taken=regions,
+        avoid=_usual_cycle(to_pixel, lines),
+        obstacles=obstacles,
+    )
+
+
+def _usual_cycle(to_pixel, lines):
+    """Where a running system mostly lies: from below the freezing point of water to a hot day's head pressure."""
+    T, dew, bubble = lines.saturation_temperature, lines.dew, lines.bubble
+    low = np.interp(263.15, T, dew.p)
+    hot = min(333.15, lines.critical_temperature - 1.0)
+    high = max(np.interp(hot, T, dew.p), 1.3 * lines.critical_pressure if hot < 310 else 0.0)
+    h_low = np.interp(min(293.15, hot), T, bubble.h)
+    h_high = lines.dew.h.max() + 0.12 * (lines.highest_enthalpy - lines.lowest_enthalpy)
+    return (*to_pixel((h_low, low)), *to_pixel((h_high, high)))
+
+
+def _region_words(to_pixel, lines):
+    p_c = lines.critical_pressure
+    low, width = lines.lowest_enthalpy, lines.highest_enthalpy - lines.lowest_enthalpy
+    p_liquid, p_inside = 0.42 * p_c, 1.7 * lines.lowest_pressure
+    p_vapour = math.sqrt(lines.lowest_pressure * p_c) * 0.55
+    bubble_at = float(np.interp(p_liquid, lines.bubble.p, lines.bubble.h))
+    inside = [float(np.interp(p_inside, side.p, side.h)) for side in (lines.bubble, lines.dew)]
+    dew_at = float(np.interp(p_vapour, lines.dew.p, lines.dew.h))
+    places = (
+        ("liquid", (low + bubble_at) / 2, p_liquid),
+        ("liquid and vapour together", sum(inside) / 2, p_inside),
+        ("vapour", (dew_at + lines.highest_enthalpy) / 2, p_vapour),
+        ("above the critical pressure: no boiling", low + 0.22 * width, 1.13 * p_c),
+    )
+    words = []
+    for text, h, p in places:
+        x, y = to_pixel((h, p))
+        words.append(PlacedLabel(text, "region", style.TEXT, x, y, 0.0, *text_size(text, style.TEXT)))
+    return words
+
+
+def _line_text(line, look):
+    if line.kind == "temperature":
+        return look.text(line.value, "temperature", 0)
+    if line.kind == "ratio":
+        return f"x {line.value:.1f}"
+    if line.kind == "density":
+        return f"ρ {look.number(line.value, 'density'):g}"
+    return f"s {look.number(line.value, 'specific_entropy'):.2f}"
+
+
+def _draw_dome(axes, lines):
+    axes.fill(lines.dome.h, lines.dome.p, facecolor="#eef6fb", edgecolor="none")
+    axes.plot(lines.dome.h, lines.dome.p, color=style.DOME, linewidth=2.0)
+    axes.plot(lines.critical_enthalpy, lines.critical_pressure, "D", color=style.DOME, markersize=5)
+    axes.axhline(lines.critical_pressure, color=style.SOFT_INK, linewidth=0.9, linestyle=(0, (1, 3)))
+
+
+def _draw_key(sheet, size, lines, look, left, top):
+    """One line above the axes that says which pattern is which family."""
+    from matplotlib.lines import Line2D
+
+    y = top + 14
+    name = {"fontsize": style.LARGE_TEXT, "fontweight": "bold", "va": "center"}
+    sheet.text(left / size[0], y / size[1], lines.refrigerant, **name)
+    x = left + 90.0
+    for kind, (pattern, colour, words) in _FAMILIES.items():
+        ends = [x / size[0], (x + 26) / size[0]]
+        sheet.add_artist(Line2D(ends, [y / size[1]] * 2, color=colour, linestyle=style.DASHES[pattern], linewidth=1.4))
+        sign = "" if kind == "temperature" else look.sign(kind)
+        text = f"{words}, {sign}" if sign else words
+        sheet.text((x + 31) / size[0], y / size[1], text, fontsize=style.SMALL_TEXT, color=colour, va="center")
+        x += 31 + text_size(text, style.SMALL_TEXT)[0] + 18
+
+
+def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
+    """Say in words what the diagram shows.
+
+    Parameters
+    ----------
+    lines : PropertyLines
+        Lines of one refrigerant.
+    look : Look
+        Units, altitude, gauge or absolute.
+    cycles, marks, spreads, names : tuple
+        As for `diagram`.
+
+    Returns
+    -------
+    str
+        One to several sentences with the numbers.
+    """
+    told = [f"Pressure–enthalpy diagram of {lines.refrigerant}."]
+    for number, cycle in enumerate(cycles):
+        name = "The cycle" if number == 0 else (names[number - 1] if number <= len(names) else "Another cycle")
+        told.append(f"{name[:1].upper()}{name[1:]} {_cycle_words(cycle, look)}")
+    if cycles and spreads:
+        told.append("Hatched boxes show how far the points may be off.")
+    for mark in marks:
+        name = mark.label or "Marked point"
+        told.append(
+            f"{name[:1].upper()}{name[1:]}: {look.text(mark.p, 'pressure')}, {look.text(mark.h, 'specific_enthalpy')}."
+        )
+    return " ".join(told)
+
+
+def _cycle_words(cycle, look):
+    high = look.text(cycle.condensing_pressure, "pressure")
+    if cycle.condensing_temperature is None:
+        high = f"cools its gas at {high}, above the critical pressure"
+    else:
+        high = f"condenses at {high} and {look.text(cycle.condensing_temperature, 'temperature')}"
+        if cycle.subcooling is not None:
+            high += f" with {look.text(cycle.subcooling, 'temperature_difference')} of subcooling"
+    return (
+        f"boils at {look.text(cycle.evaporating_pressure, 'pressure')} and "
+        f"{look.text(cycle.evaporating_temperature, 'temperature')} with "
+        f"{look.text(cycle.superheat, 'temperature_difference')} of superheat, {high}; "
+        f"the compressor delivers at {look.text(cycle.discharge_temperature, 'temperature')}."
+    )
