@@ -330,7 +330,8 @@ def _check_pinch(fluid, three, six, heat, before_valve, suction):
 
 
 def _compressor_inlet(fluid, spec, six, heat, suction):
-    rise = spec.suction_line_temperature_rise
+    # A rise too small to leave the saturation line is none.
+    rise = spec.suction_line_temperature_rise if spec.suction_line_temperature_rise > ON_THE_LINE else 0.0
     if spec.suction_line_pressure_drop == 0.0 and heat == 0.0:
         return six if rise == 0.0 else fluid.at(p=suction, T=six.T + rise)
     state = fluid.at(p=suction, h=six.h + heat)

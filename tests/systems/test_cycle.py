@@ -1,0 +1,347 @@
+"""Specified cycles: balances, trends, limits and bad input."""
+
+import dataclasses
+import pickle
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, UnknownNameError
+from thermo_kit.substances import Refrigerant
+from thermo_kit.systems import CycleSpec, best_gas_cooler_pressure, solve_cycle
+from thermo_kit.systems.cycle import CLOSURE_LIMIT
+from thermo_kit.units import celsius
+
+SUBCRITICAL = ("R-134a", "R-1234yf", "R-152a", "R-290")
+ORDINARY = {
+    "refrigerant": "R-1234yf",
+    "evaporating_temperature": celsius(3),
+    "condensing_temperature": celsius(50),
+    "superheat": 6.0,
+    "subcooling": 5.0,
+    "isentropic_efficiency": 0.7,
+}
+GAS_COOLER = {
+    "refrigerant": "R-744",
+    "evaporating_temperature": celsius(3),
+    "gas_cooler_pressure": 95e5,
+    "gas_cooler_outlet_temperature": celsius(38),
+    "superheat": 5.0,
+    "isentropic_efficiency": 0.7,
+}
+
+
+def solved(**changes):
+    return solve_cycle(CycleSpec(**(ORDINARY | changes)))
+
+
+def transcritical(**changes):
+    return solve_cycle(CycleSpec(**(GAS_COOLER | changes)))
+
+
+@st.composite
+def specs(draw):
+    drop = st.floats(0, 30e3)
+    common = {
+        "evaporating_temperature": celsius(draw(st.floats(-20, 15))),
+        "superheat": draw(st.floats(0, 15)),
+        "suction_line_temperature_rise": draw(st.floats(0, 8)),
+        "isentropic_efficiency": draw(st.floats(0.5, 1)),
+        "evaporator_pressure_drop": draw(drop),
+        "suction_line_pressure_drop": draw(drop),
+        "discharge_line_pressure_drop": draw(drop),
+        "condenser_pressure_drop": draw(drop),
+        "liquid_line_pressure_drop": draw(drop),
+        "internal_heat_exchanger_effectiveness": draw(st.sampled_from((0.0, 0.3, 0.6))),
+        "mass_flow": draw(st.none() | st.floats(0.005, 0.1)),
+    }
+    if draw(st.booleans()):
+        return CycleSpec(
+            refrigerant=draw(st.sampled_from(SUBCRITICAL)),
+            condensing_temperature=celsius(draw(st.floats(35, 65))),
+            subcooling=draw(st.floats(0, 10)),
+            **common,
+        )
+    return CycleSpec(
+        refrigerant="R-744",
+        gas_cooler_pressure=draw(st.floats(85e5, 120e5)),
+        gas_cooler_outlet_temperature=celsius(draw(st.floats(25, 38))),
+        **common,
+    )
+
+
+@given(specs())
+def test_every_cycle_balances_and_runs_the_right_way_round(spec):
+    try:
+        cycle = solve_cycle(spec)
+    except NoSolutionError as reason:
+        # The only way out on this range: discharge beyond the property data, and it says so.
+        assert "leaves the property data" in str(reason)
+        return
+    one, two, three, four, five, six = (point.state for point in cycle.points)
+    assert cycle.energy_closure < CLOSURE_LIMIT
+    line_heat = one.h - six.h - (three.h - four.h)
+    assert two.h - three.h == pytest.approx((six.h - five.h) + (two.h - one.h) + line_heat, rel=1e-6)
+    assert two.s >= one.s - 1e-6
+    assert five.s >= four.s
+    assert five.h == pytest.approx(four.h, rel=1e-9)
+    losses = (spec.evaporator_pressure_drop, spec.suction_line_pressure_drop, spec.liquid_line_pressure_drop)
+    assert (five.p - six.p, six.p - one.p, three.p - four.p) == pytest.approx(losses, abs=5.0)
+    outside = spec.discharge_line_pressure_drop + spec.condenser_pressure_drop
+    assert two.p - three.p == pytest.approx(outside, abs=5.0)
+    ideal = Refrigerant(spec.refrigerant).at(p=two.p, s=one.s).h - one.h
+    assert ideal == pytest.approx(spec.isentropic_efficiency * (two.h - one.h), rel=1e-6)
+    assert cycle.coefficient_of_performance == pytest.approx(cycle.refrigerating_effect / cycle.compressor_work)
+    if spec.mass_flow is None:
+        assert cycle.cooling_capacity is cycle.compressor_power is cycle.heat_rejection is None
+    else:
+        assert cycle.cooling_capacity == pytest.approx(spec.mass_flow * (six.h - five.h))
+
+
+@given(specs())
+def test_no_cycle_beats_carnot(spec):
+    try:
+        cycle = solve_cycle(spec)
+    except NoSolutionError:
+        return
+    cold = spec.evaporating_temperature
+    coolest_high_side = cycle.points[2].state.T
+    if coolest_high_side > cold:
+        assert cycle.coefficient_of_performance < cold / (coolest_high_side - cold)
+
+
+@pytest.mark.parametrize("name", SUBCRITICAL)
+@given(step=st.floats(0.5, 10), condensing=st.floats(40, 55), superheat=st.floats(0, 8))
+def test_trends_that_every_technician_expects(name, step, condensing, superheat):
+    start = {"refrigerant": name, "condensing_temperature": celsius(condensing), "superheat": superheat}
+    before = solved(**start)
+    hotter = solved(**start | {"condensing_temperature": celsius(condensing + step)})
+    assert hotter.coefficient_of_performance < before.coefficient_of_performance
+    assert hotter.discharge_temperature > before.discharge_temperature
+    assert hotter.pressure_ratio > before.pressure_ratio
+    colder = solved(**start, evaporating_temperature=celsius(3 - step))
+    assert colder.coefficient_of_performance < before.coefficient_of_performance
+    more_superheat = solved(**start | {"superheat": superheat + step})
+    assert more_superheat.discharge_temperature > before.discharge_temperature
+    assert more_superheat.refrigerating_effect > before.refrigerating_effect
+    more_subcooling = solved(**start, subcooling=5 + step)
+    assert more_subcooling.refrigerating_effect > before.refrigerating_effect
+    assert more_subcooling.compressor_work == pytest.approx(before.compressor_work)
+    worn = solved(**start, isentropic_efficiency=0.6)
+    assert worn.discharge_temperature > before.discharge_temperature
+    assert worn.refrigerating_effect == pytest.approx(before.refrigerating_effect)
+
+
+@given(
+    st.sampled_from(("suction_line_pressure_drop", "discharge_line_pressure_drop", "condenser_pressure_drop")),
+    st.floats(1e3, 5e4),
+)
+def test_pressure_losses_cost_work(name, drop):
+    assert solved(**{name: drop}).compressor_work > solved().compressor_work
+
+
+@given(st.sampled_from((*SUBCRITICAL, "R-744")), st.floats(0, 0.9), st.floats(0.02, 0.1))
+def test_more_heat_exchange_cools_more_and_discharges_hotter(name, effectiveness, more):
+    make = transcritical if name == "R-744" else solved
+    before = make(refrigerant=name, internal_heat_exchanger_effectiveness=effectiveness)
+    after = make(refrigerant=name, internal_heat_exchanger_effectiveness=effectiveness + more)
+    assert after.refrigerating_effect > before.refrigerating_effect
+    assert after.discharge_temperature > before.discharge_temperature
+    assert after.points[3].state.T < before.points[3].state.T
+    assert after.suction_superheat > before.suction_superheat
+
+
+@pytest.mark.parametrize("make", [solved, transcritical])
+def test_full_effectiveness_brings_one_stream_to_the_other_ones_inlet_and_never_beyond(make):
+    cycle = make(internal_heat_exchanger_effectiveness=1.0)
+    one, _two, three, four, _five, six = (point.state for point in cycle.points)
+    assert one.T <= three.T + 1e-6
+    assert four.T >= six.T - 1e-6
+    assert max(one.T - three.T, six.T - four.T) == pytest.approx(0.0, abs=1e-4)
+    assert three.h - four.h == pytest.approx(one.h - six.h, rel=1e-9)
+
+
+def test_r1234yf_gains_more_from_a_heat_exchanger_than_r134a():
+    def gain(name):
+        plain = solved(refrigerant=name)
+        helped = solved(refrigerant=name, internal_heat_exchanger_effectiveness=0.5)
+        return helped.coefficient_of_performance / plain.coefficient_of_performance - 1
+
+    assert gain("R-1234yf") > gain("R-134a") > 0
+
+
+def test_without_losses_and_exchanger_the_points_coincide():
+    points = solved().points
+    assert [point.number for point in points] == [1, 2, 3, 4, 5, 6]
+    assert points[2].state is points[3].state
+    assert points[0].state is points[5].state
+    assert points[0].place == "compressor inlet"
+    assert transcritical().points[2].place == "gas cooler outlet"
+
+
+def test_saturated_cycle_is_the_limit_of_a_vanishing_superheat():
+    at_zero = solved(superheat=0.0, subcooling=0.0)
+    nearly = solved(superheat=0.01, subcooling=0.01)
+    assert nearly.coefficient_of_performance == pytest.approx(at_zero.coefficient_of_performance, rel=2e-4)
+    assert at_zero.points[0].state.x == pytest.approx(1.0)
+    assert at_zero.points[2].state.x == pytest.approx(0.0)
+
+
+def test_a_subcritical_r744_cycle_is_an_ordinary_cycle():
+    cycle = solve_cycle(
+        CycleSpec(refrigerant="CO2", evaporating_temperature=celsius(-10), condensing_temperature=celsius(20))
+    )
+    assert cycle.refrigerant == "R-744"
+    assert cycle.subcooling == 0.0
+    assert cycle.energy_closure < CLOSURE_LIMIT
+
+
+def test_transcritical_result_has_no_condensing_temperature():
+    cycle = transcritical()
+    assert cycle.condensing_temperature is None
+    assert cycle.subcooling is None
+    assert cycle.condensing_pressure == 95e5
+
+
+@given(evaporating=st.floats(-5, 12), outlet=st.floats(32, 45))
+def test_best_gas_cooler_pressure_beats_its_neighbours(evaporating, outlet):
+    spec = CycleSpec(
+        refrigerant="R-744", evaporating_temperature=celsius(evaporating), gas_cooler_outlet_temperature=celsius(outlet)
+    )
+    best = best_gas_cooler_pressure(spec)
+
+    def cop(pressure):
+        return solve_cycle(dataclasses.replace(spec, gas_cooler_pressure=pressure)).coefficient_of_performance
+
+    assert cop(best) >= cop(best + 1e5)
+    assert cop(best) >= cop(best - 1e5)
+
+
+def test_best_gas_cooler_pressure_says_when_there_is_none():
+    spec = CycleSpec(refrigerant="R-744", evaporating_temperature=celsius(5), gas_cooler_outlet_temperature=celsius(90))
+    with pytest.raises(NoSolutionError, match="no pressure gives any cooling"):
+        best_gas_cooler_pressure(spec)
+    cool = dataclasses.replace(spec, gas_cooler_outlet_temperature=celsius(20))
+    with pytest.raises(NoSolutionError, match="let the refrigerant condense"):
+        best_gas_cooler_pressure(cool)
+    with pytest.raises(OutOfRangeError, match="gas cooler outlet temperature is missing"):
+        best_gas_cooler_pressure(dataclasses.replace(spec, gas_cooler_outlet_temperature=None))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"liquid_line_pressure_drop": 3e5, "subcooling": 1.0}, "Vapour forms in the liquid line"),
+        ({"evaporating_temperature": celsius(-35)}, "would draw in air"),
+        (
+            {"refrigerant": "R-152a", "isentropic_efficiency": 0.45, "condensing_temperature": celsius(60)},
+            "above 120 °C",
+        ),
+        ({"superheat": 0.0, "isentropic_efficiency": 1.0, "evaporating_temperature": celsius(-40)}, "partly condenses"),
+    ],
+)
+def test_questionable_states_are_noted(changes, words):
+    assert any(words in note for note in solved(**changes).notes), solved(**changes).notes
+    assert not any(words in note for note in solved().notes)
+
+
+def test_transcritical_notes():
+    near = transcritical(gas_cooler_pressure=76e5, gas_cooler_outlet_temperature=celsius(31))
+    assert any("close to the critical point" in note for note in near.notes)
+    odd = solve_cycle(
+        CycleSpec(
+            refrigerant="R-1234yf",
+            evaporating_temperature=celsius(3),
+            gas_cooler_pressure=40e5,
+            gas_cooler_outlet_temperature=celsius(60),
+        )
+    )
+    assert any("Only R-744" in note for note in odd.notes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"evaporating_temperature": 3.0}, "evaporating temperature −270.1 °C is below .* was this typed in °C"),
+        ({"condensing_temperature": None}, "condensing temperature is missing"),
+        (
+            {"condensing_temperature": celsius(122)},
+            r"condensing temperature 122.0 °C is above 9\d.\d °C: check the unit",
+        ),
+        ({"condensing_temperature": celsius(-5)}, "must be above the evaporating temperature 3.0 °C.*swapped"),
+        ({"superheat": -1.0}, "superheat −1.0 K is below 0 K"),
+        ({"superheat": "six"}, "superheat 'six' is not a number"),
+        ({"subcooling": float("nan")}, "subcooling nan is not a finite number"),
+        ({"isentropic_efficiency": 70.0}, "isentropic efficiency 70 is above 1: give a share.*0.7 for 70 %"),
+        ({"isentropic_efficiency": 0.0}, "isentropic efficiency 0 is below 0.05"),
+        ({"internal_heat_exchanger_effectiveness": 1.2}, "effectiveness 1.2 is above 1"),
+        ({"mass_flow": 30.0}, r"mass flow 30,000.0 g/s must be below 1,000.0 g/s: give kg/s.*30 g/s is 0.03"),
+        ({"mass_flow": 0.0}, "mass flow .* must be above"),
+        ({"suction_line_pressure_drop": 3e5}, "suction line pressure drop 300.0 kPa leaves too little"),
+        ({"liquid_line_pressure_drop": 9e5}, "liquid line pressure drop 900.0 kPa is above 500.0 kPa"),
+        (
+            {"condensing_temperature": celsius(10), "liquid_line_pressure_drop": 2e5},
+            "valve inlet pressure .* must be above the evaporator inlet pressure",
+        ),
+        ({"gas_cooler_pressure": 95e5}, "high side is given twice.*gas cooler is half given"),
+        (
+            {"subcooling": 45.0, "internal_heat_exchanger_effectiveness": 0.5},
+            "condenser outlet temperature 5.0 °C must be above the evaporator outlet temperature 9.0 °C",
+        ),
+    ],
+)
+def test_bad_arguments_are_named(changes, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        solved(**changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (
+            {"gas_cooler_pressure": 60e5},
+            "gas cooler pressure 60.00 bar abs must be above 73.77 .* give condensing_temperature",
+        ),
+        ({"gas_cooler_pressure": 95.0}, "was this typed in bar"),
+        ({"gas_cooler_pressure": None}, "gas cooler is half given"),
+        ({"gas_cooler_outlet_temperature": celsius(-5)}, "must be above the evaporating temperature"),
+        ({"subcooling": 4.0}, "subcooling 4.0 K has no meaning above the critical pressure"),
+    ],
+)
+def test_bad_gas_cooler_arguments_are_named(changes, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        transcritical(**changes)
+
+
+def test_all_bad_arguments_are_told_at_once():
+    with pytest.raises(OutOfRangeError) as caught:
+        solved(evaporating_temperature=5, superheat=-2, isentropic_efficiency=75, mass_flow=40)
+    assert len(caught.value.problems) == 4
+
+
+def test_r744_hotter_than_critical_points_to_the_gas_cooler():
+    with pytest.raises(OutOfRangeError, match="R-744 does not condense above this: give gas_cooler_pressure"):
+        solved(refrigerant="R-744", condensing_temperature=celsius(40))
+
+
+def test_unknown_refrigerant():
+    with pytest.raises(UnknownNameError, match="'R-22' is not in this workbook"):
+        solved(refrigerant="R-22")
+
+
+def test_discharge_beyond_the_property_data_names_the_limit():
+    with pytest.raises(NoSolutionError, match=r"leaves the property data of R-1234yf, which end at 136.\d °C"):
+        solved(superheat=50.0, condensing_temperature=celsius(75), isentropic_efficiency=0.3)
+
+
+def test_no_cooling_is_an_error_not_a_negative_number():
+    with pytest.raises(NoSolutionError, match="refrigerating effect −.* is not positive"):
+        transcritical(gas_cooler_pressure=80e5, gas_cooler_outlet_temperature=celsius(70))
+
+
+def test_a_result_cannot_be_changed_and_survives_pickling():
+    cycle = solved()
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        cycle.superheat = 1.0
+    assert pickle.loads(pickle.dumps(cycle)) == cycle
