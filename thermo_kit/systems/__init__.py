@@ -19,6 +19,13 @@ _HOMES = {
     "cycle_from_readings": "readings",
     "ReadingLog": "reading_log",
     "read_log": "reading_log",
+    "FreezeResult": "chiller_freeze",
+    "FreezeSpec": "chiller_freeze",
+    "GuardSettings": "chiller_freeze",
+    "failure_table": "chiller_freeze",
+    "longest_safe_reaction": "chiller_freeze",
+    "safe_time_map": "chiller_freeze",
+    "simulate_chiller_freeze": "chiller_freeze",
 }
 __all__ = sorted(_HOMES)
 

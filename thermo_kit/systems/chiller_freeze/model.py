@@ -1,12 +1,13 @@
 """The rates of change in a chiller whose coolant may freeze: channel layers, plates and the boiling pool."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.components.chiller_films import boiling_film, coolant_table, plate_nusselt
+from thermo_kit.components.chiller_films import boiling_film, plate_nusselt
+from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.substances import Refrigerant
+from thermo_kit.systems.chiller_freeze.parts import slush_thickening, smooth_step
 from thermo_kit.systems.chiller_freeze.refrigerant_pool import pool_table
 from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION, gap_heat, slush_curve
 
@@ -15,52 +16,7 @@ _REST_NUSSELT = 12.0
 _DRY_SHARE = 0.02
 _SPEED_GAIN = 0.15
 _CLEAR = 1.00273
-
-
-@dataclass(frozen=True)
-class Mode:
-    """What the protection and the pump do for a while: share of the feed let through, compressor on or off."""
-
-    feed: float
-    running: bool
-
-
-def smooth_step(value):
-    """Return 0 below 0, 1 above 1, and a smooth rise between.
-
-    Parameters
-    ----------
-    value : array, [-]
-        Where on the step.
-
-    Returns
-    -------
-    array, [-]
-        Height of the step.
-    """
-    # Twice as fast as np.clip on arrays this small, and called at every step.
-    value = np.minimum(np.maximum(value, 0.0), 1.0)
-    return value * value * (3.0 - 2.0 * value)
-
-
-def slush_thickening(ice):
-    """Return how many times thicker slush flows than its liquid.
-
-    Parameters
-    ----------
-    ice : array, [-]
-        Share of ice; by mass here, which is within a tenth of the share by volume.
-
-    Returns
-    -------
-    array, [-]
-        Ratio of viscosities.
-
-    References
-    ----------
-    Thomas, J. Colloid Science 20 (1965) 267-277 (coefficients from memory), as used for ice slurries.
-    """
-    return 1.0 + 2.5 * ice + 10.05 * ice**2 + 0.00273 * np.exp(16.6 * ice)
+_RATED_SHARE = 0.30
 
 
 class ChillerModel:
@@ -118,6 +74,10 @@ class ChillerModel:
         self.film_log = np.array(logs)
         table = coolant_table(spec.coolant, spec.glycol)
         T = spec.coolant_inlet_temperature
+        rated = coolant_table(spec.coolant, 0.0 if spec.coolant == "water" else _RATED_SHARE)
+        self.thick_nodes = table.temperature
+        self.thick_log = np.log(table.viscosity / float(rated.at("viscosity", T)))
+        self.loop_thickness = float(np.exp(np.interp(T, self.thick_nodes, self.thick_log)))
         viscosity, conductivity = float(table.at("viscosity", T - 5.0)), float(table.at("conductivity", T - 5.0))
         Pr = float(table.at("specific_heat", T - 5.0)) * viscosity / conductivity
         flux = spec.coolant_flow / (stack.coolant_channels * stack.channel_area)
@@ -182,7 +142,7 @@ class ChillerModel:
         """
         return self.curve.ice_at(layers)
 
-    def flow(self, ice, share):
+    def flow(self, ice, share, T):
         """Return the coolant flow that still passes, and how it is shared by the layers.
 
         Parameters
@@ -191,6 +151,8 @@ class ChillerModel:
             In each layer.
         share : float, [-]
             What the pump would move.
+        T : array, [K]
+            Temperature of each layer.
 
         Returns
         -------
@@ -198,12 +160,16 @@ class ChillerModel:
             Flow [kg/s], its parts by layer, and how open each layer is.
         """
         open_to_flow = 1.0 - smooth_step(ice / self.spec.slush_limit)
-        return *self._passing(ice, open_to_flow, share), open_to_flow
+        return *self._passing(ice, open_to_flow, share, T), open_to_flow
 
-    def _passing(self, ice, open_to_flow, share):
+    def _passing(self, ice, open_to_flow, share, T):
         total = open_to_flow.sum(axis=0)
         fullest = self.fullest(ice)
         thicker = 1.0 + self.spec.loop_share * (slush_thickening(np.minimum(fullest, 0.6)) - _CLEAR)
+        if self.spec.viscous_power > 0.0:
+            chiller = np.exp(np.interp(T.sum(axis=(0, 1)) / (self.n * self.m), self.thick_nodes, self.thick_log))
+            loop = (1.0 - self.spec.loop_share) * self.loop_thickness + self.spec.loop_share * chiller
+            thicker = thicker * loop**self.spec.viscous_power
         # The flow dies away over the last half of the way to a blocked channel.
         still_open = 1.0 - smooth_step(2.0 * fullest / self.spec.slush_limit - 1.0)
         return share * self.spec.coolant_flow / thicker * still_open, open_to_flow / np.maximum(total, 1e-6)
@@ -244,7 +210,7 @@ class ChillerModel:
         layers, plates, mass, energy, sensor, *_ = self.split(y)
         T = self.curve.temperature_at(layers)
         ice = self.ice(layers)
-        flow, parts, open_to_flow = self.flow(ice, self.flow_share(t))
+        flow, parts, open_to_flow = self.flow(ice, self.flow_share(t), T)
         stirring = np.interp(flow / self.spec.coolant_flow, self.share_nodes, self.stirring)
         wallward, coreward = self.curve.conductivities_at(layers)
         mixing = 1.0 + (stirring - 1.0) * open_to_flow

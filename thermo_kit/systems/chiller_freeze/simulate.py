@@ -4,7 +4,8 @@ import numpy as np
 
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.systems import freeze_guard as guard
-from thermo_kit.systems.chiller_freeze.model import ChillerModel, Mode
+from thermo_kit.systems.chiller_freeze.model import ChillerModel
+from thermo_kit.systems.chiller_freeze.parts import Mode
 from thermo_kit.systems.chiller_freeze.result import BLOCKED, BURST, NO_ICE, SLUSH, FreezeResult, GuardStep
 from thermo_kit.systems.chiller_freeze.spec import check_spec
 from thermo_kit.systems.chiller_freeze.steady import jacobian
@@ -42,8 +43,9 @@ def simulate_chiller_freeze(spec, *, outputs=121):
     section holds more is blocked, and what freezes in it further presses on the plates (9 % expansion against the
     stiffness of water); above burst_pressure they burst. The same limit is used for water, since the corrugated
     gap closes first where the plates touch. These are assumptions on the safe side, as are the guards' settings.
-    The pool of refrigerant has one temperature; plates are cooled evenly by all channels. A real chiller may fail earlier in one channel
-    that is fed unevenly. Times are good for comparison, perhaps ±30 % in themselves (a judgement, no source).
+    The pool of refrigerant has one temperature; plates are cooled evenly by all channels. A real chiller may fail
+    earlier in one channel that is fed unevenly. Times are good for comparison, perhaps ±30 % in themselves (a
+    judgement, no source).
 
     References
     ----------
@@ -137,7 +139,8 @@ class Run:
         ]
         if self.spec.guards is None or not self.steps_watched:
             return np.array([*marks, 1.0, 1.0, 1.0])
-        flow = float(model.flow(ice, model.flow_share(t))[0][0]) / self.spec.coolant_flow
+        coolant = model.curve.temperature_at(layers)
+        flow = float(model.flow(ice, model.flow_share(t), coolant)[0][0]) / self.spec.coolant_flow
         T = model.pool.temperature_of(mass, energy, model.volume)
         return np.array([*marks, flow - self.spec.guards.flow_limit, float(sensor[0]) - self.cold_limit,
                          float(model.pool.read("pressure", T)[0]) - self.spec.guards.pressure_limit])  # fmt: skip
@@ -187,7 +190,8 @@ class Run:
         cells = model.n * model.m
         atol = np.concatenate((np.full(cells, 30.0), np.full(model.n, 0.01), [1e-5, 2.0, 0.02, 50.0, 50.0, 1e-5]))
         atol *= self.rtol / 1e-4
-        solver = LSODA(rates, begin, self.y, end, rtol=self.rtol, atol=atol, jac=slope, first_step=min(0.02, end - begin))
+        first = min(0.02, end - begin)
+        solver = LSODA(rates, begin, self.y, end, rtol=self.rtol, atol=atol, jac=slope, first_step=first)
         before = self.indicators(begin, self.y)
         self._pass_marks(begin, np.ones_like(before), before)
         scheduled = len(self.pending)
@@ -340,7 +344,7 @@ def read_result(run, times):
     ])  # fmt: skip
     section = ice.mean(axis=0)
     shares = [model.flow_share(min(t, np.nextafter(run.t, 0.0))) for t in times]
-    flow = [float(model.flow(ice[:, :, [i]], share)[0][0]) for i, share in enumerate(shares)]
+    flow = [float(model.flow(ice[:, :, [i]], share, coolant[:, :, [i]])[0][0]) for i, share in enumerate(shares)]
     marks = run.marks
     outcome = NO_ICE
     for name, word in (("ice", SLUSH), ("blocked", BLOCKED), ("burst", BURST)):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.components.chiller_films import coolant_table
+from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.substances import Coolant
 
 LATENT_HEAT = 333.4e3

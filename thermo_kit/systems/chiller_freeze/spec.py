@@ -1,9 +1,11 @@
 """What is asked of the freeze transient, and the look at every number before it starts."""
 
+import itertools
 from dataclasses import dataclass, field
 
 from thermo_kit.checks import Checks
-from thermo_kit.components.chiller_films import PlateStack, check_fluids, check_stack, coolant_table
+from thermo_kit.components.chiller_plates import PlateStack, check_fluids, check_stack
+from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.freeze_guard import GuardSettings, check_guards
 
@@ -24,7 +26,10 @@ class FreezeSpec:
     Shut-off valve: reaction_time [s] after the start until closing is ordered (None: nobody orders it),
     valve_leak: share of the feed that passes a closed valve; 1 is a valve stuck open.
     guards: None for none at all. slush_limit: ice by mass at which slush stops flowing; burst_pressure [Pa] that
-    the plates bear. duration [s]; segments along and layers across a channel.
+    the plates bear. loop_share: the chiller's part of the loop's resistance; viscous_power: 0 keeps the flow as given
+    for every mixture, 1 lets it fall as the coolant thickens against 30 % glycol at the inlet temperature, as with
+    a pump that hardly turns (0.25 is nearer to a healthy one). duration [s]; segments along and layers
+    across a channel.
     """
 
     stack: PlateStack = field(default_factory=PlateStack)
@@ -55,6 +60,7 @@ class FreezeSpec:
     slush_limit: float = 0.30
     burst_pressure: float = 10.0e6
     loop_share: float = 0.30
+    viscous_power: float = 0.0
     duration: float = 180.0
     segments: int = 6
     layers: int = 4
@@ -98,6 +104,7 @@ def check_spec(spec):
         ("slush_limit", 0.05, 0.9, "ratio"),
         ("burst_pressure", 5e5, 1e8, "pressure"),
         ("loop_share", 0.0, 1.0, "ratio"),
+        ("viscous_power", 0.0, 1.0, "ratio"),
         ("duration", 1.0, 3600.0, "time"),
         ("segments", 2, 60, "ratio"),
         ("layers", 2, 60, "ratio"),
@@ -140,7 +147,7 @@ def _check_profile(checks, profile):
     if pairs[0][1] <= 0.0:
         checks.add("flow_profile", "starts with no flow", "at time 0 the share must be above 0",
                    "the case starts with the pump running: begin with (0, 1)")  # fmt: skip
-    if any(later[0] < earlier[0] for earlier, later in zip(pairs[:-1], pairs[1:], strict=True)):
+    if any(later[0] < earlier[0] for earlier, later in itertools.pairwise(pairs)):
         checks.add("flow_profile", "goes back in time", advice="sort the pairs by time")
     for _, share in pairs:
         checks.within("flow_profile share", share, 0.0, 1.5, kind="ratio", advice="1 is the normal flow, 0 none")

@@ -48,7 +48,7 @@ def settled(model):
     NoSolutionError
         If it does not settle, or if the coolant would already freeze with the pump running.
     """
-    from thermo_kit.systems.chiller_freeze.model import Mode
+    from thermo_kit.systems.chiller_freeze.parts import Mode
 
     y = _guess(model)
     mode = Mode(1.0, True)

@@ -1,0 +1,357 @@
+"""Brazed plate chiller in steady running: heat flow, wall temperatures, and how far the wall is from ice."""
+
+import math
+
+import numpy as np
+
+from thermo_kit.checks import Checks
+from thermo_kit.components.chiller_case import ChillerResult, ChillerSpec
+from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt, vapour_film
+from thermo_kit.components.chiller_plates import PlateStack, check_fluids, check_stack
+from thermo_kit.components.coolant_table import coolant_table
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.substances import Refrigerant
+
+DRY_OUT_QUALITY = 0.90
+_FLUX_ROUNDS = 40
+__all__ = ["ChillerResult", "ChillerSpec", "PlateStack", "solve_chiller"]
+
+
+def solve_chiller(spec):
+    """Return the steady state of a chiller: heat flow, outlet temperatures, wall profile, distance from ice.
+
+    Parameters
+    ----------
+    spec : ChillerSpec
+        Plates, fluids and operating point.
+
+    Returns
+    -------
+    ChillerResult
+        All in SI; freeze_margin [K] is the coldest coolant-side wall minus the freezing point of this mixture.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is outside its range, or the coolant is frozen or too cold to boil the refrigerant.
+    NoSolutionError
+        If the given refrigerant flow cannot boil in the dome at this pressure.
+
+    Notes
+    -----
+    The boiling pressure is taken as the outlet's everywhere, so the wall near the inlet is a little warmer than
+    shown. Flow is shared evenly by all channels; channels without coolant are taken to pass no heat. Films: about
+    ±10 % on the coolant side, ±25 % on the boiling side. Below 90 % vapour all plates are wet; above, the boiling
+    film fades into the vapour film (an assumption). Pressure drops leave out ports and distributor. No other
+    checks of plate strength are made.
+
+    References
+    ----------
+    Coolant side: Martin 1996. Boiling side: Amalfi, Vakili-Farahani & Thome 2016. Two-phase pressure drop:
+    homogeneous flow (Collier & Thome, Convective Boiling and Condensation, 3rd ed. 1994) with Martin's friction.
+
+    Examples
+    --------
+    >>> result = solve_chiller(ChillerSpec(evaporating_temperature=275.15))
+    >>> result.freeze_margin > 30
+    True
+    """
+    _check(spec)
+    march = _March(spec)
+    solved = march.solve()
+    return _result(spec, march, solved)
+
+
+def _check(spec):
+    checks = Checks()
+    check_fluids(checks, refrigerant=spec.refrigerant, coolant=spec.coolant, mass_fraction=spec.mass_fraction)
+    check_stack(checks, spec.stack)
+    checks.within("coolant_flow", spec.coolant_flow, 0.0, 5.0, kind="mass_flow", exclusive=True,
+                  advice="steady running needs flow; for lost flow use simulate_chiller_freeze")  # fmt: skip
+    checks.within("inlet_quality", spec.inlet_quality, 0.0, 0.85, kind="ratio")
+    checks.within("superheat", spec.superheat, 0.0, 30.0, kind="temperature_difference")
+    checks.within("fouling", spec.fouling, 0.0, 5e-3, kind="ratio", advice="in m² K/W: 0.0001 is a common allowance")
+    checks.within("fed_channels", spec.fed_channels, 0.02, 1.0, kind="ratio",
+                  advice="the share of coolant channels that hold coolant: 1 is all of them")  # fmt: skip
+    checks.within("segments", spec.segments, 4, 400, kind="ratio")
+    if spec.mass_flow is not None:
+        checks.within("mass_flow", spec.mass_flow, 0.0, 2.0, kind="mass_flow", exclusive=True)
+    if (spec.evaporating_temperature is None) == (spec.evaporating_pressure is None):
+        checks.add("evaporating state", "must be given once", advice="evaporating_temperature or evaporating_pressure")
+    checks.raise_if_any()
+    fluid = Refrigerant(spec.refrigerant)
+    table = coolant_table(spec.coolant, _share(spec))
+    boiling = spec.evaporating_temperature
+    if boiling is None:
+        boiling = fluid.dew_temperature(spec.evaporating_pressure)
+    checks.within("evaporating_temperature", boiling, max(fluid.lowest_temperature, 223.15),
+                  min(fluid.critical_temperature - 5.0, 308.15), kind="temperature")  # fmt: skip
+    checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, table.freezing_point,
+                  table.temperature[-1], kind="temperature", exclusive=True,
+                  advice="below its freezing point the coolant is slush: thaw it, or check concentration and unit"
+                  if spec.coolant_inlet_temperature <= table.freezing_point else "")  # fmt: skip
+    hottest = boiling + (spec.superheat if spec.mass_flow is None else 0.0) + 0.05
+    if spec.coolant_inlet_temperature <= hottest:
+        checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, hottest, math.inf,
+                      kind="temperature", advice="the coolant must enter warmer than the refrigerant leaves: "
+                      "lower evaporating_temperature or superheat")  # fmt: skip
+    checks.raise_if_any()
+
+
+def _share(spec):
+    return 0.0 if spec.coolant == "water" else float(spec.mass_fraction)
+
+
+class _March:
+    """Slices of equal refrigerant heat from inlet to outlet; the plate area each of them needs is summed up."""
+
+    def __init__(self, spec):
+        self.spec = spec
+        self.stack = spec.stack
+        fluid = Refrigerant(spec.refrigerant)
+        boiling = spec.evaporating_temperature
+        if boiling is None:
+            boiling = fluid.dew_temperature(spec.evaporating_pressure)
+        self.saturation = fluid.saturation(boiling)
+        self.pressure = spec.evaporating_pressure or fluid.dew_pressure(boiling)
+        self.boiling = boiling
+        self.latent = self.saturation.vapour_enthalpy - self.saturation.liquid_enthalpy
+        self.inlet_enthalpy = self.saturation.liquid_enthalpy + spec.inlet_quality * self.latent
+        self.vapour_heat = self.saturation.vapour_specific_heat
+        if spec.mass_flow is None and spec.superheat > 0.0:
+            outlet = fluid.at(p=self.pressure, T=boiling + spec.superheat)
+            self.vapour_heat = (outlet.h - self.saturation.vapour_enthalpy) / spec.superheat
+        self.table = coolant_table(spec.coolant, _share(spec))
+        self.coolant_inlet = float(self.table.enthalpy_at(spec.coolant_inlet_temperature))
+        self.area = self.stack.area * spec.fed_channels
+        channels = self.stack.coolant_channels * spec.fed_channels
+        self.coolant_flux = spec.coolant_flow / (channels * self.stack.channel_area)
+        # The film is asked at nine temperatures and drawn through them: each call of the library costs its time.
+        self.film_temperature = np.linspace(
+            min(max(boiling, self.table.freezing_point), spec.coolant_inlet_temperature - 0.5),
+            spec.coolant_inlet_temperature, 9,
+        )  # fmt: skip
+        self.film = np.array([self._coolant_film(T) for T in self.film_temperature])
+        self.last_flux = None
+        self.plate_resistance = self.stack.thickness / self.stack.conductivity
+
+    def coolant_reynolds(self, T):
+        return self.coolant_flux * self.stack.hydraulic_diameter / float(self.table.at("viscosity", T))
+
+    def _coolant_film(self, T):
+        table = self.table
+        viscosity, conductivity = float(table.at("viscosity", T)), float(table.at("conductivity", T))
+        Pr = float(table.at("specific_heat", T)) * viscosity / conductivity
+        Nu = plate_nusselt(self.coolant_reynolds(T), Pr, self.stack.chevron_angle)
+        return Nu * conductivity / self.stack.hydraulic_diameter
+
+    def solve(self):
+        spec = self.spec
+        if spec.mass_flow is None:
+            outlet = self.saturation.vapour_enthalpy + self.vapour_heat * spec.superheat
+            most = self._most_heat(outlet) / (outlet - self.inlet_enthalpy)
+            flow = self._root(lambda flow: (flow, outlet), most)
+            return self.slices(flow, outlet)
+        rise = self._most_rise()
+        outlet = self._root(lambda rise: (spec.mass_flow, self.inlet_enthalpy + rise), rise) + self.inlet_enthalpy
+        return self.slices(spec.mass_flow, outlet)
+
+    def _most_heat(self, outlet):
+        """Heat at which coolant and refrigerant temperatures would touch."""
+        reach = self.boiling
+        if not self.spec.counterflow:
+            reach += max(outlet - self.saturation.vapour_enthalpy, 0.0) / self.vapour_heat
+        return self.spec.coolant_flow * (self.coolant_inlet - float(self.table.enthalpy_at(reach)))
+
+    def _most_rise(self):
+        """Largest enthalpy rise of the given refrigerant flow before temperatures touch."""
+        from scipy.optimize import brentq
+
+        superheating = self.spec.coolant_inlet_temperature - self.boiling
+        top = self.saturation.vapour_enthalpy + self.vapour_heat * superheating - self.inlet_enthalpy
+
+        def spare(rise):
+            return self._most_heat(self.inlet_enthalpy + rise) - self.spec.mass_flow * rise
+
+        return top if spare(top) >= 0.0 else brentq(spare, 0.0, top)
+
+    def _root(self, operating_point, most):
+        from scipy.optimize import brentq
+
+        def excess(log_part):
+            part = 1.0 / (1.0 + math.exp(-log_part))
+            return math.log(self.slices(*operating_point(most * part)).area_sum / self.area)
+
+        # In this stretched coordinate the touching point lies at infinity, and the root is mild.
+        low, high = -9.0, 5.0
+        while excess(high) < 0.0:
+            high += 8.0
+            if high > 34.0:
+                return most
+        while excess(low) > 0.0:
+            low -= 6.0
+            if low < -40.0:
+                raise NoSolutionError(
+                    Problem("chiller", "has almost no heat to move", "at this point", "check flows and temperatures")
+                )
+        log_part = brentq(excess, low, high, xtol=1e-8, rtol=1e-10)
+        return most / (1.0 + math.exp(-log_part))
+
+    def slices(self, flow, outlet):
+        return _Slices(self, flow, outlet)
+
+
+class _Slices:
+    def __init__(self, march, flow, outlet):
+        saturation, spec = march.saturation, march.spec
+        self.flow, self.outlet = flow, outlet
+        self.mass_flux = flow / (march.stack.refrigerant_channels * march.stack.channel_area)
+        edge = self._edges(march, outlet)
+        middle = 0.5 * (edge[1:] + edge[:-1])
+        self.edge = edge
+        self.heat = flow * np.diff(edge)
+        travelled = (outlet - edge) if spec.counterflow else (edge - march.inlet_enthalpy)
+        coolant_edge = march.table.temperature_at(march.coolant_inlet - flow * travelled / spec.coolant_flow)
+        self.coolant_edge = coolant_edge
+        self.coolant = 0.5 * (coolant_edge[1:] + coolant_edge[:-1])
+        above = np.maximum(edge - saturation.vapour_enthalpy, 0.0) / march.vapour_heat
+        self.refrigerant = march.boiling + 0.5 * (above[1:] + above[:-1])
+        self.quality = (middle - saturation.liquid_enthalpy) / march.latent
+        difference = np.maximum(coolant_edge - march.boiling - above, 1e-9)
+        self.mean_difference = _log_mean(difference[:-1], difference[1:])
+        self._films(march)
+        self.area_of = self.heat / self.flux
+        self.area_sum = float(self.area_of.sum())
+
+    @staticmethod
+    def _edges(march, outlet):
+        saturation, count = march.saturation, march.spec.segments
+        dry_out = saturation.liquid_enthalpy + DRY_OUT_QUALITY * march.latent
+        stops = [march.inlet_enthalpy, dry_out, saturation.vapour_enthalpy, outlet]
+        shares = (count // 2, count // 4, count - count // 2 - count // 4)
+        parts = []
+        for low, high, share in zip(stops[:-1], stops[1:], shares, strict=True):
+            high = min(high, outlet)
+            if high > low:
+                parts.append(np.linspace(low, high, share + 1)[:-1])
+        return np.concatenate([*parts, [outlet]])
+
+    def _films(self, march):
+        boiling = boiling_film(march.saturation, mass_flux=self.mass_flux, stack=march.stack)
+        dry = vapour_film(march.saturation, mass_flux=self.mass_flux, stack=march.stack)
+        fade = np.clip((self.quality - DRY_OUT_QUALITY) / (1.0 - DRY_OUT_QUALITY), 0.0, 1.0)
+        fade = fade * fade * (3.0 - 2.0 * fade)
+        quality = np.clip(self.quality, 1e-3, 1.0)
+        table, viscosity = march.table, march.table.at("viscosity", self.coolant)
+        film = np.interp(self.coolant, march.film_temperature, march.film)
+        fixed = (1.0 - fade) * np.log(boiling.coefficient(quality, 1.0)) + fade * math.log(dry)
+        power = (1.0 - fade) * boiling.flux_power
+        passive = march.spec.fouling + march.plate_resistance
+        start = march.last_flux
+        log_flux = np.log(self.mean_difference * 500.0) if start is None or len(start) != len(film) else start
+        residual = np.inf
+        for _ in range(_FLUX_ROUNDS):
+            flux = np.exp(log_flux)
+            boiling_resistance = np.exp(-(fixed + power * log_flux))
+            thinning = (viscosity / table.at("viscosity", self.coolant - flux / film)) ** (1.0 / 6.0)
+            resistance = 1.0 / (film * thinning) + passive + boiling_resistance
+            change = np.log(self.mean_difference / resistance) - log_flux
+            residual = float(np.abs(change).max())
+            if residual < 1e-9:
+                break
+            # The boiling film's own answer to the flux is known, so that few rounds suffice.
+            log_flux = log_flux + change / (1.0 - power * boiling_resistance / resistance)
+        march.last_flux = log_flux
+        self.flux, self.residual = flux, residual
+        self.wall = self.coolant - flux * (1.0 / (film * thinning))
+        # Deposits are porous: coolant reaches the metal below them, the coldest place.
+        self.metal = self.wall - flux * march.spec.fouling
+
+
+def _log_mean(first, second):
+    ratio = first / second
+    near = np.abs(ratio - 1.0) < 1e-4
+    safe = np.where(near, 2.0, ratio)
+    return np.where(near, 0.5 * (first + second), (first - second) / np.log(safe))
+
+
+def _result(spec, march, solved):
+    heat = float(solved.heat.sum())
+    coolant_outlet = float(solved.coolant_edge[0] if spec.counterflow else solved.coolant_edge[-1])
+    from_coolant = spec.coolant_flow * (march.coolant_inlet - float(march.table.enthalpy_at(coolant_outlet)))
+    through_plates = float((solved.flux * solved.area_of).sum()) * march.area / solved.area_sum
+    closure = max(abs(from_coolant / heat - 1.0), abs(through_plates / heat - 1.0), solved.residual)
+    if closure > 1e-6:
+        raise NoSolutionError(
+            Problem("chiller balance", f"is open by {closure:.1e}", "of the heat flow", "check the operating point")
+        )
+    share = np.cumsum(solved.area_of) / solved.area_sum
+    position = share - 0.5 * solved.area_of / solved.area_sum
+    coldest = float(solved.metal.min())
+    saturation = march.saturation
+    outlet_quality = (solved.outlet - saturation.liquid_enthalpy) / march.latent
+    superheat = max(solved.outlet - saturation.vapour_enthalpy, 0.0) / march.vapour_heat
+    return ChillerResult(
+        spec=spec,
+        cooling_capacity=heat,
+        mass_flow=solved.flow,
+        evaporating_temperature=march.boiling,
+        evaporating_pressure=march.pressure,
+        outlet_quality=min(outlet_quality, 1.0),
+        superheat=superheat,
+        coolant_outlet_temperature=coolant_outlet,
+        freezing_point=march.table.freezing_point,
+        coldest_wall_temperature=coldest,
+        freeze_margin=coldest - march.table.freezing_point,
+        coolant_pressure_drop=_coolant_drop(march, solved),
+        refrigerant_pressure_drop=_refrigerant_drop(march, solved),
+        heat_transfer_coefficient=heat / float((solved.mean_difference * solved.area_of).sum()),
+        position=tuple(position.tolist()),
+        wall_temperature=tuple(solved.metal.tolist()),
+        coolant_temperature=tuple(solved.coolant.tolist()),
+        refrigerant_temperature=tuple(solved.refrigerant.tolist()),
+        quality=tuple(np.clip(solved.quality, 0.0, 1.0).tolist()),
+        heat_flux=tuple(solved.flux.tolist()),
+        energy_closure=closure,
+        notes=_notes(spec, march, solved, coldest, coolant_outlet),
+    )
+
+
+def _coolant_drop(march, solved):
+    mean = float((solved.coolant * solved.area_of).sum() / solved.area_sum)
+    friction = plate_friction(march.coolant_reynolds(mean), march.stack.chevron_angle)
+    length = march.stack.length / march.stack.hydraulic_diameter
+    return friction * length * march.coolant_flux**2 / (2.0 * float(march.table.at("density", mean)))
+
+
+def _refrigerant_drop(march, solved):
+    saturation, stack = march.saturation, march.stack
+    quality = np.clip(solved.quality, 0.0, 1.0)
+    volume = quality / saturation.vapour_density + (1.0 - quality) / saturation.liquid_density
+    viscosity = 1.0 / (quality / saturation.vapour_viscosity + (1.0 - quality) / saturation.liquid_viscosity)
+    friction = np.array(
+        [plate_friction(solved.mass_flux * stack.hydraulic_diameter / mu, stack.chevron_angle) for mu in viscosity]
+    )
+    share = solved.area_of / solved.area_sum
+    rubbing = stack.length / stack.hydraulic_diameter * float((friction * volume * share).sum()) / 2.0
+    return solved.mass_flux**2 * (rubbing + float(volume[-1] - volume[0]))
+
+
+def _notes(spec, march, solved, coldest, coolant_outlet):
+    notes = []
+    number = march.coolant_reynolds(spec.coolant_inlet_temperature)
+    if not 200.0 <= number <= 10000.0:
+        notes.append(f"coolant Reynolds number {number:.0f} is outside the data of 200 to 10000: film less certain")
+    if not 5.6 <= solved.mass_flux <= 125.0:
+        notes.append(f"refrigerant mass flux {solved.mass_flux:.0f} kg/(m² s) is outside the data of 5.6 to 125")
+    if spec.refrigerant in ("R-744", "R-152a"):
+        notes.append(f"the boiling correlation was not fitted to {spec.refrigerant}")
+    if coldest < march.table.freezing_point:
+        notes.append("the wall is colder than the coolant's freezing point: ice grows, and this will not last")
+    if coolant_outlet < march.table.freezing_point:
+        notes.append("the coolant would leave below its freezing point: it is slush by then")
+    if _refrigerant_drop(march, solved) > 0.1 * march.pressure:
+        notes.append("refrigerant pressure drop above 10 % of the boiling pressure: the inlet boils noticeably warmer")
+    if spec.fed_channels < 1.0:
+        notes.append("channels without coolant are taken to pass no heat; liquid may leave them unboiled")
+    return tuple(notes)
