@@ -7,7 +7,7 @@ _HOMES = {
     "ParkedSystemPanel": "parked_panel",
     "PressurePanel": "pressure_panel",
     "SaturationPanel": "saturation_panel",
-    "glossary": "glossary",
+    "glossary": "word_table",
     "show_picture": "still",
     "table": "tables",
     "the_view": "view",
