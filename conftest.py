@@ -52,6 +52,7 @@ def pytest_unconfigure(config):
 def pytest_terminal_summary(terminalreporter):
     passed = terminalreporter.stats.get("passed", [])
     _show_evidence(terminalreporter, passed)
+    _show_notebooks(terminalreporter, passed)
     _show_ratios(terminalreporter, passed)
 
 
@@ -69,6 +70,14 @@ def _show_evidence(terminalreporter, passed):
     terminalreporter.line(f"{'all':<18} " + ", ".join(f"{total[kind]} {kind}" for kind in kinds))
     if total["memory"]:
         terminalreporter.line("rows from memory agree too, but are no evidence until someone reads them in the source")
+
+
+def _show_notebooks(terminalreporter, passed):
+    counts = [count for report in passed for name, count in report.user_properties if name == "checked_cells"]
+    if counts:
+        terminalreporter.line(
+            f"{len(counts)} notebooks hold {sum(counts)} cells whose text a fresh run is compared with"
+        )
 
 
 def _show_ratios(terminalreporter, passed):

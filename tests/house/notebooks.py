@@ -1,0 +1,152 @@
+"""What every notebook in the tree must be: clean, executed, paired, readable. Each rule returns complaints."""
+
+import ast
+import json
+import re
+
+from tests.house.reading import reading_grade
+from tests.house.source import ROOT
+
+FOLDERS = ("lessons", "exercises", "answers")
+HIGHEST_GRADE = 9.5
+LARGEST_PICTURES = 100_000
+WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
+
+
+def notebook_paths(folder):
+    """Return the numbered notebooks of one folder."""
+    return sorted((ROOT / folder).glob("[0-9][0-9]_*.ipynb"))
+
+
+def read(path):
+    """Return a notebook as plain data."""
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def text_of(cell):
+    """Return a cell's source as one text."""
+    source = cell["source"]
+    return source if isinstance(source, str) else "".join(source)
+
+
+def code_cells(notebook):
+    """Return the code cells that hold code."""
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == "code" and text_of(cell).strip()]
+
+
+def _outputs(notebook):
+    return [output for cell in code_cells(notebook) for output in cell["outputs"]]
+
+
+def _joined(value):
+    return value if isinstance(value, str) else "".join(value)
+
+
+def unclean(notebook):
+    """Saved widget state, another kernel, visible code, missing cell names, pictures that are too large."""
+    found = []
+    metadata = notebook["metadata"]
+    if metadata.get("kernelspec", {}).get("name") != "python3":
+        found.append("kernel is not python3")
+    if "widgets" in metadata:
+        found.append("widget state is saved")
+    if "version" in metadata.get("language_info", {}):
+        found.append("the version of one machine's Python is saved")
+    ids = [cell.get("id") for cell in notebook["cells"]]
+    if None in ids or len(set(ids)) != len(ids):
+        found.append("cell ids are missing or doubled")
+    if any(cell["metadata"].get("jupyter", {}).get("source_hidden") is not True for cell in code_cells(notebook)):
+        found.append("a code cell is not collapsed")
+    pictures = 0
+    for output in _outputs(notebook):
+        data = output.get("data", {})
+        if WIDGET_VIEW in data:
+            found.append("an output names a widget that lives only in one session")
+        pictures += sum(len(_joined(value)) for kind, value in data.items() if kind.startswith("image/"))
+    if pictures > LARGEST_PICTURES:
+        found.append(f"stored pictures take {pictures:,} characters")
+    return found
+
+
+def unexecuted(notebook):
+    """Code cells that were not run, in order, to the end without an error."""
+    found = []
+    numbers = [cell.get("execution_count") for cell in code_cells(notebook)]
+    if None in numbers:
+        found.append(f"{numbers.count(None)} code cells were not executed")
+    elif numbers != list(range(1, len(numbers) + 1)):
+        found.append(f"code cells ran in the order {numbers}")
+    if any(output["output_type"] == "error" for output in _outputs(notebook)):
+        found.append("a stored output is an error")
+    if not checked_cells(notebook):
+        found.append("no cell has an output that a fresh run is compared with")
+    return found
+
+
+def checked_cells(notebook):
+    """Count the code cells whose stored text a fresh run is compared with."""
+    count = 0
+    for cell in code_cells(notebook):
+        texts = [
+            _joined(output.get("data", {}).get("text/plain", output.get("text", ""))) for output in cell["outputs"]
+        ]
+        count += any(text.strip() for text in texts)
+    return count
+
+
+def defining(notebook):
+    """Functions or classes defined in a cell: they belong in the package."""
+    found = []
+    for cell in code_cells(notebook):
+        tree = ast.parse(text_of(cell))
+        kinds = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
+        found += [f"defines {node.name}" for node in ast.walk(tree) if isinstance(node, kinds)]
+    return found
+
+
+def prose(notebook):
+    """Return what a learner reads: text cells, and the sentences that code hands to questions and panels."""
+    parts = [text_of(cell) for cell in notebook["cells"] if cell["cell_type"] == "markdown"]
+    for cell in code_cells(notebook):
+        for node in ast.walk(ast.parse(text_of(cell))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str) and len(node.value.split()) >= 5:
+                parts.append(node.value)
+    return "\n\n".join(parts)
+
+
+def hard_to_read(notebook):
+    """Prose above the highest grade."""
+    grade = reading_grade(prose(notebook))
+    return [f"reading grade {grade:.1f} is above {HIGHEST_GRADE}"] if grade > HIGHEST_GRADE else []
+
+
+def parameter_names(notebook):
+    """Return the names set in the one cell tagged `parameters`, without the ticket; None if there is no such cell."""
+    tagged = [cell for cell in notebook["cells"] if "parameters" in cell["metadata"].get("tags", [])]
+    if len(tagged) != 1:
+        return None
+    assigned = [node for node in ast.parse(text_of(tagged[0])).body if isinstance(node, ast.Assign)]
+    return [node.targets[0].id for node in assigned if node.targets[0].id != "ticket"]
+
+
+def unpaired(exercises, answers, lessons):
+    """Exercises without answer, lesson or the same parameters; each argument is {name: notebook}."""
+    found = [f"{name}: exercise without answer" for name in sorted(set(exercises) - set(answers))]
+    found += [f"{name}: answer without exercise" for name in sorted(set(answers) - set(exercises))]
+    found += [f"{name}: exercise without lesson of that name" for name in sorted(set(exercises) - set(lessons))]
+    found += [f"{name}: lesson without exercise" for name in sorted(set(lessons) - set(exercises)) if name[:2] != "00"]
+    for name in sorted(set(exercises) & set(answers)):
+        asked, answered = parameter_names(exercises[name]), parameter_names(answers[name])
+        if not asked or asked != answered:
+            found.append(f"{name}: parameters are {asked} in the exercise, {answered} in the answer")
+    return found
+
+
+_LOCAL_PATH = re.compile(
+    r"(?<![\w.:/])/(?!usr/bin/env\b)(?:home|root|tmp|usr|opt|var|work|Users)/\w+|\b[A-Z]:\\{1,2}(?:Users|Windows|Temp)|\bfile://"
+)
+
+
+def local_paths(text):
+    """Paths of one machine in a text."""
+    return sorted({match[0] for match in _LOCAL_PATH.finditer(text)})

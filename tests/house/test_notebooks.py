@@ -1,0 +1,143 @@
+"""Every notebook is clean, executed, paired and readable; the counts may not fall unnoticed."""
+
+import copy
+
+import pytest
+
+from tests.house import notebooks
+from tests.house.notebooks import FOLDERS, notebook_paths, read
+
+# Fewest notebooks and compared cells; raise when notebooks are added.
+FEWEST_NOTEBOOKS = {"lessons": 0, "exercises": 0, "answers": 0}
+FEWEST_CHECKED_CELLS = 0
+
+EVERY = [path for folder in FOLDERS for path in notebook_paths(folder)]
+LEARNERS = [path for path in EVERY if path.parent.name != "answers"]
+
+
+def name(path):
+    return f"{path.parent.name}/{path.stem}"
+
+
+@pytest.mark.parametrize("path", EVERY, ids=name)
+def test_a_notebook_is_clean(path):
+    assert notebooks.unclean(read(path)) == []
+    assert notebooks.local_paths(path.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize("path", EVERY, ids=name)
+def test_a_notebook_was_executed(path):
+    assert notebooks.unexecuted(read(path)) == []
+
+
+@pytest.mark.parametrize("path", EVERY, ids=name)
+def test_a_notebook_is_readable(path, record_property):
+    notebook = read(path)
+    assert notebooks.hard_to_read(notebook) == []
+    record_property("checked_cells", notebooks.checked_cells(notebook))
+
+
+@pytest.mark.parametrize("path", LEARNERS, ids=name)
+def test_a_learner_s_notebook_defines_nothing(path):
+    assert notebooks.defining(read(path)) == []
+
+
+def test_exercises_have_answers_lessons_and_the_same_parameters():
+    every = {folder: {path.stem: read(path) for path in notebook_paths(folder)} for folder in FOLDERS}
+    assert notebooks.unpaired(every["exercises"], every["answers"], every["lessons"]) == []
+
+
+def test_no_notebook_and_no_checked_cell_went_missing():
+    for folder, fewest in FEWEST_NOTEBOOKS.items():
+        assert len(notebook_paths(folder)) >= fewest, f"{folder}: fewer than {fewest} notebooks"
+    assert sum(notebooks.checked_cells(read(path)) for path in EVERY) >= FEWEST_CHECKED_CELLS
+
+
+def sample():
+    """A notebook that keeps every rule."""
+    return {
+        "metadata": {"kernelspec": {"name": "python3"}, "language_info": {"name": "python"}},
+        "cells": [
+            {"id": "a", "cell_type": "markdown", "metadata": {}, "source": "Liquid lies at the bottom. It is heavy."},
+            {
+                "id": "b",
+                "cell_type": "code",
+                "metadata": {"jupyter": {"source_hidden": True}, "tags": ["parameters"]},
+                "execution_count": 1,
+                "source": 'gauge = 2.0  # bar\nticket = ""',
+                "outputs": [{"output_type": "stream", "text": ["2.0 bar\n"]}],
+            },
+        ],
+    }
+
+
+def broken(change):
+    notebook = copy.deepcopy(sample())
+    change(notebook)
+    return notebook
+
+
+def code(notebook):
+    return notebook["cells"][1]
+
+
+def add_output(notebook, **output):
+    code(notebook)["outputs"].append({"output_type": "display_data", **output})
+
+
+LONG = (
+    "Notwithstanding considerable thermodynamic irreversibilities, practitioners characterise volumetric efficiencies "
+    "predominantly by statistical regression of experimentally determined characteristics. "
+)
+# rule, how a good notebook is broken, what the complaint says
+TWINS = [
+    ("unclean", lambda n: n["metadata"]["kernelspec"].update(name="env"), "kernel"),
+    ("unclean", lambda n: n["metadata"].update(widgets={}), "widget state"),
+    ("unclean", lambda n: n["metadata"]["language_info"].update(version="3.11.1"), "version"),
+    ("unclean", lambda n: n["cells"][0].update(id="b"), "ids"),
+    ("unclean", lambda n: code(n)["metadata"].pop("jupyter"), "not collapsed"),
+    ("unclean", lambda n: add_output(n, data={notebooks.WIDGET_VIEW: {"model_id": "1"}}), "one session"),
+    ("unclean", lambda n: add_output(n, data={"image/png": "x" * 100_001}), "pictures"),
+    ("unexecuted", lambda n: code(n).update(execution_count=None), "not executed"),
+    ("unexecuted", lambda n: code(n).update(execution_count=3), "order"),
+    ("unexecuted", lambda n: code(n)["outputs"].append({"output_type": "error"}), "error"),
+    ("unexecuted", lambda n: code(n).update(outputs=[]), "no cell has an output"),
+    ("defining", lambda n: code(n).update(source="def f():\n    pass"), "defines f"),
+    ("defining", lambda n: code(n).update(source="if True:\n    class A:\n        pass"), "defines A"),
+    ("hard_to_read", lambda n: n["cells"][0].update(source=LONG * 3), "reading grade"),
+    ("hard_to_read", lambda n: code(n).update(source=f"ask({LONG * 3!r})"), "reading grade"),
+]
+
+
+@pytest.mark.parametrize("rule, change, complaint", TWINS)
+def test_the_rule_can_fail(rule, change, complaint):
+    check = getattr(notebooks, rule)
+    assert check(sample()) == []
+    assert any(complaint in text for text in check(broken(change)))
+
+
+def test_pairs_can_fail():
+    one, lesson = {"01_a": sample()}, {"00_start": sample(), "01_a": sample()}
+    assert notebooks.unpaired(one, one, lesson) == []
+    assert notebooks.unpaired(one, {}, lesson) == ["01_a: exercise without answer"]
+    assert notebooks.unpaired({}, one, {}) == ["01_a: answer without exercise"]
+    assert notebooks.unpaired(one, one, {}) == ["01_a: exercise without lesson of that name"]
+    assert notebooks.unpaired({}, {}, lesson) == ["01_a: lesson without exercise"]
+    other = {"01_a": broken(lambda n: code(n).update(source="pressure = 2.0"))}
+    assert "parameters" in notebooks.unpaired(one, other, lesson)[0]
+    untagged = {"01_a": broken(lambda n: code(n)["metadata"].pop("tags"))}
+    assert "parameters" in notebooks.unpaired(untagged, untagged, lesson)[0]
+
+
+def test_local_paths_can_be_seen():
+    assert notebooks.local_paths("saved in /home" + "/ada/sheets")
+    assert notebooks.local_paths("C:" + "\\Users")
+    assert not notebooks.local_paths("see lessons/02_ph_diagram.ipynb, 3 l/h, and/or")
+
+
+def test_an_empty_folder_would_be_seen(monkeypatch, tmp_path):
+    monkeypatch.setattr(notebooks, "ROOT", tmp_path)
+    assert notebook_paths("lessons") == []
+    monkeypatch.setitem(FEWEST_NOTEBOOKS, "lessons", 1)
+    with pytest.raises(AssertionError, match="fewer than 1"):
+        test_no_notebook_and_no_checked_cell_went_missing()

@@ -1,0 +1,84 @@
+"""Size of files, what no file may name, declared packages, style, and the one command that tests everything."""
+
+import subprocess
+import sys
+
+import pytest
+
+from tests.house import tree
+from tests.house.source import ROOT, Source, package_sources
+
+
+def every_file(rule):
+    found = []
+    for path in tree.tracked_files():
+        found += rule(str(path.relative_to(ROOT)), path.read_text(encoding="utf-8"))
+    return found
+
+
+@pytest.mark.parametrize("rule", ["too_long", "names_a_machine"])
+def test_the_tree_keeps_the_rule(rule):
+    found = every_file(getattr(tree, rule))
+    assert not found, "\n".join(found)
+
+
+def test_long_files_and_machines_would_be_seen():
+    assert tree.too_long("a.py", "x\n" * 401)
+    assert not tree.too_long("a.py", "x\n" * 400)
+    assert tree.names_a_machine("a.md", "open /ro" + "ot/file")
+    assert tree.names_a_machine("a.md", "from https://files.python" + "hosted.org/x")
+    assert not tree.names_a_machine("a.md", "pip install thermo-kit, then lessons/00_start_here.ipynb")
+
+
+def sources_of(folder):
+    return [
+        Source(f"{folder}.{path.stem}", path.read_text(encoding="utf-8"))
+        for path in sorted((ROOT / folder).rglob("*.py"))
+    ]
+
+
+def test_what_is_imported_is_declared():
+    assert tree.undeclared(package_sources(), tree.declared()) == []
+
+
+def test_what_tests_import_is_declared_in_the_extra():
+    assert tree.undeclared(sources_of("tests"), tree.declared("test")) == []
+
+
+def test_an_undeclared_package_would_be_seen():
+    sample = [Source("thermo_kit.a", "import os, numpy\nfrom somewhere.else_ import x")]
+    assert tree.undeclared(sample, {"numpy"}) == ["thermo_kit.a imports somewhere"]
+    assert tree.undeclared(sample, {"numpy", "somewhere"}) == []
+
+
+def run_ruff(*arguments, text=None):
+    return subprocess.run(
+        [sys.executable, "-m", "ruff", *arguments], cwd=ROOT, input=text, capture_output=True, text=True
+    )
+
+
+def test_style():
+    run = run_ruff("check", ".")
+    assert run.returncode == 0, run.stdout
+    run = run_ruff("format", "--check", "thermo_kit", "tests", "conftest.py")
+    assert run.returncode == 0, run.stdout
+
+
+def test_bad_style_would_be_seen():
+    assert (
+        run_ruff("check", "--stdin-filename", "thermo_kit/a.py", "-", text="import os\nx = undefined\n").returncode == 1
+    )
+    assert run_ruff("format", "--check", "--stdin-filename", "a.py", "-", text="x=1\n").returncode == 1
+
+
+def test_the_readme_has_one_test_command_and_the_pipeline_runs_that_one():
+    commands = tree.commands_that_test((ROOT / "README.md").read_text(encoding="utf-8"))
+    assert len(commands) == 1, f"README names {len(commands)} test commands: {commands}"
+    pipeline = subprocess.run(["bash", ".ci/run", "--show"], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert pipeline.stdout.strip() == commands[0]
+
+
+def test_two_commands_or_none_would_be_seen():
+    assert tree.commands_that_test('python -m pip install -e ".[test]" && python -m pytest') != []
+    assert tree.commands_that_test("run the tests with `python -m pytest`") == []
+    assert len(tree.commands_that_test("python -m pytest\n\npython3 -m pytest -x")) == 2

@@ -1,0 +1,81 @@
+"""Rules over the files of the tree: their size, what they must not name, what they need installed."""
+
+import re
+import subprocess
+import sys
+import tomllib
+
+from tests.house.notebooks import local_paths
+from tests.house.source import ROOT, imports_of
+
+LONGEST = 400
+TEXT = {".py", ".md", ".toml", ".cfg", ".css", ".html", ".ipynb", ".csv", ".txt", ".json", ""}
+# Module name where it differs from the name under which it is installed.
+INSTALLED_AS = {"psychrolib": "psychrolib", "IPython": "ipython", "PIL": "pillow", "yaml": "pyyaml"}
+# Hosts from which packages come: an install command names a package, never a host.
+_HOSTS = [".".join(parts) for parts in (("pypi", "org"), ("pythonhosted", "org"), ("npmjs", "org"), ("debian", "org"))]
+
+
+def tracked_files():
+    """Return the files that belong to the tree: what git knows, or everything that is not hidden or built."""
+    listed = subprocess.run(
+        ["git", "ls-files", "--cached", "--others", "--exclude-standard"], cwd=ROOT, capture_output=True, text=True
+    )
+    if listed.returncode == 0:
+        paths = [ROOT / line for line in listed.stdout.splitlines()]
+    else:
+        paths = [path for path in ROOT.rglob("*") if not any(p.startswith(".") for p in path.relative_to(ROOT).parts)]
+    files = [path for path in paths if path.is_file() and path.suffix in TEXT]
+    assert len(files) > 50, "the tree was not found"
+    return files
+
+
+def too_long(name, text):
+    """Source files above the limit."""
+    lines = text.count("\n")
+    if name.endswith((".py", ".md", ".css", ".html")) and lines > LONGEST:
+        return [f"{name}: {lines} lines, more than {LONGEST}"]
+    return []
+
+
+def names_a_machine(name, text):
+    """Paths of one machine and hosts of package registries."""
+    found = [f"{name}: path {path}" for path in local_paths(text)]
+    found += [f"{name}: host {host}" for host in _HOSTS if re.search(rf"\b{re.escape(host)}\b", text)]
+    return found
+
+
+def needed_packages(sources):
+    """Return {library: one module that imports it} of everything outside the standard library and the tree."""
+    needed = {}
+    for source in sources:
+        for entry in imports_of(source):
+            library = entry.module.split(".")[0]
+            if library and library not in sys.stdlib_module_names and library not in ("thermo_kit", "tests"):
+                needed.setdefault(library, source.name)
+    return needed
+
+
+def declared(*extras):
+    """Return the names of packages that pyproject installs, with the given extras."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    lines = list(project["dependencies"])
+    for extra in extras:
+        lines += project["optional-dependencies"][extra]
+    return {re.split(r"[<>=!~\[; ]", line)[0].lower().replace("_", "-") for line in lines}
+
+
+def undeclared(sources, names):
+    """Libraries that are imported but not installed by name."""
+    return [
+        f"{module} imports {library}"
+        for library, module in needed_packages(sources).items()
+        if INSTALLED_AS.get(library, library).lower().replace("_", "-") not in names
+    ]
+
+
+def commands_that_test(text):
+    """Return the one-line commands of a text that run the tests."""
+    return [
+        line.strip() for line in text.splitlines() if re.search(r"\bpython3? -m pytest\b", line) and "`" not in line
+    ]
