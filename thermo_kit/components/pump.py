@@ -166,8 +166,8 @@ def run_pump(spec, *, volume_flow, density):
     Notes
     -----
     Efficiency follows a parabola with its top at the best flow, the usual textbook sketch; shaft power at
-    closed outlet is its limit, not zero. Powers of a pump pushed backwards are not modelled (shown as at
-    zero flow).
+    closed outlet is its limit, not zero. Powers of a pump pushed backwards or beyond run-out are not modelled
+    (shown as at the end of its curve).
 
     References
     ----------
@@ -186,13 +186,12 @@ def run_pump(spec, *, volume_flow, density):
     head = pump_head(spec, volume_flow)[0]
     turn = -1.0 if spec.condition == "reversed" else 1.0
     speed = spec.running_share
-    best_flow = 0.5 * spec.run_out_flow * speed
     own_flow = turn * volume_flow
-    position = min(max(own_flow / best_flow, 0.0), 1.5) if best_flow > 0.0 else 0.0
-    own_head = max(turn * head, 0.0)
-    hydraulic = density * GRAVITY * max(own_flow, 0.0) * own_head
-    # Flow over efficiency is written as one factor, so that nothing is divided by zero at closed outlet.
-    shaft = density * GRAVITY * own_head * best_flow / (spec.best_efficiency * (2.0 - position))
+    hydraulic = density * GRAVITY * max(own_flow, 0.0) * max(turn * head, 0.0)
+    share = min(max(own_flow / (speed * spec.run_out_flow), 0.0), 1.0) if speed > 0.0 else 0.0
+    # rho g Q H / eta with the common factors of Q H and eta struck out, so that nothing is 0/0 at either end.
+    lift = abs(spec.lift_share) * speed**3 * density * GRAVITY * spec.shut_off_head
+    shaft = lift * spec.run_out_flow * (1.0 + (1.0 - spec.linear_share) * share) / (4.0 * spec.best_efficiency)
     efficiency = hydraulic / shaft if shaft > 0.0 else 0.0
     return PumpResult(
         spec=spec,

@@ -26,6 +26,13 @@ _HOMES = {
     "longest_safe_reaction": "chiller_freeze",
     "safe_time_map": "chiller_freeze",
     "simulate_chiller_freeze": "chiller_freeze",
+    "NetworkFault": "coolant_network",
+    "NetworkSpec": "coolant_network",
+    "apply_faults": "coolant_network",
+    "load_layout": "coolant_network",
+    "read_layout": "coolant_network",
+    "simulate_network": "coolant_network",
+    "solve_coolant_network": "coolant_network",
 }
 __all__ = sorted(_HOMES)
 

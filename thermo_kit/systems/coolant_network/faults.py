@@ -113,7 +113,8 @@ def apply_faults(spec, faults):
 
     Notes
     -----
-    A hose is squeezed shut by at most 98 %. In a faulty network a pump may stand in a dead end.
+    Words only: each fault changes one part's specification, whose model names its source. A hose is squeezed
+    shut by at most 98 %. In a faulty network a pump may stand in a dead end.
 
     Examples
     --------
@@ -146,6 +147,10 @@ def parts_struck_by(spec, kind):
     ------
     UnknownNameError
         If the kind is not known.
+
+    Notes
+    -----
+    Words only.
     """
     if kind not in NETWORK_FAULTS:
         known = ", ".join(NETWORK_FAULTS)

@@ -148,6 +148,10 @@ def load_layout(name):
     UnknownNameError
         If there is no such layout.
 
+    Notes
+    -----
+    The layouts and all their numbers are invented.
+
     Examples
     --------
     >>> load_layout("two_loops").title
@@ -182,6 +186,10 @@ def read_layout(source):
         If the text is no TOML, a field is missing, unknown or of the wrong kind, or parts do not fit together.
     OutOfRangeError
         If a number is outside its range.
+
+    Notes
+    -----
+    Words only; field names end in their unit. The layouts in the package show every field.
     """
     text = _text(source)
     try:

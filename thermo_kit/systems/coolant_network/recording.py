@@ -44,7 +44,13 @@ class SimulationResult:
     notes: tuple[str, ...]
 
     def first_over_limit(self):
-        """Return the first event of a part over its limit, or None."""
+        """Return the first event of a part over its limit.
+
+        Returns
+        -------
+        Event or None
+            The event; None where every part stayed below its limit.
+        """
         return next((event for event in self.events if event.text.startswith("over its limit")), None)
 
 
@@ -58,6 +64,15 @@ class Book:
         self.events, self.seen = [], set()
 
     def write(self, time, last=False):
+        """Look at the state and record it if its time has come.
+
+        Parameters
+        ----------
+        time : float, [s]
+            Time of the state.
+        last : bool
+            The end of a segment, always recorded.
+        """
         run = self.run
         self._watch(time)
         if time >= self.next - 1e-9 or last:
@@ -87,6 +102,29 @@ class Book:
             self.events.append(Event(float(time), part.strip(), text))
 
     def result(self, spec, scenario, run, faults):
+        """Return the whole record, if every balance closed.
+
+        Parameters
+        ----------
+        spec : NetworkSpec
+            What was asked.
+        scenario : Scenario
+            What was run.
+        run : object
+            The finished run.
+        faults : tuple of NetworkFault
+            What struck.
+
+        Returns
+        -------
+        SimulationResult
+            Histories and events.
+
+        Raises
+        ------
+        NoSolutionError
+            If a balance did not close.
+        """
         worst = run.worst
         for what, closure in worst.items():
             if not closure < CLOSURE:

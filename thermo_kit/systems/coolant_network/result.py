@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.pump import PumpResult
-from thermo_kit.systems.coolant_network.spec import NetworkSpec
+from thermo_kit.systems.coolant_network.spec import NetworkSpec, pick
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +68,81 @@ class NetworkResult:
     notes: tuple[str, ...]
 
     def node(self, name):
-        """Return the node of that name (a plain KeyError where there is none)."""
-        return {entry.name: entry for entry in self.nodes}[name]
+        """Return the node of that name.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Returns
+        -------
+        NodeState
+            Its state.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none.
+        """
+        return pick("node", name, {entry.name: entry for entry in self.nodes})
 
     def way(self, name):
-        """Return the branch or valve way of that name (a plain KeyError where there is none)."""
-        return {entry.name: entry for entry in self.ways}[name]
+        """Return the branch or valve way of that name.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Returns
+        -------
+        WayState
+            Its state.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none.
+        """
+        return pick("branch or valve way", name, {entry.name: entry for entry in self.ways})
 
     def body(self, name):
-        """Return the body of that name (a plain KeyError where there is none)."""
-        return {entry.name: entry for entry in self.bodies}[name]
+        """Return the body of that name.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Returns
+        -------
+        BodyState
+            Its state.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none.
+        """
+        return pick("body", name, {entry.name: entry for entry in self.bodies})
 
     def pump(self, name):
-        """Return the pump on the branch of that name (a plain KeyError where there is none)."""
-        return dict(self.pumps)[name]
+        """Return the pump on the branch of that name.
+
+        Parameters
+        ----------
+        name : str
+            Name of its branch.
+
+        Returns
+        -------
+        PumpResult
+            The pump at its flow.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none.
+        """
+        return pick("pump", name, dict(self.pumps))

@@ -14,7 +14,7 @@ GRAVITY = 9.80665
 class Segment:
     """A stretch of time with constant conditions.
 
-    duration [s]; vehicle_speed [m/s]; heat: pairs (role, W), shared by all bodies of that role; pumps, fans and
+    duration [s]; vehicle_speed [m/s]; heat: pairs (role, heat [W]), shared by all bodies of that role; pumps, fans and
     chillers running or not; valves: pairs (valve, position) that differ from the layout's.
     """
 
@@ -41,7 +41,7 @@ class Scenario:
         Air outside.
     initial_temperature : float, [K]
         Everything at the start.
-    initial_bodies : tuple of pairs (role, K)
+    initial_bodies : tuple of pairs (role, temperature), [K]
         Bodies that start at another temperature.
 
     Raises
@@ -194,6 +194,10 @@ def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=600
     InputError
         If a value is outside its range.
 
+    Notes
+    -----
+    Heats and times are invented.
+
     Examples
     --------
     >>> fast_charge().duration
@@ -233,6 +237,10 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     ------
     InputError
         If a value is outside its range.
+
+    Notes
+    -----
+    Temperatures and times are invented.
 
     Examples
     --------

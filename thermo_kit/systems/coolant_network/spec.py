@@ -8,7 +8,7 @@ from thermo_kit.components.pipe import PipeSpec
 from thermo_kit.components.pump import PumpSpec
 from thermo_kit.components.radiator import RadiatorSpec
 from thermo_kit.components.valve_ports import ValveSpec
-from thermo_kit.errors import InputError
+from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances import COOLANT_KINDS
 
 ROLES = ("battery", "inverter", "motor", "heater", "other")
@@ -18,7 +18,11 @@ HOSE_LOSS = 8.0
 
 @dataclass(frozen=True, kw_only=True)
 class NodeSpec:
-    """A place where branches meet; with a volume [m³] it is a reservoir; x and y place it in the picture (0 to 100)."""
+    """A place where branches meet.
+
+    volume: coolant held [m³], above 0 makes it a reservoir; x: across the picture, 0 to 100 [-]; y: down the picture,
+    0 to 100 [-]; air_loss: heat given to the air [W/K].
+    """
 
     name: str
     x: float = 0.0
@@ -49,7 +53,7 @@ class ChillerLink:
 class BranchSpec:
     """A way from node to node: a passage, and at most one of pump, radiator, chiller on it.
 
-    corners: points (x, y) through which its line is drawn; air: what the radiator blows, "ambient" or "cabin".
+    corners: points (x, y) through which its line is drawn [-]; air: what the radiator blows, "ambient" or "cabin".
     """
 
     name: str
@@ -90,7 +94,10 @@ class BodySpec:
 
 @dataclass(frozen=True, kw_only=True)
 class ValveLink:
-    """A valve with its place in the picture and the node at each port, as pairs (port, node)."""
+    """A valve with the node at each port, as pairs (port, node).
+
+    x: across the picture, 0 to 100 [-]; y: down the picture, 0 to 100 [-].
+    """
 
     name: str
     valve: ValveSpec
@@ -161,13 +168,57 @@ class NetworkSpec:
         checks.raise_if_any(InputError)
 
     def branch(self, name):
-        """Return the branch of that name (a plain KeyError where there is none)."""
-        return {branch.name: branch for branch in self.branches}[name]
+        """Return the branch of that name.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Returns
+        -------
+        BranchSpec
+            The branch.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none.
+        """
+        return pick("branch", name, {branch.name: branch for branch in self.branches})
 
     @property
     def coolant_volume(self):
         """All coolant in it [m³]."""
         return sum(node.volume for node in self.nodes) + sum(branch.passage.volume for branch in self.branches)
+
+
+def pick(kind, name, entries):
+    """Return the entry of that name.
+
+    Parameters
+    ----------
+    kind : str
+        What is looked for, in words.
+    name : str
+        Its name.
+    entries : dict
+        What there is.
+
+    Returns
+    -------
+    object
+        The entry.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none.
+    """
+    if name not in entries:
+        known = ", ".join(entries) or "nothing"
+        raise UnknownNameError(Problem(kind, repr(name), "is not in this network", f"use one of {known}"))
+    return entries[name]
 
 
 def _check_names(checks, spec):

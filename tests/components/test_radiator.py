@@ -1,0 +1,75 @@
+"""The radiator: balances, limits, trends."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.components.fan import FanSpec, fan_operating_point
+from thermo_kit.components.radiator import RadiatorSpec, radiator_air_flow, run_radiator
+from thermo_kit.errors import OutOfRangeError
+
+CORE = RadiatorSpec(
+    air_conductance=700.0,
+    coolant_conductance=1600.0,
+    rated_air_flow=0.5,
+    rated_coolant_flow=0.25,
+    core_pressure_drop=110.0,
+    fan=FanSpec(free_flow=0.8, stall_pressure=240.0),
+)
+
+
+def _run(core=CORE, flow=0.25, hot=343.15, cold=303.15, speed=0.0):
+    return run_radiator(
+        core,
+        coolant_flow=flow,
+        coolant_inlet_temperature=hot,
+        air_inlet_temperature=cold,
+        specific_heat=3500.0,
+        vehicle_speed=speed,
+    )
+
+
+@given(flow=st.floats(0.005, 1.0), blockage=st.floats(0.0, 0.95), fan=st.floats(0.0, 1.0), speed=st.floats(0.0, 40.0))
+def test_balance_and_second_law(flow, blockage, fan, speed):
+    result = _run(replace(CORE, blockage=blockage, fan_speed_share=fan), flow=flow, speed=speed)
+    assert result.energy_closure < 1e-6
+    assert 0.0 < result.effectiveness <= 1.0
+    assert 303.15 <= result.coolant_outlet_temperature < 343.15
+    assert 303.15 < result.air_outlet_temperature <= 343.15
+
+
+@given(one=st.floats(0.0, 0.95), two=st.floats(0.0, 0.95))
+def test_more_blockage_never_cools_more(one, two):
+    less, more = sorted((one, two))
+    assert _run(replace(CORE, blockage=more)).heat <= _run(replace(CORE, blockage=less)).heat * (1 + 1e-9)
+
+
+@given(one=st.floats(0.05, 1.0), two=st.floats(0.05, 1.0), speed=st.floats(0.0, 30.0))
+def test_more_fan_wind_or_coolant_cools_more(one, two, speed):
+    less, more = sorted((one, two))
+    assert _run(replace(CORE, fan_speed_share=less)).heat <= _run(replace(CORE, fan_speed_share=more)).heat * (1 + 1e-9)
+    assert _run(flow=less).heat <= _run(flow=more).heat * (1 + 1e-9)
+    assert _run(speed=speed).heat <= _run(speed=speed + 1.0).heat
+
+
+def test_air_flow_is_the_fans_operating_point():
+    core = replace(CORE, blockage=0.2)
+    resistance = core.core_pressure_drop / (core.rated_air_flow * 0.8) ** 2
+    point = fan_operating_point(core.fan, lambda flow: resistance * flow**2)
+    assert radiator_air_flow(core) == pytest.approx(point.volume_flow, rel=1e-8)
+
+
+def test_no_difference_no_heat_and_reversal():
+    assert _run(hot=303.15).heat == 0.0
+    assert _run(hot=293.15).heat < 0.0
+
+
+def test_bad_input_is_named():
+    with pytest.raises(OutOfRangeError, match=r"blocked share.*60 % is 0.6"):
+        replace(CORE, blockage=60.0)
+    with pytest.raises(OutOfRangeError, match="coolant flow"):
+        _run(flow=0.0)
+    with pytest.raises(OutOfRangeError, match="kelvin"):
+        _run(hot=70.0)

@@ -1,0 +1,130 @@
+"""Strength of a mixture: instruments, topping up, cold."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, ReadingsError, UnknownNameError
+from thermo_kit.service.mixture import (
+    GLYCOLS,
+    SIXTY_FAHRENHEIT,
+    cold_state,
+    read_hydrometer,
+    read_refractometer,
+    refractive_index,
+    top_up,
+)
+from thermo_kit.substances import Coolant
+
+KIND = st.sampled_from(GLYCOLS)
+SHARE = st.floats(0.02, 0.58)
+
+
+@given(kind=KIND, share=SHARE)
+def test_refractometer_reads_back_what_is_there(kind, share):
+    mixture = Coolant(kind, mass_fraction=share)
+    by_scale = read_refractometer(kind, scale_freezing_point=mixture.freezing_point)
+    by_index = read_refractometer(kind, index=refractive_index(kind, share))
+    for reading in (by_scale, by_index):
+        assert reading.mass_fraction == pytest.approx(share, abs=1e-6)
+        assert reading.coldest_freezing_point <= reading.freezing_point <= reading.warmest_freezing_point
+    assert by_scale.warmest_freezing_point - mixture.freezing_point <= 1.0 + 1e-6
+
+
+@given(kind=KIND, share=SHARE, temperature=st.floats(278.15, 343.15))
+def test_hydrometer_reads_back_what_is_there(kind, share, temperature):
+    density = Coolant(kind, mass_fraction=share).density(temperature)
+    gravity = density / Coolant("water").density(SIXTY_FAHRENHEIT)
+    reading = read_hydrometer(kind, specific_gravity=gravity, temperature=temperature)
+    assert reading.mass_fraction == pytest.approx(share, abs=1e-6)
+
+
+def test_the_hydrometer_is_weaker_on_propylene_glycol():
+    width = {}
+    for kind in GLYCOLS:
+        gravity = Coolant(kind, mass_fraction=0.4).density(SIXTY_FAHRENHEIT) / Coolant("water").density(
+            SIXTY_FAHRENHEIT
+        )
+        reading = read_hydrometer(kind, specific_gravity=gravity)
+        width[kind] = reading.warmest_freezing_point - reading.coldest_freezing_point
+    assert width["propylene glycol"] > 1.5 * width["ethylene glycol"]
+
+
+def test_the_wrong_scale_misleads_to_the_dangerous_side():
+    mixture = Coolant("propylene glycol", volume_fraction=0.35)
+    index = refractive_index("propylene glycol", mixture.mass_fraction)
+    shown = read_refractometer("ethylene glycol", index=index).freezing_point
+    assert shown < mixture.freezing_point - 4.0
+    corrected = read_refractometer("propylene glycol", scale_freezing_point=shown, scale_kind="ethylene glycol")
+    assert corrected.freezing_point == pytest.approx(mixture.freezing_point, abs=1e-4)
+    assert any("scale for ethylene glycol" in note for note in corrected.notes)
+
+
+@given(
+    volume=st.floats(2e-3, 2e-2),
+    now=st.floats(0.0, 0.6),
+    wanted=st.floats(0.05, 0.6),
+    missing=st.floats(0.0, 0.5),
+)
+def test_topping_up_balances(volume, now, wanted, missing):
+    plan = top_up(
+        "ethylene glycol",
+        system_volume=volume,
+        volume_fraction=now,
+        target_volume_fraction=wanted,
+        missing_volume=missing * volume,
+    )
+    kept = (1.0 - missing) * volume - plan.drain
+    assert min(plan.drain, plan.add_concentrate, plan.add_water, kept) >= -1e-12
+    assert kept + plan.add_concentrate + plan.add_water == pytest.approx(volume)
+    assert kept * now + plan.add_concentrate == pytest.approx(wanted * volume, abs=1e-12)
+    assert plan.volume_fraction == pytest.approx(wanted, abs=1e-9)
+    if plan.drain > 1e-12:
+        assert plan.add_concentrate == 0.0 or plan.add_water == 0.0
+
+
+def test_a_weak_filler_cannot_make_a_strong_mixture():
+    with pytest.raises(NoSolutionError, match="stronger concentrate"):
+        top_up(
+            "ethylene glycol",
+            system_volume=8e-3,
+            volume_fraction=0.3,
+            target_volume_fraction=0.55,
+            filler_fraction=0.5,
+        )
+
+
+@given(kind=KIND, share=st.floats(0.1, 0.5), below=st.floats(0.5, 10.0))
+def test_slush_holds_less_ice_with_more_glycol(kind, share, below):
+    temperature = Coolant(kind, mass_fraction=share).freezing_point - below
+    if temperature < Coolant(kind, mass_fraction=0.6).freezing_point:
+        return
+    state = cold_state(kind, mass_fraction=share, temperature=temperature)
+    stronger = cold_state(kind, mass_fraction=share + 0.03, temperature=temperature)
+    assert state.condition == "slush"
+    assert 0.0 < state.ice_fraction < 1.0 and 0.0 < state.growth_ratio < 0.0905
+    assert stronger.ice_fraction < state.ice_fraction
+
+
+def test_water_grows_by_nine_per_cent_and_liquid_does_not():
+    ice = cold_state("water", mass_fraction=0.0, temperature=268.15)
+    assert ice.condition == "solid" and ice.growth_ratio == pytest.approx(0.09, abs=0.002)
+    warm = cold_state("ethylene glycol", mass_fraction=0.5, temperature=258.15)
+    assert warm.condition == "liquid" and warm.growth_ratio == 0.0
+
+
+def test_bad_input_is_named():
+    with pytest.raises(InputError, match="needed once"):
+        read_refractometer("ethylene glycol")
+    with pytest.raises(UnknownNameError, match="propylene glycol"):
+        read_refractometer("antifreeze", index=1.36)
+    with pytest.raises(ReadingsError, match="check the kind of glycol"):
+        read_refractometer("ethylene glycol", index=1.45)
+    with pytest.raises(OutOfRangeError, match="water is 1.000"):
+        read_hydrometer("ethylene glycol", specific_gravity=1060.0)
+    with pytest.raises(OutOfRangeError, match="system volume"):
+        top_up("ethylene glycol", system_volume=0.0, volume_fraction=0.3, target_volume_fraction=0.5)
+    with pytest.raises(OutOfRangeError, match="30 % is 0.30"):
+        top_up("ethylene glycol", system_volume=8e-3, volume_fraction=30.0, target_volume_fraction=0.5)
+    with pytest.raises(OutOfRangeError, match="0.60"):
+        cold_state("ethylene glycol", mass_fraction=0.7, temperature=250.0)
