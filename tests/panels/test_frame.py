@@ -60,6 +60,25 @@ def test_the_box_moves_the_slider_to_the_nearest_step_and_keeps_its_own_value(pa
     assert panel.settings.pressure == pytest.approx(barg(2.07))
 
 
+def test_a_late_echo_of_a_place_we_asked_for_is_no_entry(panel):
+    pressure = entry(panel, "pressure")
+    pressure.box.value = "1.03"
+    pressure.box.value = "3.03"
+    pressure.slider.value = 1.0500000000000003  # the browser's report of the first place, come too late
+    assert panel.settings.pressure == pytest.approx(barg(3.03))
+    assert pressure.slider.value == pytest.approx(3.05)
+    pressure.slider.value = 1.05  # once more can only be the learner
+    assert panel.settings.pressure == pytest.approx(barg(1.05))
+
+
+def test_an_echo_of_the_old_units_cannot_arrive(view, panel):
+    old = entry(panel, "pressure").slider
+    view.system = UnitSystem.US
+    old.value = 3.0
+    assert panel.settings.pressure == barg(2.0)
+    assert entry(panel, "pressure").slider is not old and old.comm is None
+
+
 @settings(max_examples=5)
 @given(st.floats(barg(-0.4), barg(3.9)), st.floats(celsius(-19), celsius(59)))
 def test_a_hundred_changes_of_units_change_no_setting(pressure, temperature):

@@ -219,7 +219,7 @@ class TextControl:
     """A labelled line of text.
 
     field: name in the settings; label: visible name; read: text → value, raises a ThermoKitError that says
-    how to write it; write: value → text; help: one short sentence
+    how to write it; write: value → text; help: one short sentence; lines: height of the box
     """
 
     field: str
@@ -227,6 +227,7 @@ class TextControl:
     read: Callable = field(default=str, kw_only=True)
     write: Callable = field(default=str, kw_only=True)
     help: str = field(default="", kw_only=True)
+    lines: int = field(default=1, kw_only=True)
 
     def text(self, value, look):
         """Write a value as this control shows it.

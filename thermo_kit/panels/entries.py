@@ -1,11 +1,12 @@
 """The widgets behind the controls: they show SI values in display units and report what the learner enters."""
 
-import math
+import functools
 from html import escape
 
 import ipywidgets as widgets
 
 from thermo_kit.errors import Problem, ThermoKitError, UnitError
+from thermo_kit.panels.stepped import SteppedSlider
 from thermo_kit.units import UnitSystem, parse_quantity
 
 OWN_WIDTH = {"description_width": "initial"}
@@ -22,16 +23,25 @@ class NumberEntry:
         self.box.add_class("tk-box")
         self.box.observe(self._on_box, "value")
         parts = [self.box]
-        self.slider = None
+        self.stepped = None
         if control.slider:
-            self.slider = widgets.FloatSlider(readout=False)
-            self.slider.add_class("tk-slider")
-            self.slider.observe(self._on_slider, "value")
-            parts.append(self.slider)
+            self.stepped = SteppedSlider(self._on_slider)
+            parts.append(self.stepped.widget)
         if control.help:
             parts.append(widgets.HTML(f'<div class="tk-help">{escape(control.help)}</div>'))
         self.widget = widgets.VBox(parts)
         self.widget.add_class("tk-control")
+
+    @property
+    def slider(self):
+        """The slider of the present range.
+
+        Returns
+        -------
+        ipywidgets.FloatSlider or None
+            None for a box alone.
+        """
+        return self.stepped and self.stepped.slider
 
     def show(self, value, settings, look):
         """Show a value in display units without reporting it as an entry.
@@ -51,8 +61,7 @@ class NumberEntry:
         try:
             self.box.description = f"{self.control.label} in {sign}" if sign else self.control.label
             self._show_in_box(value)
-            if self.slider is not None:
-                self._show_on_slider(value)
+            self._show_on_slider(value)
         finally:
             self._quiet = False
 
@@ -62,27 +71,14 @@ class NumberEntry:
         self.box.value = self._shown
 
     def _show_on_slider(self, value):
-        control, look, slider = self.control, self._look, self.slider
+        control, look = self.control, self._look
+        if self.stepped is None:
+            return
         low, high = (float(look.number(limit, control.kind)) for limit in self._bounds)
         step = float(look.number(self._bounds[0] + control.step, control.kind)) - low
         if look.system is UnitSystem.US and control.us_step:
             step = control.us_step
-        step = float(f"{step:.9g}")
-        # Whole multiples of the step give the slider round numbers in either unit system.
-        first, last = _up(low / step), -_up(-high / step)
-        first, last = (first * step, last * step) if last > first else (low, high)
-        place = min(max(float(look.number(value, control.kind)), first), last)
-        # The browser moves the knob to a whole step and reports that as an entry: ask for that place ourselves.
-        place = _round(min(first + round((place - first) / step) * step, last))
-        self._place, self._step = place, step
-        wanted = {"min": _round(first), "max": _round(last), "step": step, "value": place}
-        changed = {name: new for name, new in wanted.items() if getattr(slider, name) != new}
-        if set(changed) <= {"value"}:
-            slider.value = place
-            return
-        with slider.hold_sync(), slider.hold_trait_notifications():
-            for name, new in changed.items():
-                slider.set_trait(name, new)
+        self.stepped.show(float(look.number(value, control.kind)), low, high, float(f"{step:.9g}"))
 
     def _on_box(self, change):
         if self._quiet:
@@ -92,25 +88,26 @@ class NumberEntry:
         except ThermoKitError as error:
             self._on_problem(self.control.field, str(error))
             return
-        self._take(value, self.slider is not None)
+        self._take(value)
+        self._quietly(self._show_on_slider, value)
+        self._on_entry(self.control.field, value)
 
-    def _on_slider(self, change):
-        if self._quiet or abs(change.new - self._place) < self._step / 100:
-            return
-        self._place = change.new
+    def _on_slider(self, number):
         low, high = self._bounds
-        self._take(min(max(self._look.stored(_round(change.new), self.control.kind), low), high), False)
+        value = min(max(self._look.stored(number, self.control.kind), low), high)
+        self._take(value)
+        self._on_entry(self.control.field, value)
 
-    def _take(self, value, move_slider):
+    def _take(self, value):
         self._value = value
+        self._quietly(self._show_in_box, value)
+
+    def _quietly(self, show, value):
         self._quiet = True
         try:
-            self._show_in_box(value)
-            if move_slider:
-                self._show_on_slider(value)
+            show(value)
         finally:
             self._quiet = False
-        self._on_entry(self.control.field, value)
 
     def _read(self, text):
         control, look = self.control, self._look
@@ -172,7 +169,8 @@ class TextEntry:
     def __init__(self, control, on_entry, on_problem):
         self.control, self._on_entry, self._on_problem = control, on_entry, on_problem
         self._quiet = False
-        self.box = widgets.Text(description=control.label, continuous_update=False, style=OWN_WIDTH)
+        make = widgets.Text if control.lines == 1 else functools.partial(widgets.Textarea, rows=control.lines)
+        self.box = make(description=control.label, continuous_update=False, style=OWN_WIDTH)
         self.box.add_class("tk-box")
         self.box.observe(self._on_box, "value")
         parts = [self.box]
@@ -208,12 +206,3 @@ class TextEntry:
             self._on_problem(self.control.field, str(error))
         else:
             self._on_entry(self.control.field, value)
-
-
-def _up(number):
-    """Round up to a whole number, forgiving what binary fractions leave over."""
-    return math.ceil(number - 1e-6)
-
-
-def _round(number):
-    return round(number, 9) + 0.0

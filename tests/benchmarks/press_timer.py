@@ -1,0 +1,82 @@
+"""Measures in the browser how long a slider's key press takes until the changed picture is painted."""
+
+from dataclasses import dataclass
+
+from tests.browser.notebook_page import NotebookPage
+
+FLOOR_TITLE = "Floor"
+FLOOR_CODE = """
+import ipywidgets as widgets
+box = widgets.Text(description="Floor", continuous_update=False)
+slider, shown = widgets.FloatSlider(min=0, max=100, step=1, value=50, readout=False), widgets.HTML("50")
+slider.observe(lambda change: setattr(shown, "value", f"<div>{change.new}</div>"), "value")
+control, layer = widgets.VBox([box, slider]), widgets.Box([shown])
+control.add_class("tk-control"), layer.add_class("tk-picture")
+floor = widgets.VBox([widgets.HTML('<div role="heading" aria-level="4">Floor</div>'), control, layer])
+floor.add_class("tk-panel")
+floor
+"""
+"""The least that any widget needs: the same key, the same way to the kernel and back, and one short text."""
+
+_INSTALL = """
+picture => {
+    const timer = window.pressTimer = {times: [], pressed: null};
+    document.addEventListener('keydown', event => { timer.pressed = event.timeStamp; }, true);
+    const painted = () => {
+        const started = timer.pressed;
+        if (started === null) return;
+        timer.pressed = null;
+        requestAnimationFrame(() => {
+            const channel = new MessageChannel();
+            channel.port1.onmessage = () => timer.times.push(performance.now() - started);
+            channel.port2.postMessage(0);
+        });
+    };
+    new MutationObserver(painted).observe(picture, {childList: true, subtree: true, characterData: true});
+}
+"""
+
+
+@dataclass(frozen=True)
+class Times:
+    """Milliseconds of many presses, sorted."""
+
+    values: tuple
+
+    def share(self, part):
+        """The time below which this part of the presses stays (nearest rank)."""
+        return self.values[min(len(self.values) - 1, int(part * len(self.values)))]
+
+    @property
+    def median(self):
+        return self.share(0.5)
+
+    @property
+    def p95(self):
+        return self.share(0.95)
+
+
+class PressTimer:
+    """Times the presses on one slider of one panel."""
+
+    def __init__(self, notebook: NotebookPage, title, label):
+        self.page = notebook.page
+        self.panel = notebook.panel(title).show()
+        self.label = label
+        self.times = []
+
+    def press(self, count):
+        """Press a key so often, each time after the picture of the last press is painted."""
+        self.page.evaluate("() => { window.pressTimer = null; }")
+        self.panel.root.locator(".tk-picture").first.evaluate(_INSTALL)
+        self.panel.slider(self.label).focus()
+        for number in range(count):
+            self.page.wait_for_timeout(60)
+            # There and back, so that the slider never comes to its end.
+            self.page.keyboard.press("ArrowRight" if number % 10 < 5 else "ArrowLeft")
+            self.page.wait_for_function(f"window.pressTimer.times.length > {number}", timeout=5_000)
+        self.times += self.page.evaluate("window.pressTimer.times")
+
+    @property
+    def result(self):
+        return Times(tuple(sorted(self.times)))

@@ -1,0 +1,57 @@
+"""Key press on a slider to painted picture, and Run All to the first panel, in real JupyterLab.
+
+Times depend on the machine and on what else it does, so what is asserted is the ratio to the floor measured in
+the same minutes: the same key, the same way to the kernel and back, one short text. Milliseconds are printed.
+"""
+
+import time
+
+import pytest
+
+from tests.benchmarks.press_timer import FLOOR_CODE, FLOOR_TITLE, PressTimer
+
+PRESSES, BLOCK = 60, 20
+PANELS = [
+    ("PressurePanel", "Gauge and absolute pressure", "Gauge reading in bar(g)", 50),
+    ("SaturationPanel", "Boiling pressure and boiling temperature", "Temperature in °C", 50),
+    ("ParkedSystemPanel", "A parked system: what does the gauge tell?", "Gauge reading in bar(g)", 50),
+]
+"""Class, title, label of the slider, and the target in milliseconds for 95 of 100 presses."""
+MOST_OVER_FLOOR = 3.0
+
+
+@pytest.mark.browser
+@pytest.mark.quiet
+@pytest.mark.parametrize(("name", "title", "label", "target"), PANELS, ids=[row[0] for row in PANELS])
+def test_press_to_picture(notebook, lab, record_property, name, title, label, target):
+    path = lab.add_notebook(f"speed_{name}.ipynb", FLOOR_CODE, f"from thermo_kit.panels import {name}\n{name}()")
+    notebook.open(path).run_all()
+    floor, panel = PressTimer(notebook, FLOOR_TITLE, "Floor"), PressTimer(notebook, title, label)
+    for timer in (floor, panel):
+        timer.press(5)
+        timer.times.clear()
+    for _ in range(PRESSES // BLOCK):
+        floor.press(BLOCK)
+        panel.press(BLOCK)
+    least, measured = floor.result, panel.result
+    assert len(measured.values) >= PRESSES
+    ratio = measured.p95 / least.p95
+    record_property(
+        "ratio",
+        f"{name}: press to picture p95 {measured.p95:.0f} ms (median {measured.median:.0f}, target {target}), "
+        f"floor p95 {least.p95:.0f} ms (median {least.median:.0f}): {ratio:.2f} times the floor",
+    )
+    assert ratio < MOST_OVER_FLOOR
+
+
+@pytest.mark.browser
+@pytest.mark.quiet
+def test_run_all_to_first_panel(notebook, lab, record_property):
+    path = lab.add_notebook("first.ipynb", "from thermo_kit.panels import SaturationPanel\nSaturationPanel()")
+    notebook.open(path)
+    start = time.perf_counter()
+    notebook.start_run_all()
+    notebook.page.locator(".tk-picture svg").first.wait_for(timeout=60_000)
+    seconds = time.perf_counter() - start
+    record_property("ratio", f"Run All to the first panel: {seconds:.1f} s (target 4)")
+    assert seconds < 20, "something is wrong beyond a busy machine"
