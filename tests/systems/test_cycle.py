@@ -270,6 +270,7 @@ def test_transcritical_notes():
             r"condensing temperature 122.0 °C is above 9\d.\d °C: check the unit",
         ),
         ({"condensing_temperature": celsius(-5)}, "must be above the evaporating temperature 3.0 °C.*swapped"),
+        ({"refrigerant": "R-744", "condensing_temperature": "hot"}, "condensing temperature 'hot' is not a number"),
         ({"superheat": -1.0}, "superheat −1.0 K is below 0 K"),
         ({"superheat": "six"}, "superheat 'six' is not a number"),
         ({"subcooling": float("nan")}, "subcooling nan is not a finite number"),

@@ -17,9 +17,9 @@ LOWEST_TEMPERATURE = 193.15
 
 @functools.cache
 def _inputs():
-    """Return {names given: (CoolProp input pair, whether the engine wants them in swapped order)}."""
+    """Return {names in the order given: (CoolProp input pair, whether the engine wants them swapped)}."""
     engine = coolprop()
-    return {
+    table = {
         ("p", "T"): (engine.PT_INPUTS, False),
         ("p", "h"): (engine.HmassP_INPUTS, True),
         ("p", "s"): (engine.PSmass_INPUTS, False),
@@ -30,6 +30,7 @@ def _inputs():
         ("T", "x"): (engine.QT_INPUTS, True),
         ("h", "s"): (engine.HmassSmass_INPUTS, False),
     }
+    return table | {(b, a): (inputs, not swapped) for (a, b), (inputs, swapped) in table.items()}
 
 
 @functools.cache
@@ -245,21 +246,21 @@ class Refrigerant:
         >>> state.phase, round(state.h / 1000, 1)
         ('vapour', 407.5)
         """
-        for pair, (inputs, swapped) in _inputs().items():
-            first, second = pair
-            if len(given) == 2 and first in given and second in given:
-                a, b = given[first], given[second]
-                self._check(first, a)
-                self._check(second, b)
-                return self._solve(inputs, (b, a) if swapped else (a, b), given)
-        raise OutOfRangeError(
-            Problem(
-                "state",
-                "given by " + (", ".join(given) or "nothing"),
-                "needs exactly two properties that fix it",
-                "give p with T, h, s, rho or x, or T with s, rho or x, or h with s",
+        known = _inputs().get(tuple(given))
+        if known is None:
+            raise OutOfRangeError(
+                Problem(
+                    "state",
+                    "given by " + (", ".join(given) or "nothing"),
+                    "needs exactly two properties that fix it",
+                    "give p with T, h, s, rho or x, or T with s, rho or x, or h with s",
+                )
             )
-        )
+        for name, value in given.items():
+            self._check(name, value)
+        inputs, swapped = known
+        a, b = given.values()
+        return self._solve(inputs, (b, a) if swapped else (a, b), given)
 
     def saturation(self, T):
         """Return saturated liquid and vapour with their transport properties.

@@ -12,6 +12,7 @@ CLOSURE_LIMIT = 1e-6
 HOT_DISCHARGE = 393.15
 # Closer than this to the saturation line pressure and temperature do not fix a state.
 ON_THE_LINE = 1e-3
+_WARMER = ("superheat", "subcooling", "suction_line_temperature_rise")
 _DROPS = (
     "evaporator_pressure_drop",
     "suction_line_pressure_drop",
@@ -152,7 +153,7 @@ def numbered(states, transcritical):
         Points 1 to 6.
     """
     places = PLACES if not transcritical else (*PLACES[:2], "gas cooler outlet", *PLACES[3:])
-    return tuple(CyclePoint(i, place, state) for i, (place, state) in enumerate(zip(places, states, strict=True), 1))
+    return tuple(map(CyclePoint, range(1, 7), places, states))
 
 
 def _check(spec, fluid):
@@ -175,15 +176,16 @@ def _check(spec, fluid):
         )
     else:
         advice = ""
-        if fluid.name == "R-744" and critical < spec.condensing_temperature < fluid.highest_temperature:
+        given = spec.condensing_temperature
+        if fluid.name == "R-744" and isinstance(given, int | float) and critical < given < fluid.highest_temperature:
             advice = "R-744 does not condense above this: give gas_cooler_pressure and gas_cooler_outlet_temperature"
         low = fluid.lowest_temperature
-        within("condensing temperature", spec.condensing_temperature, low, critical, kind="temperature", advice=advice)
-    for name in ("superheat", "subcooling", "suction_line_temperature_rise"):
-        value = getattr(spec, name)
-        within(name.replace("_", " "), value, 0.0, 60.0, kind="temperature_difference")
-    for name in _DROPS:
-        within(name.replace("_", " "), getattr(spec, name), 0.0, 5e5, kind="pressure_difference")
+        within("condensing temperature", given, low, critical, kind="temperature", advice=advice)
+    for names, high, kind in ((_WARMER, 60.0, "temperature_difference"), (_DROPS, 5e5, "pressure_difference")):
+        for name in names:
+            value = getattr(spec, name)
+            if value != 0.0:
+                within(name.replace("_", " "), value, 0.0, high, kind=kind)
     share = "give a share between 0 and 1, for example 0.7 for 70 %"
     within("isentropic efficiency", spec.isentropic_efficiency, 0.05, 1.0, kind="ratio", advice=share)
     within(

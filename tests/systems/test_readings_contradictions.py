@@ -1,0 +1,242 @@
+"""Readings that contradict each other or physics: refused with the likely cause, or noted where they are possible."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.systems.readings_to_try import GAS_COOLER, HEALTHY, changed, readings_of, refused, swapped
+from thermo_kit.errors import ReadingsError, UnknownNameError
+from thermo_kit.systems import CycleSpec, Readings, cycle_from_readings, solve_cycle
+from thermo_kit.units import atmosphere_pressure, barg, celsius, fahrenheit, psig
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("suction", "discharge"), ("suction", "liquid"), ("discharge", "liquid"),
+        ("discharge", "evaporator outlet"), ("liquid", "evaporator outlet"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("readings", [HEALTHY, GAS_COOLER], ids=["R-134a", "R-744"])
+def test_two_swapped_thermocouples_are_found(first, second, readings):
+    names = [f"{name.replace(' ', '_')}_temperature" for name in (first, second)]
+    message = refused(swapped(*names, readings))
+    assert f"thermocouples of {first} and {second} line swapped" in message
+    assert message.endswith("with that undone, all readings fit together")
+
+
+@pytest.mark.parametrize(
+    ("first", "second"), [("suction", "discharge"), ("suction", "liquid"), ("discharge", "liquid")]
+)
+def test_swaps_are_found_with_three_clamps_too(first, second):
+    three = changed(evaporator_outlet_temperature=None)
+    message = refused(swapped(f"{first}_temperature", f"{second}_temperature", three))
+    assert f"thermocouples of {first} and {second} line swapped" in message
+
+
+def test_suction_and_evaporator_clamps_swapped_is_possible_so_it_is_a_note():
+    far_apart = changed(suction_temperature=celsius(14))
+    cycle = cycle_from_readings(swapped("suction_temperature", "evaporator_outlet_temperature", far_apart))
+    assert any("those two thermocouples swapped" in note for note in cycle.notes)
+
+
+def test_swapped_hoses():
+    message = refused(swapped("suction_pressure", "discharge_pressure"))
+    assert "suction pressure 12.50 bar(g) is above the discharge pressure 2.00 bar(g)" in message
+    assert "likely cause: hoses swapped" in message
+
+
+def test_a_parked_system_is_no_running_system():
+    message = refused(changed(suction_pressure=barg(6.0), discharge_pressure=barg(6.2)))
+    assert "not running or not pumping" in message
+
+
+@pytest.mark.parametrize(
+    ("changes", "cause"),
+    [
+        ({"suction_pressure": barg(29), "discharge_pressure": barg(181)}, "psi typed as bar"),
+        ({"suction_pressure": psig(2), "discharge_pressure": psig(12.5)}, "bar typed as psi"),
+        ({"suction_pressure": barg(200), "discharge_pressure": barg(1250)}, "kPa typed as bar"),
+        (
+            {
+                "suction_temperature": celsius(48.2), "discharge_temperature": celsius(161.6),
+                "liquid_temperature": celsius(109.4), "evaporator_outlet_temperature": celsius(42.8),
+            },
+            "°F typed as °C",
+        ),
+        (
+            {
+                "suction_temperature": fahrenheit(9), "discharge_temperature": fahrenheit(72),
+                "liquid_temperature": fahrenheit(43), "evaporator_outlet_temperature": fahrenheit(6),
+            },
+            "°C typed as °F",
+        ),
+    ],
+)  # fmt: skip
+def test_unit_slips_are_named(changes, cause):
+    assert f"likely cause: {cause}" in refused(changed(**changes))
+
+
+def test_absolute_typed_as_gauge_is_refused_where_it_contradicts_and_noted_where_it_may_be():
+    air = atmosphere_pressure(0)
+    sure = changed(
+        suction_pressure=HEALTHY.suction_pressure + air,
+        discharge_pressure=HEALTHY.discharge_pressure + air,
+        pressure_accuracy=5e3,
+        temperature_accuracy=0.5,
+    )
+    assert "likely cause: absolute pressures typed as gauge" in refused(sure)
+    unsure = changed(sure, pressure_accuracy=None, temperature_accuracy=None)
+    notes = cycle_from_readings(unsure).notes
+    assert any("Or absolute pressures were typed as gauge: then superheat would be" in note for note in notes)
+
+
+def test_gauge_typed_as_absolute_is_named():
+    low, high = barg(1.2) - 101_325, barg(11) - 101_325
+    low_readings = changed(
+        suction_pressure=low, discharge_pressure=high, pressure_accuracy=5e3, temperature_accuracy=0.5,
+        suction_temperature=celsius(-3), evaporator_outlet_temperature=celsius(-5), discharge_temperature=celsius(60),
+        liquid_temperature=celsius(44),
+    )  # fmt: skip
+    assert "likely cause: gauge pressures typed as absolute" in refused(low_readings)
+
+
+def test_another_refrigerant_is_named_when_nothing_else_fits():
+    propane = readings_of(
+        solve_cycle(
+            CycleSpec(
+                refrigerant="R-290", evaporating_temperature=celsius(3), condensing_temperature=celsius(50),
+                superheat=6, subcooling=5, isentropic_efficiency=0.7,
+            )
+        )
+    )  # fmt: skip
+    message = refused(changed(propane, refrigerant="R-134a"))
+    assert "refrigerant chosen wrongly (R-290" in message
+
+
+def test_cold_discharge_is_a_bad_contact_unless_the_suction_is_wet():
+    message = refused(changed(discharge_temperature=celsius(52)))
+    assert "discharge temperature 52.0 °C is colder than a loss-free compressor would make it, 63.8 °C" in message
+    assert "poor contact" in message
+    assert "likely cause" not in message
+    wet = changed(
+        suction_temperature=celsius(1), evaporator_outlet_temperature=celsius(0), discharge_temperature=celsius(50)
+    )
+    assert "liquid returns with the vapour and cools it" in refused(wet)
+
+
+def test_discharge_as_cold_as_the_uncertainty_allows_is_computed():
+    cycle = cycle_from_readings(changed(discharge_temperature=celsius(62)))
+    assert cycle.isentropic_efficiency > 1
+    assert any("efficiency is above 1, which the uncertainty" in note for note in cycle.notes)
+
+
+def test_wet_suction_is_a_note_not_an_error():
+    cycle = cycle_from_readings(changed(suction_temperature=celsius(-1), evaporator_outlet_temperature=celsius(-1)))
+    assert cycle.suction_superheat < 0
+    assert cycle.points[0].state.x == pytest.approx(1.0)
+    assert any(note.startswith("Wet suction is possible") and "cannot tell how much" in note for note in cycle.notes)
+
+
+def test_vapour_much_colder_than_dew_is_refused():
+    message = refused(changed(suction_temperature=celsius(-9), evaporator_outlet_temperature=None))
+    assert "suction temperature −9.0 °C is 9.8 K below the dew temperature 0.8 °C" in message
+    assert "vapour cannot be that cold" in message
+
+
+def test_liquid_a_little_too_warm_is_flash_gas_and_much_too_warm_is_refused():
+    cycle = cycle_from_readings(changed(liquid_temperature=celsius(53)))
+    assert cycle.subcooling < 0
+    assert cycle.points[2].state.x == pytest.approx(0.0)
+    assert any("flash gas in the liquid line" in note and "cannot be known" in note for note in cycle.notes)
+    assert "no liquid can be that hot" in refused(changed(liquid_temperature=celsius(60)))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"liquid_temperature": celsius(50)}, "may carry bubbles"),
+        ({"liquid_temperature": celsius(22)}, "unusually high"),
+        ({"suction_temperature": celsius(35), "discharge_temperature": celsius(110)}, "starved evaporator"),
+        ({"discharge_temperature": celsius(100)}, "efficiency is only 0.45"),
+        ({"suction_pressure": barg(-0.2), "suction_temperature": celsius(-10), "discharge_temperature": celsius(85),
+          "evaporator_outlet_temperature": celsius(-20)}, "in vacuum"),
+        ({"evaporator_outlet_temperature": celsius(0)}, "evaporator outlet is not above dew"),
+    ],
+)  # fmt: skip
+def test_points_to_note(changes, words):
+    notes = cycle_from_readings(changed(**changes)).notes
+    assert any(words in note for note in notes), notes
+    assert not any(words in note for note in cycle_from_readings(HEALTHY).notes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"suction_temperature": 9.0}, "suction temperature −264.1 °C is below .* typed in °C"),
+        ({"suction_pressure": 2.0}, "suction pressure 0.00 bar abs is below .* typed in bar"),
+        ({"suction_pressure": "3 bar"}, "suction pressure '3 bar' is not a number"),
+        ({"liquid_temperature": float("nan")}, "liquid temperature nan is not a finite number"),
+        ({"liquid_temperature": None}, "liquid temperature None is not a number"),
+        ({"altitude": 20_000}, "altitude 20,000 m is above 5,000 m"),
+        ({"temperature_accuracy": -1.0}, "temperature accuracy −1.0 K is below"),
+        ({"mass_flow": 30.0}, "mass flow 30,000.0 g/s is above"),
+        ({"discharge_temperature": celsius(185)}, "discharge temperature 185.0 °C is above"),
+        (
+            {"liquid_temperature": celsius(0)},
+            "liquid temperature 0.0 °C is below the evaporator outlet temperature 6.0 °C",
+        ),
+        ({"discharge_temperature": celsius(178)}, "efficiency below 0.15"),
+    ],
+)
+def test_values_that_cannot_be_readings(changes, words):
+    readings = changed(**changes)
+    if "0.15" in words:
+        readings = changed(
+            readings, suction_pressure=barg(10.4), suction_temperature=celsius(50), evaporator_outlet_temperature=None
+        )
+    with pytest.raises(ReadingsError, match=words):
+        cycle_from_readings(readings)
+
+
+def test_all_bad_values_are_told_at_once():
+    with pytest.raises(ReadingsError) as caught:
+        cycle_from_readings(changed(suction_pressure="x", discharge_temperature="y", liquid_temperature=float("inf")))
+    assert len(caught.value.problems) == 3
+
+
+def test_suction_above_the_critical_pressure():
+    assert "above the critical pressure of R-134a" in refused(changed(suction_pressure=45e5, discharge_pressure=60e5))
+
+
+def test_unknown_refrigerant():
+    with pytest.raises(UnknownNameError, match="'R-12' is not in this workbook"):
+        cycle_from_readings(changed(refrigerant="R-12"))
+
+
+@given(
+    st.sampled_from(("R-134a", "R-1234yf", "R-744", "R-152a", "R-290")),
+    st.floats(-0.9, 60), st.floats(-0.9, 180), st.floats(-60, 180), st.floats(-60, 180), st.floats(-60, 180),
+    st.none() | st.floats(-60, 180),
+)  # fmt: skip
+def test_any_numbers_give_a_cycle_that_balances_or_a_reason(name, low, high, suction, discharge, liquid, outlet):
+    readings = Readings(
+        refrigerant=name,
+        suction_pressure=barg(low),
+        discharge_pressure=barg(high),
+        suction_temperature=celsius(suction),
+        discharge_temperature=celsius(discharge),
+        liquid_temperature=celsius(liquid),
+        evaporator_outlet_temperature=None if outlet is None else celsius(outlet),
+    )
+    try:
+        cycle = cycle_from_readings(readings)
+    except ReadingsError as reason:
+        assert reason.problems
+        return
+    assert cycle.energy_closure < 1e-6
+    assert math.isfinite(cycle.coefficient_of_performance)
+    assert cycle.compressor_work > 0
+    assert all(math.isfinite(value) and value >= 0 for value in cycle.uncertainty.values())
