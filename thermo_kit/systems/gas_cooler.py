@@ -38,8 +38,7 @@ def best_gas_cooler_pressure(spec):
 
     References
     ----------
-    Inokuty, Int. Congress of Refrigeration 1928 (there is one best pressure); Liao, Zhao & Jakobsen,
-    Appl. Therm. Eng. 20 (2000) 831-841.
+    Compared in the tests with the fit of Liao, Zhao & Jakobsen, Appl. Therm. Eng. 20 (2000) 831-841.
 
     Examples
     --------

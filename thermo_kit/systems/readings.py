@@ -122,7 +122,7 @@ def cycle_from_readings(readings):
 
     References
     ----------
-    JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity); EN 837-1 (gauge classes);
+    JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity); EN 837-1:1996, Table 11 (gauge classes);
     IEC 60584-1 (thermocouple tolerances).
 
     Examples
