@@ -86,10 +86,11 @@ def _check(spec):
         boiling = fluid.dew_temperature(spec.evaporating_pressure)
     checks.within("evaporating_temperature", boiling, max(fluid.lowest_temperature, 223.15),
                   min(fluid.critical_temperature - 5.0, 308.15), kind="temperature")  # fmt: skip
+    frozen = 150.0 < spec.coolant_inlet_temperature <= table.freezing_point
     checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, table.freezing_point,
                   table.temperature[-1], kind="temperature", exclusive=True,
-                  advice="below its freezing point the coolant is slush: thaw it, or check concentration and unit"
-                  if spec.coolant_inlet_temperature <= table.freezing_point else "")  # fmt: skip
+                  advice="it is frozen: thaw it, or check concentration and unit" if frozen else "")  # fmt: skip
+    checks.raise_if_any()
     hottest = boiling + (spec.superheat if spec.mass_flow is None else 0.0) + 0.05
     if spec.coolant_inlet_temperature <= hottest:
         checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, hottest, math.inf,
@@ -118,7 +119,8 @@ class _March:
         self.latent = self.saturation.vapour_enthalpy - self.saturation.liquid_enthalpy
         self.inlet_enthalpy = self.saturation.liquid_enthalpy + spec.inlet_quality * self.latent
         self.vapour_heat = self.saturation.vapour_specific_heat
-        if spec.mass_flow is None and spec.superheat > 0.0:
+        # A superheat of less than this lies within the noise of the saturation line.
+        if spec.mass_flow is None and spec.superheat > 0.01:
             outlet = fluid.at(p=self.pressure, T=boiling + spec.superheat)
             self.vapour_heat = (outlet.h - self.saturation.vapour_enthalpy) / spec.superheat
         self.table = coolant_table(spec.coolant, _share(spec))

@@ -11,7 +11,10 @@ from thermo_kit.systems.freeze_guard import GUARD_NAMES, GuardSettings
 
 @dataclass(frozen=True)
 class FailureRow:
-    """What happens when some guards have failed: outcome as in FreezeResult, the times [s], and the steps taken."""
+    """What happens when some guards have failed: outcome as in FreezeResult, the steps taken, and
+
+    first_ice_time [s]; blocked_time [s]; burst_time [s]; peak_ice [kg/kg]
+    """
 
     failed: tuple
     outcome: str
@@ -48,6 +51,10 @@ def failure_table(spec, *, most=2):
     Notes
     -----
     Each failure is total: a failed watch never reports, a failed valve stays open. See `simulate_chiller_freeze`.
+
+    References
+    ----------
+    The sources of `simulate_chiller_freeze`; the protection itself is an invented one.
     """
     guards = spec.guards or GuardSettings()
     rows = []

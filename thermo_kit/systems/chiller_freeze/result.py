@@ -20,12 +20,24 @@ class GuardStep:
 
 @dataclass(frozen=True)
 class FreezeResult:
-    """How the case goes. Times [s] are None where it never happens; histories share the tuple `time`.
+    """How the case goes. Times are None where it never happens; histories are tuples along `time`.
 
-    outcome: one of OUTCOMES; survives: False only for "burst"; first_ice_time: first layer of coolant at its freezing
-    point; wall_below_freezing_time; blocked_time: the first channel stops flowing; burst_time;
-    peak_ice [kg/kg]: highest mean over a channel's section; peak_trapped_pressure [Pa];
-    energy_closure: largest gap of the energy balance at any output over the heat moved until then
+    spec: what was asked; outcome: one of OUTCOMES; survives: False only for "burst"
+    first_ice_time [s]: a layer of coolant reaches its freezing point
+    wall_below_freezing_time [s]: the coldest plate passes the freezing point
+    blocked_time [s]: the first channel section holds more ice than slush flows with
+    burst_time [s]: its pressure passes what the plates bear
+    valve_closed_time [s]; compressor_stopped_time [s]
+    peak_ice [kg/kg]: highest share over a channel section; peak_trapped_pressure [Pa]
+    freezing_point [K] of the coolant
+    start_cooling_capacity [W] and start_evaporating_temperature [K]: before the failure
+    heat_moved [J]: all heat through the plates
+    energy_closure: largest gap of the energy balance at any output over the heat moved until then [-]
+    mass_closure: largest gap of the refrigerant balance over its mass [-]
+    guard_steps: what the protection did; notes: limits of this answer
+    time [s]; evaporating_pressure [Pa]; evaporating_temperature [K]; coldest_plate_temperature [K];
+    coldest_coolant_temperature [K]; mean_coolant_temperature [K]; coolant_flow [kg/s]; ice [kg/kg] in the fullest
+    section; cooling_capacity [W]; segment_ice [kg/kg]: one row per time, from the refrigerant's inlet to its outlet
     """
 
     spec: FreezeSpec

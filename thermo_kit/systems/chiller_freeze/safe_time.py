@@ -188,6 +188,10 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
     Notes
     -----
     With more than one process a script must guard its start with `if __name__ == "__main__":`.
+
+    References
+    ----------
+    The sources of `simulate_chiller_freeze`.
     """
     checks = Checks()
     checks.one_of("against", against, AGAINST)

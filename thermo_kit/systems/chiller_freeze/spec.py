@@ -16,20 +16,25 @@ __all__ = ["FreezeSpec", "GuardSettings", "check_spec"]
 class FreezeSpec:
     """A chiller, its circuit, and how the coolant flow fails. The numbers set here are an invented electric van's.
 
-    Coolant: coolant, mass_fraction of glycol [kg/kg], coolant_flow [kg/s] before the failure,
-    coolant_inlet_temperature [K], flow_profile: pairs of (time [s], share of the flow), straight between them.
-    Compressor: compressor_displacement [m³/rev], compressor_speed [rad/s], volumetric_efficiency; with
-    speed_control_temperature [K] the speed follows the boiling temperature down to lowest_speed_ratio, without it
-    the speed is fixed. Cabin: cabin_open adds the cabin evaporator's vapour, cabin_conductance [W/K],
-    cabin_air_temperature [K]. High side: condensing_temperature [K], subcooling [K], valve_full_flow [kg/s] of the
-    expansion valve wide open; it holds the liquid in the chiller, as a superheat-controlled valve does.
-    Shut-off valve: reaction_time [s] after the start until closing is ordered (None: nobody orders it),
-    valve_leak: share of the feed that passes a closed valve; 1 is a valve stuck open.
-    guards: None for none at all. slush_limit: ice by mass at which slush stops flowing; burst_pressure [Pa] that
-    the plates bear. loop_share: the chiller's part of the loop's resistance; viscous_power: 0 keeps the flow as given
-    for every mixture, 1 lets it fall as the coolant thickens against 30 % glycol at the inlet temperature, as with
-    a pump that hardly turns (0.25 is nearer to a healthy one). duration [s]; segments along and layers
-    across a channel.
+    stack: plates; counterflow: coolant against refrigerant; fouling [m² K/W] on the coolant side
+    coolant; mass_fraction [kg/kg] of glycol; coolant_flow [kg/s] before the failure; coolant_inlet_temperature [K]
+    flow_profile: pairs of (time in s, share of the flow), straight between them
+    refrigerant; compressor_displacement [m³] a revolution; compressor_speed [rad/s]; volumetric_efficiency [-]
+    speed_control_temperature [K]: the speed follows the boiling temperature; None: fixed speed
+    lowest_speed_ratio [-]: how far the control slows down
+    cabin_open: the cabin evaporator boils too; cabin_conductance [W/K]; cabin_air_temperature [K]
+    condensing_temperature [K]; subcooling [K]
+    valve_full_flow [kg/s] of the expansion valve wide open at 0 °C; it holds the liquid in the chiller, as a
+    superheat-controlled valve does
+    suction_volume [m³] up to the compressor; liquid_share [-] of the channel volume that boiling liquid fills
+    reaction_time [s] after the start until closing is ordered; None: nobody orders it
+    valve_leak [-]: share of the feed that passes a closed shut-off valve; 1 is a valve stuck open
+    guards: None for none at all
+    slush_limit [kg/kg]: ice at which slush stops flowing; burst_pressure [Pa] that the plates bear
+    loop_share [-]: the chiller's part of the loop's resistance
+    viscous_power [-]: 0 keeps the flow as given for every mixture; 1 lets it fall as the coolant thickens against 30 %
+    glycol at the inlet temperature, as with a pump that hardly turns (0.25 is nearer to a healthy one)
+    duration [s]; segments along and layers across a channel
     """
 
     stack: PlateStack = field(default_factory=PlateStack)

@@ -1,0 +1,264 @@
+"""The plate chiller in steady running: balances, films against their sources, trends, limits, bad input."""
+
+import itertools
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.components.chiller import ChillerSpec, PlateStack, solve_chiller
+from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt
+from thermo_kit.components.coolant_table import coolant_table
+from thermo_kit.errors import OutOfRangeError
+from thermo_kit.substances import Coolant, Refrigerant
+
+BASE = ChillerSpec(evaporating_temperature=272.15)
+cases = st.builds(
+    ChillerSpec,
+    refrigerant=st.sampled_from(("R-134a", "R-1234yf", "R-290")),
+    coolant=st.sampled_from(("water", "ethylene glycol", "propylene glycol")),
+    mass_fraction=st.floats(0.0, 0.6),
+    coolant_flow=st.floats(0.05, 0.6),
+    coolant_inlet_temperature=st.floats(284.0, 310.0),
+    evaporating_temperature=st.floats(262.0, 276.0),
+    inlet_quality=st.floats(0.0, 0.5),
+    superheat=st.floats(0.0, 7.0),
+    counterflow=st.booleans(),
+    fed_channels=st.floats(0.2, 1.0),
+    fouling=st.floats(0.0, 5e-4),
+)
+
+
+@given(cases)
+def test_heat_is_the_same_on_both_sides(spec):
+    result = solve_chiller(spec)
+    assert result.energy_closure < 1e-6
+    share = {} if spec.coolant == "water" else {"mass_fraction": spec.mass_fraction}
+    coolant = Coolant(spec.coolant, **share)
+    fluid = Refrigerant(spec.refrigerant)
+    outlet = fluid.at(p=result.evaporating_pressure, T=result.evaporating_temperature + result.superheat).h \
+        if result.superheat > 0.02 else fluid.saturation(result.evaporating_temperature).vapour_enthalpy  # fmt: skip
+    saturation = fluid.saturation(result.evaporating_temperature)
+    latent = saturation.vapour_enthalpy - saturation.liquid_enthalpy
+    inlet = saturation.liquid_enthalpy + spec.inlet_quality * latent
+    assert result.mass_flow * (outlet - inlet) == pytest.approx(result.cooling_capacity, rel=2e-4)
+    if result.coolant_outlet_temperature > coolant.freezing_point:
+        mean = 0.5 * (result.coolant_outlet_temperature + spec.coolant_inlet_temperature)
+        taken = spec.coolant_flow * coolant.specific_heat(mean)
+        taken *= spec.coolant_inlet_temperature - result.coolant_outlet_temperature
+        assert taken == pytest.approx(result.cooling_capacity, rel=2e-3)
+
+
+@given(cases)
+def test_temperatures_lie_in_order(spec):
+    result = solve_chiller(spec)
+    for coolant, wall, boiling in zip(
+        result.coolant_temperature, result.wall_temperature, result.refrigerant_temperature, strict=True
+    ):
+        assert coolant >= wall - 1e-6 >= boiling - 2e-6
+    assert result.freeze_margin == pytest.approx(result.coldest_wall_temperature - result.freezing_point)
+    assert min(result.wall_temperature) == result.coldest_wall_temperature
+    assert all(b > a for a, b in itertools.pairwise(result.position))
+
+
+@pytest.mark.parametrize("counterflow", [True, False])
+@pytest.mark.parametrize("temperature", [262.15, 272.15, 277.15])
+def test_halving_the_segments_changes_little(counterflow, temperature):
+    spec = replace(BASE, counterflow=counterflow, evaporating_temperature=temperature)
+    coarse, fine = (solve_chiller(replace(spec, segments=n)).cooling_capacity for n in (16, 32))
+    finest = solve_chiller(replace(spec, segments=256)).cooling_capacity
+    assert fine == pytest.approx(coarse, rel=0.005)
+    assert abs(fine - finest) < abs(coarse - finest) + 1e-9
+
+
+def test_given_mass_flow_returns_the_superheat_that_asked_for_it():
+    asked = solve_chiller(BASE)
+    found = solve_chiller(replace(BASE, mass_flow=asked.mass_flow))
+    assert found.superheat == pytest.approx(5.0, abs=0.05)
+    assert found.cooling_capacity == pytest.approx(asked.cooling_capacity, rel=1e-3)
+
+
+def test_too_much_refrigerant_leaves_wet():
+    asked = solve_chiller(BASE)
+    flooded = solve_chiller(replace(BASE, mass_flow=1.6 * asked.mass_flow))
+    assert flooded.outlet_quality < 1.0
+    assert flooded.superheat == 0.0
+
+
+def test_pressure_and_temperature_mean_the_same():
+    pressure = Refrigerant("R-134a").dew_pressure(272.15)
+    by_pressure = solve_chiller(replace(BASE, evaporating_temperature=None, evaporating_pressure=pressure))
+    assert by_pressure.cooling_capacity == pytest.approx(solve_chiller(BASE).cooling_capacity, rel=1e-6)
+
+
+def test_counterflow_beats_parallel_flow():
+    assert solve_chiller(BASE).cooling_capacity > solve_chiller(replace(BASE, counterflow=False)).cooling_capacity
+
+
+@given(st.floats(258.0, 275.0), st.floats(0.3, 2.5))
+def test_colder_boiling_takes_more_heat_and_comes_nearer_to_ice(temperature, step):
+    warm = solve_chiller(replace(BASE, evaporating_temperature=temperature + step))
+    cold = solve_chiller(replace(BASE, evaporating_temperature=temperature))
+    assert cold.cooling_capacity > warm.cooling_capacity
+    assert cold.freeze_margin < warm.freeze_margin
+
+
+@given(st.floats(0.0, 0.5), st.floats(0.02, 0.1))
+def test_glycol_costs_capacity_and_buys_margin(share, more):
+    thin = solve_chiller(replace(BASE, mass_fraction=share))
+    thick = solve_chiller(replace(BASE, mass_fraction=share + more))
+    assert thick.cooling_capacity < thin.cooling_capacity
+    assert thick.freeze_margin > thin.freeze_margin
+    assert thick.coolant_pressure_drop > thin.coolant_pressure_drop
+
+
+@given(st.floats(0.05, 0.4), st.floats(1.05, 2.0))
+def test_less_flow_comes_nearer_to_ice(flow, factor):
+    more = solve_chiller(replace(BASE, coolant_flow=flow * factor))
+    less = solve_chiller(replace(BASE, coolant_flow=flow))
+    assert less.freeze_margin < more.freeze_margin
+    assert less.cooling_capacity < more.cooling_capacity
+
+
+def test_fouling_and_air_in_the_loop_cost_capacity():
+    clean = solve_chiller(BASE).cooling_capacity
+    assert solve_chiller(replace(BASE, fouling=2e-4)).cooling_capacity < 0.95 * clean
+    assert solve_chiller(replace(BASE, fed_channels=0.5)).cooling_capacity < 0.75 * clean
+
+
+def test_huge_flow_and_plates_reach_the_limit_of_an_ideal_exchanger():
+    stack = replace(PlateStack(), plates=200, length=1.2)
+    result = solve_chiller(replace(BASE, stack=stack, superheat=0.0, coolant_flow=0.1, mass_fraction=0.0))
+    table = coolant_table("ethylene glycol", 0.0)
+    most = 0.1 * float(table.enthalpy_at(288.15) - table.enthalpy_at(272.15))
+    assert 0.98 * most < result.cooling_capacity <= most * (1 + 1e-9)
+
+
+def test_water_and_glycol_without_glycol_agree():
+    water = solve_chiller(replace(BASE, coolant="water", evaporating_temperature=276.15))
+    none = solve_chiller(replace(BASE, mass_fraction=0.0, evaporating_temperature=276.15))
+    assert none.cooling_capacity == pytest.approx(water.cooling_capacity, rel=0.02)
+
+
+@pytest.mark.parametrize("angle", [30.0, 60.0])
+@pytest.mark.parametrize("edge", [1600.0, 2000.0, 2500.0])
+def test_films_do_not_jump_at_the_transition(edge, angle):
+    for film in (lambda Re: plate_friction(Re, angle), lambda Re: plate_nusselt(Re, 8.0, angle)):
+        assert film(edge * 1.0001) == pytest.approx(film(edge * 0.9999), rel=2e-3)
+
+
+def test_the_library_does_jump_where_the_bridge_stands():
+    from fluids.friction import friction_plate_Martin_1999
+
+    below, above = friction_plate_Martin_1999(1999.99, 60.0), friction_plate_Martin_1999(2000.01, 60.0)
+    assert abs(above / below - 1.0) > 0.02
+
+
+def test_slow_flow_keeps_the_film_of_resting_liquid():
+    assert plate_nusselt(1e-3, 10.0, 60.0) == pytest.approx(7.54, rel=0.01)
+    assert plate_nusselt(3000.0, 10.0, 60.0) > 80.0
+
+
+def wide_gap(saturation, flux, quality, heat, stack):
+    """The published wide-gap form, typed from a second source than the library the package calls."""
+    D = stack.hydraulic_diameter
+    bond = 9.80665 * (saturation.liquid_density - saturation.vapour_density) * D**2 / saturation.surface_tension
+    boiling = heat / flux / (saturation.vapour_enthalpy - saturation.liquid_enthalpy)
+    Nu = (
+        18.495 * (stack.chevron_angle / 70.0) ** 0.248
+        * (flux * quality * D / saturation.vapour_viscosity) ** 0.135
+        * (flux * D / saturation.liquid_viscosity) ** 0.351
+        * bond**0.235 * boiling**0.198
+        * (saturation.liquid_density / saturation.vapour_density) ** -0.223
+    )  # fmt: skip
+    return Nu * saturation.liquid_conductivity / D, bond
+
+
+def narrow_gap(saturation, flux, quality, heat, stack):
+    D = stack.hydraulic_diameter
+    mixture = 1.0 / (quality / saturation.vapour_density + (1.0 - quality) / saturation.liquid_density)
+    boiling = heat / flux / (saturation.vapour_enthalpy - saturation.liquid_enthalpy)
+    Nu = (
+        982.0 * (stack.chevron_angle / 70.0) ** 1.101 * (flux**2 * D / mixture / saturation.surface_tension) ** 0.315
+        * boiling**0.320 * (saturation.liquid_density / saturation.vapour_density) ** -0.224
+    )  # fmt: skip
+    return Nu * saturation.liquid_conductivity / D
+
+
+@pytest.mark.parametrize("angle", [35.0, 60.0, 70.0])
+@pytest.mark.parametrize(("quality", "heat"), [(0.2, 4e3), (0.7, 2e4)])
+def test_boiling_film_is_the_published_one(angle, quality, heat):
+    saturation = Refrigerant("R-134a").saturation(273.15)
+    stack = replace(PlateStack(), chevron_angle=angle)
+    film = boiling_film(saturation, mass_flux=25.0, stack=stack)
+    wanted, bond = wide_gap(saturation, 25.0, quality, heat, stack)
+    assert bond > 5.0
+    assert float(film.coefficient(quality, heat)) == pytest.approx(wanted, rel=1e-3)
+    slim = replace(stack, amplitude=0.4e-3)
+    film = boiling_film(saturation, mass_flux=25.0, stack=slim)
+    wanted = narrow_gap(saturation, 25.0, quality, heat, slim)
+    assert float(film.coefficient(quality, heat)) == pytest.approx(wanted, rel=1e-3)
+
+
+def test_the_library_still_has_the_two_slips_that_are_set_right():
+    from ht.boiling_plate import h_boiling_Amalfi
+
+    saturation, stack = Refrigerant("R-134a").saturation(273.15), PlateStack()
+    bare = h_boiling_Amalfi(
+        m=25.0 * stack.channel_area, x=0.5, Dh=stack.hydraulic_diameter, rhol=saturation.liquid_density,
+        rhog=saturation.vapour_density, mul=saturation.liquid_viscosity, mug=saturation.vapour_viscosity,
+        kl=saturation.liquid_conductivity, Hvap=saturation.vapour_enthalpy - saturation.liquid_enthalpy,
+        sigma=saturation.surface_tension, q=1e4, A_channel_flow=stack.channel_area, chevron_angle=60.0,
+    )  # fmt: skip
+    wanted, _ = wide_gap(saturation, 25.0, 0.5, 1e4, stack)
+    assert bare / wanted == pytest.approx((60 / 45) ** 0.135 / (60 / 70) ** 0.248, rel=1e-3)
+
+
+def test_boiling_film_does_not_jump_between_the_two_forms():
+    saturation = Refrigerant("R-134a").saturation(273.15)
+    values = []
+    for step in range(200):
+        stack = replace(PlateStack(), amplitude=0.4e-3 + step * 2e-6)
+        film = boiling_film(saturation, mass_flux=25.0, stack=stack)
+        values.append(float(film.coefficient(0.5, 1e4)))
+    steps = [abs(b / a - 1.0) for a, b in itertools.pairwise(values)]
+    assert max(steps) < 0.02
+
+
+BAD = {
+    "no coolant flow": (dict(coolant_flow=0.0), "coolant_flow"),
+    "frozen coolant": (dict(coolant_inlet_temperature=235.0), "coolant_inlet_temperature"),
+    "too cold to boil": (dict(coolant_inlet_temperature=276.0), "coolant_inlet_temperature"),
+    "celsius": (dict(coolant_inlet_temperature=15.0), "kelvin"),
+    "too much glycol": (dict(mass_fraction=0.7), "mass_fraction"),
+    "percent": (dict(mass_fraction=50.0), "0.30"),
+    "air only": (dict(fed_channels=0.0), "fed_channels"),
+    "no pressure": (dict(evaporating_temperature=None), "evaporating"),
+    "two pressures": (dict(evaporating_pressure=3e5), "evaporating"),
+    "one plate": (dict(stack=replace(PlateStack(), plates=1)), "plates"),
+    "thick gap": (dict(stack=replace(PlateStack(), amplitude=1.0)), "amplitude"),
+    "unknown refrigerant": (dict(refrigerant="R-999"), "refrigerant"),
+    "not a number": (dict(superheat=math.nan), "superheat"),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_bad_input_names_the_field(name):
+    changes, word = BAD[name]
+    with pytest.raises(OutOfRangeError, match=word):
+        solve_chiller(replace(BASE, **changes))
+
+
+def test_all_that_is_wrong_is_told_at_once():
+    with pytest.raises(OutOfRangeError) as caught:
+        solve_chiller(replace(BASE, coolant_flow=-1.0, mass_fraction=2.0, fouling=1.0))
+    assert len(caught.value.problems) == 3
+
+
+def test_notes_warn_of_ice_and_of_thin_data():
+    icy = solve_chiller(replace(BASE, coolant="water", evaporating_temperature=262.15))
+    assert icy.freeze_margin < 0.0
+    assert any("ice grows" in note for note in icy.notes)
+    assert any("Reynolds" in note for note in solve_chiller(BASE).notes)
