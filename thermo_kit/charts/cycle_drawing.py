@@ -1,12 +1,12 @@
 """A cycle on the pressure-enthalpy diagram: its sides, its numbered points and their uncertainty."""
 
-import functools
 import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from thermo_kit.charts import style
+from thermo_kit.charts.quick_artists import add_line, add_text
 
 _ORDER = {
     1: ((1, -1), (1, 0), (0, -1), (1, -2), (2, -1)),
@@ -132,42 +132,6 @@ def compression_path(start, end, count=16):
     return h, start.p * np.exp(ratio * u)
 
 
-def _line(axes, x, y, *, pixels=False, **look):
-    """Add a line as fast as can be: the limits are fixed, so the autoscaling of axes.plot is not needed."""
-    from matplotlib.lines import Line2D
-    from matplotlib.transforms import IdentityTransform
-
-    axes.add_artist(Line2D(x, y, transform=IdentityTransform() if pixels else axes.transData, **look))
-
-
-def _write(axes, text, x, y, **look):
-    axes.add_artist(_plain_text()(x, y, text, ha="center", va="center_baseline", clip_on=False, **look))
-
-
-@functools.cache
-def _plain_text():
-    """Return a text that skips measuring itself: SVG centres it, and measuring costs half of a moving layer."""
-    from matplotlib.text import Text
-    from matplotlib.transforms import IdentityTransform
-
-    class PlainText(Text):
-        def __init__(self, *arguments, **look):
-            super().__init__(*arguments, transform=IdentityTransform(), **look)
-
-        def draw(self, renderer):
-            if getattr(renderer, "writer", None) is None:  # a page format that places each letter itself
-                super().draw(renderer)
-                return
-            x, y = self.get_position()
-            pen = renderer.new_gc()
-            pen.set_foreground(self.get_color())
-            baseline = renderer.height - y + 0.36 * self.get_fontsize()
-            renderer.draw_text(pen, x, baseline, self.get_text(), self.get_fontproperties(), 0, mtext=self)
-            pen.restore()
-
-    return PlainText
-
-
 def draw_cycle(axes, cycle, look, spreads=()):
     """Draw one cycle with its numbered points.
 
@@ -187,39 +151,39 @@ def draw_cycle(axes, cycle, look, spreads=()):
     high = ([s.h for s in states[1:4]], [s.p for s in states[1:4]])
     low = ([states[4].h, states[5].h, states[0].h], [states[4].p, states[5].p, states[0].p])
     down = ([states[3].h, states[4].h], [states[3].p, states[4].p])
-    _line(
+    add_line(
         axes, [*h_up, *high[0], *down[0], *low[0]], [*p_up, *high[1], *down[1], *low[1]],
         color=style.PLATE, linewidth=6.5, alpha=0.8,
     )  # fmt: skip
     for spread in spreads:
         _draw_spread(axes, spread)
-    _line(axes, [*h_up, None, *down[0]], [*p_up, None, *down[1]], color=style.CYCLE, linewidth=2.6)
-    _line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
-    _line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
-    _line(
-        axes, [s.h for s in states], [s.p for s in states], linestyle="none", marker="o", markersize=6.5,
-        markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.6,
+    add_line(axes, [*h_up, None, *down[0]], [*p_up, None, *down[1]], color=style.CYCLE, linewidth=2.6)
+    add_line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
+    add_line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
+    add_line(
+        axes, [s.h for s in states], [s.p for s in states], linestyle="none", marker="o",
+        markersize=4.0 if spreads else 6.5, markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.6,
     )  # fmt: skip
     words = side_words(axes, cycle, look)
     plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
-    _line(
+    add_line(
         axes, [x for x, _ in plates], [y for _, y in plates], pixels=True,
         color=style.PLATE, linewidth=15, alpha=0.85, solid_capstyle="butt",
     )  # fmt: skip
     for badge, colour in zip(words, (style.HIGH_SIDE, style.LOW_SIDE), strict=True):
-        _write(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
+        add_text(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
     _draw_badges(axes, point_badges(axes, cycle, words))
 
 
 def _draw_badges(axes, badges):
     circles = [circle for badge in badges for circle in badge.circles()]
-    _line(
+    add_line(
         axes, [x for _, x, _ in circles], [y for _, _, y in circles], pixels=True, linestyle="none", marker="o",
         markersize=2 * _CIRCLE, markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.1,
         clip_on=False,
     )  # fmt: skip
     for text, x, y in circles:
-        _write(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
+        add_text(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
 
 
 def draw_shadow(axes, cycle, name):
@@ -238,10 +202,10 @@ def draw_shadow(axes, cycle, name):
     h_up, p_up = compression_path(states[0], states[1])
     h = [*h_up, *(s.h for s in states[2:]), states[0].h]
     p = [*p_up, *(s.p for s in states[2:]), states[0].p]
-    _line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
+    add_line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
     x, y = axes.transData.transform((h_up[len(h_up) // 2], p_up[len(p_up) // 2]))
     half = 3.3 * len(name)
-    _write(axes, name, x - half - 8, y, color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1)
+    add_text(axes, name, x - half - 8, y, color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1)
 
 
 def draw_mark(axes, mark, look):

@@ -3,10 +3,21 @@
 import importlib
 
 _HOMES = {
+    "BlankSheetPanel": "blank_sheet_panel",
+    "ComparePanel": "compare_panel",
+    "CyclePanel": "cycle_panel",
     "LeakPanel": "leak_panel",
+    "LogPanel": "log_panel",
     "ParkedSystemPanel": "parked_panel",
     "PressurePanel": "pressure_panel",
+    "ReadingsPanel": "readings_panel",
+    "ReceiverChargePanel": "receiver_charge_panel",
+    "ReceiverDepthPanel": "receiver_depth_panel",
+    "ReceiverLiftPanel": "receiver_lift_panel",
+    "ReceiverPanel": "receiver_panel",
+    "ReceiverWaterPanel": "receiver_water_panel",
     "SaturationPanel": "saturation_panel",
+    "StatePanel": "state_panel",
     "glossary": "word_table",
     "show_picture": "still",
     "table": "tables",

@@ -1,0 +1,277 @@
+"""The panels of lessons 02 and 03: settings in, picture and sentence out; readings that cannot be are named."""
+
+import dataclasses
+import re
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.errors import ThermoKitError
+from thermo_kit.panels import (
+    ComparePanel,
+    CyclePanel,
+    LogPanel,
+    ReadingsPanel,
+    StatePanel,
+    compare_panel,
+    cycle_panel,
+    log_panel,
+    readings_panel,
+    state_panel,
+)
+from thermo_kit.panels.cycle_words import with_range
+from thermo_kit.panels.view import View
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.systems import cycle_from_readings, solve_cycle
+from thermo_kit.units import UnitSystem, bar, barg, celsius, psig
+
+PANELS = (CyclePanel, ReadingsPanel, LogPanel, StatePanel, ComparePanel)
+LOOKS = [
+    Look(system, altitude, gauge) for system in UnitSystem for altitude in (0.0, 1600.0) for gauge in (True, False)
+]
+HEADER = "time_s,suction_pressure_psig,discharge_pressure_psig,suction_temperature_C,discharge_temperature_C,"
+HEADER += "liquid_temperature_C\n"
+
+
+@pytest.fixture
+def view():
+    return View()
+
+
+def row(description, label):
+    return dict(description.rows)[label]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: f"{look.system.value}-{look.altitude:.0f}-{look.gauge}")
+def test_every_panel_shows_itself_in_every_look(panel_class, look):
+    panel = panel_class(view=View(system=look.system, altitude=look.altitude, gauge=look.gauge))
+    assert panel.error == ""
+    told = panel.description
+    assert told.sentence and told.rows and all(picture.sentence for picture in told.pictures)
+    wrong = ("°C", "kJ/kg", "bar") if look.system is UnitSystem.US else ("°F", "Btu", "psi")
+    said = " ".join([told.sentence, *(text for _, text in told.rows), *(p.sentence for p in told.pictures)])
+    assert not [sign for sign in wrong if sign in said.replace("bar starts", "")]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_text_equivalent_is_the_same_each_time(panel_class):
+    assert repr(panel_class(view=View())) == repr(panel_class(view=View()))
+
+
+def test_cycle_panel_tells_the_numbers_of_the_solved_cycle():
+    settings = cycle_panel.CycleSettings(superheat=10.0, subcooling=4.0)
+    solved = solve_cycle(cycle_panel.spec_of(settings))
+    told = cycle_panel.describe(settings, Look())
+    assert row(told, "COP") == f"{solved.coefficient_of_performance:.2f}"
+    assert row(told, "Superheat") == "10.0 K" and row(told, "Subcooling") == "4.0 K"
+    assert f"{solved.refrigerating_effect / 1e3:.1f} kJ/kg in the evaporator" in told.sentence
+
+
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_choosing_a_refrigerant_chooses_a_high_side_that_works(view, name):
+    panel = CyclePanel(view=view)
+    panel.controls_by_field["refrigerant"].box.value = name
+    assert panel.error == ""
+    assert panel.settings.high_side == ("gas cooler" if name == "R-744" else "condenser")
+    assert name in panel.description.pictures[0].sentence
+
+
+def test_a_condenser_above_the_critical_point_is_refused_and_the_old_picture_stays(view):
+    panel = CyclePanel(view=view, refrigerant="R-744")
+    before = panel.description
+    panel.set(high_side="condenser")
+    assert "critical" in panel.error and panel.description is before
+    panel.reset()
+    assert panel.error == ""
+
+
+def test_a_moved_slider_keeps_the_still_layer(view):
+    panel = CyclePanel(view=view)
+    before = panel.description.pictures[0]
+    panel.set(superheat=12.0)
+    after = panel.description.pictures[0]
+    assert before.still is after.still and before.moving != after.moving
+
+
+def test_loss_free_cycle_is_drawn_when_asked_for(view):
+    panel = CyclePanel(view=view, with_loss_free=True)
+    assert "loss-free" in panel.description.pictures[0].moving
+    panel.set(with_loss_free=False)
+    assert "loss-free" not in panel.description.pictures[0].moving
+
+
+def test_readings_panel_tells_each_number_with_its_range():
+    settings = readings_panel.ReadingsSettings()
+    cycle = cycle_from_readings(readings_panel.readings_of(settings, 0.0))
+    told = readings_panel.describe(settings, Look())
+    expected = f"{cycle.superheat:.1f} ±{cycle.uncertainty['superheat']:.1f} K"
+    assert row(told, "Superheat") == expected and expected in told.sentence
+    assert "may be off" in told.pictures[0].sentence
+
+
+def test_better_instruments_shrink_the_range_and_the_boxes():
+    settings = readings_panel.ReadingsSettings()
+    fine = dataclasses.replace(settings, low_gauge_accuracy=2e3, high_gauge_accuracy=5e3, clamp_accuracy=0.3)
+    coarse_told, fine_told = (readings_panel.describe(one, Look()) for one in (settings, fine))
+    width = [float(re.search(r"±([\d.]+)", row(told, "Superheat")).group(1)) for told in (coarse_told, fine_told)]
+    assert width[1] < 0.5 * width[0]
+    assert coarse_told.pictures[0].moving != fine_told.pictures[0].moving
+
+
+def test_readings_may_be_typed_in_any_unit(view):
+    panel = ReadingsPanel(view=view)
+    panel.controls_by_field["suction_pressure"].box.value = "31 psi"
+    panel.controls_by_field["suction_temperature"].box.value = "52 °F"
+    assert panel.error == ""
+    assert panel.settings.suction_pressure == pytest.approx(psig(31))
+    assert panel.settings.suction_temperature == pytest.approx(celsius((52 - 32) / 1.8))
+
+
+def test_letters_for_numbers_are_told_and_mended(view):
+    panel = ReadingsPanel(view=view)
+    panel.controls_by_field["discharge_temperature"].box.value = "hot"
+    assert "'hot' is not a number" in panel.error
+    panel.controls_by_field["discharge_temperature"].box.value = "80"
+    assert panel.error == ""
+
+
+def test_readings_that_cannot_be_are_named_and_nothing_is_lost(view):
+    panel = ReadingsPanel(view=view)
+    before = panel.description
+    panel.set(suction_temperature=celsius(78), discharge_temperature=celsius(10))
+    assert "discharge" in panel.error and "Check this" in repr(panel)
+    assert panel.description is before
+    panel.set(suction_temperature=celsius(10), discharge_temperature=celsius(78))
+    assert panel.error == ""
+
+
+def test_the_same_gauge_reading_means_less_superheat_range_up_the_hill(view):
+    panel = ReadingsPanel(view=view)
+    at_sea = panel.settings.suction_pressure
+    view.altitude = 1600.0
+    assert panel.settings.suction_pressure < at_sea
+    assert panel.controls_by_field["suction_pressure"].box.value == "2.00"
+    # Same reading, thinner air, lower absolute pressure: it boils colder, so superheat is larger.
+    assert row(panel.description, "Low-side pressure").startswith("2.00 ±0.16 bar(g)")
+
+
+def test_range_shares_the_unit_of_its_value():
+    assert with_range(celsius(10), 1.5, "temperature", Look(UnitSystem.US)) == "50.0 ±2.7 °F"
+    assert with_range(barg(2), 16e3, "gauge_pressure", Look(gauge=False)) == "3.01 ±0.16 bar abs"
+
+
+def test_log_panel_shows_its_invented_log_and_moves_through_it(view):
+    panel = LogPanel(view=view)
+    first = panel.description
+    panel.set(moment=240.0)
+    assert row(panel.description, "Moment") == "240 s" and row(panel.description, "Line of the log") == "8"
+    assert panel.description.pictures[0].moving != first.pictures[0].moving
+    assert panel.description.pictures[1].still is first.pictures[1].still
+    assert "At 240 s:" in panel.description.pictures[1].sentence
+    assert "Invented" in log_panel.SAMPLE
+
+
+def test_a_pasted_log_tells_which_lines_are_not_used(view):
+    panel = LogPanel(view=view)
+    lines = "0,29,181,9,72,43\n10,29,oops,9,72,43\n20,29,182,9,72,43\n30,29,18"
+    panel.controls_by_field["text"].box.value = "# refrigerant: R-134a\n" + HEADER + lines
+    assert panel.error == ""
+    notes = " ".join(panel.description.notes)
+    assert "Line 4 is not used" in notes and "'oops'" in notes and "Line 6 is not used" in notes
+    assert panel.description.pictures[1].sentence.startswith("2 lines of readings from 0 s to 20 s.")
+
+
+def test_a_log_without_a_refrigerant_asks_for_one_and_takes_it_from_the_list(view):
+    panel = LogPanel(view=view)
+    panel.controls_by_field["text"].box.value = HEADER + "0,29,181,9,72,43\n10,29,181,9,72,43\n"
+    assert "refrigerant" in panel.error
+    panel.controls_by_field["refrigerant"].box.value = "R-134a"
+    assert panel.error == ""
+
+
+@pytest.mark.parametrize("name", ["no_such_file.csv", "."])
+def test_a_log_file_that_cannot_be_opened_is_told(view, name):
+    panel = LogPanel(view=view)
+    before = panel.description
+    panel.controls_by_field["file"].box.value = name
+    assert "log" in panel.error and panel.description is before
+
+
+def test_a_log_file_is_read_again_when_it_has_changed(view, tmp_path):
+    import os
+
+    file = tmp_path / "log.csv"
+    text = "# refrigerant: R-134a\n" + HEADER + "0,29,181,9,72,43\n10,29,182,9,72,43\n"
+    file.write_text(text, encoding="utf-8")
+    panel = LogPanel(view=view, file=str(file))
+    assert panel.description.pictures[1].sentence.startswith("2 lines")
+    file.write_text(text + "20,29,183,9,72,43\n", encoding="utf-8")
+    os.utime(file, (1, 1))
+    panel.refresh()
+    assert panel.description.pictures[1].sentence.startswith("3 lines")
+
+
+def test_a_log_from_another_altitude_is_noted(view):
+    panel = LogPanel(view=view, text="# refrigerant: R-134a\n# altitude: 900 m\n" + HEADER + "0,29,181,9,72,43\n")
+    assert any("written at 900 m" in note for note in panel.description.notes)
+    view.altitude = 900.0
+    assert not any("written at" in note for note in panel.description.notes)
+
+
+@pytest.mark.parametrize(
+    ("pressure", "enthalpy", "words"),
+    [
+        (bar(3), 300e3, "is boiling or condensing"),
+        (bar(10), 210e3, "is liquid at"),
+        (bar(3), 430e3, "is vapour at"),
+        (bar(50), 380e3, "above its critical pressure"),
+    ],
+)
+def test_state_panel_says_what_the_refrigerant_is(pressure, enthalpy, words):
+    settings = state_panel.StateSettings(pressure=pressure, enthalpy=enthalpy)
+    told = state_panel.describe(settings, Look())
+    state = Refrigerant("R-134a").at(p=pressure, h=enthalpy)
+    assert words in told.sentence
+    assert row(told, "Temperature") == f"{state.T - 273.15:.1f} °C"
+    assert f"{enthalpy / 1e3:.1f} kJ/kg" in told.pictures[0].sentence
+
+
+def test_typing_a_temperature_moves_the_enthalpy_and_back(view):
+    panel = StatePanel(view=view)
+    panel.set(temperature=celsius(30))
+    assert panel.settings.enthalpy == pytest.approx(Refrigerant("R-134a").at(p=barg(2.0), T=celsius(30)).h)
+    panel.set(pressure=barg(1.0))
+    assert panel.settings.temperature == celsius(30)
+    panel.set(enthalpy=300e3)
+    assert panel.settings.second == "enthalpy"
+    assert panel.settings.temperature == pytest.approx(Refrigerant("R-134a").dew_temperature(barg(1.0)))
+
+
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_a_new_refrigerant_keeps_the_point_inside_its_diagram(view, name):
+    panel = StatePanel(view=view)
+    panel.controls_by_field["refrigerant"].box.value = name
+    assert panel.error == "" and name in panel.description.sentence
+
+
+def test_compare_panel_has_a_row_and_a_bar_for_each_refrigerant():
+    told = compare_panel.describe(compare_panel.CompareSettings(), Look())
+    assert [label for label, _ in told.rows] == list(REFRIGERANT_NAMES)
+    for name in REFRIGERANT_NAMES:
+        assert name in told.pictures[0].still
+    assert "R-744" in " ".join(told.notes)
+
+
+def test_a_cool_day_lets_carbon_dioxide_condense():
+    told = compare_panel.describe(compare_panel.CompareSettings(condensing_temperature=celsius(26)), Look())
+    assert "Above the critical pressure" not in told.pictures[0].sentence
+    assert not any("too hot to condense" in note for note in told.notes)
+
+
+def test_a_typed_value_beyond_the_limits_is_refused(view):
+    panel = CyclePanel(view=view)
+    panel.controls_by_field["evaporating_temperature"].box.value = "80"
+    assert "25.0 °C" in panel.error
+    with pytest.raises(ThermoKitError):
+        solve_cycle(dataclasses.replace(cycle_panel.spec_of(panel.settings), evaporating_temperature=celsius(80)))

@@ -1,0 +1,97 @@
+"""The same job for several refrigerants, and the range of the points of a cycle from readings."""
+
+import dataclasses
+
+import pytest
+
+from thermo_kit.errors import OutOfRangeError
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.systems import Readings, cycle_from_readings
+from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
+from thermo_kit.systems.readings_spread import spread_of_points
+from thermo_kit.units import barg, celsius
+
+JOB = ComparisonSpec(evaporating_temperature=celsius(0), condensing_temperature=celsius(45))
+BUS = Readings(
+    refrigerant="R-134a",
+    suction_pressure=barg(2.0),
+    discharge_pressure=barg(12.5),
+    evaporator_outlet_temperature=celsius(6),
+    suction_temperature=celsius(10),
+    discharge_temperature=celsius(78),
+    liquid_temperature=celsius(43),
+    pressure_accuracy=16e3,
+    temperature_accuracy=1.5,
+)
+
+
+def test_every_refrigerant_works_between_the_same_temperatures():
+    for row in compare_refrigerants(JOB):
+        fluid = Refrigerant(row.refrigerant)
+        assert row.cycle.evaporating_pressure == pytest.approx(fluid.dew_pressure(celsius(0)))
+        leaves = row.cycle.points[2].state
+        assert leaves.T == pytest.approx(celsius(40))
+        assert row.above_critical == (row.refrigerant == "R-744") == (leaves.p > fluid.critical_pressure)
+
+
+def test_suction_volume_times_density_times_effect_is_one_kilowatt():
+    for row in compare_refrigerants(JOB):
+        inlet = row.cycle.points[0].state
+        assert row.suction_volume_flow * inlet.rho * row.cycle.refrigerating_effect == pytest.approx(1000.0)
+
+
+def test_the_gas_cooler_pressure_is_a_best_one():
+    from thermo_kit.systems import CycleSpec, solve_cycle
+
+    row = next(row for row in compare_refrigerants(JOB) if row.above_critical)
+    assert isinstance(row.cycle.spec, CycleSpec)
+    for factor in (0.97, 1.03):
+        pressure = row.cycle.condensing_pressure * factor
+        other = solve_cycle(dataclasses.replace(row.cycle.spec, gas_cooler_pressure=pressure))
+        assert other.coefficient_of_performance < row.cycle.coefficient_of_performance
+
+
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_more_lift_costs_every_refrigerant_performance(name):
+    performance = [
+        compare_refrigerants(
+            dataclasses.replace(JOB, condensing_temperature=celsius(t), refrigerants=(name,))
+        )[0].cycle.coefficient_of_performance
+        for t in (26, 35, 45, 55, 65)
+    ]  # fmt: skip
+    assert performance == sorted(performance, reverse=True)
+
+
+def test_an_impossible_job_is_refused():
+    with pytest.raises(OutOfRangeError):
+        compare_refrigerants(dataclasses.replace(JOB, isentropic_efficiency=1.5))
+
+
+def test_every_point_lies_inside_its_range_and_the_gauge_sets_its_height():
+    cycle = cycle_from_readings(BUS)
+    spreads = spread_of_points(cycle)
+    assert [spread.number for spread in spreads] == [1, 2, 3, 4, 5, 6]
+    for spread, point in zip(spreads, cycle.points, strict=True):
+        assert spread.p_high - point.state.p == pytest.approx(16e3)
+        assert spread.h_low < point.state.h < spread.h_high
+
+
+@pytest.mark.parametrize(
+    ("number", "field"), [(1, "suction_temperature"), (2, "discharge_temperature"), (3, "liquid_temperature")]
+)
+def test_a_clamp_at_its_limit_moves_the_point_inside_its_range(number, field):
+    spread = spread_of_points(cycle_from_readings(BUS))[number - 1]
+    for sign in (1, -1):
+        moved = cycle_from_readings(dataclasses.replace(BUS, **{field: getattr(BUS, field) + sign * 1.5}))
+        # Enthalpy is a little curved in temperature, the range is even on both sides.
+        room = 0.02 * (spread.h_high - spread.h_low)
+        assert spread.h_low - room <= moved.points[number - 1].state.h <= spread.h_high + room
+
+
+def test_better_instruments_give_smaller_ranges():
+    coarse = spread_of_points(cycle_from_readings(BUS))
+    fine = spread_of_points(
+        cycle_from_readings(dataclasses.replace(BUS, pressure_accuracy=4e3, temperature_accuracy=0.3))
+    )
+    for one, other in zip(coarse, fine, strict=True):
+        assert other.h_high - other.h_low < 0.5 * (one.h_high - one.h_low)

@@ -1,0 +1,132 @@
+"""Several refrigerants doing the same job, side by side: one column for each quantity, one row for each refrigerant."""
+
+from dataclasses import dataclass
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_text
+
+_ROW, _HEAD, _FOOT, _NAMES, _WIDTH = 46.0, 70.0, 30.0, 92.0, 900
+_ZERO_CELSIUS = 273.15
+_COLUMNS = (
+    ("Low side", "low_pressure", "pressure", "bar starts at vacuum"),
+    ("High side", "high_pressure", "pressure", "bar starts at vacuum"),
+    ("Hot gas", "discharge_temperature", "temperature", "bar starts at freezing"),
+    ("Suction volume", "volume_flow", "volume_flow", "for 1 kW of cooling"),
+    ("COP", "coefficient_of_performance", "ratio", "cooling per work"),
+)
+
+
+@dataclass(frozen=True)
+class ComparedRefrigerant:
+    """One row: name; both pressures [Pa absolute]; hot gas [K]; suction volume [m³/s] for 1 kW of cooling; COP [-];
+    whether the high side lies above the critical pressure."""
+
+    name: str
+    low_pressure: float
+    high_pressure: float
+    discharge_temperature: float
+    volume_flow: float
+    coefficient_of_performance: float
+    above_critical: bool = False
+
+
+def refrigerant_bars(rows, look):
+    """Draw the same job done with several refrigerants.
+
+    Parameters
+    ----------
+    rows : tuple of ComparedRefrigerant
+        In the order of drawing, top first.
+    look : Look
+        Units, altitude, gauge or absolute.
+
+    Returns
+    -------
+    Picture
+        Bars with their numbers beside them, and a sentence that names the extremes.
+    """
+    rows = tuple(rows)
+    size = (_WIDTH, round(_HEAD + _FOOT + _ROW * len(rows)))
+    return two_layers(
+        _draw_table,
+        lambda axes: _draw_bars(axes, rows, look),
+        still=(tuple(row.name for row in rows), look, size),
+        sentence=_sentence(rows, look),
+        size=size,
+    )
+
+
+def _column(index):
+    width = (_WIDTH - _NAMES - 8.0) / len(_COLUMNS)
+    return _NAMES + index * width, width
+
+
+def _draw_table(figure, names, look, size):
+    axes = figure.add_axes([0, 0, 1, 1])
+    axes.set(xlim=(0, size[0]), ylim=(0, size[1]))
+    axes.set_axis_off()
+    top = size[1] - _HEAD
+    for i, name in enumerate(names):
+        y = top - (i + 0.5) * _ROW
+        if i % 2 == 0:
+            axes.fill_between([0, size[0]], y - _ROW / 2, y + _ROW / 2, color="#f4f6f8", linewidth=0)
+        axes.text(12, y, name, va="center", fontweight="bold")
+    for i, (words, _, kind, zero) in enumerate(_COLUMNS):
+        x, _ = _column(i)
+        sign = look.sign(kind)
+        axes.text(x, top + 48, words, fontweight="bold", fontsize=style.TEXT)
+        axes.text(x, top + 31, sign or "–", fontsize=style.TEXT - 1)
+        axes.text(x, top + 14, zero, fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
+        axes.plot([x, x], [_FOOT - 4, top + 4], color=style.SOFT_INK, linewidth=0.9)
+    axes.text(
+        12, 9, "hatched: above the critical pressure, cooled as a gas", fontsize=style.SMALL_TEXT, color=style.SOFT_INK
+    )
+
+
+def _draw_bars(axes, rows, look):
+    from matplotlib.patches import PathPatch
+    from matplotlib.path import Path
+
+    top = axes.get_ylim()[1] - _HEAD
+    boxes = {False: [], True: []}
+    for i, (_, field, kind, _) in enumerate(_COLUMNS):
+        x, width = _column(i)
+        lengths = [getattr(row, field) - (_ZERO_CELSIUS if kind == "temperature" else 0.0) for row in rows]
+        longest = max(*lengths, 1e-12)
+        for j, (row, length) in enumerate(zip(rows, lengths, strict=True)):
+            y = top - (j + 0.5) * _ROW
+            end = x + max(0.0, length / longest) * (width - 66.0)
+            boxes[row.above_critical and field == "high_pressure"].append((x, y - 9, end, y + 9))
+            value = getattr(row, field)
+            text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
+            add_text(axes, text, end + 6, y, ha="left", fontsize=style.TEXT, color=style.INK)
+    for is_hatched, found in boxes.items():
+        if found:
+            path = Path.make_compound_path(*(_box_path(Path, *box) for box in found))
+            look_of_bar = {"facecolor": "#8fb8d6", "edgecolor": style.LIQUID, "linewidth": 0.9}
+            axes.add_artist(PathPatch(path, hatch="////" if is_hatched else None, **look_of_bar))
+
+
+def _decimals(kind, look, value):
+    if kind == "pressure":
+        return 1 if look.number(value, kind) < 100 else 0
+    return {"temperature": 0, "volume_flow": 1, "ratio": 2}[kind]
+
+
+def _box_path(path_class, left, bottom, right, top):
+    corners = [(left, bottom), (right, bottom), (right, top), (left, top), (left, bottom)]
+    return path_class(corners, closed=True)
+
+
+def _sentence(rows, look):
+    told = ["The same job with " + ", ".join(row.name for row in rows) + "."]
+    for words, field, kind, _ in _COLUMNS:
+        low, high = (choose(rows, key=lambda row: getattr(row, field)) for choose in (min, max))
+        if low is not high:
+            low_text, high_text = (look.text(getattr(row, field), kind) for row in (low, high))
+            told.append(f"{words}: from {low_text} ({low.name}) to {high_text} ({high.name}).")
+    above = [row.name for row in rows if row.above_critical]
+    if above:
+        told.append(f"Above the critical pressure: {', '.join(above)}.")
+    return " ".join(told)

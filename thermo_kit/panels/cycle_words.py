@@ -1,0 +1,119 @@
+"""The small table of a cycle, with ± where the instruments are known."""
+
+from thermo_kit.units import UnitSystem, decimals_of
+from thermo_kit.words import word
+
+_ROWS = (
+    ("evaporating_pressure", "Low-side pressure"),
+    ("evaporating_temperature", "Boils at"),
+    ("superheat", "Superheat"),
+    ("condensing_pressure", "High-side pressure"),
+    ("condensing_temperature", "Condenses at"),
+    ("subcooling", "Subcooling"),
+    ("discharge_temperature", "Hot gas"),
+    ("pressure_ratio", "Pressure ratio"),
+    ("refrigerating_effect", "Cooling per {mass}"),
+    ("compressor_work", "Work per {mass}"),
+    ("heat_rejected", "Heat given away per {mass}"),
+    ("isentropic_efficiency", "Isentropic efficiency"),
+    ("coefficient_of_performance", "COP"),
+    ("cooling_capacity", "Cooling power"),
+    ("compressor_power", "Compressor power"),
+)
+
+
+def cycle_rows(cycle, look):
+    """Return the numbers of a cycle as rows of a table.
+
+    Parameters
+    ----------
+    cycle : CycleResult
+        A solved cycle.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    tuple of tuple
+        (label, text); what does not exist in this cycle is left out.
+    """
+    rows = []
+    for name, label in _ROWS:
+        value = getattr(cycle, name)
+        if value is None:
+            continue
+        rows.append((label.format(mass=mass_word(look)), told(cycle, name, look)))
+    return tuple(rows)
+
+
+def told(cycle, name, look):
+    """Write one number of a cycle, with ± where it is known.
+
+    Parameters
+    ----------
+    cycle : CycleResult
+        A solved cycle.
+    name : str
+        Field of the result.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        Number with unit.
+    """
+    value, kind = getattr(cycle, name), word(name).kind
+    if name in cycle.uncertainty:
+        return with_range(value, cycle.uncertainty[name], kind, look)
+    return look.text(value, kind)
+
+
+def mass_word(look):
+    """Return what a specific quantity is counted by.
+
+    Parameters
+    ----------
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        "kilogram" or "pound".
+    """
+    return "kilogram" if look.system is UnitSystem.SI else "pound"
+
+
+def with_range(value, width, kind, look):
+    """Write a value with its uncertainty and one unit.
+
+    Parameters
+    ----------
+    value : float, [SI unit of the kind]
+        The value.
+    width : float, [SI unit of the kind]
+        Half-width of its range.
+    kind : str
+        A key of `thermo_kit.units.KINDS`.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        For example "2.00 ±0.16 bar(g)".
+
+    Examples
+    --------
+    >>> from thermo_kit.charts.look import Look
+    >>> with_range(301325.0, 16000.0, "gauge_pressure", Look())
+    '2.00 ±0.16 bar(g)'
+    >>> with_range(273.15, 1.5, "temperature", Look())
+    '0.0 ±1.5 °C'
+    """
+    places = decimals_of(look.kind(kind), look.system)
+    # A range has no zero point: gauge or absolute, °C or K, it is as wide as the difference of two numbers.
+    shown = abs(look.number(value + width, kind) - look.number(value, kind))
+    number, space, sign = look.text(value, kind).partition(" ")
+    return f"{number} ±{shown:.{places}f}{space}{sign}"

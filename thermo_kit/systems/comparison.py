@@ -1,0 +1,122 @@
+"""The same job done by several refrigerants."""
+
+import dataclasses
+from dataclasses import dataclass
+
+from thermo_kit.errors import NoSolutionError
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.systems.cycle import solve_cycle
+from thermo_kit.systems.cycle_result import CycleResult, CycleSpec
+from thermo_kit.systems.gas_cooler import HIGHEST_GAS_COOLER_PRESSURE, best_gas_cooler_pressure
+
+COOLING = 1000.0
+CLOSEST_TO_CRITICAL = 1.0
+LOWEST_ABOVE_CRITICAL = 1.05
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComparisonSpec:
+    """The job that every refrigerant has to do.
+
+    Parameters
+    ----------
+    evaporating_temperature : float, [K]
+        Dew temperature at the evaporator outlet.
+    condensing_temperature : float, [K]
+        Bubble temperature at the condenser outlet; above a refrigerant's critical temperature it is
+        replaced by a gas cooler with the same outlet temperature.
+    superheat : float, [K]
+        How much warmer than dew the vapour leaves the evaporator, 0 to 60.
+    subcooling : float, [K]
+        How much colder than the condensing temperature the refrigerant leaves the high side, 0 to 60.
+    isentropic_efficiency : float, [-]
+        Loss-free work divided by real work, 0.05 to 1.
+    refrigerants : tuple of str
+        Names from `REFRIGERANT_NAMES`.
+    """
+
+    evaporating_temperature: float
+    condensing_temperature: float
+    superheat: float = 5.0
+    subcooling: float = 5.0
+    isentropic_efficiency: float = 0.7
+    refrigerants: tuple[str, ...] = REFRIGERANT_NAMES
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedCycle:
+    """One refrigerant at the job. cycle: its solved cycle; suction_volume_flow [m³/s]: what the compressor has to draw
+    in for 1 kW of cooling; above_critical: the high side lies above the critical pressure."""
+
+    refrigerant: str
+    cycle: CycleResult
+    suction_volume_flow: float
+    above_critical: bool
+
+
+def compare_refrigerants(spec):
+    """Return the cycle of each refrigerant at the same temperatures.
+
+    Parameters
+    ----------
+    spec : ComparisonSpec
+        The job, SI.
+
+    Returns
+    -------
+    tuple of ComparedCycle
+        In the order asked for.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a temperature, difference or efficiency is out of range.
+
+    Notes
+    -----
+    Equal temperatures and equal isentropic efficiency for all, which no real set of compressors has. A
+    refrigerant above its critical temperature gets the gas cooler pressure with the highest COP, within 5 %
+    above the critical one and 15 MPa: a cool or a very hot gas cooler outlet has no best pressure between them.
+
+    References
+    ----------
+    Cycle as in `solve_cycle`; volume for a given cooling: ASHRAE Handbook Fundamentals, chapter
+    Refrigerants, table of comparative performance, which compares in the same way.
+
+    Examples
+    --------
+    >>> job = ComparisonSpec(evaporating_temperature=273.15, condensing_temperature=318.15)
+    >>> [row.refrigerant for row in compare_refrigerants(job) if row.above_critical]
+    ['R-744']
+    """
+    return tuple(_compared(spec, name) for name in spec.refrigerants)
+
+
+def _gas_cooler_pressure(asked):
+    fluid = Refrigerant(asked.refrigerant)
+    lowest = LOWEST_ABOVE_CRITICAL * fluid.critical_pressure
+    if asked.gas_cooler_outlet_temperature < fluid.critical_temperature:
+        return lowest
+    try:
+        return max(lowest, best_gas_cooler_pressure(asked))
+    except NoSolutionError:  # so hot that the COP still rises where the pressure has to end
+        return HIGHEST_GAS_COOLER_PRESSURE
+
+
+def _compared(spec, name):
+    common = {
+        "refrigerant": name,
+        "evaporating_temperature": spec.evaporating_temperature,
+        "superheat": spec.superheat,
+        "isentropic_efficiency": spec.isentropic_efficiency,
+    }
+    above = spec.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL
+    if above:
+        outlet = spec.condensing_temperature - spec.subcooling
+        asked = CycleSpec(**common, gas_cooler_outlet_temperature=outlet)
+        asked = dataclasses.replace(asked, gas_cooler_pressure=_gas_cooler_pressure(asked))
+    else:
+        asked = CycleSpec(**common, condensing_temperature=spec.condensing_temperature, subcooling=spec.subcooling)
+    cycle = solve_cycle(asked)
+    drawn_in = cycle.points[0].state
+    return ComparedCycle(name, cycle, COOLING / (cycle.refrigerating_effect * drawn_in.rho), above)
