@@ -11,7 +11,7 @@ from thermo_kit.systems import CycleSpec, solve_cycle
 from thermo_kit.units import atmosphere_pressure, celsius
 
 SAMPLE = Path(__file__).parents[2] / "lessons" / "data" / "van_07_readings.csv"
-ALTITUDE = 250.0
+ALTITUDE = 400.0
 FAN_OFF, FAN_ON = 300.0, 400.0
 HEAD = f"""\
 # INVENTED DATA for training: no vehicle was measured. Every line follows from a solved cycle.
