@@ -1,5 +1,6 @@
 """Two cores side by side: what a poorer one costs in head pressure, power and air."""
 
+import dataclasses
 from dataclasses import dataclass
 
 from thermo_kit.components.condenser.head_pressure import HeadPressureResult, condensing_pressure_for, mass_flow_for
@@ -76,7 +77,8 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
     """
     a = condensing_pressure_for(first, duty, air, subcooling=subcooling)
     b = condensing_pressure_for(second, duty, air, subcooling=subcooling)
-    held = mass_flow_for(second, duty, air, condensing_pressure=a.condensing_pressure, subcooling=subcooling)
+    near = dataclasses.replace(duty, cooling_capacity=None, mass_flow=a.mass_flow)
+    held = mass_flow_for(second, near, air, condensing_pressure=a.condensing_pressure, subcooling=subcooling)
     flow_a, flow_b = a.condenser.air_side.volume_flow, b.condenser.air_side.volume_flow
     return CoreComparison(
         first=a, second=b, second_at_first_pressure=held,

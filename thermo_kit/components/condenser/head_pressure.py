@@ -1,5 +1,6 @@
 """Turn the condenser round: at which pressure does it just condense what the compressor sends?"""
 
+import math
 from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
@@ -14,7 +15,7 @@ from thermo_kit.units import format_quantity
 SMALLEST_DIFFERENCE = 0.6
 SETTLED = 0.1  # J/kg, about a millionth of the latent heat
 FAILED = 1e6
-LARGEST_FLOW = 1.0  # kg/s
+SMALLEST_FLOW, LARGEST_FLOW = 5e-4, 1.0  # kg/s
 CAPACITY_SETTLED = 1e-6
 
 
@@ -142,19 +143,20 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None):
 def _flow_for_capacity(circuit, capacity):
     """Secant steps on the flow; a flow too large to be condensed is halved back towards the last that was."""
     flow, good, bad = capacity / circuit.first_effect(), None, None
-    for _ in range(40):
+    for turn in range(40):
+        settled = (300.0, 10.0)[turn] if turn < 2 else SETTLED  # the first flows are guesses: near enough will do
         try:
-            found = circuit.at_flow(min(flow, LARGEST_FLOW))
+            found = circuit.at_flow(min(flow, LARGEST_FLOW), settled)
         except NoSolutionError:
             bad = flow
             if good is not None and bad / good[0] < 1.0001:
                 raise
             flow = 0.5 * (flow + (good[0] if good else 0.0))
-            if flow < 5e-4:
+            if flow < SMALLEST_FLOW:
                 raise
             continue
         miss = found.cooling_capacity / capacity - 1.0
-        if abs(miss) < CAPACITY_SETTLED:
+        if abs(miss) < CAPACITY_SETTLED and settled == SETTLED:
             return found
         slope = 0.8 / flow
         if good is not None and abs(flow / good[0] - 1.0) > 1e-9:
@@ -198,25 +200,14 @@ def mass_flow_for(spec, duty, air, *, condensing_pressure, subcooling=None):
     ----------
     As in `condensing_pressure_for`.
     """
-    from scipy.optimize import brentq
-
     _check_target(spec, subcooling)
     circuit = _Circuit(spec, duty, air, subcooling)
     temperature = circuit.refrigerant.dew_temperature(condensing_pressure)
 
-    def lack(flow):
-        return circuit.lack(temperature, flow)
-
-    low = high = duty.mass_flow or duty.cooling_capacity / circuit.first_effect()
-    while lack(low) > 0.0:
-        high, low = low, 0.6 * low
-        if low < 5e-4:
-            raise _no_answer("flow", "smaller than 0.5 g/s would be needed: raise the pressure or cool the air")
-    while high == low or lack(high) < 0.0:
-        low, high = high, 1.4 * high
-        if high > 1.0:
-            raise _no_answer("flow", "larger than 1 kg/s would still be condensed: check pressure and target")
-    lack(brentq(lack, low, high, xtol=1e-12, rtol=1e-8))
+    # Tenths of a factor e, counted backwards: on this scale a step moves the target about as much as a kelvin does.
+    steps = 10.0 * math.log(1.0 / LARGEST_FLOW), 10.0 * math.log(1.0 / SMALLEST_FLOW)
+    guess = -10.0 * math.log(duty.mass_flow or duty.cooling_capacity / circuit.first_effect())
+    _falling_root(lambda step: circuit.lack(temperature, math.exp(-0.1 * step)), *steps, guess, _beyond_flow)
     return circuit.result()
 
 
@@ -247,14 +238,14 @@ class _Circuit:
 
     def first_effect(self):
         """Return a guess of the heat a kilogram takes in [J/kg]."""
-        warm = min(self.guess, self.high)
+        warm = min(self.guess, self.high) - 6.0
         liquid = saturation_table(self.refrigerant.name).at(self.refrigerant.dew_pressure(warm)).liquid_enthalpy
         return max(self.suction_enthalpy - liquid, 2e4)
 
-    def at_flow(self, flow):
+    def at_flow(self, flow, settled=SETTLED):
         """Return the solution at the temperature at which this flow is just condensed to the target."""
         self.guess, self.slope = _falling_root(
-            lambda temperature: self.lack(temperature, flow), self.low, self.high, self.guess, self.slope
+            lambda T: self.lack(T, flow), self.low, self.high, self.guess, _beyond_temperature, self.slope, settled
         )
         return self.result()
 
@@ -293,25 +284,25 @@ class _Circuit:
         )  # fmt: skip
 
 
-def _falling_root(function, low, high, guess, slope=None):
+def _falling_root(function, low, high, guess, beyond, slope=None, settled=SETTLED):
     """Take secant steps, held inside the bracket found so far and halved where slow; return (root, slope)."""
     here = min(max(guess, low), high)
     value = function(here)
     left, right, slow = None, None, 0
-    while abs(value) > SETTLED:
+    while abs(value) > settled:
         before, at_before = here, value
         if value > 0.0:
             left = here
         else:
             right = here
         if here == (high if value > 0.0 else low):
-            raise _beyond(here, value > 0.0)
+            raise beyond(here, value > 0.0)
         # A kelvin moves the target by some 8 kJ/kg while it condenses, and by far less once it is liquid.
         steep = slope or (-8e3 if value > 0.0 else -2e3)
         here = before + min(max(-value / steep, -9.0), 9.0)
         if left is not None and right is not None:
             if right - left < 1e-9:
-                raise _no_answer("condensing temperature", "jumps from too low to too high: ask for less flow")
+                raise _no_answer("condenser", "jumps from too little to too much condensed: ask for less flow")
             if not left < here < right or slow >= 3:
                 here, slow = 0.5 * (left + right), 0
         else:
@@ -323,7 +314,13 @@ def _falling_root(function, low, high, guess, slope=None):
     return here, slope
 
 
-def _beyond(limit, warmer):
+def _beyond_flow(_, too_large):
+    if too_large:
+        return _no_answer("flow", "smaller than 0.5 g/s would be needed: raise the pressure or cool the air")
+    return _no_answer("flow", "larger than 1 kg/s would still be condensed: check pressure and target")
+
+
+def _beyond_temperature(limit, warmer):
     shown = format_quantity(limit, "temperature")
     if warmer:
         text = f"above {shown} would be needed, beyond 95 % of the critical pressure: less flow, more air, larger core"

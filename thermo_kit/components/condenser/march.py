@@ -117,7 +117,7 @@ def solve_condenser(spec, inlet, air):
         outlet_enthalpy=h - shift, outlet_quality=end.quality, subcooling=end.subcooling,
         pressure_drop=inlet.pressure - p, charge=sum(one.charge for one in passes),
         air_temperature=air.temperature + air_rise, energy_closure=abs(air_heat / heat_rejection - 1.0),
-        notes=_notes(spec, side, passes, feed),
+        notes=_notes(spec, side, passes, feed, min(point.temperature for point in path) < air.temperature),
     )  # fmt: skip
 
 
@@ -234,8 +234,13 @@ def _too_much_drop(inlet, index):
     )
 
 
-def _notes(spec, side, passes, feed):
+def _notes(spec, side, passes, feed, below_air):
     notes = list(side.notes)
+    if below_air:
+        notes.append(
+            "the pressure drop makes the refrigerant colder than the air before it has condensed: there it takes "
+            "heat in, and more flow would not help"
+        )
     if feed is not None and feed.vapour_carried:
         text = f"vapour reaches the receiver ({feed.quality:.0%} by mass)"
         if spec.receiver_after < len(spec.tubes):

@@ -1,0 +1,104 @@
+"""Louvered fins: smooth where physics is smooth, monotone where the trade knows the direction."""
+
+import dataclasses
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.components import louvered_fins as lf
+from thermo_kit.components.louvered_fins import FinSpec, dry_air, fin_efficiency, fin_surface, fins_per_inch
+from thermo_kit.errors import OutOfRangeError
+
+AIR = dry_air(T=308.15)
+DENSITIES = st.floats(10.0, 28.0)
+VELOCITIES = st.floats(0.5, 8.0)
+
+
+def _with(count):
+    return FinSpec(fin_density=fins_per_inch(count))
+
+
+@pytest.mark.parametrize("switch", [40.0, 130.0, 230.0])
+@pytest.mark.parametrize("count", [10, 16, 20, 28])
+def test_friction_does_not_jump_at_a_switch(switch, count):
+    fins = _with(count)
+    below, above = lf.friction_factor(fins, switch * (1 - 1e-9)), lf.friction_factor(fins, switch * (1 + 1e-9))
+    assert above == pytest.approx(below, rel=1e-6)
+
+
+def test_the_two_forms_of_2000_do_jump_so_the_amendment_matters():
+    slow, fast = lf._friction_parts(FinSpec())
+    assert abs(slow(150.0) / fast(150.0) - 1.0) > 0.05
+
+
+@given(DENSITIES, st.floats(1.02, 1.4), VELOCITIES)
+def test_more_fins_take_more_heat_and_hold_more_air_back(count, more, velocity):
+    fewer = fin_surface(_with(count), face_velocity=velocity, air=AIR)
+    more = fin_surface(_with(min(count * more, 30.0)), face_velocity=velocity, air=AIR)
+    assert more.conductance > fewer.conductance
+    assert more.pressure_drop > fewer.pressure_drop
+
+
+@given(DENSITIES, VELOCITIES, st.floats(1.01, 3.0))
+def test_faster_air_takes_more_heat_and_costs_more_pressure(count, velocity, faster):
+    slow = fin_surface(_with(count), face_velocity=velocity, air=AIR)
+    fast = fin_surface(_with(count), face_velocity=velocity * faster, air=AIR)
+    assert fast.conductance > slow.conductance
+    assert fast.pressure_drop > slow.pressure_drop
+    assert fast.friction_factor <= slow.friction_factor
+
+
+@given(st.floats(1.0, 500.0), st.floats(1.01, 2.0))
+def test_fin_efficiency_falls_with_a_better_air_side(coefficient, more):
+    assert 0.0 < fin_efficiency(FinSpec(), coefficient * more) < fin_efficiency(FinSpec(), coefficient) <= 1.0
+
+
+def test_surface_efficiency_lies_between_fin_efficiency_and_one():
+    result = fin_surface(FinSpec(), face_velocity=2.5, air=AIR)
+    assert result.fin_efficiency < result.surface_efficiency < 1.0
+
+
+def test_fins_per_metre_and_per_inch_are_told_apart():
+    with pytest.raises(OutOfRangeError, match="20 fins per inch is 787 per metre"):
+        FinSpec(fin_density=20.0)
+
+
+def test_all_bad_measures_are_told_at_once():
+    with pytest.raises(OutOfRangeError) as caught:
+        FinSpec(fin_height=-8e-3, louver_pitch=0.0, tube_depth=16.0)
+    assert {problem.argument for problem in caught.value.problems} == {"fin height", "louver pitch", "tube depth"}
+    assert "was this typed in mm" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"louver_length": 9e-3}, "not less than the fin height"),
+        ({"fin_thickness": 0.3e-3, "fin_density": 1700.0}, "fin density"),
+        ({"fin_thickness": 0.3e-3, "fin_density": 1570.0, "louver_length": 8.5e-3}, "louver length"),
+    ],
+)
+def test_measures_that_contradict_each_other_are_refused(change, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        FinSpec(**change)
+
+
+@pytest.mark.parametrize("velocity", [0.0, -2.0, 40.0, float("nan")])
+def test_an_impossible_face_velocity_is_refused(velocity):
+    with pytest.raises(OutOfRangeError, match="face velocity"):
+        fin_surface(FinSpec(), face_velocity=velocity, air=AIR)
+
+
+def test_leaving_the_tested_cores_is_said():
+    assert not fin_surface(FinSpec(), face_velocity=2.5, air=AIR).notes
+    tiny = dataclasses.replace(FinSpec(), louver_pitch=0.5e-3)
+    assert "louver pitch" in fin_surface(tiny, face_velocity=2.5, air=AIR).notes[0]
+    assert "outside 100 to 3000" in fin_surface(FinSpec(), face_velocity=0.3, air=AIR).notes[-1]
+
+
+def test_thin_mountain_air_carries_less_mass():
+    high = fin_surface(FinSpec(), face_velocity=2.5, air=dry_air(T=308.15, p=83e3))
+    low = fin_surface(FinSpec(), face_velocity=2.5, air=AIR)
+    assert high.reynolds < low.reynolds
+    assert high.conductance < low.conductance

@@ -1,0 +1,114 @@
+"""What the components room says of fins, films and whole condensers."""
+
+import math
+
+from thermo_kit.components.condenser import (
+    AirConditions,
+    RefrigerantInlet,
+    shuttle_bus_core,
+    solve_condenser,
+    van_core,
+)
+from thermo_kit.components.condenser import tube_side as tube
+from thermo_kit.components.condenser.tables import SaturatedPoint
+from thermo_kit.components.fan import FanSpec, fan_operating_point
+from thermo_kit.components.louvered_fins import (
+    FinSpec,
+    colburn_factor,
+    dry_air,
+    fin_efficiency,
+    fin_geometry,
+    friction_factor,
+)
+from thermo_kit.substances import Refrigerant
+
+CORES = {"van": (van_core, "R-1234yf"), "shuttle bus": (shuttle_bus_core, "R-134a")}
+
+
+def air_property(name, T):
+    return getattr(dry_air(T=T), name)
+
+
+def louver(factor, reynolds):
+    fins = FinSpec(
+        fin_density=1 / 1.4e-3, fin_height=8e-3, fin_depth=20e-3, fin_thickness=0.1e-3, louver_pitch=1.2e-3,
+        louver_length=6.8e-3, louver_angle=28.0, tube_height=2e-3, tube_depth=20e-3,
+    )  # fmt: skip
+    if factor == "hydraulic diameter":
+        return fin_geometry(fins).hydraulic_diameter
+    return (colburn_factor if factor == "j" else friction_factor)(fins, reynolds)
+
+
+def fin_with_slope(length):
+    """Efficiency of a fin whose slope times length is the number given."""
+    fins = FinSpec()
+    reach = 0.5 * fins.fin_height - fins.fin_thickness
+    edge = 1.0 + fins.fin_thickness / fins.fin_depth
+    return fin_efficiency(fins, (length / reach) ** 2 * fins.conductivity * fins.fin_thickness / (2.0 * edge))
+
+
+def nusselt(reynolds, prandtl):
+    return prandtl * tube.single_phase_coefficient(
+        mass_flux=reynolds, diameter=1.0, viscosity=1.0, conductivity=1.0 / prandtl, specific_heat=1.0
+    )
+
+
+def darcy_factor(reynolds):
+    loss = tube.single_phase_friction(mass_flux=reynolds, diameter=1.0, density=1.0, viscosity=1.0)
+    return 2.0 * loss / reynolds**2
+
+
+def _point(**given):
+    blank = dict.fromkeys(SaturatedPoint.__dataclass_fields__, 0.0)
+    return SaturatedPoint(**blank | given)
+
+
+def condensing(form, m, x, D, rhol, mul, kl, cpl, p, pc, rhog=1.0, mug=1.0):
+    point = _point(
+        p=p, liquid_density=rhol, vapour_density=rhog, liquid_viscosity=mul, vapour_viscosity=mug,
+        liquid_conductivity=kl, liquid_specific_heat=cpl,
+    )  # fmt: skip
+    return tube.condensing_coefficient(
+        form, mass_flux=m / (0.25 * math.pi * D**2), diameter=D, quality=x, saturation=point, critical_pressure=pc,
+        liquid=0.0, vapour=0.0,
+    )  # fmt: skip
+
+
+def void(form, x, rhol, rhog):
+    point = _point(liquid_density=rhol, vapour_density=rhog)
+    return tube.void_fraction(form, mass_flux=300.0, diameter=1e-3, quality=x, saturation=point)
+
+
+def friction(form, m, x, D, rhol, rhog, mul, mug, sigma):
+    point = _point(
+        liquid_density=rhol, vapour_density=rhog, liquid_viscosity=mul, vapour_viscosity=mug, surface_tension=sigma
+    )
+    return tube.condensing_friction(
+        form, mass_flux=m / (0.25 * math.pi * D**2), diameter=D, quality=x, saturation=point
+    )
+
+
+def fan_flow(free_flow, stall_pressure, resistance):
+    fan = FanSpec(free_flow=free_flow, stall_pressure=stall_pressure)
+    return fan_operating_point(fan, lambda flow: resistance * flow**2).volume_flow
+
+
+def balance(core, mass_flow, condensing_temperature, superheat, air_temperature):
+    """Heat lost by the refrigerant, from exact states at both ends, divided by heat found in the air."""
+    make, name = CORES[core]
+    refrigerant = Refrigerant(name)
+    p = refrigerant.dew_pressure(condensing_temperature)
+    inlet = RefrigerantInlet(
+        refrigerant=name, mass_flow=mass_flow, pressure=p, temperature=condensing_temperature + superheat
+    )
+    result = solve_condenser(make(), inlet, AirConditions(temperature=air_temperature))
+    given = sum(
+        one.tubes
+        * air.open_share
+        * air.capacity_rate
+        * result.spec.tube_length
+        * (one.air_temperature - air_temperature)
+        for one, air in zip(result.passes, result.air_side.passes, strict=True)
+    )
+    out = refrigerant.at(p=result.outlet_pressure, T=result.outlet_temperature).h
+    return mass_flow * (refrigerant.at(p=p, T=inlet.temperature).h - out) / given
