@@ -1,1 +1,26 @@
 """One part of the circuit each: specification in, result out."""
+
+import importlib
+
+_HOMES = {
+    "ChargeSpec": "receiver",
+    "MoistureSpec": "receiver",
+    "ReceiverConditions": "receiver",
+    "ReceiverResult": "receiver",
+    "ReceiverSpec": "receiver",
+    "charge_band": "receiver",
+    "moisture_balance": "receiver",
+    "solve_receiver": "receiver",
+}
+__all__ = sorted(_HOMES)
+
+
+def __getattr__(name):
+    # Each part loads when it is first asked for, so that one lesson does not wait for another's.
+    if name in _HOMES:
+        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__():
+    return __all__

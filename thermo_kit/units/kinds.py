@@ -45,6 +45,7 @@ KINDS = {
     "heat": Kind("J", "kJ", "Btu", "kJ", "Btu", 1, 1),
     "length": Kind("m", "mm", "inch", "mm", "in", 1, 2),
     "altitude": Kind("m", "m", "ft", "m", "ft", 0, 0),
+    "angle": Kind("rad", "degree", "degree", "°", "°", 0, 0),
     "area": Kind("m**2", "cm**2", "inch**2", "cm²", "in²", 1, 2),
     "volume": Kind("m**3", "L", "gallon", "L", "gal", 2, 2),
     "velocity": Kind("m/s", "m/s", "ft/s", "m/s", "ft/s", 2, 2),

@@ -1,0 +1,208 @@
+"""The charge on a line from bubbles to an overfilled receiver, and the mouth's depth over the years of leakage."""
+
+import math
+from itertools import pairwise
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+BAND_SIZE = (760, 230)
+YEARS_SIZE = (760, 400)
+_STEP = 0.05
+_ZONES = (
+    ("bubbles:\nsubcooling falls", "#f6d9dd", "#d98a96", ".."),
+    ("doubtful", "#f4efe0", "#cdbb8d", "//"),
+    ("plateau: subcooling stays", "#dceee8", "#93c2b2", ""),
+    ("overfilled:\nhead pressure rises", "#e6e0ee", "#b3a3c9", "xx"),
+)
+
+
+def band_picture(band, look, *, years=0.0):
+    """Draw the charge of a vehicle on the line from bubbles to overfilled.
+
+    Parameters
+    ----------
+    band : ChargeBand
+        What `charge_band` returned.
+    look : Look
+        How numbers are shown.
+    years : float, [years]
+        A second mark stands at the charge after this time.
+
+    Returns
+    -------
+    Picture
+        Four zones in words and hatching, the charge now and later.
+    """
+    spec = band.spec
+    edges = (band.onset_charge, band.safe_charge, band.full_charge)
+    span = band.full_charge - spec.held_elsewhere
+    low, high = min(spec.held_elsewhere - 0.15 * span, spec.charge), max(band.full_charge + 0.28 * span, spec.charge)
+    # Ends in steps, so that the axis is drawn anew only now and then.
+    ends = (max(math.floor(low / _STEP) * _STEP, 0.0), math.ceil(high / _STEP + 0.2) * _STEP)
+    later = max(spec.charge - years * spec.leak_per_year, ends[0])
+    sentence = (
+        f"Charge now {look.text(spec.charge, 'mass')}: {band.place}. The plateau runs from "
+        f"{look.text(band.safe_charge, 'mass')} to {look.text(band.full_charge, 'mass')}: "
+        f"a band of {look.text(band.band, 'mass')} on which the level hides the charge. "
+        f"After {years:.1f} years of leakage {look.text(later, 'mass')} are left."
+    )
+    return two_layers(
+        _draw_axis,
+        lambda axes: _draw_marks(axes, edges, band.bend_onset_charge, spec.charge, later, years, look),
+        sentence=sentence,
+        still=(ends, look),
+        size=BAND_SIZE,
+    )
+
+
+def _draw_axis(figure, ends, look):
+    axes = figure.add_axes((0.02, 0.24, 0.96, 0.36))
+    axes.set(xlim=ends, ylim=(0, 1), yticks=[])
+    for side in ("left", "right", "top"):
+        axes.spines[side].set_visible(False)
+    set_ticks(axes.xaxis, linear_ticks(look, "mass", *ends, count=9))
+    axes.set_xlabel(axis_title("charge in the whole system", "mass", look))
+
+
+def _draw_zones(axes, edges, bend):
+    ends = axes.get_xlim()
+    for (words, face, edge, hatch), (low, high) in zip(_ZONES, pairwise((ends[0], *edges, ends[1])), strict=True):
+        axes.axvspan(low, high, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+        if (high - low) / (ends[1] - ends[0]) > 0.1:
+            axes.text(0.5 * (low + high), 0.38, words, ha="center", va="center", fontsize=style.SMALL_TEXT)
+        axes.plot([high, high], [0, 1], color=style.INK, linewidth=1.2)
+    if edges[0] < bend < ends[1]:
+        axes.plot([bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
+
+
+def _draw_marks(axes, edges, bend, now, later, years, look):
+    _draw_zones(axes, edges, bend)
+    marks = [(now, f"now: {look.text(now, 'mass')}", 1.42)]
+    if later != now:
+        marks.append((later, f"after {years:.1f} years: {look.text(later, 'mass')}", 1.85))
+    low, high = axes.get_xlim()
+    for value, words, height in marks:
+        axes.plot([value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
+        axes.plot([value], [0.80], "v", color=style.CYCLE, markersize=9, clip_on=False)
+        share = (value - low) / (high - low)
+        axes.text(
+            value,
+            height,
+            words,
+            ha="left" if share < 0.15 else "right" if share > 0.85 else "center",
+            va="bottom",
+            color=style.CYCLE,
+            fontweight="bold",
+        )
+
+
+def years_picture(band, years, depths, look, *, at=0.0):
+    """Draw how deep the mouth lies over the years, standing level and in the bend.
+
+    Parameters
+    ----------
+    band : ChargeBand
+        What `charge_band` returned.
+    years : sequence of float, [years]
+        From now.
+    depths : tuple, [m]
+        What `depth_over_years` returned: level, and in the bend.
+    look : Look
+        How numbers are shown.
+    at : float, [years]
+        The year that is marked.
+
+    Returns
+    -------
+    Picture
+        Two falling lines and the years of the first bubble.
+    """
+    level, bend = depths
+    top = 1.12 * max(max(level), 0.02)
+    low = -0.16 * top
+    sentence = (
+        f"Standing level, the first bubble goes up the pipe {_when(band.years_to_bubble)}; in the hardest bend "
+        f"{_when(band.bend_years_to_bubble)}. "
+        f"The reserve on the safe side ends {_when(band.years_safe)} and {_when(band.bend_years_safe)}."
+    )
+    return two_layers(
+        _draw_years,
+        lambda axes: _draw_lines(axes, band, years, level, bend, at),
+        sentence=sentence,
+        still=(years[-1], low, top, look),
+        size=YEARS_SIZE,
+    )
+
+
+def _when(years):
+    if years is None:
+        return "never, since nothing leaks"
+    return f"after {years:.1f} years" if years > 0 else "at once"
+
+
+def _draw_years(figure, last, low, top, look):
+    axes = figure.add_axes((0.10, 0.15, 0.87, 0.82))
+    axes.set(xlim=(0.0, last), ylim=(low, top))
+    style.dress(axes)
+    set_ticks(axes.yaxis, linear_ticks(look, "length", low, top, count=6))
+    axes.set_xlabel("years from now")
+    axes.set_ylabel(axis_title("depth of the mouth", "length", look))
+    axes.axhspan(low, 0.0, facecolor="#f6efe0", edgecolor="#d8c48c", hatch="..", linewidth=0)
+    axes.text(0.01 * last, 0.5 * low, "mouth in vapour", va="center", fontsize=style.SMALL_TEXT)
+    axes.plot([0.0, last], [0.0, 0.0], color=style.INK, linewidth=1.0)
+
+
+def _draw_lines(axes, band, years, level, bend, at):
+    last, (low, top) = axes.get_xlim()[1], axes.get_ylim()
+    moves = band.spec.lateral_acceleration > 0 or band.spec.tilt > 0
+    rows = [("standing level", level, style.LIQUID, "solid", band.years_to_bubble, "o")]
+    if moves:
+        rows.append(("in the hardest bend", bend, style.HIGH_SIDE, (0, (6, 2)), band.bend_years_to_bubble, "s"))
+    for place, (words, depths, colour, dashes, first, marker) in enumerate(rows):
+        axes.plot(years, depths, color=colour, linewidth=2.2, linestyle=dashes)
+        near = 0.10 + 0.22 * place
+        index = int(near * (len(years) - 1))
+        axes.annotate(
+            words,
+            (years[index], depths[index]),
+            (10, 12) if place == 0 else (-6, -14),
+            textcoords="offset points",
+            ha="left" if place == 0 else "right",
+            color=colour,
+            va="center",
+        )
+        if first is not None and first < last:
+            depth = _read(years, depths, first)
+            axes.plot([first], [depth], marker, color=colour, markersize=9, markeredgecolor=style.PLATE, zorder=6)
+            height = top * (0.62 - 0.16 * place)
+            axes.plot([first, first], [depth, height], color=colour, linewidth=1.0, linestyle=(0, (1, 2)))
+            axes.text(
+                first,
+                height,
+                f"first bubble {words}:\n{first:.1f} years",
+                ha="right" if first > 0.5 * last else "left",
+                va="bottom",
+                color=colour,
+                fontsize=style.SMALL_TEXT,
+            )
+    if at > 0:
+        axes.plot([at, at], [low, top], color=style.CYCLE, linewidth=1.2)
+        axes.text(
+            at + 0.006 * last,
+            0.98 * top,
+            f"{at:.1f} years",
+            ha="right" if at > 0.8 * last else "left",
+            va="top",
+            color=style.CYCLE,
+            fontsize=style.SMALL_TEXT,
+        )
+
+
+def _read(years, depths, year):
+    for index in range(1, len(years)):
+        if years[index] >= year:
+            share = (year - years[index - 1]) / (years[index] - years[index - 1])
+            return depths[index - 1] + share * (depths[index] - depths[index - 1])
+    return depths[-1]

@@ -1,0 +1,121 @@
+"""How deep the standpipe's mouth must lie: both published depths against flow, and the band between them."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+SIZE = (680, 460)
+_DEPTHS = (0.04, 0.06, 0.09, 0.13, 0.2, 0.3, 0.5, 1.0)
+
+
+def depth_picture(curves, look, *, words=None):
+    """Draw the two published depths against flow, with the operating point.
+
+    Parameters
+    ----------
+    curves : DepthCurves
+        What `depth_curves` returned.
+    look : Look
+        How numbers are shown.
+    words : str or None
+        What stands beside the point; by default its depth and regime.
+
+    Returns
+    -------
+    Picture
+        Two lines, the band between them in words and hatching, and one point.
+    """
+    tallest = max(curves.safe[-1], curves.depth)
+    top = next((value for value in _DEPTHS if tallest <= value), _DEPTHS[-1])
+    sentence = (
+        f"With {look.text(curves.mass_flow, 'mass_flow')} through a bore of {look.text(curves.bore, 'length')} "
+        f"the surface dips into the mouth at {look.text(curves.onset_here, 'length')}; on the safe side are "
+        f"{look.text(curves.safe_here, 'length')} and more. "
+        f"The mouth lies {look.text(curves.depth, 'length')} deep: {curves.regime}."
+    )
+    return two_layers(
+        _draw_axes,
+        lambda axes: _draw_curves(axes, curves, look, words),
+        sentence=sentence,
+        still=(curves.flows[-1], top, look),
+        size=SIZE,
+    )
+
+
+def _draw_axes(figure, most, top, look):
+    axes = figure.add_axes((0.11, 0.13, 0.86, 0.84))
+    axes.set(xlim=(0.0, most), ylim=(0.0, top))
+    style.dress(axes)
+    set_ticks(axes.xaxis, linear_ticks(look, "mass_flow", 0.0, most))
+    set_ticks(axes.yaxis, linear_ticks(look, "length", 0.0, top))
+    axes.set_xlabel(axis_title("flow up the standpipe", "mass_flow", look))
+    axes.set_ylabel(axis_title("depth of the mouth", "length", look))
+
+
+def _draw_curves(axes, curves, look, words):
+    most, top = axes.get_xlim()[1], axes.get_ylim()[1]
+    axes.fill_between(
+        curves.flows, 0.0, curves.onset, facecolor="#f6d9dd", edgecolor="#d98a96", hatch="..", linewidth=0
+    )
+    axes.fill_between(
+        curves.flows, curves.onset, curves.safe, facecolor="#f4efe0", edgecolor="#cdbb8d", hatch="//", linewidth=0
+    )
+    axes.plot(curves.flows, curves.safe, color=style.GOOD, linewidth=2.2, linestyle=(0, (7, 3)))
+    axes.plot(curves.flows, curves.onset, color=style.WARNING, linewidth=2.2, linestyle=(0, (2, 2)))
+    at = int(0.72 * len(curves.flows))
+    flow, safe, onset = curves.flows[at], curves.safe[at], curves.onset[at]
+    axes.text(
+        0.03 * most, 0.94 * top, "above: flooded, only liquid goes up", va="top", color=style.GOOD, fontweight="bold"
+    )
+    axes.text(flow, 0.5 * (safe + onset), "doubtful: swirl decides", ha="center", va="center")
+    axes.text(
+        0.97 * most,
+        0.012 * top,
+        "below: the surface dips in, bubbles go up",
+        ha="right",
+        va="bottom",
+        color=style.WARNING,
+        fontsize=style.SMALL_TEXT,
+    )
+    axes.text(
+        curves.flows[at // 2],
+        curves.safe[at // 2] + 0.015 * top,
+        "safe side, ANSI/HI 9.8",
+        ha="right",
+        va="bottom",
+        color=style.GOOD,
+        fontsize=style.SMALL_TEXT,
+    )
+    axes.text(
+        0.97 * most,
+        curves.onset[-1] + 0.012 * top,
+        "onset, Lubin & Springer",
+        ha="right",
+        va="bottom",
+        color=style.WARNING,
+        fontsize=style.SMALL_TEXT,
+    )
+    depth = min(max(curves.depth, 0.0), top)
+    axes.plot(
+        [curves.mass_flow],
+        [depth],
+        "D",
+        markersize=10,
+        color=style.CYCLE,
+        markeredgecolor=style.PLATE,
+        clip_on=False,
+        zorder=6,
+    )
+    right = curves.mass_flow > 0.55 * most
+    lifted = depth < 0.16 * top  # clear of the words along the bottom
+    axes.annotate(
+        words or f"this receiver:\n{look.text(curves.depth, 'length')}, {curves.regime}",
+        (curves.mass_flow, depth),
+        (-14 if right else 14, 52 if lifted else 0),
+        textcoords="offset points",
+        ha="right" if right else "left",
+        va="top" if depth > 0.94 * top else "center",
+        color=style.CYCLE,
+        fontweight="bold",
+        zorder=7,
+    )

@@ -1,0 +1,81 @@
+"""Water in the desiccant over the years: a bag that fills, and what it cannot hold."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+SIZE = (640, 360)
+_MASSES = (0.004, 0.006, 0.01, 0.015, 0.025, 0.04, 0.08, 0.15, 0.3)
+
+
+def water_picture(result, years, held, free, look):
+    """Draw how the beads fill with water.
+
+    Parameters
+    ----------
+    result : MoistureResult
+        What `moisture_balance` returned.
+    years : sequence of float, [years]
+        From the start.
+    held, free : sequence of float, [kg]
+        Water in the beads and beside them.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    Picture
+        Filled area up to the capacity, and free water above it.
+    """
+    total = [a + b for a, b in zip(held, free, strict=True)]
+    top = next((value for value in _MASSES if max(1.1 * result.capacity, total[-1]) <= value), _MASSES[-1])
+    capacity, start = look.text(result.capacity, "mass", 1), look.text(result.held_at_start, "mass", 1)
+    if result.years_left is None:
+        when = "nothing more comes in"
+    else:
+        when = (
+            f"the beads are full after {result.years_left:.1f} years"
+            if result.years_left > 0
+            else "the beads are full already"
+        )
+    return two_layers(
+        _draw_axes,
+        lambda axes: _draw_water(axes, result, years, held, total, look),
+        sentence=f"The beads can hold {capacity} of water and hold {start} at the start; {when}.",
+        still=(years[-1], top, look),
+        size=SIZE,
+    )
+
+
+def _draw_axes(figure, last, top, look):
+    axes = figure.add_axes((0.11, 0.16, 0.86, 0.80))
+    axes.set(xlim=(0.0, last), ylim=(0.0, top))
+    style.dress(axes)
+    set_ticks(axes.yaxis, linear_ticks(look, "mass", 0.0, top, count=6))
+    axes.set_xlabel("years from now")
+    axes.set_ylabel(axis_title("water", "mass", look))
+
+
+def _draw_water(axes, result, years, held, total, look):
+    last, top = axes.get_xlim()[1], axes.get_ylim()[1]
+    axes.fill_between(years, 0.0, held, facecolor="#efe3c8", edgecolor="#b89b52", hatch="oo", linewidth=0)
+    if total[-1] > result.capacity:
+        axes.fill_between(years, held, total, facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xx", linewidth=0)
+        axes.text(
+            0.98 * last,
+            min(0.5 * (held[-1] + total[-1]), 0.9 * top),
+            "free water",
+            ha="right",
+            va="center",
+            color=style.WARNING,
+            fontweight="bold",
+        )
+    axes.plot([0.0, last], [result.capacity] * 2, color=style.INK, linewidth=1.6, linestyle=(0, (6, 2)))
+    axes.text(
+        0.02 * last,
+        result.capacity + 0.01 * top,
+        f"the beads can hold {look.text(result.capacity, 'mass', 1)}",
+        va="bottom",
+        fontsize=style.SMALL_TEXT,
+    )
+    axes.text(0.5 * last, 0.45 * held[len(held) // 2], "water in the beads", ha="center", va="center")

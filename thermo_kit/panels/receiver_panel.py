@@ -1,0 +1,158 @@
+"""The learner changes level, flow, slope and bend and looks into the receiver."""
+
+from dataclasses import dataclass
+
+from thermo_kit.components.receiver import ReceiverConditions, solve_receiver
+from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.frame import Description, Panel
+from thermo_kit.panels.receiver_parts import (
+    BEND_HELP,
+    COOLEST,
+    REFRIGERANTS,
+    VESSELS,
+    bend_text,
+    hottest,
+    masses,
+    vessel_of,
+)
+from thermo_kit.substances import facts_of
+from thermo_kit.units import celsius
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReceiverSettings:
+    """Which vessel and refrigerant; temperature [K], mass [kg], flow [kg/s], slope [rad], bend [m/s²], cut [m]."""
+
+    vessel: str = "van"
+    refrigerant: str = "R-1234yf"
+    condensing_temperature: float = celsius(45)
+    inventory: float = 0.060
+    mass_flow: float = 0.030
+    lateral_acceleration: float = 0.0
+    tilt: float = 0.0
+    too_short: float = 0.0
+
+
+def describe(settings, look):
+    """Return what the panel shows.
+
+    Parameters
+    ----------
+    settings : ReceiverSettings
+        What the learner set, SI.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    Description
+        Picture, sentence, rows and notes.
+    """
+    from thermo_kit.charts.receiver_cutaway import cutaway_picture
+
+    result = solve_receiver(
+        vessel_of(settings),
+        ReceiverConditions(
+            refrigerant=settings.refrigerant,
+            condensing_temperature=settings.condensing_temperature,
+            mass_flow=settings.mass_flow,
+            inventory=settings.inventory,
+            tilt=settings.tilt,
+            lateral_acceleration=settings.lateral_acceleration,
+        ),
+    )
+    picture = cutaway_picture(result, look)
+    rows = (
+        ("Verdict", result.regime),
+        ("Level, vehicle level", look.text(result.level, "length")),
+        ("Depth of the mouth", look.text(result.submergence, "length")),
+        ("Surface dips in at", look.text(result.onset_submergence, "length")),
+        ("Safe side", look.text(result.safe_submergence, "length")),
+        ("Bend that makes the surface dip in", bend_text(result.uncovering_acceleration, look)),
+        ("Bend that uses up the safe side", bend_text(result.safe_acceleration, look)),
+        (
+            "Density of liquid, of vapour",
+            f"{look.text(result.liquid_density, 'density')}, {look.text(result.vapour_density, 'density')}",
+        ),
+        ("Liquid sinks with", f"{result.downward_velocity * 1e3:.0f} mm/s"),
+        ("Bubbles that still rise", f"from {result.smallest_rising_bubble * 1e3:.2f} mm"),
+        ("Speed in the standpipe", look.text(result.lift.velocity, "velocity")),
+        ("Boils on the way up, by volume", f"{result.lift.flash_volume_share * 100:.1f} %"),
+    )
+    return Description((picture,), picture.sentence, rows, (*result.notes, facts_of(settings.refrigerant).caution))
+
+
+def follow(settings, changed):
+    """Keep the mass in the receiver between empty and full when vessel, refrigerant or temperature change.
+
+    Parameters
+    ----------
+    settings : ReceiverSettings
+        With the control that was moved.
+    changed : str or None
+        Its name.
+
+    Returns
+    -------
+    dict
+        New value by name, SI.
+    """
+    if changed not in ("vessel", "refrigerant", "condensing_temperature"):
+        return {}
+    empty, full = masses(settings)
+    return {"inventory": min(max(settings.inventory, empty), full)}
+
+
+class ReceiverPanel(Panel):
+    """A cut-away receiver whose liquid moves."""
+
+    title = "A look into the receiver"
+    Settings = ReceiverSettings
+    controls = (
+        NumberControl(
+            "inventory",
+            "Refrigerant in the receiver",
+            "mass",
+            low=lambda s: masses(s)[0],
+            high=lambda s: masses(s)[1],
+            step=0.001,
+            us_step=0.05,
+            decimals=1,
+            help="Liquid and vapour together.",
+        ),
+        NumberControl(
+            "lateral_acceleration",
+            "Sideways in the bend",
+            "acceleration",
+            low=0.0,
+            high=12.0,
+            step=0.1,
+            us_step=0.5,
+            help=BEND_HELP,
+        ),
+        NumberControl("tilt", "Slope of the ground", "angle", low=0.0, high=0.5236, step=0.0174533, us_step=1),
+        NumberControl("mass_flow", "Flow up the standpipe", "mass_flow", low=0.002, high=0.12, step=0.001, us_step=0.1),
+        NumberControl(
+            "too_short",
+            "Standpipe too short by",
+            "length",
+            low=0.0,
+            high=0.06,
+            step=0.001,
+            us_step=0.05,
+            help="A wrong spare part.",
+        ),
+        NumberControl(
+            "condensing_temperature",
+            "Condensing temperature",
+            "temperature",
+            low=COOLEST,
+            high=hottest,
+            step=0.5,
+            us_step=1,
+        ),
+        ChoiceControl("refrigerant", "Refrigerant", REFRIGERANTS),
+        ChoiceControl("vessel", "Receiver", VESSELS),
+    )
+    describe = staticmethod(describe)
+    follow = staticmethod(follow)
