@@ -11,6 +11,8 @@ CELLS_AT_PART = 4
 STILL_FLOW_SHARE = 0.03
 """Flow share below which heat transfer no longer falls: natural convection in a still plate (no source)."""
 NO_FLOW = 1e-7
+"""Mass flow [kg/s] below which a branch is called still."""
+NOISE = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,18 +29,21 @@ class Layout:
 
 @dataclass(frozen=True, eq=False)
 class HeatSystem:
-    """C dT/dt = K T + b, with what is needed to read heats back: exchange rows (state, conductance, other side)."""
+    """C dθ/dt = K θ + b, θ counted from the ambient temperature so that idle heat leaves no rounding error.
+
+    The rows to_air, to_radiator, to_chiller [W/K] with their loads [W] read the heats back.
+    """
 
     capacity: np.ndarray
     matrix: np.ndarray
     load: np.ndarray
     to_air: np.ndarray
-    air_load: np.ndarray
     to_radiator: np.ndarray
     radiator_load: np.ndarray
     to_chiller: np.ndarray
     chiller_load: np.ndarray
     node_weight: np.ndarray
+    ambient: float
 
 
 def lay_out(spec, graph, cells_at_part=CELLS_AT_PART):
@@ -151,7 +156,7 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
     Returns
     -------
     HeatSystem
-        Matrices and loads [W/K, W].
+        Matrices and loads [W/K, W], temperatures counted from the ambient.
 
     Notes
     -----
@@ -162,10 +167,11 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
     Upwind energy balance; plug-flow outlet by the effectiveness-NTU relations (Incropera & DeWitt, chapter 11).
     """
     size = layout.size
-    flow = np.where(np.abs(flow) > NO_FLOW, flow, 0.0)
+    # Only rounding noise is taken as nothing: dropping a true trickle would break the mass balance of its nodes.
+    flow = np.where((np.abs(flow) > NOISE * max(np.max(np.abs(flow)), 1.0)) & ~graph.dead_end, flow, 0.0)
     capacity = density * specific_heat * layout.volume
     matrix, load = np.zeros((size, size)), np.zeros(size)
-    air, air_load = np.zeros(size), np.zeros(size)
+    air = np.zeros(size)
     core, core_load = np.zeros(size), np.zeros(size)
     plate, plate_load = np.zeros(size), np.zeros(size)
     ambient = spec.ambient_temperature
@@ -190,11 +196,11 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
         if branch.radiator:
             radiated = _radiator_conductance(branch.radiator, abs(moved), specific_heat, _wind(spec, branch))
             core[cells] = _per_cell(radiated, rate, n)
-            core_load[cells] = core[cells] * (ambient if branch.air == "ambient" else spec.cabin_temperature)
+            core_load[cells] = core[cells] * (spec.cabin_temperature - ambient if branch.air == "cabin" else 0.0)
         if branch.chiller and branch.chiller.running:
             conductance = conductance_at(branch.chiller.conductance, branch.chiller.rated_flow, moved)
             plate[cells] = _per_cell(conductance, rate, n)
-            plate_load[cells] = plate[cells] * branch.chiller.evaporating_temperature
+            plate_load[cells] = plate[cells] * (branch.chiller.evaporating_temperature - ambient)
         if branch.name in body_on:
             part = body_on[branch.name]
             place = layout.body[part.name]
@@ -210,11 +216,9 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
     for node, place in layout.reservoir.items():
         matrix[place] += _inflow(graph, layout, flow, weight, node, size) * specific_heat
         air[place] += spec.nodes[node].air_loss
-    air_load = air * ambient
     matrix.flat[:: size + 1] += diagonal - (air + core + plate)
     return HeatSystem(
-        capacity, matrix, load + air_load + core_load + plate_load, air, air_load, core, core_load, plate, plate_load,
-        weight,
+        capacity, matrix, load + core_load + plate_load, air, core, core_load, plate, plate_load, weight, ambient,
     )  # fmt: skip
 
 

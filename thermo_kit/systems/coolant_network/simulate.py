@@ -111,20 +111,20 @@ class _Run:
             self.matrices[key] = np.linalg.inv(np.eye(len(rates)) - _GAMMA * dt * rates)
         inverse = self.matrices[key]
         source = self.system.load / self.system.capacity
-        old = self.temperature
+        old = self.temperature - self.system.ambient
         first = inverse @ (old + _GAMMA * dt * source)
         slope = (first - old) / (_GAMMA * dt)
         new = inverse @ (old + (1.0 - _GAMMA) * dt * slope + _GAMMA * dt * source)
         stored = float(np.sum(self.system.capacity * (new - old)))
         came = moved = 0.0
         for weight, stage in ((1.0 - _GAMMA, first), (_GAMMA, new)):
-            for part in heat_flows(self.system, stage).values():
+            for part in heat_flows(self.system, stage + self.system.ambient).values():
                 came += weight * dt * float(np.sum(part))
                 moved += weight * dt * float(np.sum(np.abs(part)))
         # Heat carried around counts as moved too, so that a soak without sources has a scale.
         moved += float(np.sum(self.system.capacity * np.abs(new - old)))
         self.worst["energy"] = max(self.worst["energy"], abs(stored - came) / max(moved, 1.0))
-        self.temperature = new
+        self.temperature = new + self.system.ambient
 
 
 def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, record_every=10.0, cells_at_part=4):

@@ -15,6 +15,8 @@ from thermo_kit.units import format_quantity
 HOTTEST_STEADY = 423.15
 MOST_ROUNDS = 60
 CLOSURE = 1e-6
+LEAST_HEAT = 1.0
+"""Heat [W] against which a network is judged in which hardly any heat moves."""
 
 
 def solve_coolant_network(spec, *, cells_at_part=4):
@@ -71,7 +73,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
         flows = solve_flows(graph, density=density, viscosity=viscosity, law=spec.friction_law, guess=guess)
         flow_steps += flows.steps
         system = _system(spec, graph, layout, table, flows, temperature)
-        new = np.linalg.solve(system.matrix, -system.load)
+        new = system.ambient + np.linalg.solve(system.matrix, -system.load)
         change = np.max(np.abs(np.clip(new, 0, HOTTEST_STEADY) - np.clip(temperature, 0, HOTTEST_STEADY)))
         moved = np.inf if last is None else np.max(np.abs(flows.mass_flow - last))
         last = flows.mass_flow
@@ -163,7 +165,7 @@ def _known(value):
 def _result(spec, graph, layout, table, flows, system, temperature, properties, flow_steps):
     heats = heat_flows(system, temperature)
     moved = sum(float(np.sum(np.abs(part))) for part in heats.values())
-    energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, 1e-9)
+    energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, LEAST_HEAT)
     for what, closure in (
         ("mass flows", flows.node_closure),
         ("pressures around the loops", flows.loop_closure),
@@ -218,12 +220,12 @@ def heat_flows(system, temperature):
     dict of str to numpy.ndarray, [W]
         "source" (bodies), "air", "radiator", "chiller"; heat leaving is negative.
     """
-    loads = system.air_load + system.radiator_load + system.chiller_load
+    above = temperature - system.ambient
     return {
-        "source": system.load - loads,
-        "air": system.air_load - system.to_air * temperature,
-        "radiator": system.radiator_load - system.to_radiator * temperature,
-        "chiller": system.chiller_load - system.to_chiller * temperature,
+        "source": system.load - system.radiator_load - system.chiller_load,
+        "air": -system.to_air * above,
+        "radiator": system.radiator_load - system.to_radiator * above,
+        "chiller": system.chiller_load - system.to_chiller * above,
     }
 
 
