@@ -1,0 +1,198 @@
+"""One stream of the exchanger over its temperature range: enthalpy, film coefficient, friction."""
+
+import functools
+
+import numpy as np
+
+from thermo_kit.components.condenser.tube_side import single_phase_coefficient, single_phase_friction
+from thermo_kit.components.internal_heat_exchanger.films import annulus_coefficient, annulus_friction
+
+FINE = 65
+# Below the critical pressure properties change gently with temperature; above it specific heat peaks.
+NODES, NODES_ABOVE_CRITICAL = 4, 17
+# Closer than this to the saturation line transport properties cannot be asked for.
+_OFF_THE_LINE = 0.05
+
+
+class Side:
+    """Tables of one stream; temperature in equal steps from the coldest to the hottest it can take on.
+
+    Parameters
+    ----------
+    spec : ExchangerSpec
+        The tubes.
+    fluid : Refrigerant
+        What flows.
+    inlet : StatePoint
+        Where the stream enters.
+    span : tuple of float, [K]
+        Coldest and hottest temperature.
+    mass_flow : float, [kg/s]
+        Of the stream.
+    in_tube : bool
+        In the inner tube, or in the gap.
+    """
+
+    def __init__(self, spec, fluid, inlet, span, mass_flow, in_tube):
+        self.spec, self.inlet, self.in_tube = spec, inlet, in_tube
+        self.mass_flux = mass_flow / (spec.tube_area if in_tube else spec.gap_area)
+        self._above = inlet.p >= fluid.critical_pressure
+        self.temperature = np.linspace(*span, NODES_ABOVE_CRITICAL if self._above else NODES)
+        nodes = [self._node(fluid, inlet, float(T)) for T in self.temperature]
+        enthalpy, specific_heat, self.density, self.coefficient, self.friction, viscosity = map(
+            np.array, zip(*nodes, strict=True)
+        )
+        at_inlet = 0 if abs(inlet.T - self.temperature[0]) < abs(inlet.T - self.temperature[-1]) else -1
+        hydraulic = spec.inner_diameter if in_tube else spec.outer_diameter - spec.tube_outside
+        self.reynolds = self.mass_flux * hydraulic / float(viscosity[at_inlet])
+        self.fine_temperature = np.linspace(*span, FINE)
+        step = float(self.temperature[1] - self.temperature[0])
+        self.fine_enthalpy = _through(len(nodes), enthalpy, specific_heat * step)
+
+    def _node(self, fluid, inlet, T):
+        p = inlet.p
+        state = inlet if abs(T - inlet.T) < 1e-9 else fluid.at(p=p, T=T)
+        asked = T
+        if not self._above:
+            saturated = _saturation_temperature(fluid.name, p)
+            if abs(T - saturated) < _OFF_THE_LINE:
+                asked = saturated + (_OFF_THE_LINE if state.rho < 0.5 * _critical_density(fluid) else -_OFF_THE_LINE)
+        flow = fluid.transport(p=p, T=asked)
+        common = {"mass_flux": self.mass_flux, "viscosity": flow.viscosity}
+        heat = {"conductivity": flow.conductivity, "specific_heat": flow.specific_heat}
+        if self.in_tube:
+            diameter = self.spec.inner_diameter
+            film = single_phase_coefficient(diameter=diameter, **common, **heat)
+            friction = single_phase_friction(diameter=diameter, density=state.rho, **common)
+        else:
+            gap = {"inner": self.spec.tube_outside, "outer": self.spec.outer_diameter}
+            film = annulus_coefficient(**gap, **common, **heat)
+            friction = annulus_friction(density=state.rho, **gap, **common)
+        return state.h, flow.specific_heat, state.rho, film, friction, flow.viscosity
+
+    def enthalpy_at(self, T):
+        """Return the enthalpy at temperatures.
+
+        Parameters
+        ----------
+        T : float or array, [K]
+            Temperature.
+
+        Returns
+        -------
+        float or array, [J/kg]
+            Enthalpy at the inlet's pressure.
+        """
+        return np.interp(T, self.fine_temperature, self.fine_enthalpy)
+
+    def temperature_at(self, h):
+        """Return the temperature at enthalpies.
+
+        Parameters
+        ----------
+        h : float or array, [J/kg]
+            Enthalpy.
+
+        Returns
+        -------
+        float or array, [K]
+            Temperature at the inlet's pressure.
+        """
+        return np.interp(h, self.fine_enthalpy, self.fine_temperature)
+
+    def resistance_at(self, T):
+        """Return the resistance of the film on one metre of wall.
+
+        Parameters
+        ----------
+        T : float or array, [K]
+            Temperature of the stream.
+
+        Returns
+        -------
+        float or array, [K m/W]
+            Resistance.
+        """
+        wall = self.spec.inner_diameter if self.in_tube else self.spec.tube_outside
+        return 1.0 / (np.interp(T, self.temperature, self.coefficient) * np.pi * wall)
+
+    def mean_coefficient(self, T, lengths):
+        """Return the film coefficient, weighted by length.
+
+        Parameters
+        ----------
+        T : array, [K]
+            Temperature in each piece.
+        lengths : array, [m]
+            Length of each piece.
+
+        Returns
+        -------
+        float, [W/(m² K)]
+            Mean film coefficient.
+        """
+        return float((np.interp(T, self.temperature, self.coefficient) * lengths).sum() / lengths.sum())
+
+    def density_at(self, T):
+        """Return the density.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature of the stream.
+
+        Returns
+        -------
+        float, [kg/m³]
+            Density at the inlet's pressure.
+        """
+        return float(np.interp(T, self.temperature, self.density))
+
+    def pressure_drop(self, T, lengths, outlet_density):
+        """Return what friction, speeding up and the two ends take.
+
+        Parameters
+        ----------
+        T : array, [K]
+            Temperature in each piece.
+        lengths : array, [m]
+            Length of each piece.
+        outlet_density : float, [kg/m³]
+            Where the stream leaves.
+
+        Returns
+        -------
+        float, [Pa]
+            Pressure at the inlet minus pressure at the outlet.
+        """
+        rubbing = float((np.interp(T, self.temperature, self.friction) * lengths).sum())
+        thin, thick = 1.0 / outlet_density, 1.0 / self.inlet.rho
+        ends = self.spec.loss_coefficient * 0.25 * (thin + thick)
+        return rubbing + self.mass_flux**2 * (thin - thick + ends)
+
+
+def _through(count, y, step):
+    """Draw a smooth line through points in equal steps, given the rise over a step that each point's slope means."""
+    place, (a, b, c, d) = _weights(count)
+    return a * y[place] + b * step[place] + c * y[place + 1] + d * step[place + 1]
+
+
+@functools.cache
+def _weights(count):
+    """Where each fine point lies, and the cubic Hermite weights of its two neighbours."""
+    u = np.linspace(0.0, count - 1.0, FINE)
+    place = np.minimum(u.astype(int), count - 2)
+    t = u - place
+    return place, ((1 + 2 * t) * (1 - t) ** 2, t * (1 - t) ** 2, t * t * (3 - 2 * t), t * t * (t - 1))
+
+
+@functools.lru_cache(maxsize=256)
+def _saturation_temperature(name, p):
+    from thermo_kit.substances import Refrigerant
+
+    return Refrigerant(name).dew_temperature(p)
+
+
+@functools.cache
+def _critical_density(fluid):
+    return fluid.at(T=fluid.critical_temperature - 0.5, x=0.0).rho
