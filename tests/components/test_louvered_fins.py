@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermo_kit.components import louvered_fins as lf
-from thermo_kit.components.louvered_fins import FinSpec, dry_air, fin_efficiency, fin_surface, fins_per_inch
+from thermo_kit.components.dry_air import dry_air
+from thermo_kit.components.louvered_fins import FinSpec, fin_efficiency, fin_surface, fins_per_inch
 from thermo_kit.errors import OutOfRangeError
 
 AIR = dry_air(T=308.15)

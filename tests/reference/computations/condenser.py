@@ -11,11 +11,11 @@ from thermo_kit.components.condenser import (
 )
 from thermo_kit.components.condenser import tube_side as tube
 from thermo_kit.components.condenser.tables import SaturatedPoint
+from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import (
     FinSpec,
     colburn_factor,
-    dry_air,
     fin_efficiency,
     fin_geometry,
     friction_factor,

@@ -3,14 +3,15 @@
 import functools
 from dataclasses import dataclass
 
+from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT, dry_air
 from thermo_kit.components.fan import fan_operating_point
-from thermo_kit.components.louvered_fins import AIR_SPECIFIC_HEAT, dry_air, fin_geometry, fin_surface
+from thermo_kit.components.louvered_fins import fin_geometry, fin_surface
 from thermo_kit.errors import NoSolutionError, Problem
 
 
 @dataclass(frozen=True, slots=True)
 class PassAir:
-    """The air of one pass: top and bottom as shares of the core's height from the top; open_share of its face;
+    """The air of one pass: top [-] and bottom [-] as shares of the core's height from the top; open_share of its face;
     velocity in front of the open part [m/s]; conductance (air side) and capacity_rate, both for one metre of one
     tube with open fins [W/(m K)]."""
 
@@ -52,7 +53,7 @@ def pass_spans(spec):
 
     Notes
     -----
-    Passes run from the top down. With the subcooling pass at the top, the last pass lies above all others.
+    Geometry: passes run from the top down. With the subcooling pass at the top, the last pass lies above all others.
     """
     total = sum(spec.tubes)
     order = list(range(len(spec.tubes)))
@@ -89,7 +90,7 @@ def air_side(spec, air):
     Notes
     -----
     The resistance is that of the open face at its average velocity. The fan is taken to work in air of inlet
-    density, though it draws warmed, thinner air; this overstates the mass flow by up to some 5 per cent.
+    density, though it draws air that is 10 to 15 K warmer and 3 to 5 per cent thinner: the true flow is a little less.
 
     References
     ----------

@@ -13,7 +13,7 @@ class CoreComparison:
     first, second: each core at the head pressure it needs; second_at_first_pressure: what the second core still
     condenses at the first one's pressure; condensing_pressure_shift [Pa], condensing_temperature_shift [K],
     compressor_power_shift [W], discharge_temperature_shift [K], air_flow_shift [m³/s]: second minus first;
-    compressor_power_ratio, air_flow_ratio: second divided by first; capacity_ratio_at_equal_pressure: cooling
+    compressor_power_ratio, air_flow_ratio: second divided by first; capacity_ratio_at_equal_pressure [-]: cooling
     capacity of the second at the first one's pressure divided by that of the first
     """
 

@@ -62,6 +62,10 @@ def with_fin_density(spec, fin_density):
     CondenserSpec
         The changed core.
 
+    Notes
+    -----
+    Geometry only: nothing is solved.
+
     Examples
     --------
     >>> round(with_fin_density(van_core(), fins_per_inch(16)).fins.fin_density)

@@ -10,7 +10,7 @@ from thermo_kit.components.condenser.spec import AirConditions, CondenserSpec, R
 class PathPoint:
     """The refrigerant at one place on its way.
 
-    pass_number: from 1; position: share of this pass walked, 0 to 1; quality: None outside the two-phase dome;
+    pass_number: from 1; position [-]: share of this pass walked, 0 to 1; quality: None outside the two-phase dome;
     phase: "vapour", "two-phase" or "liquid"; temperature [K]; pressure [Pa]; specific_enthalpy [J/kg];
     mass_flux [kg/(m² s)]; charge [kg] and heat_flow [W] of the step that ends here, all tubes of the pass;
     air_temperature: of the air leaving this step [K]
@@ -33,7 +33,7 @@ class PathPoint:
 class PassResult:
     """One pass, and the refrigerant at its end.
 
-    number: from 1; tubes; top, bottom: shares of the core's height from the top; mass_flux [kg/(m² s)];
+    number: from 1; tubes; top [-], bottom [-]: shares of the core's height from the top; mass_flux [kg/(m² s)];
     quality, phase, temperature [K], pressure [Pa], specific_enthalpy [J/kg], subcooling [K] (0 unless liquid):
     at its end; heat_flow [W]; pressure_drop [Pa], entry included; charge [kg]; air_velocity in front of its open
     face [m/s]; air_temperature: mean of the air leaving it [K]; vapour_share, two_phase_share, liquid_share:
@@ -63,7 +63,7 @@ class PassResult:
 
 @dataclass(frozen=True, slots=True)
 class LastVapour:
-    """Where the last vapour turns liquid: pass_number, and the position in that pass, 0 to 1."""
+    """Where the last vapour turns liquid: pass_number, and the position [-] in that pass, 0 to 1."""
 
     pass_number: int
     position: float

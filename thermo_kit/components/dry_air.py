@@ -1,0 +1,64 @@
+"""Dry air as the fin correlations want it."""
+
+import functools
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+from thermo_kit.units import STANDARD_ATMOSPHERE
+
+AIR_GAS_CONSTANT = 287.055
+AIR_SPECIFIC_HEAT = 1007.0
+
+
+@dataclass(frozen=True, slots=True)
+class DryAir:
+    """Dry air at one point: T [K]; p [Pa]; density [kg/m³]; viscosity [Pa s]; conductivity [W/(m K)]; prandtl."""
+
+    T: float
+    p: float
+    density: float
+    viscosity: float
+    conductivity: float
+    prandtl: float
+
+
+@functools.lru_cache(maxsize=256)
+def dry_air(*, T, p=STANDARD_ATMOSPHERE):
+    """Return what the fin correlations ask of the air; its moisture is left out.
+
+    Parameters
+    ----------
+    T : float, [K]
+        Air temperature, 223.15 to 423.15.
+    p : float, [Pa]
+        Air pressure, 40 to 120 kPa.
+
+    Returns
+    -------
+    DryAir
+        Density, viscosity, conductivity, Prandtl number.
+
+    Raises
+    ------
+    OutOfRangeError
+        Outside the range.
+
+    References
+    ----------
+    U.S. Standard Atmosphere 1976 (viscosity and conductivity, as carried by `fluids`); ideal gas.
+
+    Examples
+    --------
+    >>> round(dry_air(T=300.0, p=101325.0).density, 3)
+    1.177
+    """
+    from fluids.atmosphere import ATMOSPHERE_1976
+
+    checks = Checks()
+    checks.within("air temperature", T, 223.15, 423.15, kind="temperature")
+    checks.within("air pressure", p, 4e4, 1.2e5, kind="pressure")
+    checks.raise_if_any()
+    viscosity = ATMOSPHERE_1976.viscosity(T)
+    conductivity = ATMOSPHERE_1976.thermal_conductivity(T)
+    prandtl = viscosity * AIR_SPECIFIC_HEAT / conductivity
+    return DryAir(T, p, p / (AIR_GAS_CONSTANT * T), viscosity, conductivity, prandtl)
