@@ -1,0 +1,278 @@
+"""Temperatures of a network: exact solutions, balances, refinement, scenarios, faults over time, layouts as data."""
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.systems.network_builder import body, node, pipe, pump, ring
+from thermo_kit.components.fan import FanSpec
+from thermo_kit.components.radiator import RadiatorSpec, run_radiator
+from thermo_kit.errors import FileAccessError, InputError, OutOfRangeError, UnknownNameError
+from thermo_kit.systems.coolant_network import (
+    LAYOUT_NAMES,
+    NetworkFault,
+    Scenario,
+    Segment,
+    apply_faults,
+    drive,
+    fast_charge,
+    hot_soak,
+    load_layout,
+    read_layout,
+    simulate_network,
+    solve_coolant_network,
+)
+from thermo_kit.systems.coolant_network.heat import conductance_at
+from thermo_kit.systems.coolant_network.liquid import liquid_table
+
+CORE = RadiatorSpec(
+    air_conductance=700.0,
+    coolant_conductance=1600.0,
+    rated_air_flow=0.5,
+    rated_coolant_flow=0.25,
+    core_pressure_drop=110.0,
+    fan=FanSpec(free_flow=0.8, stall_pressure=240.0),
+)
+
+
+def _cooled_ring(heat=3000.0, **fields):
+    spec = ring(bodies=(body("motor", "first", heat=heat, role="motor", air_loss=0.0),), **fields)
+    branches = (*spec.branches[:2], replace(spec.branches[2], radiator=CORE))
+    return replace(spec, branches=branches)
+
+
+@given(heat=st.floats(200.0, 6000.0), ambient=st.floats(278.15, 318.15), speed=st.floats(0.0, 30.0))
+def test_the_radiator_in_the_loop_is_the_radiator_alone(heat, ambient, speed):
+    spec = _cooled_ring(heat, ambient_temperature=ambient, vehicle_speed=speed)
+    result = solve_coolant_network(spec)
+    way = result.way("third")
+    table = liquid_table(spec.coolant, spec.mass_fraction)
+    mean = np.mean([entry.temperature for entry in result.nodes])
+    alone = run_radiator(
+        CORE,
+        coolant_flow=way.mass_flow,
+        coolant_inlet_temperature=way.inlet_temperature,
+        air_inlet_temperature=ambient,
+        specific_heat=float(table.specific_heat(mean)),
+        vehicle_speed=speed,
+    )
+    assert way.heat_to_air == pytest.approx(alone.heat, rel=0.01)
+    # What the radiator does not give off, hoses and bottle lose.
+    assert 0.9 * heat < way.heat_to_air <= heat
+    assert result.energy_closure < 1e-6
+
+
+def test_a_body_sits_above_its_coolant_by_the_effectiveness_relation():
+    result = solve_coolant_network(_cooled_ring())
+    way, motor = result.way("first"), result.body("motor")
+    rise = way.outlet_temperature - way.inlet_temperature
+    rate = motor.heat / rise
+    conductance = conductance_at(120.0, 0.25, way.mass_flow, 0.5)
+    expected = way.inlet_temperature + rise / -math.expm1(-conductance / rate)
+    assert motor.temperature == pytest.approx(expected, abs=0.05)
+
+
+def test_more_cells_change_little():
+    temperatures = [
+        [part.temperature for part in solve_coolant_network(load_layout("one_loop"), cells_at_part=n).bodies]
+        for n in (1, 4, 16)
+    ]
+    assert np.allclose(temperatures[0], temperatures[2], atol=0.3)
+    assert np.allclose(temperatures[1], temperatures[2], atol=0.05)
+
+
+@given(heat=st.floats(100.0, 5000.0), more=st.floats(1.05, 2.0))
+def test_more_heat_is_hotter_and_more_blockage_too(heat, more):
+    cool, warm = (solve_coolant_network(_cooled_ring(h)).body("motor").temperature for h in (heat, heat * more))
+    assert warm > cool
+    blocked = apply_faults(_cooled_ring(heat), [NetworkFault(kind="radiator blocked", part="third", amount=0.8)])
+    assert solve_coolant_network(blocked).body("motor").temperature > cool
+
+
+def _steady_run(spec, duration):
+    heat = tuple((part.role, part.heat) for part in spec.bodies)
+    segment = Segment(duration=duration, heat=heat, vehicle_speed=spec.vehicle_speed)
+    here = spec.ambient_temperature
+    return Scenario(name="steady", segments=(segment,), ambient_temperature=here, initial_temperature=here)
+
+
+def test_after_long_the_run_reaches_the_steady_solution():
+    spec = _cooled_ring()
+    run = simulate_network(spec, _steady_run(spec, 7200.0))
+    steady = solve_coolant_network(spec)
+    assert run.body_temperature["motor"][-1] == pytest.approx(steady.body("motor").temperature, abs=0.05)
+    assert run.way_flow["first"][-1] == pytest.approx(steady.way("first").mass_flow, rel=0.01)
+
+
+def test_a_body_without_flow_heats_and_cools_as_one_lump():
+    """Still coolant, heat loss only to the air: T = Ta + P/G (1 − exp(−t G/C))."""
+    motor = body("motor", "first", heat=0.0, role="motor", heat_capacity=20e3, conductance=0.1, air_loss=5.0)
+    spec = ring(bodies=(motor,), ambient_temperature=293.15)
+    segment = Segment(duration=3600.0, heat=(("motor", 200.0),), pumps_running=False)
+    scenario = Scenario(name="lump", segments=(segment,), ambient_temperature=293.15, initial_temperature=293.15)
+    run = simulate_network(spec, scenario, record_every=60.0)
+    exact = 293.15 + 200.0 / 5.0 * -np.expm1(-run.time * 5.0 / 20e3)
+    assert np.max(np.abs(run.body_temperature["motor"] - exact)) < 0.1
+
+
+def test_halving_the_time_step_changes_little_and_at_second_order():
+    spec, scenario = load_layout("two_loops"), fast_charge(duration=1200.0)
+    spec = replace(
+        spec, branches=tuple(replace(b, chiller=replace(b.chiller, body="")) if b.chiller else b for b in spec.branches)
+    )
+    runs = {step: simulate_network(spec, scenario, step=step, record_every=60.0) for step in (0.5, 2.0, 4.0, 8.0)}
+    finest = runs[0.5].body_temperature
+
+    def error(step):
+        return max(np.max(np.abs(values - finest[name])) for name, values in runs[step].body_temperature.items())
+
+    assert error(2.0) < 0.02
+    assert error(4.0) < 0.06
+    assert error(2.0) < error(8.0)
+
+
+@pytest.mark.parametrize("name", LAYOUT_NAMES)
+@pytest.mark.parametrize("scenario", [drive(duration=900.0), fast_charge(duration=900.0), hot_soak(duration=900.0)])
+def test_every_scenario_closes_in_every_layout(name, scenario):
+    run = simulate_network(load_layout(name), scenario)
+    assert max(run.energy_closure, run.node_closure, run.loop_closure) < 1e-6
+    assert run.time[0] == 0.0 and run.time[-1] == pytest.approx(900.0)
+    assert all(np.all(np.isfinite(values)) for values in run.body_temperature.values())
+    assert run.flow_solutions < 200
+
+
+def test_the_thermostat_keeps_the_battery_in_its_band():
+    run = simulate_network(load_layout("two_loops"), fast_charge(duration=3600.0, ambient_temperature=298.15))
+    battery = run.body_temperature["battery"] - 273.15
+    assert battery.max() < 45.0
+    late = battery[run.time > 1800.0]
+    assert late.min() > 24.0
+
+
+def test_which_loop_overheats_depends_on_the_pump_that_dies():
+    spec = load_layout("two_loops")
+    scenario = drive(duration=3600.0)
+
+    def victims(part):
+        run = simulate_network(spec, scenario, faults=(NetworkFault(kind="pump dead", part=part),), fault_time=600.0)
+        return {event.part: event.time for event in run.events if event.text.startswith("over its limit")}
+
+    healthy = simulate_network(spec, scenario)
+    assert healthy.first_over_limit() is None
+    drive_side, battery_side = victims("drive pump"), victims("battery pump")
+    assert "inverter" in drive_side and "battery" not in drive_side
+    assert drive_side["inverter"] > 600.0
+    assert "inverter" not in battery_side and "motor" not in battery_side
+
+
+def test_a_fault_strikes_at_its_time():
+    spec, scenario = load_layout("two_loops"), drive(duration=900.0)
+    fault = NetworkFault(kind="pump dead", part="drive pump")
+    healthy = simulate_network(spec, scenario)
+    struck = simulate_network(spec, scenario, faults=(fault,), fault_time=450.0)
+    before = struck.time < 449.0
+    count = int(np.sum(before))
+    assert np.allclose(
+        struck.body_temperature["inverter"][before], healthy.body_temperature["inverter"][:count], atol=0.5
+    )
+    assert struck.way_flow["drive pump"][count - 1] > 0.2
+    assert abs(struck.way_flow["drive pump"][-1]) < 1e-6
+    assert struck.body_temperature["inverter"][-1] > healthy.body_temperature["inverter"][-1] + 20.0
+
+
+def test_in_a_hot_soak_heat_creeps_from_motor_to_coolant_and_an_after_run_takes_it_away():
+    spec = load_layout("two_loops")
+    still, moved = (simulate_network(spec, hot_soak(after_run=time)) for time in (0.0, 300.0))
+    assert still.way_temperature["motor jacket"].max() > still.way_temperature["motor jacket"][0] + 10.0
+    assert moved.way_temperature["motor jacket"].max() < still.way_temperature["motor jacket"].max() - 10.0
+    assert moved.body_temperature["motor"][-1] < still.body_temperature["motor"][-1]
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda: Scenario(name="x", segments=()), "segments are none"),
+        (lambda: Scenario(name="x", segments=(Segment(duration=0.0),)), "duration of segment 1"),
+        (lambda: Scenario(name="x", segments=(Segment(duration=9.0, heat=(("wheel", 1.0),)),)), "battery, inverter"),
+        (lambda: drive(duration=0.0), "segments are none"),
+        (lambda: fast_charge(ambient_temperature=35.0), "kelvin"),
+        (
+            lambda: simulate_network(ring(), drive(duration=60.0, valves=(("loop valve", "joined"),))),
+            "are not in this network",
+        ),
+        (
+            lambda: simulate_network(load_layout("join_or_part"), drive(duration=9.0, valves=(("loop valve", "up"),))),
+            "apart, joined",
+        ),
+    ],
+)
+def test_slips_in_a_scenario_are_named(make, words):
+    with pytest.raises(InputError, match=words):
+        make()
+
+
+def test_frozen_at_the_start_is_refused():
+    spec = replace(ring(mass_fraction=0.1))
+    with pytest.raises(OutOfRangeError, match="initial temperature.*freezing point"):
+        simulate_network(spec, Scenario(name="x", segments=(Segment(duration=9.0),), initial_temperature=263.15))
+
+
+def _layout_text(name="one_loop"):
+    from importlib import resources
+
+    return resources.files("thermo_kit.systems").joinpath("layouts", f"{name}.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('start = "reservoir"', 'start = "nowhere"', "start of branch 'pump' 'nowhere' is no node"),
+        ("mass_fraction = 0.50", "mass_fraction = 50", "mass_fraction"),
+        ("volume_l = 1.5", "volume_l = 0", "volume of the reservoir"),
+        ("length_m = 0.6", 'length_m = "long"', "layout field branch.1.length_m is 'long'"),
+        ("length_m = 0.6\n", "", "layout field branch.1.length_m field required"),
+        ("diameter_mm = 19", "diameter_mm = 19\ncolour = 'red'", "colour"),
+        ('title = "One shared loop"', "title = ", "is not TOML"),
+        ('name = "chiller"', 'name = "pump"', "named twice"),
+    ],
+)
+def test_slips_in_a_layout_are_named(old, new, words):
+    text = _layout_text()
+    assert old in text
+    with pytest.raises(InputError, match=words):
+        read_layout(text.replace(old, new, 1))
+
+
+def test_layouts_are_read_from_a_file_too(tmp_path):
+    file = tmp_path / "own.toml"
+    file.write_text(_layout_text(), encoding="utf-8")
+    assert read_layout(file) == load_layout("one_loop")
+    with pytest.raises(FileAccessError, match="cannot be read"):
+        read_layout(Path(tmp_path, "missing.toml"))
+    file.write_text("#" * 300_000, encoding="utf-8")
+    with pytest.raises(FileAccessError, match="200 kB"):
+        read_layout(file)
+    with pytest.raises(UnknownNameError, match="one_loop"):
+        load_layout("three_loops")
+
+
+def test_a_stirred_junction_mixes_by_flow():
+    """Two ways of unlike heat meet: the mixture is the mean by mass flow."""
+    nodes = (node("tank", 1e-3), node("a"), node("b"))
+    branches = (
+        pipe("supply", "tank", "a", pump=pump()),
+        pipe("hot", "a", "b", length=2.0),
+        pipe("cold", "a", "b", length=5.0),
+        replace(pipe("home", "b", "tank"), radiator=CORE),
+    )
+    spec = replace(ring(), nodes=nodes, branches=branches, bodies=(body("motor", "hot", heat=4000.0, role="motor"),))
+    result = solve_coolant_network(spec)
+    hot, cold, home = (result.way(name) for name in ("hot", "cold", "home"))
+    mixed = (hot.mass_flow * hot.outlet_temperature + cold.mass_flow * cold.outlet_temperature) / home.mass_flow
+    assert home.inlet_temperature == pytest.approx(mixed, abs=1e-6)
+    assert hot.outlet_temperature > cold.outlet_temperature + 2.0
