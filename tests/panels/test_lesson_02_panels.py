@@ -164,11 +164,11 @@ def test_range_shares_the_unit_of_its_value():
 def test_log_panel_shows_its_invented_log_and_moves_through_it(view):
     panel = LogPanel(view=view)
     first = panel.description
-    panel.set(moment=240.0)
-    assert row(panel.description, "Moment") == "240 s" and row(panel.description, "Line of the log") == "8"
+    panel.set(moment=120.0)
+    assert row(panel.description, "Moment") == "120 s" and row(panel.description, "Line of the log") == "16"
     assert panel.description.pictures[0].moving != first.pictures[0].moving
     assert panel.description.pictures[1].still is first.pictures[1].still
-    assert "At 240 s:" in panel.description.pictures[1].sentence
+    assert "At 120 s:" in panel.description.pictures[1].sentence
     assert "Invented" in log_panel.SAMPLE
 
 
@@ -257,7 +257,8 @@ def test_a_new_refrigerant_keeps_the_point_inside_its_diagram(view, name):
 
 def test_compare_panel_has_a_row_and_a_bar_for_each_refrigerant():
     told = compare_panel.describe(compare_panel.CompareSettings(), Look())
-    assert [label for label, _ in told.rows] == list(REFRIGERANT_NAMES)
+    assert [label.split(":")[0] for label, _ in told.rows[::3]] == list(REFRIGERANT_NAMES)
+    assert max(len(label) + len(text) for label, text in told.rows) < 50
     for name in REFRIGERANT_NAMES:
         assert name in told.pictures[0].still
     assert "R-744" in " ".join(told.notes)

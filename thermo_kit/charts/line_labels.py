@@ -7,6 +7,7 @@ import numpy as np
 
 STEP = 6.0
 GAP = 2.0
+MOST_BEND = 3.0
 
 
 @dataclass(frozen=True)
@@ -165,12 +166,16 @@ def _candidates(label, window, avoid):
         if length < 0.75 * width:
             continue
         bend = np.abs(np.cross(np.append(chord, 0), np.append(points[i] - a, 0))[2]) / length
+        if bend > MOST_BEND:
+            continue
         # Steep text reads from below upwards, as on the axis title.
         angle = (math.degrees(math.atan2(chord[1], chord[0])) + 65.0) % 180.0 - 65.0
         away = min(
             abs(shares[i] - share) / span + 0.12 * rank for rank, share in enumerate(best_shares) if share is not None
         )
         cost = away + 0.15 * bend
+        if label.text.startswith("−") and abs(angle) > 45.0:
+            cost += 3.0  # on a steep line a minus sign looks like one more dash of the line
         if avoid and avoid[0] < x[i] < avoid[2] and avoid[1] < y[i] < avoid[3]:
             cost += 0.8
         yield cost, PlacedLabel(label.text, label.kind, label.size, float(x[i]), float(y[i]), angle, width, height)

@@ -57,7 +57,7 @@ def describe(settings, look):
         )
         for row in compared
     )
-    rows = tuple((row.refrigerant, _row_text(row, look)) for row in compared)
+    rows = tuple(pair for row in compared for pair in _rows(row, look))
     notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
     outlet = look.text(settings.condensing_temperature - settings.subcooling, "temperature")
     for row in compared:
@@ -70,14 +70,13 @@ def describe(settings, look):
     return Description((refrigerant_bars(bars, look),), _sentence(compared, settings, look), rows, tuple(notes))
 
 
-def _row_text(row, look):
-    return (
-        f"{look.text(row.cycle.evaporating_pressure, 'pressure')} / "
-        f"{look.text(row.cycle.condensing_pressure, 'pressure')}, "
-        f"hot gas {look.text(row.cycle.discharge_temperature, 'temperature')}, "
-        f"COP {row.cycle.coefficient_of_performance:.2f}, "
-        f"{look.text(row.suction_volume_flow, 'volume_flow')} for 1 kW"
-    )
+def _rows(row, look):
+    low, sign = look.text(row.cycle.evaporating_pressure, "pressure").split(" ", 1)
+    high = look.text(row.cycle.condensing_pressure, "pressure").split(" ", 1)[0]
+    hot = look.text(row.cycle.discharge_temperature, "temperature")
+    yield f"{row.refrigerant}: low, high side", f"{low} and {high} {sign}"
+    yield f"{row.refrigerant}: hot gas, COP", f"{hot} and {row.cycle.coefficient_of_performance:.2f}"
+    yield f"{row.refrigerant}: suction volume", look.text(row.suction_volume_flow, "volume_flow")
 
 
 def _sentence(compared, settings, look):

@@ -151,8 +151,8 @@ class CyclePanel(Panel):
         NumberControl("superheat", "Superheat", "temperature_difference", low=0.0, high=40.0, step=0.5, us_step=1),
         ChoiceControl(
             "high_side", "High side",
-            (("condenser: vapour turns liquid", CONDENSER), ("gas cooler: above critical pressure", GAS_COOLER)),
-            help="A gas cooler is for R-744 on warm days; the two controls for it stand further down.",
+            (CONDENSER, GAS_COOLER),
+            help="In a condenser vapour turns liquid. A gas cooler works above the critical pressure: R-744 on warm days.",
         ),
         NumberControl(
             "condensing_temperature", "Condensing temperature", "temperature",
@@ -160,7 +160,8 @@ class CyclePanel(Panel):
         ),
         NumberControl("subcooling", "Subcooling", "temperature_difference", low=0.0, high=30.0, step=0.5, us_step=1),
         NumberControl("isentropic_efficiency", "Isentropic efficiency", "ratio", low=0.3, high=1.0, step=0.01),
-        ChoiceControl("with_loss_free", "Compare with loss-free", (("no", False), ("yes, thin dashed line", True))),
+        ChoiceControl("with_loss_free", "Compare with loss-free", (("no", False), ("yes", True)),
+            help="Loss-free is the thin dotted cycle."),
         NumberControl(
             "internal_heat_exchanger_effectiveness", "Internal heat exchanger", "ratio", low=0.0, high=0.95, step=0.05,
             help="Effectiveness: 0 is none fitted, 1 would be perfect.",
