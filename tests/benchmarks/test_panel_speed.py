@@ -14,6 +14,11 @@ PRESSES, BLOCK = 60, 20
 PANELS = [
     ("PressurePanel", "Gauge and absolute pressure", "Gauge reading in bar(g)", 50),
     ("SaturationPanel", "Boiling pressure and boiling temperature", "Temperature in °C", 50),
+    ("StatePanel", "What is the refrigerant here?", "Enthalpy in kJ/kg", 50),
+    ("CyclePanel", "A cycle on the pressure–enthalpy diagram", "Superheat in K", 50),
+    ("ReadingsPanel", "Your readings on the pressure–enthalpy diagram", "Low-side gauge in bar(g)", 50),
+    ("LogPanel", "A log of readings, minute by minute", "Moment in s", 50),
+    ("ComparePanel", "Same job, different numbers", "Superheat in K", 50),
     ("ParkedSystemPanel", "A parked system: what does the gauge tell?", "Gauge reading in bar(g)", 50),
 ]
 """Class, title, label of the slider, and the target in milliseconds for 95 of 100 presses."""

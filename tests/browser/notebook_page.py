@@ -1,5 +1,6 @@
 """What a learner does with a notebook in JupyterLab, as short calls; controls are found by their accessible names."""
 
+import time
 from pathlib import Path
 
 from playwright.sync_api import expect
@@ -35,17 +36,19 @@ class NotebookPage:
         self.wait_until_run(seconds)
 
     def start_run_all(self):
-        """Choose Run All Cells and do not wait."""
+        """Forget what is stored, choose Run All Cells and do not wait."""
+        self.page.evaluate("window.jupyterapp.commands.execute('notebook:clear-all-cell-outputs')")
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
         self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
 
     def wait_until_run(self, seconds=120):
-        """Wait until every code cell that holds code has run."""
+        """Wait until every code cell has run, or one has failed and stopped the rest."""
         self.page.wait_for_function(
             """() => {
-                const cells = [...document.querySelectorAll('.jp-Notebook .jp-CodeCell')];
-                const marks = cells.map(c => c.querySelector('.jp-InputPrompt')?.textContent ?? '');
-                return cells.length > 0 && marks.every(mark => /\\[\\d+\\]/.test(mark));
+                const cells = window.jupyterapp.shell.currentWidget.content.widgets.map(cell => cell.model);
+                const code = cells.filter(cell => cell.type === 'code' && cell.sharedModel.getSource().trim());
+                const failed = document.querySelector("[data-mime-type='application/vnd.jupyter.error']");
+                return failed || (code.length > 0 && code.every(cell => cell.executionCount));
             }""",
             timeout=seconds * 1000,
         )
@@ -140,10 +143,18 @@ class PanelOnPage:
         """Return the SVG text of a picture's moving layer."""
         return self.picture.nth(number).locator("svg").first.evaluate("svg => svg.outerHTML")
 
+    def new_picture_svg(self, old, number=0, seconds=20):
+        """Wait until a picture's moving layer differs from an old text, and return it."""
+        end = time.monotonic() + seconds
+        while (svg := self.picture_svg(number)) == old:
+            assert time.monotonic() < end, "the picture did not change"
+            self.notebook.page.wait_for_timeout(50)
+        return svg
+
     def rows(self):
         """Return the small table as a dict."""
         lines = self.root.locator(".tk-table tr").all()
-        return {line.locator("th").inner_text(): line.locator("td").inner_text() for line in lines}
+        return {line.locator("th").text_content(): line.locator("td").text_content() for line in lines}
 
     @property
     def alert(self):
@@ -155,5 +166,10 @@ class PanelOnPage:
         expect(self.root.get_by_role("status")).to_contain_text(text, timeout=10_000)
 
     def screenshot(self, name):
-        """Save a picture of the panel alone."""
-        return self.notebook.screenshot(name, self.root)
+        """Save a picture of the whole panel, in a window made as tall as it needs."""
+        page, size = self.notebook.page, self.notebook.page.viewport_size
+        page.set_viewport_size({"width": size["width"], "height": int(self.root.bounding_box()["height"]) + 260})
+        self.show()
+        path = self.notebook.screenshot(name, self.root)
+        page.set_viewport_size(size)
+        return path

@@ -317,3 +317,15 @@ def test_settings_that_check_themselves_are_told(view):
     assert "swap them" in panel.error
     entry(panel, "large").box.value = "4 m"
     assert panel.error == "" and replace(panel.settings, small=3.0) == panel.settings
+
+
+def test_a_wide_table_has_heads_on_screen_and_in_the_text(view):
+    class Wide(TrialPanel):
+        @staticmethod
+        def describe(settings, look):
+            return Description((), "Two columns.", (("first", "1", "22"), ("second", "333", "4")), (), ("", "a", "b"))
+
+    panel = Wide(view=view)
+    assert '<th scope="col">a</th>' in panel.table.value and "<td>22</td>" in panel.table.value
+    assert "tk-wide" in panel._dom_classes
+    assert repr(panel).splitlines()[2:5] == ["          a    b", "  first   1    22", "  second  333  4"]

@@ -10,6 +10,7 @@ from thermo_kit.panels.stepped import SteppedSlider
 from thermo_kit.units import UnitSystem, parse_quantity
 
 OWN_WIDTH = {"description_width": "initial"}
+LONG_TEXT = 16
 
 
 class NumberEntry:
@@ -133,6 +134,8 @@ class ChoiceEntry:
         self._quiet = False
         self.box = widgets.Dropdown(options=control.pairs(), description=control.label, style=OWN_WIDTH)
         self.box.add_class("tk-box")
+        if max(len(text) for text, _ in control.pairs()) > LONG_TEXT:
+            self.box.add_class("tk-long")
         self.box.observe(self._on_box, "value")
         parts = [self.box]
         if control.help:
@@ -171,7 +174,7 @@ class TextEntry:
         self._quiet = False
         make = widgets.Text if control.lines == 1 else functools.partial(widgets.Textarea, rows=control.lines)
         self.box = make(description=control.label, continuous_update=False, style=OWN_WIDTH)
-        self.box.add_class("tk-box")
+        self.box.add_class("tk-box").add_class("tk-long")
         self.box.observe(self._on_box, "value")
         parts = [self.box]
         if control.help:

@@ -19,14 +19,15 @@ FOLLOWING = "what follows"
 class Description:
     """What a panel says about its settings.
 
-    pictures: of the charts room; sentence: what is seen, with its numbers; rows: (label, text) of the small table;
-    notes: validity and cautions
+    pictures: of the charts room; sentence: what is seen, with its numbers; rows: (label, text) of the small table,
+    or (label, text, text ...) with heads; notes: validity and cautions; heads: column heads of a wide table
     """
 
     pictures: tuple = ()
     sentence: str = ""
     rows: tuple = ()
     notes: tuple = ()
+    heads: tuple = ()
 
 
 class Panel(widgets.VBox):
@@ -269,7 +270,8 @@ class Panel(widgets.VBox):
         for stack, picture in zip(stacks, description.pictures, strict=True):
             stack.show(picture)
         self.sentence.value = html.spoken(description.sentence)
-        self.table.value = html.small_table(f"Numbers of: {self.title}", description.rows)
+        self.table.value = html.small_table(f"Numbers of: {self.title}", description.rows, description.heads)
+        (self.add_class if description.heads else self.remove_class)("tk-wide")
         self.notes.value = html.note_list(description.notes)
 
     def __repr__(self):
@@ -280,14 +282,19 @@ class Panel(widgets.VBox):
             lines.append(f"Check this: {self._error}")
         elif self._description:
             told = self._description
-            wide = max((len(label) for label, _ in told.rows), default=0)
-            lines += [f"  {label.ljust(wide)}  {text}" for label, text in told.rows]
+            lines += _aligned([row for row in (told.heads, *told.rows) if row])
             lines += [picture.sentence for picture in told.pictures if picture.sentence != told.sentence]
             lines += [told.sentence, *(f"Note: {note}" for note in told.notes)]
         return "\n".join(line for line in lines if line)
 
     def _repr_mimebundle_(self, **kwargs):
         return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
+
+
+def _aligned(rows):
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    padded = [[text.ljust(width) for text, width in zip(row, widths, strict=True)] for row in rows]
+    return [f"  {'  '.join(row)}".rstrip() for row in padded]
 
 
 class PictureStack(widgets.Box):

@@ -7,7 +7,7 @@ from importlib.resources import files
 
 @functools.cache
 def style_sheet():
-    """Return the style element that panels carry; it speaks of our own class names only.
+    """Return the style element that panels carry; it touches panels and the boxes around them only.
 
     Returns
     -------
@@ -67,15 +67,17 @@ def spoken(text):
     return f'<div class="tk-sentence" role="status" aria-live="polite">{escape(text)}</div>'
 
 
-def small_table(caption, rows):
-    """Return rows of label and value as a table.
+def small_table(caption, rows, heads=()):
+    """Return rows of a label and its values as a table.
 
     Parameters
     ----------
     caption : str
         What the table holds, for screen readers.
-    rows : sequence of (str, str)
-        Label and value.
+    rows : sequence of sequences of str
+        Label first, then one or more values.
+    heads : sequence of str
+        Column heads, where there is more than one value.
 
     Returns
     -------
@@ -84,8 +86,13 @@ def small_table(caption, rows):
     """
     if not rows:
         return ""
-    lines = "".join(f'<tr><th scope="row">{escape(a)}</th><td>{escape(b)}</td></tr>' for a, b in rows)
-    return f'<table class="tk-table" aria-label="{escape(caption)}"><tbody>{lines}</tbody></table>'
+    top = "".join(f'<th scope="col">{escape(head)}</th>' for head in heads)
+    lines = "".join(
+        f'<tr><th scope="row">{escape(label)}</th>{"".join(f"<td>{escape(text)}</td>" for text in texts)}</tr>'
+        for label, *texts in rows
+    )
+    top = f"<thead><tr>{top}</tr></thead>" if heads else ""
+    return f'<table class="tk-table" aria-label="{escape(caption)}">{top}<tbody>{lines}</tbody></table>'
 
 
 def note_list(notes):
