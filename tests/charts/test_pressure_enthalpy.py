@@ -11,7 +11,7 @@ from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_enthalpy as chart
 from thermo_kit.charts.blank_sheet import blank_sheet, sheet_bytes
 from thermo_kit.charts.cycle_drawing import Mark, Spread, compression_path, point_badges, side_words
-from thermo_kit.charts.line_labels import PlacedLabel, WantedLabel, overlap, place_labels
+from thermo_kit.charts.line_labels import PlacedLabel, WantedLabel, overlap, place_labels, resampled
 from thermo_kit.errors import FileAccessError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
@@ -82,9 +82,7 @@ def test_every_family_is_labelled_on_its_own_line(name, look):
     for label in labels[4:]:
         line = by_text[label.text]
         pixels = axes.transData.transform(np.column_stack([line.h, line.p]))
-        dense = np.column_stack(
-            [np.interp(np.linspace(0, 1, 4000), np.linspace(0, 1, len(pixels)), c) for c in pixels.T]
-        )
+        dense = resampled(pixels)  # every 6 px
         assert np.hypot(*(dense - (label.x, label.y)).T).min() < 4.0
 
 

@@ -152,7 +152,7 @@ class CyclePanel(Panel):
         ChoiceControl(
             "high_side", "High side",
             (CONDENSER, GAS_COOLER),
-            help="In a condenser vapour turns liquid. A gas cooler works above the critical pressure: R-744 on warm days.",
+            help="A gas cooler works above the critical pressure, as with R-744 on warm days.",
         ),
         NumberControl(
             "condensing_temperature", "Condensing temperature", "temperature",
