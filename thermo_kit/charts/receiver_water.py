@@ -3,6 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units import UnitSystem
 
 SIZE = (640, 360)
 _MASSES = (0.004, 0.006, 0.01, 0.015, 0.025, 0.04, 0.08, 0.15, 0.3)
@@ -29,7 +30,7 @@ def water_picture(result, years, held, free, look):
     """
     total = [a + b for a, b in zip(held, free, strict=True)]
     top = next((value for value in _MASSES if max(1.1 * result.capacity, total[-1]) <= value), _MASSES[-1])
-    capacity, start = look.text(result.capacity, "mass", 1), look.text(result.held_at_start, "mass", 1)
+    capacity, start = _mass(result.capacity, look), _mass(result.held_at_start, look)
     if result.years_left is None:
         when = "nothing more comes in"
     else:
@@ -45,6 +46,10 @@ def water_picture(result, years, held, free, look):
         still=(years[-1], top, look),
         size=SIZE,
     )
+
+
+def _mass(value, look):
+    return look.text(value, "mass", 1 if look.system is UnitSystem.SI else 2)
 
 
 def _draw_axes(figure, last, top, look):
@@ -74,7 +79,7 @@ def _draw_water(axes, result, years, held, total, look):
     axes.text(
         0.02 * last,
         result.capacity + 0.01 * top,
-        f"the beads can hold {look.text(result.capacity, 'mass', 1)}",
+        f"the beads can hold {_mass(result.capacity, look)}",
         va="bottom",
         fontsize=style.SMALL_TEXT,
     )

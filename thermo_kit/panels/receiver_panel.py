@@ -16,7 +16,7 @@ from thermo_kit.panels.receiver_parts import (
     vessel_of,
 )
 from thermo_kit.substances import facts_of
-from thermo_kit.units import celsius
+from thermo_kit.units import UnitSystem, celsius
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,8 +74,11 @@ def describe(settings, look):
             "Density of liquid, of vapour",
             f"{look.text(result.liquid_density, 'density')}, {look.text(result.vapour_density, 'density')}",
         ),
-        ("Liquid sinks with", f"{result.downward_velocity * 1e3:.0f} mm/s"),
-        ("Bubbles that still rise", f"from {result.smallest_rising_bubble * 1e3:.2f} mm"),
+        ("Liquid sinks with", look.text(result.downward_velocity, "velocity", 3)),
+        (
+            "Bubbles that still rise",
+            f"from {look.text(result.smallest_rising_bubble, 'length', 2 if look.system is UnitSystem.SI else 4)}",
+        ),
         ("Speed in the standpipe", look.text(result.lift.velocity, "velocity")),
         ("Boils on the way up, by volume", f"{result.lift.flash_volume_share * 100:.1f} %"),
     )

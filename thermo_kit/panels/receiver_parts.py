@@ -10,7 +10,7 @@ REFRIGERANTS = ("R-1234yf", "R-134a", "R-152a", "R-290")
 VESSELS = (("parcel van, slim", "van"), ("shuttle bus, wide", "shuttle bus"))
 _MADE = {"van": van_receiver, "shuttle bus": shuttle_bus_receiver}
 COOLEST, HOTTEST = celsius(20), celsius(70)
-BEND_HELP = "0.3 g is 2.9 m/s², a brisk bend; 0.6 g is 5.9 m/s², a hard one."
+BEND_HELP = "A brisk bend: 0.3 g, 2.9 m/s², 9.7 ft/s². A hard one: 0.6 g, 5.9 m/s², 19 ft/s²."
 
 
 def vessel_of(settings):

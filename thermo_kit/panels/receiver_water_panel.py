@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from thermo_kit.components.receiver import MoistureSpec, moisture_balance, water_after
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
+from thermo_kit.units import UnitSystem
 
 _YEARS = tuple(0.25 * step for step in range(61))
 
@@ -44,16 +45,17 @@ def describe(settings, look):
             open_hours=settings.open_hours,
         )
     )
+    places = 1 if look.system is UnitSystem.SI else 2
     held, free = zip(*(water_after(result, year) for year in _YEARS), strict=True)
     picture = water_picture(result, _YEARS, held, free, look)
     left = "never" if result.years_left is None else f"{result.years_left:.1f} years"
     rows = (
-        ("The beads can hold", look.text(result.capacity, "mass", 1)),
-        ("They hold at the start", look.text(result.held_at_start, "mass", 1)),
-        ("Of that, from the open air", look.text(result.from_air, "mass", 1)),
+        ("The beads can hold", look.text(result.capacity, "mass", places)),
+        ("They hold at the start", look.text(result.held_at_start, "mass", places)),
+        ("Of that, from the open air", look.text(result.from_air, "mass", places)),
         ("Filled to", f"{result.loading_share * 100:.0f} %"),
         ("Full in", left),
-        ("Free water at the start", look.text(result.free_at_start, "mass", 1)),
+        ("Free water at the start", look.text(result.free_at_start, "mass", places)),
     )
     return Description((picture,), picture.sentence, rows, result.notes)
 

@@ -1,0 +1,89 @@
+"""How much processor time a receiver takes, beside the bare property calls it needs."""
+
+import itertools
+import time
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.components.receiver import (
+    ChargeSpec,
+    ReceiverConditions,
+    charge_band,
+    shuttle_bus_receiver,
+    solve_receiver,
+    van_receiver,
+)
+from thermo_kit.panels import receiver_charge_panel, receiver_panel
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+pytestmark = pytest.mark.quiet
+CASES = {
+    "van": (van_receiver(), "R-1234yf", 0.03, 0.06),
+    "shuttle bus": (shuttle_bus_receiver(), "R-134a", 0.06, 0.15),
+}
+_fresh = itertools.count()
+
+
+def _temperature():
+    return celsius(45) + 1e-4 * next(_fresh)
+
+
+@pytest.mark.parametrize("case", CASES)
+@pytest.mark.benchmark(group="receiver: solve", timer=time.process_time)
+def test_solving_a_receiver(benchmark, case):
+    vessel, name, flow, mass = CASES[case]
+
+    def given():
+        conditions = ReceiverConditions(
+            refrigerant=name, condensing_temperature=_temperature(), mass_flow=flow, inventory=mass,
+            lateral_acceleration=5.0,
+        )  # fmt: skip
+        return (vessel, conditions), {}
+
+    result = benchmark.pedantic(solve_receiver, setup=given, rounds=300, warmup_rounds=10)
+    assert result.volume_closure < 1e-9
+    assert benchmark.stats.stats.median < 1e-3
+
+
+@pytest.mark.parametrize("case", CASES)
+@pytest.mark.benchmark(group="receiver: solve", timer=time.process_time)
+def test_bare_property_calls_of_a_receiver(benchmark, case):
+    fluid = Refrigerant(CASES[case][1])
+
+    def ask(T):
+        saturation = fluid.saturation(T)
+        liquid = fluid.at(p=saturation.p - 2e3, x=0.0)
+        fluid.at(p=saturation.p - 2e3, x=1.0)
+        return fluid.at(p=saturation.p - 2e3, T=liquid.T - 8.0)
+
+    cold = benchmark.pedantic(ask, setup=lambda: ((_temperature(),), {}), rounds=300, warmup_rounds=10)
+    assert cold.phase == "liquid"
+
+
+@pytest.mark.benchmark(group="receiver: charge band", timer=time.process_time)
+def test_the_charge_band(benchmark):
+    def given():
+        spec = ChargeSpec(
+            receiver=shuttle_bus_receiver(), refrigerant="R-134a", condensing_temperature=_temperature(),
+            mass_flow=0.06, charge=1.7, held_elsewhere=1.25, leak_per_year=0.04, lateral_acceleration=4.0,
+        )  # fmt: skip
+        return (spec,), {}
+
+    band = benchmark.pedantic(charge_band, setup=given, rounds=300, warmup_rounds=10)
+    assert band.mass_closure < 1e-12
+    assert benchmark.stats.stats.median < 1e-3
+
+
+@pytest.mark.parametrize("panel", [receiver_panel, receiver_charge_panel], ids=lambda panel: panel.__name__[-14:])
+@pytest.mark.benchmark(group="receiver: from settings to picture", timer=time.process_time)
+def test_describing_a_panel(benchmark, panel):
+    settings = receiver_panel.ReceiverSettings if panel is receiver_panel else receiver_charge_panel.ChargeSettings
+
+    def given():
+        return (settings(lateral_acceleration=3.0 + 1e-3 * (next(_fresh) % 3000)), Look()), {}
+
+    told = benchmark.pedantic(panel.describe, setup=given, rounds=40, warmup_rounds=3)
+    assert told.pictures
+    assert benchmark.stats.stats.median < 50e-3

@@ -1,0 +1,124 @@
+"""Bad input to the receiver: each message names the field, the limit and the likely slip."""
+
+from dataclasses import replace
+
+import pytest
+
+from thermo_kit.components import ChargeSpec, MoistureSpec, ReceiverConditions, charge_band, solve_receiver
+from thermo_kit.components.receiver import shuttle_bus_receiver, van_receiver
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, UnknownNameError
+from thermo_kit.units import celsius
+
+VESSELS = [
+    ({"diameter": 36.0}, r"vessel diameter .* is above .*typed in mm"),
+    ({"height": 0.0}, r"vessel height .* is below 40\.0 mm"),
+    ({"standpipe_diameter": -0.008}, r"standpipe bore .* is below"),
+    (
+        {"standpipe_length": 0.25},
+        r"standpipe length 250\.0 mm is not less than the vessel's 210\.0 mm: .*through the floor",
+    ),
+    ({"standpipe_length": 0.2096}, r"standpipe length 209\.6 mm leaves only .*the floor would shut the mouth"),
+    ({"standpipe_length": 0.008}, r"ends in the upper half .*reaches to the bottom; was its clearance typed"),
+    ({"standpipe_diameter": 0.02}, r"standpipe bore 20\.0 mm is more than half the vessel's 36\.0 mm"),
+    ({"standpipe_offset": 0.017}, r"standpipe offset 17\.0 mm puts the mouth through the wall"),
+    ({"desiccant_mass": 30.0}, r"desiccant mass .* is above 1,000 g: 40 g is 0\.04 kg"),
+    ({"desiccant_mass": 0.06}, r"desiccant mass 60 g does not fit: a bag of this height holds 43 g"),
+    ({"desiccant_bottom": 0.18}, r"bag from 180\.0 mm to 240\.0 mm is higher than the vessel's 210\.0 mm"),
+    ({"filter_blocked_share": 1.0}, r"blocked share of the filter 1 is above 0\.95: .*30 % is 0\.3"),
+    ({"filter_open_share": 40}, r"open share of the filter 40 is above 0\.9: 40 % is 0\.4"),
+    ({"filter_area": 5.0}, r"filter area .* is above .*6 cm² is 6e-4"),
+    ({"outlet_height": 9.0}, r"outlet height .* is above"),
+    ({"diameter": float("nan")}, r"vessel diameter nan is not a finite number"),
+    ({"height": "high"}, r"vessel height 'high' is not a number"),
+]
+
+
+@pytest.mark.parametrize(("wrong", "message"), VESSELS, ids=lambda case: str(case)[:40])
+def test_a_vessel_that_cannot_be(wrong, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        replace(van_receiver(), **wrong)
+
+
+def test_all_bad_measures_are_told_at_once():
+    with pytest.raises(OutOfRangeError) as caught:
+        replace(van_receiver(), diameter=0.0, height=9.0, desiccant_mass=-1.0)
+    assert len(caught.value.problems) == 3
+
+
+GOOD = {"refrigerant": "R-1234yf", "condensing_temperature": celsius(45), "mass_flow": 0.03, "inventory": 0.06}
+CONDITIONS = [
+    ({"mass_flow": 0.0}, r"refrigerant flow 0 is no flow: a standing system drinks nothing"),
+    ({"mass_flow": 30.0}, r"refrigerant flow .* is above .*30 g/s is 0\.03"),
+    ({"inventory": 60.0}, r"refrigerant in the receiver .* is above .*90 g is 0\.09"),
+    ({"inventory": 0.55}, r"550 g is more than the vessel holds, 189 g: .*charge of the whole system"),
+    ({"inventory": 0.005}, r"5 g is less than its vapour alone weighs, 12\.3 g: no liquid is left"),
+    ({"tilt": 10.0}, r"tilt .* is above 45 °"),
+    ({"tilt": -0.1}, r"tilt .* is below .*the side is the bad one already"),
+    ({"lateral_acceleration": 60.0}, r"lateral acceleration .* is above 15\.0 m/s².*0\.6 g is 5\.9"),
+    ({"pass_subcooling": 0.0}, r"subcooling of the pass .* is below"),
+    (
+        {"condensing_temperature": celsius(93.5)},
+        r"condensing temperature .* is above .*above the critical point there is no",
+    ),
+]
+
+
+@pytest.mark.parametrize(("wrong", "message"), CONDITIONS, ids=lambda case: str(case)[:40])
+def test_conditions_that_cannot_be(wrong, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        solve_receiver(van_receiver(), ReceiverConditions(**{**GOOD, **wrong}))
+
+
+def test_supercritical_carbon_dioxide_has_no_level():
+    with pytest.raises(OutOfRangeError, match="condensing temperature 45.0 °C is above 28.0 °C, where R-744"):
+        solve_receiver(van_receiver(), ReceiverConditions(**{**GOOD, "refrigerant": "R-744"}))
+
+
+def test_an_unknown_refrigerant_is_named():
+    with pytest.raises(UnknownNameError, match="R-12"):
+        ReceiverConditions(**{**GOOD, "refrigerant": "R-12"})
+
+
+def test_a_filter_that_eats_the_pressure_is_no_number():
+    vessel = replace(van_receiver(), filter_area=1e-5, filter_open_share=0.1, filter_blocked_share=0.9)
+    with pytest.raises(NoSolutionError, match="pressure on the way up .*cleaner filter"):
+        solve_receiver(vessel, ReceiverConditions(**{**GOOD, "mass_flow": 0.4}))
+
+
+CHARGE = {
+    "receiver": shuttle_bus_receiver(), "refrigerant": "R-134a", "condensing_temperature": celsius(50),
+    "mass_flow": 0.06, "charge": 1.7, "held_elsewhere": 1.25, "leak_per_year": 0.04,
+}  # fmt: skip
+CHARGES = [
+    (
+        {"charge": 0.8, "held_elsewhere": 0.3},
+        r"receiver holds 916 g when full more than the whole charge of 800 g: .*radius",
+    ),
+    ({"charge": 1.2}, r"refrigerant in the other parts 1,250 g is not less than the charge, 1,200 g: .*swapped"),
+    ({"charge": 1700.0}, r"charge of the system .* is above .*600 g is 0\.6 kg"),
+    ({"leak_per_year": 40.0}, r"leakage in a year .* is above .*20 g is 0\.02 kg"),
+    ({"leak_per_year": -0.01}, r"leakage in a year .* is below"),
+    ({"mass_flow": 0}, r"refrigerant flow 0 is no flow"),
+]
+
+
+@pytest.mark.parametrize(("wrong", "message"), CHARGES, ids=lambda case: str(case)[:40])
+def test_a_charge_that_cannot_be(wrong, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        charge_band(ChargeSpec(**{**CHARGE, **wrong}))
+
+
+WATERS = [
+    ({"desiccant_mass": 0.0}, r"desiccant mass .* is below"),
+    ({"capacity_share": 15}, r"water capacity 15 is above 0\.25: 15 % is 0\.15"),
+    ({"water_at_start": -0.001}, r"water at the start .* is below"),
+    ({"open_hours": 1e9}, r"hours open .* is above 100"),
+    ({"ingress_per_year": 1.0}, r"water coming in each year .* is above"),
+    ({"uptake_per_hour": 3.0}, r"uptake in the first hour .* is above"),
+]
+
+
+@pytest.mark.parametrize(("wrong", "message"), WATERS, ids=lambda case: str(case)[:40])
+def test_water_that_cannot_be(wrong, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        MoistureSpec(**{"desiccant_mass": 0.04, **wrong})

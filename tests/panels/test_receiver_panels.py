@@ -1,0 +1,121 @@
+"""The receiver's panels: settings in, picture and sentence out; the lesson's questions can be answered there."""
+
+import dataclasses
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.panels import (
+    ReceiverChargePanel,
+    ReceiverDepthPanel,
+    ReceiverLiftPanel,
+    ReceiverPanel,
+    ReceiverWaterPanel,
+)
+from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.view import View
+from thermo_kit.units import UnitSystem, celsius
+
+PANELS = (ReceiverPanel, ReceiverDepthPanel, ReceiverChargePanel, ReceiverWaterPanel, ReceiverLiftPanel)
+BUS = {"vessel": "shuttle bus", "refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}
+
+
+def row(panel, label):
+    return dict(panel.description.rows)[label]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("system", UnitSystem)
+def test_every_panel_shows_itself_in_both_unit_systems(panel_class, system):
+    panel = panel_class(view=View(system=system))
+    assert panel.error == ""
+    told = panel.description
+    said = " ".join([told.sentence, *(text for _, text in told.rows), *told.notes])
+    wrong = (" mm", "kPa", "kg/m³", " g ") if system is UnitSystem.US else ("psi", " oz", "lb/")
+    assert told.pictures and told.rows and not [sign for sign in wrong if sign in said]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_text_equivalent_is_the_same_each_time(panel_class):
+    assert repr(panel_class(view=View())) == repr(panel_class(view=View()))
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_every_slider_may_go_to_both_its_ends(panel_class):
+    for control in panel_class.controls:
+        if not isinstance(control, NumberControl):
+            continue
+        for end in (0, 1):
+            panel = panel_class(view=View())
+            limit = control.bounds(panel.settings)[end]
+            panel.set(**{control.field: limit})
+            assert "could not be computed" not in panel.error, (control.field, panel.error)
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_same_settings_give_the_same_description(panel_class):
+    panel = panel_class(view=View())
+    again = panel_class.describe(dataclasses.replace(panel.settings), Look())
+    assert again == panel_class.describe(panel.settings, Look())
+
+
+def test_how_far_the_level_may_fall_in_a_hard_bend():
+    panel = ReceiverPanel(view=View(), **BUS, inventory=0.3, lateral_acceleration=4.0)
+    grams = 300
+    while row(panel, "Verdict") != "vapour pulled down":
+        grams -= 1
+        panel.set(inventory=grams / 1000)
+    assert grams == 167  # the lesson's table: 168 g must stay
+    panel.set(lateral_acceleration=0.0)
+    assert row(panel, "Verdict") == "vapour possible"
+
+
+def test_after_how_many_years_the_first_bubble_goes_up():
+    panel = ReceiverChargePanel(
+        view=View(), **BUS, charge=1.7, held_elsewhere=1.25, leak_per_year=0.04, lateral_acceleration=4.0
+    )
+    assert row(panel, "First bubble, level / in the bend") == "8.0 years / 7.1 years"
+    assert "plateau" in row(panel, "Charge now")
+    panel.set(leak_per_year=0.0)
+    assert row(panel, "First bubble, level / in the bend") == "never / never"
+
+
+def test_another_vessel_brings_its_usual_charge_but_a_given_one_stays():
+    panel = ReceiverChargePanel(view=View())
+    panel.set(vessel="shuttle bus")
+    assert panel.error == "" and panel.settings.charge == 1.7
+    panel.set(vessel="van")
+    assert panel.error == "" and panel.settings.charge == 0.56
+    given = ReceiverChargePanel(view=View(), vessel="shuttle bus", charge=1.5, held_elsewhere=1.2)
+    assert given.settings.charge == 1.5
+
+
+def test_the_mass_in_the_receiver_stays_within_the_vessel():
+    panel = ReceiverPanel(view=View(), **BUS, inventory=0.6)
+    panel.set(vessel="van")
+    assert panel.error == "" and panel.settings.inventory < 0.25
+
+
+def test_a_short_standpipe_costs_depth():
+    panel = ReceiverPanel(view=View(), inventory=0.06)
+    before = row(panel, "Depth of the mouth")
+    panel.set(too_short=0.02)
+    assert (before, row(panel, "Depth of the mouth")) == ("41.5 mm", "21.5 mm")
+
+
+def test_more_flow_needs_more_depth_and_an_open_bag_fills():
+    depth = ReceiverDepthPanel(view=View())
+    first = row(depth, "Safe side")
+    depth.set(mass_flow=0.06)
+    assert float(row(depth, "Safe side").split()[0]) > float(first.split()[0])
+    water = ReceiverWaterPanel(view=View(), open_hours=24.0)
+    assert row(water, "Filled to") == "100 %"
+
+
+def test_out_of_range_is_told_in_plain_words():
+    panel = ReceiverPanel(view=View())
+    panel.controls_by_field["inventory"].box.value = "5 kg"
+    assert "Refrigerant in the receiver" in panel.error and "highest value here" in panel.error
+    panel.controls_by_field["tilt"].box.value = "10 °"
+    panel.controls_by_field["inventory"].box.value = "60"
+    assert panel.error == "" and panel.settings.tilt == pytest.approx(0.174533, rel=1e-5)
