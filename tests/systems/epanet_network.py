@@ -1,19 +1,27 @@
 """The same closed loop written for EPANET and solved by its engine (owa-epanet), as a second opinion on flows."""
 
+import contextlib
 import tempfile
 from pathlib import Path
+
+
+@contextlib.contextmanager
+def network_text(spec, density, viscosity):
+    """Give the paths of a network file and of the two files the engine writes."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder, "loop.inp")
+        file.write_text(_text(spec, viscosity / density), encoding="utf-8")
+        yield str(file), str(Path(folder, "report")), str(Path(folder, "out"))
 
 
 def epanet_flows(spec, density, viscosity):
     """Return {branch: volume flow [m³/s]} of a network without valves, at one density and viscosity."""
     from epanet import toolkit
 
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder, "loop.inp")
-        file.write_text(_text(spec, viscosity / density), encoding="utf-8")
+    with network_text(spec, density, viscosity) as files:
         project = toolkit.createproject()
         try:
-            toolkit.open(project, str(file), str(Path(folder, "report")), str(Path(folder, "out")))
+            toolkit.open(project, *files)
             toolkit.solveH(project)
             flows = {}
             for branch in spec.branches:

@@ -1,5 +1,7 @@
 """Small networks for tests, and a second look at a solution that shares no code with the solver."""
 
+from dataclasses import replace
+
 from thermo_kit.components.pipe import PipeSpec, pipe_flow
 from thermo_kit.components.pump import GRAVITY, PumpSpec, pump_head
 from thermo_kit.systems.coolant_network import BodySpec, BranchSpec, NetworkSpec, NodeSpec
@@ -33,6 +35,39 @@ def ring(*, pumps=None, bodies=(), **fields):
     )
     nodes = (node("tank", 1e-3), node("a"), node("b"))
     return NetworkSpec(name="ring", nodes=nodes, branches=branches, bodies=bodies, **fields)
+
+
+def meshed_loop(pumps=2, **fields):
+    """A meshed loop: three ways side by side with a cross hose, back to the tank; invented sizes."""
+    branches = (
+        pipe("pump 1", "tank", "supply", pump=pump(8.0, 50.0), length=0.5, diameter=0.019, loss=1.5),
+        pipe("way 1", "supply", "north", length=2.0, diameter=0.014, loss=3.0),
+        pipe("way 2", "supply", "middle", length=3.0, diameter=0.016, loss=6.0),
+        pipe("way 3", "supply", "south", length=1.0, diameter=0.012, loss=2.0),
+        pipe("cross 1", "north", "middle", length=0.6, diameter=0.012, loss=1.0),
+        pipe("cross 2", "middle", "south", length=0.8, diameter=0.012, loss=1.0),
+        pipe("back 1", "north", "return", length=1.0, diameter=0.016, loss=2.0),
+        pipe("back 2", "middle", "return", length=1.0, diameter=0.012, loss=4.0),
+        pipe(
+            "back 3",
+            "south",
+            "return",
+            length=2.0,
+            diameter=0.014,
+            loss=1.0,
+            pump=pump(2.0, 40.0) if pumps > 1 else None,
+        ),
+        pipe("home", "return", "tank", length=2.0, diameter=0.019, loss=2.0),
+    )
+    nodes = (node("tank", 1e-3), *(node(name) for name in ("supply", "north", "middle", "south", "return")))
+    return NetworkSpec(
+        name="meshed", nodes=nodes, branches=branches, ambient_temperature=313.15, friction_law="swamee-jain", **fields
+    )
+
+
+def held_at(spec, temperature):
+    """Hold the whole loop at one temperature by way of the air around it."""
+    return replace(spec, ambient_temperature=temperature)
 
 
 def imbalance_of_nodes(result):

@@ -8,49 +8,16 @@ from dataclasses import replace
 import pytest
 
 from tests.systems.epanet_network import epanet_flows
-from tests.systems.network_builder import node, pipe, pump
+from tests.systems.network_builder import held_at, meshed_loop
 from thermo_kit.systems.coolant_network import NetworkSpec, load_layout, solve_coolant_network
 from thermo_kit.systems.coolant_network.liquid import liquid_table
 
 pytest.importorskip("epanet", reason="EPANET's engine comes with the test extra")
 
 
-def _meshed(pumps=2, **fields):
-    """A meshed loop: three ways side by side with a cross hose, back to the tank; invented sizes."""
-    branches = (
-        pipe("pump 1", "tank", "supply", pump=pump(8.0, 50.0), length=0.5, diameter=0.019, loss=1.5),
-        pipe("way 1", "supply", "north", length=2.0, diameter=0.014, loss=3.0),
-        pipe("way 2", "supply", "middle", length=3.0, diameter=0.016, loss=6.0),
-        pipe("way 3", "supply", "south", length=1.0, diameter=0.012, loss=2.0),
-        pipe("cross 1", "north", "middle", length=0.6, diameter=0.012, loss=1.0),
-        pipe("cross 2", "middle", "south", length=0.8, diameter=0.012, loss=1.0),
-        pipe("back 1", "north", "return", length=1.0, diameter=0.016, loss=2.0),
-        pipe("back 2", "middle", "return", length=1.0, diameter=0.012, loss=4.0),
-        pipe(
-            "back 3",
-            "south",
-            "return",
-            length=2.0,
-            diameter=0.014,
-            loss=1.0,
-            pump=pump(2.0, 40.0) if pumps > 1 else None,
-        ),
-        pipe("home", "return", "tank", length=2.0, diameter=0.019, loss=2.0),
-    )
-    nodes = (node("tank", 1e-3), *(node(name) for name in ("supply", "north", "middle", "south", "return")))
-    return NetworkSpec(
-        name="meshed", nodes=nodes, branches=branches, ambient_temperature=313.15, friction_law="swamee-jain", **fields
-    )
-
-
-def _isothermal(spec, temperature):
-    """Hold the whole loop at one temperature by way of the air around it."""
-    return replace(spec, ambient_temperature=temperature)
-
-
 @pytest.mark.parametrize("pumps", [1, 2])
 def test_meshed_loop_with_turbulent_flow(pumps):
-    spec = _isothermal(_meshed(pumps=pumps, mass_fraction=0.3), 328.15)
+    spec = held_at(meshed_loop(pumps=pumps, mass_fraction=0.3), 328.15)
     result = solve_coolant_network(spec)
     table = liquid_table(spec.coolant, spec.mass_fraction)
     theirs = epanet_flows(spec, float(table.density(328.15)), float(table.viscosity(328.15)))
@@ -62,7 +29,7 @@ def test_meshed_loop_with_turbulent_flow(pumps):
 
 
 def test_meshed_loop_with_laminar_flow():
-    spec = _isothermal(_meshed(mass_fraction=0.6), 253.15)
+    spec = held_at(meshed_loop(mass_fraction=0.6), 253.15)
     result = solve_coolant_network(spec)
     table = liquid_table(spec.coolant, spec.mass_fraction)
     theirs = epanet_flows(spec, float(table.density(253.15)), float(table.viscosity(253.15)))
@@ -73,7 +40,7 @@ def test_meshed_loop_with_laminar_flow():
 
 
 def test_a_wrong_network_is_not_within_the_tolerance():
-    spec = _isothermal(_meshed(mass_fraction=0.3), 328.15)
+    spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
     table = liquid_table(spec.coolant, spec.mass_fraction)
     theirs = epanet_flows(spec, float(table.density(328.15)), float(table.viscosity(328.15)))
     longer = replace(spec.branches[1], passage=replace(spec.branches[1].passage, length=2.1))

@@ -3,11 +3,11 @@
 import importlib
 
 _HOMES = {
-    "cold_state": "mixture",
+    "cold_state": "mixture_plan",
     "read_hydrometer": "mixture",
     "read_refractometer": "mixture",
     "refractive_index": "mixture",
-    "top_up": "mixture",
+    "top_up": "mixture_plan",
 }
 __all__ = sorted(_HOMES)
 

@@ -1,11 +1,10 @@
-"""Glycol in the workshop: read its strength, top it up, and say what it protects from."""
+"""Glycol in the workshop: how strong it is, by refractometer and hydrometer."""
 
 from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
-from thermo_kit.errors import InputError, NoSolutionError, Problem, ReadingsError, UnknownNameError
+from thermo_kit.errors import InputError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import Coolant
-from thermo_kit.units import format_quantity
 
 GLYCOLS = ("ethylene glycol", "propylene glycol")
 STRONGEST = 0.60
@@ -13,7 +12,6 @@ SIXTY_FAHRENHEIT = 288.7056
 ROOM = 293.15
 # Refractive index of sodium light and density [kg/m³] at 20 °C.
 _PURE = {"water": (1.3330, 998.2), "ethylene glycol": (1.4318, 1113.0), "propylene glycol": (1.4324, 1036.0)}
-_ICE_DENSITY = 917.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,37 +29,6 @@ class MixtureReading:
     warmest_freezing_point: float
     coldest_freezing_point: float
     notes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TopUp:
-    """How to reach a target strength.
-
-    drain: volume to let out first [m³]; add_concentrate and add_water: volumes to fill in [m³]; volume_fraction:
-    share of glycol reached [-]; freezing_point [K]; notes: what to keep in mind.
-    """
-
-    drain: float
-    add_concentrate: float
-    add_water: float
-    volume_fraction: float
-    freezing_point: float
-    notes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ColdState:
-    """A mixture in the cold.
-
-    condition: "liquid", "slush" or "solid"; ice_fraction: ice per mass of mixture [-]; growth_ratio: volume gained
-    since the freezing point, per volume [-]; freezing_point [K]; sentence: in words.
-    """
-
-    condition: str
-    ice_fraction: float
-    growth_ratio: float
-    freezing_point: float
-    sentence: str
 
 
 def refractive_index(kind, mass_fraction):
@@ -101,7 +68,7 @@ def refractive_index(kind, mass_fraction):
     >>> round(refractive_index("ethylene glycol", 0.0), 3)
     1.333
     """
-    _check_glycol(kind)
+    check_glycol(kind)
     density = Coolant(kind, mass_fraction=mass_fraction).density(ROOM)
     refraction = density * sum(
         share * _refraction(*_PURE[name]) for name, share in ((kind, mass_fraction), ("water", 1.0 - mass_fraction))
@@ -158,9 +125,9 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     >>> 0.36 < reading.mass_fraction < 0.38
     True
     """
-    _check_glycol(kind)
+    check_glycol(kind)
     scale_kind = scale_kind or kind
-    _check_glycol(scale_kind)
+    check_glycol(scale_kind)
     if (scale_freezing_point is None) == (index is None):
         raise InputError(Problem("refractometer reading", "is needed once", "", "give scale_freezing_point or index"))
     notes = []
@@ -222,7 +189,7 @@ def read_hydrometer(
     Notes
     -----
     Propylene glycol is hardly denser than water, so its band is wide: use a refractometer there. Published tables
-    of it differ by as much as 4 % glycol at the same density.
+    of it differ by as much as 5 % glycol at the same density.
 
     References
     ----------
@@ -234,7 +201,7 @@ def read_hydrometer(
     >>> 0.26 < reading.volume_fraction < 0.33
     True
     """
-    _check_glycol(kind)
+    check_glycol(kind)
     checks = Checks()
     checks.within("specific gravity", specific_gravity, 0.95, 1.15, kind="ratio", advice="water is 1.000")
     checks.within("sample temperature", temperature, 273.15, 353.15, kind="temperature")
@@ -252,156 +219,23 @@ def read_hydrometer(
     return _reading(kind, strength, specific_gravity, accuracy, notes)
 
 
-def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, missing_volume=0.0, filler_fraction=1.0):
-    """Return how much to drain and to add to bring a loop to a target strength.
+def check_glycol(kind):
+    """Refuse what is no glycol.
 
     Parameters
     ----------
     kind : str
-        Glycol in the loop and in the filler: never mix kinds.
-    system_volume : float, [m³]
-        Volume of the full loop, above 0 to 1.
-    volume_fraction : float, [m³/m³]
-        Share of glycol by volume now, 0 to 0.62.
-    target_volume_fraction : float, [m³/m³]
-        Share wanted, 0 to 0.62.
-    missing_volume : float, [m³]
-        How much the loop is short of full, 0 to system_volume.
-    filler_fraction : float, [m³/m³]
-        Share of glycol in the concentrate at hand, 0.3 to 1.
-
-    Returns
-    -------
-    TopUp
-        Volumes to drain and to add.
+        "ethylene glycol" or "propylene glycol".
 
     Raises
     ------
-    OutOfRangeError
-        If an argument is outside its range.
-    NoSolutionError
-        If the filler is not stronger than the target.
+    UnknownNameError
+        If it is neither.
 
     Notes
     -----
-    Volumes are added up as if they did not shrink on mixing (they do, by up to about 1 %). Drain first, then
-    fill, run the pump, bleed, and measure again. Coolant is poisonous: catch it, and dispose of it by local rules.
-
-    References
-    ----------
-    Arithmetic: balance of glycol volume before and after.
-
-    Examples
-    --------
-    >>> plan = top_up("ethylene glycol", system_volume=8e-3, volume_fraction=0.30, target_volume_fraction=0.50)
-    >>> round(plan.drain * 1e3, 3), round(plan.add_concentrate * 1e3, 3), plan.add_water
-    (2.286, 2.286, 0.0)
+    Words only.
     """
-    _check_glycol(kind)
-    checks = Checks()
-    checks.within("system volume", system_volume, 0.0, 1.0, kind="volume", exclusive=True, advice="give it in m³")
-    checks.within("missing volume", missing_volume, 0.0, max(system_volume, 0.0), kind="volume")
-    for name, value in (("now", volume_fraction), ("wanted", target_volume_fraction)):
-        checks.within(f"glycol share by volume {name}", value, 0.0, 0.62, kind="ratio", advice="30 % is 0.30")
-    checks.within("glycol share of the filler", filler_fraction, 0.3, 1.0, kind="ratio", advice="100 % is 1.0")
-    checks.raise_if_any()
-    kept = system_volume - missing_volume
-    glycol_wanted = target_volume_fraction * system_volume - volume_fraction * kept
-    if missing_volume * filler_fraction < glycol_wanted:
-        if filler_fraction <= target_volume_fraction:
-            raise NoSolutionError(
-                Problem(
-                    "filler",
-                    f"holds {100 * filler_fraction:.0f} % glycol",
-                    f"which is not above the {100 * target_volume_fraction:.0f} % wanted",
-                    "take a stronger concentrate",
-                )
-            )
-        drain = (glycol_wanted - filler_fraction * missing_volume) / (filler_fraction - volume_fraction)
-        concentrate, water = missing_volume + drain, 0.0
-    elif glycol_wanted >= 0.0:
-        drain = 0.0
-        concentrate = glycol_wanted / filler_fraction
-        water = missing_volume - concentrate
-    else:
-        drain = -glycol_wanted / volume_fraction
-        concentrate, water = 0.0, missing_volume + drain
-    glycol = volume_fraction * (kept - drain) + filler_fraction * concentrate
-    reached = glycol / system_volume
-    notes = (
-        "measure again after the pump has run and the loop is bled",
-        "use the coolant type that the vehicle maker names; high-voltage parts may ask for low conductivity",
-    )
-    freezing_point = Coolant(kind, volume_fraction=reached).freezing_point
-    return TopUp(drain, concentrate, water, reached, freezing_point, notes)
-
-
-def cold_state(kind, *, mass_fraction, temperature):
-    """Return whether a mixture is liquid, slush or solid in the cold, and how much it has grown.
-
-    Parameters
-    ----------
-    kind : str
-        "water", "ethylene glycol" or "propylene glycol".
-    mass_fraction : float, [kg/kg]
-        Share of glycol by mass, 0 to 0.60.
-    temperature : float, [K]
-        Coldest temperature it meets, down to the freezing point of the 60 % mixture.
-
-    Returns
-    -------
-    ColdState
-        Condition, ice share, growth in volume.
-
-    Raises
-    ------
-    OutOfRangeError
-        If concentration or temperature are outside the data.
-
-    Notes
-    -----
-    Freeze protection means: no ice, the pump can run. Burst protection means: slush that still gives way, so
-    that nothing breaks while it stands. No general standard fixes a burst temperature; product sheets give
-    their own test. Growth is counted for slush that is free to move: where ice plugs both ends of a channel, as
-    in a chiller plate, a little growth can burst it. Rely on the freezing point there.
-
-    References
-    ----------
-    Lever rule on the liquidus; ice 917 kg/m³; densities of `thermo_kit.substances.Coolant` (Melinder 2010).
-
-    Examples
-    --------
-    >>> state = cold_state("ethylene glycol", mass_fraction=0.30, temperature=255.15)
-    >>> state.condition
-    'slush'
-    """
-    coolant = Coolant(kind, mass_fraction=mass_fraction)
-    ice = coolant.ice_fraction(temperature)
-    freezing = coolant.freezing_point
-    if ice == 0.0:
-        condition, growth = "liquid", 0.0
-        sentence = f"Liquid: {temperature - freezing:.1f} K above its freezing point."
-    else:
-        before = 1.0 / coolant.density(max(freezing, 273.15) if kind == "water" else freezing)
-        after = ice / _ICE_DENSITY
-        if ice < 1.0:
-            rest = Coolant(kind, mass_fraction=min(coolant.mass_fraction / (1.0 - ice), STRONGEST))
-            after += (1.0 - ice) / rest.density(max(temperature, rest.freezing_point))
-        growth = after / before - 1.0
-        condition = "slush" if ice < 1.0 else "solid"
-        sentence = (
-            f"{condition.capitalize()}: {100 * ice:.0f} % ice by mass, volume up by {100 * growth:.1f} % since "
-            f"{format_quantity(freezing, 'temperature')}. "
-        )
-        sentence += (
-            "It may spare hoses while it stands, but must not be pumped, and can burst a plugged channel."
-            if condition == "slush"
-            else "It bursts what holds it."
-        )
-    return ColdState(condition, ice, growth, freezing, sentence)
-
-
-def _check_glycol(kind):
     if kind not in GLYCOLS:
         raise UnknownNameError(Problem("glycol", repr(kind), "is not known", "use one of " + ", ".join(GLYCOLS)))
 

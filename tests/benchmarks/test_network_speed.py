@@ -1,0 +1,117 @@
+"""Coolant networks: steady solution and an hour of driving, beside a general root finder and EPANET's engine.
+
+Processor times; ratios are medians of both sides timed one right after the other, so that a busy machine slows both.
+"""
+
+import statistics
+import time
+
+import numpy as np
+import pytest
+
+from tests.systems.network_builder import held_at, meshed_loop
+from thermo_kit.systems.coolant_network import LAYOUT_NAMES, drive, load_layout, simulate_network, solve_coolant_network
+from thermo_kit.systems.coolant_network.flows import _loss, _shape, solve_flows
+from thermo_kit.systems.coolant_network.liquid import liquid_table
+from thermo_kit.systems.coolant_network.topology import graph_of
+
+pytestmark = pytest.mark.quiet
+MOST_STEADY = 5e-3
+MOST_HOUR = 1.0
+LEAST_OVER_ROOT = 3.0
+
+
+def _time(call):
+    start = time.process_time()
+    call()
+    return time.process_time() - start
+
+
+def _ratio(slow, fast, rounds=30):
+    return statistics.median(_time(slow) / _time(lambda: [fast() for _ in range(10)]) * 10 for _ in range(rounds))
+
+
+def _say(record_property, text):
+    record_property("ratio", text)
+
+
+@pytest.mark.parametrize("name", LAYOUT_NAMES)
+def test_a_steady_solution_takes_little(name, record_property):
+    spec = load_layout(name)
+    solve_coolant_network(spec)
+    median = statistics.median(_time(lambda: solve_coolant_network(spec)) for _ in range(60))
+    _say(record_property, f"coolant network {name}, flows and temperatures: {median * 1e3:.1f} ms (limit 5 ms)")
+    assert median < MOST_STEADY
+
+
+@pytest.mark.parametrize("name", LAYOUT_NAMES)
+def test_an_hour_of_driving_takes_little(name, record_property):
+    spec, scenario = load_layout(name), drive(duration=3600.0, ambient_temperature=298.15)
+    median = statistics.median(_time(lambda: simulate_network(spec, scenario)) for _ in range(3))
+    _say(record_property, f"coolant network {name}, one hour of driving: {median:.2f} s (limit 1 s)")
+    assert median < MOST_HOUR
+
+
+def _problem(spec, temperature):
+    graph = graph_of(spec)
+    table = liquid_table(spec.coolant, spec.mass_fraction)
+    count = len(graph.ways)
+    density = np.full(count, float(table.density(temperature)))
+    viscosity = np.full(count, float(table.viscosity(temperature)))
+    return graph, density, viscosity
+
+
+def test_flows_beside_a_general_root_finder(record_property):
+    from scipy.optimize import root
+
+    spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
+    graph, density, viscosity = _problem(spec, 328.15)
+    law = spec.friction_law
+    incidence, free = graph.incidence, graph.free_nodes
+    shapes = [_shape(way) for way in graph.ways]
+    start = np.array([0.5 * rho * way.passage.area for way, rho in zip(graph.ways, density, strict=True)])
+    count = len(start)
+
+    def residual(unknown):
+        flow, pressure = unknown[:count], np.zeros(incidence.shape[0])
+        pressure[free] = unknown[count:] * 1e4
+        drop = np.array(
+            [
+                _loss(shape, way.pump, m, r, v, law)[0]
+                for shape, way, m, r, v in zip(shapes, graph.ways, flow, density, viscosity, strict=True)
+            ]
+        )
+        return np.concatenate([(incidence @ flow)[free], (drop - incidence.T @ pressure) * 1e-4])
+
+    def general():
+        return root(residual, np.concatenate([start, np.zeros(len(free))]), method="hybr", tol=1e-9)
+
+    def ours():
+        return solve_flows(graph, density=density, viscosity=viscosity, law=law)
+
+    solution = general()
+    assert solution.success
+    assert solution.x[:count] == pytest.approx(ours().mass_flow, rel=1e-5, abs=1e-7)
+    ratio = _ratio(general, ours)
+    _say(record_property, f"general root finder / flows of a meshed loop: {ratio:.0f} times")
+    assert ratio > LEAST_OVER_ROOT
+
+
+def test_flows_beside_epanet(record_property):
+    toolkit = pytest.importorskip("epanet.toolkit", reason="EPANET's engine comes with the test extra")
+    from tests.systems.epanet_network import network_text
+
+    spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
+    graph, density, viscosity = _problem(spec, 328.15)
+    with network_text(spec, density[0], viscosity[0]) as (file, report, out):
+        project = toolkit.createproject()
+        toolkit.open(project, file, report, out)
+        ratio = _ratio(
+            lambda: toolkit.solveH(project),
+            lambda: solve_flows(graph, density=density, viscosity=viscosity, law=spec.friction_law),
+        )
+        toolkit.close(project)
+        toolkit.deleteproject(project)
+    # A compiled engine may well be faster; the number is told, and only a gross loss fails.
+    _say(record_property, f"EPANET's compiled engine / flows of the same meshed loop: {ratio:.2f} times")
+    assert ratio > 0.1
