@@ -99,12 +99,10 @@ class ChillerModel:
         float, [-]
             Share of the normal flow.
         """
-        if len(self.times) == 1:
-            return float(self.shares[0])
-        # At a step the later value counts, which np.interp does not promise.
+        # At a step the later value counts, which np.interp does not promise; before the start, the first.
         index = int(np.searchsorted(self.times, t, side="right"))
         if index == 0 or index == len(self.times):
-            return float(self.shares[min(index, len(self.times) - 1)] if index == 0 else self.shares[-1])
+            return float(self.shares[max(index - 1, 0)])
         t0, t1 = self.times[index - 1], self.times[index]
         return float(self.shares[index - 1] + (self.shares[index] - self.shares[index - 1]) * (t - t0) / (t1 - t0))
 
@@ -273,6 +271,8 @@ class ChillerModel:
         if mode.running:
             # Near the end of the table the compressor is taken to draw nothing more.
             drawn = self.swept * self.speed_ratio(T) * table.read("vapour_density", T)
+            # With the last drop gone the vapour thins out below saturation, and there is less to draw.
+            drawn = drawn * np.maximum(mass, 0.0) / (mass - np.minimum(liquid, 0.0) + 1e-9)
             drawn = drawn * smooth_step((T - self.coldest - 1.0) / 5.0)
         return {
             "T": T,
@@ -307,7 +307,8 @@ class ChillerModel:
         """Return the heat that each plate patch gives to the pool [W]; negative where vapour condenses on it."""
         filled = pool["filled"]
         wet = smooth_step((filled - 0.9 * self.place) / 0.15 + 0.5) * np.minimum(np.maximum(10.0 * filled, 0.0), 1.0)
-        wet = _DRY_SHARE + (1.0 - _DRY_SHARE) * wet
+        # Patches without liquid pass a little heat to the vapour; with no liquid anywhere, there is nothing to boil.
+        wet = (_DRY_SHARE + (1.0 - _DRY_SHARE) * wet) * np.minimum(np.maximum(20.0 * filled, 0.0), 1.0)
         factor = np.exp(np.interp(pool["T"], self.film_nodes, self.film_log))
         difference = plates - pool["T"]
         # The power law has no slope at zero difference; 1e-3 K keeps the solver's derivative finite.

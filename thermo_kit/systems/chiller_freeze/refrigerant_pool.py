@@ -8,8 +8,9 @@ import numpy as np
 from thermo_kit.substances import Refrigerant
 
 COLDEST = 225.15
-_WARMEST = 305.15
-_STEP = 1.0
+_WARMEST = 323.15
+_READ_STEP = 1.0
+_STEP = 0.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -119,7 +120,7 @@ def pool_table(refrigerant):
     Returns
     -------
     PoolTable
-        From −48 °C to 32 °C, or to just below the critical point, in steps of 1 K.
+        From −48 °C to 50 °C, or to just below the critical point, in steps of 0.25 K.
 
     References
     ----------
@@ -127,11 +128,13 @@ def pool_table(refrigerant):
     """
     fluid = Refrigerant(refrigerant)
     warmest = min(_WARMEST, fluid.critical_temperature - 3.0)
-    T = np.arange(max(COLDEST, fluid.lowest_temperature + 1.0), warmest, _STEP)
-    rows = [fluid.saturation(t) for t in T]
-    liquid, vapour = np.array([r.liquid_density for r in rows]), np.array([r.vapour_density for r in rows])
-    h_liquid, h_vapour = np.array([r.liquid_enthalpy for r in rows]), np.array([r.vapour_enthalpy for r in rows])
-    pressure = np.array([r.p for r in rows])
+    read = np.arange(max(COLDEST, fluid.lowest_temperature + 1.0), warmest, _READ_STEP)
+    rows = [fluid.saturation(t) for t in read]
+    # Finer rows through a spline: at each corner of a coarse table the integrator would shorten its steps.
+    T = np.arange(read[0], read[-1] + 1e-9, _STEP)
+    names = ("liquid_density", "vapour_density", "liquid_enthalpy", "vapour_enthalpy")
+    liquid, vapour, h_liquid, h_vapour = (_fine(T, read, [getattr(row, name) for row in rows]) for name in names)
+    pressure = np.exp(_fine(T, read, np.log([row.p for row in rows])))
     u_liquid, u_vapour = h_liquid - pressure / liquid, h_vapour - pressure / vapour
     swelling = 1.0 / vapour - 1.0 / liquid
     per_volume = (u_vapour - u_liquid) / swelling
@@ -139,3 +142,9 @@ def pool_table(refrigerant):
         T, pressure, vapour, liquid, h_vapour, h_liquid, u_liquid - per_volume / liquid, per_volume,
         1.0 / swelling, -1.0 / liquid / swelling,
     )  # fmt: skip
+
+
+def _fine(T, read, values):
+    from scipy.interpolate import CubicSpline
+
+    return CubicSpline(read, values)(T)

@@ -251,6 +251,9 @@ def _by_processes(cases, seconds, avoid, accuracy, progress, cancelled, workers)
         waiting, following, done = {}, iter(enumerate(cases)), 0
         stopped = False
         while True:
+            if not stopped and cancelled():
+                stopped = True
+                waiting = {future: index for future, index in waiting.items() if not future.cancel()}
             while not stopped and len(waiting) < 3 * workers:
                 entry = next(following, None)
                 if entry is None:
@@ -263,6 +266,3 @@ def _by_processes(cases, seconds, avoid, accuracy, progress, cancelled, workers)
                 seconds[waiting.pop(future)] = future.result()
                 done += 1
                 progress(done, len(cases))
-            if not stopped and cancelled():
-                stopped = True
-                waiting = {future: index for future, index in waiting.items() if not future.cancel()}

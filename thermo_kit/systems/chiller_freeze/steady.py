@@ -5,6 +5,7 @@ import numpy as np
 from thermo_kit.errors import NoSolutionError, Problem
 
 _ROUNDS = 60
+_BEFORE = -1.0
 
 
 def jacobian(rates, y, scale):
@@ -54,7 +55,7 @@ def settled(model):
     mode = Mode(1.0, True)
 
     def rates(columns):
-        return model.rates(0.0, columns, mode)
+        return model.rates(_BEFORE, columns, mode)
 
     active = model.size - 3
     # Implicit steps that grow: a march in time which forgets the way and keeps the end.

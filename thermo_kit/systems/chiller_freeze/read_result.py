@@ -1,0 +1,101 @@
+"""From the steps of the integrator to the result: histories, balances, outcome."""
+
+import numpy as np
+
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.systems.chiller_freeze.result import BLOCKED, BURST, NO_ICE, SLUSH, FreezeResult
+
+
+def read_result(run, times):
+    """Return the result of a case that has run.
+
+    Parameters
+    ----------
+    run : Run
+        The case.
+    times : array, [s]
+        Points of the histories.
+
+    Returns
+    -------
+    FreezeResult
+        The result.
+
+    Raises
+    ------
+    NoSolutionError
+        If a balance is open by more than 1e-6.
+    """
+    model, spec = run.model, run.spec
+    Y, modes = run.at(times)
+    layers, plates, mass, energy, _, through, moved, refrigerant = model.split(Y)
+    T = model.pool.temperature_of(mass, energy, model.volume)
+    ice = model.ice(layers)
+    coolant = model.curve.temperature_at(layers)
+    stored = model.stored(Y)
+    if T.min() < model.coldest - 0.5 or T.max() > model.pool.temperature[-1] or mass.min() <= 0.0:
+        raise NoSolutionError(Problem("freeze transient", "left the refrigerant's table", "", "check the high side"))
+    moved_so_far = np.maximum(moved, 1.0)
+    energy_closure = float(np.max(np.abs(stored - stored[0] - through) / moved_so_far))
+    mass_closure = float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0])
+    if max(energy_closure, mass_closure) > 1e-6:
+        raise NoSolutionError(Problem("freeze transient balance", f"is open by {energy_closure:.1e} of the heat moved"))
+    boiled = np.array([
+        float(model._boiling(plates[:, [i]], model._pool(mass[[i]], energy[[i]], mode)).sum())
+        for i, mode in enumerate(modes)
+    ])  # fmt: skip
+    section = ice.mean(axis=0)
+    shares = [model.flow_share(min(t, np.nextafter(run.t, 0.0))) for t in times]
+    flow = [float(model.flow(ice[:, :, [i]], share, coolant[:, :, [i]])[0][0]) for i, share in enumerate(shares)]
+    marks = run.marks
+    outcome = NO_ICE
+    for name, word in (("ice", SLUSH), ("blocked", BLOCKED), ("burst", BURST)):
+        outcome = word if name in marks else outcome
+    return FreezeResult(
+        spec=spec,
+        outcome=outcome,
+        survives=outcome != BURST,
+        first_ice_time=marks.get("ice"),
+        wall_below_freezing_time=marks.get("wall"),
+        blocked_time=marks.get("blocked"),
+        burst_time=marks.get("burst"),
+        valve_closed_time=marks.get("shut"),
+        compressor_stopped_time=marks.get("stopped"),
+        peak_ice=float(section.max()),
+        peak_trapped_pressure=float(model.trapped_pressure(ice).max()),
+        freezing_point=model.curve.freezing_point,
+        start_cooling_capacity=float(boiled[0]),
+        start_evaporating_temperature=float(T[0]),
+        heat_moved=float(moved[-1]),
+        energy_closure=energy_closure,
+        mass_closure=mass_closure,
+        guard_steps=tuple(run.steps),
+        time=_row(times),
+        evaporating_pressure=_row(model.pool.read("pressure", T)),
+        evaporating_temperature=_row(T),
+        coldest_plate_temperature=_row(plates.min(axis=0)),
+        coldest_coolant_temperature=_row(coolant.min(axis=(0, 1))),
+        mean_coolant_temperature=_row(coolant.mean(axis=(0, 1))),
+        coolant_flow=_row(flow),
+        ice=_row(section.max(axis=0)),
+        cooling_capacity=_row(boiled),
+        segment_ice=tuple(_row(column) for column in section.T),
+        notes=_notes(run, T),
+    )
+
+
+def _row(values):
+    return tuple(np.asarray(values, dtype=float).tolist())
+
+
+def _notes(run, T):
+    notes = []
+    if run.spec.valve_leak >= 0.5:
+        notes.append("the shut-off valve hardly closes: half of the feed or more passes it")
+    if T.min() < run.model.coldest + 8.0:
+        notes.append(
+            "the boiling temperature fell to the end of the refrigerant table: the pressure shown is too high there"
+        )
+    if "ice" in run.marks:
+        notes.append("real coolant may undercool by some kelvin before the first crystal, then freezes at once")
+    return tuple(notes)
