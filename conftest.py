@@ -42,6 +42,25 @@ def pytest_runtest_protocol(item):
         return (yield)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item):
+    # The benchmark plugin switches itself off beside other workers; a quiet test has the machine to itself.
+    session = getattr(item.config, "_benchmarksession", None)
+    if session is not None and item.get_closest_marker("quiet") is not None:
+        session.disabled = False
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item):
+    result = yield
+    benchmark = getattr(item, "funcargs", {}).get("benchmark")
+    if getattr(benchmark, "stats", None) is not None:
+        stats = benchmark.stats.stats
+        line = f"{item.name}: {stats.median * 1e3:.4g} ms, median of {stats.rounds}"
+        item.user_properties.append(("ratio", line))
+    return result
+
+
 def pytest_unconfigure(config):
     if hasattr(config, "workerinput"):
         return

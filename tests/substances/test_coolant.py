@@ -36,8 +36,8 @@ def test_without_glycol_it_is_water():
 def test_more_glycol_freezes_later_and_without_a_jump(kind, share, step):
     before, after = (Coolant(kind, mass_fraction=x).freezing_point for x in (share, share + step))
     assert after < before
-    # 60 % ethylene glycol has the steepest slope, about 150 K for the whole share; 200 leaves room, no jump.
-    assert before - after < 200 * step
+    # The steepest slope, near 60 %, is about 200 K for the whole share; 260 leaves room but no jump.
+    assert before - after < 260 * step
 
 
 @pytest.mark.parametrize("kind", ["ethylene glycol", "propylene glycol"])
