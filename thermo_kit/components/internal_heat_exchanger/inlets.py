@@ -80,7 +80,7 @@ def _warm(fluid, streams, checks):
     bubble = fluid.bubble_temperature(p)
     if T is None or abs(T - bubble) <= _ON_THE_LINE:
         return fluid.at(p=p, x=0.0)
-    if T > bubble:
+    if bubble < T:
         checks.add(
             "liquid temperature", format_quantity(T, "temperature"),
             f"is above the bubble point {format_quantity(bubble, 'temperature')} at this pressure",
@@ -95,7 +95,7 @@ def _cold(fluid, streams, checks):
     dew = fluid.dew_temperature(p)
     if T is None or abs(T - dew) <= _ON_THE_LINE:
         return fluid.at(p=p, x=1.0)
-    if T < dew:
+    if dew > T:
         checks.add(
             "vapour temperature", format_quantity(T, "temperature"),
             f"is below the dew point {format_quantity(dew, 'temperature')} at this pressure",

@@ -6,6 +6,7 @@ import numpy as np
 
 from thermo_kit.components.condenser.tube_side import single_phase_coefficient, single_phase_friction
 from thermo_kit.components.internal_heat_exchanger.films import annulus_coefficient, annulus_friction
+from thermo_kit.substances import Refrigerant
 
 FINE = 65
 # Below the critical pressure properties change gently with temperature; above it specific heat peaks.
@@ -36,8 +37,8 @@ class Side:
     def __init__(self, spec, fluid, inlet, span, mass_flow, in_tube):
         self.spec, self.inlet, self.in_tube = spec, inlet, in_tube
         self.mass_flux = mass_flow / (spec.tube_area if in_tube else spec.gap_area)
-        self._above = inlet.p >= fluid.critical_pressure
-        self.temperature = np.linspace(*span, NODES_ABOVE_CRITICAL if self._above else NODES)
+        is_above = inlet.p >= fluid.critical_pressure
+        self.temperature = np.linspace(*span, NODES_ABOVE_CRITICAL if is_above else NODES)
         nodes = [self._node(fluid, inlet, float(T)) for T in self.temperature]
         enthalpy, specific_heat, self.density, self.coefficient, self.friction, viscosity = map(
             np.array, zip(*nodes, strict=True)
@@ -50,25 +51,19 @@ class Side:
         self.fine_enthalpy = _through(len(nodes), enthalpy, specific_heat * step)
 
     def _node(self, fluid, inlet, T):
-        p = inlet.p
-        state = inlet if abs(T - inlet.T) < 1e-9 else fluid.at(p=p, T=T)
-        asked = T
-        if not self._above:
-            saturated = _saturation_temperature(fluid.name, p)
-            if abs(T - saturated) < _OFF_THE_LINE:
-                asked = saturated + (_OFF_THE_LINE if state.rho < 0.5 * _critical_density(fluid) else -_OFF_THE_LINE)
-        flow = fluid.transport(p=p, T=asked)
-        common = {"mass_flux": self.mass_flux, "viscosity": flow.viscosity}
-        heat = {"conductivity": flow.conductivity, "specific_heat": flow.specific_heat}
+        known = (inlet.h, inlet.rho) if abs(T - inlet.T) < 1e-9 else ()
+        h, density, specific_heat, viscosity, conductivity = _properties(fluid.name, inlet.p, T, *known)
+        common = {"mass_flux": self.mass_flux, "viscosity": viscosity}
+        heat = {"conductivity": conductivity, "specific_heat": specific_heat}
         if self.in_tube:
             diameter = self.spec.inner_diameter
             film = single_phase_coefficient(diameter=diameter, **common, **heat)
-            friction = single_phase_friction(diameter=diameter, density=state.rho, **common)
+            friction = single_phase_friction(diameter=diameter, density=density, **common)
         else:
             gap = {"inner": self.spec.tube_outside, "outer": self.spec.outer_diameter}
             film = annulus_coefficient(**gap, **common, **heat)
-            friction = annulus_friction(density=state.rho, **gap, **common)
-        return state.h, flow.specific_heat, state.rho, film, friction, flow.viscosity
+            friction = annulus_friction(density=density, **gap, **common)
+        return h, specific_heat, density, film, friction, viscosity
 
     def enthalpy_at(self, T):
         """Return the enthalpy at temperatures.
@@ -186,13 +181,18 @@ def _weights(count):
     return place, ((1 + 2 * t) * (1 - t) ** 2, t * (1 - t) ** 2, t * t * (3 - 2 * t), t * t * (t - 1))
 
 
-@functools.lru_cache(maxsize=256)
-def _saturation_temperature(name, p):
-    from thermo_kit.substances import Refrigerant
-
-    return Refrigerant(name).dew_temperature(p)
-
-
-@functools.cache
-def _critical_density(fluid):
-    return fluid.at(T=fluid.critical_temperature - 0.5, x=0.0).rho
+@functools.lru_cache(maxsize=4096)
+def _properties(name, p, T, h=None, density=None):
+    """Return what a node needs; kept, since other lengths, bores and flows ask for the same temperatures again."""
+    fluid = Refrigerant(name)
+    if h is None:
+        state = fluid.at(p=p, T=T)
+        h, density = state.h, state.rho
+    asked = T
+    if p < 0.999 * fluid.critical_pressure:
+        saturated = fluid.dew_temperature(p)
+        if abs(T - saturated) < _OFF_THE_LINE:
+            is_vapour = density < fluid.at(p=p, x=0.5).rho
+            asked = saturated + (_OFF_THE_LINE if is_vapour else -_OFF_THE_LINE)
+    flow = fluid.transport(p=p, T=asked)
+    return h, density, flow.specific_heat, flow.viscosity, flow.conductivity

@@ -1,0 +1,338 @@
+"""A cycle with and without an internal heat exchanger: what it brings, what it costs, where the hot gas decides."""
+
+from dataclasses import dataclass, replace
+
+from thermo_kit.checks import Checks
+from thermo_kit.components.internal_heat_exchanger import (
+    ExchangerResult,
+    ExchangerStreams,
+    solve_exchanger,
+    solve_lengths,
+)
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.substances import Refrigerant
+from thermo_kit.systems.cycle import solve_cycle
+from thermo_kit.systems.cycle_result import CycleResult
+from thermo_kit.systems.exchange_curve import ExchangeLine, ExchangePoint
+from thermo_kit.units import format_quantity
+
+_ROUNDS = 40
+_SAME = 1e-9
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExchangeEffect:
+    """A cycle without and with an internal heat exchanger; changes are shares of the value without.
+
+    without, with_exchanger: the two solved cycles; effectiveness: heat exchanged by the most possible;
+    heat: passed from liquid to vapour [J/kg]; exchanger: the solved part, None where only its effectiveness is
+    given; refrigerating_effect_change: cooling of each kilogram [-]; volumetric_capacity_change: cooling of
+    each litre that the compressor draws in [-]; work_change: work of each kilogram [-]; power_change: work of
+    each litre drawn in [-]; cop_change: cooling by work [-]; mass_flow_change: at the same compressor speed [-];
+    inlet_temperature_rise: at the compressor inlet [K]; discharge_temperature_rise: behind it [K]
+    """
+
+    without: CycleResult
+    with_exchanger: CycleResult
+    effectiveness: float
+    heat: float
+    exchanger: ExchangerResult | None
+    refrigerating_effect_change: float
+    volumetric_capacity_change: float
+    work_change: float
+    power_change: float
+    cop_change: float
+    mass_flow_change: float
+    inlet_temperature_rise: float
+    discharge_temperature_rise: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LengthSweep:
+    """The same tubes at several lengths. lengths [m]; effects: with pressure losses; frictionless: the same
+    effectiveness without them."""
+
+    lengths: tuple[float, ...]
+    effects: tuple[ExchangeEffect, ...]
+    frictionless: tuple[ExchangePoint, ...]
+
+
+def effect_of_effectiveness(cycle_spec, effectiveness):
+    """Return what an internal heat exchanger of a given effectiveness does to a cycle, without pressure losses.
+
+    Parameters
+    ----------
+    cycle_spec : CycleSpec
+        The cycle; its own effectiveness is not used.
+    effectiveness : float, [-]
+        Share of the most possible heat, 0 to 1.
+
+    Returns
+    -------
+    ExchangeEffect
+        Both cycles and the changes.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the effectiveness is not a share, or the cycle's arguments are out of range.
+    NoSolutionError
+        If the discharge leaves the property data, or more heat is asked for than can flow.
+
+    References
+    ----------
+    Klein, Reindl & Brownell, Int. J. Refrig. 23 (2000) 588-596; Domanski & Didion, Int. J. Refrig. 17 (1994)
+    487-493.
+
+    Examples
+    --------
+    >>> from thermo_kit.systems import CycleSpec
+    >>> van = CycleSpec(refrigerant="R-1234yf", evaporating_temperature=275.15, condensing_temperature=323.15)
+    >>> effect_of_effectiveness(van, 0.5).cop_change > 0.03
+    True
+    """
+    without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0))
+    with_exchanger = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness))
+    return _effect(without, with_exchanger, effectiveness, None)
+
+
+def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept_volume_stays=True):
+    """Return what an internal heat exchanger made of real tubes does to a cycle, with its pressure losses.
+
+    Parameters
+    ----------
+    cycle_spec : CycleSpec
+        The cycle without it; losses given there stay and those of the exchanger are added.
+    exchanger_spec : ExchangerSpec
+        The tubes.
+    mass_flow : float, [kg/s]
+        Refrigerant flow without the exchanger.
+    swept_volume_stays : bool
+        True: the compressor draws in the same volume, so that warmer, thinner vapour means less flow. False:
+        the flow stays.
+
+    Returns
+    -------
+    ExchangeEffect
+        Both cycles, the exchanger and the changes.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a size, a flow or an argument of the cycle is out of range, or the liquid brings vapour along.
+    NoSolutionError
+        If the tubes are too narrow, or the discharge leaves the property data.
+
+    Notes
+    -----
+    Flow, heat and pressure losses depend on each other; they are repeated until the flow stands still.
+    The compressor's volumetric and isentropic efficiency are taken to stay.
+
+    References
+    ----------
+    Balances of the two parts, joined; effect of pressure loss: Klein, Reindl & Brownell, Int. J. Refrig. 23
+    (2000) 588-596.
+    """
+    return _joined(cycle_spec, exchanger_spec, mass_flow, swept_volume_stays)
+
+
+def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
+    """Return the effect for several lengths of the same tubes, the mass flow held fixed.
+
+    Parameters
+    ----------
+    cycle_spec : CycleSpec
+        The cycle without it.
+    exchanger_spec : ExchangerSpec
+        The tubes; their own length is not used.
+    mass_flow : float, [kg/s]
+        Refrigerant flow.
+    lengths : sequence of float, [m]
+        Lengths.
+
+    Returns
+    -------
+    LengthSweep
+        One effect for each length, and the same heat without friction beside it.
+
+    Raises
+    ------
+    OutOfRangeError
+        As `with_internal_heat_exchanger`.
+    NoSolutionError
+        As `with_internal_heat_exchanger`.
+
+    Notes
+    -----
+    The flow is not corrected for the thinner vapour, which would change the pressure losses by a few per cent
+    of themselves; the volumetric capacity does count the thinner vapour.
+
+    References
+    ----------
+    As `with_internal_heat_exchanger`.
+    """
+    line = ExchangeLine(replace(cycle_spec, mass_flow=mass_flow))
+    solved = solve_lengths(exchanger_spec, _streams(line.without, mass_flow), lengths)
+    return LengthSweep(
+        lengths=tuple(one.spec.length for one in solved),
+        effects=tuple(_with_result(line.without, one) for one in solved),
+        frictionless=tuple(line.point(min(one.effectiveness, line.highest)) for one in solved),
+    )
+
+
+def _joined(cycle_spec, exchanger_spec, mass_flow, swept_volume_stays):
+    without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0, mass_flow=mass_flow))
+    exchanger = solve_exchanger(exchanger_spec, _streams(without, mass_flow))
+    if not swept_volume_stays:
+        return _with_result(without, exchanger)
+    bare = without.points[0].state.rho
+    flow, before = mass_flow, None
+    for _ in range(_ROUNDS):
+        excess = mass_flow * _drawn_in_density(without, exchanger) / bare - flow
+        if abs(excess) < _SAME * flow:
+            return _with_result(without, exchanger)
+        # Secant steps: the flow hardly changes the effectiveness, so that few are needed.
+        slope = -1.0 if before is None else (excess - before[1]) / (flow - before[0])
+        before, flow = (flow, excess), flow - excess / slope
+        exchanger = solve_exchanger(exchanger_spec, _streams(without, flow))
+    raise NoSolutionError(
+        Problem("flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters")
+    )
+
+
+def _drawn_in_density(without, exchanger):
+    """Density at the compressor inlet, behind the exchanger and what the suction line does after it."""
+    spec, outlet = without.spec, exchanger.vapour_outlet
+    fluid = Refrigerant(without.refrigerant)
+    if spec.suction_line_pressure_drop > 0.0:
+        outlet = fluid.at(p=outlet.p - spec.suction_line_pressure_drop, h=outlet.h)
+    if spec.suction_line_temperature_rise > 0.0:
+        outlet = fluid.at(p=outlet.p, T=outlet.T + spec.suction_line_temperature_rise)
+    return outlet.rho
+
+
+def _streams(without, flow):
+    three, six = without.points[2].state, without.points[5].state
+    saturated = without.subcooling is not None and without.subcooling < 1e-3
+    return ExchangerStreams(
+        refrigerant=without.refrigerant,
+        mass_flow=flow,
+        liquid_pressure=three.p,
+        vapour_pressure=six.p,
+        liquid_temperature=None if saturated else three.T,
+        vapour_temperature=None if without.superheat < 1e-3 else six.T,
+    )
+
+
+def _with_result(without, exchanger):
+    """Solve the cycle that gives its exchanger exactly the heat and the losses that were computed for it."""
+    spec, fluid = without.spec, Refrigerant(without.refrigerant)
+    three, six = without.points[2].state, without.points[5].state
+    flow = exchanger.streams.mass_flow
+    suction = spec.suction_line_pressure_drop + exchanger.vapour_pressure_drop
+    liquid = spec.liquid_line_pressure_drop + exchanger.liquid_pressure_drop
+    # The cycle counts the most possible heat at the outlet pressures, the exchanger at the inlet pressures.
+    most = min(three.h - fluid.at(p=three.p - liquid, T=six.T).h, fluid.at(p=six.p - suction, T=three.T).h - six.h)
+    wanted = replace(
+        spec,
+        mass_flow=flow,
+        suction_line_pressure_drop=suction,
+        liquid_line_pressure_drop=liquid,
+        internal_heat_exchanger_effectiveness=min(exchanger.heat_flow / flow / most, 1.0),
+    )
+    return _effect(without, solve_cycle(wanted), exchanger.effectiveness, exchanger)
+
+
+def _effect(without, solved, effectiveness, exchanger):
+    first, second = without.points[0].state, solved.points[0].state
+    capacity = solved.refrigerating_effect / without.refrigerating_effect
+    work = solved.compressor_work / without.compressor_work
+    density = second.rho / first.rho
+    return ExchangeEffect(
+        without=without,
+        with_exchanger=solved,
+        effectiveness=effectiveness,
+        heat=solved.points[2].state.h - solved.points[3].state.h,
+        exchanger=exchanger,
+        refrigerating_effect_change=capacity - 1.0,
+        volumetric_capacity_change=capacity * density - 1.0,
+        work_change=work - 1.0,
+        power_change=work * density - 1.0,
+        cop_change=capacity / work - 1.0,
+        mass_flow_change=density - 1.0,
+        inlet_temperature_rise=second.T - first.T,
+        discharge_temperature_rise=solved.discharge_temperature - without.discharge_temperature,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class EffectivenessLimit:
+    """The largest effectiveness that a discharge limit allows.
+
+    effectiveness: the largest allowed; limited_by: "discharge temperature", "nothing" (even a perfect exchanger
+    stays below the limit) or "the streams meet" (above the critical pressure more heat cannot flow);
+    discharge_temperature: at that effectiveness [K]; discharge_limit: what was asked [K]; cycle: solved there
+    """
+
+    effectiveness: float
+    limited_by: str
+    discharge_temperature: float
+    discharge_limit: float
+    cycle: CycleResult
+
+
+def largest_effectiveness(cycle_spec, discharge_limit):
+    """Return the largest effectiveness at which the discharge stays at or below a limit.
+
+    Parameters
+    ----------
+    cycle_spec : CycleSpec
+        The cycle; its own effectiveness is not used.
+    discharge_limit : float, [K]
+        Highest allowed temperature behind the compressor, 40 to 180 °C.
+
+    Returns
+    -------
+    EffectivenessLimit
+        The largest effectiveness, what limits it, and the cycle there.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the limit or an argument of the cycle is out of range.
+    NoSolutionError
+        If the cycle is too hot even without an exchanger.
+
+    Notes
+    -----
+    A limit is the compressor or oil maker's; 120 °C is often named (common practice, no source). COP hardly
+    ever falls with effectiveness in vehicle refrigerants, so it is this limit that decides.
+
+    References
+    ----------
+    Balance: the cycle's own discharge temperature, solved for the effectiveness.
+    """
+    checks = Checks()
+    checks.within("discharge limit", discharge_limit, 313.15, 453.15, kind="temperature")
+    checks.raise_if_any()
+    line = ExchangeLine(cycle_spec)
+    bare = line.without.discharge_temperature
+    if bare > discharge_limit:
+        raise NoSolutionError(
+            Problem(
+                "discharge temperature",
+                format_quantity(bare, "temperature"),
+                f"is above the limit {format_quantity(discharge_limit, 'temperature')} even without an internal "
+                "heat exchanger",
+                "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
+            )
+        )
+    effectiveness, reason = line.largest(discharge_limit)
+    cycle = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness))
+    return EffectivenessLimit(
+        effectiveness=effectiveness,
+        limited_by=reason,
+        discharge_temperature=cycle.discharge_temperature,
+        discharge_limit=discharge_limit,
+        cycle=cycle,
+    )
