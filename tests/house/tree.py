@@ -11,7 +11,7 @@ from tests.house.source import ROOT, imports_of
 LONGEST = 400
 TEXT = {".py", ".md", ".toml", ".cfg", ".css", ".html", ".ipynb", ".csv", ".txt", ".json", ""}
 # Module name where it differs from the name under which it is installed.
-INSTALLED_AS = {"epanet": "owa-epanet", "psychrolib": "psychrolib", "IPython": "ipython", "PIL": "pillow", "yaml": "pyyaml"}
+INSTALLED_AS = {"epanet": "owa-epanet", "IPython": "ipython", "PIL": "pillow", "yaml": "pyyaml"}
 # Hosts from which packages come: an install command names a package, never a host.
 _HOSTS = [".".join(parts) for parts in (("pypi", "org"), ("pythonhosted", "org"), ("npmjs", "org"), ("debian", "org"))]
 

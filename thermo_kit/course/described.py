@@ -72,7 +72,7 @@ def check_mark(*told):
 
     Parameters
     ----------
-    told
+    told : object
         what stays hidden until the learner has answered
 
     Returns

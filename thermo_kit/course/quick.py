@@ -162,7 +162,7 @@ def quick_question(name, text, **declared):
         unique in the workbook, for example "02.q1"
     text : str
         the question
-    declared
+    declared : object
         as for `quick`
 
     Returns

@@ -43,7 +43,13 @@ def describe(settings, look):
 
 
 class BlankSheetPanel(Panel):
-    """A link that saves the blank sheet."""
+    """A link that saves the blank sheet.
+
+    Parameters
+    ----------
+    settings : object
+        Start values by name.
+    """
 
     title = "A blank diagram to draw on"
     Settings = BlankSheetSettings

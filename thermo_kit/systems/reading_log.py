@@ -95,8 +95,8 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
 
     Notes
     -----
-    One header line, then one line for each moment; separated by comma, semicolon or tab; decimal point, or
-    decimal comma where the separator is not a comma. Each heading is a name with its unit, as
+    Reads data, computes nothing. One header line, then one line for each moment; separated by comma, semicolon
+    or tab; decimal point, or decimal comma where the separator is not a comma. Each heading is a name with its unit, as
     `suction_pressure [psig]`, `suction pressure (bar(g))` or `suction_pressure_kPa(a)`; capitals do not matter.
     Names: time, suction_pressure, discharge_pressure, suction_temperature, discharge_temperature,
     liquid_temperature, and where measured evaporator_outlet_temperature and mass_flow. A pressure heading says
