@@ -7,7 +7,6 @@ from thermo_kit.components.internal_heat_exchanger import (
     ExchangerResult,
     ExchangerStreams,
     solve_exchanger,
-    solve_lengths,
 )
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
@@ -133,11 +132,12 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
     Balances of the two parts, joined; effect of pressure loss: Klein, Reindl & Brownell, Int. J. Refrig. 23
     (2000) 588-596.
     """
-    return _joined(cycle_spec, exchanger_spec, mass_flow, swept_volume_stays)
+    without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0, mass_flow=mass_flow))
+    return _joined(without, exchanger_spec, mass_flow, swept_volume_stays)
 
 
 def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
-    """Return the effect for several lengths of the same tubes, the mass flow held fixed.
+    """Return the effect for several lengths of the same tubes with the same compressor.
 
     Parameters
     ----------
@@ -146,7 +146,7 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     exchanger_spec : ExchangerSpec
         The tubes; their own length is not used.
     mass_flow : float, [kg/s]
-        Refrigerant flow.
+        Refrigerant flow without the exchanger.
     lengths : sequence of float, [m]
         Lengths.
 
@@ -162,26 +162,21 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     NoSolutionError
         As `with_internal_heat_exchanger`.
 
-    Notes
-    -----
-    The flow is not corrected for the thinner vapour, which would change the pressure losses by a few per cent
-    of themselves; the volumetric capacity does count the thinner vapour.
-
     References
     ----------
     As `with_internal_heat_exchanger`.
     """
     line = ExchangeLine(replace(cycle_spec, mass_flow=mass_flow))
-    solved = solve_lengths(exchanger_spec, _streams(line.without, mass_flow), lengths)
+    specs = [replace(exchanger_spec, length=float(length)) for length in lengths]
+    effects = tuple(_joined(line.without, spec, mass_flow, True) for spec in specs)
     return LengthSweep(
-        lengths=tuple(one.spec.length for one in solved),
-        effects=tuple(_with_result(line.without, one) for one in solved),
-        frictionless=tuple(line.point(min(one.effectiveness, line.highest)) for one in solved),
+        lengths=tuple(spec.length for spec in specs),
+        effects=effects,
+        frictionless=tuple(line.point(min(effect.effectiveness, line.highest)) for effect in effects),
     )
 
 
-def _joined(cycle_spec, exchanger_spec, mass_flow, swept_volume_stays):
-    without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0, mass_flow=mass_flow))
+def _joined(without, exchanger_spec, mass_flow, swept_volume_stays):
     exchanger = solve_exchanger(exchanger_spec, _streams(without, mass_flow))
     if not swept_volume_stays:
         return _with_result(without, exchanger)

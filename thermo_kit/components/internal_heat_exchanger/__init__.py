@@ -2,7 +2,7 @@
 
 from thermo_kit.components.internal_heat_exchanger.films import annulus_coefficient, annulus_friction
 from thermo_kit.components.internal_heat_exchanger.lines import bus_exchanger, van_exchanger
-from thermo_kit.components.internal_heat_exchanger.solve import length_for_effectiveness, solve_exchanger, solve_lengths
+from thermo_kit.components.internal_heat_exchanger.solve import length_for_effectiveness, solve_exchanger
 from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult, ExchangerSpec, ExchangerStreams
 
 __all__ = [
@@ -14,6 +14,5 @@ __all__ = [
     "bus_exchanger",
     "length_for_effectiveness",
     "solve_exchanger",
-    "solve_lengths",
     "van_exchanger",
 ]

@@ -1,7 +1,6 @@
 """Solves the internal heat exchanger: the heat that its length can pass, and what pressure that costs."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 
@@ -67,40 +66,7 @@ def solve_exchanger(spec, streams):
     >>> 0.3 < result.effectiveness < 0.6, result.energy_closure < 1e-6
     (True, True)
     """
-    return solve_lengths(spec, streams, (spec.length,))[0]
-
-
-def solve_lengths(spec, streams, lengths):
-    """Return the same exchanger at several lengths; properties are asked for once.
-
-    Parameters
-    ----------
-    spec : ExchangerSpec
-        The tubes; their own length is not used.
-    streams : ExchangerStreams
-        What enters.
-    lengths : sequence of float, [m]
-        Lengths, each from 0.02 to 5.
-
-    Returns
-    -------
-    tuple of ExchangerResult
-        One for each length.
-
-    Raises
-    ------
-    OutOfRangeError
-        As `solve_exchanger`, or if a length is out of range.
-    NoSolutionError
-        As `solve_exchanger`.
-
-    References
-    ----------
-    As `solve_exchanger`.
-    """
-    specs = [replace(spec, length=float(length)) for length in lengths]
-    pair = _Pair(spec, streams)
-    return tuple(pair.result(one) for one in specs)
+    return _Pair(spec, streams).result()
 
 
 def length_for_effectiveness(spec, streams, effectiveness):
@@ -202,7 +168,8 @@ class _Pair:
         heat = self.most * -math.expm1(-math.exp(log_stretch))
         return math.log(float(self.pieces(heat)[0].sum()) / length)
 
-    def result(self, spec):
+    def result(self):
+        spec = self.spec
         heat = self.heat_for(spec.length)
         flow = self.streams.mass_flow
         lengths, mean, resistance, warm, cold = self.pieces(heat)
@@ -242,7 +209,7 @@ class _Pair:
             liquid_temperature=tuple(warm.tolist()),
             vapour_temperature=tuple(cold.tolist()),
             energy_closure=closure,
-            notes=self._notes(spec, heat, cold_drop),
+            notes=self._notes(heat, cold_drop),
         )
 
     def _outlet(self, side, T, lengths, h):
@@ -261,7 +228,7 @@ class _Pair:
             )
         return drop, self.fluid.at(p=p - drop, h=h)
 
-    def _notes(self, spec, heat, vapour_drop):
+    def _notes(self, heat, vapour_drop):
         notes = []
         share = vapour_drop / self.cold.inlet.p
         if share > 0.05:
