@@ -17,6 +17,7 @@ FLOORS = {
     "cycles": 44,
     "condenser": 17,
     "freezing": 19,
+    "receiver": 14,
     "coolant_network": 22,
 }
 

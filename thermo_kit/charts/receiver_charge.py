@@ -188,7 +188,7 @@ def _draw_lines(axes, band, years, level, bend, at):
                 fontsize=style.SMALL_TEXT,
             )
     if at > 0:
-        axes.plot([at, at], [low, top], color=style.CYCLE, linewidth=1.2)
+        axes.plot([at, at], [low, top], color=style.CYCLE, linewidth=1.2, zorder=1)
         axes.text(
             at + 0.006 * last,
             0.98 * top,

@@ -222,7 +222,7 @@ def _needed_lines(axes, result, look, view):
     foot = 0.86 * radius
     foot = (foot, mouth + slope * (foot - at))
     tip = (foot[0] - depth * slope / square, foot[1] + depth / square)
-    if depth > 14 * view.per_pixel and tip[1] < top and tip[0] > at + spec.standpipe_diameter:
+    if depth > 30 * view.per_pixel and tip[1] < top and tip[0] > at + spec.standpipe_diameter:
         axes.annotate(
             "",
             tip,

@@ -62,11 +62,11 @@ def _draw_curves(axes, curves, look, words):
     )
     axes.plot(curves.flows, curves.safe, color=style.GOOD, linewidth=2.2, linestyle=(0, (7, 3)))
     axes.plot(curves.flows, curves.onset, color=style.WARNING, linewidth=2.2, linestyle=(0, (2, 2)))
-    at = int(0.72 * len(curves.flows))
+    # Words clear of the point's own.
+    at = int((0.72 if curves.mass_flow < 0.5 * axes.get_xlim()[1] else 0.36) * len(curves.flows))
     flow, safe, onset = curves.flows[at], curves.safe[at], curves.onset[at]
-    axes.text(
-        0.03 * most, 0.94 * top, "above: flooded, only liquid goes up", va="top", color=style.GOOD, fontweight="bold"
-    )
+    height = (0.94 if curves.depth < 0.84 * top else 0.78) * top
+    axes.text(0.03 * most, height, "above: flooded, only liquid goes up", va="top", color=style.GOOD, fontweight="bold")
     axes.text(flow, 0.5 * (safe + onset), "doubtful: swirl decides", ha="center", va="center")
     axes.text(
         0.97 * most,
@@ -78,8 +78,8 @@ def _draw_curves(axes, curves, look, words):
         fontsize=style.SMALL_TEXT,
     )
     axes.text(
-        curves.flows[at // 2],
-        curves.safe[at // 2] + 0.015 * top,
+        curves.flows[14],
+        curves.safe[14] + 0.015 * top,
         "safe side, ANSI/HI 9.8",
         ha="right",
         va="bottom",
@@ -111,7 +111,7 @@ def _draw_curves(axes, curves, look, words):
     axes.annotate(
         words or f"this receiver:\n{look.text(curves.depth, 'length')}, {curves.regime}",
         (curves.mass_flow, depth),
-        (-14 if right else 14, 52 if lifted else 0),
+        (-14 if right else 14, 52 if lifted else 20 if depth < 0.86 * top else 0),
         textcoords="offset points",
         ha="right" if right else "left",
         va="top" if depth > 0.94 * top else "center",

@@ -1,6 +1,8 @@
 """The shell of every panel: settings in, picture and sentence out, errors told in plain words."""
 
 import asyncio
+import itertools
+import re
 from dataclasses import dataclass, fields
 
 import ipywidgets as widgets
@@ -13,6 +15,8 @@ from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure
 
 FOLLOWING = "what follows"
+_SHARED_ID = re.compile(r"\bk([0-9a-f]{10})-")
+_COUNTED = itertools.count()
 
 
 @dataclass(frozen=True)
@@ -304,6 +308,8 @@ class PictureStack(widgets.Box):
         self.still, self.moving = widgets.HTML(), widgets.HTML()
         super().__init__([self.still, self.moving])
         self.add_class("tk-picture")
+        # The same drawing in two panels has the same ids: hatches vanish where the page hides the first of them.
+        self._ids = rf"k{next(_COUNTED)}p\1-"
 
     def show(self, picture):
         """Show a picture; a layer that has not changed is not sent again.
@@ -316,5 +322,5 @@ class PictureStack(widgets.Box):
         width = f"{picture.width}px"
         if self.layout.max_width != width:
             self.layout.max_width = width
-        self.still.value = html.still_layer(picture)
-        self.moving.value = html.moving_layer(picture)
+        self.still.value = _SHARED_ID.sub(self._ids, html.still_layer(picture))
+        self.moving.value = _SHARED_ID.sub(self._ids, html.moving_layer(picture))
