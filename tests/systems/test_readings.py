@@ -43,6 +43,7 @@ def test_a_cycle_read_by_instruments_comes_back(name, evaporating, high, superhe
         cycle = solve_cycle(CycleSpec(**spec))
     except NoSolutionError:
         assume(False)
+    assume(cycle.points[1].state.x is None)  # wet vapour hides its state from gauge and clamp
     back = cycle_from_readings(readings_of(cycle, mass_flow=0.03))
     for field in (
         "evaporating_temperature", "superheat", "suction_superheat", "discharge_temperature", "pressure_ratio",
