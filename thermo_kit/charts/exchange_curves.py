@@ -156,4 +156,4 @@ def _sentence(compared, effectiveness, limit, look):
 
 
 def _signed(share):
-    return f"{share * 100:+.1f} %".replace("-", "−")
+    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")

@@ -140,4 +140,4 @@ def _sentence(shown, look):
 
 
 def _signed(share):
-    return f"{share * 100:+.1f} %".replace("-", "−")
+    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")

@@ -85,7 +85,7 @@ def signed(share):
     >>> signed(-0.021)
     '−2.1 %'
     """
-    return f"{share * 100:+.1f} %".replace("-", "−")
+    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
 
 
 def from_to(before, after, kind, look):

@@ -93,13 +93,15 @@ class ExchangerLengthPanel(Panel):
     Settings = ExchangerLengthSettings
     controls = (
         ChoiceControl("refrigerant", "Refrigerant", REFRIGERANT_NAMES),
-        NumberControl("length", "Length", "length", low=0.1, high=3.0, step=0.05, us_step=2),
+        NumberControl("length", "Length", "length", low=0.1, high=3.0, step=0.05, us_step=2, decimals=0),
         NumberControl(
             "inner_diameter", "Bore of the inner tube", "length", low=0.005, high=0.025, step=0.0005, us_step=0.02,
         ),
         NumberControl("gap", "Gap round it", "length", low=0.0005, high=0.005, step=0.0001, us_step=0.01),
         ChoiceControl("vapour_path", "The vapour flows", (("inside", "inner tube"), ("in the gap", "annulus"))),
-        NumberControl("mass_flow", "Flow without exchanger", "mass_flow", low=0.005, high=0.08, step=0.001, us_step=0.1),
+        NumberControl(
+            "mass_flow", "Flow without exchanger", "mass_flow", low=0.005, high=0.08, step=0.001, us_step=0.1,
+        ),
         LIMIT, EVAPORATING, CONDENSING, SUPERHEAT, SUBCOOLING, EFFICIENCY, GAS_COOLER,
     )  # fmt: skip
     describe = staticmethod(describe)

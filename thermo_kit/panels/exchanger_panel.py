@@ -107,7 +107,7 @@ class ExchangerPanel(Panel):
     Settings = ExchangerSettings
     controls = (
         ChoiceControl("refrigerant", "Refrigerant", REFRIGERANT_NAMES),
-        NumberControl("length", "Length", "length", low=0.1, high=LONGEST, step=0.05, us_step=2),
+        NumberControl("length", "Length", "length", low=0.1, high=LONGEST, step=0.05, us_step=2, decimals=0),
         NumberControl(
             "inner_diameter", "Bore of the inner tube", "length", low=0.005, high=0.025, step=0.0005, us_step=0.02,
         ),

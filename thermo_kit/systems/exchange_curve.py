@@ -246,7 +246,7 @@ class ComparedExchange:
     """One refrigerant at the job.
 
     curve: over the whole range; chosen: at the job's effectiveness, None where the curve ends before it;
-    largest_effectiveness: below the discharge limit, None where it is too hot without an exchanger;
+    largest_effectiveness: below the discharge limit [-], None where it is too hot without an exchanger;
     limited_by: what sets it
     """
 

@@ -41,5 +41,5 @@ def bus_exchanger(length=1.5):
     Invented data; sizes are of the order that vehicles use.
     """
     return ExchangerSpec(
-        length=length, inner_diameter=0.006, wall_thickness=0.0015, outer_diameter=0.0135, vapour_path="annulus"
+        length=length, inner_diameter=0.006, wall_thickness=0.0015, outer_diameter=0.0134, vapour_path="annulus"
     )
