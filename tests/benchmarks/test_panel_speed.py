@@ -1,7 +1,8 @@
 """Key press on a slider to painted picture, and Run All to the first panel, in real JupyterLab.
 
-Times depend on the machine and on what else it does, so what is asserted is the ratio to the floor measured in
-the same minutes: the same key, the same way to the kernel and back, one short text. Milliseconds are printed.
+Times depend on the machine and on what else it does, so what is asserted is the ratio of the medians to the floor
+measured in the same minutes: the same key, the same way to the kernel and back, one short text. Milliseconds and
+95th percentiles are printed beside their target.
 """
 
 import time
@@ -22,7 +23,7 @@ PANELS = [
     ("ParkedSystemPanel", "A parked system: what does the gauge tell?", "Gauge reading in bar(g)", 50),
 ]
 """Class, title, label of the slider, and the target in milliseconds for 95 of 100 presses."""
-MOST_OVER_FLOOR = 3.0
+MOST_OVER_FLOOR = 4.0
 
 
 @pytest.mark.browser
@@ -40,11 +41,11 @@ def test_press_to_picture(notebook, lab, record_property, name, title, label, ta
         panel.press(BLOCK)
     least, measured = floor.result, panel.result
     assert len(measured.values) >= PRESSES
-    ratio = measured.p95 / least.p95
+    ratio = measured.median / least.median
     record_property(
         "ratio",
         f"{name}: press to picture p95 {measured.p95:.0f} ms (median {measured.median:.0f}, target {target}), "
-        f"floor p95 {least.p95:.0f} ms (median {least.median:.0f}): {ratio:.2f} times the floor",
+        f"floor p95 {least.p95:.0f} ms (median {least.median:.0f}): {ratio:.2f} times the floor's median",
     )
     assert ratio < MOST_OVER_FLOOR
 

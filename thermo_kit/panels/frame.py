@@ -61,7 +61,7 @@ class Panel(widgets.VBox):
         self._given = settings
         self._values = self._start_values()
         self._problems, self._error, self._description = {}, "", None
-        self._stale, self._is_planned = False, False
+        self._stale, self._is_planned, self._moved = False, False, None
         self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
         self._build()
         self._let_follow(*self._given or (None,))
@@ -166,9 +166,8 @@ class Panel(widgets.VBox):
     def _on_entry(self, name, value):
         self._problems.pop(name, None)
         self._values[name] = value
-        if self.follow is not None:
-            self._let_follow(name)
-            self._show_controls(but=name)
+        self._let_follow(name)
+        self._moved = name
         self._plan()
 
     def _let_follow(self, *changed):
@@ -233,6 +232,13 @@ class Panel(widgets.VBox):
     def refresh(self):
         """Describe the present settings and show the description, or say why that cannot be done."""
         self._stale = False
+        self._describe_or_tell()
+        if self.follow is not None and self._moved is not None:
+            # Only now, so that the picture does not wait behind controls that merely follow.
+            self._show_controls(but=self._moved)
+            self._moved = None
+
+    def _describe_or_tell(self):
         if self._problems:
             self._tell(". ".join(self._problems.values()))
             return
