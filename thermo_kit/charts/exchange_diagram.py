@@ -6,7 +6,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.pressure_enthalpy import SIZE, draw_lines
 from thermo_kit.charts.quick_artists import add_line, add_text
 
-_RISE = 34.0
+_RISE, _DROP = 34.0, -54.0
 
 
 def exchange_diagram(lines, effect, look):
@@ -42,8 +42,8 @@ def _draw(axes, effect, look):
         return
     one, _two, three, four, _five, six = (point.state for point in effect.with_exchanger.points)
     amount = look.text(effect.heat, "specific_enthalpy")
-    _bracket(axes, (four, three), _RISE, f"liquid gives {amount}", style.HIGH_SIDE)
-    _bracket(axes, (six, one), -_RISE, f"vapour takes {amount}", style.LOW_SIDE)
+    _bracket(axes, (four, three), _RISE, f"{_warm(three)} gives {amount}", style.HIGH_SIDE)
+    _bracket(axes, (six, one), _DROP, f"vapour takes {amount}", style.LOW_SIDE)
 
 
 def _bracket(axes, ends, rise, words, colour):
@@ -51,6 +51,8 @@ def _bracket(axes, ends, rise, words, colour):
     (x1, y1), (x2, y2) = (axes.transData.transform((state.h, state.p)) for state in ends)
     y = (max(y1, y2) if rise > 0 else min(y1, y2)) + rise
     tick = -6.0 if rise > 0 else 6.0
+    legs = {"pixels": True, "color": colour, "linewidth": 0.9, "linestyle": (0, (1, 2))}
+    add_line(axes, [x1, x1, None, x2, x2], [y + tick, y1, None, y + tick, y2], **legs)
     add_line(
         axes, [x1, x1, x2, x2], [y + tick, y, y, y + tick], pixels=True, color=colour, linewidth=2.2,
         solid_capstyle="butt",
@@ -65,14 +67,18 @@ def _bracket(axes, ends, rise, words, colour):
     add_text(axes, words, x, outside, color=colour, fontsize=style.TEXT - 1)
 
 
+def _warm(state):
+    return "cooled gas" if state.phase == "supercritical" else "liquid"
+
+
 def _sentence(effect, look):
     bare, own = effect.without, effect.with_exchanger
     if effect.heat <= 0.0:
         return f"{own.refrigerant} on the pressure–enthalpy diagram, without heat exchanged between the lines."
-    inlet = own.points[0].state.T
+    inlet, warm = own.points[0].state.T, _warm(own.points[2].state)
     valve = look.text(own.points[3].state.T, "temperature")
     return (
-        f"{own.refrigerant} on the pressure–enthalpy diagram, with and without an internal heat exchanger. The liquid "
+        f"{own.refrigerant} on the pressure–enthalpy diagram, with and without an internal heat exchanger. The {warm} "
         f"gives {look.text(effect.heat, 'specific_enthalpy')} and reaches the valve at {valve}; "
         f"the vapour takes the same and reaches the compressor at {look.text(inlet, 'temperature')}. Cooling from "
         f"5 to 6 grows from {look.text(bare.refrigerating_effect, 'specific_enthalpy')} to "

@@ -39,7 +39,7 @@ def exchanger_profile(result, look, *, span=None):
     return two_layers(
         _draw_axes,
         lambda tube, plot: _draw(tube, plot, result, look),
-        still=(look, span, window, result.spec.vapour_path),
+        still=(look, span, window, result.spec.vapour_path, warm_word(result)),
         sentence=_sentence(result, look),
         size=SIZE,
     )
@@ -63,6 +63,22 @@ def length_text(length, look):
     return look.text(length, "length", 0 if look.system is UnitSystem.SI else 1)
 
 
+def warm_word(result):
+    """Return what the warm stream is called.
+
+    Parameters
+    ----------
+    result : ExchangerResult
+        A solved exchanger.
+
+    Returns
+    -------
+    str
+        "liquid", or "cooled gas" above the critical point, where nothing condenses.
+    """
+    return "cooled gas" if result.liquid_inlet.phase == "supercritical" else "liquid"
+
+
 def _axes(figure, box, span):
     bottom, height = box
     width = SIZE[0] - _LEFT - _RIGHT
@@ -71,11 +87,11 @@ def _axes(figure, box, span):
     return axes
 
 
-def _draw_axes(figure, look, span, window, vapour_path):
+def _draw_axes(figure, look, span, window, vapour_path, warm):
     tube, plot = _axes(figure, _TUBE, span), _axes(figure, _PLOT, span)
     tube.set_ylim(0, 1)
     tube.set_axis_off()
-    inside, around = ("vapour", "liquid") if vapour_path == "inner tube" else ("liquid", "vapour")
+    inside, around = ("vapour", warm) if vapour_path == "inner tube" else (warm, "vapour")
     tube.text(
         0.5, 1.12, f"cut along the tube: {inside} inside, {around} in the gap round it", transform=tube.transAxes,
         ha="center", fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK,
@@ -101,7 +117,14 @@ def _draw(tube, plot, result, look):
     add_line(plot, place, cold, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
     at = plot.transData.transform
     x, y = at((place[-1], warm[-1]))
-    add_text(plot, f"liquid out {look.text(warm[-1], 'temperature')}", x + 8, y, ha="left", color=style.HIGH_SIDE)
+    add_text(
+        plot,
+        f"{warm_word(result)} out {look.text(warm[-1], 'temperature')}",
+        x + 8,
+        y,
+        ha="left",
+        color=style.HIGH_SIDE,
+    )
     x, low_y = at((place[-1], cold[-1]))
     add_text(
         plot,
@@ -113,7 +136,7 @@ def _draw(tube, plot, result, look):
     )
     middle = len(place) // 3
     x, y = at((place[middle], warm[middle]))
-    add_text(plot, "liquid →", x, y + 18, color=style.HIGH_SIDE, fontsize=style.TEXT)
+    add_text(plot, f"{warm_word(result)} →", x, y + 18, color=style.HIGH_SIDE, fontsize=style.TEXT)
     x, y = at((place[middle], cold[middle]))
     add_text(plot, "← vapour", x, y - 18, color=style.LOW_SIDE, fontsize=style.TEXT)
 
@@ -169,7 +192,7 @@ def _draw_tube(tube, result, look):
     _draw_arrows(tube, length, (tube_y,) if vapour_inside else gaps, "<", style.LOW_SIDE)
     left, _ = tube.transData.transform((0, 0))
     right, _ = tube.transData.transform((length, 0))
-    for y, words, is_liquid in ((liquid_y, "liquid", True), (vapour_y, "vapour", False)):
+    for y, words, is_liquid in ((liquid_y, warm_word(result), True), (vapour_y, "vapour", False)):
         _, at = tube.transData.transform((0, y))
         colour = style.HIGH_SIDE if is_liquid else style.LOW_SIDE
         T = look.text(warm if is_liquid else cold, "temperature")
@@ -188,12 +211,12 @@ def _draw_arrows(tube, length, heights, head, colour):
 
 
 def _sentence(result, look):
-    spec = result.spec
+    spec, name = result.spec, warm_word(result).capitalize()
     warm, cold = result.liquid_temperature, result.vapour_temperature
     T = {name: look.text(value, "temperature") for name, value in
          {"a": warm[0], "b": warm[-1], "c": cold[-1], "d": cold[0]}.items()}  # fmt: skip
     return (
-        f"An internal heat exchanger of {length_text(spec.length, look)}. Liquid flows one way and cools from "
+        f"An internal heat exchanger of {length_text(spec.length, look)}. {name} flows one way and cools from "
         f"{T['a']} to {T['b']}; vapour flows the other way and warms from {T['c']} to {T['d']}. "
         f"{look.text(result.heat_flow, 'power')} pass through the wall: effectiveness {result.effectiveness:.2f}. The "
         f"vapour loses {look.text(result.vapour_pressure_drop, 'pressure_difference')} by friction."

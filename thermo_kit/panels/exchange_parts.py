@@ -135,6 +135,6 @@ def effect_rows(effect, look):
         ("Flow, same compressor", signed(effect.mass_flow_change)),
         ("Cooling, same compressor", signed(effect.volumetric_capacity_change)),
         ("Work per mass", signed(effect.work_change)),
-        ("COP", f"{from_to(bare.coefficient_of_performance, own.coefficient_of_performance, 'ratio', look)} "
-                f"({signed(effect.cop_change)})"),
+        ("COP", from_to(bare.coefficient_of_performance, own.coefficient_of_performance, "ratio", look)),
+        ("COP changes by", signed(effect.cop_change)),
     )  # fmt: skip

@@ -9,9 +9,7 @@ from thermo_kit.systems.cycle import solve_cycle
 from thermo_kit.systems.cycle_result import CycleSpec
 
 POINTS = 7
-# Not quite all of it, so that a cycle solved there keeps clear of its own check.
-_NEARLY = 1.0 - 1e-6
-LIMITS = ("discharge temperature", "nothing", "the streams meet", "property data")
+LIMITS = ("discharge temperature", "nothing", "property data")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,21 +70,12 @@ class ExchangeLine:
             # The cycle itself says best what is wrong.
             solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.5))
         self.ends = min(self._room(six.T), self._room(three.T))
-        self.most = self.ends
-        if three.p >= self.fluid.critical_pressure:
-            inside = (six.T + share / 8 * (three.T - six.T) for share in range(1, 8))
-            self.most = min(self.ends, *(self._room(T) for T in inside))
 
     def _room(self, T):
         """Heat that the warm stream gives above a temperature and the cold one takes below it."""
         taken = 0.0 if T == self._six.T else self.fluid.at(p=self._low, T=T).h - self._six.h
         given = 0.0 if T == self._three.T else self._three.h - self.fluid.at(p=self._warm, T=T).h
         return taken + given
-
-    @property
-    def highest(self):
-        """Largest effectiveness that lets heat flow [-]."""
-        return 1.0 if self.most >= self.ends else _NEARLY * self.most / self.ends
 
     def at(self, effectiveness):
         """Return inlet and outlet of the compressor, and the heat exchanged.
@@ -124,17 +113,16 @@ class ExchangeLine:
         tuple
             Effectiveness [-] and one of `LIMITS`.
         """
-        low, high, reason = 0.0, self.highest, "nothing" if self.highest == 1.0 else "the streams meet"
         try:
-            if discharge_limit >= self.at(high)[2].T:
-                return high, reason
+            if discharge_limit >= self.at(1.0)[2].T:
+                return 1.0, "nothing"
         except OutOfRangeError:
             # The property data end at a temperature; where the limit lies below it, the search stays inside.
             if discharge_limit >= self.fluid.highest_temperature:
                 return self._end_of_data(), "property data"
         from scipy.optimize import brentq
 
-        return brentq(lambda x: self._above(x, discharge_limit), low, high, xtol=1e-7), "discharge temperature"
+        return brentq(lambda x: self._above(x, discharge_limit), 0.0, 1.0, xtol=1e-7), "discharge temperature"
 
     def _above(self, effectiveness, limit):
         try:
@@ -143,7 +131,7 @@ class ExchangeLine:
             return self.fluid.highest_temperature - limit + 1.0
 
     def _end_of_data(self):
-        low, high = 0.0, self.highest
+        low, high = 0.0, 1.0
         for _ in range(24):
             middle = 0.5 * (low + high)
             try:
@@ -166,7 +154,7 @@ class ExchangeLine:
         ExchangeCurve
             From 0 to the largest effectiveness.
         """
-        end, reason = self.highest, "nothing" if self.highest == 1.0 else "the streams meet"
+        end, reason = 1.0, "nothing"
         try:
             self.at(end)
         except OutOfRangeError:

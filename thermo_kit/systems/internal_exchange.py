@@ -172,7 +172,7 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     return LengthSweep(
         lengths=tuple(spec.length for spec in specs),
         effects=effects,
-        frictionless=tuple(line.point(min(effect.effectiveness, line.highest)) for effect in effects),
+        frictionless=tuple(line.point(effect.effectiveness) for effect in effects),
     )
 
 
@@ -265,7 +265,7 @@ class EffectivenessLimit:
     """The largest effectiveness that a discharge limit allows.
 
     effectiveness: the largest allowed; limited_by: "discharge temperature", "nothing" (even a perfect exchanger
-    stays below the limit) or "the streams meet" (above the critical pressure more heat cannot flow);
+    stays below the limit) or "property data" (the data of the refrigerant end before the limit);
     discharge_temperature: at that effectiveness [K]; discharge_limit: what was asked [K]; cycle: solved there
     """
 

@@ -167,7 +167,13 @@ class Side:
 
 
 def _through(count, y, step):
-    """Draw a smooth line through points in equal steps, given the rise over a step that each point's slope means."""
+    """Draw a smooth line through points in equal steps, given the rise over a step that each point's slope means.
+
+    Close to the critical point the slope shoots up; held to three times the neighbouring rises the line cannot
+    overshoot (Fritsch & Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246).
+    """
+    rise = np.diff(y)
+    step = np.minimum(step, 3.0 * np.minimum(np.append(rise[0], rise), np.append(rise, rise[-1])))
     place, (a, b, c, d) = _weights(count)
     return a * y[place] + b * step[place] + c * y[place + 1] + d * step[place + 1]
 

@@ -90,9 +90,6 @@ def length_for_effectiveness(spec, streams, effectiveness):
     ------
     OutOfRangeError
         If the effectiveness is not between 0 and 1, or a stream is out of range.
-    NoSolutionError
-        If the streams would touch inside, which happens above the critical pressure.
-
     References
     ----------
     As `solve_exchanger`.
@@ -104,17 +101,7 @@ def length_for_effectiveness(spec, streams, effectiveness):
     )  # fmt: skip
     checks.raise_if_any()
     pair = _Pair(spec, streams)
-    heat = effectiveness * pair.ends
-    if heat >= pair.most:
-        raise NoSolutionError(
-            Problem(
-                "effectiveness",
-                f"{effectiveness:.2f}",
-                f"is more than any length gives: above {pair.most / pair.ends:.2f} the streams touch inside",
-                "ask for less",
-            )
-        )
-    return float(pair.pieces(heat)[0].sum())
+    return float(pair.pieces(effectiveness * pair.most)[0].sum())
 
 
 class _Pair:
@@ -131,7 +118,6 @@ class _Pair:
         # At each temperature: what the warm stream can give above it, and the cold one can take below it.
         room = self.cold.fine_enthalpy - cold.h + warm.h - self.warm.fine_enthalpy
         self.most = float(room.min())
-        self.ends = float(min(room[0], room[-1]))
         self.wall = math.log(spec.tube_outside / spec.inner_diameter) / (2.0 * math.pi * spec.wall_conductivity)
 
     def pieces(self, heat):
@@ -190,8 +176,8 @@ class _Pair:
             spec=spec,
             streams=self.streams,
             heat_flow=taken,
-            most_heat=flow * self.ends,
-            effectiveness=heat / self.ends,
+            most_heat=flow * self.most,
+            effectiveness=heat / self.most,
             conductance=conductance,
             transfer_units=conductance / small,
             capacity_ratio=small / large,

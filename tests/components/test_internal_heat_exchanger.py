@@ -1,0 +1,194 @@
+"""The double tube: balances, limits, trends, refinement, and films across their switches."""
+
+import dataclasses
+import itertools
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from tests.components.exchanger_cases import SUBCRITICAL, any_streams, gas_streams, streams, tubes
+from thermo_kit.components.condenser.tube_side import single_phase_friction
+from thermo_kit.components.internal_heat_exchanger import (
+    ExchangerSpec,
+    annulus_coefficient,
+    annulus_friction,
+    bus_exchanger,
+    length_for_effectiveness,
+    sides,
+    solve,
+    solve_exchanger,
+    van_exchanger,
+)
+from thermo_kit.components.internal_heat_exchanger.films import shape_factor
+from thermo_kit.errors import NoSolutionError
+from thermo_kit.substances import Refrigerant
+
+WATER = {"viscosity": 1e-3, "conductivity": 0.6, "specific_heat": 4180.0}
+
+
+def solved(spec, given_streams):
+    try:
+        return solve_exchanger(spec, given_streams)
+    except NoSolutionError as reason:
+        # The only way out on this range: a tube too narrow for its flow.
+        assert "a third" in str(reason)
+        assume(False)
+
+
+@given(tubes(), any_streams())
+def test_both_sides_pass_the_same_heat_and_the_second_law_holds(spec, given_streams):
+    result = solved(spec, given_streams)
+    flow = given_streams.mass_flow
+    given_up = flow * (result.liquid_inlet.h - result.liquid_outlet.h)
+    taken = flow * (result.vapour_outlet.h - result.vapour_inlet.h)
+    assert result.energy_closure < 1e-6
+    assert given_up == pytest.approx(taken, rel=1e-6) == pytest.approx(result.heat_flow, rel=1e-6)
+    assert 0.0 < result.effectiveness <= 1.0
+    assert result.heat_flow == pytest.approx(result.effectiveness * result.most_heat, rel=1e-6)
+    gained = result.vapour_outlet.s - result.vapour_inlet.s + result.liquid_outlet.s - result.liquid_inlet.s
+    assert gained > 0.0
+    assert all(warm > cold for warm, cold in zip(result.liquid_temperature, result.vapour_temperature, strict=True))
+    assert result.liquid_outlet.phase == "liquid" and result.vapour_outlet.phase == "vapour"
+    assert result.liquid_pressure_drop > 0.0 and result.vapour_pressure_drop > 0.0
+
+
+@given(tubes(), any_streams())
+def test_the_profile_is_that_of_the_outlet_states(spec, given_streams):
+    result = solved(spec, given_streams)
+    fluid = Refrigerant(given_streams.refrigerant)
+    warm = fluid.at(p=result.liquid_inlet.p, h=result.liquid_outlet.h).T
+    cold = fluid.at(p=result.vapour_inlet.p, h=result.vapour_outlet.h).T
+    assert result.liquid_temperature[-1] == pytest.approx(warm, abs=0.03)
+    assert result.vapour_temperature[0] == pytest.approx(cold, abs=0.03)
+    assert list(result.position) == sorted(result.position)
+    assert result.position[-1] <= spec.length * (1 + 1e-6)
+
+
+@given(tubes(), any_streams(), st.floats(1.05, 2.0))
+def test_more_length_passes_more_heat_and_costs_more_pressure(spec, given_streams, factor):
+    longer = dataclasses.replace(spec, length=spec.length * factor) if spec.length * factor <= 5.0 else None
+    assume(longer is not None)
+    short, long = solved(spec, given_streams), solved(longer, given_streams)
+    assert long.heat_flow > short.heat_flow
+    assert long.vapour_pressure_drop > short.vapour_pressure_drop
+    assert long.liquid_pressure_drop > short.liquid_pressure_drop
+
+
+@given(tubes(), any_streams(), st.floats(0.05, 0.9))
+def test_length_for_an_effectiveness_gives_back_that_effectiveness(spec, given_streams, wanted):
+    length = length_for_effectiveness(spec, given_streams, wanted)
+    assume(0.02 <= length <= 5.0)
+    result = solved(dataclasses.replace(spec, length=length), given_streams)
+    assert result.effectiveness == pytest.approx(wanted, abs=2e-7)
+
+
+@pytest.mark.parametrize("name", SUBCRITICAL)
+@pytest.mark.parametrize("length", (0.2, 1.2, 4.0))
+def test_it_agrees_with_the_textbook_relation_where_properties_hardly_change(name, length):
+    from ht.hx import effectiveness_from_NTU
+
+    near = streams(name, evaporating=10.0, condensing=30.0, superheat=8.0, subcooling=5.0)
+    result = solve_exchanger(van_exchanger(length), near)
+    textbook = effectiveness_from_NTU(NTU=result.transfer_units, Cr=result.capacity_ratio, subtype="counterflow")
+    assert result.effectiveness == pytest.approx(textbook, rel=0.01)
+
+
+@pytest.mark.parametrize("case", ((van_exchanger(), streams()), (bus_exchanger(), gas_streams())))
+def test_halving_pieces_and_nodes_changes_little(case, monkeypatch):
+    import numpy as np
+
+    usual = solve_exchanger(*case)
+    for pieces in (12, 48, 192):
+        monkeypatch.setattr(solve, "PIECES", pieces)
+        monkeypatch.setattr(solve, "_SHARE", np.linspace(0.0, 1.0, pieces + 1))
+        assert solve_exchanger(*case).heat_flow == pytest.approx(usual.heat_flow, rel=5e-4)
+    monkeypatch.setattr(sides, "NODES", 9)
+    monkeypatch.setattr(sides, "NODES_ABOVE_CRITICAL", 33)
+    finer = solve_exchanger(*case)
+    assert finer.heat_flow == pytest.approx(usual.heat_flow, rel=5e-3)
+    assert finer.vapour_pressure_drop == pytest.approx(usual.vapour_pressure_drop, rel=5e-3)
+
+
+def test_an_endless_line_takes_the_vapour_to_the_liquid():
+    slim = ExchangerSpec(length=5.0, inner_diameter=0.004, wall_thickness=0.0005, outer_diameter=0.0062)
+    result = solve_exchanger(slim, streams(mass_flow=0.0005))
+    assert result.effectiveness == pytest.approx(1.0, abs=0.01)
+    assert result.vapour_temperature[0] == pytest.approx(result.liquid_inlet.T, abs=0.5)
+    assert any("all but met" in note for note in result.notes)
+    pair = solve._Pair(slim, streams(mass_flow=0.0005))
+    assert pair.heat_for(1e6) == pytest.approx(pair.most, rel=1e-9)
+
+
+def test_a_hardly_touching_line_passes_heat_in_proportion_to_its_length():
+    one, two = (solve_exchanger(van_exchanger(length), streams()).heat_flow for length in (0.02, 0.04))
+    assert two / one == pytest.approx(2.0, rel=0.01)
+
+
+def test_swapping_the_paths_swaps_the_films():
+    inside = solve_exchanger(van_exchanger(), streams())
+    outside = solve_exchanger(dataclasses.replace(van_exchanger(), vapour_path="annulus"), streams())
+    # The same flow through the narrow gap runs faster: better film, far more friction.
+    assert outside.vapour_coefficient > inside.vapour_coefficient
+    assert outside.vapour_pressure_drop > 3 * inside.vapour_pressure_drop
+    assert outside.liquid_pressure_drop < inside.liquid_pressure_drop
+
+
+def test_a_better_conducting_wall_passes_more_heat():
+    heats = [
+        solve_exchanger(dataclasses.replace(van_exchanger(), wall_conductivity=k), streams()).heat_flow
+        for k in (10.0, 50.0, 160.0, 400.0)
+    ]
+    assert heats == sorted(heats) and heats[-1] < 1.1 * heats[0]
+
+
+def test_notes_tell_what_is_unusual():
+    narrow = dataclasses.replace(van_exchanger(), inner_diameter=0.008)
+    assert any("costs more than" in note for note in solve_exchanger(narrow, streams()).notes)
+    unsteady = solve_exchanger(van_exchanger(), streams(mass_flow=0.01))
+    assert 2300 < unsteady.liquid_reynolds < 4000
+    assert any("neither smoothly nor fully turbulent" in note for note in unsteady.notes)
+    assert solve_exchanger(van_exchanger(), streams()).notes == ()
+
+
+@pytest.mark.parametrize("pressure", (74.5e5, 78e5, 90e5, 120e5))
+@pytest.mark.parametrize("outlet", (32.0, 34.0, 45.0))
+def test_close_to_the_critical_point_the_curves_stay_smooth_and_apart(pressure, outlet):
+    given = gas_streams(pressure=pressure, outlet=outlet)
+    pair = solve._Pair(bus_exchanger(), given)
+    assert (pair.warm.fine_enthalpy[1:] >= pair.warm.fine_enthalpy[:-1]).all()
+    # What the ends allow is what an endless exchanger passes: nowhere inside do the curves touch first.
+    warm, cold = pair.warm.fine_enthalpy, pair.cold.fine_enthalpy
+    assert pair.most == pytest.approx(min(warm[-1] - warm[0], cold[-1] - cold[0]), rel=1e-9)
+    assert solve_exchanger(bus_exchanger(), given).energy_closure < 1e-6
+
+
+@pytest.mark.parametrize("switch", (2300.0, 4000.0))
+@pytest.mark.parametrize("ratio", (0.3, 0.8, 0.95))
+def test_the_film_of_the_gap_does_not_jump(switch, ratio):
+    outer = 0.02
+    inner = ratio * outer
+
+    def at(reynolds):
+        return annulus_coefficient(
+            mass_flux=reynolds * WATER["viscosity"] / (outer - inner), inner=inner, outer=outer, **WATER
+        )
+
+    assert at(switch * (1 + 1e-9)) == pytest.approx(at(switch * (1 - 1e-9)), rel=1e-5)
+    steps = [at(switch * (0.5 + 0.05 * i)) for i in range(40)]
+    assert all(b >= a * (1 - 1e-12) for a, b in itertools.pairwise(steps))
+
+
+def test_the_gap_has_the_friction_of_known_limits():
+    assert shape_factor(0.9999) == pytest.approx(2 / 3, abs=1e-3)
+    assert shape_factor(1e-6) == pytest.approx(1.0, abs=0.1)
+    # A thin gap in laminar flow: 96/Re, as between two plates.
+    gap, flux = 0.0002, 20.0
+    reynolds = flux * 2 * gap / 1e-3
+    drop = annulus_friction(mass_flux=flux, inner=0.02, outer=0.02 + 2 * gap, density=1000.0, viscosity=1e-3)
+    assert drop == pytest.approx(96 / reynolds / (2 * gap) * flux**2 / 2000.0, rel=1e-3)
+    # Turbulent: within a few per cent of a round tube of the same hydraulic diameter.
+    gap, flux = 0.005, 4000.0
+    round_tube = single_phase_friction(mass_flux=flux, diameter=2 * gap, density=1000.0, viscosity=1e-3)
+    wide = annulus_friction(mass_flux=flux, inner=0.02, outer=0.03, density=1000.0, viscosity=1e-3)
+    assert wide == pytest.approx(round_tube, rel=0.12) and wide > round_tube

@@ -1,0 +1,268 @@
+"""A cycle with and without an internal heat exchanger: balances, published signs and ranges, trends, limits."""
+
+import dataclasses
+import itertools
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.components.internal_heat_exchanger import ExchangerSpec, bus_exchanger, van_exchanger
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.substances import Refrigerant
+from thermo_kit.systems import (
+    CycleSpec,
+    ExchangeJob,
+    compare_exchange,
+    effect_of_effectiveness,
+    exchange_by_length,
+    largest_effectiveness,
+    solve_cycle,
+    with_internal_heat_exchanger,
+)
+from thermo_kit.systems.exchange_curve import ExchangeLine, cycle_of
+from thermo_kit.units import celsius
+
+SUBCRITICAL = ("R-134a", "R-1234yf", "R-152a", "R-290")
+ORDINARY = {
+    "refrigerant": "R-1234yf",
+    "evaporating_temperature": celsius(2),
+    "condensing_temperature": celsius(52),
+    "superheat": 5.0,
+    "subcooling": 5.0,
+    "isentropic_efficiency": 0.65,
+}
+BUS = CycleSpec(
+    refrigerant="R-744",
+    evaporating_temperature=celsius(2),
+    gas_cooler_pressure=95e5,
+    gas_cooler_outlet_temperature=celsius(42),
+    superheat=5.0,
+    isentropic_efficiency=0.65,
+)
+
+
+def van(**changes):
+    return CycleSpec(**(ORDINARY | changes))
+
+
+@st.composite
+def vans(draw):
+    return van(
+        refrigerant=draw(st.sampled_from(SUBCRITICAL)),
+        evaporating_temperature=celsius(draw(st.floats(-10, 10))),
+        condensing_temperature=celsius(draw(st.floats(35, 60))),
+        superheat=draw(st.sampled_from((0.0, 4.0, 10.0))),
+        subcooling=draw(st.sampled_from((0.0, 3.0, 8.0))),
+        isentropic_efficiency=draw(st.floats(0.6, 0.9)),
+    )
+
+
+@given(vans(), st.floats(0.3, 3.0), st.floats(0.005, 0.03))
+def test_the_joined_cycle_has_exactly_the_exchangers_heat_and_losses(spec, length, flow):
+    effect = with_internal_heat_exchanger(spec, van_exchanger(length), flow)
+    own, bare, exchanger = effect.with_exchanger, effect.without, effect.exchanger
+    one, _two, three, four, _five, six = (point.state for point in own.points)
+    assert own.energy_closure < 1e-6 and exchanger.energy_closure < 1e-6
+    assert own.mass_flow * (three.h - four.h) == pytest.approx(exchanger.heat_flow, rel=1e-6)
+    assert own.mass_flow * (one.h - six.h) == pytest.approx(exchanger.heat_flow, rel=1e-6)
+    assert six.p - one.p == pytest.approx(exchanger.vapour_pressure_drop, abs=1.0)
+    assert three.p - four.p == pytest.approx(exchanger.liquid_pressure_drop, abs=1.0)
+    # The same compressor draws in the same volume.
+    assert own.mass_flow / one.rho == pytest.approx(flow / bare.points[0].state.rho, rel=1e-7)
+    assert own.cooling_capacity / bare.cooling_capacity - 1 == pytest.approx(
+        effect.volumetric_capacity_change, rel=1e-6, abs=1e-9
+    )
+    assert own.compressor_power / bare.compressor_power - 1 == pytest.approx(effect.power_change, rel=1e-6, abs=1e-9)
+    cop = (1 + effect.volumetric_capacity_change) / (1 + effect.power_change) - 1
+    assert effect.cop_change == pytest.approx(cop, rel=1e-6, abs=1e-9)
+    assert four.phase == "liquid" and one.phase == "vapour"
+
+
+@given(vans(), st.floats(0.0, 0.9), st.floats(0.02, 0.1))
+def test_more_effectiveness_never_lowers_the_discharge_temperature(spec, effectiveness, step):
+    less, more = (effect_of_effectiveness(spec, share) for share in (effectiveness, effectiveness + step))
+    assert more.with_exchanger.discharge_temperature > less.with_exchanger.discharge_temperature
+    assert more.inlet_temperature_rise > less.inlet_temperature_rise
+    assert more.refrigerating_effect_change > less.refrigerating_effect_change
+    assert more.mass_flow_change < less.mass_flow_change
+    assert more.work_change > less.work_change
+
+
+@given(outlet=st.floats(33, 46), pressure=st.floats(90e5, 125e5), effectiveness=st.floats(0.0, 0.8))
+def test_the_same_above_the_critical_pressure(outlet, pressure, effectiveness):
+    spec = dataclasses.replace(
+        BUS, gas_cooler_pressure=pressure, gas_cooler_outlet_temperature=celsius(outlet), evaporating_temperature=278.15
+    )
+    less, more = (effect_of_effectiveness(spec, value) for value in (effectiveness, effectiveness + 0.08))
+    assert more.with_exchanger.discharge_temperature > less.with_exchanger.discharge_temperature
+    assert more.refrigerating_effect_change > less.refrigerating_effect_change
+
+
+def test_no_exchanger_changes_nothing():
+    effect = effect_of_effectiveness(van(), 0.0)
+    assert effect.with_exchanger == effect.without
+    assert effect.heat == effect.cop_change == effect.discharge_temperature_rise == 0.0
+
+
+@pytest.mark.parametrize("efficiency", (0.65, 1.0))
+@pytest.mark.parametrize("condensing", (40.0, 52.0))
+def test_refrigerants_gain_in_the_published_order(condensing, efficiency):
+    """Domanski & Didion 1994: those that do poorly in the plain cycle gain most; heat capacity against latent heat."""
+    gains, plain, ratios = {}, {}, {}
+    for name in SUBCRITICAL:
+        spec = van(
+            refrigerant=name, condensing_temperature=celsius(condensing), isentropic_efficiency=efficiency,
+            superheat=0.0, subcooling=0.0,
+        )  # fmt: skip
+        effect = effect_of_effectiveness(spec, 0.5)
+        gains[name], plain[name] = effect.cop_change, effect.without.coefficient_of_performance
+        at = Refrigerant(name).saturation(celsius(2))
+        ratios[name] = at.vapour_specific_heat / (at.vapour_enthalpy - at.liquid_enthalpy)
+    by_gain = sorted(SUBCRITICAL, key=gains.get)
+    assert by_gain == sorted(SUBCRITICAL, key=ratios.get)
+    assert by_gain == sorted(SUBCRITICAL, key=plain.get, reverse=True) or by_gain[0] == "R-152a"
+    assert by_gain[-1] == "R-1234yf" and gains["R-1234yf"] > 2 * gains["R-134a"]
+
+
+def test_the_gain_with_r744_grows_with_the_gas_coolers_outlet_and_reaches_the_published_quarter():
+    """Boewe et al. 1999: up to 25 % more capacity and COP with coaxial exchangers, more at higher temperatures."""
+    cool, warm, hot = (
+        with_internal_heat_exchanger(
+            dataclasses.replace(BUS, gas_cooler_outlet_temperature=celsius(outlet)), bus_exchanger(), 0.05
+        )
+        for outlet in (38, 42, 46)
+    )
+    assert cool.cop_change < warm.cop_change < hot.cop_change
+    assert 0.0 < cool.cop_change and 0.15 < hot.cop_change < 0.30
+    assert hot.discharge_temperature_rise > 15.0
+
+
+def test_friction_takes_from_cooling_and_a_narrow_bore_never_pays():
+    wide = with_internal_heat_exchanger(van(), van_exchanger(), 0.03)
+    free = effect_of_effectiveness(van(), wide.effectiveness)
+    assert wide.volumetric_capacity_change < free.volumetric_capacity_change
+    narrow = ExchangerSpec(length=1.2, inner_diameter=0.008, wall_thickness=0.0012, outer_diameter=0.0134)
+    sweep = exchange_by_length(van(), narrow, 0.03, (0.2, 0.5, 1.0, 2.0, 4.0))
+    changes = [effect.volumetric_capacity_change for effect in sweep.effects]
+    assert max(changes) < 0.0
+    assert changes.index(max(changes)) not in (0, len(changes) - 1), "the best length lies inside"
+    assert all(point.volumetric_capacity_change > 0 for point in sweep.frictionless)
+
+
+def test_a_sweep_says_the_same_as_each_length_alone():
+    sweep = exchange_by_length(van(), van_exchanger(), 0.03, (0.4, 1.2))
+    for length, effect in zip(sweep.lengths, sweep.effects, strict=True):
+        assert effect == with_internal_heat_exchanger(van(), van_exchanger(length), 0.03)
+
+
+def test_a_fixed_flow_stays():
+    effect = with_internal_heat_exchanger(van(), van_exchanger(), 0.03, swept_volume_stays=False)
+    assert effect.with_exchanger.mass_flow == 0.03 and effect.mass_flow_change < 0
+
+
+def test_losses_of_the_lines_stay_and_add_up():
+    spec = van(suction_line_pressure_drop=8e3, liquid_line_pressure_drop=12e3, suction_line_temperature_rise=3.0)
+    effect = with_internal_heat_exchanger(spec, van_exchanger(), 0.03)
+    own, exchanger = effect.with_exchanger, effect.exchanger
+    assert own.points[5].state.p - own.points[0].state.p == pytest.approx(8e3 + exchanger.vapour_pressure_drop, abs=1.0)
+    assert own.points[2].state.p - own.points[3].state.p == pytest.approx(
+        12e3 + exchanger.liquid_pressure_drop, abs=1.0
+    )
+    bare = effect.without.points[0].state
+    assert own.mass_flow / own.points[0].state.rho == pytest.approx(0.03 / bare.rho, rel=1e-7)
+
+
+@pytest.mark.parametrize("name", SUBCRITICAL)
+@pytest.mark.parametrize("limit", (100, 110, 120))
+def test_the_largest_effectiveness_meets_its_limit_exactly(name, limit):
+    found = largest_effectiveness(van(refrigerant=name), celsius(limit))
+    cooler = effect_of_effectiveness(van(refrigerant=name), 1.0).with_exchanger.discharge_temperature <= celsius(limit)
+    if cooler:
+        assert found.limited_by == "nothing" and found.effectiveness == 1.0
+    else:
+        assert found.limited_by == "discharge temperature"
+        assert found.discharge_temperature == pytest.approx(celsius(limit), abs=1e-3)
+        again = van(refrigerant=name, internal_heat_exchanger_effectiveness=found.effectiveness)
+        assert solve_cycle(again).discharge_temperature == found.discharge_temperature
+
+
+@given(step=st.floats(1.0, 10.0), limit=st.floats(95, 120))
+def test_a_hotter_day_allows_less(step, limit):
+    mild, hot = (
+        largest_effectiveness(
+            van(refrigerant="R-134a", condensing_temperature=celsius(c)), celsius(limit)
+        ).effectiveness
+        for c in (48.0, 48.0 + step)
+    )
+    assert hot < mild or mild == hot == 1.0
+
+
+def test_the_limit_with_r744():
+    found = largest_effectiveness(BUS, celsius(110))
+    assert found.limited_by == "discharge temperature" and 0.0 < found.effectiveness < 0.6
+    assert found.discharge_temperature == pytest.approx(celsius(110), abs=1e-3)
+
+
+def test_a_cycle_too_hot_without_it_is_refused():
+    with pytest.raises(NoSolutionError, match="above the limit 80.0 °C even without an internal heat exchanger"):
+        largest_effectiveness(van(refrigerant="R-152a"), celsius(80))
+
+
+@pytest.mark.parametrize("limit", (110.0, 500.0))
+def test_a_limit_out_of_range_is_refused(limit):
+    with pytest.raises(OutOfRangeError, match="discharge limit"):
+        largest_effectiveness(van(), limit)
+
+
+@pytest.mark.parametrize("share", (-0.1, 1.01, 70))
+def test_an_effectiveness_above_one_is_refused(share):
+    with pytest.raises(OutOfRangeError, match="effectiveness.*share between 0 and 1"):
+        effect_of_effectiveness(van(), share)
+
+
+@pytest.mark.parametrize("spec", [van(refrigerant=name) for name in SUBCRITICAL] + [BUS], ids=lambda s: s.refrigerant)
+def test_the_quick_line_says_what_the_whole_cycle_says(spec):
+    line = ExchangeLine(spec)
+    for share in (0.0, 0.3, 0.9):
+        point, effect = line.point(share), effect_of_effectiveness(spec, share)
+        assert point.cop_change == pytest.approx(effect.cop_change, abs=1e-7)
+        assert point.volumetric_capacity_change == pytest.approx(effect.volumetric_capacity_change, abs=1e-7)
+        assert point.discharge_temperature == pytest.approx(effect.with_exchanger.discharge_temperature, abs=1e-5)
+
+
+@pytest.mark.parametrize("spec", (van(suction_line_temperature_rise=4.0, suction_line_pressure_drop=9e3),))
+def test_the_quick_line_counts_the_losses_of_the_lines(spec):
+    point, effect = ExchangeLine(spec).point(0.4), effect_of_effectiveness(spec, 0.4)
+    assert point.discharge_temperature == pytest.approx(effect.with_exchanger.discharge_temperature, abs=1e-5)
+    assert point.volumetric_capacity_change == pytest.approx(effect.volumetric_capacity_change, abs=1e-7)
+
+
+def test_comparison_covers_every_refrigerant_and_knows_the_limit():
+    job = ExchangeJob(
+        evaporating_temperature=celsius(2), condensing_temperature=celsius(52), discharge_limit=celsius(110)
+    )
+    compared = {row.curve.refrigerant: row for row in compare_exchange(job)}
+    assert set(compared) == {*SUBCRITICAL, "R-744"}
+    assert compared["R-744"].curve.above_critical and not compared["R-290"].curve.above_critical
+    for name, row in compared.items():
+        assert all(b > a for a, b in itertools.pairwise(row.curve.discharge_temperature)), name
+        if row.largest_effectiveness is not None:
+            assert row.largest_effectiveness == pytest.approx(
+                largest_effectiveness(cycle_of(job, name), job.discharge_limit).effectiveness, abs=1e-6
+            )
+    tight = dataclasses.replace(job, discharge_limit=celsius(85))
+    assert {r.curve.refrigerant: r for r in compare_exchange(tight)}["R-152a"].largest_effectiveness is None
+
+
+def test_a_curve_ends_where_the_property_data_end():
+    hot = van(condensing_temperature=celsius(70), isentropic_efficiency=0.4, superheat=20.0)
+    curve = ExchangeLine(hot).curve()
+    assert curve.ends_by == "property data" and curve.effectiveness[-1] < 1.0
+    assert curve.discharge_temperature[-1] <= Refrigerant("R-1234yf").highest_temperature + 0.02
+    assert ExchangeLine(hot).largest(celsius(170))[1] == "property data"
+
+
+def test_heat_that_would_run_backwards_is_refused_with_the_cycles_own_words():
+    with pytest.raises(OutOfRangeError, match="run backwards"):
+        ExchangeLine(van(condensing_temperature=celsius(20), evaporating_temperature=celsius(15), superheat=10.0))
