@@ -10,6 +10,7 @@ from thermo_kit.units.convert import unit_registry
 
 # Fewest rows of evidence a topic may hold; raise a number when rows are added.
 FLOORS = {
+    "compressor": 14,
     "saturation": 120,
     "glycol": 55,
     "water_and_air": 45,

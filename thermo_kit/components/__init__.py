@@ -4,13 +4,26 @@ import importlib
 
 _HOMES = {
     "ChargeSpec": "receiver",
+    "CompressorConditions": "compressor",
+    "CompressorResult": "compressor",
+    "CompressorSpec": "compressor",
+    "EfficiencyMap": "compressor",
+    "InsulationResult": "insulation",
+    "InsulationSpec": "insulation",
     "MoistureSpec": "receiver",
+    "MountResult": "mount",
+    "MountSpec": "mount",
     "ReceiverConditions": "receiver",
     "ReceiverResult": "receiver",
     "ReceiverSpec": "receiver",
     "charge_band": "receiver",
+    "efficiency_map": "compressor",
+    "judge_insulation": "insulation",
     "moisture_balance": "receiver",
+    "solve_compressor": "compressor",
+    "solve_mount": "mount",
     "solve_receiver": "receiver",
+    "transmissibility": "mount",
 }
 __all__ = sorted(_HOMES)
 

@@ -29,6 +29,7 @@ def _inputs():
         ("T", "rho"): (engine.DmassT_INPUTS, True),
         ("T", "x"): (engine.QT_INPUTS, True),
         ("h", "s"): (engine.HmassSmass_INPUTS, False),
+        ("rho", "s"): (engine.DmassSmass_INPUTS, False),
     }
     return table | {(b, a): (inputs, not swapped) for (a, b), (inputs, swapped) in table.items()}
 
@@ -224,7 +225,7 @@ class Refrigerant:
         ----------
         given : float
             Two of p [Pa], T [K], h [J/kg], s [J/(kg K)], rho [kg/m³], x [-] by name; pairs of p with any
-            other, of T with s, rho or x, and h with s.
+            other, of T with s, rho or x, and s with h or rho.
 
         Returns
         -------
@@ -253,7 +254,7 @@ class Refrigerant:
                     "state",
                     "given by " + (", ".join(given) or "nothing"),
                     "needs exactly two properties that fix it",
-                    "give p with T, h, s, rho or x, or T with s, rho or x, or h with s",
+                    "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho",
                 )
             )
         for name, value in given.items():

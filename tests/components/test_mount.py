@@ -1,0 +1,95 @@
+"""Rubber mounts and insulation: limits, trends, and the free swing of a mass on a spring integrated anew."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+
+from thermo_kit.components import InsulationSpec, MountSpec, judge_insulation, solve_mount, transmissibility
+from thermo_kit.components.compressor import rpm
+
+FOUR = MountSpec(mass=6.5, stiffness=40e3, damping_ratio=0.1)
+dampings = st.floats(0.001, 1.0)
+
+
+@given(damping=dampings)
+def test_the_curve_passes_its_two_fixed_points(damping):
+    assert transmissibility(speed_ratio=0.0, damping_ratio=damping) == 1.0
+    assert transmissibility(speed_ratio=math.sqrt(2.0), damping_ratio=damping) == pytest.approx(1.0, abs=1e-12)
+
+
+@given(damping=dampings, more=st.floats(0.01, 0.5), ratio=st.floats(1.45, 12.0))
+def test_damping_hurts_above_and_helps_below(damping, more, ratio):
+    def share(r, z):
+        return transmissibility(speed_ratio=r, damping_ratio=z)
+
+    assert share(ratio, damping + more) > share(ratio, damping)
+    assert share(1.0, damping + more) < share(1.0, damping)
+
+
+@given(damping=dampings, ratio=st.floats(1.5, 10.0), step=st.floats(0.01, 3.0))
+def test_faster_is_better_isolated_beyond_resonance(damping, ratio, step):
+    faster = transmissibility(speed_ratio=ratio + step, damping_ratio=damping)
+    assert faster < transmissibility(speed_ratio=ratio, damping_ratio=damping) < 1.0
+
+
+@given(damping=st.floats(0.02, 0.9))
+def test_the_peak_is_the_highest_place(damping):
+    result = solve_mount(replace(FOUR, damping_ratio=damping), speed=100.0)
+    around = [
+        transmissibility(speed_ratio=f * result.peak_speed / result.natural_speed, damping_ratio=damping)
+        for f in (0.98, 1.02)
+    ]
+    assert result.peak_transmissibility >= max(around)
+
+
+def test_without_damping_resonance_has_no_height():
+    bare = replace(FOUR, damping_ratio=0.0)
+    result = solve_mount(bare, speed=bare.natural_speed)
+    assert result.transmissibility == math.inf and result.peak_transmissibility is None
+
+
+def test_force_on_the_body_against_the_equation_of_motion_integrated():
+    speed = rpm(2600)
+    stiffness, mass = FOUR.total_stiffness, FOUR.mass
+    damper = 2.0 * FOUR.damping_ratio * math.sqrt(stiffness * mass)
+
+    def motion(time, state):
+        pull = math.cos(speed * time)
+        return state[1], (pull - damper * state[1] - stiffness * state[0]) / mass
+
+    times = [1.5 + k * 2 * math.pi / speed / 400 for k in range(401)]
+    run = solve_ivp(motion, (0.0, times[-1]), (0.0, 0.0), t_eval=times, rtol=1e-9, atol=1e-14)
+    on_body = [stiffness * x + damper * v for x, v in zip(*run.y, strict=True)]
+    assert max(on_body) == pytest.approx(solve_mount(FOUR, speed=speed).transmissibility, rel=1e-3)
+
+
+def test_deflection_and_frequency_belong_together():
+    result = solve_mount(FOUR, speed=rpm(900))
+    assert result.natural_frequency == pytest.approx(math.sqrt(9.80665 / result.static_deflection) / (2 * math.pi))
+    assert result.transmissibility > 1.0 and any("resonance" in n for n in solve_mount(FOUR, speed=rpm(1500)).notes)
+
+
+def test_a_metal_path_moves_resonance_into_the_speed_range():
+    floating = solve_mount(FOUR, speed=rpm(8000))
+    touching = solve_mount(replace(FOUR, metal_path_stiffness=5e6), speed=rpm(8000))
+    assert floating.transmissibility < 0.06 and touching.transmissibility > 4.0
+    assert any("metal path" in note for note in touching.notes)
+
+
+@given(voltage=st.floats(60, 1000), a=st.floats(1e4, 1e9), b=st.floats(1e4, 1e9))
+def test_the_whole_is_less_than_its_weakest_part(voltage, a, b):
+    result = judge_insulation(InsulationSpec(voltage=voltage, compressor=a, others=b))
+    assert result.resistance < min(a, b) and result.leak_current == pytest.approx(voltage / a + voltage / b)
+    assert result.passes == (result.resistance >= 500.0 * voltage * (1.0 - 1e-9))
+    direct = judge_insulation(InsulationSpec(voltage=voltage, compressor=a, others=b, circuit="direct only"))
+    assert direct.least_resistance == pytest.approx(result.least_resistance / 5)
+
+
+def test_at_the_least_value_two_milliampere_leak():
+    result = judge_insulation(InsulationSpec(voltage=400.0, compressor=400e3, others=400e3))
+    assert result.passes and result.leak_current == pytest.approx(2e-3)
+    assert result.class_b and not judge_insulation(InsulationSpec(voltage=48.0, compressor=1e6, others=1e6)).class_b

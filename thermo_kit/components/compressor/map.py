@@ -1,0 +1,115 @@
+"""How well a compressor works over its whole range of speed and pressure ratio."""
+
+import functools
+from dataclasses import dataclass
+
+from thermo_kit.components.compressor.solve import solve_compressor
+from thermo_kit.components.compressor.spec import CompressorConditions, CompressorSpec
+from thermo_kit.errors import NoSolutionError
+from thermo_kit.substances import Refrigerant
+
+SPEEDS = 9
+RATIOS = (1.3, 1.6, 2.0, 2.4, 2.9, 3.5, 4.2, 5.0, 6.0, 7.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class EfficiencyMap:
+    """Isentropic efficiency over speed and pressure ratio, for one state of the suction gas.
+
+    spec: the machine; refrigerant; suction_pressure [Pa]; suction_temperature [K]; supply_voltage [V];
+    speeds [rad/s]; ratios [-]; efficiency [-]: one row for each ratio, None where the machine cannot run;
+    built_in_pressure_ratio [-]: of the pocket at middle speed; best_speed [rad/s], best_ratio, best_efficiency
+    """
+
+    spec: CompressorSpec
+    refrigerant: str
+    suction_pressure: float
+    suction_temperature: float
+    supply_voltage: float
+    speeds: tuple[float, ...]
+    ratios: tuple[float, ...]
+    efficiency: tuple[tuple[float | None, ...], ...]
+    built_in_pressure_ratio: float
+    best_speed: float
+    best_ratio: float
+    best_efficiency: float
+
+
+@functools.lru_cache(maxsize=24)
+def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, supply_voltage=400.0):
+    """Return the isentropic efficiency over the machine's range, worked out once and kept.
+
+    Parameters
+    ----------
+    spec : CompressorSpec
+        The machine.
+    refrigerant : str
+        One of the workbook's refrigerants.
+    suction_pressure : float, [Pa]
+        Absolute.
+    suction_temperature : float, [K]
+        Above the dew point.
+    supply_voltage : float, [V]
+        Direct voltage at the inverter.
+
+    Returns
+    -------
+    EfficiencyMap
+        Ninety operating points.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the suction gas is not dry or outside the range of the model.
+    NoSolutionError
+        If the machine can run nowhere.
+
+    Notes
+    -----
+    Where voltage or property data end, the map has a gap.
+
+    References
+    ----------
+    `solve_compressor`.
+    """
+    fluid = Refrigerant(refrigerant)
+    step = (spec.highest_speed - spec.lowest_speed) / (SPEEDS - 1)
+    speeds = (*(spec.lowest_speed + k * step for k in range(SPEEDS - 1)), spec.highest_speed)
+    state = {
+        "refrigerant": fluid.name,
+        "suction_pressure": suction_pressure,
+        "suction_temperature": suction_temperature,
+        "supply_voltage": supply_voltage,
+    }
+    middle = solve_compressor(
+        spec, CompressorConditions(**state, discharge_pressure=2.5 * suction_pressure, speed=speeds[SPEEDS // 2])
+    )
+    rows = tuple(
+        tuple(_efficiency(spec, state | {"discharge_pressure": r * suction_pressure, "speed": n}) for n in speeds)
+        for r in RATIOS
+    )
+    found = [
+        (value, n, r)
+        for r, row in zip(RATIOS, rows, strict=True)
+        for n, value in zip(speeds, row, strict=True)
+        if value
+    ]
+    best, best_speed, best_ratio = max(found)
+    return EfficiencyMap(
+        spec=spec,
+        **state,
+        speeds=speeds,
+        ratios=RATIOS,
+        efficiency=rows,
+        built_in_pressure_ratio=middle.built_in_pressure_ratio,
+        best_speed=best_speed,
+        best_ratio=best_ratio,
+        best_efficiency=best,
+    )
+
+
+def _efficiency(spec, state):
+    try:
+        return solve_compressor(spec, CompressorConditions(**state)).isentropic_efficiency
+    except NoSolutionError:
+        return None

@@ -1,0 +1,114 @@
+"""Insulation between a high-voltage system and the vehicle's body: the whole is judged, not each part."""
+
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+
+OHM_PER_VOLT = {"alternating or both": 500.0, "direct only": 100.0}
+"""Least insulation resistance by working voltage [ohm/V]: UN Regulation No. 100, 5.1.3."""
+CLASS_B_DIRECT, CLASS_B_ALTERNATING = 60.0, 30.0
+"""Above these [V] a circuit counts as voltage class B: ISO 6469-3."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class InsulationSpec:
+    """Parts of one high-voltage system, each with its insulation to the body.
+
+    Parameters
+    ----------
+    voltage : float, [V]
+        Highest working voltage, direct, 12 to 1500.
+    compressor : float, [ohm]
+        Of the compressor, from 1 ohm to 1e11.
+    others : float, [ohm]
+        Of all other parts together.
+    circuit : str
+        "alternating or both" or "direct only".
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is outside its range.
+
+    Notes
+    -----
+    Definition.
+    """
+
+    voltage: float
+    compressor: float
+    others: float
+    circuit: str = "alternating or both"
+
+    def __post_init__(self):
+        checks = Checks()
+        checks.within(
+            "working voltage", self.voltage, 12.0, 1500.0, kind="voltage", advice="class B ends at 1500 V direct"
+        )
+        for name, value in (("compressor", self.compressor), ("other parts", self.others)):
+            checks.within(
+                f"insulation of the {name}", value, 1.0, 1e11, kind="resistance", advice="in ohms: 2 MΩ is 2e6"
+            )
+        checks.one_of("circuit", self.circuit, OHM_PER_VOLT)
+        checks.raise_if_any()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class InsulationResult:
+    """How a high-voltage system stands against the least value.
+
+    spec: what was asked; class_b: counts as high voltage; resistance [ohm]: of all parts together;
+    least_resistance [ohm]: what the regulation asks for; ohm_per_volt [ohm/V]: what is there; leak_current [A]: that
+    could flow through the body; passes: reaches the least value; weakest: "compressor" or "other parts"
+    """
+
+    spec: InsulationSpec
+    class_b: bool
+    resistance: float
+    least_resistance: float
+    ohm_per_volt: float
+    leak_current: float
+    passes: bool
+    weakest: str
+
+
+def judge_insulation(spec):
+    """Return the insulation of a whole system and whether it reaches the least value.
+
+    Parameters
+    ----------
+    spec : InsulationSpec
+        Voltage and parts.
+
+    Returns
+    -------
+    InsulationResult
+        All in SI.
+
+    Notes
+    -----
+    The parts lie side by side between system and body, so their conductances add. The least value is a limit for
+    approval of a vehicle; a maker's own limit for service may be far higher and goes first.
+
+    References
+    ----------
+    UN Regulation No. 100, 5.1.3.1 and 5.1.3.2 (100 ohm/V direct, 500 ohm/V alternating or both); ISO 6469-3
+    (voltage class B).
+
+    Examples
+    --------
+    >>> judge_insulation(InsulationSpec(voltage=400.0, compressor=1e6, others=1e6)).passes
+    True
+    """
+    both = 1.0 / (1.0 / spec.compressor + 1.0 / spec.others)
+    least = OHM_PER_VOLT[spec.circuit] * spec.voltage
+    return InsulationResult(
+        spec=spec,
+        class_b=spec.voltage > CLASS_B_DIRECT,
+        resistance=both,
+        least_resistance=least,
+        ohm_per_volt=both / spec.voltage,
+        leak_current=spec.voltage / both,
+        passes=both >= least * (1.0 - 1e-9),
+        weakest="compressor" if spec.compressor < spec.others else "other parts",
+    )

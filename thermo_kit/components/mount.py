@@ -1,0 +1,212 @@
+"""Rubber mounts under a compressor: what they let through, and from which speed on they isolate."""
+
+import math
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+from thermo_kit.components.pump import GRAVITY
+
+ISOLATING_FROM = math.sqrt(2.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class MountSpec:
+    """A mass on equal rubber mounts, moving up and down only.
+
+    Parameters
+    ----------
+    mass : float, [kg]
+        What floats on the mounts, 0.2 to 200.
+    stiffness : float, [N/m]
+        Of one mount, 100 to 1e7.
+    count : int
+        How many mounts share the load, 1 to 12.
+    damping_ratio : float, [-]
+        By critical damping, 0 to 1.
+    metal_path_stiffness : float, [N/m]
+        Of a bracket, pipe or cable clip that touches compressor and body beside the rubber; 0 where there is none.
+    unbalance : float, [kg m]
+        Mass by distance that turns with the shaft, 0 to 0.1.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is outside its range; all are told at once.
+
+    Notes
+    -----
+    Definition. Real mounts also rock and turn; rubber stiffens with frequency.
+    """
+
+    mass: float
+    stiffness: float
+    count: int = 4
+    damping_ratio: float = 0.1
+    metal_path_stiffness: float = 0.0
+    unbalance: float = 3e-5
+
+    def __post_init__(self):
+        checks = Checks()
+        checks.within("mass on the mounts", self.mass, 0.2, 200.0, kind="mass", advice="in kilograms: 7 kg is 7")
+        checks.within(
+            "stiffness of a mount", self.stiffness, 100.0, 1e7, kind="stiffness", advice="40 N/mm is 40,000 N/m"
+        )
+        if not isinstance(self.count, int) or not 1 <= self.count <= 12:
+            checks.add(
+                "number of mounts",
+                f"{self.count}",
+                "is not a whole number from 1 to 12",
+                "count the rubbers that carry load",
+            )
+        checks.within("damping ratio", self.damping_ratio, 0.0, 1.0, kind="ratio", advice="a share: 10 % is 0.1")
+        checks.within("stiffness of the metal path", self.metal_path_stiffness, 0.0, 1e9, kind="stiffness")
+        checks.within("unbalance", self.unbalance, 0.0, 0.1, kind="ratio", advice="30 g mm is 3e-5 kg m")
+        checks.raise_if_any()
+
+    @property
+    def total_stiffness(self):
+        """Of all mounts and the metal path beside them [N/m]."""
+        return self.count * self.stiffness + self.metal_path_stiffness
+
+    @property
+    def natural_speed(self):
+        """Speed at which it swings by itself, without damping [rad/s]."""
+        return math.sqrt(self.total_stiffness / self.mass)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MountResult:
+    """Mounts at one speed.
+
+    spec, speed [rad/s]: what was asked; natural_frequency [Hz]; natural_speed [rad/s]; static_deflection [m]: what the
+    mounts give under the weight; speed_ratio [-]: speed by natural speed; transmissibility [-]: force on the body
+    by force of the machine; isolating_from [rad/s]: speed above which less than the whole force gets through;
+    unbalance_force [N]; transmitted_force [N]: amplitudes; peak_transmissibility [-], peak_speed [rad/s]: the worst;
+    notes
+    """
+
+    spec: MountSpec
+    speed: float
+    natural_frequency: float
+    natural_speed: float
+    static_deflection: float
+    speed_ratio: float
+    transmissibility: float
+    isolating_from: float
+    unbalance_force: float
+    transmitted_force: float
+    peak_transmissibility: float | None
+    peak_speed: float
+    notes: tuple[str, ...]
+
+
+def transmissibility(*, speed_ratio, damping_ratio):
+    """Return the share of a machine's force that its mounts pass on.
+
+    Parameters
+    ----------
+    speed_ratio : float, [-]
+        Speed by natural speed, from 0.
+    damping_ratio : float, [-]
+        By critical damping, from 0.
+
+    Returns
+    -------
+    float, [-]
+        1 at standstill and at √2 whatever the damping; infinite at 1 without damping.
+
+    References
+    ----------
+    Rao, Mechanical Vibrations, chapter 9; Inman, Engineering Vibration, chapter 2 (standard formula).
+
+    Examples
+    --------
+    >>> round(transmissibility(speed_ratio=5.0, damping_ratio=0.05), 5)
+    0.04657
+    """
+    r2, damped = speed_ratio**2, (2.0 * damping_ratio * speed_ratio) ** 2
+    below = (1.0 - r2) ** 2 + damped
+    return math.inf if below == 0.0 else math.sqrt((1.0 + damped) / below)
+
+
+def solve_mount(spec, *, speed):
+    """Return what rubber mounts let through at a speed.
+
+    Parameters
+    ----------
+    spec : MountSpec
+        Mass, mounts, damping, metal path.
+    speed : float, [rad/s]
+        Of the shaft, 0 to 2000.
+
+    Returns
+    -------
+    MountResult
+        All in SI.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the speed is outside its range.
+
+    Notes
+    -----
+    One direction, viscous damping, rigid body and rigid floor. The force of an unbalance grows with the square of
+    the speed; gas forces come on top and are left out.
+
+    References
+    ----------
+    Rao, Mechanical Vibrations, chapter 9; Inman, Engineering Vibration, chapter 2.
+
+    Examples
+    --------
+    >>> mount = solve_mount(MountSpec(mass=6.0, stiffness=30e3, damping_ratio=0.1), speed=837.8)
+    >>> round(mount.natural_frequency, 1), round(mount.transmissibility, 3)
+    (22.5, 0.045)
+    """
+    checks = Checks()
+    checks.within(
+        "speed", speed, 0.0, 2000.0, kind="rotational_speed", advice="speeds are rad/s: 6000 r/min is 628 rad/s"
+    )
+    checks.raise_if_any()
+    own = spec.natural_speed
+    ratio = speed / own
+    share = transmissibility(speed_ratio=ratio, damping_ratio=spec.damping_ratio)
+    force = spec.unbalance * speed**2
+    peak_ratio = _peak_ratio(spec.damping_ratio)
+    peak = transmissibility(speed_ratio=peak_ratio, damping_ratio=spec.damping_ratio)
+    return MountResult(
+        spec=spec,
+        speed=speed,
+        natural_frequency=own / (2.0 * math.pi),
+        natural_speed=own,
+        static_deflection=spec.mass * GRAVITY / spec.total_stiffness,
+        speed_ratio=ratio,
+        transmissibility=share,
+        isolating_from=ISOLATING_FROM * own,
+        unbalance_force=force,
+        transmitted_force=share * force if force else 0.0,
+        peak_transmissibility=peak if math.isfinite(peak) else None,
+        peak_speed=peak_ratio * own,
+        notes=_notes(spec, ratio),
+    )
+
+
+def _peak_ratio(damping):
+    """Where the curve is highest: its slope is zero there."""
+    if damping < 1e-6:
+        return 1.0
+    z = 8.0 * damping**2
+    return math.sqrt(math.sqrt(1.0 + z) - 1.0) / (2.0 * damping)
+
+
+def _notes(spec, ratio):
+    notes = []
+    if 0.8 < ratio < ISOLATING_FROM:
+        notes.append("Near resonance: the mounts make the vibration larger. A control passes such a speed quickly.")
+    if spec.metal_path_stiffness:
+        notes.append("A metal path bridges the rubber.")
+    if spec.damping_ratio > 0.3:
+        notes.append("Much damping: calm at resonance, but more gets through at high speed.")
+    notes.append("Up and down only; real mounts also rock and turn, and rubber stiffens with frequency.")
+    return tuple(notes)
