@@ -16,7 +16,7 @@ from thermo_kit.systems.exchange_curve import ExchangeLine, ExchangePoint
 from thermo_kit.units import format_quantity
 
 _ROUNDS = 40
-_SAME = 1e-9
+_SAME = 1e-8
 
 
 @dataclass(frozen=True, kw_only=True)

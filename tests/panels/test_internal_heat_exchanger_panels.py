@@ -1,0 +1,158 @@
+"""The panels of lesson 06: settings in, picture and sentence out."""
+
+import dataclasses
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.panels import (
+    ExchangeComparePanel,
+    ExchangeCyclePanel,
+    ExchangerLengthPanel,
+    ExchangerPanel,
+    exchange_compare_panel,
+    exchange_cycle_panel,
+    exchanger_length_panel,
+    exchanger_panel,
+)
+from thermo_kit.panels.exchange_parts import signed
+from thermo_kit.panels.view import View
+from thermo_kit.substances import REFRIGERANT_NAMES
+from thermo_kit.systems import effect_of_effectiveness, with_internal_heat_exchanger
+from thermo_kit.units import UnitSystem, bar, celsius
+
+PANELS = (ExchangeCyclePanel, ExchangerPanel, ExchangeComparePanel, ExchangerLengthPanel)
+LOOKS = [
+    Look(system, altitude, gauge) for system in UnitSystem for altitude in (0.0, 1600.0) for gauge in (True, False)
+]
+
+
+@pytest.fixture
+def view():
+    return View()
+
+
+def row(description, label):
+    return dict(description.rows)[label]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: f"{look.system.value}-{look.altitude:.0f}-{look.gauge}")
+def test_every_panel_shows_itself_in_every_look(panel_class, look):
+    panel = panel_class(view=View(system=look.system, altitude=look.altitude, gauge=look.gauge))
+    assert panel.error == ""
+    told = panel.description
+    assert told.sentence and told.rows and all(picture.sentence for picture in told.pictures)
+    wrong = ("°C", "kJ/kg", "kPa", " mm", "kW") if look.system is UnitSystem.US else ("°F", "Btu", "psi", " in.")
+    said = " ".join([told.sentence, *(text for _, text in told.rows), *(p.sentence for p in told.pictures)])
+    assert not [sign for sign in wrong if sign in said]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_text_equivalent_is_the_same_each_time(panel_class):
+    assert repr(panel_class(view=View())) == repr(panel_class(view=View()))
+
+
+@pytest.mark.parametrize("panel_class", (ExchangeCyclePanel, ExchangerPanel, ExchangerLengthPanel))
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_every_refrigerant_can_be_chosen(view, panel_class, name):
+    panel = panel_class(view=view)
+    panel.controls_by_field["refrigerant"].box.value = name
+    assert panel.error == "" and panel.settings.refrigerant == name
+
+
+def test_cycle_panel_tells_the_solved_effect():
+    settings = exchange_cycle_panel.ExchangeCycleSettings(effectiveness=0.7)
+    effect = effect_of_effectiveness(exchange_cycle_panel.spec_of(settings), 0.7)
+    told = exchange_cycle_panel.describe(settings, Look())
+    assert row(told, "Cooling, same compressor") == signed(effect.volumetric_capacity_change)
+    assert row(told, "COP changes by") == signed(effect.cop_change)
+    assert row(told, "Hot gas").endswith(f"→ {effect.with_exchanger.discharge_temperature - 273.15:.1f} °C")
+
+
+def test_cycle_panel_answers_when_the_hot_gas_passes_its_limit():
+    settings = exchange_cycle_panel.ExchangeCycleSettings(refrigerant="R-152a", discharge_limit=celsius(110))
+    allowed = float(row(exchange_cycle_panel.describe(settings, Look()), "Largest allowed"))
+    for shift, word in ((-0.02, "below"), (0.02, "above")):
+        told = exchange_cycle_panel.describe(dataclasses.replace(settings, effectiveness=allowed + shift), Look())
+        assert f"{word} the limit 110 °C" in told.sentence
+    cold = dataclasses.replace(settings, discharge_limit=celsius(70))
+    assert row(exchange_cycle_panel.describe(cold, Look()), "Largest allowed") == "none: too hot already"
+    easy = dataclasses.replace(settings, refrigerant="R-1234yf", discharge_limit=celsius(170))
+    assert row(exchange_cycle_panel.describe(easy, Look()), "Largest allowed") == "any"
+
+
+def test_exchanger_panel_tells_the_joined_cycle():
+    settings = exchanger_panel.ExchangerSettings(length=0.8)
+    effect = with_internal_heat_exchanger(
+        exchanger_panel.spec_of(settings), exchanger_panel.tubes_of(settings), settings.mass_flow
+    )
+    told = exchanger_panel.describe(settings, Look())
+    assert row(told, "Effectiveness") == f"{effect.effectiveness:.2f}"
+    assert row(told, "Heat passed") == f"{effect.exchanger.heat_flow / 1e3:.2f} kW"
+    assert row(told, "COP changes by") == signed(effect.cop_change)
+    assert told.sentence.startswith("800 mm of double tube")
+
+
+def test_the_gap_is_what_lies_between_the_tubes():
+    tubes = exchanger_panel.tubes_of(exchanger_panel.ExchangerSettings(gap=0.002))
+    assert (tubes.outer_diameter - tubes.tube_outside) / 2 == pytest.approx(0.002)
+
+
+def test_compare_panel_answers_for_whom_it_pays():
+    told = exchange_compare_panel.describe(exchange_compare_panel.ExchangeCompareSettings(), Look())
+    assert "most for R-1234yf" in told.sentence and "least for R-152a" in told.sentence
+    assert "Hotter than 120 °C: R-744." in told.sentence
+    strict = exchange_compare_panel.ExchangeCompareSettings(discharge_limit=celsius(85))
+    assert "none allowed" in row(exchange_compare_panel.describe(strict, Look()), "R-152a")
+
+
+def test_length_panel_finds_a_best_length_in_a_narrow_bore():
+    narrow = exchanger_length_panel.ExchangerLengthSettings(inner_diameter=0.008, length=0.5)
+    told = exchanger_length_panel.describe(narrow, Look())
+    assert row(told, "Cooling, same compressor").startswith("−") and "brings no more" in told.sentence
+    assert any("costs more than" in note for note in told.notes)
+
+
+def test_length_panel_agrees_with_the_exchanger_panel():
+    told = exchanger_length_panel.describe(exchanger_length_panel.ExchangerLengthSettings(), Look())
+    other = exchanger_panel.describe(exchanger_panel.ExchangerSettings(), Look())
+    for label in ("Effectiveness", "Vapour loses", "Cooling, same compressor"):
+        assert row(told, label) == row(other, label)
+    assert row(told, "COP") == row(other, "COP changes by")
+
+
+def test_moving_the_length_keeps_the_still_layer(view):
+    for panel in (ExchangerPanel(view=view), ExchangerLengthPanel(view=view)):
+        before = panel.description.pictures[0]
+        panel.set(length=0.75)
+        after = panel.description.pictures[0]
+        assert before.still is after.still and before.moving != after.moving
+
+
+def test_what_cannot_be_is_told_and_the_old_picture_stays(view):
+    panel = ExchangerPanel(view=view)
+    before = panel.description
+    panel.set(inner_diameter=0.005, mass_flow=0.08)
+    assert "more than a third" in panel.error and panel.description is before
+    panel.reset()
+    assert panel.error == ""
+    panel.set(condensing_temperature=celsius(28), evaporating_temperature=celsius(20), superheat=18.0)
+    assert "run backwards" in panel.error
+    panel.reset()
+    panel.controls_by_field["length"].box.value = "9 m"
+    assert "highest value here" in panel.error
+
+
+def test_condensing_above_critical_is_refused_for_all_but_r744(view):
+    panel = ExchangeCyclePanel(view=view, refrigerant="R-744", condensing_temperature=celsius(45))
+    assert panel.error == ""
+    # No other refrigerant of the workbook has its critical point within the slider's range.
+    settings = exchange_cycle_panel.ExchangeCycleSettings(refrigerant="R-1234yf", condensing_temperature=celsius(96))
+    with pytest.raises(ValueError, match="cannot condense there"):
+        exchange_cycle_panel.describe(settings, Look())
+
+
+def test_gas_cooler_pressure_is_used_for_r744():
+    settings = exchange_cycle_panel.ExchangeCycleSettings(refrigerant="R-744", gas_cooler_pressure=bar(95))
+    assert exchange_cycle_panel.spec_of(settings).gas_cooler_pressure == bar(95)
