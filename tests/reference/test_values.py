@@ -10,7 +10,6 @@ from thermo_kit.units.convert import unit_registry
 
 # Fewest rows of evidence a topic may hold; raise a number when rows are added.
 FLOORS = {
-    "compressor": 14,
     "saturation": 120,
     "glycol": 55,
     "water_and_air": 45,
@@ -19,7 +18,9 @@ FLOORS = {
     "condenser": 17,
     "freezing": 19,
     "receiver": 14,
+    "compressor": 14,
     "coolant_network": 22,
+    "exchanger": 10,
 }
 
 
