@@ -3,6 +3,7 @@
 from thermo_kit.components.condenser.air_side import AirSide, PassAir, air_side, pass_spans
 from thermo_kit.components.condenser.compare import CoreComparison, compare_cores
 from thermo_kit.components.condenser.cores import shuttle_bus_core, van_core, with_fin_density
+from thermo_kit.components.condenser.fin_choice import FinCurve, fin_curve
 from thermo_kit.components.condenser.head_pressure import (
     CompressorDuty,
     HeadPressureResult,
@@ -20,6 +21,7 @@ __all__ = [
     "CondenserResult",
     "CondenserSpec",
     "CoreComparison",
+    "FinCurve",
     "HeadPressureResult",
     "LastVapour",
     "PassAir",
@@ -30,6 +32,7 @@ __all__ = [
     "air_side",
     "compare_cores",
     "condensing_pressure_for",
+    "fin_curve",
     "mass_flow_for",
     "pass_spans",
     "shuttle_bus_core",

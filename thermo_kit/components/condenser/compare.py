@@ -1,6 +1,7 @@
 """Two cores side by side: what a poorer one costs in head pressure, power and air."""
 
 import dataclasses
+import functools
 from dataclasses import dataclass
 
 from thermo_kit.components.condenser.head_pressure import HeadPressureResult, condensing_pressure_for, mass_flow_for
@@ -75,8 +76,8 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
     >>> compare_cores(van_core(), poorer, duty, AirConditions(temperature=311.15)).condensing_pressure_shift > 0
     True
     """
-    a = condensing_pressure_for(first, duty, air, subcooling=subcooling)
-    b = condensing_pressure_for(second, duty, air, subcooling=subcooling)
+    a = _alone(first, duty, air, subcooling)
+    b = condensing_pressure_for(second, duty, air, subcooling=subcooling, near=a)
     near = dataclasses.replace(duty, cooling_capacity=None, mass_flow=a.mass_flow)
     held = mass_flow_for(second, near, air, condensing_pressure=a.condensing_pressure, subcooling=subcooling)
     flow_a, flow_b = a.condenser.air_side.volume_flow, b.condenser.air_side.volume_flow
@@ -90,3 +91,9 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
         air_flow_shift=flow_b - flow_a, air_flow_ratio=flow_b / flow_a,
         capacity_ratio_at_equal_pressure=held.cooling_capacity / a.cooling_capacity,
     )  # fmt: skip
+
+
+# Kept, because on a slider of the second core the first one stays what it was.
+_alone = functools.lru_cache(maxsize=16)(
+    lambda core, duty, air, subcooling: condensing_pressure_for(core, duty, air, subcooling=subcooling)
+)

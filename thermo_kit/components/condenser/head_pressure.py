@@ -91,7 +91,7 @@ class HeadPressureResult:
     subcooling: float
 
 
-def condensing_pressure_for(spec, duty, air, *, subcooling=None):
+def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
     """Return the head pressure at which a core just condenses what the compressor sends.
 
     Parameters
@@ -104,6 +104,8 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None):
         The air in front of the core.
     subcooling : float or None, [K]
         Wanted at the core's outlet, 0 to 40; None means that liquid reaches the receiver just saturated.
+    near : HeadPressureResult or None
+        The answer to a question much like this one: the search begins there and takes half the time.
 
     Returns
     -------
@@ -135,14 +137,17 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None):
     """
     _check_target(spec, subcooling)
     circuit = _Circuit(spec, duty, air, subcooling)
+    if near is not None:
+        circuit.guess = near.condensing_temperature
     if duty.mass_flow is not None:
         return circuit.at_flow(duty.mass_flow)
-    return _flow_for_capacity(circuit, duty.cooling_capacity)
+    flow = near.mass_flow if near is not None else duty.cooling_capacity / circuit.first_effect()
+    return _flow_for_capacity(circuit, duty.cooling_capacity, flow)
 
 
-def _flow_for_capacity(circuit, capacity):
+def _flow_for_capacity(circuit, capacity, flow):
     """Secant steps on the flow; a flow too large to be condensed is halved back towards the last that was."""
-    flow, good, bad = capacity / circuit.first_effect(), None, None
+    good, bad = None, None
     for turn in range(40):
         settled = (300.0, 10.0)[turn] if turn < 2 else SETTLED  # the first flows are guesses: near enough will do
         try:
