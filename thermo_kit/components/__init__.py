@@ -3,6 +3,14 @@
 import importlib
 
 _HOMES = {
+    "AirConditions": "condenser",
+    "CompressorDuty": "condenser",
+    "CondenserSpec": "condenser",
+    "RefrigerantInlet": "condenser",
+    "compare_cores": "condenser",
+    "condensing_pressure_for": "condenser",
+    "fin_curve": "condenser",
+    "solve_condenser": "condenser",
     "ChargeSpec": "receiver",
     "CompressorConditions": "compressor",
     "CompressorResult": "compressor",

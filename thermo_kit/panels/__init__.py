@@ -3,6 +3,10 @@
 import importlib
 
 _HOMES = {
+    "CompareCoresPanel": "compare_cores_panel",
+    "CondenserPanel": "condenser_panel",
+    "CondenserPathPanel": "condenser_path_panel",
+    "FinDensityPanel": "fin_density_panel",
     "BlankSheetPanel": "blank_sheet_panel",
     "ComparePanel": "compare_panel",
     "CyclePanel": "cycle_panel",
