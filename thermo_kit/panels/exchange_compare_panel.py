@@ -63,7 +63,7 @@ def describe(settings, look):
     )
     picture = exchange_curves(compared, settings.effectiveness, settings.discharge_limit, look)
     rows = tuple((row.curve.refrigerant, _row_text(row, look)) for row in compared)
-    notes = ["No pressure loss in the exchanger is counted here; it takes a few points from all of them."]
+    notes = ["No pressure loss in the exchanger is counted here; in ordinary tubes it takes a point or two."]
     above = [row.curve.refrigerant for row in compared if row.curve.above_critical]
     if above:
         outlet = look.text(settings.condensing_temperature - settings.subcooling, "temperature")
