@@ -87,7 +87,8 @@ def judge_insulation(spec):
 
     Notes
     -----
-    The parts lie side by side between system and body, so their conductances add. The least value is a limit for
+    The parts lie side by side between system and body, so their conductances add. Where all alternating
+    parts lie behind double insulation or in robust housings, the regulation lets 100 ohm/V do. It is a limit for
     approval of a vehicle; a maker's own limit for service may be far higher and goes first.
 
     References

@@ -4,6 +4,8 @@ import importlib
 
 _HOMES = {
     "CompareCoresPanel": "compare_cores_panel",
+    "CompressorMapPanel": "compressor_map_panel",
+    "CompressorPanel": "compressor_panel",
     "CondenserPanel": "condenser_panel",
     "CondenserPathPanel": "condenser_path_panel",
     "FinDensityPanel": "fin_density_panel",
@@ -14,8 +16,10 @@ _HOMES = {
     "ExchangeCyclePanel": "exchange_cycle_panel",
     "ExchangerLengthPanel": "exchanger_length_panel",
     "ExchangerPanel": "exchanger_panel",
+    "InsulationPanel": "insulation_panel",
     "LeakPanel": "leak_panel",
     "LogPanel": "log_panel",
+    "MountPanel": "mount_panel",
     "ParkedSystemPanel": "parked_panel",
     "PressurePanel": "pressure_panel",
     "ReadingsPanel": "readings_panel",

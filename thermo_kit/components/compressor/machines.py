@@ -36,7 +36,7 @@ def bus_compressor():
     """
     return CompressorSpec(
         displacement=90e-6, built_in_volume_ratio=2.5, leakage_area=0.55e-6, suction_port_area=240e-6,
-        discharge_port_area=120e-6, friction_torque=0.5, torque_constant=1.1, phase_resistance=0.7, iron_loss=0.2,
+        discharge_port_area=120e-6, friction_torque=0.5, torque_constant=0.95, phase_resistance=0.7, iron_loss=0.2,
         inverter_idle_loss=40.0, heat_loss_coefficient=3.0, lowest_speed=rpm(900), highest_speed=rpm(6500),
         current_limit=25.0,
     )  # fmt: skip

@@ -1,0 +1,90 @@
+"""How much processor time a compressor takes, beside the bare property calls it needs."""
+
+import itertools
+import time
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor, van_compressor
+from thermo_kit.components.mount import MountSpec, solve_mount
+from thermo_kit.panels import compressor_map_panel, compressor_panel, mount_panel
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+pytestmark = pytest.mark.quiet
+_fresh = itertools.count()
+NAMES = ("R-1234yf", "R-134a", "R-290")
+
+
+def _conditions(name):
+    return CompressorConditions(
+        refrigerant=name, suction_pressure=3.4e5 + next(_fresh), suction_temperature=celsius(15),
+        discharge_pressure=13e5, speed=rpm(4000),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.benchmark(group="compressor: solve", timer=time.process_time)
+def test_solving_a_compressor(benchmark, name):
+    spec = van_compressor()
+    result = benchmark.pedantic(
+        solve_compressor, setup=lambda: ((spec, _conditions(name)), {}), rounds=300, warmup_rounds=10
+    )
+    assert result.energy_closure < 1e-6
+    assert benchmark.stats.stats.median < 1e-3
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.benchmark(group="compressor: solve", timer=time.process_time)
+def test_bare_property_calls_of_a_compressor(benchmark, name):
+    fluid = Refrigerant(name)
+
+    def ask(suction):
+        start = fluid.at(p=suction, T=celsius(15))
+        closed = fluid.at(p=suction, h=start.h + 5e3)
+        fluid.at(rho=2.3 * closed.rho, s=closed.s)
+        fluid.at(p=13e5, s=start.s)
+        return fluid.at(p=13e5, h=start.h + 4e4)
+
+    hot = benchmark.pedantic(ask, setup=lambda: ((3.4e5 + next(_fresh),), {}), rounds=300, warmup_rounds=10)
+    assert hot.phase == "vapour"
+
+
+@pytest.mark.benchmark(group="compressor: map of 90 points", timer=time.process_time)
+def test_an_efficiency_map(benchmark):
+    def given():
+        state = {"suction_pressure": 3.4e5 + next(_fresh), "suction_temperature": celsius(15)}
+        return (van_compressor(),), {"refrigerant": "R-1234yf", **state}
+
+    chart = benchmark.pedantic(efficiency_map, setup=given, rounds=10, warmup_rounds=1)
+    assert chart.best_efficiency > 0.5
+    assert benchmark.stats.stats.median < 0.15
+
+
+@pytest.mark.benchmark(group="mounts: solve", timer=time.process_time)
+def test_mounts(benchmark):
+    spec = MountSpec(mass=6.5, stiffness=40e3)
+    result = benchmark(solve_mount, spec, speed=rpm(8000))
+    assert result.transmissibility < 0.1
+    assert benchmark.stats.stats.median < 1e-3
+
+
+PANELS = {
+    "compressor": (compressor_panel, compressor_panel.CompressorSettings),
+    "map": (compressor_map_panel, compressor_map_panel.MapSettings),
+    "mounts": (mount_panel, mount_panel.MountSettings),
+}
+
+
+@pytest.mark.parametrize("name", PANELS)
+@pytest.mark.benchmark(group="compressor: from settings to picture", timer=time.process_time)
+def test_describing_a_panel(benchmark, name):
+    panel, settings = PANELS[name]
+
+    def given():
+        return (settings(speed=rpm(3000 + next(_fresh) % 3000)), Look()), {}
+
+    told = benchmark.pedantic(panel.describe, setup=given, rounds=40, warmup_rounds=3)
+    assert told.pictures
+    assert benchmark.stats.stats.median < 50e-3

@@ -1,0 +1,121 @@
+"""Pictures of compressor, mounts and insulation: what is drawn follows the result, words carry what colour carries."""
+
+import re
+import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+
+import pytest
+
+from thermo_kit.charts import Look
+from thermo_kit.charts.compressor_map import map_picture
+from thermo_kit.charts.compressor_power import power_picture
+from thermo_kit.charts.insulation_scale import insulation_picture, ohms
+from thermo_kit.charts.transmissibility import mount_picture
+from thermo_kit.components import InsulationSpec, MountSpec, judge_insulation, solve_mount, transmissibility
+from thermo_kit.components.compressor import (
+    CompressorConditions,
+    efficiency_map,
+    rpm,
+    solve_compressor,
+    van_compressor,
+)
+from thermo_kit.units import UnitSystem, barg, celsius
+
+LOOKS = (Look(), Look(system=UnitSystem.US))
+JOB = CompressorConditions(
+    refrigerant="R-1234yf", suction_pressure=barg(2.4), suction_temperature=celsius(13), discharge_pressure=barg(13),
+    speed=rpm(4000),
+)  # fmt: skip
+RUBBER = MountSpec(mass=6.5, stiffness=40e3)
+SPEEDS = tuple(rpm(100 * k) for k in range(1, 91))
+
+
+def run(**changed):
+    return solve_compressor(van_compressor(), replace(JOB, **changed))
+
+
+def chart():
+    return efficiency_map(
+        van_compressor(), refrigerant="R-1234yf", suction_pressure=JOB.suction_pressure,
+        suction_temperature=JOB.suction_temperature,
+    )  # fmt: skip
+
+
+def mounts(speed=3000, look=LOOKS[0], **changed):
+    spec = replace(RUBBER, **changed)
+    shares = [transmissibility(speed_ratio=n / spec.natural_speed, damping_ratio=spec.damping_ratio) for n in SPEEDS]
+    alone = shares if spec.metal_path_stiffness else None
+    named = [(rpm(n), solve_mount(spec, speed=rpm(n)).transmissibility) for n in (900, 8000)]
+    return mount_picture(solve_mount(spec, speed=rpm(speed)), SPEEDS, shares, alone, look, named=named)
+
+
+def words(picture):
+    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
+
+
+def pictures(look):
+    insulation = judge_insulation(InsulationSpec(voltage=400.0, compressor=3e5, others=2e6))
+    return (
+        power_picture(run(), look),
+        map_picture(chart(), run(), look),
+        mounts(look=look),
+        insulation_picture(insulation, look),
+    )
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)
+def test_every_picture_is_sound_and_the_same_each_time(look):
+    for first, second in zip(pictures(look), pictures(look), strict=True):
+        assert first == second and len(first.sentence) > 60
+        ElementTree.fromstring(first.whole())
+        wrong = ("°C", "bar", "g/s") if look.system is UnitSystem.US else ("°F", "psi", "lb")
+        assert not [sign for sign in wrong if sign in first.sentence + words(first)]
+
+
+def test_all_pieces_of_the_power_are_named_and_add_up():
+    result = run()
+    picture = power_picture(result, Look())
+    for name in ("loss-free work", "scroll and leak", "friction", "motor", "inverter"):
+        assert name in words(picture) and name in picture.sentence
+    watts = [float(x) for x in re.findall(r"(\d\.\d\d) kW", picture.sentence)]
+    assert sum(watts[1:]) == pytest.approx(watts[0], abs=0.03)
+
+
+def test_too_hot_is_told_in_words():
+    calm = power_picture(run(), Look())
+    hot = power_picture(run(speed=rpm(1600), discharge_pressure=barg(20.5)), Look())
+    assert "below the limit" in calm.sentence and "beyond the limit" not in words(calm)
+    assert "above the limit" in hot.sentence and "beyond the limit" in words(hot)
+    assert calm.still == power_picture(run(speed=rpm(4010)), Look()).still
+
+
+@pytest.mark.parametrize(
+    ("ratio", "verdict"), [(1.6, "over-compression"), (2.3, "matched"), (4.0, "under-compression")]
+)
+def test_the_pocket_tells_whether_it_fits(ratio, verdict):
+    result = run(discharge_pressure=ratio * JOB.suction_pressure)
+    picture = map_picture(chart(), result, Look())
+    assert verdict in words(picture) and verdict in picture.sentence
+    assert ("work for nothing" in words(picture)) == (verdict != "matched")
+    assert f"{result.isentropic_efficiency * 100:.0f} % here" in words(picture)
+
+
+def test_only_the_operating_point_moves_on_the_map():
+    first, second = map_picture(chart(), run(), Look()), map_picture(chart(), run(speed=rpm(6000)), Look())
+    assert first.still == second.still and first.moving != second.moving
+
+
+def test_mounts_tell_their_speeds_and_a_metal_path():
+    free, touching = mounts(), mounts(metal_path_stiffness=5e6)
+    assert "900 r/min: 155 %" in words(free) and "8,000 r/min: 5.3 %" in words(free)
+    assert "isolates from 2,119 r/min" in words(free) and "rubber alone" not in words(free)
+    assert "rubber alone" in words(touching) and "metal path" in touching.sentence
+    assert "8,000 r/min: 5.3 %" in words(mounts(speed=8100)) or "8,100 r/min" in words(mounts(speed=8100))
+
+
+def test_insulation_tells_its_verdict():
+    bad = insulation_picture(judge_insulation(InsulationSpec(voltage=400.0, compressor=1.5e5, others=2e6)), Look())
+    good = insulation_picture(judge_insulation(InsulationSpec(voltage=400.0, compressor=2e7, others=2e6)), Look())
+    assert "TOO LITTLE" in words(bad) and "does not reach" in bad.sentence
+    assert "enough" in words(good) and "It reaches" in good.sentence
+    assert [ohms(x) for x in (9500.0, 2.4e6, 45e6, 2e9)] == ["9.5 kΩ", "2.40 MΩ", "45 MΩ", "2.0 GΩ"]

@@ -1,0 +1,128 @@
+"""How well a compressor works over speed and pressure ratio, and what one pocket does on its way."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_text
+
+SIZE = (940, 440)
+_MAP = (62 / 940, 62 / 440, 440 / 940, 320 / 440)
+_POCKET = (596 / 940, 62 / 440, 320 / 940, 320 / 440)
+_LEVELS = (0.2, 0.3, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75)
+_TOP_RATIO = 7.0
+
+
+def map_picture(efficiency, result, look):
+    """Draw the efficiency map with one operating point, and the path of a pocket beside it.
+
+    Parameters
+    ----------
+    efficiency : EfficiencyMap
+        What `efficiency_map` returned.
+    result : CompressorResult
+        The operating point.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    Picture
+        Lines of equal efficiency with numbers; pressure against volume with the mismatch hatched.
+    """
+    speed = look.text(result.conditions.speed, "rotational_speed")
+    sentence = (
+        f"At {speed} and pressure ratio {result.pressure_ratio:.1f} the isentropic efficiency is "
+        f"{result.isentropic_efficiency * 100:.0f} %. The best on this map is {efficiency.best_efficiency * 100:.0f} % "
+        f"near {look.text(efficiency.best_speed, 'rotational_speed')} and ratio {efficiency.best_ratio:.1f}. The "
+        f"pocket opens at {look.text(result.pocket.opening_pressure, 'pressure')}, outside it meets "
+        f"{look.text(result.pocket.discharge_pressure, 'pressure')}: {result.mismatch}, which costs "
+        f"{look.text(max(result.mismatch_loss, 0.0), 'electric_power')}."
+    )
+    return two_layers(
+        _draw_still,
+        lambda chart, pocket: _draw(chart, pocket, result, look),
+        sentence=sentence,
+        still=(efficiency, look.system),
+        size=SIZE,
+    )
+
+
+def _draw_still(figure, efficiency, system):
+    import numpy
+
+    axes = figure.add_axes(_MAP)
+    style.dress(axes, grid="none")
+    speeds = [n * 30.0 / numpy.pi for n in efficiency.speeds]
+    values = numpy.array([[numpy.nan if v is None else v for v in row] for row in efficiency.efficiency])
+    axes.set(xlim=(0, speeds[-1]), ylim=(1.0, _TOP_RATIO))
+    axes.set_facecolor("#f3f4f6")
+    axes.contourf(speeds, efficiency.ratios, values, levels=(0.0, *_LEVELS, 1.0), cmap="Blues", alpha=0.55)
+    lines = axes.contour(speeds, efficiency.ratios, values, levels=_LEVELS, colors=style.INK, linewidths=0.9)
+    axes.clabel(lines, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3)
+    built_in = efficiency.built_in_pressure_ratio
+    axes.axhline(built_in, color=style.WARNING, linewidth=1.8, linestyle=(0, (7, 3)))
+    axes.text(
+        speeds[-1], built_in - 0.09, "pocket fits here", ha="right", va="top", color=style.WARNING,
+        fontsize=style.SMALL_TEXT + 1,
+    )  # fmt: skip
+    axes.set_xlabel("speed, r/min")
+    axes.set_ylabel("pressure ratio")
+    figure.text(_MAP[0], 0.935, "Isentropic efficiency", fontsize=style.TEXT, fontweight="bold")
+    axes.text(60, 6.85, "grey: cannot run", va="top", fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
+    pocket = figure.add_axes(_POCKET)
+    style.dress(pocket)
+    pocket.set(xlim=(0.0, 1.05), ylim=(0.0, _TOP_RATIO + 1.0))
+    pocket.set_xlabel("volume of the pocket, share")
+    pocket.set_ylabel("pressure by suction pressure")
+    figure.text(_POCKET[0], 0.935, "One pocket", fontsize=style.TEXT, fontweight="bold")
+
+
+def _draw(chart, pocket, result, look):
+    x, y = result.conditions.speed * 30.0 / 3.141592653589793, min(result.pressure_ratio, _TOP_RATIO)
+    add_line(
+        chart, [x], [y], linestyle="none", marker="D", markersize=11, color=style.CYCLE, markeredgecolor=style.PLATE,
+        markeredgewidth=1.4, clip_on=False,
+    )  # fmt: skip
+    px, py = chart.transData.transform((x, y))
+    left = px > 330
+    add_text(
+        chart, f"{result.isentropic_efficiency * 100:.0f} % here", px + (-12 if left else 12), py + 13,
+        ha="right" if left else "left", color=style.CYCLE, fontweight="bold",
+    )  # fmt: skip
+    _draw_pocket(pocket, result)
+
+
+def _draw_pocket(axes, result):
+    pocket, base = result.pocket, result.conditions.suction_pressure
+    small = 1.0 / pocket.volume_ratio
+    shares = [1.0 - k * (1.0 - small) / 20 for k in range(21)]
+    closed, outside = pocket.pressure / base, pocket.discharge_pressure / base
+    opening = pocket.opening_pressure / base
+    path = [pocket.pressure_at(v) / base for v in shares]
+    fits = (closed / outside) ** (1.0 / pocket.exponent)
+    low, high = sorted((small, fits))
+    along = [low + k * (high - low) / 12 for k in range(13)]
+    curve = [pocket.pressure_at(v) / base for v in along]
+    if abs(outside / opening - 1.0) > 0.02:
+        axes.fill(
+            [*along, small],
+            [*curve, outside],
+            facecolor="#fbeaec",
+            edgecolor=style.WARNING,
+            hatch="////",
+            linewidth=0.6,
+        )
+    add_line(
+        axes, [0.0, 1.0], [closed, closed], color=style.LOW_SIDE, linewidth=2.0, linestyle=style.DASHES["low side"]
+    )
+    add_line(axes, shares, path, color=style.INK, linewidth=2.4)
+    add_line(axes, [small, small], [opening, outside], color=style.WARNING, linewidth=2.4)
+    add_line(axes, [small, 0.0], [outside, outside], color=style.HIGH_SIDE, linewidth=2.4)
+    at = axes.transData.transform
+    right = at((1.0, 0))[0]
+    add_text(axes, "in", *(at((0.35, closed)) - (0, 11)), color=style.LOW_SIDE)
+    add_text(axes, "out", at((small / 2, 0))[0], at((0, outside))[1] + 11, color=style.HIGH_SIDE)
+    x, y = at((small, opening))
+    add_text(axes, "opens", x + 12, y + 6, ha="left")
+    add_text(axes, result.mismatch, right, SIZE[1] - 74, ha="right", color=style.WARNING, fontweight="bold")
+    if result.mismatch != "matched":
+        add_text(axes, "hatched: work for nothing", right, SIZE[1] - 92, ha="right", fontsize=style.SMALL_TEXT + 1)
