@@ -1,0 +1,55 @@
+"""The thermostatic expansion valve: bulb, spring and evaporator pressure fight over a pin."""
+
+from thermo_kit.components.expansion_valve.bulb import CHARGES, bulb_pressure
+from thermo_kit.components.expansion_valve.cases import FAULTS, FaultCase, fault_case
+from thermo_kit.components.expansion_valve.curves import OpeningCurves, opening_curves
+from thermo_kit.components.expansion_valve.flow import discharge_coefficient, inlet_density, orifice_flow, port_area
+from thermo_kit.components.expansion_valve.forces import (
+    ForceBalance,
+    force_balance,
+    maximum_operating_pressure,
+    static_superheat,
+)
+from thermo_kit.components.expansion_valve.result import FLOODING_BELOW, STARVED_ABOVE, VERDICTS, ValveResult
+from thermo_kit.components.expansion_valve.shut import ShutResult, close_shut_off
+from thermo_kit.components.expansion_valve.solve import solve_valve
+from thermo_kit.components.expansion_valve.spec import (
+    EQUALISATIONS,
+    EvaporatorDuty,
+    ShutOffSpec,
+    ValveFault,
+    ValveSpec,
+)
+from thermo_kit.components.expansion_valve.valves import van_duty, van_valve
+
+__all__ = [
+    "CHARGES",
+    "EQUALISATIONS",
+    "FAULTS",
+    "FLOODING_BELOW",
+    "STARVED_ABOVE",
+    "VERDICTS",
+    "EvaporatorDuty",
+    "FaultCase",
+    "ForceBalance",
+    "OpeningCurves",
+    "ShutOffSpec",
+    "ShutResult",
+    "ValveFault",
+    "ValveResult",
+    "ValveSpec",
+    "bulb_pressure",
+    "close_shut_off",
+    "discharge_coefficient",
+    "fault_case",
+    "force_balance",
+    "inlet_density",
+    "maximum_operating_pressure",
+    "opening_curves",
+    "orifice_flow",
+    "port_area",
+    "solve_valve",
+    "static_superheat",
+    "van_duty",
+    "van_valve",
+]

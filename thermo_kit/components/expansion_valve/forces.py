@@ -1,0 +1,264 @@
+"""Three forces on a diaphragm, and where the pin comes to rest."""
+
+from dataclasses import dataclass
+
+from thermo_kit.checks import Checks
+from thermo_kit.components.expansion_valve.bulb import bulb_pressure
+from thermo_kit.components.expansion_valve.spec import ValveFault, ValveSpec
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import STANDARD_ATMOSPHERE
+
+_HIGHEST_SUPERHEAT = 30.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class ForceBalance:
+    """Three forces on the diaphragm of a valve, SI.
+
+    spec: the valve; refrigerant: the system's; outlet_pressure: at the evaporator outlet [Pa]; inlet_pressure: behind
+    the valve [Pa]; felt_pressure: the one below the diaphragm [Pa]; bulb_temperature [K]; bulb_pressure [Pa];
+    evaporating_temperature: dew temperature at the evaporator outlet [K]; superheat: at the bulb [K];
+    static_superheat: at which the pin leaves its seat [K], None where more than 30 K would be needed; bulb_force,
+    evaporator_force: of the pressures [N]; spring_force: at this lift [N]; surplus: what seat or stop holds [N];
+    lift: of the pin [m]; opening_share: lift by full lift; state: "closed", "partly open" or "fully open";
+    force_closure: what is left over where nothing holds the pin, as a share of the bulb's force
+    """
+
+    spec: ValveSpec
+    refrigerant: str
+    outlet_pressure: float
+    inlet_pressure: float
+    felt_pressure: float
+    bulb_temperature: float
+    bulb_pressure: float
+    evaporating_temperature: float
+    superheat: float
+    static_superheat: float | None
+    bulb_force: float
+    evaporator_force: float
+    spring_force: float
+    surplus: float
+    lift: float
+    opening_share: float
+    state: str
+    force_closure: float
+
+
+def lift_of(spec, *, above, below):
+    """Return the lift [m] at which the spring takes up the difference of two pressures [Pa]."""
+    free = (above - below) * spec.diaphragm_area - spec.spring_preload
+    return min(max(free / spec.spring_rate, 0.0), spec.full_lift)
+
+
+def force_balance(
+    spec,
+    *,
+    refrigerant,
+    outlet_pressure,
+    bulb_temperature,
+    pressure_drop=0.0,
+    fault=None,
+    atmosphere=STANDARD_ATMOSPHERE,
+):
+    """Return where the pin rests and which forces hold it there.
+
+    Parameters
+    ----------
+    spec : ValveSpec
+        The valve.
+    refrigerant : str
+        The system's refrigerant.
+    outlet_pressure : float, [Pa]
+        Absolute, at the evaporator outlet where the bulb sits.
+    bulb_temperature : float, [K]
+        Of the bulb, 213.15 to 353.15.
+    pressure_drop : float, [Pa]
+        From the valve's outlet to the bulb, 0 to 200000.
+    fault : ValveFault, optional
+        A lost charge or a stuck pin.
+    atmosphere : float, [Pa]
+        Air pressure, which a burst bulb takes on.
+
+    Returns
+    -------
+    ForceBalance
+        Forces, lift and static superheat.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is out of range.
+
+    References
+    ----------
+    Statics. Equilibrium of bulb, evaporator and spring: ASHRAE Handbook Refrigeration, chapter on refrigerant-control
+    devices (from memory); static, opening and operating superheat as the trade uses them.
+
+    Examples
+    --------
+    >>> from thermo_kit.components.expansion_valve import van_valve
+    >>> force_balance(van_valve(), refrigerant="R-134a", outlet_pressure=292803, bulb_temperature=280.15).state
+    'partly open'
+    """
+    fluid, fault = Refrigerant(refrigerant), fault or ValveFault()
+    checks = Checks()
+    checks.within(
+        "pressure at the evaporator outlet",
+        outlet_pressure,
+        fluid.lowest_pressure,
+        0.7 * fluid.critical_pressure,
+        kind="pressure",
+    )
+    checks.within("bulb temperature", bulb_temperature, 213.15, 353.15, kind="temperature")
+    checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
+    checks.raise_if_any()
+    above = (
+        atmosphere
+        if fault.bulb_lost
+        else bulb_pressure(spec, refrigerant=refrigerant, bulb_temperature=bulb_temperature)
+    )
+    inlet = outlet_pressure + pressure_drop
+    below = inlet if spec.equalisation == "internal" else outlet_pressure
+    lift = lift_of(spec, above=above, below=below)
+    if fault.stuck_at is not None:
+        lift = fault.stuck_at * spec.full_lift
+    area = spec.diaphragm_area
+    spring = spec.spring_preload + spec.spring_rate * lift
+    surplus = above * area - below * area - spring
+    held = fault.stuck_at is not None or lift <= 0.0 or lift >= spec.full_lift
+    boiling = fluid.dew_temperature(outlet_pressure)
+    state = "closed" if lift <= 0.0 else "fully open" if lift >= spec.full_lift else "partly open"
+    return ForceBalance(
+        spec=spec,
+        refrigerant=fluid.name,
+        outlet_pressure=outlet_pressure,
+        inlet_pressure=inlet,
+        felt_pressure=below,
+        bulb_temperature=bulb_temperature,
+        bulb_pressure=above,
+        evaporating_temperature=boiling,
+        superheat=bulb_temperature - boiling,
+        static_superheat=_superheat_for(spec, fluid, boiling, below + spec.preload_pressure),
+        bulb_force=above * area,
+        evaporator_force=below * area,
+        spring_force=spring,
+        surplus=surplus,
+        lift=lift,
+        opening_share=lift / spec.full_lift,
+        state=state,
+        force_closure=0.0 if held else abs(surplus) / (above * area),
+    )
+
+
+def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, opening_share=0.0):
+    """Return the superheat at which the pin has just lifted that far.
+
+    Parameters
+    ----------
+    spec : ValveSpec
+        The valve.
+    refrigerant : str
+        The system's refrigerant.
+    outlet_pressure : float, [Pa]
+        Absolute, at the evaporator outlet.
+    pressure_drop : float, [Pa]
+        From the valve's outlet to the bulb.
+    opening_share : float, [-]
+        Share of the full lift; 0 gives the static superheat, 1 the superheat of the fully open valve.
+
+    Returns
+    -------
+    float, [K]
+        Superheat at the bulb.
+
+    Raises
+    ------
+    NoSolutionError
+        If the bulb cannot build up so much pressure: the maximum operating pressure is passed.
+
+    Notes
+    -----
+    Definition of static and operating superheat.
+
+    Examples
+    --------
+    >>> from thermo_kit.components.expansion_valve import van_valve
+    >>> round(static_superheat(van_valve(), refrigerant="R-134a", outlet_pressure=292803), 2)
+    4.0
+    """
+    fluid = Refrigerant(refrigerant)
+    below = outlet_pressure + (pressure_drop if spec.equalisation == "internal" else 0.0)
+    spring = (spec.spring_preload + opening_share * spec.full_lift * spec.spring_rate) / spec.diaphragm_area
+    found = _superheat_for(spec, fluid, fluid.dew_temperature(outlet_pressure), below + spring)
+    if found is None:
+        raise NoSolutionError(
+            Problem(
+                "static superheat",
+                "does not exist",
+                "at this low-side pressure",
+                "it lies above the maximum operating pressure of the gas charge, or the spring is too strong",
+            )
+        )
+    return found
+
+
+def maximum_operating_pressure(spec, *, refrigerant):
+    """Return the low-side pressure above which a gas charge can no longer open the valve.
+
+    Parameters
+    ----------
+    spec : ValveSpec
+        The valve.
+    refrigerant : str
+        The system's refrigerant.
+
+    Returns
+    -------
+    float or None, [Pa]
+        Absolute, below the diaphragm; None for charges that have no such limit.
+
+    Notes
+    -----
+    Definition: bulb pressure when its last drop has evaporated, minus the spring. The small rise of the gas above it is
+    left to `force_balance`. Turning the spring in lowers it.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from thermo_kit.components.expansion_valve import van_valve
+    >>> valve = replace(van_valve(), charge="gas charge")
+    >>> round(maximum_operating_pressure(valve, refrigerant="R-134a") / 1e5, 2)
+    4.43
+    """
+    if spec.charge != "gas charge":
+        return None
+    dry = bulb_pressure(spec, refrigerant=refrigerant, bulb_temperature=spec.charge_limit_temperature)
+    return dry - spec.preload_pressure
+
+
+def _superheat_for(spec, fluid, boiling, wanted):
+    """Return the superheat at which the bulb builds up a pressure, by halving and secants; None where it cannot."""
+
+    def short_of(superheat):
+        return bulb_pressure(spec, refrigerant=fluid.name, bulb_temperature=boiling + superheat) - wanted
+
+    low, high = -_HIGHEST_SUPERHEAT, _HIGHEST_SUPERHEAT
+    at_low, at_high = short_of(low), short_of(high)
+    if at_high < 0.0 or at_low > 0.0:
+        return None
+    moved = None
+    for _ in range(60):
+        middle = high - at_high * (high - low) / (at_high - at_low)
+        value = short_of(middle)
+        if abs(value) < 1e-3 or high - low < 1e-9:
+            break
+        if value > 0.0:
+            high, at_high = middle, value
+            at_low *= 0.5 if moved == "high" else 1.0
+            moved = "high"
+        else:
+            low, at_low = middle, value
+            at_high *= 0.5 if moved == "low" else 1.0
+            moved = "low"
+    return middle
