@@ -127,13 +127,17 @@ def test_vapour_at_the_outlet_is_said():
             {"blocked_profile": (0, 0, 0, 0, 0, 0.8)}, "80 % of the face from 83 to 100 % of the height",
             "blocked: 80 % here",
         ),
+        (
+            {"air_profile": (1.3, 0.7)}, "Weak air, 70 % of the mean speed, from 50 to 100 % of the height",
+            "weak air: 70 % of the mean speed",
+        ),
     ],
 )  # fmt: skip
-def test_dirt_is_hatched_and_told(changes, told, drawn):
+def test_dirt_and_weak_air_are_hatched_and_told(changes, told, drawn):
     core = dataclasses.replace(VAN, **changes)
     clean = core_picture(solved(VAN), pass_spans(VAN), Look())
     dirty = core_picture(solved(core), pass_spans(core), Look())
-    assert told in dirty.sentence and "Blocked" not in clean.sentence
+    assert told in dirty.sentence and "Blocked" not in clean.sentence and "Weak" not in clean.sentence
     assert drawn in texts(dirty.moving)
     assert dirty.moving.count("<pattern") > clean.moving.count("<pattern")
     assert dirty.still == clean.still

@@ -83,6 +83,12 @@ def core_sentence(result, look):
         told.append(f"The last pass lies at the {spec.subcooling_pass_at}.")
     if spec.blocked_fraction or any(spec.blocked_profile):
         told.append(f"Blocked: {_blocked_words(spec)}.")
+    for share, bottom, top in _weak(spec):
+        ends = [100 * (TOP - height) / (TOP - BOTTOM) for height in (top, bottom)]
+        told.append(
+            f"Weak air, {100 * share:.0f} % of the mean speed, from {ends[0]:.0f} to {ends[1]:.0f} % of the height, "
+            "from the top."
+        )
     told.append(f"Subcooling at the outlet: {look.text(result.subcooling, 'temperature_difference').rstrip('.')}.")
     return " ".join(told)
 
@@ -145,6 +151,7 @@ def _draw_refrigerant(axes, result, layout, look):
         _fill_pass(axes, box, one)
     _tube_lines(axes, layout)
     _bubbles(axes, result, layout)
+    _weak_air(axes, result.spec)
     _dirt(axes, result.spec)
     _arrows(axes, layout)
     for box, one in zip(layout.passes, result.passes, strict=True):
@@ -256,6 +263,29 @@ def _arrows(axes, layout):
         ys = [y for _, height in tips for y in (height, height, gap)]
         add_line(axes, xs, ys, color=style.INK, linewidth=1.8, zorder=7)
         add_line(axes, *zip(*tips, strict=True), linestyle="none", marker=marker, color=style.INK, zorder=7)
+
+
+def _weak(spec):
+    """Return (speed as a share of the mean, bottom, top [px]) where less air than the mean flows."""
+    bands = spec.air_profile
+    mean, tall = sum(bands) / len(bands), (TOP - BOTTOM) / len(bands)
+    return [
+        (speed / mean, TOP - (last + 1) * tall, TOP - first * tall)
+        for speed, first, last in _merged(bands)
+        if speed < 0.999 * mean
+    ]
+
+
+def _weak_air(axes, spec):
+    for share, bottom, top in _weak(spec):
+        _box(
+            axes, LEFT, RIGHT, bottom, top, facecolor="none", edgecolor=style.AIR, hatch="\\\\", linewidth=1.2,
+            zorder=3.8,
+        )  # fmt: skip
+        words = f"weak air: {100 * share:.0f} % of the mean speed"
+        add_text(
+            axes, words, LEFT + 6, bottom + 9, ha="left", fontsize=style.SMALL_TEXT + 1, fontweight="bold", zorder=9
+        )
 
 
 def _dirt(axes, spec):
