@@ -1,0 +1,386 @@
+"""A coolant layout with flows and temperatures told by arrows, thickness, patterns and words; colour is a bonus."""
+
+import math
+from itertools import pairwise
+
+from thermo_kit.charts import style
+from thermo_kit.charts.coolant_places import SIZE, places_of
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_text
+
+BANDS = (
+    ("icy", 273.15, "#5b3f8c", (0, (0.8, 1.6))),
+    ("cold", 293.15, "#0072b2", (0, (1.0, 4.0))),
+    ("mild", 313.15, "#00735c", None),
+    ("warm", 333.15, "#8f6a00", (0, (10.0, 4.0))),
+    ("hot", 353.15, "#c44e00", (0, (4.0, 3.0))),
+    ("very hot", math.inf, "#b00020", "solid"),
+)
+"""Word, upper end [K], colour and pattern of the light stripe in the line, by coolant temperature."""
+NO_STEADY = 423.15
+LEAST_FLOW = 0.005
+"""Flow [kg/s], about a third of a litre a minute, below which a way is drawn as standing still."""
+
+
+def band_of(temperature):
+    """Return the band a coolant temperature falls into.
+
+    Parameters
+    ----------
+    temperature : float, [K]
+        Temperature of the coolant.
+
+    Returns
+    -------
+    tuple
+        Word, upper end [K], colour, pattern of the stripe.
+
+    Examples
+    --------
+    >>> band_of(300.0)[0]
+    'mild'
+    """
+    return next(band for band in BANDS if temperature < band[1])
+
+
+def layout_picture(result, look):
+    """Draw a solved coolant network as it is laid out.
+
+    Parameters
+    ----------
+    result : NetworkResult
+        What `solve_coolant_network` returned.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    Picture
+        Pipes with arrows along the flow, thicker for more; ways without flow dashed and labelled; parts as boxes.
+    """
+    places = places_of(result.spec)
+    return two_layers(
+        _draw_still, lambda axes: _draw_flows(axes, result, places, look), still=(places, look.system),
+        sentence=layout_sentence(result, look), size=SIZE,
+    )  # fmt: skip
+
+
+def layout_sentence(result, look):
+    """Say what a solved network does.
+
+    Parameters
+    ----------
+    result : NetworkResult
+        What `solve_coolant_network` returned.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        Pumps, parts, what stands still, what is over its limit.
+    """
+    spec = result.spec
+    told = [f"{spec.title or spec.name}{''.join(f', {link.name} {_stands(link.valve)}' for link in spec.valves)}"]
+    if spec.faults:
+        told.append("Fault: " + "; ".join(spec.faults))
+    told.append("Flow through " + ", ".join(_pump_words(result, name, look) for name, _ in result.pumps))
+    told.append(", ".join(_body_words(body, look) for body in result.bodies))
+    still = [branch.name for branch in spec.branches if _stands_still(result.way(branch.name))]
+    if still:
+        told.append("No flow in " + ", ".join(still))
+    over = [body.name for body in result.bodies if _is_over(body)]
+    told.append("Over the limit: " + ", ".join(over) if over else "Nothing is over its limit")
+    return ". ".join(part for part in told if part) + "."
+
+
+def _pump_words(result, name, look):
+    way = result.way(name)
+    if _stands_still(way):
+        return f"{name}: none"
+    backwards = " backwards" if way.mass_flow < 0 else ""
+    return f"{name}: {look.text(abs(way.volume_flow), 'volume_flow')}{backwards}"
+
+
+def _body_words(body, look):
+    if body.temperature is None:
+        return f"{body.name} finds no steady temperature"
+    return f"{body.name} {look.text(body.temperature, 'temperature')}"
+
+
+def _stands_still(way):
+    return abs(way.mass_flow) < LEAST_FLOW
+
+
+def _is_over(body):
+    return body.temperature is None or body.temperature > body.temperature_limit
+
+
+def _stands(valve):
+    if valve.stuck_towards:
+        return f"stuck {100 * valve.travel:.0f} % of the way from {valve.position} to {valve.stuck_towards}"
+    return valve.position
+
+
+def _whole_axes(figure):
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.set(xlim=(0, SIZE[0]), ylim=(SIZE[1], 0))
+    axes.set_axis_off()
+    return axes
+
+
+def _write(axes, text, x, y, *, side="center", **look):
+    add_text(axes, text, x, SIZE[1] - y, ha=side, **look)
+
+
+def _draw_still(figure, places, system):
+    from thermo_kit.charts.look import Look
+
+    axes = _whole_axes(figure)
+    for line in places.lines:
+        x, y = zip(*line.points, strict=True)
+        axes.plot(x, y, color=style.GRID, linewidth=1.2)
+    for ring in places.rings:
+        for _, node, edge in ring.ports:
+            axes.plot(*zip(node, edge, strict=True), color=style.GRID, linewidth=1.2)
+    _draw_key(axes, Look(system=system))
+
+
+def _draw_key(axes, look):
+    y, x = SIZE[1] - 34, 22
+    axes.plot([16, SIZE[0] - 16], [y - 20, y - 20], color=style.GRID, linewidth=1)
+    lower = None
+    for word, upper, _, _ in BANDS:
+        low = "" if lower is None else f"{look.number(lower, 'temperature'):.0f}"
+        high = "" if upper == math.inf else f"{look.number(upper, 'temperature'):.0f}"
+        span = f"below {high}" if lower is None else f"above {low}" if not high else f"{low} to {high}"
+        _pipe(axes, [(x, y), (x + 40, y)], 7.0, (lower or 263.0) + 1.0 if lower else 263.0)
+        axes.text(x + 46, y - 6, word, fontsize=style.SMALL_TEXT + 1, va="center", fontweight="bold")
+        axes.text(x + 46, y + 7, f"{span} {look.sign('temperature')}", fontsize=style.SMALL_TEXT, va="center")
+        lower = upper
+        x += 139
+    y += 24
+    add_line(axes, [22, 62], [y, y], color=style.SOFT_INK, linewidth=2, linestyle=(0, (3, 3)))
+    words = ("no flow", "thicker line: more flow", "arrow: direction", "ring with port names: valve", "○ reservoir")
+    for x, text in zip((68, 161, 346, 490, 700), words, strict=True):
+        axes.text(x, y, text, fontsize=style.SMALL_TEXT + 0.5, va="center")
+
+
+def _pipe(axes, points, width, temperature):
+    x, y = zip(*points, strict=True)
+    _, _, colour, stripe = band_of(temperature)
+    add_line(axes, x, y, color=colour, linewidth=width, solid_joinstyle="round", zorder=2)
+    if stripe:
+        add_line(axes, x, y, color=style.PLATE, linewidth=max(0.22 * width, 1.1), linestyle=stripe, zorder=2.1)
+
+
+def _standing(axes, points):
+    x, y = zip(*points, strict=True)
+    add_line(axes, x, y, color=style.SOFT_INK, linewidth=2.0, linestyle=(0, (3, 3)), zorder=2)
+
+
+def _arrow(axes, start, end, place, width, colour, zorder=2.5):
+    """Draw an arrow head with a light rim at a place on the way from start to end."""
+    from matplotlib.patches import Polygon
+
+    length = math.dist(start, end)
+    ex, ey = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    long, wide = 8.0 + 0.5 * width, 5.5 + 0.55 * width
+    x, y = place
+    corners = [
+        (x + long * ex, y + long * ey),
+        (x - 0.6 * long * ex - wide * ey, y - 0.6 * long * ey + wide * ex),
+        (x - 0.6 * long * ex + wide * ey, y - 0.6 * long * ey - wide * ex),
+    ]
+    axes.add_artist(Polygon(corners, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder))
+
+
+def _draw_flows(axes, result, places, look):
+    most = max((abs(way.mass_flow) for way in result.ways), default=0.0)
+    most = max(most, LEAST_FLOW)
+    for line in places.lines:
+        _draw_branch(axes, result, line, most, look)
+    links = {link.name: link for link in result.spec.valves}
+    for ring in places.rings:
+        _draw_valve(axes, result, links[ring.name], ring, most)
+    for name, point, is_tank, (x, y, side) in places.nodes:
+        axes.add_artist(_circle(point, 9 if is_tank else 3.6, style.PLATE if is_tank else style.INK))
+        temperature = result.node(name).temperature
+        if temperature is None:
+            flows = any(name in (one.start, one.end) and not _stands_still(result.way(one.name)) for one in
+                        result.spec.branches)  # fmt: skip
+            text = "no steady value" if flows else "stands still"
+            _write(axes, text, x, y, side=side, fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
+        else:
+            text = f"{look.text(temperature, 'temperature', 0)} {band_of(temperature)[0]}"
+            _write(axes, text, x, y, side=side, fontsize=style.SMALL_TEXT + 0.5)
+
+
+def _circle(point, radius, face, width=1.6):
+    from matplotlib.patches import Circle
+
+    return Circle(point, radius, facecolor=face, edgecolor=style.INK, linewidth=width, zorder=3)
+
+
+def _mean(way):
+    """Return a way's mean temperature; where the loop finds no steady one it is drawn as the hottest."""
+    known = [value for value in (way.inlet_temperature, way.outlet_temperature) if value is not None]
+    return sum(known) / len(known) if known else NO_STEADY
+
+
+def _width(way, most):
+    return 3.0 + 6.0 * abs(way.mass_flow) / most
+
+
+def _draw_branch(axes, result, line, most, look):
+    way = result.way(line.name)
+    points = line.points if way.mass_flow >= 0 else line.points[::-1]
+    if _stands_still(way):
+        _standing(axes, points)
+    else:
+        temperature = _mean(way)
+        width = _width(way, most)
+        _pipe(axes, points, width, temperature)
+        for start, end in pairwise(points):
+            for place in _arrow_places(start, end, line.box):
+                _arrow(axes, start, end, place, width, band_of(temperature)[2])
+    branch = result.spec.branch(line.name)
+    if line.box:
+        _draw_box(axes, result, branch, line, look)
+    else:
+        x, y, side = line.label
+        flow = "no flow" if _stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
+        squeezed = branch.passage.open_share < 1.0
+        _write(axes, line.name + (" KINKED" if squeezed else ""), x, y - 7, side=side, fontsize=style.SMALL_TEXT + 0.5,
+               fontweight="bold" if squeezed else "normal")  # fmt: skip
+        _write(axes, flow, x, y + 7, side=side, fontsize=style.SMALL_TEXT + 0.5)
+        if squeezed:
+            _draw_kink(axes, line)
+
+
+def _arrow_places(start, end, box):
+    """Return where arrows go on a stretch: into the free ends beside a box, else into the middle."""
+    length = math.dist(start, end)
+    if box:
+        along = sum((b - a) * (m - a) for a, b, m in zip(start, end, box, strict=False)) / length
+        if 0 < along < length and math.dist(_between(start, end, along / length), box[:2]) < 1.0:
+            flat = abs(end[0] - start[0]) > abs(end[1] - start[1])
+            half = (box[2] if flat else box[3]) / 2
+            ends = ((0.0, along - half), (along + half, length))
+            return [_between(start, end, (a + b) / 2 / length) for a, b in ends if b - a > 12]
+    return [_between(start, end, 0.5)] if length > 30 else []
+
+
+def _between(start, end, share):
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+
+
+def _draw_kink(axes, line):
+    """Draw two jaws that squeeze the hose, a quarter along its longest stretch."""
+    start, end = max(pairwise(line.points), key=lambda pair: math.dist(*pair))
+    x, y = _between(start, end, 0.28)
+    length = math.dist(start, end)
+    ex, ey = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    for turn in (1, -1):
+        tip, back = (x + 3 * turn * -ey, y + 3 * turn * ex), (x + 13 * turn * -ey, y + 13 * turn * ex)
+        jaw = [(back[0] - 7 * ex, back[1] - 7 * ey), tip, (back[0] + 7 * ex, back[1] + 7 * ey)]
+        add_line(axes, *zip(*jaw, strict=True), color=style.WARNING, linewidth=3, zorder=4)
+
+
+def _draw_box(axes, result, branch, line, look):
+    from matplotlib.patches import Rectangle
+
+    x, y, width, height = line.box
+    second, third, alarm = _box_words(result, branch, look)
+    axes.add_artist(
+        Rectangle(
+            (x - width / 2, y - height / 2), width, height, facecolor="#fdeef0" if alarm else "#f4f6f8", zorder=3,
+            edgecolor=style.WARNING if alarm else style.SOFT_INK, linewidth=2.6 if alarm else 1.1,
+        )
+    )  # fmt: skip
+    _write(axes, line.title, x, y - 16, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold", zorder=4)
+    _write(axes, second, x, y + 1, fontsize=style.SMALL_TEXT + 1, zorder=4)
+    _write(axes, third, x, y + 16, fontsize=style.SMALL_TEXT, zorder=4,
+           fontweight="bold" if alarm else "normal")  # fmt: skip
+
+
+def _box_words(result, branch, look):
+    """Return second line, third line, and whether something is wrong, for a part's box."""
+    way = result.way(branch.name)
+    flow = "no flow" if _stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
+    kink = f"KINKED, {100 * branch.passage.open_share:.0f} % open" if branch.passage.open_share < 1.0 else ""
+    if branch.pump:
+        condition = branch.pump.condition
+        lost = f" {100 * branch.pump.air_share:.0f} %" if condition == "air-locked" else ""
+        healthy = f"speed {100 * branch.pump.speed_share:.0f} %"
+        told = {"healthy": healthy, "reversed": "BACK TO FRONT"}.get(condition, condition.upper() + lost)
+        return flow, kink or told, condition != "healthy" or bool(kink)
+    if branch.radiator:
+        blocked = branch.radiator.blockage
+        way_word = "from" if way.heat_to_air < 0 else "to"
+        where = f"{way_word} the {'air' if branch.air == 'ambient' else 'cabin'}"
+        told = kink or (f"{100 * blocked:.0f} % BLOCKED" if blocked else flow)
+        return f"{look.text(abs(way.heat_to_air), 'power')} {where}", told, bool(blocked or kink)
+    if branch.chiller:
+        taken = f"{look.text(way.heat_to_chiller, 'power')} taken" if branch.chiller.running else "off"
+        return taken, kink or flow, bool(kink)
+    body = next(part for part in result.bodies if _branch_of(result.spec, part.name) == branch.name)
+    limit = look.text(body.temperature_limit, "temperature", 0)
+    if _is_over(body):
+        value = "no steady value" if body.temperature is None else look.text(body.temperature, "temperature")
+        return value, f"OVER LIMIT {limit}", True
+    return look.text(body.temperature, "temperature"), kink or f"limit {limit}", bool(kink)
+
+
+def _branch_of(spec, name):
+    return next(body.branch for body in spec.bodies if body.name == name)
+
+
+def _draw_valve(axes, result, link, ring, most):
+    axes.add_artist(_circle(ring.middle, ring.radius, "#f4f6f8", 2.2))
+    ports = {port: (node, edge) for port, node, edge in ring.ports}
+    open_ports = {}
+    for way in result.ways:
+        if not way.name.startswith(f"{link.name}: ") or _stands_still(way):
+            continue
+        start, end = way.name.removeprefix(f"{link.name}: ").split(" to ")
+        if way.mass_flow < 0:
+            start, end = end, start
+        _draw_way(axes, ring, ports[start], ports[end], way, most)
+        open_ports |= {start: way, end: way}
+    for port, (node, edge) in ports.items():
+        shut = port not in open_ports
+        if shut:
+            _standing(axes, [node, edge])
+        away = (1 if edge[0] > ring.middle[0] else -1, 1 if edge[1] > ring.middle[1] else -1)
+        x, y = edge[0] + 9 * away[0], edge[1] - 4 * away[1]
+        _write(axes, f"{port}: shut" if shut else port, x, y, side="left" if away[0] > 0 else "right",
+               fontsize=style.SMALL_TEXT + 0.5, fontweight="bold", zorder=5)  # fmt: skip
+    x, y, side = ring.label
+    _write(axes, link.name, x, y - 7, side=side, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold")
+    valve = link.valve
+    state = (
+        f"STUCK, {100 * valve.travel:.0f} % to {valve.stuck_towards}"
+        if valve.stuck_towards
+        else f"position: {valve.position}"
+    )
+    _write(axes, state, x, y + 8, side=side, fontsize=style.SMALL_TEXT + 1)
+
+
+def _draw_way(axes, ring, start, end, way, most):
+    """Draw an open way: in by one port, bent through the ring, out by the other."""
+    (node_in, edge_in), (node_out, edge_out) = start, end
+    pull = tuple(m + 0.25 * ((a + b) / 2 - m) for m, a, b in zip(ring.middle, edge_in, edge_out, strict=True))
+    bend = [
+        tuple(
+            (1 - t) ** 2 * a + 2 * t * (1 - t) * p + t**2 * b for a, p, b in zip(edge_in, pull, edge_out, strict=True)
+        )
+        for t in (0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
+    ]
+    width = _width(way, most)
+    x, y = zip(node_in, *bend, node_out, strict=True)
+    _, _, colour, stripe = band_of(_mean(way))
+    add_line(axes, x, y, color=colour, linewidth=width, zorder=3.5)
+    if stripe:
+        add_line(axes, x, y, color=style.PLATE, linewidth=max(0.22 * width, 1.1), linestyle=stripe, zorder=3.6)
+    _arrow(axes, bend[3], bend[5], bend[4], 0.6 * width, colour, 3.7)

@@ -1,0 +1,207 @@
+"""A run over time: temperature of every part with its limit, flow of every pump, the fault and what it leads to."""
+
+import numpy as np
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+SIZE = (860, 500)
+_UPPER, _LOWER = (0.085, 0.40, 0.73, 0.53), (0.085, 0.11, 0.73, 0.20)
+_NAME_GAP = 15.0
+HOTTEST_SHOWN = 423.15
+"""Temperature [K] above which a number would only be a number: no part lives there, and the model ends."""
+
+
+def run_picture(run, look, *, cursor, fault_time=None):
+    """Draw the temperatures of all parts over time, with their limits, and the pumps' flows below.
+
+    Parameters
+    ----------
+    run : SimulationResult
+        What `simulate_network` returned.
+    look : Look
+        How numbers are shown.
+    cursor : float, [s]
+        Moment to mark.
+    fault_time : float, optional, [s]
+        When the fault struck.
+
+    Returns
+    -------
+    Picture
+        Two strips with a cursor.
+    """
+    return two_layers(
+        _draw_strips, lambda *axes: _draw_cursor(axes, run, look, cursor), still=(run, look, fault_time),
+        sentence=run_sentence(run, look, cursor, fault_time), size=SIZE,
+    )  # fmt: skip
+
+
+def run_sentence(run, look, cursor, fault_time=None):
+    """Say what the run shows at a moment, and which part passes its limit first.
+
+    Parameters
+    ----------
+    run : SimulationResult
+        What `simulate_network` returned.
+    look : Look
+        How numbers are shown.
+    cursor : float, [s]
+        Moment.
+    fault_time : float, optional, [s]
+        When the fault struck; times after it are told as well.
+
+    Returns
+    -------
+    str
+        Values and events.
+    """
+    i = _nearest(run, cursor)
+    values = ", ".join(f"{name} {part_text(t[i], look)}" for name, t in run.body_temperature.items())
+    first = run.first_over_limit()
+    if first is None:
+        told = "No part passes its limit."
+    else:
+        told = f"First over its limit: {first.part}, at {look.text(first.time, 'duration')}"
+        if fault_time and first.time >= fault_time:
+            told += f", {look.text(first.time - fault_time, 'duration')} after the fault"
+        told += "."
+    return f"At {look.text(run.time[i], 'duration')}: {values}. {told}"
+
+
+def part_text(temperature, look):
+    """Write the temperature of a part, but no figure beyond what the model can know.
+
+    Parameters
+    ----------
+    temperature : float, [K]
+        Temperature of the part.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        For example "35.0 °C" or "above 150 °C".
+    """
+    if temperature > HOTTEST_SHOWN:
+        return f"above {look.text(HOTTEST_SHOWN, 'temperature', 0)}"
+    return look.text(temperature, "temperature")
+
+
+def _nearest(run, moment):
+    return int(np.argmin(np.abs(run.time - moment)))
+
+
+def _pumps(run):
+    return [branch.name for branch in run.spec.branches if branch.pump]
+
+
+def _draw_strips(figure, run, look, fault_time):
+    upper, lower = figure.add_axes(_UPPER), figure.add_axes(_LOWER)
+    _draw_temperatures(upper, run, look)
+    _draw_pump_flows(lower, run, look)
+    for axes in (upper, lower):
+        axes.set_xlim(run.time[0], run.time[-1])
+        set_ticks(axes.xaxis, linear_ticks(look, "duration", run.time[0], run.time[-1]))
+    upper.tick_params(labelbottom=False)
+    lower.set_xlabel(axis_title("time", "duration", look))
+    if fault_time:
+        for axes in (upper, lower):
+            axes.axvline(fault_time, color=style.WARNING, linewidth=1.4, linestyle=(0, (1.5, 1.5)))
+        upper.annotate("fault", (fault_time, 1.0), (4, 3), xycoords=("data", "axes fraction"),
+                       textcoords="offset points", color=style.WARNING, fontsize=style.TEXT)  # fmt: skip
+    _draw_first(upper, run, look)
+    _name_ends(
+        upper, [(name, t[-1], style.series_style(k)[0]) for k, (name, t) in enumerate(run.body_temperature.items())]
+    )
+    _name_ends(lower, [(name, run.way_flow[name][-1], style.series_style(k)[0]) for k, name in enumerate(_pumps(run))])
+
+
+def _draw_temperatures(axes, run, look):
+    style.dress(axes)
+    every = np.concatenate(list(run.body_temperature.values()))
+    limits = {body.name: body.temperature_limit for body in run.spec.bodies}
+    low, high = float(every.min()), float(every.max())
+    near = [limit for limit in limits.values() if limit < high + 25.0]
+    low, high = low - 4.0, min(max([high, *near]) + 6.0, HOTTEST_SHOWN)
+    axes.set_ylim(low, high)
+    set_ticks(axes.yaxis, linear_ticks(look, "temperature", low, high, count=6))
+    axes.set_ylabel(axis_title("part", "temperature", look))
+    span = run.time[-1] - run.time[0]
+    for k, (name, values) in enumerate(run.body_temperature.items()):
+        colour, dashes, marker = style.series_style(k)
+        axes.plot(run.time, values, color=colour, linestyle=dashes, linewidth=2.0, marker=marker, markersize=5,
+                  markevery=max(len(run.time) // 9, 1))  # fmt: skip
+        if limits[name] < high - 2.0:
+            axes.plot(run.time[[0, -1]], [limits[name]] * 2, color=colour, linewidth=1.0, linestyle=(0, (8, 3)))
+            axes.text(run.time[0] + 0.99 * span, limits[name] + 0.01 * (high - low),
+                      f"limit of the {name}, {look.text(limits[name], 'temperature', 0)}", color=colour,
+                      fontsize=style.SMALL_TEXT + 0.5, va="bottom", ha="right")  # fmt: skip
+
+
+def _draw_pump_flows(axes, run, look):
+    style.dress(axes)
+    flows = {name: run.way_flow[name] for name in _pumps(run)}
+    every = np.concatenate(list(flows.values())) if flows else np.zeros(1)
+    low, high = min(0.0, 1.15 * float(every.min())), max(1.15 * float(every.max()), 0.05)
+    axes.set_ylim(low, high)
+    set_ticks(axes.yaxis, linear_ticks(look, "mass_flow", low, high, count=3))
+    axes.set_ylabel(axis_title("flow", "mass_flow", look))
+    for k, values in enumerate(flows.values()):
+        colour, dashes, _ = style.series_style(k)
+        axes.plot(run.time, values, color=colour, linestyle=dashes, linewidth=2.0)
+
+
+def _draw_first(axes, run, look):
+    first = run.first_over_limit()
+    if first is None:
+        return
+    limit = next(body.temperature_limit for body in run.spec.bodies if body.name == first.part)
+    axes.plot([first.time], [limit], marker="X", markersize=13, color=style.WARNING, markeredgecolor=style.PLATE)
+    late = first.time > 0.6 * run.time[-1]
+    axes.annotate(
+        f"{first.part} passes its limit\nat {look.text(first.time, 'duration')}", (first.time, limit),
+        (-12 if late else 12, -8), textcoords="offset points", ha="right" if late else "left", va="top",
+        fontsize=style.TEXT, fontweight="bold", color=style.WARNING,
+    )  # fmt: skip
+
+
+def _name_ends(axes, rows):
+    """Write each name at the end of its line; names that would collide move apart."""
+    edge = axes.get_xlim()[1]
+    ends = sorted(
+        (axes.transData.transform((edge, min(value, axes.get_ylim()[1])))[1], name, colour)
+        for name, value, colour in rows
+    )
+    y = [end[0] for end in ends]
+    for _ in range(30):
+        for k in range(len(y) - 1):
+            overlap = _NAME_GAP - (y[k + 1] - y[k])
+            if overlap > 0:
+                y[k], y[k + 1] = y[k] - overlap / 2, y[k + 1] + overlap / 2
+    x = axes.transData.transform((edge, 0))[0]
+    for place, (_, name, colour) in zip(y, ends, strict=True):
+        add_text(axes, name, x + 7, place, ha="left", fontsize=style.TEXT, color=colour)
+
+
+def _draw_cursor(all_axes, run, look, cursor):
+    upper, lower = all_axes
+    i = _nearest(run, cursor)
+    for axes in all_axes:
+        add_line(axes, [run.time[i]] * 2, axes.get_ylim(), color=style.INK, linewidth=1.4, linestyle=(0, (4, 2)))
+    _dots(upper, run.time[i], [values[i] for values in run.body_temperature.values()])
+    _dots(lower, run.time[i], [run.way_flow[name][i] for name in _pumps(run)])
+    x, _ = lower.transData.transform((run.time[i], 0.0))
+    y = lower.transData.transform((0.0, lower.get_ylim()[1]))[1]
+    add_text(lower, look.text(run.time[i], "duration"), min(max(x, 100), 660), y + 14, fontsize=style.TEXT,
+             fontweight="bold")  # fmt: skip
+
+
+def _dots(axes, time, values):
+    add_line(
+        axes, [time] * len(values), values, linestyle="none", marker="o", markersize=7, markerfacecolor=style.PLATE,
+        markeredgecolor=style.INK, markeredgewidth=1.5,
+    )  # fmt: skip
