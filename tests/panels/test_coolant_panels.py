@@ -1,0 +1,162 @@
+"""The coolant panels: settings in, picture and sentence out; the lesson's questions can be answered there."""
+
+import dataclasses
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.panels import LayoutPanel, MixturePanel, OperatingPointPanel, ScenarioPanel
+from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.coolant_parts import FAULTS, LAYOUTS
+from thermo_kit.panels.view import View
+from thermo_kit.units import UnitSystem, celsius
+
+PANELS = (LayoutPanel, OperatingPointPanel, ScenarioPanel, MixturePanel)
+
+
+def row(panel, label):
+    return dict(panel.description.rows)[label]
+
+
+def number(panel, label):
+    return float(row(panel, label).split()[0].replace("−", "-"))
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("system", UnitSystem)
+def test_every_panel_shows_itself_in_both_unit_systems(panel_class, system):
+    panel = panel_class(view=View(system=system))
+    assert panel.error == ""
+    told = panel.description
+    said = " ".join([told.sentence, *(f"{label} {text}" for label, text in told.rows)])
+    wrong = ("°C", "L/min", "kPa", " kW") if system is UnitSystem.US else ("°F", "gal", "psi", "Btu")
+    assert told.pictures and told.rows and not [sign for sign in wrong if sign in said]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_same_settings_give_the_same_text_and_description(panel_class):
+    panel = panel_class(view=View())
+    again = panel_class.describe(dataclasses.replace(panel.settings), Look())
+    assert again == panel_class.describe(panel.settings, Look())
+    assert repr(panel) == repr(panel_class(view=View()))
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_every_slider_may_go_to_both_its_ends(panel_class):
+    for control in panel_class.controls:
+        if isinstance(control, NumberControl):
+            for end in (0, 1):
+                panel = panel_class(view=View())
+                panel.set(**{control.field: control.bounds(panel.settings)[end]})
+                assert panel.error == "", (control.field, panel.error)
+
+
+@pytest.mark.parametrize("panel_class", [LayoutPanel, ScenarioPanel, OperatingPointPanel, MixturePanel])
+def test_every_choice_works_or_is_refused_in_plain_words(panel_class):
+    for control in panel_class.controls:
+        if isinstance(control, ChoiceControl) and (panel_class, control.field) != (ScenarioPanel, "layout"):
+            for _, value in control.pairs():
+                panel = panel_class(view=View())
+                panel.set(**{control.field: value})
+                assert "could not be computed" not in panel.error, (control.field, value, panel.error)
+
+
+@pytest.mark.parametrize("layout", [value for _, value in LAYOUTS])
+@pytest.mark.parametrize("fault", [value for _, value in FAULTS])
+def test_every_fault_in_every_layout_is_drawn_or_refused(layout, fault):
+    panel = LayoutPanel(view=View(), layout=layout)
+    panel.set(fault=fault)
+    if panel.error:
+        frozen = fault == "wrong mixture" and "below the freezing point" in panel.error  # water in a winter layout
+        assert frozen or "this layout does not have" in panel.error
+    elif fault != "none":
+        assert "Fault: " in panel.description.sentence
+
+
+def test_another_layout_puts_valve_and_fault_back():
+    panel = LayoutPanel(view=View(), position="joined", fault="valve stuck", amount=0.5)
+    assert panel.error == ""
+    panel.set(layout="one_loop")
+    assert panel.error == "" and (panel.settings.position, panel.settings.fault) == ("", "none")
+    panel.set(layout="warm_cabin")
+    assert panel.settings.ambient_temperature == celsius(-5)
+
+
+def test_a_fault_brings_its_usual_degree():
+    panel = LayoutPanel(view=View(), layout="two_loops")
+    panel.set(fault="hose kinked")
+    assert panel.settings.amount == 0.9 and "hose kinked (drive return), 90 %" in panel.description.sentence
+    panel.set(amount=0.99)
+    assert "0 to 98 %" in panel.error
+
+
+def test_half_a_hose_costs_hardly_any_flow():
+    panel = OperatingPointPanel(view=View())
+    whole = number(panel, "Flow")
+    panel.set(squeezed=0.5)
+    assert number(panel, "Flow") > 0.95 * whole
+    panel.set(squeezed=0.96)
+    assert number(panel, "Flow") < 0.35 * whole
+
+
+def test_half_the_speed_is_half_the_flow_and_an_eighth_of_the_power():
+    panel = OperatingPointPanel(view=View())
+    flow, power = number(panel, "Flow"), number(panel, "Electric power")
+    panel.set(speed_share=0.5)
+    assert 0.42 < number(panel, "Flow") / flow < 0.5 and 0.11 < number(panel, "Electric power") / power < 0.14
+
+
+def test_the_coolant_is_kept_above_its_freezing_point():
+    panel = OperatingPointPanel(view=View(), temperature=celsius(-25))
+    panel.set(mass_fraction=0.3)
+    assert panel.error == "" and panel.settings.temperature > celsius(-14)
+    panel.set(coolant="water")
+    assert panel.error == "" and panel.settings.temperature >= celsius(1)
+
+
+def test_joined_loops_carry_on_with_one_pump_dead():
+    panel = LayoutPanel(view=View(), ambient_temperature=celsius(35), fault="drive pump dead")
+    assert row(panel, "inverter, limit 85 °C") == "no steady value"
+    panel.set(position="joined")
+    assert number(panel, "inverter, limit 85 °C") < 40 and number(panel, "Flow through drive pump") > 10
+
+
+def test_which_part_is_first_and_when():
+    panel = ScenarioPanel(view=View())
+    assert row(panel, "inverter passes 85 °C") == "16.1 min, 6.1 min after the fault"
+    panel.set(fault="battery pump dead")
+    assert row(panel, "Limits passed") == "none"
+    panel.set(scene="fast charge")
+    assert row(panel, "battery passes 45 °C") == "20.4 min, 10.4 min after the fault"
+
+
+def test_pumps_that_run_on_keep_the_jacket_from_boiling():
+    panel = ScenarioPanel(view=View(), scene="hot soak", fault="none", ambient_temperature=celsius(40))
+    assert row(panel, "coolant passes 100 °C somewhere, may boil") == "1.3 min"
+    panel.set(after_run=300.0)
+    assert row(panel, "Limits passed") == "none"
+
+
+def test_the_wrong_scale_flatters_and_draining_is_planned():
+    panel = MixturePanel(view=View(), kind="propylene glycol", instrument="other scale", scale_reading=celsius(-29))
+    assert row(panel, "Freezing point") == "−21.5 °C"
+    panel.set(instrument="own scale")
+    assert row(panel, "Freezing point") == "−29.0 °C"
+    panel.set(kind="ethylene glycol", scale_reading=celsius(-18))
+    assert row(panel, "Drain first") == "2.04 L" == row(panel, "Add concentrate")
+    assert row(panel, "On the coldest night") == "slush"
+    panel.set(coldest=celsius(-17))
+    assert row(panel, "On the coldest night") == "liquid"
+
+
+def test_a_hydrometer_reading_beyond_the_glycol_is_refused():
+    panel = MixturePanel(view=View(), kind="propylene glycol", instrument="hydrometer", specific_gravity=1.08)
+    assert "propylene glycol can show" in panel.error
+    panel.set(specific_gravity=1.03)
+    assert panel.error == ""
+
+
+def test_out_of_range_is_told_in_plain_words():
+    panel = LayoutPanel(view=View())
+    panel.controls_by_field["drive_speed"].box.value = "300"
+    assert "Speed of the drive pump" in panel.error and "highest value here" in panel.error
