@@ -13,6 +13,8 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, solve_cycle
 from thermo_kit.units import celsius
 
+pytestmark = pytest.mark.quiet
+
 MOST_OVER_BARE_CALLS = 1.5
 LEAST_OVER_SOLVER = 30.0
 EVAPORATING, CONDENSING = celsius(3), celsius(50)
@@ -91,11 +93,6 @@ def _time(call, repeats):
     return (time.perf_counter() - start) / repeats
 
 
-def _shown(capsys, text):
-    with capsys.disabled():
-        print(f"\n  {text}")
-
-
 def test_the_bare_calls_compute_the_same_cycle():
     bare = BareCalls()
     for spec, calls in ((ORDINARY, bare.ordinary), (IDEAL, bare.ideal)):
@@ -104,24 +101,24 @@ def test_the_bare_calls_compute_the_same_cycle():
             assert (state.p, state.T, state.h, state.s, state.rho) == pytest.approx(values[:5], rel=1e-7)
 
 
-def test_a_cycle_costs_little_more_than_its_property_calls(capsys):
+def test_a_cycle_costs_little_more_than_its_property_calls(record_property):
     bare = BareCalls()
     ratio = _ratio(lambda: solve_cycle(ORDINARY), bare.ordinary, 201, 10, 10)
-    _shown(capsys, f"cycle with superheat, subcooling, compressor loss / bare CoolProp calls: {ratio:.2f}")
+    record_property("ratio", f"cycle with superheat, subcooling, compressor loss / bare CoolProp calls: {ratio:.2f}")
     assert ratio <= MOST_OVER_BARE_CALLS
 
 
-def test_an_ideal_cycle_costs_little_more_than_the_packages_own_property_calls(capsys):
+def test_an_ideal_cycle_costs_little_more_than_the_packages_own_property_calls(record_property):
     bare = BareCalls()
     to_engine = _ratio(lambda: solve_cycle(IDEAL), bare.ideal, 201, 10, 10)
     ratio = _ratio(lambda: solve_cycle(IDEAL), own_calls_of_the_ideal_cycle, 201, 10, 10)
-    _shown(capsys, f"ideal cycle / the package's own property calls: {ratio:.2f} (/ bare CoolProp: {to_engine:.2f})")
+    record_property("ratio", f"ideal cycle / the package's own property calls: {ratio:.2f} (/ bare CoolProp: {to_engine:.2f})")
     assert ratio <= MOST_OVER_BARE_CALLS
 
 
-def test_a_cycle_is_far_cheaper_than_in_a_general_solver(capsys):
+def test_a_cycle_is_far_cheaper_than_in_a_general_solver(record_property):
     network, _parts = network_of(ORDINARY)
     solve_network(network)
     ratio = _ratio(lambda: solve_network(network), lambda: solve_cycle(ORDINARY), 15, 1, 50)
-    _shown(capsys, f"the same cycle in tespy, network kept and warm / ours: {ratio:.0f}")
+    record_property("ratio", f"the same cycle in tespy, network kept and warm / ours: {ratio:.0f}")
     assert ratio >= LEAST_OVER_SOLVER
