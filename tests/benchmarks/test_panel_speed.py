@@ -21,6 +21,14 @@ PANELS = [
     ("LogPanel", "A log of readings, minute by minute", "Moment in s", 50),
     ("ComparePanel", "Same job, different numbers", "Superheat in K", 50),
     ("ParkedSystemPanel", "A parked system: what does the gauge tell?", "Gauge reading in bar(g)", 50),
+    ("LayoutPanel", "A coolant layout, all flows at once", "Air temperature in °C", 80),
+    ("OperatingPointPanel", "Where pump and loop agree", "Coolant temperature in °C", 80),
+    ("ScenarioPanel", "An hour with one fault", "Moment in min", 80),
+    ("MixturePanel", "Coolant mixture: read, judge, top up", "Coldest night in °C", 80),
+    ("CompressorPanel", "What the compressor pumps and draws", "Speed in r/min", 80),
+    ("CompressorMapPanel", "The map of a compressor", "Speed in r/min", 80),
+    ("MountPanel", "What the mounts let through", "Speed in r/min", 80),
+    ("InsulationPanel", "Insulation of the whole system", "Compressor to the body in kΩ", 80),
 ]
 """Class, title, label of the slider, and the target in milliseconds for 95 of 100 presses."""
 MOST_OVER_FLOOR = 4.0

@@ -7,7 +7,7 @@ from thermo_kit.charts.quick_artists import add_line, add_text
 SIZE = (940, 440)
 _MAP = (62 / 940, 62 / 440, 440 / 940, 320 / 440)
 _POCKET = (596 / 940, 62 / 440, 320 / 940, 320 / 440)
-_LEVELS = (0.2, 0.3, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75)
+_LEVELS = (0.2, 0.3, 0.4, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75)
 _TOP_RATIO = 7.0
 
 

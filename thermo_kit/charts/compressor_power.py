@@ -11,7 +11,7 @@ _TOPS = (0.4e3, 0.6e3, 1e3, 1.5e3, 2e3, 3e3, 4e3, 6e3, 8e3, 12e3, 20e3, 40e3)
 _COLDEST, _HOTTEST = celsius(-20), celsius(140)
 _FACES = (
     ("loss-free work", "#cfe3f1", ""),
-    ("scroll and leak", "#efe3c8", ".."),
+    ("scroll and leak", "#efe3c8", "||"),
     ("friction", "#dceee8", "xx"),
     ("motor", "#e6e0ee", "//"),
     ("inverter", "#f6d9cf", "\\\\"),
@@ -86,11 +86,13 @@ def _draw_axes(figure, top, limit, look):
 
 
 def _draw(power, heat, result, pieces, look):
+    from matplotlib.patches import Rectangle
+
     _draw_pieces(power, result, pieces, look)
     start, end = result.conditions.suction_temperature, min(result.discharge_temperature, _HOTTEST)
     hot = result.temperature_margin < 0.0
     colour = style.WARNING if hot else style.HIGH_SIDE
-    heat.barh(0.5, end - start, left=start, height=0.55, facecolor=colour, alpha=0.35, linewidth=0)
+    heat.add_artist(Rectangle((start, 0.22), end - start, 0.55, facecolor=colour, alpha=0.35, linewidth=0))
     add_line(heat, [end, end], [0.0, 1.0], color=colour, linewidth=3.0)
     y = heat.transAxes.transform((0, 1.35))[1]
     x = min(max(heat.transData.transform((end, 0))[0], 220.0), 560.0)
@@ -101,12 +103,14 @@ def _draw(power, heat, result, pieces, look):
 
 
 def _draw_pieces(axes, result, pieces, look):
+    from matplotlib.patches import Rectangle
+
     left, room = 0.0, -1e9
     scale = axes.transData.transform
     for (name, watts), (_, face, hatch) in zip(pieces, _FACES, strict=True):
         watts = max(watts, 0.0)
-        axes.barh(
-            0.5, watts, left=left, height=0.95, facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch, linewidth=0.8
+        axes.add_artist(
+            Rectangle((left, 0.02), watts, 0.95, facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch, linewidth=0.8)
         )
         middle = scale((left + watts / 2, 0.0))[0]
         wide = 7.2 * len(name)

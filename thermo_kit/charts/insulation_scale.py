@@ -74,11 +74,17 @@ def _draw_axes(figure, least):
 
 
 def _draw(axes, result):
+    from matplotlib.patches import Rectangle
+
     values = (result.spec.compressor, result.spec.others, result.resistance)
     colour = style.GOOD if result.passes else style.WARNING
     for y, value, shade in zip((2, 1, 0), values, (style.TWO_PHASE, style.TWO_PHASE, colour), strict=True):
         end = min(max(value, _LOW * 1.02), _HIGH)
-        axes.barh(y, end - _LOW, left=_LOW, height=0.55, color=shade, alpha=0.6, edgecolor=style.INK, linewidth=0.6)
+        axes.add_artist(
+            Rectangle(
+                (_LOW, y - 0.27), end - _LOW, 0.55, facecolor=shade, alpha=0.6, edgecolor=style.INK, linewidth=0.6
+            )
+        )
         words = ohms(value)
         if y == 0:
             words += ", enough" if result.passes else ", TOO LITTLE"

@@ -101,6 +101,8 @@ def _mark(axes, speed, share, marker, colour, look):
     px, py = axes.transData.transform((x, y))
     left = px > 560
     rise = 15 if marker == "D" or share > 1.0 else -14
+    if share > 1.0 and px < 260:  # beside the steep rise there is room only below the line of 100 %
+        px, py, rise = px - 40, axes.transData.transform((x, 1.0))[1], -16
     words = f"{look.text(speed, 'rotational_speed')}: {_share(share)}"
     add_text(
         axes, words, px + (-9 if left else 9), py + rise, ha="right" if left else "left",

@@ -12,7 +12,7 @@ class InsulationSettings:
     """Voltage [V], insulation of compressor and of all other parts [ohm], kind of circuit."""
 
     voltage: float = 400.0
-    compressor: float = 20e6
+    compressor: float = 5e6
     others: float = 2e6
     circuit: str = "alternating or both"
 
@@ -53,8 +53,8 @@ def describe(settings, look):
     )
     notes = (
         "A picture, not a permit: measuring and working on high voltage is for trained and named persons only.",
-        "Least value for approval by UN Regulation No. 100, which lets the lower one do where alternating parts are specially "
-        "enclosed. The maker's own limit may be higher and goes first.",
+        "Least value for approval by UN Regulation No. 100, which lets the lower one do where alternating parts "
+        "are specially enclosed. The maker's own limit may be higher and goes first.",
     )
     return Description((picture,), picture.sentence, rows, notes)
 
@@ -69,15 +69,13 @@ class InsulationPanel(Panel):
             "compressor",
             "Compressor to the body",
             "resistance",
-            low=10e3,
-            high=500e6,
-            step=10e3,
-            us_step=10,
+            low=50e3,
+            high=10e6,
+            step=50e3,
+            us_step=50,
             help="2 MΩ is 2,000 kΩ.",
         ),
-        NumberControl(
-            "others", "All other parts to the body", "resistance", low=50e3, high=500e6, step=50e3, us_step=50
-        ),
+        NumberControl("others", "All other parts to the body", "resistance", low=50e3, high=5e6, step=50e3, us_step=50),
         NumberControl("voltage", "Highest working voltage", "voltage", low=60.0, high=1000.0, step=10.0, us_step=10),
         ChoiceControl(
             "circuit",
