@@ -5,42 +5,17 @@ from itertools import pairwise
 
 from thermo_kit.charts import style
 from thermo_kit.charts.coolant_places import SIZE, places_of
+from thermo_kit.charts.coolant_words import (
+    BANDS,
+    LEAST_FLOW,
+    NO_STEADY,
+    band_of,
+    is_over,
+    layout_sentence,
+    stands_still,
+)
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-
-BANDS = (
-    ("icy", 273.15, "#5b3f8c", (0, (0.8, 1.6))),
-    ("cold", 293.15, "#0072b2", (0, (1.0, 4.0))),
-    ("mild", 313.15, "#00735c", None),
-    ("warm", 333.15, "#8f6a00", (0, (10.0, 4.0))),
-    ("hot", 353.15, "#c44e00", (0, (4.0, 3.0))),
-    ("very hot", math.inf, "#b00020", "solid"),
-)
-"""Word, upper end [K], colour and pattern of the light stripe in the line, by coolant temperature."""
-NO_STEADY = 423.15
-LEAST_FLOW = 0.005
-"""Flow [kg/s], about a third of a litre a minute, below which a way is drawn as standing still."""
-
-
-def band_of(temperature):
-    """Return the band a coolant temperature falls into.
-
-    Parameters
-    ----------
-    temperature : float, [K]
-        Temperature of the coolant.
-
-    Returns
-    -------
-    tuple
-        Word, upper end [K], colour, pattern of the stripe.
-
-    Examples
-    --------
-    >>> band_of(300.0)[0]
-    'mild'
-    """
-    return next(band for band in BANDS if temperature < band[1])
 
 
 def layout_picture(result, look):
@@ -65,63 +40,6 @@ def layout_picture(result, look):
     )  # fmt: skip
 
 
-def layout_sentence(result, look):
-    """Say what a solved network does.
-
-    Parameters
-    ----------
-    result : NetworkResult
-        What `solve_coolant_network` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Pumps, parts, what stands still, what is over its limit.
-    """
-    spec = result.spec
-    told = [f"{spec.title or spec.name}{''.join(f', {link.name} {_stands(link.valve)}' for link in spec.valves)}"]
-    if spec.faults:
-        told.append("Fault: " + "; ".join(spec.faults))
-    told.append("Flow through " + ", ".join(_pump_words(result, name, look) for name, _ in result.pumps))
-    told.append(", ".join(_body_words(body, look) for body in result.bodies))
-    still = [branch.name for branch in spec.branches if _stands_still(result.way(branch.name))]
-    if still:
-        told.append("No flow in " + ", ".join(still))
-    over = [body.name for body in result.bodies if _is_over(body)]
-    told.append("Over the limit: " + ", ".join(over) if over else "Nothing is over its limit")
-    return ". ".join(part for part in told if part) + "."
-
-
-def _pump_words(result, name, look):
-    way = result.way(name)
-    if _stands_still(way):
-        return f"{name}: none"
-    backwards = " backwards" if way.mass_flow < 0 else ""
-    return f"{name}: {look.text(abs(way.volume_flow), 'volume_flow')}{backwards}"
-
-
-def _body_words(body, look):
-    if body.temperature is None:
-        return f"{body.name} finds no steady temperature"
-    return f"{body.name} {look.text(body.temperature, 'temperature')}"
-
-
-def _stands_still(way):
-    return abs(way.mass_flow) < LEAST_FLOW
-
-
-def _is_over(body):
-    return body.temperature is None or body.temperature > body.temperature_limit
-
-
-def _stands(valve):
-    if valve.stuck_towards:
-        return f"stuck {100 * valve.travel:.0f} % of the way from {valve.position} to {valve.stuck_towards}"
-    return valve.position
-
-
 def _whole_axes(figure):
     axes = figure.add_axes((0, 0, 1, 1))
     axes.set(xlim=(0, SIZE[0]), ylim=(SIZE[1], 0))
@@ -140,10 +58,24 @@ def _draw_still(figure, places, system):
     for line in places.lines:
         x, y = zip(*line.points, strict=True)
         axes.plot(x, y, color=style.GRID, linewidth=1.2)
+        if line.label:
+            x, y, side = line.label
+            _write(axes, line.name, x, y - 7, side=side, fontsize=style.SMALL_TEXT + 0.5)
     for ring in places.rings:
-        for _, node, edge in ring.ports:
-            axes.plot(*zip(node, edge, strict=True), color=style.GRID, linewidth=1.2)
+        _draw_ring(axes, ring)
     _draw_key(axes, Look(system=system))
+
+
+def _draw_ring(axes, ring):
+    from matplotlib.patches import Circle
+
+    axes.add_artist(Circle(ring.middle, ring.radius, facecolor="#f4f6f8", edgecolor=style.INK, linewidth=2.2))
+    for port, node, edge in ring.ports:
+        axes.plot(*zip(node, edge, strict=True), color=style.GRID, linewidth=1.2)
+        x, y, side = _port_place(ring, edge)
+        _write(axes, port, x, y, side=side, fontsize=style.SMALL_TEXT + 0.5, fontweight="bold")
+    x, y, side = ring.label
+    _write(axes, ring.name, x, y - 7, side=side, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold")
 
 
 def _draw_key(axes, look):
@@ -179,47 +111,66 @@ def _standing(axes, points):
     add_line(axes, x, y, color=style.SOFT_INK, linewidth=2.0, linestyle=(0, (3, 3)), zorder=2)
 
 
-def _arrow(axes, start, end, place, width, colour, zorder=2.5):
-    """Draw an arrow head with a light rim at a place on the way from start to end."""
-    from matplotlib.patches import Polygon
-
+def _arrow(start, end, place, width):
+    """Return the corners of an arrow head at a place on the way from start to end."""
     length = math.dist(start, end)
     ex, ey = (end[0] - start[0]) / length, (end[1] - start[1]) / length
     long, wide = 8.0 + 0.5 * width, 5.5 + 0.55 * width
     x, y = place
-    corners = [
+    return [
         (x + long * ex, y + long * ey),
         (x - 0.6 * long * ex - wide * ey, y - 0.6 * long * ey + wide * ex),
         (x - 0.6 * long * ex + wide * ey, y - 0.6 * long * ey - wide * ex),
     ]
-    axes.add_artist(Polygon(corners, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder))
+
+
+def _draw_shapes(axes, shapes, **look):
+    """Draw many closed shapes as one artist: a slider has no time for one each."""
+    from matplotlib.patches import PathPatch
+    from matplotlib.path import Path
+
+    if shapes:
+        paths = [Path([*corners, corners[0]], closed=True) for corners in shapes]
+        axes.add_artist(PathPatch(Path.make_compound_path(*paths), **look))
+
+
+def _draw_arrows(axes, arrows, zorder):
+    for colour in dict.fromkeys(colour for colour, _ in arrows):
+        heads = [corners for own, corners in arrows if own == colour]
+        _draw_shapes(axes, heads, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder)
 
 
 def _draw_flows(axes, result, places, look):
     most = max((abs(way.mass_flow) for way in result.ways), default=0.0)
     most = max(most, LEAST_FLOW)
-    for line in places.lines:
-        _draw_branch(axes, result, line, most, look)
+    arrows = [arrow for line in places.lines for arrow in _draw_branch(axes, result, line, most, look)]
+    _draw_arrows(axes, arrows, 2.5)
+    _draw_boxes(axes, result, places, look)
     links = {link.name: link for link in result.spec.valves}
-    for ring in places.rings:
-        _draw_valve(axes, result, links[ring.name], ring, most)
-    for name, point, is_tank, (x, y, side) in places.nodes:
-        axes.add_artist(_circle(point, 9 if is_tank else 3.6, style.PLATE if is_tank else style.INK))
+    arrows = [arrow for ring in places.rings for arrow in _draw_valve(axes, result, links[ring.name], ring, most)]
+    _draw_arrows(axes, arrows, 3.7)
+    _draw_nodes(axes, result, places, look)
+
+
+def _draw_nodes(axes, result, places, look):
+    for is_tank, size, face in ((True, 18.0, style.PLATE), (False, 7.0, style.INK)):
+        points = [point for _, point, tank, _ in places.nodes if tank == is_tank]
+        if points:
+            add_line(axes, *zip(*points, strict=True), linestyle="none", marker="o", markersize=size, zorder=3,
+                     markerfacecolor=face, markeredgecolor=style.INK, markeredgewidth=1.6)  # fmt: skip
+    moving = {
+        end
+        for branch in result.spec.branches
+        if not stands_still(result.way(branch.name))
+        for end in (branch.start, branch.end)
+    }
+    for name, _, _, (x, y, side) in places.nodes:
         temperature = result.node(name).temperature
         if temperature is None:
-            flows = any(name in (one.start, one.end) and not _stands_still(result.way(one.name)) for one in
-                        result.spec.branches)  # fmt: skip
-            text = "no steady value" if flows else "stands still"
-            _write(axes, text, x, y, side=side, fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
+            text, colour = ("no steady value" if name in moving else "stands still"), style.SOFT_INK
         else:
-            text = f"{look.text(temperature, 'temperature', 0)} {band_of(temperature)[0]}"
-            _write(axes, text, x, y, side=side, fontsize=style.SMALL_TEXT + 0.5)
-
-
-def _circle(point, radius, face, width=1.6):
-    from matplotlib.patches import Circle
-
-    return Circle(point, radius, facecolor=face, edgecolor=style.INK, linewidth=width, zorder=3)
+            text, colour = f"{look.text(temperature, 'temperature', 0)} {band_of(temperature)[0]}", style.INK
+        _write(axes, text, x, y, side=side, fontsize=style.SMALL_TEXT + 0.5, color=colour)
 
 
 def _mean(way):
@@ -233,29 +184,30 @@ def _width(way, most):
 
 
 def _draw_branch(axes, result, line, most, look):
+    """Draw the pipe of a branch and the words of a hose; return its arrow heads as (colour, corners)."""
     way = result.way(line.name)
     points = line.points if way.mass_flow >= 0 else line.points[::-1]
-    if _stands_still(way):
+    arrows = []
+    if stands_still(way):
         _standing(axes, points)
     else:
-        temperature = _mean(way)
-        width = _width(way, most)
+        temperature, width = _mean(way), _width(way, most)
         _pipe(axes, points, width, temperature)
-        for start, end in pairwise(points):
-            for place in _arrow_places(start, end, line.box):
-                _arrow(axes, start, end, place, width, band_of(temperature)[2])
-    branch = result.spec.branch(line.name)
-    if line.box:
-        _draw_box(axes, result, branch, line, look)
-    else:
+        colour = band_of(temperature)[2]
+        arrows = [
+            (colour, _arrow(start, end, place, width))
+            for start, end in pairwise(points)
+            for place in _arrow_places(start, end, line.box)
+        ]
+    if line.label:
         x, y, side = line.label
-        flow = "no flow" if _stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
-        squeezed = branch.passage.open_share < 1.0
-        _write(axes, line.name + (" KINKED" if squeezed else ""), x, y - 7, side=side, fontsize=style.SMALL_TEXT + 0.5,
+        flow = "no flow" if stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
+        squeezed = result.spec.branch(line.name).passage.open_share < 1.0
+        _write(axes, f"{flow} KINKED" if squeezed else flow, x, y + 7, side=side, fontsize=style.SMALL_TEXT + 0.5,
                fontweight="bold" if squeezed else "normal")  # fmt: skip
-        _write(axes, flow, x, y + 7, side=side, fontsize=style.SMALL_TEXT + 0.5)
         if squeezed:
             _draw_kink(axes, line)
+    return arrows
 
 
 def _arrow_places(start, end, box):
@@ -287,27 +239,27 @@ def _draw_kink(axes, line):
         add_line(axes, *zip(*jaw, strict=True), color=style.WARNING, linewidth=3, zorder=4)
 
 
-def _draw_box(axes, result, branch, line, look):
-    from matplotlib.patches import Rectangle
-
-    x, y, width, height = line.box
-    second, third, alarm = _box_words(result, branch, look)
-    axes.add_artist(
-        Rectangle(
-            (x - width / 2, y - height / 2), width, height, facecolor="#fdeef0" if alarm else "#f4f6f8", zorder=3,
-            edgecolor=style.WARNING if alarm else style.SOFT_INK, linewidth=2.6 if alarm else 1.1,
-        )
-    )  # fmt: skip
-    _write(axes, line.title, x, y - 16, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold", zorder=4)
-    _write(axes, second, x, y + 1, fontsize=style.SMALL_TEXT + 1, zorder=4)
-    _write(axes, third, x, y + 16, fontsize=style.SMALL_TEXT, zorder=4,
-           fontweight="bold" if alarm else "normal")  # fmt: skip
+def _draw_boxes(axes, result, places, look):
+    frames = {False: [], True: []}
+    for line in places.lines:
+        if not line.box:
+            continue
+        x, y, width, height = line.box
+        second, third, alarm = _box_words(result, result.spec.branch(line.name), look)
+        left, right, top, bottom = x - width / 2, x + width / 2, y - height / 2, y + height / 2
+        frames[alarm].append([(left, top), (right, top), (right, bottom), (left, bottom)])
+        _write(axes, line.title, x, y - 16, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold", zorder=4)
+        _write(axes, second, x, y + 1, fontsize=style.SMALL_TEXT + 1, zorder=4)
+        _write(axes, third, x, y + 16, fontsize=style.SMALL_TEXT, zorder=4,
+               fontweight="bold" if alarm else "normal")  # fmt: skip
+    _draw_shapes(axes, frames[False], facecolor="#f4f6f8", edgecolor=style.SOFT_INK, linewidth=1.1, zorder=3)
+    _draw_shapes(axes, frames[True], facecolor="#fdeef0", edgecolor=style.WARNING, linewidth=2.6, zorder=3)
 
 
 def _box_words(result, branch, look):
     """Return second line, third line, and whether something is wrong, for a part's box."""
     way = result.way(branch.name)
-    flow = "no flow" if _stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
+    flow = "no flow" if stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
     kink = f"KINKED, {100 * branch.passage.open_share:.0f} % open" if branch.passage.open_share < 1.0 else ""
     if branch.pump:
         condition = branch.pump.condition
@@ -326,7 +278,7 @@ def _box_words(result, branch, look):
         return taken, kink or flow, bool(kink)
     body = next(part for part in result.bodies if _branch_of(result.spec, part.name) == branch.name)
     limit = look.text(body.temperature_limit, "temperature", 0)
-    if _is_over(body):
+    if is_over(body):
         value = "no steady value" if body.temperature is None else look.text(body.temperature, "temperature")
         return value, f"OVER LIMIT {limit}", True
     return look.text(body.temperature, "temperature"), kink or f"limit {limit}", bool(kink)
@@ -337,27 +289,23 @@ def _branch_of(spec, name):
 
 
 def _draw_valve(axes, result, link, ring, most):
-    axes.add_artist(_circle(ring.middle, ring.radius, "#f4f6f8", 2.2))
+    """Draw the ways through a valve and its shut ports; return the arrow heads of the ways."""
     ports = {port: (node, edge) for port, node, edge in ring.ports}
-    open_ports = {}
+    open_ports, arrows = set(), []
     for way in result.ways:
-        if not way.name.startswith(f"{link.name}: ") or _stands_still(way):
+        if not way.name.startswith(f"{link.name}: ") or stands_still(way):
             continue
         start, end = way.name.removeprefix(f"{link.name}: ").split(" to ")
         if way.mass_flow < 0:
             start, end = end, start
-        _draw_way(axes, ring, ports[start], ports[end], way, most)
-        open_ports |= {start: way, end: way}
+        arrows.append(_draw_way(axes, ring, ports[start], ports[end], way, most))
+        open_ports |= {start, end}
     for port, (node, edge) in ports.items():
-        shut = port not in open_ports
-        if shut:
+        if port not in open_ports:
             _standing(axes, [node, edge])
-        away = (1 if edge[0] > ring.middle[0] else -1, 1 if edge[1] > ring.middle[1] else -1)
-        x, y = edge[0] + 9 * away[0], edge[1] - 4 * away[1]
-        _write(axes, f"{port}: shut" if shut else port, x, y, side="left" if away[0] > 0 else "right",
-               fontsize=style.SMALL_TEXT + 0.5, fontweight="bold", zorder=5)  # fmt: skip
+            x, y, side = _port_place(ring, edge)
+            _write(axes, "shut", x, y + 12, side=side, fontsize=style.SMALL_TEXT + 0.5, fontweight="bold", zorder=5)
     x, y, side = ring.label
-    _write(axes, link.name, x, y - 7, side=side, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold")
     valve = link.valve
     state = (
         f"STUCK, {100 * valve.travel:.0f} % to {valve.stuck_towards}"
@@ -365,10 +313,17 @@ def _draw_valve(axes, result, link, ring, most):
         else f"position: {valve.position}"
     )
     _write(axes, state, x, y + 8, side=side, fontsize=style.SMALL_TEXT + 1)
+    return arrows
+
+
+def _port_place(ring, edge):
+    """Return where the name of a port is written: x, y, side."""
+    away = (1 if edge[0] > ring.middle[0] else -1, 1 if edge[1] > ring.middle[1] else -1)
+    return edge[0] + 9 * away[0], edge[1] - 4 * away[1], "left" if away[0] > 0 else "right"
 
 
 def _draw_way(axes, ring, start, end, way, most):
-    """Draw an open way: in by one port, bent through the ring, out by the other."""
+    """Draw an open way, bent through the ring, and return its arrow head."""
     (node_in, edge_in), (node_out, edge_out) = start, end
     pull = tuple(m + 0.25 * ((a + b) / 2 - m) for m, a, b in zip(ring.middle, edge_in, edge_out, strict=True))
     bend = [
@@ -383,4 +338,4 @@ def _draw_way(axes, ring, start, end, way, most):
     add_line(axes, x, y, color=colour, linewidth=width, zorder=3.5)
     if stripe:
         add_line(axes, x, y, color=style.PLATE, linewidth=max(0.22 * width, 1.1), linestyle=stripe, zorder=3.6)
-    _arrow(axes, bend[3], bend[5], bend[4], 0.6 * width, colour, 3.7)
+    return colour, _arrow(bend[3], bend[5], bend[4], 0.6 * width)

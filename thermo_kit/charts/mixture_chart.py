@@ -60,7 +60,7 @@ def _draw_curve(figure, curve, look):
     axes.plot(shares, points, color=style.LIQUID, linewidth=2.4)
     axes.text(0.40, 271.0, "liquid", fontsize=style.LARGE_TEXT, fontweight="bold")
     axes.text(0.05, 236.0, "slush: ice crystals in stronger glycol", fontsize=style.LARGE_TEXT, fontweight="bold")
-    axes.text(0.215, 262.8, "freezing point:\nthe first ice", fontsize=style.TEXT, color=style.LIQUID)
+    axes.text(0.225, 264.0, "freezing point:\nthe first ice", fontsize=style.TEXT, color=style.LIQUID)
 
 
 def _draw_mixtures(axes, reading, state, plan, coldest, look):

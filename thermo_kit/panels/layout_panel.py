@@ -78,7 +78,8 @@ def describe(settings, look):
     Description
         Picture, sentence, rows and notes.
     """
-    from thermo_kit.charts.coolant_layout import LEAST_FLOW, layout_picture
+    from thermo_kit.charts.coolant_layout import layout_picture
+    from thermo_kit.charts.coolant_words import stands_still
 
     result = solved(settings)
     picture = layout_picture(result, look)
@@ -88,7 +89,8 @@ def describe(settings, look):
         rows.append((f"{body.name}, limit {look.text(body.temperature_limit, 'temperature', 0)}", value))
     for name, pump in result.pumps:
         flow = result.way(name).volume_flow
-        told = "no flow" if abs(result.way(name).mass_flow) < LEAST_FLOW else look.text(flow, "volume_flow")
+        told = look.text(abs(flow), "volume_flow") + (" backwards" if flow < 0 else "")
+        told = "no flow" if stands_still(result.way(name)) else told
         rows += [(f"Flow through {name}", told), (f"Power of {name}", f"{pump.electric_power:.0f} W")]
     for branch in result.spec.branches:
         way = result.way(branch.name)
