@@ -16,6 +16,7 @@ from thermo_kit.components.compressor import (
     solve_compressor,
     van_compressor,
 )
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
@@ -56,6 +57,19 @@ def test_everything_balances(spec, name, speed, **state):
     assert lines == pytest.approx(result.motor_power)
     assert 0.3 < result.isentropic_efficiency < result.internal_efficiency <= 1.0 + 1e-9
     assert 0.3 < result.volumetric_efficiency < 1.0
+
+
+@settings(max_examples=40, deadline=None)
+@given(name=refrigerants, speed=st.floats(900, 2500), air=st.floats(-30, 60), loss=st.floats(0, 6), **temperatures)
+def test_a_slow_machine_that_loses_much_heat_balances_too(name, speed, air, loss, **state):
+    spec = replace(van_compressor(), heat_loss_coefficient=loss)
+    conditions = replace(at(name, speed=speed, **state), ambient_temperature=celsius(air))
+    try:
+        result = solve_compressor(spec, conditions)
+    except NoSolutionError as refused:
+        assert "gas in the compressor" in str(refused)  # never an open balance
+    else:
+        assert result.energy_closure < 1e-6
 
 
 @settings(max_examples=30, deadline=None)

@@ -134,7 +134,7 @@ def too_hot():
             "gas in the compressor",
             "warms up beyond the property data",
             "",
-            "too much leaks back at this speed and pressure ratio: more speed or a lower discharge pressure",
+            "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure",
         )
     )
 

@@ -179,13 +179,12 @@ def _hot_end(spec, conditions, fluid, run):
     """The hot gas warms the housing's end, which the air cools: one linear balance on its enthalpy."""
     p = conditions.discharge_pressure
     leaving = fluid.at(p=p, h=run.hot_enthalpy)
-    loss = spec.heat_loss_coefficient * (leaving.T - conditions.ambient_temperature)
+    cooled = leaving
     for _ in range(4):
-        cooled = fluid.at(p=p, h=run.hot_enthalpy - loss / run.mass_flow)
-        again = spec.heat_loss_coefficient * (0.5 * (leaving.T + cooled.T) - conditions.ambient_temperature)
-        if abs(again - loss) < 1e-3 * max(abs(loss), 1e-3):
+        loss = spec.heat_loss_coefficient * (0.5 * (leaving.T + cooled.T) - conditions.ambient_temperature)
+        before, cooled = cooled, fluid.at(p=p, h=run.hot_enthalpy - loss / run.mass_flow)
+        if abs(cooled.T - before.T) < 1e-3:
             break
-        loss = again
     return loss, cooled
 
 
