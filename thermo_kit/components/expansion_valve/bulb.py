@@ -3,7 +3,7 @@
 from thermo_kit.components.expansion_valve.spec import CHARGES
 from thermo_kit.substances import Refrigerant
 
-CROSS_SHARE = 0.85
+CROSS_SHARE = 0.90
 CROSS_TEMPERATURE = 283.15
 _LIQUID_MARGIN = 1.0
 
@@ -30,7 +30,7 @@ def bulb_pressure(spec, *, refrigerant, bulb_temperature):
     Notes
     -----
     "same refrigerant": the saturation pressure, since liquid is always left. "cross charge": an approximation of our
-    own, a line 15 % flatter than the refrigerant's, which it meets at 10 °C; the fluids makers fill in are their
+    own, a line 10 % flatter than the refrigerant's, which it meets at 10 °C; the fluids makers fill in are their
     secret.
     "gas charge": saturation up to the temperature at which the last drop evaporates, from there an ideal gas in a fixed
     volume.

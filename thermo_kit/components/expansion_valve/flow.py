@@ -28,7 +28,7 @@ def port_area(spec, lift):
     --------
     >>> from thermo_kit.components.expansion_valve import van_valve
     >>> round(port_area(van_valve(), 0.0003) * 1e6, 2)
-    1.49
+    1.02
     """
     sine = math.sin(spec.pin_angle)
     ring = math.pi * lift * sine * (spec.port_diameter - lift * sine * math.cos(spec.pin_angle))
@@ -140,4 +140,4 @@ def in_series(first, second):
     """Return the one opening that passes as much as two, one behind the other, [m²]."""
     if first <= 0.0 or second <= 0.0:
         return 0.0
-    return 1.0 / math.sqrt(1.0 / first**2 + 1.0 / second**2)
+    return first * second / math.hypot(first, second)

@@ -218,17 +218,16 @@ class EvaporatorDuty:
 
     def __post_init__(self):
         fluid = Refrigerant(self.refrigerant)
+        limit = fluid.critical_temperature - 2.0
         checks = Checks()
         checks.within(
             "condensing temperature",
             self.condensing_temperature,
             283.15,
-            fluid.critical_temperature - 2.0,
+            limit,
             kind="temperature",
-            advice=f"above its critical point {self.refrigerant} has no liquid line: this valve model needs liquid"
-            if isinstance(self.condensing_temperature, float)
-            and self.condensing_temperature < 373.16
-            and self.condensing_temperature > 283.15
+            advice=f"near and above its critical point {fluid.name} has no liquid line, and this model needs liquid"
+            if isinstance(self.condensing_temperature, int | float) and self.condensing_temperature > limit
             else "",
         )
         checks.within("subcooling", self.subcooling, 0.0, 40.0, kind="temperature_difference")

@@ -21,7 +21,7 @@ def van_valve():
         spring_preload=14.1,
         spring_rate=26e3,
         full_lift=0.0005,
-        port_diameter=0.0033,
+        port_diameter=0.0023,
         pipe_diameter=0.008,
     )
 

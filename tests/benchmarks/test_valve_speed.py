@@ -1,0 +1,92 @@
+"""How much processor time an expansion valve takes, beside the bare property calls it needs."""
+
+import itertools
+import time
+from dataclasses import replace
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.components.expansion_valve import ValveFault, solve_valve, van_duty, van_valve
+from thermo_kit.panels import valve_fault_panel, valve_force_panel, valve_opening_panel
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+pytestmark = pytest.mark.quiet
+FAULTS = {
+    "sound": None,
+    "flooding": ValveFault(stuck_at=0.9),
+    "starved": ValveFault(stuck_at=0.3),
+    "pulled down": ValveFault(bulb_lost=True),
+}
+PANELS = {
+    "forces": (valve_force_panel, lambda k: valve_force_panel.ForceSettings(line_temperature=celsius(1.0 + 1e-3 * k))),
+    "opening": (valve_opening_panel, lambda k: valve_opening_panel.OpeningSettings(superheat=3.0 + 1e-3 * k)),
+    "faults": (valve_fault_panel, lambda k: valve_fault_panel.FaultSettings(fault="pin stuck", size=0.2 + 1e-4 * k)),
+}
+MOST_OVER_BARE = 3.0
+_fresh = itertools.count()
+
+
+def _duty():
+    return replace(van_duty(), condensing_temperature=celsius(50) + 1e-4 * next(_fresh))
+
+
+def _median(task, rounds=60):
+    times = []
+    for _ in range(rounds):
+        start = time.process_time()
+        task()
+        times.append(time.process_time() - start)
+    return sorted(times)[rounds // 2]
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.benchmark(group="expansion valve: solve", timer=time.process_time)
+def test_solving_a_valve(benchmark, fault):
+    valve = van_valve()
+    result = benchmark.pedantic(
+        lambda duty: solve_valve(valve, duty, fault=FAULTS[fault]), setup=lambda: ((_duty(),), {}), rounds=200,
+        warmup_rounds=10,
+    )  # fmt: skip
+    assert result.mass_closure < 1e-6
+    assert benchmark.stats.stats.median < 1e-3
+
+
+def test_a_valve_beside_its_bare_property_calls(monkeypatch, record_property):
+    asked = []
+    fluid = Refrigerant("R-134a")
+    original = Refrigerant.at
+
+    def listening(self, **given):
+        asked.append(given)
+        return original(self, **given)
+
+    monkeypatch.setattr(Refrigerant, "at", listening)
+    solve_valve(van_valve(), van_duty())
+    monkeypatch.undo()
+    assert len(asked) > 10
+
+    def bare():
+        for given in asked:
+            fluid.at(**given)
+
+    duty, valve = van_duty(), van_valve()
+    own, calls = _median(lambda: solve_valve(valve, duty)), _median(bare)
+    ratio = own / calls
+    record_property(
+        "ratio",
+        f"expansion valve: {own * 1e3:.2f} ms, its {len(asked)} states alone {calls * 1e3:.2f} ms: {ratio:.1f} times",
+    )
+    assert ratio < MOST_OVER_BARE
+
+
+@pytest.mark.parametrize("name", PANELS)
+@pytest.mark.benchmark(group="expansion valve: from settings to picture", timer=time.process_time)
+def test_describing_a_panel(benchmark, name):
+    panel, settings = PANELS[name]
+    told = benchmark.pedantic(
+        panel.describe, setup=lambda: ((settings(next(_fresh) % 3000), Look()), {}), rounds=40, warmup_rounds=3
+    )
+    assert told.pictures
+    assert benchmark.stats.stats.median < 30e-3

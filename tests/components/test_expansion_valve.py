@@ -1,0 +1,242 @@
+"""The expansion valve: balances, known limits, monotone trends."""
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from thermo_kit.components.expansion_valve import (
+    CHARGES,
+    FAULTS,
+    ShutOffSpec,
+    ValveFault,
+    bulb_pressure,
+    close_shut_off,
+    discharge_coefficient,
+    fault_case,
+    force_balance,
+    inlet_density,
+    maximum_operating_pressure,
+    opening_curves,
+    orifice_flow,
+    port_area,
+    solve_valve,
+    static_superheat,
+    van_duty,
+    van_valve,
+)
+from thermo_kit.components.expansion_valve.flow import in_series
+from thermo_kit.errors import NoSolutionError
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+VALVE, DUTY = van_valve(), van_duty()
+FLUID = Refrigerant("R-134a")
+LOW = FLUID.dew_pressure(celsius(0))
+SOME = settings(max_examples=25, deadline=None)
+
+
+def works(preload=14.1, air=25.0, draw=0.0025, **given):
+    valve = replace(VALVE, spring_preload=preload, **given.pop("valve", {}))
+    return solve_valve(
+        valve, replace(DUTY, air_temperature=celsius(air), suction_flow=draw, **given.pop("duty", {})), **given
+    )
+
+
+@pytest.mark.parametrize("refrigerant", ["R-134a", "R-1234yf", "R-152a", "R-290"])
+@pytest.mark.parametrize("charge", CHARGES)
+def test_mass_force_and_heat_close(refrigerant, charge):
+    result = works(duty={"refrigerant": refrigerant}, valve={"charge": charge})
+    assert result.mass_closure < 1e-6 and result.energy_closure < 1e-6 and result.balance.force_closure < 1e-9
+    assert result.verdict == "in balance" and result.running_share == 1.0
+
+
+@SOME
+@given(st.floats(5, 45), st.floats(0.001, 0.004), st.floats(3, 40), st.sampled_from(CHARGES), st.floats(0, 1))
+def test_closes_wherever_it_settles(air, draw, preload, charge, stuck):
+    for fault in (None, ValveFault(stuck_at=stuck), ValveFault(bulb_loose_share=stuck)):
+        result = works(preload, air, draw, valve={"charge": charge}, fault=fault)
+        assert result.mass_closure < 1e-6 and result.energy_closure < 1e-6
+        assert 0.0 <= result.superheat <= DUTY.air_temperature + 60.0 and 0.0 < result.outlet_quality <= 1.0
+        assert 0.0 <= result.running_share <= 1.0
+
+
+@SOME
+@given(st.floats(-25, 15), st.floats(0, 20), st.floats(0.05, 5), st.sampled_from(CHARGES))
+def test_more_superheat_never_closes_the_valve(boils, superheat, more, charge):
+    valve, low = replace(VALVE, charge=charge), FLUID.dew_pressure(celsius(boils))
+    first, second = (
+        force_balance(valve, refrigerant="R-134a", outlet_pressure=low, bulb_temperature=celsius(boils) + value)
+        for value in (superheat, superheat + more)
+    )
+    assert second.opening_share >= first.opening_share
+    assert port_area(valve, second.lift) >= port_area(valve, first.lift)
+
+
+@SOME
+@given(st.floats(3, 30), st.floats(0.2, 8), st.floats(15, 40))
+def test_a_stiffer_spring_means_more_superheat(preload, more, air):
+    first, second = works(preload, air), works(preload + more, air)
+    assert second.superheat >= first.superheat - 1e-6
+    assert second.evaporating_pressure <= first.evaporating_pressure + 1e-3
+
+
+@SOME
+@given(st.floats(0, 100e3), st.floats(15, 40))
+def test_external_equalisation_never_asks_for_more_superheat(drop, air):
+    external, internal = (
+        works(air=air, duty={"pressure_drop": drop}, valve={"equalisation": kind}) for kind in ("external", "internal")
+    )
+    assert external.superheat <= internal.superheat + 1e-6
+    if drop == 0.0:
+        assert external.superheat == pytest.approx(internal.superheat)
+
+
+@SOME
+@given(st.floats(0, 0.25), st.floats(0.005, 0.1))
+def test_flash_gas_never_raises_the_cooling(share, more):
+    dry = {"subcooling": 0.0}
+    first, second = (works(duty={**dry, "inlet_quality": value}) for value in (share, share + more))
+    assert second.cooling_capacity <= first.cooling_capacity + 1e-6
+
+
+@SOME
+@given(st.floats(0.02, 0.95), st.floats(0.001, 0.05))
+def test_a_pin_stuck_further_open_passes_more_and_lifts_the_low_side(at, more):
+    first, second = (works(fault=ValveFault(stuck_at=value)) for value in (at, at + more))
+    assert second.mass_flow > first.mass_flow
+    assert second.evaporating_pressure >= first.evaporating_pressure
+    assert second.superheat <= first.superheat + 1e-6
+
+
+def test_from_dry_to_wet_and_into_the_cut_out_without_a_jump():
+    steps = [works(fault=ValveFault(stuck_at=0.05 + 0.0025 * k)) for k in range(361)]
+    verdicts = [result.verdict for result in steps]
+    assert {"pulled down", "starved", "in balance", "flooding"} <= set(verdicts)
+    for name, most in (
+        ("evaporating_pressure", 6e3),
+        ("cooling_capacity", 60.0),
+        ("mass_flow", 4e-4),
+        ("superheat", 1.2),
+    ):
+        values = [getattr(result, name) for result in steps]
+        assert max(abs(b - a) for a, b in pairwise(values)) < most, name
+
+
+def test_the_bulb_with_the_same_refrigerant_feels_what_the_table_says():
+    assert bulb_pressure(VALVE, refrigerant="R-134a", bulb_temperature=celsius(7)) == FLUID.dew_pressure(celsius(7))
+
+
+def test_a_gas_charge_follows_the_ideal_gas_beyond_its_last_drop_and_is_continuous():
+    gas = replace(VALVE, charge="gas charge")
+    limit = gas.charge_limit_temperature
+    at, below, hot = (bulb_pressure(gas, refrigerant="R-134a", bulb_temperature=limit + dT) for dT in (0, -1e-6, 20))
+    assert below == pytest.approx(at, rel=1e-6)
+    assert hot / at == pytest.approx((limit + 20) / limit, rel=1e-12)
+
+
+def test_above_its_limit_a_gas_charge_stays_shut_and_the_screw_moves_the_limit():
+    gas = replace(VALVE, charge="gas charge")
+    limit = maximum_operating_pressure(gas, refrigerant="R-134a")
+    for share, state in ((0.97, "partly open"), (1.02, "closed")):
+        pressure = share * limit
+        bulb = gas.charge_limit_temperature  # no drop is left
+        assert force_balance(gas, refrigerant="R-134a", outlet_pressure=pressure, bulb_temperature=bulb).state == state
+    stiffer = maximum_operating_pressure(replace(gas, spring_preload=20.0), refrigerant="R-134a")
+    assert stiffer == pytest.approx(limit - (20.0 - gas.spring_preload) / gas.diaphragm_area)
+    assert maximum_operating_pressure(VALVE, refrigerant="R-134a") is None
+    with pytest.raises(NoSolutionError, match="maximum operating pressure"):
+        static_superheat(gas, refrigerant="R-134a", outlet_pressure=1.2 * limit)
+
+
+def test_a_cross_charge_keeps_the_superheat_more_even():
+    def spread(charge):
+        found = [
+            static_superheat(replace(VALVE, charge=charge), refrigerant="R-134a", outlet_pressure=FLUID.dew_pressure(T))
+            for T in (celsius(-20), celsius(0), celsius(15))
+        ]
+        return max(found) - min(found)
+
+    assert spread("cross charge") < 0.25 * spread("same refrigerant")
+
+
+def test_static_superheat_is_where_the_balance_begins_to_lift():
+    found = static_superheat(VALVE, refrigerant="R-134a", outlet_pressure=LOW)
+    for dT, state in ((-1e-3, "closed"), (1e-3, "partly open")):
+        balance = force_balance(
+            VALVE, refrigerant="R-134a", outlet_pressure=LOW, bulb_temperature=celsius(0) + found + dT
+        )
+        assert balance.state == state
+    full = static_superheat(VALVE, refrigerant="R-134a", outlet_pressure=LOW, opening_share=1.0)
+    assert force_balance(
+        VALVE, refrigerant="R-134a", outlet_pressure=LOW, bulb_temperature=celsius(0) + full + 1e-3
+    ).state == "fully open"  # fmt: skip
+
+
+def test_faults_show_the_way_the_trade_knows_them():
+    sound = works()
+    lost = works(fault=ValveFault(bulb_lost=True))
+    loose = works(fault=ValveFault(bulb_loose_share=0.3))
+    assert lost.verdict == "pulled down" and lost.mass_flow == 0.0 and lost.balance.state == "closed"
+    assert lost.superheat == pytest.approx(DUTY.air_temperature - lost.evaporating_temperature)
+    assert loose.verdict == "flooding" and loose.evaporating_pressure > sound.evaporating_pressure
+    assert loose.superheat == 0.0 and loose.outlet_quality < 1.0
+
+
+def test_an_open_shut_off_stands_in_series_and_a_shut_one_lets_nothing_through():
+    wide, narrow = (works(shut_off=ShutOffSpec(seat_diameter=size)) for size in (0.02, 0.0011))
+    assert works().superheat == pytest.approx(wide.superheat, abs=0.05)
+    assert narrow.flashes_before_valve and not wide.flashes_before_valve
+    assert narrow.valve_pressure < wide.valve_pressure and narrow.superheat > wide.superheat
+    shut = works(shut_off=ShutOffSpec(is_open=False))
+    assert shut.mass_flow == 0.0 and shut.verdict == "pulled down"
+    leaks = works(shut_off=ShutOffSpec(is_open=False, leak_diameter=0.0005))
+    assert 0.0 < leaks.mass_flow < 0.5 * wide.mass_flow
+    assert in_series(3.0, 4.0) == pytest.approx(2.4) and in_series(1.0, 0.0) == 0.0
+
+
+def test_a_leak_is_the_share_of_its_area_and_cools_by_its_enthalpy():
+    seeps = close_shut_off(ShutOffSpec(is_open=False, leak_diameter=0.0005), DUTY, low_pressure=3e5, seconds=60)
+    assert seeps.leak_share == pytest.approx(0.01)
+    assert seeps.mass == pytest.approx(60 * seeps.leak_flow)
+    liquid = FLUID.at(p=FLUID.bubble_pressure(celsius(50)), T=celsius(45))
+    assert seeps.cooling == pytest.approx(seeps.leak_flow * (FLUID.at(p=3e5, x=1.0).h - liquid.h), rel=1e-6)
+
+
+def test_geometry_and_flow_in_their_limits():
+    sine, cosine = math.sin(VALVE.pin_angle), math.cos(VALVE.pin_angle)
+    assert port_area(VALVE, 0.0) == 0.0
+    assert port_area(VALVE, 1e-7) == pytest.approx(math.pi * 1e-7 * sine * VALVE.port_diameter, rel=1e-3)
+    assert port_area(VALVE, 1.0) == pytest.approx(0.25 * math.pi * VALVE.port_diameter**2)
+    widest = VALVE.port_diameter / (2 * sine * cosine)
+    assert port_area(VALVE, widest * (1 - 1e-9)) == pytest.approx(port_area(VALVE, widest), rel=1e-6)
+    one = {"area": 1e-6, "density": 1100.0, "coefficient": 0.7}
+    assert orifice_flow(pressure_drop=4e5, **one) == pytest.approx(2 * orifice_flow(pressure_drop=1e5, **one))
+    assert orifice_flow(pressure_drop=-1.0, **one) == 0.0
+    assert inlet_density(liquid_density=1100.0, vapour_density=66.0) == pytest.approx(1100.0)
+    assert inlet_density(liquid_density=1100.0, vapour_density=66.0, quality=1.0) == pytest.approx(66.0)
+    # A sharp edge contracts a jet to pi / (pi + 2) (Kirchhoff); a valve passes more than that, and less than all.
+    assert math.pi / (math.pi + 2) < discharge_coefficient(inlet_density=1120.0, outlet_volume=0.02) < 1.0
+
+
+def test_opening_curve_agrees_with_the_balance():
+    curves = opening_curves(VALVE, DUTY, evaporating_temperature=celsius(0), superheat=6.0)
+    assert curves.static_superheat == pytest.approx(4.0, abs=0.01)
+    assert curves.flows[0] == 0.0 and curves.flows[-1] == pytest.approx(curves.full_flow)
+    assert all(b >= a for a, b in pairwise(curves.flows))
+    settled = works(shut_off=ShutOffSpec(seat_diameter=0.02))
+    there = opening_curves(
+        VALVE, DUTY, evaporating_temperature=settled.evaporating_temperature, superheat=settled.superheat
+    )
+    assert there.flow == pytest.approx(settled.mass_flow, rel=1e-4)  # the shut-off takes a hair
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_cases_by_name(fault):
+    case = fault_case(VALVE, DUTY, fault=fault, size=0.9)
+    assert len(case.places) == len(case.sound_temperatures) == len(case.faulty_temperatures)
+    assert case.faulty_temperatures[-1] == pytest.approx(case.faulty.outlet_temperature, abs=1e-6)
+    assert (case.faulty.verdict == case.sound.verdict) == (fault == "none")

@@ -1,0 +1,89 @@
+"""What the expansion valve says, in the quantities that rows print."""
+
+from dataclasses import replace
+
+from thermo_kit.components.expansion_valve import (
+    bulb_pressure,
+    discharge_coefficient,
+    force_balance,
+    inlet_density,
+    orifice_flow,
+    port_area,
+    solve_valve,
+    static_superheat,
+    van_duty,
+    van_valve,
+)
+from thermo_kit.substances import Refrigerant
+
+
+def _valve(**changes):
+    return replace(van_valve(), **changes)
+
+
+def static(refrigerant, boiling, spring_pressure, **changes):
+    """Static superheat of a valve whose spring is given as a pressure on its diaphragm."""
+    valve = _valve(**changes)
+    valve = replace(valve, spring_preload=spring_pressure * valve.diaphragm_area)
+    low = Refrigerant(refrigerant).dew_pressure(boiling)
+    return static_superheat(valve, refrigerant=refrigerant, outlet_pressure=low)
+
+
+def flow(**given):
+    return orifice_flow(**given)
+
+
+def density(**given):
+    return inlet_density(**given)
+
+
+def coefficient(**given):
+    return discharge_coefficient(**given)
+
+
+def area(lift, port_diameter, pin_angle):
+    return port_area(_valve(port_diameter=port_diameter, pin_angle=pin_angle), lift)
+
+
+def gas_pressure_ratio(limit, hot):
+    gas = _valve(charge="gas charge", charge_limit_temperature=limit)
+    hot, at = (bulb_pressure(gas, refrigerant="R-134a", bulb_temperature=T) for T in (hot, limit))
+    return hot / at
+
+
+def _settled(**changes):
+    return solve_valve(van_valve(), replace(van_duty(), **changes))
+
+
+def closure(name, **changes):
+    result = _settled(**changes)
+    return result.balance.force_closure if name == "force" else getattr(result, f"{name}_closure")
+
+
+def dry_effectiveness(**changes):
+    """Share of the way to the air's temperature that the dry stretch of the evaporator brings."""
+    result = _settled(**changes)
+    return result.superheat / (result.duty.air_temperature - result.evaporating_temperature)
+
+
+def dry_transfer_units(**changes):
+    """Transfer units of that stretch, from the flow and the states at both of its ends."""
+    result = _settled(**changes)
+    fluid, p = Refrigerant(result.duty.refrigerant), result.evaporating_pressure
+    gained = fluid.at(p=p, T=result.outlet_temperature).h - fluid.at(p=p, x=1.0).h
+    capacity = result.mass_flow * gained / result.superheat
+    return (1.0 - result.boiling_share) * result.duty.conductance * result.duty.dry_share / capacity
+
+
+def effectiveness_against_library(**changes):
+    """The dry stretch against `ht`'s effectiveness at one constant temperature, as a difference."""
+    from ht import effectiveness_from_NTU
+
+    return dry_effectiveness(**changes) - effectiveness_from_NTU(dry_transfer_units(**changes), Cr=0.0)
+
+
+def balance_force(diaphragm, pressure):
+    """Force on the diaphragm from below."""
+    valve = _valve(diaphragm_diameter=diaphragm)
+    bulb = Refrigerant("R-134a").dew_temperature(pressure)
+    return force_balance(valve, refrigerant="R-134a", outlet_pressure=pressure, bulb_temperature=bulb).evaporator_force
