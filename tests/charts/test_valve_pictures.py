@@ -1,0 +1,103 @@
+"""The pictures of the expansion valve: what is drawn follows the result, and words carry what colour carries."""
+
+import re
+import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+
+import pytest
+
+from thermo_kit.charts import Look
+from thermo_kit.charts.valve_forces import WORDS, force_picture
+from thermo_kit.charts.valve_opening import opening_picture
+from thermo_kit.charts.valve_readings import readings_picture
+from thermo_kit.components.expansion_valve import (
+    CHARGES,
+    FAULTS,
+    fault_case,
+    force_balance,
+    opening_curves,
+    van_duty,
+    van_valve,
+)
+from thermo_kit.units import UnitSystem, celsius
+
+LOOKS = (Look(), Look(system=UnitSystem.US, altitude=1600))
+
+
+def balance(superheat):
+    boils = celsius(0)
+    return force_balance(van_valve(), refrigerant="R-134a", outlet_pressure=292803, bulb_temperature=boils + superheat)
+
+
+def words(picture):
+    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
+
+
+def all_pictures(look):
+    curves = opening_curves(van_valve(), van_duty(), evaporating_temperature=celsius(0), superheat=6.0)
+    case = fault_case(van_valve(), van_duty(), fault="pin stuck", size=0.3)
+    return force_picture(balance(6.0), look), opening_picture(curves, look), readings_picture(case, look)
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)
+def test_every_picture_is_sound_and_the_same_each_time(look):
+    for first, second in zip(all_pictures(look), all_pictures(look), strict=True):
+        assert first == second and len(first.sentence) > 40
+        ElementTree.fromstring(first.whole())
+        wrong = (" N ", "kPa", "bar(", " K ") if look.system is UnitSystem.US else ("lbf", "psi", "°F")
+        assert not [sign for sign in wrong if sign in f" {words(first)} {first.sentence} "]
+
+
+@pytest.mark.parametrize(("superheat", "state"), [(2.0, "closed"), (6.0, "partly open"), (12.0, "fully open")])
+def test_the_state_of_the_pin_is_told_in_words(superheat, state):
+    picture = force_picture(balance(superheat), Look())
+    head = WORDS[state].partition(": ")[0]
+    assert balance(superheat).state == state and head in words(picture)
+    assert head.capitalize() in picture.sentence
+
+
+def test_forces_stand_in_picture_and_sentence():
+    held = balance(6.0)
+    picture = force_picture(held, Look())
+    for force in (held.bulb_force, held.evaporator_force, held.spring_force):
+        assert f"{force:.1f} N" in words(picture) and f"{force:.1f} N" in picture.sentence
+    assert "sticks" in words(force_picture(held, Look(), sticks=True)).lower()
+
+
+def test_the_arrow_of_the_bulb_grows_with_its_force():
+    def longest(superheat):
+        moving = force_picture(balance(superheat), Look()).moving
+        path = next(p for p in re.findall(r'd="([^"]*)"[^>]*stroke: #c44e00; stroke-width: 5', moving))
+        y = [float(pair[1]) for pair in re.findall(r"[ML] ([\d.]+) ([\d.]+)", path)]
+        return abs(y[0] - y[-1])
+
+    assert longest(7.0) > longest(2.0) > 10
+
+
+@pytest.mark.parametrize("charge", CHARGES)
+def test_each_charge_is_named_and_the_own_one_marked(charge):
+    valve = replace(van_valve(), charge=charge)
+    picture = opening_picture(
+        opening_curves(valve, van_duty(), evaporating_temperature=celsius(0), superheat=6.0), Look()
+    )
+    told = words(picture)
+    assert f"{charge} (this valve)" in told and all(name in told for name in CHARGES)
+    assert "opens" in told and "limit" in told
+
+
+def test_a_valve_that_cannot_open_says_so():
+    gas = replace(van_valve(), charge="gas charge")
+    curves = opening_curves(gas, van_duty(), evaporating_temperature=celsius(20), superheat=6.0)
+    picture = opening_picture(curves, Look())
+    assert "stays shut" in words(picture) and "cannot leave its seat" in picture.sentence
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_verdict_and_both_readings_stand_in_the_picture(fault):
+    case = fault_case(van_valve(), van_duty(), fault=fault, size=0.9)
+    picture = readings_picture(case, Look())
+    told = words(picture)
+    assert case.faulty.verdict.upper() in told and case.faulty.verdict in picture.sentence
+    assert Look().text(case.faulty.evaporating_pressure, "pressure") in told
+    assert f"sound: {Look().text(case.sound.evaporating_pressure, 'pressure')}" in told
+    assert ("% liquid" in told) == case.faulty.quality_is_wet

@@ -1,0 +1,114 @@
+"""The expansion valve's panels: settings in, picture and sentence out; lesson 07's questions can be answered there."""
+
+import dataclasses
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.panels import ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
+from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.view import View
+from thermo_kit.units import UnitSystem, celsius
+
+PANELS = (ValveForcePanel, ValveOpeningPanel, ValveFaultPanel)
+
+
+def row(panel, label):
+    return dict(panel.description.rows)[label]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("system", UnitSystem)
+def test_every_panel_shows_itself_in_both_unit_systems(panel_class, system):
+    panel = panel_class(view=View(system=system))
+    assert panel.error == ""
+    told = panel.description
+    said = " ".join([told.sentence, *(text for _, text in told.rows)])
+    wrong = (" N ", "kPa", "bar(", " kW", " g/s") if system is UnitSystem.US else ("psi", "lbf", "°F", "Btu")
+    assert told.pictures and told.rows and not [sign for sign in wrong if sign in f"{said} "]
+    assert ".." not in said
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_text_equivalent_is_the_same_each_time(panel_class):
+    assert repr(panel_class(view=View())) == repr(panel_class(view=View()))
+    panel = panel_class(view=View())
+    again = panel_class.describe(dataclasses.replace(panel.settings), Look())
+    assert again == panel_class.describe(panel.settings, Look())
+
+
+@pytest.mark.parametrize("refrigerant", ["R-134a", "R-1234yf", "R-152a", "R-290"])
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_every_slider_may_go_to_both_its_ends(panel_class, refrigerant):
+    for control in panel_class.controls:
+        if not isinstance(control, NumberControl):
+            continue
+        for end in (0, 1):
+            panel = panel_class(view=View(), refrigerant=refrigerant)
+            panel.set(**{control.field: control.bounds(panel.settings)[end]})
+            assert "could not be computed" not in panel.error, (control.field, panel.error)
+
+
+def test_warming_the_bulb_lifts_the_pin_and_losing_its_charge_shuts_it():
+    panel = ValveForcePanel(view=View())
+    panel.set(line_temperature=celsius(-1.0))
+    assert row(panel, "State") == "closed"
+    panel.set(line_temperature=celsius(4.0))
+    assert row(panel, "State") == "partly open"
+    panel.set(line_temperature=celsius(15.0))
+    assert row(panel, "State") == "fully open"
+    panel.set(bulb="lost")
+    assert row(panel, "State") == "closed"
+
+
+def test_internal_equalisation_asks_for_a_warmer_line():
+    panel = ValveForcePanel(view=View(), pressure_drop=50e3)
+    outside = float(row(panel, "Opens from").split()[0])
+    panel.set(equalisation="internal")
+    assert float(row(panel, "Opens from").split()[0]) > outside + 2.0
+
+
+def test_a_gas_charge_shuts_when_the_evaporator_is_warm():
+    panel = ValveOpeningPanel(view=View())
+    assert row(panel, "Flow at this superheat") != "0.0 g/s"
+    panel.set(evaporating_temperature=celsius(18))
+    assert row(panel, "Flow at this superheat") == "0.0 g/s"
+    assert row(panel, "Static superheat: leaves its seat") == "not here"
+    panel.set(charge="same refrigerant")
+    assert row(panel, "Flow at this superheat") != "0.0 g/s"
+
+
+@pytest.mark.parametrize(
+    ("fault", "size", "verdict"),
+    [
+        ("none", 0.5, "in balance"),
+        ("bulb charge lost", 0.5, "pulled down"),
+        ("pin stuck", 0.3, "starved"),
+        ("pin stuck", 0.9, "flooding"),
+        ("bulb loose", 0.25, "flooding"),
+        ("flash gas at the inlet", 0.9, "starved"),
+        ("shut-off told to shut", 0.0, "pulled down"),
+    ],
+)
+def test_each_fault_shows_its_verdict(fault, size, verdict):
+    panel = ValveFaultPanel(view=View(), fault=fault, size=size)
+    assert panel.error == "" and row(panel, "Verdict") == verdict
+
+
+def test_a_pin_that_was_right_floods_when_the_compressor_draws_less():
+    panel = ValveFaultPanel(view=View(), fault="pin stuck", size=0.6)
+    assert row(panel, "Verdict") == "in balance"
+    panel.set(suction_flow=0.0015)
+    assert row(panel, "Verdict") == "flooding"
+
+
+def test_out_of_range_is_told_in_plain_words():
+    panel = ValveFaultPanel(view=View())
+    before = panel.description
+    panel.controls_by_field["size"].box.value = "150"
+    assert "Size of the fault" in panel.error and panel.description == before
+    panel.controls_by_field["size"].box.value = "30"
+    assert panel.error == ""
+    force = ValveForcePanel(view=View())
+    force.controls_by_field["spring_preload"].box.value = "stiff"
+    assert force.error != ""
