@@ -5,10 +5,10 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
-SIZE = (880, 520)
+SIZE = (900, 520)
 _TUBE = (90, 410, 560, 46)
 _PLOT = (90, 70, 560, 290)
-_SIDE = 672.0
+_SIDE = 704.0
 COLOURS = {"in balance": style.GOOD, "starved": style.WARNING, "flooding": style.WARNING, "pulled down": style.WARNING}
 
 
