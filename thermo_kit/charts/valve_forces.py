@@ -12,7 +12,8 @@ _LIFT = 20.0
 _SCALES = (20.0, 35.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 300.0, 400.0, 600.0, 800.0, 1600.0)
 _BAR_LEFT, _BAR_WIDTH = 590.0, 270.0
 _UP, _DOWN, _SPRING = style.LOW_SIDE, style.HIGH_SIDE, style.GOOD
-_HATCH = {"bulb": "///", "evaporator": "...", "spring": "xx"}
+_HATCH = {"bulb": "///", "evaporator": "\\\\\\", "spring": "xx"}
+# No dots: each takes many curves, and a slider would wait for them.
 WORDS = {
     "closed": "CLOSED: the pin rests on its seat",
     "partly open": "PARTLY OPEN: all forces cancel",

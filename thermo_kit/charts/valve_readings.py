@@ -93,7 +93,7 @@ def _draw(tube, plot, case, look):
 
     own, sound = case.faulty, case.sound
     boil = own.boiling_share
-    tube.add_artist(Rectangle((0, 0), boil, 1, facecolor="#dcecf7", edgecolor=style.LIQUID, hatch="...", linewidth=0))
+    tube.add_artist(Rectangle((0, 0), boil, 1, facecolor="#dcecf7", edgecolor=style.LIQUID, hatch="..", linewidth=0))
     tube.add_artist(Rectangle((boil, 0), 1 - boil, 1, facecolor="#f7efdc", edgecolor=style.VAPOUR, linewidth=0))
     for y in (0, 1):
         add_line(tube, [0, 1], [y, y], color=style.INK, linewidth=3.0)
@@ -148,8 +148,8 @@ def _draw_lines(plot, case, look):
         color=style.CYCLE,
     )
     if abs(own.evaporating_temperature - sound.evaporating_temperature) > 0.3:
-        x, y = plot.transData.transform((0.30, sound.evaporating_temperature))
-        add_text(plot, "dashed: the sound valve", x, y + 12, ha="left", color=style.SOFT_INK)
+        x, y = plot.transData.transform((0.46, sound.evaporating_temperature))
+        add_text(plot, "dashed: the sound valve", x, y - 13, ha="left", color=style.SOFT_INK)
 
 
 def _draw_side(plot, own, sound, look):

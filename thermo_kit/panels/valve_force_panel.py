@@ -62,7 +62,7 @@ def describe(settings, look):
         ("Superheat now", look.text(balance.superheat, "temperature_difference")),
         ("Opens from", "never" if static is None else look.text(static, "temperature_difference")),
     )
-    notes = ["The pressure of the liquid on the pin itself is left out: a few newton in a valve of this size."]
+    notes = ["The pressure of the liquid on the pin itself is left out: little in a valve of this size."]
     if settings.charge == "cross charge":
         notes.append("The cross charge is an approximation of our own; makers keep theirs to themselves.")
     if settings.bulb == "lost":
