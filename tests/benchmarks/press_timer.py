@@ -71,7 +71,8 @@ class PressTimer:
         self.panel.root.locator(".tk-picture").first.evaluate(_INSTALL)
         self.panel.slider(self.label).focus()
         for number in range(count):
-            self.page.wait_for_timeout(60)
+            # Presses at odd moments, as a hand makes them: a fixed rhythm locks to the frames of the screen.
+            self.page.wait_for_timeout(60 + 37 * number % 50)
             # There and back, so that the slider never comes to its end.
             self.page.keyboard.press("ArrowRight" if number % 10 < 5 else "ArrowLeft")
             self.page.wait_for_function(f"window.pressTimer.times.length > {number}", timeout=5_000)
