@@ -112,7 +112,9 @@ def test_an_ideal_cycle_costs_little_more_than_the_packages_own_property_calls(r
     bare = BareCalls()
     to_engine = _ratio(lambda: solve_cycle(IDEAL), bare.ideal, 201, 10, 10)
     ratio = _ratio(lambda: solve_cycle(IDEAL), own_calls_of_the_ideal_cycle, 201, 10, 10)
-    record_property("ratio", f"ideal cycle / the package's own property calls: {ratio:.2f} (/ bare CoolProp: {to_engine:.2f})")
+    record_property(
+        "ratio", f"ideal cycle / the package's own property calls: {ratio:.2f} (/ bare CoolProp: {to_engine:.2f})"
+    )
     assert ratio <= MOST_OVER_BARE_CALLS
 
 

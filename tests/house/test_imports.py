@@ -36,6 +36,7 @@ CHARTS_MAY_IMPORT = (
     "thermo_kit.substances.states",
     "thermo_kit.substances.lines",
     "thermo_kit.substances.names",
+    "thermo_kit.systems.guard_table",
     "thermo_kit.charts",
 )
 COURSE_MAY_NOT_IMPORT = ("substances", "components", "systems", "service", "fleet", "charts")

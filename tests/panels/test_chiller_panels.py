@@ -1,0 +1,192 @@
+"""The panels of the freezing chiller: settings in, picture and sentence out; the lesson's questions can be answered."""
+
+import dataclasses
+import threading
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.panels import ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel, safe_time_panel
+from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.guard_panel import GuardPanelSettings
+from thermo_kit.panels.view import View
+from thermo_kit.systems import failure_table
+from thermo_kit.systems.chiller_freeze import FreezeSpec
+from thermo_kit.systems.freeze_guard import GUARD_NAMES
+from thermo_kit.units import UnitSystem, celsius
+
+PANELS = (ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel)
+
+
+class SmallMap(SafeTimePanel):
+    """A fine map small enough for a test, computed without further processes."""
+
+    fine_points, accuracy, workers = 3, 2.0, 1
+
+
+def row(panel, label):
+    return dict(panel.description.rows)[label]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("system", UnitSystem)
+def test_every_panel_shows_itself_in_both_unit_systems(panel_class, system):
+    panel = panel_class(view=View(system=system))
+    assert panel.error == ""
+    told = panel.description
+    said = " ".join([told.sentence, *(text for line in told.rows for text in line)])
+    wrong = ("°C", "bar", "kPa", "g/s") if system is UnitSystem.US else ("°F", "psi", "lb/")
+    assert told.pictures and told.rows and not [sign for sign in wrong if sign in said]
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_text_equivalent_is_the_same_each_time(panel_class):
+    assert repr(panel_class(view=View())) == repr(panel_class(view=View()))
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_every_slider_may_go_to_both_its_ends(panel_class):
+    for control in panel_class.controls:
+        if isinstance(control, NumberControl):
+            for end in (0, 1):
+                panel = panel_class(view=View())
+                panel.set(**{control.field: control.bounds(panel.settings)[end]})
+                assert "could not be computed" not in panel.error, (control.field, panel.error)
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_same_settings_give_the_same_description(panel_class):
+    panel = panel_class(view=View())
+    again = panel_class.describe(dataclasses.replace(panel.settings), Look())
+    assert again == panel_class.describe(panel.settings, Look())
+
+
+def test_less_flow_and_deposit_eat_the_margin():
+    panel = ChillerPanel(view=View(), mass_fraction=0.1, evaporating_temperature=celsius(-4))
+    margin = float(row(panel, "Freeze margin").split()[0])
+    panel.set(coolant_flow=0.08)
+    assert float(row(panel, "Freeze margin").split()[0]) < margin
+    panel.set(coolant_flow=0.2, counterflow=False)
+    assert "the same way" in panel.description.sentence
+
+
+def test_the_job_card_can_be_answered_at_the_panel():
+    panel = FreezePanel(view=View(), mass_fraction=0.10)
+    assert row(panel, "End of the story") == "burst"
+    panel.set(valve_closes=True, delay=22.0)
+    assert row(panel, "End of the story") in ("slush", "blocked")
+    panel.set(delay=25.0)
+    assert row(panel, "End of the story") == "burst"
+    panel.set(delay=22.0, valve_leak=1.0)
+    assert row(panel, "End of the story") == "burst"
+
+
+def test_a_pump_that_hardly_turns_makes_the_strong_mixture_freeze():
+    panel = FreezePanel(view=View(), coolant="propylene glycol", mass_fraction=0.2, flow_left=0.15, viscous_power=1.0)
+    assert row(panel, "First ice") == "never"
+    panel.set(mass_fraction=0.4)
+    assert row(panel, "First ice") != "never"
+    panel.set(viscous_power=0.0)
+    assert row(panel, "First ice") == "never"
+
+
+def test_the_guard_panel_agrees_with_the_failure_table():
+    fields = dict(zip(GUARD_NAMES, ("flow_watch", "cold_watch", "pressure_watch", "valve"), strict=True))
+    panel = GuardPanel(view=View(), mass_fraction=0.1)
+    for line in failure_table(FreezeSpec(mass_fraction=0.1, duration=300.0)):
+        panel.set(**{field: guard not in line.failed for guard, field in fields.items()})
+        shown = next(texts for texts in panel.description.rows if texts[0].startswith("→"))
+        assert shown[1] == ("BURST" if line.outcome == "burst" else line.outcome), line.failed
+
+
+def test_the_guard_panel_keeps_what_was_tried():
+    panel = GuardPanel(view=View())
+    panel.set(flow_watch=False)
+    panel.set(cold_watch=False)
+    assert [line[0] for line in panel.description.rows] == ["none", "flow watch", "→ flow watch + cold watch"]
+    panel.set(cold_watch=True)
+    assert len(panel.description.rows) == 3, "a case seen before is not listed twice"
+    panel.set(mass_fraction=0.2)
+    assert [line[0] for line in panel.description.rows] == ["→ flow watch"], "another mixture, another list"
+    panel.reset()
+    assert panel.settings == GuardPanelSettings(tried=((),))
+
+
+def test_the_valve_stands_alone_when_the_cabin_keeps_the_compressor_running():
+    panel = GuardPanel(view=View(), cabin_open=True, interlock_stops_compressor=False)
+    panel.set(valve=False)
+    assert "Plates burst" in panel.description.sentence
+    panel.set(interlock_stops_compressor=True)
+    assert "Plates survive" in panel.description.sentence
+
+
+def test_the_fine_map_takes_the_place_of_the_coarse_one():
+    panel = SmallMap(view=View())
+    assert row(panel, "Map") == "6 × 6"
+    panel.compute_fine()
+    panel.wait()
+    assert row(panel, "Map") == "3 × 3"
+    assert panel.bar.value == 9 and "Done" in panel.progress_line.value
+    assert panel.stop_button.disabled and not panel.fine_button.disabled
+    panel.set(mass_fraction=0.3)
+    assert row(panel, "Map") == "3 × 3", "moving the point keeps the map"
+    panel.set(avoid="ice")
+    assert row(panel, "Map") == "6 × 6", "another question drops it"
+
+
+def held_up(monkeypatch):
+    """Make the computing of a fine map wait inside its first point until it is let go."""
+    begun, go_on = threading.Event(), threading.Event()
+    real = safe_time_panel.safe_time_map
+
+    def slow(*args, **given):
+        def cancelled():
+            begun.set()
+            go_on.wait(20)
+            return given["cancelled"]()
+
+        return real(*args, **{**given, "cancelled": cancelled})
+
+    monkeypatch.setattr(safe_time_panel, "safe_time_map", slow)
+    return begun, go_on
+
+
+def test_a_fine_map_can_be_stopped_and_leaves_the_old_one(monkeypatch):
+    panel = SmallMap(view=View())
+    begun, go_on = held_up(monkeypatch)
+    panel.compute_fine()
+    assert begun.wait(20)
+    panel.set(mass_fraction=0.4)
+    assert row(panel, "at 40 % glycol") == row(panel, "Time to react here"), "the panel works on meanwhile"
+    assert panel.fine_button.disabled and not panel.stop_button.disabled
+    panel.stop()
+    go_on.set()
+    panel.wait()
+    assert "Stopped" in panel.progress_line.value
+    assert row(panel, "Map") == "6 × 6" and panel.settings.fine is None
+
+
+def test_a_fine_map_for_other_choices_is_not_shown(monkeypatch):
+    panel = SmallMap(view=View())
+    begun, go_on = held_up(monkeypatch)
+    panel.compute_fine()
+    assert begun.wait(20)
+    monkeypatch.undo()
+    panel.set(avoid="ice")
+    go_on.set()
+    panel.wait()
+    assert "have changed meanwhile" in panel.progress_line.value
+    assert row(panel, "Map") == "6 × 6"
+
+
+def test_a_failure_in_the_background_is_told(monkeypatch):
+    panel = SmallMap(view=View())
+
+    def fail(**_given):
+        raise RuntimeError("no worker came up")
+
+    monkeypatch.setattr(safe_time_panel, "safe_time_map", fail)
+    panel.compute_fine()
+    panel.wait()
+    assert "no worker came up" in panel.progress_line.value
+    assert not panel.fine_button.disabled

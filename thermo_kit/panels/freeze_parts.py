@@ -1,0 +1,133 @@
+"""What the panels of the freezing chiller share: mixture, failure, kept transients, the outcome in words."""
+
+import functools
+
+from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.systems import FreezeSpec, simulate_chiller_freeze
+from thermo_kit.units import from_display
+
+
+def rpm(x):
+    """Turn revolutions a minute into what is stored.
+
+    Parameters
+    ----------
+    x : float, [1/min]
+        Speed.
+
+    Returns
+    -------
+    float, [rad/s]
+        Speed.
+    """
+    return from_display(x, "rotational_speed")
+
+
+COOLANT = ChoiceControl(
+    "coolant", "Coolant", (("water with ethylene glycol", "ethylene glycol"), ("water with propylene glycol",
+                                                                               "propylene glycol")),
+)  # fmt: skip
+SHARE = NumberControl(
+    "mass_fraction", "Glycol, by mass", "percent", low=0.0, high=0.6, step=0.01, us_step=1, decimals=0,
+    help="0 is plain water.",
+)  # fmt: skip
+SPEED = NumberControl(
+    "compressor_speed", "Compressor speed", "rotational_speed", low=rpm(1500), high=rpm(6000), step=rpm(250),
+    us_step=250, decimals=0,
+)  # fmt: skip
+CABIN = ChoiceControl("cabin_open", "Cabin evaporator", (("shut", False), ("open too", True)))
+CAUTIONS = (
+    "A model for comparing, perhaps 30 % off in its seconds: a judgement, no source. The chiller and its guards are "
+    "invented.",
+)
+
+
+@functools.lru_cache(maxsize=256)
+def transient(spec):
+    """Return the transient of a case; a case seen before is kept.
+
+    Parameters
+    ----------
+    spec : FreezeSpec
+        The case.
+
+    Returns
+    -------
+    FreezeResult
+        What `simulate_chiller_freeze` returned.
+    """
+    return simulate_chiller_freeze(spec)
+
+
+def mixture_of(settings):
+    """Return coolant and share by name; no glycol at all is water.
+
+    Parameters
+    ----------
+    settings : object
+        With `coolant` and `mass_fraction` [kg/kg].
+
+    Returns
+    -------
+    dict
+        Two fields of a specification.
+    """
+    if settings.mass_fraction < 0.005:
+        return {"coolant": "water", "mass_fraction": 0.0}
+    return {"coolant": settings.coolant, "mass_fraction": round(settings.mass_fraction, 4)}
+
+
+def case_of(settings, **more):
+    """Return the case that the settings describe.
+
+    Parameters
+    ----------
+    settings : object
+        With coolant, mass_fraction [kg/kg] and, where there are, compressor_speed [rad/s] and cabin_open.
+    more : object
+        Further fields of FreezeSpec.
+
+    Returns
+    -------
+    FreezeSpec
+        Hashable, so that its transient can be kept.
+    """
+    fields = {name: getattr(settings, name) for name in ("compressor_speed", "cabin_open") if hasattr(settings, name)}
+    return FreezeSpec(**mixture_of(settings), **fields, **more)
+
+
+def outcome_words(result):
+    """Say what becomes of the plates.
+
+    Parameters
+    ----------
+    result : FreezeResult or FailureRow
+        A transient.
+
+    Returns
+    -------
+    str
+        With the second of the burst or the most ice.
+    """
+    if result.outcome == "burst":
+        return f"plates burst at {result.burst_time:.1f} s"
+    if result.outcome == "no ice":
+        return "plates survive, no ice"
+    state = "a channel blocked" if result.outcome == "blocked" else "slush"
+    return f"plates survive, {state}, at most {result.peak_ice * 100:.0f} % ice"
+
+
+def seconds(time):
+    """Write a moment that may never come.
+
+    Parameters
+    ----------
+    time : float or None, [s]
+        The moment.
+
+    Returns
+    -------
+    str
+        For example "24.6 s" or "never".
+    """
+    return "never" if time is None else f"{time:.1f} s"

@@ -1,0 +1,55 @@
+"""The protection of a chiller as names only: guards, states, events, and the one table between them."""
+
+from enum import Enum
+
+GUARD_NAMES = ("flow watch", "cold watch", "pressure watch", "shut-off valve")
+"""The four guards: a flow sensor with pump interlock, a low-temperature cut-out, a low-pressure cut-out, a valve."""
+
+
+class GuardState(Enum):
+    """Where the protection stands: what the shut-off valve does, and whether the compressor runs."""
+
+    WATCHING = "watching"
+    CLOSING = "valve closing"
+    FEED_SHUT = "feed shut off"
+    VALVE_STUCK = "valve did not close"
+    STOPPED = "compressor stopped"
+    STOPPED_CLOSING = "compressor stopped, valve closing"
+    SAFE = "compressor stopped and feed shut off"
+    STOPPED_STUCK = "compressor stopped, valve did not close"
+
+
+class GuardEvent(Enum):
+    """What can happen to the protection."""
+
+    FLOW_LOST = "coolant flow lost"
+    FLOW_LOST_CABIN_RUNS = "coolant flow lost, cabin still needs the compressor"
+    TOO_COLD = "coolant too cold"
+    PRESSURE_LOW = "low-side pressure too low"
+    ORDERED = "closing ordered"
+    VALVE_CLOSED = "valve has closed"
+    VALVE_FAILED = "valve has not moved"
+
+
+_S, _E = GuardState, GuardEvent
+_COLUMNS = (
+    _E.FLOW_LOST, _E.FLOW_LOST_CABIN_RUNS, _E.TOO_COLD, _E.PRESSURE_LOW, _E.ORDERED, _E.VALVE_CLOSED, _E.VALVE_FAILED,
+)  # fmt: skip
+# None: nothing changes in this state.
+_TABLE = {
+    _S.WATCHING: (_S.STOPPED_CLOSING, _S.CLOSING, _S.CLOSING, _S.STOPPED, _S.CLOSING, None, None),
+    _S.CLOSING: (_S.STOPPED_CLOSING, None, None, _S.STOPPED_CLOSING, None, _S.FEED_SHUT, _S.VALVE_STUCK),
+    _S.FEED_SHUT: (_S.SAFE, None, None, _S.SAFE, None, None, None),
+    _S.VALVE_STUCK: (_S.STOPPED_STUCK, None, None, _S.STOPPED_STUCK, None, None, None),
+    _S.STOPPED: (_S.STOPPED_CLOSING, _S.STOPPED_CLOSING, _S.STOPPED_CLOSING, None, _S.STOPPED_CLOSING, None, None),
+    _S.STOPPED_CLOSING: (None, None, None, None, None, _S.SAFE, _S.STOPPED_STUCK),
+    _S.SAFE: (None,) * 7,
+    _S.STOPPED_STUCK: (None,) * 7,
+}
+TRANSITIONS = {
+    (state, event): target
+    for state, targets in _TABLE.items()
+    for event, target in zip(_COLUMNS, targets, strict=True)
+    if target is not None
+}
+"""Every step that changes the state: (state, event) → next state."""
