@@ -3,6 +3,11 @@
 import importlib
 
 _HOMES = {
+    "CoilAir": "evaporator",
+    "EvaporatorConditions": "evaporator",
+    "EvaporatorResult": "evaporator",
+    "EvaporatorSpec": "evaporator",
+    "solve_evaporator": "evaporator",
     "AirConditions": "condenser",
     "CompressorDuty": "condenser",
     "CondenserSpec": "condenser",

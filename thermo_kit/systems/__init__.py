@@ -3,6 +3,9 @@
 import importlib
 
 _HOMES = {
+    "CabinSpec": "cabin",
+    "PullDown": "cabin",
+    "pull_down": "cabin",
     "CyclePoint": "cycle_result",
     "CycleResult": "cycle_result",
     "CycleSpec": "cycle_result",

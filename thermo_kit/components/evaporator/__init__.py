@@ -1,0 +1,21 @@
+"""The evaporator: cabin air over a cold, wet coil, and refrigerant that boils dry inside it."""
+
+from thermo_kit.components.evaporator.air import air_temperature, humidity_at, moist_enthalpy, saturated_humidity
+from thermo_kit.components.evaporator.examples import bus_coil, van_coil, van_conditions
+from thermo_kit.components.evaporator.solve import solve_evaporator
+from thermo_kit.components.evaporator.spec import CoilAir, EvaporatorConditions, EvaporatorResult, EvaporatorSpec
+
+__all__ = [
+    "CoilAir",
+    "EvaporatorConditions",
+    "EvaporatorResult",
+    "EvaporatorSpec",
+    "air_temperature",
+    "bus_coil",
+    "humidity_at",
+    "moist_enthalpy",
+    "saturated_humidity",
+    "solve_evaporator",
+    "van_coil",
+    "van_conditions",
+]
