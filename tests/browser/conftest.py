@@ -2,9 +2,9 @@
 
 import pytest
 
-from tests.browser.fixtures import lab, notebook
+from tests.browser.fixtures import browser, lab, notebook
 
-__all__ = ["lab", "notebook"]
+__all__ = ["browser", "lab", "notebook"]
 
 
 def pytest_collection_modifyitems(items):

@@ -1,6 +1,5 @@
-"""Fixtures of every test that needs a browser; the server and the browser start once in each process."""
+"""Fixtures of every test that needs a browser; one server for a process, one browser for a file of tests."""
 
-import atexit
 import functools
 import os
 import shutil
@@ -31,15 +30,6 @@ def _lab():
     return Lab()
 
 
-@functools.cache
-def _browser(chromium):
-    from playwright.sync_api import sync_playwright
-
-    started = sync_playwright().start()
-    atexit.register(started.stop)
-    return started.chromium.launch(executable_path=chromium, headless=True, args=list(SWITCHES))
-
-
 def missing(what, environment=os.environ):
     """Skip, or fail where a skipped browser test must not pass unseen."""
     if environment.get(MUST_RUN) == "1":
@@ -55,12 +45,23 @@ def lab():
     return _lab()
 
 
+@pytest.fixture(scope="module")
+def browser(lab):
+    """A running Chromium; it ends with its file of tests, since Playwright leaves an event loop running meanwhile."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as started:
+        chromium = started.chromium.launch(executable_path=find_chromium(), headless=True, args=list(SWITCHES))
+        yield chromium
+        chromium.close()
+
+
 @pytest.fixture
-def notebook(lab):
+def notebook(lab, browser):
     """A fresh page of the browser, with the calls of NotebookPage."""
     from tests.browser.notebook_page import NotebookPage
 
-    context = _browser(find_chromium()).new_context(viewport={"width": 1440, "height": 1000})
+    context = browser.new_context(viewport={"width": 1440, "height": 1000})
     page = context.new_page()
     yield NotebookPage(page, lab)
     context.close()
