@@ -64,6 +64,9 @@ class Lab:
             f"--ServerApp.root_dir={self.workbook}",
             "--LabApp.expose_app_in_browser=True",
             "--LabApp.extension_manager=readonly",
+            # A killed test run cannot stop its server; then the server stops itself.
+            "--MappingKernelManager.cull_idle_timeout=1800",
+            "--ServerApp.shutdown_no_activity_timeout=1800",
         ]
 
     def _environment(self):
