@@ -159,9 +159,7 @@ def test_a_stopped_map_and_one_that_freezes_at_work_say_so():
     cut = (SECONDS[0], (23.4, None, None), (None,) * 3, (None,) * 3)
     assert "not computed" in words(safe_time_picture(a_map(cut, False), Look(), share=0.0, value=0.0, read=16.7))
     frozen = ((math.nan,) * 3, SECONDS[1], SECONDS[2], SECONDS[3])
-    assert "freezes in normal work" in words(
-        safe_time_picture(a_map(frozen), Look(), share=0.1, value=0.0, read=23.4)
-    )
+    assert "freezes in normal work" in words(safe_time_picture(a_map(frozen), Look(), share=0.1, value=0.0, read=23.4))
 
 
 @pytest.mark.parametrize(
