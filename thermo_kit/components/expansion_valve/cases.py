@@ -67,7 +67,7 @@ def fault_case(spec, duty, *, fault, size):
     Examples
     --------
     >>> from thermo_kit.components.expansion_valve import van_duty, van_valve
-    >>> fault_case(van_valve(), van_duty(), fault="pin stuck", size=0.5).faulty.verdict
+    >>> fault_case(van_valve(), van_duty(), fault="pin stuck", size=0.8).faulty.verdict
     'flooding'
     """
     checks = Checks()
