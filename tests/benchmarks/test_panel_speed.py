@@ -28,17 +28,27 @@ PANELS = [
     ("CompressorPanel", "What the compressor pumps and draws", "Speed in r/min", 80),
     ("CompressorMapPanel", "The map of a compressor", "Speed in r/min", 80),
     ("MountPanel", "What the mounts let through", "Speed in r/min", 80),
+    ("ChillerPanel", "How near to freezing?", "Refrigerant boils at in °C", 80),
+    ("FreezePanel", "The coolant stops", "Compressor speed in r/min", 80),
+    ("SafeTimePanel", "How long is there to react?", "Glycol, by mass in %", 80),
     ("InsulationPanel", "Insulation of the whole system", "Compressor to the body in kΩ", 80),
 ]
 """Class, title, label of the slider, and the target in milliseconds for 95 of 100 presses."""
 MOST_OVER_FLOOR = 4.0
+FORGETFUL = {
+    "FreezePanel": "from thermo_kit.panels import freeze_panel\n"
+    "freeze_panel.transient = freeze_panel.transient.__wrapped__\n"
+}
+"""Panels that keep what they have computed: the presses go there and back, so here they must compute each time."""
+MOST_OVER_FLOOR_COMPUTING = 8.0
 
 
 @pytest.mark.browser
 @pytest.mark.quiet
 @pytest.mark.parametrize(("name", "title", "label", "target"), PANELS, ids=[row[0] for row in PANELS])
 def test_press_to_picture(notebook, lab, record_property, name, title, label, target):
-    path = lab.add_notebook(f"speed_{name}.ipynb", FLOOR_CODE, f"from thermo_kit.panels import {name}\n{name}()")
+    code = FORGETFUL.get(name, "") + f"from thermo_kit.panels import {name}\n{name}()"
+    path = lab.add_notebook(f"speed_{name}.ipynb", FLOOR_CODE, code)
     notebook.open(path).run_all()
     floor, panel = PressTimer(notebook, FLOOR_TITLE, "Floor"), PressTimer(notebook, title, label)
     for timer in (floor, panel):
@@ -55,7 +65,7 @@ def test_press_to_picture(notebook, lab, record_property, name, title, label, ta
         f"{name}: press to picture p95 {measured.p95:.0f} ms (median {measured.median:.0f}, target {target}), "
         f"floor p95 {least.p95:.0f} ms (median {least.median:.0f}): {ratio:.2f} times the floor's median",
     )
-    assert ratio < MOST_OVER_FLOOR
+    assert ratio < (MOST_OVER_FLOOR_COMPUTING if name in FORGETFUL else MOST_OVER_FLOOR)
 
 
 @pytest.mark.browser

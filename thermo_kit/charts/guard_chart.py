@@ -185,7 +185,7 @@ def _way(ends):
         up = 1.0 if _PLACES[start][1] == 0 else -1.0
         level = y0 + up * (_HALF[1] + _DETOUR)
         corners = [(x0 + 30, y0 + up * _HALF[1]), (x0 + 30, level), (x1, level), (x1, y1 + up * _HALF[1])]
-        return corners, (0.5 * (x0 + x1), level + up * 10, "center"), (0.5 * (x0 + x1), level - up * 12, "center")
+        return corners, (x0 + 0.3 * (x1 - x0), level + up * 10, "center"), (0.5 * (x0 + x1), level - up * 12, "center")
     if y0 == y1:
         middle = 0.5 * (x0 + x1)
         return (

@@ -180,6 +180,8 @@ def _draw_point(axes, share, value, read):
     words = short_time(read)
     x, y = axes.transData.transform((share, value))
     left, right = axes.transData.transform([(v, 0) for v in axes.get_xlim()])[:, 0]
+    bottom = axes.transData.transform((share, axes.get_ylim()[0]))[1]
     side = 14 if x < 0.5 * (left + right) else -14
-    add_text(axes, f"here: {words}", x + side, y, ha="left" if side > 0 else "right", color=style.CYCLE,
+    height = max(y, bottom + 14)
+    add_text(axes, f"here: {words}", x + side, height, ha="left" if side > 0 else "right", color=style.CYCLE,
              fontweight="bold", fontsize=style.LARGE_TEXT)  # fmt: skip

@@ -32,8 +32,8 @@ SHARE = NumberControl(
     help="0 is plain water.",
 )  # fmt: skip
 SPEED = NumberControl(
-    "compressor_speed", "Compressor speed", "rotational_speed", low=rpm(1500), high=rpm(6000), step=rpm(250),
-    us_step=250, decimals=0,
+    "compressor_speed", "Compressor speed", "rotational_speed", low=rpm(1500), high=rpm(6000), step=rpm(100),
+    us_step=100, decimals=0,
 )  # fmt: skip
 CABIN = ChoiceControl("cabin_open", "Cabin evaporator", (("shut", False), ("open too", True)))
 CAUTIONS = (
