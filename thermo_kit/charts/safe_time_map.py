@@ -183,5 +183,5 @@ def _draw_point(axes, share, value, read):
     bottom = axes.transData.transform((share, axes.get_ylim()[0]))[1]
     side = 14 if x < 0.5 * (left + right) else -14
     height = max(y, bottom + 14)
-    add_text(axes, f"here: {words}", x + side, height, ha="left" if side > 0 else "right", color=style.CYCLE,
-             fontweight="bold", fontsize=style.LARGE_TEXT)  # fmt: skip
+    add_text(axes, f"here: {words}", x + side, height, ha="left" if side > 0 else "right",
+             color=style.CYCLE, fontweight="bold", fontsize=style.LARGE_TEXT)  # fmt: skip
