@@ -60,7 +60,9 @@ def test_marks_mistakes_and_what_is_missing(room, workbook):
     assert next(iter(found.items())) == ((EXERCISE, "b", "flow upside down"), ["A02", "A03"])
     assert found[(EXERCISE, "a", "multiplied")] == ["A02"]
     text = "\n".join(report_lines(marking, room.folder))
-    assert "b: flow upside down: 2 (A02, A03)" in text
+    assert [line.split() for line in text.splitlines() if "flow upside down" in line] == [
+        ["2", EXERCISE, "b", "flow", "upside", "down", "A02,", "A03"]
+    ]
     assert "A03, 01_water_tank, d: no idea" in text
     assert "3 sheets marked (3 new in the mark book), 0 not marked, 1 missing." in text
 
@@ -97,6 +99,8 @@ def test_a_spoilt_sheet_is_named_and_does_not_stop_the_others(room, workbook, ho
     assert "A03" in [m.learner for m in marking.marked] and "A01" not in [m.learner for m in marking.marked]
     (problem,) = marking.not_marked
     assert problem.path == bad and told in problem.reason
+    # A sheet that was refused was handed in all the same.
+    assert ("A01", EXERCISE) not in marking.missing and ("A04", EXERCISE) in marking.missing
 
 
 def test_links_are_not_followed(room, workbook, tmp_path):
@@ -115,6 +119,28 @@ def test_two_different_sheets_of_one_learner_are_left_to_the_instructor(room, wo
     marking = mark_class(room.folder, workbook=workbook)
     assert marking.marked == () and len(marking.not_marked) == 2
     assert "keep the one that counts" in marking.not_marked[0].reason
+
+
+@pytest.mark.parametrize("name", [f"{EXERCISE}.sheet (1).json", f"{EXERCISE}.sheet-Copy1.json"])
+def test_a_copy_that_a_program_named_anew_is_still_a_sheet(room, workbook, name):
+    sheet = hand_in(room, workbook, "A01")
+    sheet.rename(sheet.with_name(name))
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [m.learner for m in marking.marked] == ["A01"] and ("A01", EXERCISE) not in marking.missing
+
+
+def test_a_sheet_set_aside_by_the_notebook_is_not_marked(room, workbook):
+    sheet = hand_in(room, workbook, "A01")
+    sheet.rename(sheet.with_name(f"{sheet.name}.damaged-1"))
+    marking = mark_class(room.folder, workbook=workbook)
+    assert marking.marked == marking.not_marked == () and ("A01", EXERCISE) in marking.missing
+
+
+def test_one_exercise_is_not_troubled_by_the_sheets_of_another(room, workbook):
+    hand_in(room, workbook, "A01")
+    (room.for_learners / "A02" / "02_other.sheet.json").write_text("{")
+    assert len(mark_class(room.folder, workbook=workbook).not_marked) == 1
+    assert mark_class(room.folder, workbook=workbook, exercise="01").not_marked == ()
 
 
 def test_the_mark_book_only_grows_when_something_changed(room, workbook):

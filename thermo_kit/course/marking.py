@@ -11,11 +11,14 @@ from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.keys import Verdict
 from thermo_kit.course.mark_book import MarkBook
-from thermo_kit.course.sheet import SHEET_ENDING, SheetContent, read_sheet
+from thermo_kit.course.sheet import SheetContent, read_sheet
 from thermo_kit.course.tickets import verify_ticket
+from thermo_kit.course.workbook import EXERCISE_NAME
 from thermo_kit.errors import Problem, SheetError, ThermoKitError
 
 MOST_SHEETS = 20_000
+# A download or a copy may put "(1)" or "-Copy1" into the name; the signature inside decides what a sheet is.
+SHEET_FILE = re.compile(r"[^.].*\.sheet.*\.json")
 
 
 @dataclass(frozen=True)
@@ -41,17 +44,22 @@ class Marked:
 
 @dataclass(frozen=True)
 class NotMarked:
-    """A sheet that could not be marked, and the reason in plain words."""
+    """A sheet that could not be marked, and the reason in plain words.
+
+    learner, exercise: whose folder it lies in and what its name says; empty where they say nothing
+    """
 
     path: Path
     reason: str
+    learner: str = ""
+    exercise: str = ""
 
 
 @dataclass(frozen=True)
 class Marking:
     """The outcome of one run over a class.
 
-    missing: pairs of learner and exercise that were handed out and have no sheet
+    missing: pairs of learner and exercise that were handed out and have no sheet, not even a refused one
     """
 
     marked: tuple[Marked, ...]
@@ -106,23 +114,27 @@ def mark_class(folder, *, workbook, exercise=None):
             if only in (None, sheet.exercise):
                 readable.setdefault((learner, sheet.exercise), []).append((path, sheet))
         except ThermoKitError as error:
-            not_marked.append(NotMarked(path, str(error)))
+            refused = NotMarked(path, str(error), _known_folder(path, cases), _exercise_in_name(path))
+            if only is None or refused.exercise in ("", only):
+                not_marked.append(refused)
+    there = {*readable, *((refused.learner, refused.exercise) for refused in not_marked)}
     marked = []
     with MarkBook(room.mark_book_file) as book:
         for (learner, exercise_name), found in sorted(readable.items()):
             path, sheet = found[0]
             if len({_digest(other) for _, other in found}) > 1:
-                not_marked += [NotMarked(other, _told_twice(learner, found)) for other, _ in found]
+                told = _told_twice(learner, found)
+                not_marked += [NotMarked(other, told, learner, exercise_name) for other, _ in found]
                 continue
             try:
                 marked.append(_mark(book, workbook.answer(exercise_name), learner, sheet))
             except ThermoKitError as error:
-                not_marked.append(NotMarked(path, str(error)))
+                not_marked.append(NotMarked(path, str(error), learner, exercise_name))
     missing = tuple(
         (learner, name)
         for name, learners in sorted(cases.exercises.items())
         for learner in sorted(learners)
-        if only in (None, name) and (learner, name) not in readable
+        if only in (None, name) and (learner, name) not in there
     )
     return Marking(tuple(marked), tuple(not_marked), missing)
 
@@ -148,7 +160,7 @@ def find_sheets(room):
     found = []
     for folder, folders, files in os.walk(room.folder, followlinks=False):
         folders[:] = [name for name in folders if Path(folder, name) != room.instructor and name[0] != "."]
-        found += [Path(folder, name) for name in files if name.endswith(SHEET_ENDING) and name[0] != "."]
+        found += [Path(folder, name) for name in files if SHEET_FILE.fullmatch(name)]
         if len(found) > MOST_SHEETS:
             raise SheetError(
                 Problem(str(room.folder), f"holds more than {MOST_SHEETS} sheets", "", "name the folder of one class")
@@ -160,8 +172,7 @@ def _accept(path, secret, cases):
     if path.is_symlink():
         raise SheetError(Problem(path.name, "is a link", "", "ask for the file itself"))
     sheet = read_sheet(path)
-    claimed = re.match(r"\d\d(_[a-z0-9]+)+", path.name)
-    if claimed and claimed[0] != sheet.exercise:
+    if _exercise_in_name(path) not in ("", sheet.exercise):
         raise SheetError(
             Problem(
                 path.name,
@@ -180,8 +191,7 @@ def _accept(path, secret, cases):
                 "hand the exercise out again, or restore instructor/cases.json from a copy",
             )
         )
-    known = {name for learners in cases.exercises.values() for name in learners}
-    if path.parent.name in known and path.parent.name != learner:
+    if _known_folder(path, cases) not in ("", learner):
         raise SheetError(
             Problem(
                 path.name,
@@ -191,6 +201,16 @@ def _accept(path, secret, cases):
             )
         )
     return sheet, learner
+
+
+def _exercise_in_name(path):
+    found = EXERCISE_NAME.match(path.name)
+    return found[0] if found else ""
+
+
+def _known_folder(path, cases):
+    folder = path.parent.name
+    return folder if any(folder in learners for learners in cases.exercises.values()) else ""
 
 
 def _mark(book, answers_path, learner, sheet):

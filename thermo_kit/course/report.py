@@ -37,10 +37,12 @@ def report_lines(marking, folder):
         lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
     found = marking.misunderstandings()
     if found:
-        lines.append("Who misunderstands what")
-        for (exercise, question, mistake), learners in found.items():
-            lines.append(f"  {exercise}, {question}: {mistake}: {len(learners)} ({', '.join(learners)})")
-        lines.append("")
+        table = [("learners", "exercise", "question", "mistake", "who")]
+        table += [
+            (len(learners), exercise, question, mistake, ", ".join(learners))
+            for (exercise, question, mistake), learners in found.items()
+        ]
+        lines += ["Who misunderstands what", *_aligned(table), ""]
     by_hand = [
         f"  {m.learner}, {m.exercise}, {v.question}: {_printable(m.sheet.answers.get(v.question, ''))}"
         for m in marking.marked
@@ -48,7 +50,7 @@ def report_lines(marking, folder):
         if v.verdict == BY_HAND
     ]
     if by_hand:
-        lines += ["To be read by hand; points so far count words only", *by_hand, ""]
+        lines += ["To be read by hand (the points so far only count the words that were looked for)", *by_hand, ""]
     if marking.not_marked:
         lines.append("Not marked")
         lines += [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]

@@ -94,7 +94,7 @@ def verify_ticket(secret, ticket, case):
         raise SheetError(
             Problem(
                 f"the ticket of {learner}",
-                "does not fit the exercise and numbers on the sheet",
+                "does not fit the exercise and numbers on the sheet,",
                 "so one of them was altered, or it is from another class",
                 "ask the learner for the sheet as the notebook saved it",
             )
