@@ -1,19 +1,12 @@
 """How fast a hot cabin cools: its air, its interior as one mass, the sun, and the coil."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
-from thermo_kit.components.evaporator import (
-    EvaporatorConditions,
-    EvaporatorSpec,
-    humidity_at,
-    saturated_humidity,
-    solve_evaporator,
-)
+from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, humidity_at, saturated_humidity
 from thermo_kit.components.evaporator.air import AIR_CONSTANT, DRY_AIR_HEAT, VAPOUR_HEAT, relative_humidity_at
 from thermo_kit.errors import NoSolutionError
-
-_COIL_STEPS = 6
+from thermo_kit.systems.coil_table import coil_table
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,6 +91,7 @@ def pull_down(
     wish: float,
     duration: float = 1800.0,
     points: int = 61,
+    exact: bool = False,
 ):
     """Follow a hot cabin from the moment the blower and the cooling start.
 
@@ -117,6 +111,8 @@ def pull_down(
         How long to follow, 10 to 14400.
     points : int
         How many moments to keep, 3 to 2000.
+    exact : bool
+        Solve the coil at every moment instead of reading it from its table: slower, hardly different.
 
     Returns
     -------
@@ -148,7 +144,7 @@ def pull_down(
     checks.within("duration", duration, 10.0, 14400.0, kind="time")
     checks.within("number of points", points, 3, 2000, kind="ratio")
     checks.raise_if_any()
-    model = _Model(cabin, outside, coil)
+    model = _Model(cabin, outside, coil, exact)
     first = [start, start, model.outside_humidity, 0.0, 0.0, 0.0]
     times = np.linspace(0.0, duration, points)
     solved = solve_ivp(
@@ -178,8 +174,10 @@ def pull_down(
 
 
 class _Model:
-    def __init__(self, cabin, outside, coil):
-        self.cabin, self.outside, self.coil = cabin, outside, coil
+    def __init__(self, cabin, outside, coil, exact):
+        self.cabin, self.outside = cabin, outside
+        table = None if coil is None else coil_table(coil, outside)
+        self.coil = None if table is None else table.solved if exact else table.read
         self.outside_humidity = humidity_at(outside.air_temperature, outside.relative_humidity, outside.air_pressure)
         self.dry_mass = cabin.volume * outside.air_pressure / (AIR_CONSTANT * outside.air_temperature)
         self.heat = DRY_AIR_HEAT + VAPOUR_HEAT * self.outside_humidity
@@ -193,11 +191,8 @@ class _Model:
         mixed = fresh * out.air_temperature + (1.0 - fresh) * T
         moisture = min(fresh * self.outside_humidity + (1.0 - fresh) * max(w, 0.0), saturated_humidity(mixed, p))
         humidity = min(max(relative_humidity_at(mixed, moisture, p), 0.0), 1.0)
-        front = replace(out, air_temperature=mixed, relative_humidity=humidity)
-        result = solve_evaporator(self.coil, front, steps=_COIL_STEPS)
-        return (
-            result.vent.T, result.vent.humidity_ratio, result.dry_air_flow, result.cooling_capacity, result.condensate,
-        )  # fmt: skip
+        behind = self.coil(mixed, humidity)
+        return behind.T, behind.humidity_ratio, behind.dry_air_flow, behind.cooling, behind.condensate
 
     def rates(self, y):
         cabin = self.cabin

@@ -37,6 +37,7 @@ KINDS = {
     "density": Kind("kg/m**3", "kg/m**3", "lb/ft**3", "kg/m³", "lb/ft³", 1, 2),
     "mass": Kind("kg", "g", "oz", "g", "oz", 0, 1),
     "mass_flow": Kind("kg/s", "g/s", "lb/min", "g/s", "lb/min", 1, 2),
+    "drip_rate": Kind("kg/s", "kg/hour", "lb/hour", "kg/h", "lb/h", 2, 2),
     "volume_flow": Kind("m**3/s", "L/min", "gallon/min", "L/min", "gal/min", 1, 2),
     "air_flow": Kind("m**3/s", "m**3/h", "ft**3/min", "m³/h", "ft³/min", 0, 0),
     "mass_flux": Kind("kg/m**2/s", "kg/m**2/s", "lb/ft**2/s", "kg/(m² s)", "lb/(ft² s)", 0, 1),

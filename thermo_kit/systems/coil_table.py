@@ -1,0 +1,132 @@
+"""A coil read from a table that fills itself: a cabin that cools asks for nearly the same air many times."""
+
+import functools
+import math
+from dataclasses import dataclass, replace
+
+from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
+from thermo_kit.errors import ThermoKitError
+
+STEPS = 6
+_ZERO = 273.15
+_SPACING = 2.0
+_HUMIDITY_ROWS = 36
+
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """What a coil gives for the air in front of it.
+
+    T: vent temperature [K]; humidity_ratio: of the vent air [kg/kg]; dry_air_flow [kg/s];
+    cooling: taken by the refrigerant [W]; condensate: water that drips off [kg/s]
+    """
+
+    T: float
+    humidity_ratio: float
+    dry_air_flow: float
+    cooling: float
+    condensate: float
+
+
+class CoilTable:
+    """One coil at one blower speed and one evaporating temperature, for any air in front of it.
+
+    Parameters
+    ----------
+    coil : EvaporatorSpec
+        The coil.
+    conditions : EvaporatorConditions
+        Blower, refrigerant and air pressure; temperature and humidity of the air are asked for later.
+    """
+
+    def __init__(self, coil: EvaporatorSpec, conditions: EvaporatorConditions):
+        self._coil, self._conditions, self._nodes = coil, conditions, {}
+
+    def solved(self, T, relative_humidity):
+        """Solve the coil for one air.
+
+        Parameters
+        ----------
+        T : float, [K]
+            In front of the coil.
+        relative_humidity : float, [-]
+            0 to 1.
+
+        Returns
+        -------
+        Behind
+            Vent air, cooling, condensate.
+        """
+        front = replace(self._conditions, air_temperature=T, relative_humidity=relative_humidity)
+        result = solve_evaporator(self._coil, front, steps=STEPS)
+        return Behind(
+            result.vent.T,
+            result.vent.humidity_ratio,
+            result.dry_air_flow,
+            result.cooling_capacity,
+            result.condensate,
+        )
+
+    def read(self, T, relative_humidity):
+        """Read the coil for one air between its four neighbours in the table.
+
+        Parameters
+        ----------
+        T : float, [K]
+            In front of the coil.
+        relative_humidity : float, [-]
+            0 to 1.
+
+        Returns
+        -------
+        Behind
+            Within a few hundredths of a kelvin of the solved coil.
+
+        Notes
+        -----
+        At the border of what the coil can be asked, where a neighbour has no solution, the coil is solved itself.
+        """
+        # Rows lie closer in dry air, where hot air turns from leaving the fins dry to wetting them.
+        across, along = (T - _ZERO) / _SPACING, math.sqrt(relative_humidity) * _HUMIDITY_ROWS
+        column, row = math.floor(across), min(math.floor(along), _HUMIDITY_ROWS - 1)
+        try:
+            corners = [self._node(column + i, row + j) for i, j in ((0, 0), (1, 0), (0, 1), (1, 1))]
+        except ThermoKitError:
+            return self.solved(T, relative_humidity)
+        low, high = (((row + i) / _HUMIDITY_ROWS) ** 2 for i in (0, 1))
+        x, y = across - column, (relative_humidity - low) / (high - low)
+        shares = ((1.0 - x) * (1.0 - y), x * (1.0 - y), (1.0 - x) * y, x * y)
+        a, b, c, d = shares
+        p, q, r, s = corners
+        return Behind(*(a * k + b * m + c * n + d * o for k, m, n, o in zip(p, q, r, s, strict=True)))
+
+    def _node(self, column, row):
+        node = self._nodes.get((column, row))
+        if node is None:
+            here = self.solved(_ZERO + column * _SPACING, (row / _HUMIDITY_ROWS) ** 2)
+            node = (here.T, here.humidity_ratio, here.dry_air_flow, here.cooling, here.condensate)
+            self._nodes[column, row] = node
+        return node
+
+
+@functools.lru_cache(maxsize=64)
+def _kept(coil, conditions):
+    return CoilTable(coil, conditions)
+
+
+def coil_table(coil, conditions):
+    """Return the table of a coil, kept from the last time it was asked for.
+
+    Parameters
+    ----------
+    coil : EvaporatorSpec
+        The coil.
+    conditions : EvaporatorConditions
+        Blower, refrigerant and air pressure; its air temperature and humidity do not matter.
+
+    Returns
+    -------
+    CoilTable
+        Fills itself as it is read.
+    """
+    return _kept(coil, replace(conditions, air_temperature=300.0, relative_humidity=0.5))
