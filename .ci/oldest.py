@@ -10,7 +10,8 @@ from pathlib import Path
 project = tomllib.loads(Path(__file__).parent.with_name("pyproject.toml").read_text(encoding="utf-8"))["project"]
 wanted = [*project["dependencies"], *(line for extra in project["optional-dependencies"].values() for line in extra)]
 for line in wanted:
-    match = re.fullmatch(r"([\w.-]+)(?:\[[\w,]+\])?>=([\w.]+)", line.replace(" ", ""))
+    need, _, marker = line.partition(";")
+    match = re.fullmatch(r"([\w.-]+)(?:\[[\w,]+\])?>=([\w.]+)", need.replace(" ", ""))
     if match is None:
         raise SystemExit(f"{line}: write it as name>=version, so that the oldest version is known")
-    print(f"{match[1]}=={match[2]}")
+    print(f"{match[1]}=={match[2]}" + (f" ;{marker}" if marker else ""))

@@ -4,6 +4,8 @@ import subprocess
 import sys
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from tests.house import tree
 from tests.house.source import ROOT, Source, package_sources
@@ -76,6 +78,13 @@ def test_the_readme_has_one_test_command_and_the_pipeline_runs_that_one():
     assert len(commands) == 1, f"README names {len(commands)} test commands: {commands}"
     pipeline = subprocess.run(["bash", ".ci/run", "--show"], cwd=ROOT, capture_output=True, text=True, check=True)
     assert pipeline.stdout.strip() == commands[0]
+
+
+def test_the_oldest_version_of_every_declared_package_is_known():
+    run = subprocess.run([sys.executable, ".ci/oldest.py"], cwd=ROOT, capture_output=True, text=True, check=True)
+    pinned = [Requirement(line) for line in run.stdout.splitlines()]
+    assert {canonicalize_name(pin.name) for pin in pinned} == tree.declared("test")
+    assert all(str(pin.specifier).startswith("==") for pin in pinned)
 
 
 def test_two_commands_or_none_would_be_seen():
