@@ -141,6 +141,17 @@ def test_bad_entries_are_told_and_the_last_good_picture_stays(panel, typed, told
     assert ("Temperature", "30.0 °C") in panel.description.rows
 
 
+def test_a_label_can_be_read_aloud_in_both_unit_systems(view):
+    from thermo_kit.panels import ExchangerPanel
+
+    length = entry(ExchangerPanel(view=view), "length")
+    assert length.box.description == "Length in mm"
+    view.system = UnitSystem.US
+    assert length.box.description == "Length in inches"
+    length.box.value = "20 inches"
+    assert length.box.value == "20"
+
+
 def test_the_limit_as_it_is_shown_is_accepted(view, panel):
     view.system = UnitSystem.US
     entry(panel, "pressure").box.value = "58.0"  # 4 bar are 58.015 psi

@@ -60,7 +60,8 @@ class NumberEntry:
         sign = self._look.sign(self.control.kind)
         self._quiet = True
         try:
-            self.box.description = f"{self.control.label} in {sign}" if sign else self.control.label
+            unit = "inches" if sign == "in" else sign  # "Length in in" is hard to read, and to listen to
+            self.box.description = f"{self.control.label} in {unit}" if unit else self.control.label
             self._show_in_box(value)
             self._show_on_slider(value)
         finally:
