@@ -15,6 +15,7 @@ from thermo_kit.course.sheet_panel import AnswerSheet
 
 ROOT = Path(__file__).resolve().parents[2]
 EXERCISES = sorted((ROOT / "exercises").glob("*.ipynb"))
+COUNTS = {6: "Six", 7: "Seven", 8: "Eight", 9: "Nine", 10: "Ten"}
 KINDS = {
     NumberKey: NumberQuestion,
     ChoiceKey: ChoiceQuestion,
@@ -88,6 +89,13 @@ def problems_of(exercise_path, answers_path):
 def test_exercise_and_answers_fit(path, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     assert problems_of(path, ROOT / "answers" / path.name) == []
+
+
+@pytest.mark.parametrize("path", EXERCISES, ids=lambda path: path.stem)
+def test_the_opening_tells_how_many_questions_follow(path, tmp_path, monkeypatch):
+    opening = read_notebook(path).cells[0].source
+    monkeypatch.chdir(tmp_path)
+    assert f"{COUNTS[len(sheet_of(path).questions)]} questions, about" in opening
 
 
 def test_every_exercise_has_answers_and_a_lesson():

@@ -85,7 +85,7 @@ def _draw_curves(figure, curves, look):
     else:
         _name_sides(axes, curves[0], (T_low, T_high, p_high))
     if look.gauge:
-        _draw_air_line(axes, look, T_low)
+        _draw_air_line(axes, look, T_high)
 
 
 def _draw_curve(axes, number, curve, several, corner):
@@ -125,11 +125,11 @@ def _name_sides(axes, curve, corner):
     )  # fmt: skip
 
 
-def _draw_air_line(axes, look, T_low):
+def _draw_air_line(axes, look, T_high):
     level = look.stored(0.0, "pressure")
     axes.axhline(level, color=style.SOFT_INK, linewidth=1.0, linestyle=(0, (2, 2)))
     axes.annotate(
-        "surrounding air", (T_low, level), (6, 3), textcoords="offset points",
+        "surrounding air", (T_high, level), (-6, 3), textcoords="offset points", ha="right",
         fontsize=style.SMALL_TEXT, color=style.SOFT_INK,
     )  # fmt: skip
 
