@@ -5,14 +5,17 @@ import math
 import xml.etree.ElementTree as ElementTree
 
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 
 from thermo_kit.charts import Look
+from thermo_kit.charts import pressure_ladder as pressure_ladder_module
 from thermo_kit.charts.pressure_ladder import pressure_ladder
 from thermo_kit.charts.saturation_curve import SaturationMark, saturation_picture
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
-from thermo_kit.units import UnitSystem
+from thermo_kit.units import UnitSystem, atmosphere_pressure
 
 SVG = "{http://www.w3.org/2000/svg}"
 LOOKS = [
@@ -91,6 +94,24 @@ def test_ladder_tells_both_numbers(pressure, system):
         shown = Look(system, 1600.0, gauge).text(pressure, "pressure")
         assert shown in picture.sentence
         assert shown in texts(picture.moving)
+
+
+@pytest.mark.parametrize("pressure", [1.1e5, 1.9e5, 4.8e5, 13e5])
+@pytest.mark.parametrize("altitude", [-500.0, 0.0, 400.0, 800.0, 1600.0, 3000.0, 5000.0])
+def test_no_level_of_the_ladder_crosses_the_words_of_another(pressure, altitude):
+    figure = Figure(figsize=(5.6, 4.8))
+    canvas = FigureCanvasAgg(figure)
+    top = next(top for top in pressure_ladder_module._TOPS if max(pressure, atmosphere_pressure(altitude)) <= 0.93 * top)
+    pressure_ladder_module._draw_ladders(figure, top, UnitSystem.SI, altitude)
+    canvas.draw()
+    (axes,) = figure.axes
+    across = [line for line in axes.lines if set(line.get_xdata()) == {0.0, 1.0}]
+    levels = [axes.transData.transform((0.0, line.get_ydata()[0]))[1] for line in across]
+    named = [text for text in axes.texts if "air" in text.get_text() or "vacuum" in text.get_text()]
+    assert len(levels) == len(named) >= 2
+    for text in named:
+        box = text.get_window_extent(canvas.get_renderer())
+        assert not any(box.y0 < level < box.y1 for level in levels), text.get_text()
 
 
 def test_ladder_says_which_side_of_the_air():

@@ -60,18 +60,24 @@ def _draw_ladders(figure, top, system, altitude):
     titles = ((0.2, f"absolute, {absolute.sign('pressure')}"), (0.8, f"gauge, {gauge.sign('pressure')}"))
     for x, title in titles:
         axes.text(x, 1.035 * top, title, ha="center", va="bottom", fontweight="bold")
-    _draw_level(axes, 0.0, "", "solid", style.INK, top)
-    axes.text(1.0, -0.008 * top, "perfect vacuum", fontsize=style.SMALL_TEXT, ha="right", va="top")
-    _draw_level(axes, air, f"surrounding air\nat {absolute.text(altitude, 'altitude')}", (0, (5, 2)), style.AIR, top)
-    if abs(air - STANDARD_ATMOSPHERE) > 0.02 * top:
-        _draw_level(axes, STANDARD_ATMOSPHERE, "", (0, (1, 2)), style.SOFT_INK, top)
-        axes.text(0.0, STANDARD_ATMOSPHERE + 0.008 * top, "air at sea level", fontsize=style.SMALL_TEXT, va="bottom")
+    _draw_level(axes, 0.0, "perfect vacuum", "right", "solid", style.INK, below=True)
+    here = f"surrounding air\nat {absolute.text(altitude, 'altitude')}"
+    apart = abs(air - STANDARD_ATMOSPHERE) > 0.02 * top and min(air, STANDARD_ATMOSPHERE) > 0.1 * top
+    # Of two levels close together the upper has its words above and the lower below, so that no line crosses words.
+    _draw_level(axes, air, here, "right", (0, (5, 2)), style.AIR, below=apart and air < STANDARD_ATMOSPHERE)
+    if apart:
+        _draw_level(
+            axes, STANDARD_ATMOSPHERE, "air at sea level", "left", (0, (1, 2)), style.SOFT_INK,
+            below=air > STANDARD_ATMOSPHERE,
+        )  # fmt: skip
 
 
-def _draw_level(axes, value, words, dashes, colour, top):
+def _draw_level(axes, value, words, side, dashes, colour, *, below):
     axes.plot([0.0, 1.0], [value, value], color=colour, linewidth=1.4, linestyle=dashes, clip_on=False)
-    if words:
-        axes.text(1.0, value + 0.008 * top, words, fontsize=style.SMALL_TEXT, ha="right", va="bottom", color=colour)
+    axes.annotate(
+        words, (1.0 if side == "right" else 0.0, value), (0, -4 if below else 4), textcoords="offset points",
+        ha=side, va="top" if below else "bottom", fontsize=style.SMALL_TEXT, color=colour,
+    )  # fmt: skip
 
 
 def _draw_column(axes, pressure, look, label):
@@ -89,7 +95,10 @@ def _draw_column(axes, pressure, look, label):
     axes.plot(_BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
     box = {"facecolor": style.PLATE, "edgecolor": style.CYCLE, "pad": 3.0, "linewidth": 0.8}
     for look_here, x, align in ((absolute, 0.235, "right"), (gauge, 0.765, "left")):
-        axes.plot([x, _BAR[0] if align == "right" else _BAR[1]], [pressure] * 2, color=style.CYCLE, linewidth=1.0)
+        # The line leaves out the numbers of the scale: a reading that is one of them must not strike it out.
+        edge, side = (_BAR[0], -1) if align == "right" else (_BAR[1], 1)
+        for ends in ((edge, edge + side * 0.025), (edge + side * 0.11, x)):
+            axes.plot(ends, [pressure] * 2, color=style.CYCLE, linewidth=1.0)
         axes.text(
             x, pressure, look_here.text(pressure, "pressure"), ha=align, va="center", color=style.CYCLE,
             fontweight="bold", bbox=box,
