@@ -101,7 +101,9 @@ def test_ladder_tells_both_numbers(pressure, system):
 def test_no_level_of_the_ladder_crosses_the_words_of_another(pressure, altitude):
     figure = Figure(figsize=(5.6, 4.8))
     canvas = FigureCanvasAgg(figure)
-    top = next(top for top in pressure_ladder_module._TOPS if max(pressure, atmosphere_pressure(altitude)) <= 0.93 * top)
+    top = next(
+        top for top in pressure_ladder_module._TOPS if max(pressure, atmosphere_pressure(altitude)) <= 0.93 * top
+    )
     pressure_ladder_module._draw_ladders(figure, top, UnitSystem.SI, altitude)
     canvas.draw()
     (axes,) = figure.axes
