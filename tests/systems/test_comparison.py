@@ -95,3 +95,13 @@ def test_better_instruments_give_smaller_ranges():
     )
     for one, other in zip(coarse, fine, strict=True):
         assert other.h_high - other.h_low < 0.5 * (one.h_high - one.h_low)
+
+
+def test_next_to_the_end_of_the_property_data_the_range_does_not_shrink():
+    # The data of R-1234yf end at 410 K: one degree below it the clamp's upper limit has no state any more.
+    def width(discharge):
+        hot = dataclasses.replace(BUS, refrigerant="R-1234yf", discharge_temperature=discharge)
+        spread = spread_of_points(cycle_from_readings(hot))[1]
+        return spread.h_high - spread.h_low
+
+    assert width(409.0) == pytest.approx(width(405.0), rel=0.05)

@@ -4,22 +4,14 @@ import dataclasses
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import OutOfRangeError, ReadingsError
+from thermo_kit.errors import ReadingsError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import numbered
 from thermo_kit.systems.cycle_result import CycleResult
 from thermo_kit.systems.readings_advice import likely_causes, points_to_note
 from thermo_kit.systems.readings_checks import find_problems
-from thermo_kit.systems.readings_states import accuracies_of, states_of
+from thermo_kit.systems.readings_states import MEASURED, accuracies_of, change_caused, either_side, states_of
 
-_MEASURED = (
-    "suction_pressure",
-    "discharge_pressure",
-    "suction_temperature",
-    "discharge_temperature",
-    "liquid_temperature",
-    "evaporator_outlet_temperature",
-)
 _WITH_UNCERTAINTY = (
     "evaporating_pressure",
     "condensing_pressure",
@@ -183,25 +175,11 @@ def _uncertainty(readings, fluid, result):
     """Root sum of squares of the changes that each instrument's ± causes."""
     accuracies = accuracies_of(readings, fluid)
     squares = dict.fromkeys((name for name in _WITH_UNCERTAINTY if getattr(result, name) is not None), 0.0)
-    for name in _MEASURED:
-        value = getattr(readings, name)
-        if value is None:
+    for name in MEASURED:
+        if getattr(readings, name) is None:
             continue
-        step = accuracies[name]
-        above, below = (_moved(readings, fluid, name, value + sign * step) for sign in (1, -1))
+        sides = either_side(lambda moved: _computed(moved, fluid), readings, name, accuracies[name])
         for key in squares:
-            high, low = (getattr(side, key) if side is not None else None for side in (above, below))
-            middle = getattr(result, key)
-            if high is not None and low is not None:
-                squares[key] += ((high - low) / 2) ** 2
-            elif high is not None or low is not None:
-                # One side lies beyond the critical point or the property data: use the other alone.
-                squares[key] += ((high if low is None else low) - middle) ** 2
+            above, below = (None if side is None else getattr(side, key) for side in sides)
+            squares[key] += change_caused(getattr(result, key), above, below) ** 2
     return {key: math.sqrt(total) for key, total in squares.items()}
-
-
-def _moved(readings, fluid, name, value):
-    try:
-        return _computed(dataclasses.replace(readings, **{name: value}), fluid)
-    except OutOfRangeError:
-        return None

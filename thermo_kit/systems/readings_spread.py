@@ -1,23 +1,13 @@
 """How far the points of a cycle from readings may lie from where they are drawn."""
 
-import dataclasses
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.readings_states import accuracies_of, states_of
+from thermo_kit.systems.readings_states import MEASURED, accuracies_of, change_caused, either_side, states_of
 
 _STATE_OF_POINT = {1: "one", 2: "two", 3: "three", 4: "three", 5: "three", 6: "six"}
 _LOW_SIDE = (1, 5, 6)
-_MEASURED = (
-    "suction_pressure",
-    "discharge_pressure",
-    "suction_temperature",
-    "discharge_temperature",
-    "liquid_temperature",
-    "evaporator_outlet_temperature",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +47,14 @@ def spread_of_points(result):
     fluid = Refrigerant(readings.refrigerant)
     accuracies = accuracies_of(readings, fluid)
     squares = dict.fromkeys(("one", "two", "three", "six"), 0.0)
-    for name in _MEASURED:
-        value = getattr(readings, name)
-        if value is None:
+    found = states_of(readings, fluid)
+    for name in MEASURED:
+        if getattr(readings, name) is None:
             continue
-        sides = [_moved(readings, fluid, name, value + sign * accuracies[name]) for sign in (1, -1)]
+        sides = either_side(lambda moved: states_of(moved, fluid), readings, name, accuracies[name])
         for key in squares:
-            squares[key] += _half_width([None if side is None else getattr(side, key).h for side in sides]) ** 2
+            above, below = (None if side is None else getattr(side, key).h for side in sides)
+            squares[key] += change_caused(getattr(found, key).h, above, below) ** 2
     spreads = []
     for point in result.points:
         gauge = "suction_pressure" if point.number in _LOW_SIDE else "discharge_pressure"
@@ -72,15 +63,3 @@ def spread_of_points(result):
         # On a logarithmic axis a range that reaches down to zero cannot be drawn: it ends at a tenth.
         spreads.append(PointSpread(point.number, max(p - dp, 0.1 * p), p + dp, h - dh, h + dh))
     return tuple(spreads)
-
-
-def _half_width(sides):
-    high, low = sides
-    return 0.0 if high is None or low is None else (high - low) / 2
-
-
-def _moved(readings, fluid, name, value):
-    try:
-        return states_of(dataclasses.replace(readings, **{name: value}), fluid)
-    except OutOfRangeError:
-        return None

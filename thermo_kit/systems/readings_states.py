@@ -1,8 +1,10 @@
 """The states behind a set of readings, and how well the instruments know them."""
 
+import dataclasses
 import math
 from dataclasses import dataclass
 
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import StatePoint
 
 ON_THE_LINE = 1e-3
@@ -11,6 +13,7 @@ GAUGE_SPANS = {"R-744": (100e5, 160e5)}
 USUAL_SPANS = (10e5, 35e5)
 CLAMP_ACCURACY = 1.5
 LINE_CLAMPS = ("suction_temperature", "discharge_temperature", "liquid_temperature", "evaporator_outlet_temperature")
+MEASURED = ("suction_pressure", "discharge_pressure", *LINE_CLAMPS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +118,56 @@ def accuracies_of(readings, fluid):
     found["suction_pressure"] = GAUGE_CLASS * low_span if both is None else both
     found["discharge_pressure"] = high if high is not None else GAUGE_CLASS * high_span if both is None else both
     return found
+
+
+def either_side(compute, readings, name, step):
+    """Return what follows from readings of which one is moved up, and down, by its ±.
+
+    Parameters
+    ----------
+    compute : callable
+        Takes Readings.
+    readings : Readings
+        The readings as they are.
+    name : str
+        The one that is moved.
+    step : float, [SI unit of that reading]
+        How far.
+
+    Returns
+    -------
+    list
+        Two results, above and below; None where the property data end.
+    """
+    sides = []
+    for sign in (1, -1):
+        try:
+            moved = dataclasses.replace(readings, **{name: getattr(readings, name) + sign * step})
+            sides.append(compute(moved))
+        except OutOfRangeError:
+            sides.append(None)
+    return sides
+
+
+def change_caused(middle, above, below):
+    """Return the ± of a result that the ± of one reading causes.
+
+    Parameters
+    ----------
+    middle : float, [SI unit of the result]
+        The result for the reading itself.
+    above, below : float, [SI unit of the result]
+        The result for the reading moved up and down; None where there is none.
+
+    Returns
+    -------
+    float, [SI unit of the result]
+        Half the difference; where one side is missing, the change on the other side alone.
+    """
+    there = [side for side in (above, below) if side is not None]
+    if len(there) == 2:
+        return abs(above - below) / 2
+    return abs(there[0] - middle) if there else 0.0
 
 
 def saturation_uncertainty(saturation, pressure, accuracy, clamp):
