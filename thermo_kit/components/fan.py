@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
+from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
 
 RATED_DENSITY = 1.2
@@ -133,33 +134,15 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
         return pressure + ram_pressure - core_resistance(flow)
 
     low = 1e-4 * fan.free_flow
-    if surplus(low) <= 0.0:
+    at_low = surplus(low)
+    if at_low <= 0.0:
         raise NoSolutionError(
             Problem("condenser air flow", "is nil", "", "the fan stands still and no wind drives air through the core")
         )
     high = fan.free_flow * (speed_share**2 + ram_pressure / (density / RATED_DENSITY * fan.stall_pressure)) ** 0.5
-    flow = _falling_root(surplus, low, high)
+    at_high = surplus(high)
+    tolerance = 1e-10 * (abs(at_low) + abs(at_high))
+    flow = monotone_root(surplus, low, high, at_low=at_low, at_high=at_high, tolerance=tolerance)
     pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)
     electric = max(pressure, 0.0) * flow / fan.efficiency if speed_share > 0.0 else 0.0
     return FanPoint(flow, pressure, core_resistance(flow), electric)
-
-
-def _falling_root(function, low, high):
-    """Return the zero of a falling function by false position with a halving rule (Illinois)."""
-    at_low, at_high = function(low), function(high)
-    tolerance = 1e-10 * (abs(at_low) + abs(at_high))
-    moved = None
-    for _ in range(100):
-        middle = high - at_high * (high - low) / (at_high - at_low)
-        value = function(middle)
-        if abs(value) <= tolerance:
-            return middle
-        if (value < 0.0) == (at_high < 0.0):
-            high, at_high = middle, value
-            at_low *= 0.5 if moved == "high" else 1.0
-            moved = "high"
-        else:
-            low, at_low = middle, value
-            at_high *= 0.5 if moved == "low" else 1.0
-            moved = "low"
-    return middle

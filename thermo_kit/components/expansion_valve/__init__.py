@@ -1,6 +1,6 @@
 """The thermostatic expansion valve: bulb, spring and evaporator pressure fight over a pin."""
 
-from thermo_kit.components.expansion_valve.bulb import CHARGES, bulb_pressure
+from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.cases import FAULTS, FaultCase, fault_case
 from thermo_kit.components.expansion_valve.curves import OpeningCurves, opening_curves
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, inlet_density, orifice_flow, port_area
@@ -14,6 +14,7 @@ from thermo_kit.components.expansion_valve.result import FLOODING_BELOW, STARVED
 from thermo_kit.components.expansion_valve.shut import ShutResult, close_shut_off
 from thermo_kit.components.expansion_valve.solve import solve_valve
 from thermo_kit.components.expansion_valve.spec import (
+    CHARGES,
     EQUALISATIONS,
     EvaporatorDuty,
     ShutOffSpec,

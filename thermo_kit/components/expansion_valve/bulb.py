@@ -1,13 +1,10 @@
 """Which pressure the charge of the bulb builds up at a temperature."""
 
-from thermo_kit.components.expansion_valve.spec import CHARGES
 from thermo_kit.substances import Refrigerant
 
 CROSS_SHARE = 0.90
 CROSS_TEMPERATURE = 283.15
 _LIQUID_MARGIN = 1.0
-
-__all__ = ["CHARGES", "bulb_pressure"]
 
 
 def bulb_pressure(spec, *, refrigerant, bulb_temperature):

@@ -3,11 +3,11 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.checks import Checks
-from thermo_kit.components.expansion_valve.bulb import CHARGES, bulb_pressure
+from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.evaporator import Coil, inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import lift_of, maximum_operating_pressure, static_superheat
-from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ValveSpec
+from thermo_kit.components.expansion_valve.spec import CHARGES, EvaporatorDuty, ValveSpec
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from thermo_kit.checks import Checks
 from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.spec import ValveFault, ValveSpec
+from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import STANDARD_ATMOSPHERE
@@ -238,7 +239,7 @@ def maximum_operating_pressure(spec, *, refrigerant):
 
 
 def _superheat_for(spec, fluid, boiling, wanted):
-    """Return the superheat at which the bulb builds up a pressure, by halving and secants; None where it cannot."""
+    """Return the superheat at which the bulb builds up a pressure; None where it cannot."""
 
     def short_of(superheat):
         return bulb_pressure(spec, refrigerant=fluid.name, bulb_temperature=boiling + superheat) - wanted
@@ -247,18 +248,4 @@ def _superheat_for(spec, fluid, boiling, wanted):
     at_low, at_high = short_of(low), short_of(high)
     if at_high < 0.0 or at_low > 0.0:
         return None
-    moved = None
-    for _ in range(60):
-        middle = high - at_high * (high - low) / (at_high - at_low)
-        value = short_of(middle)
-        if abs(value) < 1e-3 or high - low < 1e-9:
-            break
-        if value > 0.0:
-            high, at_high = middle, value
-            at_low *= 0.5 if moved == "high" else 1.0
-            moved = "high"
-        else:
-            low, at_low = middle, value
-            at_high *= 0.5 if moved == "low" else 1.0
-            moved = "low"
-    return middle
+    return monotone_root(short_of, low, high, at_low=at_low, at_high=at_high, tolerance=1e-3)

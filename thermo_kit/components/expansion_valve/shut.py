@@ -1,5 +1,6 @@
 """A shut-off valve that should be shut: what still seeps through."""
 
+import math
 from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
@@ -86,9 +87,8 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
         "pressure_drop": inlet.pressure - low_pressure,
         "coefficient": discharge_coefficient(inlet_density=inlet.liquid_density, outlet_volume=volume),
     }
-    quarter = 0.7853981633974483
-    leak = orifice_flow(area=quarter * shut_off.leak_diameter**2, **given)
-    wide = orifice_flow(area=quarter * shut_off.seat_diameter**2, **given)
+    leak = orifice_flow(area=0.25 * math.pi * shut_off.leak_diameter**2, **given)
+    wide = orifice_flow(area=0.25 * math.pi * shut_off.seat_diameter**2, **given)
     return ShutResult(
         shut_off=shut_off,
         duty=duty,

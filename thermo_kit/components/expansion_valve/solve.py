@@ -5,13 +5,12 @@ from thermo_kit.components.expansion_valve.evaporator import Coil, inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in_series, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import force_balance, lift_of
 from thermo_kit.components.expansion_valve.result import VERDICTS, ValveResult, verdict_of
-from thermo_kit.components.expansion_valve.roots import monotone_root
 from thermo_kit.components.expansion_valve.spec import ShutOffSpec, ValveFault
+from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
 
 _LEAST_DRIVE = 0.5
-_DRIEST = 0.02
 
 
 def solve_valve(spec, duty, *, fault=None, shut_off=None):
