@@ -114,7 +114,7 @@ WATERS = [
     ({"water_at_start": -0.001}, r"water at the start .* is below"),
     ({"open_hours": 1e9}, r"hours open .* is above 100"),
     ({"ingress_per_year": 1.0}, r"water coming in each year .* is above"),
-    ({"uptake_per_hour": 3.0}, r"uptake in the first hour .* is above"),
+    ({"uptake_per_hour": 3.0}, r"uptake of dry beads in an hour .* is above"),
 ]
 
 

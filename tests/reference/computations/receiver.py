@@ -12,7 +12,7 @@ from thermo_kit.components.receiver import (
     van_receiver,
 )
 from thermo_kit.components.receiver.geometry import volume_below
-from thermo_kit.components.receiver.pickup import surface_angle
+from thermo_kit.components.receiver.spec import surface_angle
 
 VESSELS = {"van": van_receiver, "shuttle bus": shuttle_bus_receiver}
 

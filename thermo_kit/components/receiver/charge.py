@@ -187,7 +187,7 @@ def depth_over_years(spec, years):
     A balance, see `charge_band`. Below an empty vessel nothing changes any more.
     """
     here = _pick_up(spec)
-    slope = surface_slope_of(spec)
+    slope = surface_slope(spec.tilt, spec.lateral_acceleration)
     depths = []
     for year in years:
         volume = here.volume_of(inventory_after(spec, year, here.masses()))
@@ -217,26 +217,6 @@ def inventory_after(spec, years, masses):
     A balance.
     """
     return min(max(spec.charge - spec.leak_per_year * years - spec.held_elsewhere, masses[0]), masses[1])
-
-
-def surface_slope_of(spec):
-    """Return the surface's slope on the given ground and in the given bend.
-
-    Parameters
-    ----------
-    spec : ChargeSpec
-        With tilt and lateral acceleration.
-
-    Returns
-    -------
-    float, [-]
-        Tangent of the angle.
-
-    Notes
-    -----
-    Definition.
-    """
-    return surface_slope(spec.tilt, spec.lateral_acceleration)
 
 
 def _pick_up(spec):

@@ -23,7 +23,7 @@ class MoistureSpec:
     open_hours : float, [h]
         How long the vessel lay open to the air, 0 to 100.
     uptake_per_hour : float, [kg]
-        What dry beads take from humid air in the first hour, 0 to 0.1; 0.003 is our own guess.
+        How fast dry beads begin to take water from humid air, 0 to 0.1; 0.003 is our own guess.
 
     Raises
     ------
@@ -47,7 +47,7 @@ class MoistureSpec:
             "water coming in each year", self.ingress_per_year, 0.0, 0.1, kind="mass", advice="1 g is 0.001 kg"
         )
         checks.within("hours open", self.open_hours, 0.0, 100.0, kind="ratio")
-        checks.within("uptake in the first hour", self.uptake_per_hour, 0.0, 0.1, kind="mass")
+        checks.within("uptake of dry beads in an hour", self.uptake_per_hour, 0.0, 0.1, kind="mass")
         checks.raise_if_any()
 
 

@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass, replace
 
 from thermo_kit.checks import Checks
-from thermo_kit.components.pump import GRAVITY
 from thermo_kit.components.receiver.geometry import liquid_volume, surface_height
 from thermo_kit.components.receiver.spec import HARDEST_BEND, felt_gravity, surface_slope
 from thermo_kit.components.receiver.submergence import dip_height, safe_submergence
@@ -236,28 +235,6 @@ def pick_up(*, vessel, refrigerant, condensing_temperature, mass_flow):
     flow = mass_flow / saturation.liquid_density
     velocity = flow / (math.pi / 4.0 * vessel.standpipe_diameter**2)
     return PickUp(vessel, fluid, saturation, mass_flow, flow, velocity)
-
-
-def surface_angle(tilt, lateral_acceleration):
-    """Return the angle between the liquid's surface and the vessel's floor.
-
-    Parameters
-    ----------
-    tilt : float, [rad]
-        Slope of the ground.
-    lateral_acceleration : float, [m/s²]
-        In the bend.
-
-    Returns
-    -------
-    float, [rad]
-        Angle.
-
-    Notes
-    -----
-    Definition.
-    """
-    return tilt + math.atan(lateral_acceleration / GRAVITY)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,13 @@
 """The receiver at one moment: level, pick-up, bubbles, lift and flash."""
 
-import math
 from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
 from thermo_kit.components.receiver.geometry import liquid_volume, surface_height
 from thermo_kit.components.receiver.lift import LiftResult, lift_liquid
-from thermo_kit.components.receiver.pickup import REGIMES, pick_up, surface_angle
+from thermo_kit.components.receiver.pickup import REGIMES, pick_up
 from thermo_kit.components.receiver.separation import smallest_rising_bubble
-from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec
+from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec, surface_angle
 from thermo_kit.units import format_quantity
 
 
@@ -99,7 +98,7 @@ def solve_receiver(spec, conditions):
     level = surface_height(spec, volume, 0.0)
     slope, bend = conditions.slope, conditions.lateral_acceleration
     axis_height = surface_height(spec, volume, slope)
-    depth = (axis_height - spec.standpipe_offset * slope - spec.mouth_height) / math.hypot(1.0, slope)
+    depth = here.depth_over_mouth(volume, slope)
     onset, safe = here.needed(bend)
     regime = here.regime(depth, bend)
     # The beads leave less room, so the liquid falls fastest beside the bag.

@@ -15,6 +15,7 @@ BAG_DENSITY = 700.0
 HARDEST_BEND = 15.0
 """Largest lateral acceleration looked at [m/s²]; tyres of road vehicles slide before."""
 STEEPEST = math.radians(45.0)
+STEEPEST_SURFACE = math.radians(83.0)
 
 
 def _mm(value):
@@ -304,6 +305,29 @@ def check_motion(checks, tilt, lateral_acceleration):
     )
 
 
+def surface_angle(tilt, lateral_acceleration):
+    """Return the angle between the liquid's surface and the vessel's floor.
+
+    Parameters
+    ----------
+    tilt : float, [rad]
+        Slope of the ground.
+    lateral_acceleration : float, [m/s²]
+        Across the vehicle.
+
+    Returns
+    -------
+    float, [rad]
+        Angle, held at 83 degrees: beyond that the model has nothing more to say.
+
+    Notes
+    -----
+    Definition: the surface stands square to gravity and inertia together, tan = a/g on level ground. Steady
+    bends only; sloshing is left out.
+    """
+    return min(tilt + math.atan(lateral_acceleration / GRAVITY), STEEPEST_SURFACE)
+
+
 def surface_slope(tilt, lateral_acceleration):
     """Return how steeply the liquid surface stands to the vessel's floor.
 
@@ -321,10 +345,9 @@ def surface_slope(tilt, lateral_acceleration):
 
     Notes
     -----
-    Definition: the surface stands square to gravity and inertia together, tan = a/g on level ground. Steady
-    bends only; sloshing is left out. The slope is held below 83 degrees.
+    Definition, see `surface_angle`.
     """
-    return math.tan(min(tilt + math.atan(lateral_acceleration / GRAVITY), math.radians(83.0)))
+    return math.tan(surface_angle(tilt, lateral_acceleration))
 
 
 def felt_gravity(lateral_acceleration):
