@@ -87,19 +87,19 @@ class Book:
         state, layout = self.run.temperature, self.run.layout
         for part in self.spec.bodies:
             value = state[layout.body[part.name]]
-            if value > part.temperature_limit and part.name not in self.seen:
+            if value > part.temperature_limit:
                 limit = part.temperature_limit - 273.15
                 self._say(time, part.name, f"over its limit of {limit:.0f} °C")
         coolant = state[: layout.size - len(layout.body)]
         if np.max(coolant) > HOTTEST:
             self._say(time, "coolant", "above 100 °C somewhere: it may boil, its data end here")
         if np.min(coolant) < self.run.table.coolant.freezing_point:
-            self._say(time, "coolant ", "below its freezing point somewhere: slush")
+            self._say(time, "coolant", "below its freezing point somewhere: slush")
 
     def _say(self, time, part, text):
-        if part not in self.seen:
-            self.seen.add(part)
-            self.events.append(Event(float(time), part.strip(), text))
+        if (part, text) not in self.seen:
+            self.seen.add((part, text))
+            self.events.append(Event(float(time), part, text))
 
     def result(self, spec, scenario, run, faults):
         """Return the whole record, if every balance closed.

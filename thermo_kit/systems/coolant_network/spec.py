@@ -187,11 +187,6 @@ class NetworkSpec:
         """
         return pick("branch", name, {branch.name: branch for branch in self.branches})
 
-    @property
-    def coolant_volume(self):
-        """All coolant in it [m³]."""
-        return sum(node.volume for node in self.nodes) + sum(branch.passage.volume for branch in self.branches)
-
 
 def pick(kind, name, entries):
     """Return the entry of that name.

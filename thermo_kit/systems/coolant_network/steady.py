@@ -67,7 +67,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     temperature = np.full(layout.size, spec.ambient_temperature)
     flows, last, flow_steps = None, None, 0
     for round_number in range(1, MOST_ROUNDS + 1):
-        way_temperature = way_temperatures(graph, layout, temperature, flows)
+        way_temperature = way_temperatures(graph, layout, temperature)
         density, viscosity = table.density(way_temperature), table.viscosity(way_temperature)
         guess = None if flows is None else flows.mass_flow
         flows = solve_flows(graph, density=density, viscosity=viscosity, law=spec.friction_law, guess=guess)
@@ -117,8 +117,8 @@ def check_not_frozen(freezing_point, what, temperature):
         )
 
 
-def way_temperatures(graph, layout, temperature, flows=None):
-    """Return one temperature for each way: the mean of its cells, or of its inlet node for a valve.
+def way_temperatures(graph, layout, temperature):
+    """Return one temperature for each way: the mean of its cells; for a valve, which holds no coolant, of all branches.
 
     Parameters
     ----------
@@ -128,8 +128,6 @@ def way_temperatures(graph, layout, temperature, flows=None):
         Places in the state.
     temperature : numpy.ndarray, [K]
         The state.
-    flows : Flows or None
-        Kept for valves' inlets; not needed.
 
     Returns
     -------

@@ -30,14 +30,13 @@ class Way:
 
 @dataclass(frozen=True, eq=False)
 class Graph:
-    """Ways with their incidence matrix (nodes × ways), independent blocks of loops, fixed and free nodes, and a tree
+    """Ways with their incidence matrix (nodes × ways), independent blocks of loops, free nodes, and a tree
     that reaches every node from a fixed one, as (known node, new node, way, direction)."""
 
     ways: tuple[Way, ...]
     incidence: np.ndarray
     blocks: np.ndarray
     dead_end: np.ndarray
-    fixed_nodes: tuple[int, ...]
     free_nodes: np.ndarray
     tree: tuple[tuple[int, int, int, int], ...]
 
@@ -88,7 +87,7 @@ def _structure(ends, node_count, reservoirs):
         members = [int(node) for node in np.flatnonzero(node_group == group)]
         fixed.append(next((node for node in members if node in reservoirs), members[0]))
     free = np.array([node for node in range(node_count) if node not in fixed], dtype=int)
-    return incidence, blocks, dead_end, tuple(fixed), free, _tree(ends, fixed)
+    return incidence, blocks, dead_end, free, _tree(ends, fixed)
 
 
 def _tree(ends, fixed):
