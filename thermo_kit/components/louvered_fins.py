@@ -389,8 +389,7 @@ def fin_surface(fins, *, face_velocity, air):
     coefficient = j * mass_flux * AIR_SPECIFIC_HEAT / air.prandtl ** (2.0 / 3.0)
     efficiency = fin_efficiency(fins, coefficient)
     surface = 1.0 - geometry.fin_area / geometry.total_area * (1.0 - efficiency)
-    drop = f * geometry.total_area * fins.fin_depth / (geometry.free_flow_area * fins.fin_depth)
-    drop *= mass_flux**2 / (2.0 * air.density)
+    drop = f * geometry.total_area / geometry.free_flow_area * mass_flux**2 / (2.0 * air.density)
     notes = geometry.notes
     if not 100.0 <= reynolds <= 3000.0:
         notes = (*notes, f"louver Reynolds number {reynolds:.0f} is outside 100 to 3000, where the fin data lie")

@@ -31,7 +31,7 @@ class PipeSpec:
     parallel : int
         Number of equal passages side by side, 1 to 1000.
     open_share : float, [-]
-        Share of the area left open at a kink, above 0.02 to 1 (1: no kink).
+        Share of the area left open at a kink, 0.02 to 1 (1: no kink).
 
     Raises
     ------
