@@ -10,15 +10,22 @@ from thermo_kit.systems import LeakSpec, spread_leak
 
 
 @given(st.sampled_from(REFRIGERANT_NAMES), st.floats(0.01, 10), st.floats(1, 1000))
-def test_the_largest_charge_is_right_at_a_limit(name, charge, volume):
+def test_the_largest_charge_spreads_to_the_limit_for_people(name, charge, volume):
     largest = spread_leak(LeakSpec(refrigerant=name, charge=charge, volume=volume)).largest_charge
     if largest > 20:
         return
     at_limit = spread_leak(LeakSpec(refrigerant=name, charge=largest, volume=volume))
-    shares = [at_limit.concentration / at_limit.practical_limit]
+    assert at_limit.concentration == pytest.approx(at_limit.limit_for_people)
     if at_limit.lower_flammability_limit:
-        shares.append(4 * at_limit.concentration / at_limit.lower_flammability_limit)
-    assert max(shares) == pytest.approx(1)
+        assert at_limit.concentration < 0.25 * at_limit.lower_flammability_limit
+
+
+# EN 378-1, Annex E: practical limit 0.1 and 0.25 kg/m³, acute limit (ATEL/ODL) 0.072 and 0.21 kg/m³.
+@pytest.mark.parametrize(("name", "harmful"), [("R-744", 0.08), ("R-134a", 0.22)])
+def test_between_acute_and_practical_limit_people_are_in_danger(name, harmful):
+    result = spread_leak(LeakSpec(refrigerant=name, charge=harmful * 3, volume=3))
+    assert any("in danger" in note for note in result.notes)
+    assert not any("in danger" in n for n in spread_leak(LeakSpec(refrigerant=name, charge=0.1, volume=3)).notes)
 
 
 def test_propane_in_a_cab_is_beyond_its_flammability_limit_and_says_so():

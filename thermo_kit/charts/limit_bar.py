@@ -21,7 +21,7 @@ def concentration_picture(result, look):
     Picture
         A lying bar on a logarithmic scale with the limits as labelled lines.
     """
-    limits = [("practical limit for people", result.practical_limit)]
+    limits = [("limit for people", result.limit_for_people)]
     if result.lower_flammability_limit is not None:
         limits.append(("lower flammability limit", result.lower_flammability_limit))
     above = [name for name, value in limits if result.concentration >= value]

@@ -47,11 +47,8 @@ def describe(settings, look):
             f"{burns * 1e3:.0f} g/m³" if burns else "does not burn in air at room temperature",
         ),
         ("Share of that limit", f"{result.concentration / burns * 100:.0f} %" if burns else "–"),
-        ("Practical limit for people", f"{result.practical_limit * 1e3:.1f} g/m³"),
-        (
-            "Charge that stays below it and below a quarter of the flammability limit",
-            format_quantity(result.largest_charge, "mass", look.system),
-        ),
+        ("Limit for people", f"{result.limit_for_people * 1e3:.1f} g/m³"),
+        ("Charge that spreads to the limit for people", format_quantity(result.largest_charge, "mass", look.system)),
     )
     return Description(pictures=(picture,), sentence=picture.sentence, rows=rows, notes=(facts.caution, *result.notes))
 

@@ -36,6 +36,17 @@ class RefrigerantFacts:
     gwp: dict
     caution: str
 
+    @property
+    def limit_for_people(self):
+        """The lower of practical and acute limit: some lists give a practical limit above the acute one.
+
+        Returns
+        -------
+        float, [kg/m³]
+            Refrigerant in the air that nobody should breathe, not even for a short time.
+        """
+        return min(float(self.practical_limit.value), float(self.acute_limit.value))
+
 
 @functools.cache
 def _table():

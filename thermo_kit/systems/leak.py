@@ -31,15 +31,15 @@ class LeakResult:
     """How the mixture compares with the published limits.
 
     spec: what was asked; concentration [kg/m³]; lower_flammability_limit [kg/m³] or None if it does not burn;
-    practical_limit [kg/m³]: what people may be exposed to in an accident;
-    largest_charge [kg]: the charge that stays at a quarter of the flammability limit and at the practical limit;
+    limit_for_people [kg/m³]: practical or acute limit, whichever is lower;
+    largest_charge [kg]: the charge that spreads to that limit; for all that burn it lies below the flammability limit;
     notes: what to keep in mind
     """
 
     spec: LeakSpec
     concentration: float
     lower_flammability_limit: float | None
-    practical_limit: float
+    limit_for_people: float
     largest_charge: float
     notes: tuple[str, ...]
 
@@ -71,7 +71,7 @@ def spread_leak(spec):
 
     References
     ----------
-    Definition of concentration; limits from ISO 817:2014 and ANSI/ASHRAE 34 as listed in the facts table.
+    Definition of concentration; limits from EN 378-1, Annex E, as listed in the facts table.
 
     Examples
     --------
@@ -85,19 +85,17 @@ def spread_leak(spec):
     facts = facts_of(canonical_name(spec.refrigerant))
     burns = facts.lower_flammability_limit.value != "none"
     flammable = float(facts.lower_flammability_limit.value) if burns else None
-    practical = float(facts.practical_limit.value)
     concentration = spec.charge / spec.volume
     notes = ["Spread evenly. At the floor and near the leak there is more: this is no permission to work."]
     if burns and concentration >= flammable:
         notes.append("Above the lower flammability limit: a spark is enough.")
-    if concentration >= practical:
-        notes.append("Above the practical limit: people in there are in danger.")
-    limit = min(practical, flammable / 4) if burns else practical
+    if concentration >= facts.limit_for_people:
+        notes.append("Above the limit for people: whoever is in there is in danger.")
     return LeakResult(
         spec=spec,
         concentration=concentration,
         lower_flammability_limit=flammable,
-        practical_limit=practical,
-        largest_charge=limit * spec.volume,
+        limit_for_people=facts.limit_for_people,
+        largest_charge=facts.limit_for_people * spec.volume,
         notes=tuple(notes),
     )
