@@ -10,6 +10,7 @@ WATER_HEAT = 4186.0
 EVAPORATION = 2.501e6
 MASS_RATIO = 0.621945
 AIR_CONSTANT = 287.042
+COLDEST_DEW = 173.15
 
 
 def saturation_pressure(T):
@@ -57,6 +58,18 @@ def _over_ice(T):
 _ICE_SCALE = _over_water(TRIPLE) / _over_ice(TRIPLE)
 
 
+_DRIEST = _ICE_SCALE * _over_ice(COLDEST_DEW)
+
+
+def _steepness(T):
+    """Derivative of the logarithm of the saturation pressure [1/K]."""
+    if T >= TRIPLE:
+        return 5.8002206e3 / T**2 - 4.8640239e-2 + T * (8.3529536e-5 - 4.3356279e-8 * T) + 6.5459673 / T
+    return (
+        5.6745359e3 / T**2 - 9.6778430e-3 + T * (1.24431402e-6 + T * (6.2243475e-9 - 3.7936096e-12 * T)) + 4.1635019 / T
+    )
+
+
 def saturated_humidity(T, p):
     """Return how much water saturated air carries.
 
@@ -78,6 +91,30 @@ def saturated_humidity(T, p):
     """
     vapour = saturation_pressure(T)
     return MASS_RATIO * vapour / (p - vapour)
+
+
+def saturated_humidity_and_slope(T, p):
+    """Return how much water saturated air carries, and how fast that grows with the temperature.
+
+    Parameters
+    ----------
+    T : float, [K]
+        Temperature.
+    p : float, [Pa]
+        Air pressure.
+
+    Returns
+    -------
+    tuple of float
+        Water per dry air [kg/kg] and its slope [1/K].
+
+    References
+    ----------
+    As in `saturated_humidity`; the slope is its derivative.
+    """
+    vapour = saturation_pressure(T)
+    rest = p - vapour
+    return MASS_RATIO * vapour / rest, MASS_RATIO * p * vapour * _steepness(T) / (rest * rest)
 
 
 def humidity_at(T, relative_humidity, p):
@@ -193,9 +230,15 @@ def dew_point(humidity_ratio, p):
     ----------
     ASHRAE Handbook - Fundamentals (2017), chapter 1, definition of the dew point.
     """
-    from scipy.optimize import brentq
-
     vapour = p * humidity_ratio / (MASS_RATIO + humidity_ratio)
-    if vapour <= saturation_pressure(173.15):
-        return 173.15
-    return brentq(lambda T: saturation_pressure(T) - vapour, 173.15, 372.0, xtol=1e-9)
+    if vapour <= _DRIEST:
+        return COLDEST_DEW
+    # The logarithm of the pressure is nearly straight in 1/T: from above, Newton's method needs four or five rounds.
+    aim, T = math.log(vapour), 300.0
+    for _ in range(50):
+        step = (math.log(saturation_pressure(T)) - aim) / _steepness(T)
+        # In 1/T, since the step in T itself would overshoot from far away.
+        T = T / (1.0 + step / T)
+        if abs(step) < 1e-10 * T:
+            break
+    return T

@@ -1,23 +1,24 @@
 """Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side."""
 
+import functools
 import math
+from typing import NamedTuple
 
 from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator.air import (
     AIR_CONSTANT,
+    COLDEST_DEW,
     DRY_AIR_HEAT,
-    EVAPORATION,
     MASS_RATIO,
     VAPOUR_HEAT,
-    WATER_HEAT,
     ZERO,
     air_temperature,
     dew_point,
     humidity_at,
     moist_enthalpy,
     relative_humidity_at,
-    saturated_humidity,
 )
+from thermo_kit.components.evaporator.face import Face
 from thermo_kit.components.evaporator.spec import CoilAir, EvaporatorResult
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_quantity
@@ -25,17 +26,10 @@ from thermo_kit.units import format_quantity
 STEPS = 16
 _CLOSEST = 0.5
 _SMALL_SUPERHEAT = 0.01
-# Gauss-Legendre, five points on 0 to 1: exact to the tenth degree in the refrigerant's enthalpy.
-_GAUSS = tuple(
-    (0.5 + 0.5 * x, 0.5 * w)
-    for x, w in (
-        (-0.9061798459386640, 0.2369268850561891),
-        (-0.5384693101056831, 0.4786286704993665),
-        (0.0, 0.5688888888888889),
-        (0.5384693101056831, 0.4786286704993665),
-        (0.9061798459386640, 0.2369268850561891),
-    )
-)
+_WETTEST_INLET = 0.8
+_LEAST_WATER = 1e-4
+# Gauss-Legendre, three points on 0 to 1.
+_GAUSS = tuple((0.5 + 0.5 * x, 0.5 * w) for x, w in ((-math.sqrt(0.6), 5 / 9), (0.0, 8 / 9), (math.sqrt(0.6), 5 / 9)))
 
 
 def solve_evaporator(spec, conditions, *, steps=STEPS):
@@ -62,9 +56,20 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
 
     Notes
     -----
+    The evaporating temperature is given and held: compressor and valve are taken to follow, whatever the load. A
+    whole system settles elsewhere, with a lower evaporating pressure where less heat comes in.
+
     The last part of the face, in which the refrigerant is only superheated, works beside the boiling part; each
-    gets its share of the air, and the vent mixes both. Lewis factor 1. Steady: frost and its growth are not
-    followed. Boiling conductance does not change with the flow.
+    gets its share of the air, and the vent mixes both. Lewis factor 1. The air-side conductance is the dry one
+    where the fins are wet too: the poorer fin efficiency under water and the water held between the fins are left
+    out, and so is the refrigerant's pressure drop. The boiling conductance does not change with the flow.
+
+    Steady: frost and its growth are not followed, and the heat of freezing (some 13 % of the latent heat) is left
+    out. Behind the coil a little fog is possible; it is carried as vapour.
+
+    Three balances are held against each other for `energy_closure`: the refrigerant's enthalpy, the air's
+    enthalpy less the water's, and the film between surface and refrigerant. `water_closure` holds the loss of
+    humidity against the water told by the film's heat that cooling the air leaves over.
 
     References
     ----------
@@ -78,39 +83,37 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     >>> result.energy_closure < 1e-6 and result.water_closure < 1e-6
     True
     """
-    fluid = Refrigerant(conditions.refrigerant)
-    T0 = conditions.evaporating_temperature
-    _check(conditions, fluid, steps)
-    p0 = fluid.dew_pressure(T0)
-    h_valve = fluid.at(p=conditions.valve_pressure, T=conditions.liquid_temperature).h
-    h_vapour = fluid.at(T=T0, x=1.0).h
-    h_out = _outlet_enthalpy(fluid, p0, T0, h_vapour, conditions.superheat)
-    _check_valve(conditions, p0, h_valve, h_vapour)
-
-    pressure, w_in = conditions.air_pressure, humidity_at(
-        conditions.air_temperature, conditions.relative_humidity, conditions.air_pressure
-    )  # fmt: skip
+    _check(conditions, steps)
+    cold = _refrigerant(
+        conditions.refrigerant,
+        conditions.evaporating_temperature,
+        conditions.superheat,
+        conditions.valve_pressure,
+        conditions.liquid_temperature,
+    )
+    pressure, T_in = conditions.air_pressure, conditions.air_temperature
+    w_in = humidity_at(T_in, conditions.relative_humidity, pressure)
     air_flow = conditions.air_flow * _flow_left(spec)
-    specific_volume = AIR_CONSTANT * conditions.air_temperature * (1.0 + w_in / MASS_RATIO) / pressure
-    dry_air = air_flow / specific_volume
-    inlet = _air(moist_enthalpy(conditions.air_temperature, w_in), w_in, pressure)
+    dry_air = air_flow * pressure / (AIR_CONSTANT * T_in * (1.0 + w_in / MASS_RATIO))
+    inlet = _air(moist_enthalpy(T_in, w_in), w_in, pressure)
     open_share = 1.0 - spec.blocked_share
     # The flow per open face sets the film; the open face sets how much of it there is.
     air_side = spec.air_conductance * open_share * (dry_air / open_share / spec.reference_air_flow) ** spec.air_exponent
-    face = _Face(inlet, pressure, dry_air, air_side, steps)
+    face = Face(inlet, pressure, dry_air, air_side, steps)
 
-    boiling = face.strip(T0, spec.boiling_conductance * open_share)
-    superheated, taken = _superheated_part(face, fluid, spec, conditions, p0, h_vapour, h_out, open_share)
+    boiling = face.strip(conditions.evaporating_temperature, spec.boiling_conductance * open_share)
+    superheated, taken = _superheated_part(face, spec, conditions, cold, open_share)
     # Per kilogram of flow: face needed for boiling and for superheating. Both together are the whole face.
-    flow = 1.0 / ((h_vapour - h_valve) / boiling.heat + taken)
+    flow = 1.0 / ((cold.h_vapour - cold.h_valve) / boiling.heat + taken)
     dry_share = flow * taken
     parts = [(1.0 - dry_share, boiling), *((flow * need, strip) for need, strip in superheated)]
-    h_mix = sum(share * strip.h for share, strip in parts)
-    w_mix = sum(share * strip.w for share, strip in parts)
-    condensate = sum(share * strip.condensate for share, strip in parts)
-    drained = sum(share * strip.drained for share, strip in parts)
-    capacity = flow * (h_out - h_valve)
+    h_mix, w_mix, condensate, by_heat, drained, film = (
+        sum(share * getattr(strip, name) for share, strip in parts)
+        for name in ("h", "w", "condensate", "condensate_by_heat", "drained", "heat")
+    )
+    capacity = flow * (cold.h_outlet - cold.h_valve)
     from_air = dry_air * (inlet.h - h_mix) - drained
+    dried = dry_air * (w_in - w_mix)
     vent = _air(h_mix, w_mix, pressure)
     sensible = dry_air * (DRY_AIR_HEAT + VAPOUR_HEAT * w_mix) * (inlet.T - vent.T)
     coldest = min(boiling.surface)
@@ -128,24 +131,71 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
         sensible=sensible,
         latent=capacity - sensible,
         condensate=condensate,
+        drained_heat=drained,
         dry_air_flow=dry_air,
         air_flow=air_flow,
         coldest_surface=coldest,
-        mean_surface=sum(boiling.surface) / len(boiling.surface),
+        mean_surface=sum(boiling.surface) / steps,
         bypass_share=math.exp(-face.transfer_units),
         frost=frost,
         depth=tuple(i / steps for i in range(steps + 1)),
-        air_path=tuple(boiling.T_path),
-        humidity_path=tuple(boiling.w_path),
-        surface_path=tuple(boiling.surface),
-        evaporating_pressure=p0,
-        valve_enthalpy=h_valve,
-        vapour_enthalpy=h_vapour,
-        outlet_enthalpy=h_out,
-        energy_closure=abs(from_air - capacity) / capacity,
-        water_closure=abs(dry_air * (w_in - w_mix) - condensate) / max(dry_air * w_in, 1e-12),
-        notes=_notes(frost, h_mix, w_mix, pressure, condensate),
+        air_path=boiling.T_path,
+        humidity_path=boiling.w_path,
+        surface_path=boiling.surface,
+        evaporating_pressure=cold.pressure,
+        valve_enthalpy=cold.h_valve,
+        vapour_enthalpy=cold.h_vapour,
+        outlet_enthalpy=cold.h_outlet,
+        energy_closure=_gap(from_air, capacity, film) / capacity,
+        water_closure=_gap(dried, condensate, by_heat) / max(condensate, _LEAST_WATER * dry_air * w_in, 1e-12),
+        notes=_notes(frost, vent, pressure, condensate),
     )
+
+
+def _gap(*values):
+    return max(values) - min(values)
+
+
+class _Refrigerant(NamedTuple):
+    pressure: float
+    h_valve: float
+    h_vapour: float
+    h_outlet: float
+
+
+@functools.lru_cache(maxsize=256)
+def _refrigerant(name, T0, superheat, valve_pressure, liquid_temperature):
+    """Boiling pressure and enthalpies, kept: a cabin that cools asks for the same ones many hundred times."""
+    fluid = Refrigerant(name)
+    checks = Checks()
+    highest = fluid.critical_temperature - 2.0
+    if highest < T0:
+        shown, limit = (format_quantity(T, "temperature") for T in (T0, highest))
+        checks.add(
+            "evaporating temperature", shown, f"is above {limit}, 2 K below the critical point", "choose a lower one"
+        )
+        checks.raise_if_any()
+    p0 = fluid.dew_pressure(T0)
+    if valve_pressure <= p0:
+        checks.add(
+            "pressure in front of the valve",
+            format_quantity(valve_pressure, "pressure"),
+            f"is not above the evaporating pressure, {format_quantity(p0, 'pressure')}",
+            "were high side and low side swapped, or was a gauge pressure typed for an absolute one?",
+        )
+        checks.raise_if_any()
+    h_valve = fluid.at(p=valve_pressure, T=liquid_temperature).h
+    h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
+    quality = (h_valve - h_liquid) / (h_vapour - h_liquid)
+    if quality > _WETTEST_INLET:
+        checks.add(
+            "liquid in front of the valve",
+            format_quantity(liquid_temperature, "temperature"),
+            f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve",
+            "was a hot-gas temperature typed, or a gauge pressure for an absolute one?",
+        )
+        checks.raise_if_any()
+    return _Refrigerant(p0, h_valve, h_vapour, _outlet_enthalpy(fluid, p0, T0, h_vapour, superheat))
 
 
 def _outlet_enthalpy(fluid, p0, T0, h_vapour, superheat):
@@ -156,88 +206,22 @@ def _outlet_enthalpy(fluid, p0, T0, h_vapour, superheat):
     return h_vapour + step * superheat / _SMALL_SUPERHEAT
 
 
-class _Strip:
-    """What leaves one strip of the coil, scaled as if the whole face were like it."""
-
-    def __init__(self, heat, h, w, condensate, drained, T_path, w_path, surface):
-        self.heat, self.h, self.w = heat, h, w
-        self.condensate, self.drained = condensate, drained
-        self.T_path, self.w_path, self.surface = T_path, w_path, surface
-
-
-class _Face:
-    """The air side of the coil: every strip of it gets the same air at the same speed."""
-
-    def __init__(self, inlet, pressure, dry_air, conductance, steps):
-        self.inlet, self.pressure, self.dry_air, self.steps = inlet, pressure, dry_air, steps
-        heat_capacity = DRY_AIR_HEAT + VAPOUR_HEAT * inlet.humidity_ratio
-        self.transfer_units = conductance / (dry_air * heat_capacity)
-        self.touched = 1.0 - math.exp(-self.transfer_units / steps)
-
-    def strip(self, refrigerant_temperature, conductance):
-        """Follow the air through the depth, with the refrigerant at one temperature all the way."""
-        T, w = self.inlet.T, self.inlet.humidity_ratio
-        step_conductance = conductance / self.steps
-        T_path, w_path, surface = [T], [w], []
-        heat = condensate = drained = 0.0
-        guess = 0.3 * T + 0.7 * refrigerant_temperature
-        for _ in range(self.steps):
-            guess = self._surface(T, w, refrigerant_temperature, step_conductance, guess)
-            passed, T, w, fallen = self._step(T, w, guess)
-            heat += passed
-            condensate += fallen
-            drained += fallen * WATER_HEAT * (guess - ZERO)
-            T_path.append(T)
-            w_path.append(w)
-            surface.append(guess)
-        return _Strip(heat, moist_enthalpy(T, w), w, condensate, drained, T_path, w_path, surface)
-
-    def _step(self, T, w, surface):
-        """Heat to the surface, air behind the step, and water left on it, for a surface temperature."""
-        T_out = T - self.touched * (T - surface)
-        fallen_share = self.touched * max(w - saturated_humidity(surface, self.pressure), 0.0)
-        w_out = w - fallen_share
-        heat = self.dry_air * (
-            moist_enthalpy(T, w) - moist_enthalpy(T_out, w_out) - fallen_share * WATER_HEAT * (surface - ZERO)
-        )
-        return heat, T_out, w_out, self.dry_air * fallen_share
-
-    def _surface(self, T, w, refrigerant, conductance, guess):
-        """Surface temperature at which what the air gives is what the refrigerant takes: a guarded secant."""
-        low, high = refrigerant, T
-        x = min(max(guess, low), high)
-        last_x = last_f = None
-        for _ in range(80):
-            f = self._step(T, w, x)[0] - conductance * (x - refrigerant)
-            if f > 0.0:
-                low = x
-            else:
-                high = x
-            if abs(f) <= 1e-12 * (conductance * (T - refrigerant)) or high - low < 1e-12:
-                return x
-            slope = self._slope(T, x, conductance) if last_x is None else (f - last_f) / (x - last_x)
-            last_x, last_f = x, f
-            x = x - f / slope if slope < 0.0 else 0.5 * (low + high)
-            if not low < x < high:
-                x = 0.5 * (low + high)
-        return x
-
-    def _slope(self, T, surface, conductance):
-        air = self.dry_air * self.touched * DRY_AIR_HEAT
-        wet = saturated_humidity(surface, self.pressure) * EVAPORATION * 0.07 / DRY_AIR_HEAT
-        return -conductance - air * (1.0 + wet)
-
-
-def _superheated_part(face, fluid, spec, conditions, p0, h_vapour, h_out, open_share):
+def _superheated_part(face, spec, conditions, cold, open_share):
     """Face that one kilogram per second needs to be superheated, in pieces with their strips."""
-    if h_out <= h_vapour:
+    if cold.h_outlet <= cold.h_vapour:
         return [], 0.0
     conductance = spec.boiling_conductance * open_share * spec.vapour_share
-    T0, pieces = conditions.evaporating_temperature, []
-    for place, weight in _GAUSS:
+    T0, superheat = conditions.evaporating_temperature, conditions.superheat
+    ahead = conditions.air_temperature - T0
+    # Vapour nears the air along an exponential: points even in its logarithm hold close to the air's temperature too.
+    span = math.log(ahead / (ahead - superheat))
+    left = [(weight, ahead * math.exp(-place * span)) for place, weight in _GAUSS]
+    whole = sum(weight * gap for weight, gap in left)
+    pieces = []
+    for weight, gap in left:
         # The vapour's heat capacity hardly changes over a few kelvin; the enthalpy itself is split exactly.
-        strip = face.strip(T0 + place * conditions.superheat, conductance)
-        pieces.append((weight * (h_out - h_vapour) / strip.heat, strip))
+        strip = face.strip(conditions.air_temperature - gap, conductance)
+        pieces.append((weight * gap / whole * (cold.h_outlet - cold.h_vapour) / strip.heat, strip))
     return pieces, sum(need for need, _ in pieces)
 
 
@@ -257,24 +241,24 @@ def _flow_left(spec):
 
 def _air(h, w, pressure):
     T = air_temperature(h, w)
-    dew = dew_point(w, pressure) if w > 0 else 173.15
+    dew = dew_point(w, pressure) if w > 0 else COLDEST_DEW
     return CoilAir(
         T=T, humidity_ratio=w, relative_humidity=min(relative_humidity_at(T, w, pressure), 1.0), dew_point=dew, h=h
     )
 
 
-def _notes(frost, h, w, pressure, condensate):
+def _notes(frost, vent, pressure, condensate):
     notes = []
     if frost:
         notes.append("The surface is below 0 °C: water freezes on it, and the ice will close the coil in time.")
     if condensate <= 0.0:
         notes.append("The surface stays above the dew point of the air: no water condenses.")
-    if w > 0 and relative_humidity_at(air_temperature(h, w), w, pressure) > 1.0 + 1e-9:
+    if relative_humidity_at(vent.T, vent.humidity_ratio, pressure) > 1.0 + 1e-9:
         notes.append("The air leaves with a little fog; its humidity is shown as 100 %.")
     return tuple(notes)
 
 
-def _check(conditions, fluid, steps):
+def _check(conditions, steps):
     checks = Checks()
     if not isinstance(steps, int) or not 4 <= steps <= 400:
         checks.add("steps through the coil", repr(steps), "must be a whole number from 4 to 400", "leave it out")
@@ -286,26 +270,5 @@ def _check(conditions, fluid, steps):
             shown,
             f"is not warmer than the vapour that leaves at {format_quantity(leaves, 'temperature')}",
             "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
-        )
-    if conditions.evaporating_temperature > fluid.critical_temperature - 2.0:
-        checks.add("evaporating temperature", "", "must lie 2 K below the critical point", "choose a lower one")
-    checks.raise_if_any()
-
-
-def _check_valve(conditions, p0, h_valve, h_vapour):
-    checks = Checks()
-    if conditions.valve_pressure <= p0:
-        checks.add(
-            "pressure in front of the valve",
-            format_quantity(conditions.valve_pressure, "pressure"),
-            f"is not above the evaporating pressure, {format_quantity(p0, 'pressure')}",
-            "were high side and low side swapped, or was a gauge pressure typed for an absolute one?",
-        )
-    elif h_vapour - h_valve < 0.1 * h_vapour:
-        checks.add(
-            "liquid in front of the valve",
-            format_quantity(conditions.liquid_temperature, "temperature"),
-            "leaves hardly anything to boil at this pressure",
-            "was a hot-gas temperature typed, or a gauge pressure for an absolute one?",
         )
     checks.raise_if_any()

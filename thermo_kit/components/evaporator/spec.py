@@ -47,14 +47,18 @@ class EvaporatorSpec:
 
     def __post_init__(self):
         checks = Checks()
-        checks.within("air-side conductance", self.air_conductance, 20.0, 3000.0, kind="ratio")
+        area = "a coil without surface passes no heat: give what it passes in W/K"
+        percent = "a share runs from 0 to 1: 15 % is 0.15"
+        checks.within("air-side conductance", self.air_conductance, 20.0, 3000.0, kind="ratio", advice=area)
         checks.within("reference air flow", self.reference_air_flow, 0.02, 2.0, kind="mass_flow")
         checks.within("exponent of the air side", self.air_exponent, 0.2, 0.9, kind="ratio")
-        checks.within("boiling conductance", self.boiling_conductance, 50.0, 10000.0, kind="ratio")
-        checks.within("vapour share of the conductance", self.vapour_share, 0.02, 1.0, kind="ratio")
+        checks.within("boiling conductance", self.boiling_conductance, 50.0, 10000.0, kind="ratio", advice=area)
+        checks.within("vapour share of the conductance", self.vapour_share, 0.02, 1.0, kind="ratio", advice=percent)
         advice = "a share runs from 0 to 1: 30 % is 0.3; a coil that is closed altogether moves no air"
         checks.within("blocked share of the face", self.blocked_share, 0.0, 0.9, kind="ratio", advice=advice)
-        checks.within("coil's share of the resistance", self.coil_resistance_share, 0.05, 1.0, kind="ratio")
+        checks.within(
+            "coil's share of the resistance", self.coil_resistance_share, 0.05, 1.0, kind="ratio", advice=percent
+        )
         checks.raise_if_any()
 
 
@@ -77,9 +81,9 @@ class EvaporatorConditions:
     superheat : float, [K]
         At the evaporator outlet, 0 to 40.
     valve_pressure : float, [Pa]
-        Absolute, in front of the expansion valve.
+        Absolute, in front of the expansion valve, 0.1 to 160 bar.
     liquid_temperature : float, [K]
-        In front of the expansion valve.
+        In front of the expansion valve, -40 to 150 °C.
     air_pressure : float, [Pa]
         Of the surrounding air, 60 to 110 kPa.
     """
@@ -100,10 +104,15 @@ class EvaporatorConditions:
         percent = "relative humidity is a share from 0 to 1: 50 % is 0.5"
         checks.within("relative humidity", self.relative_humidity, 0.0, 1.0, kind="ratio", advice=percent)
         still = "the blower must turn: without air the coil freezes up and no steady state exists"
-        advice = still if self.air_flow == 0 else ""
-        checks.within("air flow", self.air_flow, 0.01, 2.0, kind="ratio", advice=advice)
+        hourly = "the flow is in m³/s here: 396 m³/h is 0.11"
+        checks.within(
+            "air flow", self.air_flow, 0.01, 2.0, kind="ratio", advice=still if self.air_flow == 0 else hourly
+        )
         checks.within("evaporating temperature", self.evaporating_temperature, 248.15, 298.15, kind="temperature")
-        checks.within("superheat", self.superheat, 0.0, 40.0, kind="temperature_difference")
+        step = "superheat is a difference, line temperature less evaporating temperature: below 0 the two were swapped"
+        checks.within("superheat", self.superheat, 0.0, 40.0, kind="temperature_difference", advice=step)
+        checks.within("pressure in front of the valve", self.valve_pressure, 1e4, 1.6e7, kind="pressure")
+        checks.within("liquid in front of the valve", self.liquid_temperature, 233.15, 423.15, kind="temperature")
         checks.within("air pressure", self.air_pressure, 6e4, 1.1e5, kind="pressure")
         checks.raise_if_any()
 
@@ -132,6 +141,7 @@ class EvaporatorResult:
     superheated_share: part of the coil in which vapour is only warmed; mass_flow: refrigerant [kg/s];
     cooling_capacity: heat taken by the refrigerant [W]; sensible: part of it that cools the air [W];
     latent: the rest, which condenses water [W]; condensate: water that drips off [kg/s];
+    drained_heat: heat that this water carries off, zero at 0 °C [W];
     dry_air_flow [kg/s]; air_flow: through the coil as it is [m³/s];
     coldest_surface: of the boiling part [K]; mean_surface: of the boiling part [K];
     bypass_share: part of the air that behaves as if it had not touched the coil;
@@ -139,8 +149,9 @@ class EvaporatorResult:
     depth: places through the boiling part, 0 to 1 [-]; air_path, humidity_path: air at these places [K], [kg/kg];
     surface_path: surface between these places [K]; evaporating_pressure [Pa];
     valve_enthalpy, vapour_enthalpy, outlet_enthalpy: of the refrigerant [J/kg];
-    energy_closure: refrigerant's heat against the air's, as a share;
-    water_closure: water in against water out, as a share; notes: what to keep in mind, in plain words
+    energy_closure: refrigerant, air less drained water, and film, the widest gap between them as a share;
+    water_closure: loss of humidity against the water told by the film's heat, as a share of the condensate;
+    notes: what to keep in mind, in plain words
     """
 
     spec: EvaporatorSpec
@@ -155,6 +166,7 @@ class EvaporatorResult:
     sensible: float
     latent: float
     condensate: float
+    drained_heat: float
     dry_air_flow: float
     air_flow: float
     coldest_surface: float
