@@ -1,12 +1,33 @@
 """How fast a hot cabin cools: its air, its interior as one mass, the sun, and the coil."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.checks import Checks
-from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, humidity_at, saturated_humidity
-from thermo_kit.components.evaporator.air import AIR_CONSTANT, DRY_AIR_HEAT, VAPOUR_HEAT, relative_humidity_at
+from thermo_kit.components.evaporator import (
+    EvaporatorConditions,
+    EvaporatorSpec,
+    air_temperature,
+    humidity_at,
+    moist_enthalpy,
+    saturated_humidity,
+)
+from thermo_kit.components.evaporator.air import (
+    AIR_CONSTANT,
+    EVAPORATION,
+    VAPOUR_HEAT,
+    WATER_HEAT,
+    ZERO,
+    relative_humidity_at,
+)
 from thermo_kit.errors import NoSolutionError
-from thermo_kit.systems.coil_table import coil_table
+from thermo_kit.systems.coil_table import Behind, coil_table
+
+PERSON_HEAT = 75.0
+"""Heat of a seated person to the air [W]."""
+PERSON_WATER = 55.0 / 2.43e6
+"""Vapour of a seated person [kg/s]: 55 W of latent heat."""
+_RELATIVE = 1e-5
+_ABSOLUTE = [1.0, 1e-6, 1e-3, 1e-5, 10.0, 10.0, 10.0, 1e-5, 10.0, 1e-5]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +56,8 @@ class CabinSpec:
     Notes
     -----
     Invented data fill it in this workbook. A person gives 75 W of heat and 55 W as vapour (order of magnitude of
-    ASHRAE Handbook - Fundamentals, seated, from memory).
+    ASHRAE Handbook - Fundamentals, seated, from memory). The mass of air in the cabin is taken at the outside
+    temperature; seats and trim take up no water.
     """
 
     volume: float = 6.0
@@ -49,7 +71,9 @@ class CabinSpec:
 
     def __post_init__(self):
         checks = Checks()
-        checks.within("cabin volume", self.volume, 1.0, 100.0, kind="ratio")
+        checks.within(
+            "cabin volume", self.volume, 1.0, 100.0, kind="ratio", advice="give the air in m³: 6000 litres are 6"
+        )
         checks.within("heat capacity of the interior", self.interior_heat, 1e3, 1e7, kind="ratio")
         checks.within("conductance to the interior", self.interior_conductance, 0.0, 5e3, kind="ratio")
         checks.within("conductance of the walls", self.wall_conductance, 0.0, 1e3, kind="ratio")
@@ -57,6 +81,8 @@ class CabinSpec:
         share = "a share runs from 0 to 1: 20 % is 0.2"
         checks.within("sun on the air", self.sun_on_air_share, 0.0, 1.0, kind="ratio", advice=share)
         checks.within("people", self.people, 0, 60, kind="ratio")
+        if isinstance(self.people, float) and not self.people.is_integer():
+            checks.add("people", repr(self.people), "must be a whole number", "round it")
         checks.within("fresh-air share", self.fresh_air_share, 0.0, 1.0, kind="ratio", advice=share)
         checks.raise_if_any()
 
@@ -68,7 +94,9 @@ class PullDown:
     time [s]; air, interior, vent: temperatures [K]; humidity: relative, of the cabin air, 0 to 1 [-];
     condensate: dripped off so far [kg]; cooling: of the coil [W];
     comfort_time: until the air is as wished, None if never [s];
-    energy_closure: heat in against heat stored, as a share of the heat moved
+    energy_closure: what cabin and dripped water hold at the end against all that went in and the coil's refrigerant
+    took out, as a share of the heat moved;
+    water_closure: the same for the water of air, people and coil, as a share of the water moved
     """
 
     time: tuple[float, ...]
@@ -80,6 +108,7 @@ class PullDown:
     condensate: tuple[float, ...]
     comfort_time: float | None
     energy_closure: float
+    water_closure: float
 
 
 def pull_down(
@@ -128,8 +157,11 @@ def pull_down(
 
     Notes
     -----
-    Lumped balance of energy and water. The evaporating temperature is held, as a compressor with enough capacity
-    and control does; a small compressor needs longer. The air in front of the coil must stay warmer than the coil.
+    Balance of moist enthalpy and of water over well-mixed air and an interior of one temperature. The evaporating
+    temperature is held from the first second, as a compressor with capacity to spare and good control would do. A
+    real one cannot at the start of a hot pull-down: its suction pressure begins high and falls, so that the first
+    minutes cool less than shown here and the wait is longer. The air in front of the coil must stay warmer than
+    the coil.
 
     References
     ----------
@@ -142,79 +174,122 @@ def pull_down(
     checks.within("cabin at the start", start, outside.air_temperature, 353.15, kind="temperature")
     checks.within("wished temperature", wish, 283.15, 313.15, kind="temperature")
     checks.within("duration", duration, 10.0, 14400.0, kind="time")
-    checks.within("number of points", points, 3, 2000, kind="ratio")
+    if not isinstance(points, int) or not 3 <= points <= 2000:
+        checks.add("number of points", repr(points), "must be a whole number from 3 to 2000", "leave it out")
     checks.raise_if_any()
     model = _Model(cabin, outside, coil, exact)
-    first = [start, start, model.outside_humidity, 0.0, 0.0, 0.0]
     times = np.linspace(0.0, duration, points)
+    first = model.first(start)
     solved = solve_ivp(
-        lambda t, y: model.rates(y), (0.0, duration), first, method="LSODA", t_eval=times, rtol=1e-4,
-        atol=[1e-3, 1e-3, 1e-6, 1e-5, 10.0, 10.0],
+        lambda t, y: model.rates(y), (0.0, duration), first, method="LSODA", t_eval=times, rtol=_RELATIVE,
+        atol=_ABSOLUTE, first_step=0.1,
     )  # fmt: skip
     if not solved.success:
         raise NoSolutionError(f"the pull-down stopped: {solved.message}")
-    air, interior, w, condensate = solved.y[:4]
-    behind = [model.vent(T, x) for T, x in zip(air.tolist(), w.tolist(), strict=True)]
-    stored = (
-        model.air_heat * (air[-1] - start) + cabin.interior_heat * (interior[-1] - start),
-        solved.y[4, -1],
-    )
+    h, w, interior, condensate = solved.y[:4].tolist()
+    air = [air_temperature(a, b) for a, b in zip(h, w, strict=True)]
+    behind = [model.behind(a, b) for a, b in zip(h, w, strict=True)]
     p = outside.air_pressure
     return PullDown(
         time=tuple(times.tolist()),
-        air=tuple(air.tolist()),
-        interior=tuple(interior.tolist()),
-        humidity=tuple(min(relative_humidity_at(T, x, p), 1.0) for T, x in zip(air.tolist(), w.tolist(), strict=True)),
-        vent=tuple(b[0] for b in behind),
-        cooling=tuple(b[3] for b in behind),
-        condensate=tuple(condensate.tolist()),
+        air=tuple(air),
+        interior=tuple(interior),
+        humidity=tuple(min(relative_humidity_at(T, x, p), 1.0) for T, x in zip(air, w, strict=True)),
+        vent=tuple(b.T for b in behind),
+        cooling=tuple(b.cooling for b in behind),
+        condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
-        energy_closure=abs(stored[0] - stored[1]) / max(solved.y[5, -1], 1.0),
+        **model.closures(first, solved.y[:, -1].tolist()),
     )
 
 
 class _Model:
+    """States: enthalpy and humidity of the cabin air, interior temperature; then what has passed so far:
+    condensate, heat to the refrigerant, heat with the drained water, heat and water brought in, heat and water moved.
+    """
+
     def __init__(self, cabin, outside, coil, exact):
         self.cabin, self.outside = cabin, outside
         table = None if coil is None else coil_table(coil, outside)
         self.coil = None if table is None else table.solved if exact else table.read
-        self.outside_humidity = humidity_at(outside.air_temperature, outside.relative_humidity, outside.air_pressure)
-        self.dry_mass = cabin.volume * outside.air_pressure / (AIR_CONSTANT * outside.air_temperature)
-        self.heat = DRY_AIR_HEAT + VAPOUR_HEAT * self.outside_humidity
-        self.air_heat = self.dry_mass * self.heat
+        self.pressure = outside.air_pressure
+        self.outside_w = humidity_at(outside.air_temperature, outside.relative_humidity, self.pressure)
+        self.outside_h = moist_enthalpy(outside.air_temperature, self.outside_w)
+        self.dry_mass = cabin.volume * self.pressure / (AIR_CONSTANT * outside.air_temperature)
 
-    def vent(self, T, w):
-        """Return vent temperature, vent humidity ratio, dry air flow, cooling and condensate."""
+    def first(self, start):
+        return [moist_enthalpy(start, self.outside_w), self.outside_w, start, *[0.0] * 7]
+
+    def behind(self, h, w):
+        """Vent air of cabin air mixed with fresh air and led through the coil."""
         if self.coil is None:
-            return T, w, 0.0, 0.0, 0.0
-        fresh, out, p = self.cabin.fresh_air_share, self.outside, self.outside.air_pressure
-        mixed = fresh * out.air_temperature + (1.0 - fresh) * T
-        moisture = min(fresh * self.outside_humidity + (1.0 - fresh) * max(w, 0.0), saturated_humidity(mixed, p))
-        humidity = min(max(relative_humidity_at(mixed, moisture, p), 0.0), 1.0)
-        behind = self.coil(mixed, humidity)
-        return behind.T, behind.humidity_ratio, behind.dry_air_flow, behind.cooling, behind.condensate
+            return Behind(air_temperature(h, w), w, 0.0, 0.0, 0.0, 0.0)
+        fresh, p = self.cabin.fresh_air_share, self.pressure
+        mixed_h, mixed_w = fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w
+        T = air_temperature(mixed_h, mixed_w)
+        humidity = relative_humidity_at(T, mixed_w, p)
+        if humidity <= 1.0:
+            return self.coil(T, max(humidity, 0.0))
+        # Two airs may mix to fog. Its droplets hang in the air and run off the coil with the rest.
+        T = _fog_temperature(mixed_h, mixed_w, p)
+        droplets = mixed_w - saturated_humidity(T, p)
+        clear = self.coil(T, 1.0)
+        dripped = clear.dry_air_flow * droplets
+        return replace(
+            clear,
+            condensate=clear.condensate + dripped,
+            drained=clear.drained + dripped * WATER_HEAT * (T - ZERO),
+        )
 
     def rates(self, y):
         cabin = self.cabin
-        T, interior, w = float(y[0]), float(y[1]), float(y[2])
-        vent, vent_w, flow, _, condensate = self.vent(T, w)
+        h, w, interior = float(y[0]), float(y[1]), float(y[2])
+        T = air_temperature(h, w)
+        vent = self.behind(h, w)
+        flow, fresh = vent.dry_air_flow, cabin.fresh_air_share
         to_air = cabin.interior_conductance * (interior - T)
-        through_walls = cabin.wall_conductance * (self.outside.air_temperature - T)
-        to_interior = (1.0 - cabin.sun_on_air_share) * cabin.sun
-        blown = flow * self.heat * (vent - T)
-        gains = cabin.sun_on_air_share * cabin.sun + 75.0 * cabin.people
-        air = blown + to_air + through_walls + gains
-        moisture = flow * (vent_w - w) + 55.0 / 2.43e6 * cabin.people
-        net = blown + through_walls + gains + to_interior
-        moved = abs(blown) + abs(through_walls) + gains + to_interior
+        walls = cabin.wall_conductance * (self.outside.air_temperature - T)
+        sun_on_air = cabin.sun_on_air_share * cabin.sun
+        breath = PERSON_WATER * cabin.people
+        persons = PERSON_HEAT * cabin.people + (EVAPORATION + VAPOUR_HEAT * (T - ZERO)) * breath
+        blown = flow * (moist_enthalpy(vent.T, vent.humidity_ratio) - h)
+        exchanged, wet = flow * fresh * (self.outside_h - h), flow * fresh * (self.outside_w - w)
+        brought = walls + cabin.sun + persons + exchanged
+        moved = abs(walls) + cabin.sun + persons + abs(exchanged) + vent.cooling + abs(vent.drained)
         return [
-            air / self.air_heat,
-            (to_interior - to_air) / cabin.interior_heat,
-            moisture / self.dry_mass,
-            condensate,
-            net,
+            (blown + to_air + walls + sun_on_air + persons) / self.dry_mass,
+            (flow * (vent.humidity_ratio - w) + breath) / self.dry_mass,
+            (cabin.sun - sun_on_air - to_air) / cabin.interior_heat,
+            vent.condensate,
+            vent.cooling,
+            vent.drained,
+            brought,
+            wet + breath,
             moved,
+            abs(wet) + breath + vent.condensate,
         ]
+
+    def closures(self, first, last):
+        """What is stored at the end against what came and went; stored and passed are followed apart."""
+        air_h, air_w = (self.dry_mass * (b - a) for a, b in zip(first[:2], last[:2], strict=True))
+        interior = self.cabin.interior_heat * (last[2] - first[2])
+        condensate, cooling, drained, brought, water, moved, water_moved = last[3:]
+        return {
+            "energy_closure": abs(air_h + interior + cooling + drained - brought) / max(moved, 1.0),
+            "water_closure": abs(air_w + condensate - water) / max(water_moved, 1e-9),
+        }
+
+
+def _fog_temperature(h, w, p):
+    """Temperature of saturated air with droplets, of a given enthalpy and total water."""
+    from scipy.optimize import brentq
+
+    def excess(T):
+        vapour = saturated_humidity(T, p)
+        return moist_enthalpy(T, vapour) + (w - vapour) * WATER_HEAT * (T - ZERO) - h
+
+    low = air_temperature(h, w)
+    return brentq(excess, low, low + 40.0, xtol=1e-10)
 
 
 def _first_below(times, air, wish):

@@ -4,10 +4,17 @@ import functools
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
+from thermo_kit.components.evaporator import (
+    EvaporatorConditions,
+    EvaporatorSpec,
+    air_temperature,
+    humidity_at,
+    moist_enthalpy,
+    solve_evaporator,
+)
 from thermo_kit.errors import ThermoKitError
 
-STEPS = 6
+STEPS = 8
 _ZERO = 273.15
 _SPACING = 2.0
 _HUMIDITY_ROWS = 36
@@ -18,7 +25,8 @@ class Behind:
     """What a coil gives for the air in front of it.
 
     T: vent temperature [K]; humidity_ratio: of the vent air [kg/kg]; dry_air_flow [kg/s];
-    cooling: taken by the refrigerant [W]; condensate: water that drips off [kg/s]
+    cooling: taken by the refrigerant [W]; condensate: water that drips off [kg/s];
+    drained: heat that this water carries off, zero at 0 °C [W]
     """
 
     T: float
@@ -26,6 +34,7 @@ class Behind:
     dry_air_flow: float
     cooling: float
     condensate: float
+    drained: float
 
 
 class CoilTable:
@@ -65,6 +74,7 @@ class CoilTable:
             result.dry_air_flow,
             result.cooling_capacity,
             result.condensate,
+            result.drained_heat,
         )
 
     def read(self, T, relative_humidity):
@@ -84,7 +94,9 @@ class CoilTable:
 
         Notes
         -----
-        At the border of what the coil can be asked, where a neighbour has no solution, the coil is solved itself.
+        Flow, cooling, condensate and its heat are read; vent temperature and humidity follow from the balances, so
+        that reading between neighbours neither makes nor loses heat or water. At the border of what the coil can be
+        asked, where a neighbour has no solution, the coil is solved itself.
         """
         # Rows lie closer in dry air, where hot air turns from leaving the fins dry to wetting them.
         across, along = (T - _ZERO) / _SPACING, math.sqrt(relative_humidity) * _HUMIDITY_ROWS
@@ -98,13 +110,19 @@ class CoilTable:
         shares = ((1.0 - x) * (1.0 - y), x * (1.0 - y), (1.0 - x) * y, x * y)
         a, b, c, d = shares
         p, q, r, s = corners
-        return Behind(*(a * k + b * m + c * n + d * o for k, m, n, o in zip(p, q, r, s, strict=True)))
+        flow, cooling, condensate, drained = (
+            a * k + b * m + c * n + d * o for k, m, n, o in zip(p, q, r, s, strict=True)
+        )
+        w = humidity_at(T, relative_humidity, self._conditions.air_pressure)
+        behind = w - condensate / flow
+        vent = air_temperature(moist_enthalpy(T, w) - (cooling + drained) / flow, behind)
+        return Behind(vent, behind, flow, cooling, condensate, drained)
 
     def _node(self, column, row):
         node = self._nodes.get((column, row))
         if node is None:
             here = self.solved(_ZERO + column * _SPACING, (row / _HUMIDITY_ROWS) ** 2)
-            node = (here.T, here.humidity_ratio, here.dry_air_flow, here.cooling, here.condensate)
+            node = (here.dry_air_flow, here.cooling, here.condensate, here.drained)
             self._nodes[column, row] = node
         return node
 
