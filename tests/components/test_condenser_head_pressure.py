@@ -117,6 +117,8 @@ def test_two_cores_at_equal_duty_and_at_equal_pressure(name):
     assert 0.5 < shown.condensing_temperature_shift < 4.0
     assert 1.0 < shown.compressor_power_ratio < 1.2
     assert shown.air_flow_ratio > 1.0
+    shifts = (shown.compressor_power_shift, shown.discharge_temperature_shift, shown.air_flow_shift)
+    assert min(shifts) > 0.0, "the poorer core: more power, hotter gas, more air"
     assert 0.7 < shown.capacity_ratio_at_equal_pressure < 1.0
     held = shown.second_at_first_pressure
     assert held.condensing_pressure == pytest.approx(shown.first.condensing_pressure, rel=1e-9)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from thermo_kit.components import louvered_fins as lf
 from thermo_kit.components.dry_air import dry_air
-from thermo_kit.components.louvered_fins import FinSpec, fin_efficiency, fin_surface, fins_per_inch
+from thermo_kit.components.louvered_fins import FinSpec, fin_efficiency, fin_geometry, fin_surface, fins_per_inch
 from thermo_kit.errors import OutOfRangeError
 
 AIR = dry_air(T=308.15)
@@ -53,6 +53,17 @@ def test_faster_air_takes_more_heat_and_costs_more_pressure(count, velocity, fas
 @given(st.floats(1.0, 500.0), st.floats(1.01, 2.0))
 def test_fin_efficiency_falls_with_a_better_air_side(coefficient, more):
     assert 0.0 < fin_efficiency(FinSpec(), coefficient * more) < fin_efficiency(FinSpec(), coefficient) <= 1.0
+
+
+@given(DENSITIES, VELOCITIES)
+def test_pressure_drop_is_that_of_a_channel_of_the_hydraulic_diameter(count, velocity):
+    fins, result = _with(count), fin_surface(_with(count), face_velocity=velocity, air=AIR)
+    geometry = fin_geometry(fins)
+    speed = velocity / geometry.contraction
+    # Darcy-Weisbach, four Fanning factors, over the depth of the core.
+    factor = 4.0 * lf.friction_factor(fins, AIR.density * speed * fins.louver_pitch / AIR.viscosity)
+    drop = factor * fins.fin_depth / geometry.hydraulic_diameter * AIR.density * speed**2 / 2.0
+    assert result.pressure_drop == pytest.approx(drop, rel=1e-9)
 
 
 def test_surface_efficiency_lies_between_fin_efficiency_and_one():

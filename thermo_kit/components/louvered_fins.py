@@ -9,6 +9,7 @@ from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
 
 INCH = 0.0254
 LOWEST_FRICTION_REYNOLDS = 40.0
+FASTEST_FACE = 25.0
 # What the two papers' test cores covered, as recalled: outside it a note is given, not an error.
 _TESTED = {
     "fin_pitch": (0.51e-3, 3.33e-3),
@@ -379,7 +380,7 @@ def fin_surface(fins, *, face_velocity, air):
     True
     """
     checks = Checks()
-    checks.within("face velocity", face_velocity, 0.0, 25.0, kind="velocity", exclusive=True)
+    checks.within("face velocity", face_velocity, 0.0, FASTEST_FACE, kind="velocity", exclusive=True)
     checks.raise_if_any()
     geometry = fin_geometry(fins)
     mass_flux = air.density * face_velocity / geometry.contraction

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT, dry_air
 from thermo_kit.components.fan import fan_operating_point
-from thermo_kit.components.louvered_fins import fin_geometry, fin_surface
+from thermo_kit.components.louvered_fins import FASTEST_FACE, fin_geometry, fin_surface
 from thermo_kit.errors import NoSolutionError, Problem
 
 
@@ -110,7 +110,10 @@ def air_side(spec, air):
         raise NoSolutionError(Problem("core face", "is blocked", "all but shut", "clear the face first"))
 
     def resistance(flow):
-        core = fin_surface(spec.fins, face_velocity=flow / open_area, air=inlet).pressure_drop
+        # The search for the flow may look beyond the fin data; what it finds is checked against them below.
+        velocity = flow / open_area
+        known = min(velocity, 0.99 * FASTEST_FACE)
+        core = fin_surface(spec.fins, face_velocity=known, air=inlet).pressure_drop * (velocity / known) ** 2
         return core + spec.front_resistance * inlet.density / 1.2 * flow**2
 
     if air.face_velocity is not None:
