@@ -1,5 +1,7 @@
 import json
+import tomllib
 from importlib import metadata
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -8,6 +10,8 @@ from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course import doctor
 from thermo_kit.errors import FileAccessError
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def run(capsys, *words):
@@ -106,6 +110,11 @@ def test_doctor_says_what_is_missing_and_what_to_do(look, told):
     assert lines[0].startswith("WRONG") and "what to do" in lines[1] and lines[-1] == "1 of 1 things need care."
 
 
+def test_doctor_asks_for_what_the_workbook_needs_now():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert doctor.check_versions().told.startswith(f"all {len(project['dependencies'])} ")
+
+
 def test_doctor_ignores_extras_that_were_not_asked_for():
     finding = doctor.check_versions(["a>=1", 'b>=9; extra == "test"'], lambda _: "1.0")
     assert finding.is_fine and finding.told.startswith("all 1 ")
@@ -132,6 +141,9 @@ def test_a_broken_widget_extension_is_told(tmp_path):
     assert "is damaged" in doctor.check_widgets([tmp_path]).told
     (folder / "package.json").write_text('{"version": "5.0"}')
     assert doctor.check_widgets([tmp_path]).is_fine
+    (folder / "package.json").write_text('{"version": "3.1.1"}')
+    old = doctor.check_widgets([tmp_path])
+    assert not old.is_fine and "3.1.1, which does not fit" in old.told and "--force-reinstall" in old.advice
 
 
 def test_stopping_by_hand_is_no_traceback(monkeypatch, capsys):

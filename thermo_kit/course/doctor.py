@@ -4,6 +4,7 @@ import json
 import os
 import sys
 import tempfile
+import tomllib
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
@@ -11,6 +12,8 @@ from pathlib import Path
 from thermo_kit.errors import ThermoKitError
 
 PACKAGE = "thermo-kit"
+# The browser part that belongs to ipywidgets 8; the one of ipywidgets 7 was version 3.
+OLDEST_WIDGET_EXTENSION = 5
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,7 @@ def check_versions(requirements=None, installed=metadata.version):
     Parameters
     ----------
     requirements : list of str, optional
-        as in the package's own metadata
+        as pyproject.toml writes them; what this workbook asks for by default
     installed : callable
         gives the version of a package
 
@@ -84,7 +87,7 @@ def check_versions(requirements=None, installed=metadata.version):
     again = "run the install command of the README again"
     if requirements is None:
         try:
-            requirements = metadata.requires(PACKAGE) or []
+            requirements = _requirements()
         except metadata.PackageNotFoundError:
             return Finding(what, False, f"{PACKAGE} itself is not installed", again)
     wrong, seen = [], 0
@@ -103,6 +106,14 @@ def check_versions(requirements=None, installed=metadata.version):
     if wrong:
         return Finding(what, False, "; ".join(wrong), again)
     return Finding(what, True, f"all {seen} are there and new enough")
+
+
+def _requirements():
+    # A workbook brought up to date may ask for more than was asked when it was installed.
+    project = Path(__file__).resolve().parents[2] / "pyproject.toml"
+    if project.is_file():
+        return tomllib.loads(project.read_text(encoding="utf-8"))["project"]["dependencies"]
+    return metadata.requires(PACKAGE) or []
 
 
 def check_kernel(find_kernel=None):
@@ -158,8 +169,12 @@ def check_widgets(folders=None):
         if file.is_file():
             try:
                 version = json.loads(file.read_text(encoding="utf-8"))["version"]
-            except (ValueError, KeyError, OSError):
+                generation = int(version.split(".")[0])
+            except (ValueError, KeyError, AttributeError, OSError):
                 return Finding(what, False, f"the widget extension in {file.parent} is damaged", advice)
+            if generation < OLDEST_WIDGET_EXTENSION:
+                told = f"the widget extension is version {version}, which does not fit ipywidgets 8: panels stay blank"
+                return Finding(what, False, told, advice)
             return Finding(what, True, f"the widget extension is there, version {version}")
     return Finding(what, False, "the widget extension is missing, so that panels stay blank", advice)
 
