@@ -52,8 +52,9 @@ class TwoVents:
 class VentCase:
     """A fault beside the sound coil.
 
-    fault: one of `VENT_FAULTS`; size: 0 to 1; sound, faulty: both pairs of vents; shift_left, shift_right: faulty minus sound [K];
-    pattern: "as sound", "drift apart", "both warmer" or "both colder"; side: what the pattern speaks for
+    fault: one of `VENT_FAULTS`; size: 0 to 1 [-]; sound, faulty: both pairs of vents;
+    shift_left, shift_right: faulty minus sound [K]; pattern: "as sound", "drift apart", "both warmer" or
+    "both colder"; side: what the pattern speaks for
     """
 
     fault: str

@@ -1,0 +1,222 @@
+"""The evaporator's panels: numbers from the model, faults that move them the right way, errors in plain words."""
+
+import dataclasses
+
+import pytest
+
+from thermo_kit.charts.look import Look
+from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
+from thermo_kit.errors import OutOfRangeError
+from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, TwoVentsPanel
+from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.two_vents_panel import HIDDEN, NOT_TOLD, TwoVentsSettings
+from thermo_kit.panels.view import View
+from thermo_kit.systems import CabinSpec, pull_down
+from thermo_kit.units import UnitSystem, atmosphere_pressure, celsius
+
+PANELS = (EvaporatorPanel, MoistAirPanel, TwoVentsPanel, PullDownPanel)
+
+
+def row(panel, label, column=0):
+    return {line[0]: line[1:] for line in panel.description.rows}[label][column]
+
+
+def number(panel, label, column=0):
+    return float(row(panel, label, column).split()[0].replace("−", "-").replace(",", ""))
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+@pytest.mark.parametrize("system", UnitSystem)
+def test_every_panel_shows_itself_in_both_unit_systems(panel_class, system):
+    panel = panel_class(view=View(system=system))
+    assert panel.error == ""
+    told = panel.description
+    said = " ".join([told.sentence, *told.notes[:-2], *(text for line in told.rows for text in line)])
+    wrong = ("°C", "kW", "kg/h", "mL", "g/kg", "m³/h") if system is UnitSystem.US else ("°F", "lb", "Btu", "oz")
+    assert told.pictures and told.rows and not [sign for sign in wrong if sign in said]
+    assert ".." not in said
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_the_text_equivalent_is_the_same_each_time(panel_class):
+    panel = panel_class(view=View())
+    assert repr(panel) == repr(panel_class(view=View()))
+    again = panel_class.describe(dataclasses.replace(panel.settings), Look())
+    assert again == panel_class.describe(panel.settings, Look())
+
+
+@pytest.mark.parametrize("panel_class", PANELS)
+def test_every_slider_may_go_to_both_its_ends(panel_class):
+    for control in panel_class.controls:
+        if isinstance(control, NumberControl):
+            for end in (0, 1):
+                panel = panel_class(view=View())
+                panel.set(**{control.field: control.bounds(panel.settings)[end]})
+                assert panel.error == "", (control.field, panel.error)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {},
+        {"air_temperature": celsius(38), "relative_humidity": 0.3, "air_flow": 0.08},
+        {"evaporating_temperature": celsius(-2), "superheat": 11.0, "relative_humidity": 0.7},
+        {"blocked_share": 0.4},
+    ],
+)
+def test_the_coil_panel_tells_what_the_model_says(changes):
+    panel, look = EvaporatorPanel(view=View(), **changes), Look()
+    own = {name: value for name, value in changes.items() if name != "blocked_share"}
+    result = solve_evaporator(van_coil(blocked_share=changes.get("blocked_share", 0.0)), van_conditions(**own))
+    assert row(panel, "Vent air") == look.text(result.vent.T, "temperature")
+    assert row(panel, "Cooling") == look.text(result.cooling_capacity, "power")
+    assert row(panel, "of it sensible") == look.text(result.sensible, "power")
+    assert row(panel, "Condensate") == f"{result.condensate * 3600:.2f} kg/h ({result.condensate * 3.6e6:.0f} mL/h)"
+    assert row(panel, "Superheated part of the face") == f"{result.superheated_share * 100:.0f} %"
+    assert row(panel, "Air through the coil") == look.text(result.air_flow, "air_flow")
+    assert row(panel, "Coldest fin surface") == look.text(result.coldest_surface, "temperature")
+
+
+def test_altitude_thins_the_air():
+    sea, high = EvaporatorPanel(view=View()), EvaporatorPanel(view=View(altitude=1600.0))
+    thin = van_conditions(air_pressure=atmosphere_pressure(1600.0))
+    assert row(high, "Cooling") == Look().text(solve_evaporator(van_coil(), thin).cooling_capacity, "power")
+    assert number(high, "Cooling") < number(sea, "Cooling")
+
+
+def test_a_slow_blower_cools_the_vent_and_dirt_warms_it():
+    panel = EvaporatorPanel(view=View())
+    vent, cooling = number(panel, "Vent air"), number(panel, "Cooling")
+    panel.set(air_flow=0.06)
+    assert number(panel, "Vent air") < vent and number(panel, "Cooling") < cooling
+    panel.set(air_flow=0.11, blocked_share=0.5)
+    assert number(panel, "Vent air") > vent and number(panel, "Cooling") < cooling
+    panel.set(blocked_share=0.0, superheat=15.0)
+    assert number(panel, "Vent air") > vent and number(panel, "Superheated part of the face") > 30
+
+
+def test_frost_and_dry_fins_are_told():
+    panel = EvaporatorPanel(view=View(), evaporating_temperature=celsius(-7), air_flow=0.05)
+    assert row(panel, "Frost margin").endswith("below: frost")
+    assert any("freezes" in note for note in panel.description.notes)
+    panel.set(evaporating_temperature=celsius(3), relative_humidity=0.05)
+    assert row(panel, "Condensate") == "none" and "stay dry" in panel.description.sentence
+
+
+def test_the_chart_panel_adds_up():
+    panel = MoistAirPanel(view=View(), superheat=10.0)
+    water = [number(panel, place, 2) for place in ("1 in front of the coil", "4 vent, both mixed")]
+    lost = float(panel.description.sentence.split("the air loses ")[1].split()[0])
+    assert lost == pytest.approx(water[0] - water[1], abs=0.11)
+    dew = [number(panel, place, 3) for place in ("1 in front of the coil", "2 behind the boiling part")]
+    assert dew[0] > dew[1]
+    panel.set(superheat=0.0)
+    assert len(panel.description.rows) == 3
+
+
+@pytest.mark.parametrize(
+    ("fault", "left", "right", "flow", "verdict"),
+    [
+        ("starved coil", 0, 1, 0, "refrigerant side"),
+        ("damper leaks", 1, 1, 0, "air side"),
+        ("slow blower", -1, -1, -1, "air side"),
+        ("blocked fins", 1, 1, -1, "air side"),
+        ("none", 0, 0, 0, "no fault seen"),
+    ],
+)
+@pytest.mark.parametrize("air", [(30, 0.5), (40, 0.2), (26, 0.8)])
+def test_each_fault_moves_each_reading_its_own_way(fault, left, right, flow, verdict, air):
+    panel = TwoVentsPanel(view=View(), fault=fault, size=0.5, air_temperature=celsius(air[0]), relative_humidity=air[1])
+    for label, way in (("Left vent", left), ("Right vent", right), ("Air flow", flow)):
+        now, sound = number(panel, label, 0), number(panel, label, 1)
+        assert (now > sound) - (now < sound) == way, label
+    assert panel.description.sentence.endswith(f"{verdict}.")
+
+
+def test_the_fault_is_told_with_its_numbers():
+    panel = TwoVentsPanel(view=View(), fault="starved coil", size=0.5)
+    assert f"superheat {row(panel, 'Superheat', 0)} instead of 5.0 K" in panel.description.sentence
+    panel.set(fault="damper leaks", size=0.4)
+    assert "20 % of the air goes through the heater" in panel.description.sentence
+    assert row(panel, "Condensate", 0) == row(panel, "Condensate", 1)
+    panel.set(fault="slow blower", size=0.5)
+    assert f"air flow {row(panel, 'Air flow', 0)} instead of 396 m³/h" in panel.description.sentence
+
+
+@pytest.mark.parametrize("name", HIDDEN)
+def test_a_hidden_case_gives_readings_only(name):
+    panel = TwoVentsPanel(view=View(), fault=name)
+    said = repr(panel)
+    assert row(panel, "Superheat") == row(panel, "Cooling of the coil") == NOT_TOLD
+    fault, size = HIDDEN[name]
+    assert fault not in said.lower() and "side:" not in said and panel.description.sentence.endswith("it?")
+    open_panel = TwoVentsPanel(view=View(), fault=fault, size=size)
+    for label in ("Left vent", "Right vent", "Air flow"):
+        assert row(panel, label) == row(open_panel, label)
+
+
+def test_hidden_cases_are_four_different_faults():
+    assert len({fault for fault, _ in HIDDEN.values()}) == len(HIDDEN)
+    with pytest.raises(OutOfRangeError, match="case A"):
+        TwoVentsSettings(fault="case Z")
+
+
+@pytest.mark.parametrize("changes", [{}, {"sun": 200.0, "recirculated_share": 0.5, "people": 3}])
+def test_the_cabin_panel_tells_what_the_model_says(changes):
+    panel = PullDownPanel(view=View(), **changes)
+    cabin = CabinSpec(
+        sun=changes.get("sun", 700.0),
+        people=changes.get("people", 1),
+        fresh_air_share=1.0 - changes.get("recirculated_share", 0.8),
+    )
+    outside = van_conditions(air_temperature=celsius(32), relative_humidity=0.4)
+    exact = pull_down(
+        cabin, outside, van_coil(), start=celsius(55), wish=celsius(25), duration=3600.0, points=121, exact=True
+    )
+    assert number(panel, "Cabin after 20 minutes") == pytest.approx(exact.air[40] - 273.15, abs=0.11)
+    assert number(panel, "Vent after 60 minutes") == pytest.approx(exact.vent[-1] - 273.15, abs=0.11)
+    if exact.comfort_time is None:
+        assert row(panel, "Cool enough") == "not within 60 min"
+    else:
+        minutes = float(row(panel, "Cool enough").split()[1])
+        assert minutes == pytest.approx(exact.comfort_time / 60.0, abs=0.2)
+
+
+def test_shade_recirculation_and_more_air_shorten_the_wait():
+    def wait(**changes):
+        text = row(PullDownPanel(view=View(), **changes), "Cool enough")
+        return float(text.split()[1]) if text.startswith("after") else float("inf")
+
+    usual = wait()
+    assert wait(sun=200.0) < usual < wait(sun=1000.0)
+    assert wait(recirculated_share=1.0) < usual < wait(recirculated_share=0.4)
+    assert wait(air_flow=0.16) < usual < wait(air_flow=0.08)
+    assert wait(start_temperature=celsius(40)) < usual < wait(start_temperature=celsius(70))
+    assert wait(people=0) < usual < wait(people=4)
+
+
+@pytest.mark.parametrize(
+    ("panel_class", "label", "typed", "words"),
+    [
+        (EvaporatorPanel, "relative_humidity", "150", "Its relative humidity"),
+        (EvaporatorPanel, "air_flow", "0", "Air flow of the blower"),
+        (MoistAirPanel, "superheat", "-3", "Superheat at the outlet"),
+        (TwoVentsPanel, "size", "120", "Size of the fault"),
+        (PullDownPanel, "start_temperature", "20", "Cabin at the start"),
+        (PullDownPanel, "sun", "much", "sun"),
+    ],
+)
+def test_bad_entries_are_told_and_nothing_is_lost(panel_class, label, typed, words):
+    panel = panel_class(view=View())
+    before, box = panel.description, panel.controls_by_field[label].box
+    good = box.value
+    box.value = typed
+    assert words.lower() in panel.error.lower() and panel.description == before
+    box.value = good
+    assert panel.error == ""
+
+
+def test_a_coil_that_cannot_be_is_told_in_plain_words():
+    panel = EvaporatorPanel(view=View(), air_temperature=celsius(20))
+    panel.set(evaporating_temperature=celsius(10), superheat=15.0)
+    assert "not warmer than the vapour" in panel.error and "lower the superheat" in panel.error

@@ -1,0 +1,210 @@
+"""An evaporator coil cut open along the air: boiling and superheated part, dry and wet fins, both airs."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text, percent
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+SIZE = (900, 620)
+_LEFT, _WIDE = 214.0, 370.0
+_COIL = (_LEFT, 362.0, _WIDE, 200.0)
+_PLOT = (_LEFT, 62.0, _WIDE, 230.0)
+_GAP = 17.0
+_PARTS = {
+    "wet": {"facecolor": "#cfe6f5", "edgecolor": "#5fa8d3", "hatch": "///"},
+    "dry": {"facecolor": "#f3f4f6", "edgecolor": "#b9bfc6", "hatch": ""},
+    "superheated": {"facecolor": "#f7ecd0", "edgecolor": "#c9a548", "hatch": "\\\\"},
+}
+
+
+def coil_picture(process, look):
+    """Draw a coil in section with the temperatures through its depth below.
+
+    Parameters
+    ----------
+    process : AirProcess
+        What `air_process` returned.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    Picture
+        Coil, air in front and behind, temperatures through the boiling part.
+    """
+    result = process.result
+    lowest = min(result.conditions.evaporating_temperature, min(process.dew_points)) - 273.15
+    window = (10.0 * ((lowest - 1.0) // 10.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 0.5) // 10.0) + 273.15)
+    return two_layers(
+        _draw_still,
+        lambda coil, plot: _draw(coil, plot, process, look),
+        sentence=_sentence(process, look),
+        still=(window, look),
+        size=SIZE,
+    )
+
+
+def _sentence(process, look):
+    result = process.result
+    inlet, vent = result.inlet, result.vent
+    hot = f"; {percent(result.superheated_share)} of the face only superheats vapour" if result.dry_side else ""
+    return (
+        f"Air at {look.text(inlet.T, 'temperature')} and {percent(inlet.relative_humidity)} goes in, air at "
+        f"{look.text(vent.T, 'temperature')} and {percent(vent.relative_humidity)} comes out of the vent. Cooling "
+        f"{look.text(result.cooling_capacity, 'power')}: {look.text(result.sensible, 'power')} sensible, "
+        f"{look.text(result.latent, 'power')} latent. Water that drips off: {drip_text(result.condensate, look)}. "
+        f"In the boiling part {fins_text(process)}{hot}. Coldest fin: {frost_text(process, look)}."
+    )
+
+
+def _draw_still(figure, window, look):
+    coil, plot = (
+        figure.add_axes((x / SIZE[0], y / SIZE[1], w / SIZE[0], h / SIZE[1])) for x, y, w, h in (_COIL, _PLOT)
+    )
+    coil.set(xlim=(0, 1), ylim=(0, 1))
+    coil.set_axis_off()
+    style.dress(plot)
+    plot.set(xlim=(0, 1), ylim=window)
+    plot.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "25", "50", "75", "100"])
+    set_ticks(plot.yaxis, linear_ticks(look, "temperature", *window, count=6))
+    plot.set_xlabel("way of the air through the boiling part, %")
+    plot.set_ylabel(axis_title("temperature", "temperature", look))
+    low, tall = _COIL[1], _COIL[3]
+    arrow = {"arrowstyle": "-|>,head_width=0.35,head_length=0.7", "color": style.AIR, "linewidth": 2.2}
+    for start, end in ((_LEFT - 50, _LEFT - 8), (_LEFT + _WIDE + 8, _LEFT + _WIDE + 50)):
+        for share in (0.12, 0.5, 0.88):
+            y = (low + share * tall) / SIZE[1]
+            coil.annotate("", (end / SIZE[0], y), (start / SIZE[0], y), xycoords="figure fraction", arrowprops=arrow)
+    small = {"fontsize": style.SMALL_TEXT + 1}
+    figure.text(
+        _LEFT / SIZE[0], (low + tall + 14) / SIZE[1], "air side cut open: the air goes from left to right", **small
+    )
+    figure.text(24 / SIZE[0], (low + tall + 14) / SIZE[1], "IN FRONT", fontweight="bold", color=style.AIR)
+    figure.text(726 / SIZE[0], (low + tall + 14) / SIZE[1], "AT THE VENT", fontweight="bold", color=style.AIR)
+
+
+def _draw(coil, plot, process, look):
+    from matplotlib.patches import Rectangle
+
+    result = process.result
+    boil, wet = 1.0 - result.superheated_share, process.wet_from
+    for name, x, y, w, h in (
+        ("dry", 0.0, 0.0, wet, boil),
+        ("wet", wet, 0.0, 1.0 - wet, boil),
+        ("superheated", 0.0, boil, 1.0, 1.0 - boil),
+    ):
+        if w * h > 0.0:
+            coil.add_artist(Rectangle((x, y), w, h, linewidth=0, **_PARTS[name]))
+    for x, y in (([0, 1, 1, 0, 0], [0, 0, 1, 1, 0]), ([0, 1], [boil, boil])):
+        add_line(coil, x, y, color=style.INK, linewidth=1.6, clip_on=False)
+    _name_parts(coil, process, look)
+    _name_air(coil, process, look)
+    _draw_lines(plot, process, look)
+
+
+def _name_parts(coil, process, look):
+    result, (left, low, wide, tall) = process.result, _COIL
+    boil, wet = 1.0 - result.superheated_share, process.wet_from
+    middle = low + 0.5 * boil * tall
+    boils = look.text(result.conditions.evaporating_temperature, "temperature")
+    for share, start, words in ((wet, 0.0, "dry fins"), (1.0 - wet, wet, "wet fins")):
+        if share * wide > 60.0 and boil > 0.12:
+            add_text(coil, words, left + (start + 0.5 * share) * wide, middle + 9, fontweight="bold")
+    if boil > 0.3:
+        add_text(coil, f"refrigerant boils at {boils}", left + 0.5 * wide, low + 13, fontsize=style.SMALL_TEXT + 1)
+    if result.frost:
+        add_text(
+            coil,
+            "FROST",
+            left + 0.75 * wide,
+            middle - 14,
+            color=style.WARNING,
+            fontweight="bold",
+            fontsize=style.LARGE_TEXT + 2,
+        )
+    if result.superheated_share * tall > 15.0:
+        water = "some water" if process.superheated_is_wet else "no water"
+        words = f"superheated vapour inside: warm fins, {water}"
+        add_text(
+            coil,
+            words,
+            left + 0.5 * wide,
+            low + (1.0 + boil) * 0.5 * tall,
+            color="#6e5208",
+            fontweight="bold",
+            fontsize=style.SMALL_TEXT + 1,
+        )
+
+
+def _name_air(coil, process, look):
+    result, (left, low, wide, tall) = process.result, _COIL
+    inlet, vent = result.inlet, result.vent
+    front = (
+        (look.text(inlet.T, "temperature"), True),
+        (f"humidity {percent(inlet.relative_humidity)}", False),
+        (f"dew point {look.text(inlet.dew_point, 'temperature')}", False),
+        (f"blower {look.text(result.air_flow, 'air_flow')}", False),
+    )
+    behind = (
+        (look.text(vent.T, "temperature"), True),
+        (f"humidity {percent(vent.relative_humidity)}", False),
+        (f"cooling {look.text(result.cooling_capacity, 'power')}", False),
+        ("no water" if result.condensate <= 0 else f"water {look.text(result.condensate, 'drip_rate')}", False),
+    )
+    for x, lines in ((24.0, front), (726.0, behind)):
+        y = low + tall - 16.0
+        for text, is_large in lines:
+            size = style.LARGE_TEXT + 6 if is_large else style.TEXT
+            add_text(
+                coil,
+                text,
+                x,
+                y,
+                ha="left",
+                fontsize=size,
+                fontweight="bold" if is_large else "normal",
+                color=style.AIR if is_large else style.INK,
+            )
+            y -= 30.0 if is_large else 22.0
+    boil = 1.0 - result.superheated_share
+    x, at = left + wide + 56.0, low + 0.5 * boil * tall
+    add_text(coil, look.text(result.wet_side.T, "temperature"), x, at, ha="left", color=style.LIQUID, fontweight="bold")
+    if result.dry_side is not None:
+        y = max(low + (1.0 + boil) * 0.5 * tall, at + _GAP)
+        add_text(coil, look.text(result.dry_side.T, "temperature"), x, y, ha="left", color="#6e5208", fontweight="bold")
+    colour = style.WARNING if result.frost else style.INK
+    add_text(coil, f"coldest fin {frost_text(process, look)}", left, low - 16, ha="left", color=colour)
+
+
+def _draw_lines(plot, process, look):
+    result = process.result
+    steps = len(result.surface_path)
+    middles = [(i + 0.5) / steps for i in range(steps)]
+    boils = result.conditions.evaporating_temperature
+    lines = (
+        ("air", result.depth, result.air_path, style.AIR, "solid"),
+        ("its dew point", result.depth, process.dew_points, style.GOOD, (0, (1.5, 1.5))),
+        ("fin surface", middles, result.surface_path, style.INK, (0, (8, 2, 1.5, 2))),
+        ("refrigerant", (0.0, 1.0), (boils, boils), style.LOW_SIDE, style.DASHES["low side"]),
+    )
+    for _, x, y, colour, dashes in lines:
+        add_line(plot, x, y, color=colour, linewidth=2.4, linestyle=dashes)
+    low, high = plot.get_ylim()
+    if low < 273.15 < high:
+        add_line(plot, [0, 1], [273.15, 273.15], color=style.WARNING, linewidth=1.2, linestyle=(0, (2, 3)))
+        x, y = plot.transData.transform((0.0, 273.15))
+        words = f"{look.text(273.15, 'temperature', 0)}, water freezes"
+        add_text(plot, words, x + 6, y - 9, ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
+    ends = sorted(
+        (plot.transData.transform((0, y[-1]))[1], f"{name} {look.text(y[-1], 'temperature')}", colour)
+        for name, _, y, colour, _ in lines
+    )
+    heights = [end[0] for end in ends]
+    for _ in range(20):
+        for k in range(len(heights) - 1):
+            overlap = _GAP - (heights[k + 1] - heights[k])
+            if overlap > 0:
+                heights[k], heights[k + 1] = heights[k] - overlap / 2, heights[k + 1] + overlap / 2
+    for y, (_, words, colour) in zip(heights, ends, strict=True):
+        add_text(plot, words, _LEFT + _WIDE + 10, y, ha="left", color=colour)

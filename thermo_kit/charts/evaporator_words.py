@@ -1,0 +1,94 @@
+"""How the evaporator's pictures and tables put air, water and frost into words."""
+
+from thermo_kit.units import UnitSystem
+
+_OUNCE = 2.95735e-5
+_WATER = 1000.0
+
+
+def percent(share):
+    """Write a share as a whole percentage.
+
+    Parameters
+    ----------
+    share : float, [-]
+        0 to 1.
+
+    Returns
+    -------
+    str
+        For example "50 %".
+    """
+    return f"{share * 100:.0f} %"
+
+
+def drip_text(condensate, look):
+    """Write how much water drips off, by weight and by the cup under the drain.
+
+    Parameters
+    ----------
+    condensate : float, [kg/s]
+        Water.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        For example "2.29 kg/h (2290 mL/h)".
+
+    Notes
+    -----
+    One litre of water weighs one kilogram: true within half a per cent at these temperatures.
+    """
+    if condensate <= 0.0:
+        return "none"
+    hourly = condensate * 3600.0
+    if look.system is UnitSystem.SI:
+        cup = f"{hourly / _WATER * 1e6:.0f} mL/h"
+    else:
+        cup = f"{hourly / _WATER / _OUNCE:.0f} fl oz/h"
+    return f"{look.text(condensate, 'drip_rate')} ({cup})"
+
+
+def frost_text(process, look):
+    """Say how far the coldest fin is from frost.
+
+    Parameters
+    ----------
+    process : AirProcess
+        What `air_process` returned.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    str
+        For example "6.4 K above freezing".
+    """
+    margin = process.frost_margin
+    text = look.text(abs(margin), "temperature_difference")
+    if process.result.frost:
+        return f"{text} below: frost"
+    below = process.result.inlet.dew_point < 273.15
+    return f"{text} above {'the frost point of the air' if below else 'freezing'}"
+
+
+def fins_text(process):
+    """Say which fins of the boiling part are wet.
+
+    Parameters
+    ----------
+    process : AirProcess
+        What `air_process` returned.
+
+    Returns
+    -------
+    str
+        A clause without numbers of temperature.
+    """
+    if process.wet_from >= 1.0:
+        return "the fins stay dry"
+    if process.wet_from <= 0.0:
+        return "the fins are wet from the front on"
+    return f"the first {percent(process.wet_from)} of the depth stays dry, the rest is wet"

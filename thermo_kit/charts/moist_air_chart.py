@@ -1,0 +1,213 @@
+"""A moist-air chart of our own: temperature across, water in the air up, and the way of the air through a coil."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.evaporator_words import drip_text, fins_text, percent
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+SIZE = (900, 560)
+_BOX = (30.0, 62.0, 790.0, 470.0)
+_TOPS = (0.020, 0.030, 0.050, 0.080, 0.130)
+_ROOM = 1.3
+_SHARES = (0.2, 0.4, 0.6, 0.8, 1.0)
+_BADGES = {"1": (16.0, 12.0), "2": (-17.0, -13.0), "3": (12.0, -17.0), "4": (15.0, -15.0)}
+
+
+def places_of(result):
+    """Return the places of the air that the chart marks.
+
+    Parameters
+    ----------
+    result : EvaporatorResult
+        A solved coil.
+
+    Returns
+    -------
+    tuple of tuple
+        Number, name, air.
+    """
+    places = [("1", "in front of the coil", result.inlet), ("2", "behind the boiling part", result.wet_side)]
+    if result.dry_side is not None:
+        places.append(("3", "behind the superheated part", result.dry_side))
+        places.append(("4", "vent, both mixed", result.vent))
+    return tuple(places)
+
+
+def moist_air_picture(process, lines, look):
+    """Draw the air's way on the chart.
+
+    Parameters
+    ----------
+    process : AirProcess
+        What `air_process` returned.
+    lines : MoistAirLines
+        What `moist_air_lines` returned.
+    look : Look
+        How numbers are shown.
+
+    Returns
+    -------
+    Picture
+        Chart with numbered places, dew point and fin surface.
+    """
+    result = process.result
+    top = next((top for top in _TOPS if top >= _ROOM * result.inlet.humidity_ratio), _TOPS[-1])
+    coldest = min(result.coldest_surface, result.inlet.dew_point) - 273.15
+    # Few windows: a slider that crosses into another has to wait for a new chart.
+    cold = 10.0 * ((coldest - 5.0) // 10.0)
+    window = (min(cold, 0.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 2.0) // 10.0) + 273.15, top)
+    return two_layers(
+        _draw_chart,
+        lambda axes: _draw_way(axes, process, look),
+        sentence=_sentence(process, look),
+        still=(lines, window, look),
+        size=SIZE,
+    )
+
+
+def _sentence(process, look):
+    result = process.result
+    inlet, vent = result.inlet, result.vent
+    lost = look.text(inlet.humidity_ratio - vent.humidity_ratio, "humidity_ratio")
+    fins = look.text(result.mean_surface, "temperature")
+    water = (
+        f"the air loses {lost} of water, {drip_text(result.condensate, look)}"
+        if result.condensate > 0
+        else "the air loses no water"
+    )
+    return (
+        f"Air at {look.text(inlet.T, 'temperature')} and {percent(inlet.relative_humidity)} has its dew point at "
+        f"{look.text(inlet.dew_point, 'temperature')}. The fins of the boiling part are at {fins} on average: "
+        f"{fins_text(process)}, and {water}. Cooling {look.text(result.cooling_capacity, 'power')} = "
+        f"{look.text(result.sensible, 'power')} sensible + {look.text(result.latent, 'power')} latent. The vent gets "
+        f"{look.text(vent.T, 'temperature')} at {percent(vent.relative_humidity)}."
+    )
+
+
+def _draw_chart(figure, lines, window, look):
+    left, low, wide, tall = _BOX
+    axes = figure.add_axes((left / SIZE[0], low / SIZE[1], wide / SIZE[0], tall / SIZE[1]))
+    cold, warm, top = window
+    axes.set(xlim=(cold, warm), ylim=(0.0, top))
+    for side in ("top", "left"):
+        axes.spines[side].set_visible(False)
+    axes.yaxis.tick_right()
+    axes.yaxis.set_label_position("right")
+    axes.set_axisbelow(True)
+    axes.grid(True)
+    set_ticks(axes.xaxis, linear_ticks(look, "temperature", cold, warm, count=9))
+    set_ticks(axes.yaxis, linear_ticks(look, "humidity_ratio", 0.0, top, count=8))
+    axes.set_xlabel(axis_title("air temperature", "temperature", look))
+    axes.set_ylabel(axis_title("water in the air", "humidity_ratio", look))
+    saturation = lines.curves[-1]
+    axes.fill_between(lines.temperatures, saturation, 1.0, color="#eef1f4", linewidth=0, zorder=0.5)
+    for share, curve in zip(_SHARES, lines.curves, strict=True):
+        is_saturation = share == 1.0
+        axes.plot(
+            lines.temperatures,
+            curve,
+            color=style.INK if is_saturation else style.QUALITY,
+            linewidth=2.2 if is_saturation else 1.0,
+            linestyle="solid" if is_saturation else (0, (5, 3)),
+        )
+        _name_curve(axes, lines.temperatures, curve, "saturated, 100 %" if is_saturation else percent(share), window)
+
+
+def _name_curve(axes, temperatures, curve, words, window):
+    """Write the name near the end of the curve that can be seen, turned along it."""
+    import math
+
+    cold, warm, top = window
+    seen = [
+        i for i, (T, w) in enumerate(zip(temperatures, curve, strict=True)) if cold < T < warm - 1 and w < 0.97 * top
+    ]
+    if len(seen) < 4:
+        return
+    at = seen[-1] - 1
+    (x0, y0), (x1, y1) = axes.transData.transform([(temperatures[i], curve[i]) for i in (at - 1, at + 1)])
+    axes.annotate(
+        words,
+        (temperatures[at], curve[at]),
+        xytext=(-3, 4),
+        textcoords="offset points",
+        ha="right",
+        va="bottom",
+        rotation=math.degrees(math.atan2(y1 - y0, x1 - x0)),
+        rotation_mode="anchor",
+        fontsize=style.SMALL_TEXT,
+        color=style.INK if "sat" in words else style.QUALITY,
+    )
+
+
+def _draw_way(axes, process, look):
+    result = process.result
+    inlet = result.inlet
+    low_x, low_y = axes.transAxes.transform((0, 0))
+    dew = axes.transData.transform((inlet.dew_point, inlet.humidity_ratio))
+    add_line(
+        axes, [inlet.dew_point, inlet.T], [inlet.humidity_ratio] * 2, color=style.GOOD, linewidth=1.6, ls=(0, (4, 3))
+    )
+    add_line(axes, [dew[0], dew[0]], [dew[1], low_y], pixels=True, color=style.GOOD, linewidth=1.6, ls=(0, (4, 3)))
+    words = f"dew point {look.text(inlet.dew_point, 'temperature')}"
+    if dew[0] - low_x > 135:
+        add_text(axes, words, dew[0] - 8, dew[1] + 2, ha="right", color=style.GOOD, fontweight="bold")
+    else:
+        add_text(axes, words, dew[0] + 8, dew[1] + 14, ha="left", color=style.GOOD, fontweight="bold")
+    wet = [
+        (T, w)
+        for T, w, x in zip(result.surface_path, process.surface_humidity, result.humidity_path, strict=False)
+        if w < x
+    ]
+    if len(wet) > 1:
+        add_line(axes, *zip(*wet, strict=True), color=style.LOW_SIDE, linewidth=7.0, alpha=0.75, solid_capstyle="round")
+        x, y = axes.transData.transform(wet[len(wet) // 2])
+        add_text(axes, "wet fins", x - 10, y + 8, ha="right", color=style.LOW_SIDE, fontweight="bold")
+    add_line(axes, result.air_path, result.humidity_path, color=style.AIR, linewidth=3.2)
+    dry = result.dry_side
+    if dry is not None:
+        add_line(
+            axes,
+            [inlet.T, dry.T],
+            [inlet.humidity_ratio, dry.humidity_ratio],
+            color="#8a6a0c",
+            linewidth=1.8,
+            linestyle=(0, (6, 2)),
+        )
+        add_line(
+            axes,
+            [result.wet_side.T, dry.T],
+            [result.wet_side.humidity_ratio, dry.humidity_ratio],
+            color=style.SOFT_INK,
+            linewidth=1.4,
+            linestyle=(0, (1.5, 2)),
+        )
+    _draw_places(axes, result, look)
+
+
+def _draw_places(axes, result, look):
+    left, top = axes.transAxes.transform((0, 1))
+    for k, (number, name, air) in enumerate(places_of(result)):
+        x, y = axes.transData.transform((air.T, air.humidity_ratio))
+        right, up = _BADGES[number]
+        add_line(axes, [x, x + right], [y, y + up], pixels=True, color=style.INK, linewidth=1.0)
+        add_line(axes, [x], [y], pixels=True, color=style.INK, marker="o", markersize=6, linestyle="none")
+        for at in ((x + right, y + up), (left + 12, top - 16 - 21 * k)):
+            add_line(
+                axes,
+                [at[0]],
+                [at[1]],
+                pixels=True,
+                color=style.PLATE,
+                marker="o",
+                markersize=15,
+                linestyle="none",
+                markeredgecolor=style.INK,
+                markeredgewidth=1.4,
+            )
+            add_text(axes, number, *at, fontweight="bold", fontsize=style.SMALL_TEXT + 1)
+        told = (
+            f"{name}: {look.text(air.T, 'temperature')}, {percent(air.relative_humidity)}, "
+            f"{look.text(air.humidity_ratio, 'humidity_ratio')}"
+        )
+        add_text(axes, told, left + 26, top - 16 - 21 * k, ha="left", fontsize=style.SMALL_TEXT + 1)
