@@ -22,6 +22,7 @@ FLOORS = {
     "compressor": 14,
     "coolant_network": 22,
     "exchanger": 10,
+    "evaporator": 38,
 }
 
 
