@@ -144,7 +144,7 @@ def _name_air(coil, process, look):
         (look.text(inlet.T, "temperature"), True),
         (f"humidity {percent(inlet.relative_humidity)}", False),
         (f"dew point {look.text(inlet.dew_point, 'temperature')}", False),
-        (f"blower {look.text(result.air_flow, 'air_flow')}", False),
+        (f"air flow {look.text(result.air_flow, 'air_flow')}", False),
     )
     behind = (
         (look.text(vent.T, "temperature"), True),

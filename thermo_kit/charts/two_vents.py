@@ -5,6 +5,7 @@ from thermo_kit.charts.evaporator_words import percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units import UnitSystem
 
 SIZE = (900, 560)
 _COIL = (80.0, 442.0, 520.0, 72.0)
@@ -101,7 +102,7 @@ def _draw_still(figure, window, look):
     style.dress(plot, grid="y")
     plot.set(xlim=(0, 1), ylim=window)
     plot.set_xticks([])
-    set_ticks(plot.yaxis, linear_ticks(look, "temperature", *window, count=5))
+    set_ticks(plot.yaxis, linear_ticks(look, "temperature", *window, count=5 if look.system is UnitSystem.SI else 6))
     plot.set_ylabel(axis_title("vent temperature", "temperature", look))
     left, low, wide, tall = _COIL
     figure.text(

@@ -75,7 +75,7 @@ def describe(settings, look):
     )
     notes = (
         HELD + " A real compressor needs some minutes to get there: the first minutes are too cool here.",
-        "The cabin is invented: 6 m³ of air, and seats and trim as one mass of heat.",
+        "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
         INVENTED,
     )
     return Description((picture,), picture.sentence, rows, notes)
