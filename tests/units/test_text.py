@@ -50,6 +50,7 @@ REFUSED = [
     ("nan", "bar", "is not a number with a unit"),
     ("inf bar", "bar", "is not a number with a unit"),
     ("1e400 bar", "bar", "is too large: check the exponent"),
+    ("1e308 MPa", "bar", "is too large: check the exponent"),
     ("1.2.3", "bar", "is not one number: write one number with a point"),
     ("1,2,3", "bar", "can be read in two ways: write the number with a point"),
     ("5 kg", "bar", "is not in a unit that fits bar: give a number in bar"),
@@ -63,6 +64,13 @@ REFUSED = [
 def test_what_is_no_reading_is_refused_in_plain_words(text, expected, message):
     with pytest.raises(UnitError, match=re.escape(message)):
         parse_quantity(text, expected)
+
+
+@pytest.mark.parametrize("unit", ["m**9**9**9**9", "m^9^9", "9⁹⁹⁹⁹⁹⁹⁹", "K**(9 ** 9)", "m" + "*m" * 500])
+def test_a_unit_that_would_keep_the_unit_library_busy_never_reaches_it(unit, monkeypatch):
+    monkeypatch.setattr("thermo_kit.units.text.unit_registry", lambda: pytest.fail("the unit library was asked"))
+    with pytest.raises(UnitError, match="is not in a unit that fits bar"):
+        parse_quantity(f"5 {unit}", "bar")
 
 
 def test_the_message_names_the_field():

@@ -80,6 +80,9 @@ _THOUSANDS = re.compile(r"[+\-]?\d{1,3}(,\d{3})+(\.\d+)?")
 _GAUGE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?g\)?|gauge|\(gauge\))$")
 _ABSOLUTE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?a\)?|abs\.?|absolute|\(abs\)|\(absolute\))$")
 _VACUUM = re.compile(r"^in\.?\s*hg\s*(?:vac\.?|vacuum)$")
+# The unit library works out what it is given: a tower of powers such as m**9**9**9 would keep it busy for ever.
+_POWER_OF_A_NUMBER = re.compile(r"\d\s*(?:\*\*|\^|[⁰¹²³⁴-⁹])")
+_LONGEST_UNIT = 40
 _DIFFERENCES = ("K", "delta_degF")
 _AS_DIFFERENCE = {"degC": "K", "degF": "delta_degF"}
 _SPELLINGS = {
@@ -127,8 +130,6 @@ def _read_number(text, argument):
         raise UnitError(
             Problem(argument, repr(text[:60]), "is not one number", "write one number with a point, like 2.4")
         ) from None
-    if not math.isfinite(number):
-        raise UnitError(Problem(argument, repr(text[:60]), "is too large", "check the exponent"))
     return number, match.group(2)
 
 
@@ -186,14 +187,7 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
         name, gauge = expected_name, expected_gauge
     if expected_name in _DIFFERENCES:
         name = _AS_DIFFERENCE.get(name, name)
-    registry = unit_registry()
-    try:
-        dimension_given = registry.get_dimensionality(name)
-        base = str(registry.get_base_units(expected_name)[1])
-        same = dimension_given == registry.get_dimensionality(expected_name)
-    except Exception:
-        same = False
-    if not same:
+    if not _of_one_kind(name, expected_name):
         raise UnitError(
             Problem(
                 argument,
@@ -202,8 +196,12 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
                 f"give a number in {expected_unit} or in a unit of the same kind",
             )
         )
+    registry = unit_registry()
+    base = str(registry.get_base_units(expected_name)[1])
     value = registry.Quantity(number, name).to(base).magnitude
-    is_pressure = dimension_given == registry.get_dimensionality("Pa")
+    if not math.isfinite(value):
+        raise UnitError(Problem(argument, repr(str(text)[:60]), "is too large", "check the exponent"))
+    is_pressure = registry.get_dimensionality(name) == registry.get_dimensionality("Pa")
     if is_pressure and gauge:
         value += atmosphere_pressure(altitude)
     if is_pressure and value < 0:
@@ -217,6 +215,16 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
             )
         )
     return float(value)
+
+
+def _of_one_kind(name, expected_name):
+    if len(name) > _LONGEST_UNIT or _POWER_OF_A_NUMBER.search(name):
+        return False
+    registry = unit_registry()
+    try:
+        return registry.get_dimensionality(name) == registry.get_dimensionality(expected_name)
+    except Exception:  # what the library raises for a text that is no unit has many forms
+        return False
 
 
 def _unit_name(unit):
