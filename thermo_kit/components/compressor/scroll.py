@@ -66,7 +66,6 @@ class Run:
     torque: float
     hot_enthalpy: float
     pocket: Pocket
-    mass_closure: float
 
 
 def run_scroll(spec, conditions, fluid):
@@ -166,7 +165,6 @@ class _Turn:
         self.run = Run(
             suction=self.suction, turns=self.turns, mass_flow=flow, leakage_flow=leak, gas_power=gas, shaft_power=shaft,
             motor_power=motor, electric_power=electric, torque=torque, hot_enthalpy=hot, pocket=pocket,
-            mass_closure=abs(through - flow - leak) / through,
         )  # fmt: skip
         return warmed - enthalpy
 

@@ -30,7 +30,7 @@ class CompressorResult:
     lines, effective; line_voltage [V]: between two of the three lines, effective, first harmonic;
     line_voltage_limit [V]: most that the inverter can make; mismatch_loss [W]: part of the gas power that a fitting
     volume ratio would save; pocket: Pocket; suction_enthalpy, discharge_enthalpy [J/kg];
-    energy_closure, mass_closure [-]; notes
+    energy_closure [-]; mass_closure [-]: gas swept in against gas that leaves or leaks; notes
     """
 
     spec: CompressorSpec
@@ -132,6 +132,7 @@ def solve_compressor(spec, conditions):
     closed_in = pocket.opening_pressure / pocket.pressure
     outside = pocket.discharge_pressure / pocket.pressure
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
+    swept = spec.displacement * run.turns * pocket.density
     closure = abs(electric - flow * (discharge.h - run.suction.h) - heat_loss) / electric
     if closure > CLOSURE_LIMIT:
         raise NoSolutionError(Problem("energy of the compressor", f"does not close by {closure:.1e}", "",
@@ -169,7 +170,7 @@ def solve_compressor(spec, conditions):
         suction_enthalpy=run.suction.h,
         discharge_enthalpy=discharge.h,
         energy_closure=closure,
-        mass_closure=run.mass_closure,
+        mass_closure=abs(swept - flow - run.leakage_flow) / swept,
         notes=_notes(spec, discharge.T, line_current, pocket),
     )
     return result

@@ -1,0 +1,92 @@
+"""Single figures of the compressor, each worked out anew from its inputs and from exact states."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermo_kit.components.compressor import CompressorConditions, bus_compressor, rpm, solve_compressor, van_compressor
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+MACHINES = {"van": van_compressor(), "bus": bus_compressor()}
+
+
+def run(machine="van", refrigerant="R-1234yf", condensing=50.0, speed=4000.0, **spec):
+    fluid = Refrigerant(refrigerant)
+    return solve_compressor(
+        replace(MACHINES[machine], **spec),
+        CompressorConditions(
+            refrigerant=refrigerant,
+            suction_pressure=fluid.dew_pressure(celsius(3)),
+            suction_temperature=celsius(13),
+            discharge_pressure=fluid.dew_pressure(celsius(condensing)),
+            speed=rpm(speed),
+            supply_voltage=800.0,
+        ),
+    )
+
+
+some = {
+    "machine": st.sampled_from(("van", "bus")), "refrigerant": st.sampled_from(("R-1234yf", "R-134a", "R-290")),
+    "condensing": st.floats(35.0, 60.0), "speed": st.floats(2000.0, 6000.0),
+}  # fmt: skip
+
+
+@given(**some)
+def test_each_loss_between_battery_and_gas(machine, refrigerant, condensing, speed):
+    result = run(machine, refrigerant, condensing, speed)
+    spec, turning = result.spec, rpm(speed)
+    assert result.friction_loss == pytest.approx(spec.friction_torque * turning, rel=1e-9)
+    assert result.torque * turning == pytest.approx(result.shaft_power)
+    assert result.line_current == pytest.approx(result.torque / spec.torque_constant)
+    winding = 3.0 * spec.phase_resistance * result.line_current**2
+    assert result.motor_loss == pytest.approx(winding + spec.iron_loss * turning)
+    inverter = spec.inverter_loss_share * result.motor_power + spec.inverter_idle_loss
+    assert result.inverter_loss == pytest.approx(inverter)
+    assert result.line_voltage_limit == pytest.approx(800.0 / math.sqrt(2.0))
+    assert result.mismatch_loss == pytest.approx(result.gas_power * (1.0 - result.internal_efficiency), abs=1e-6)
+
+
+@given(**some)
+def test_what_is_swept_leaves_or_leaks_and_the_port_throttles_it(machine, refrigerant, condensing, speed):
+    result = run(machine, refrigerant, condensing, speed)
+    spec, conditions = result.spec, result.conditions
+    swept = spec.displacement * speed / 60.0
+    assert result.mass_flow + result.leakage_flow == pytest.approx(swept * result.pocket.density, rel=1e-9)
+    density = Refrigerant(refrigerant).at(p=conditions.suction_pressure, T=conditions.suction_temperature).rho
+    throttled = (swept * density / spec.suction_port_area) ** 2 / (2.0 * density)
+    assert conditions.suction_pressure - result.pocket.pressure == pytest.approx(throttled, rel=1e-6)
+    behind = result.pocket.discharge_pressure - conditions.discharge_pressure
+    flow = result.mass_flow + result.leakage_flow
+    pressed = (flow / spec.discharge_port_area) ** 2 / (2.0 * result.pocket.opening_density)
+    assert behind == pytest.approx(pressed, rel=1e-6)
+
+
+@pytest.mark.parametrize("condensing", [12.0, 35.0, 60.0])
+@pytest.mark.parametrize("refrigerant", ["R-1234yf", "R-134a", "R-290"])
+def test_the_leak_is_that_of_a_loss_free_nozzle_with_exact_states(refrigerant, condensing):
+    """The largest flow over all throat pressures: choked or not, whatever the gas."""
+    result = run(refrigerant=refrigerant, condensing=condensing)
+    fluid, pocket = Refrigerant(refrigerant), result.pocket
+    start = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy)
+
+    def flux(p):
+        throat = fluid.at(p=p, s=pocket.entropy)
+        return throat.rho * math.sqrt(2.0 * max(start.h - throat.h, 0.0))
+
+    span = pocket.discharge_pressure - pocket.pressure
+    largest = max(flux(pocket.pressure + span * k / 200) for k in range(201))
+    assert result.leakage_flow == pytest.approx(result.spec.leakage_area * largest, rel=0.05)
+
+
+@given(loss=st.floats(0.5, 6.0), condensing=st.floats(40.0, 60.0))
+def test_the_hot_end_loses_heat_by_its_mean_temperature(loss, condensing):
+    result = run(condensing=condensing, heat_loss_coefficient=loss)
+    before = result.discharge_enthalpy + result.heat_loss / result.mass_flow
+    hottest = Refrigerant("R-1234yf").at(p=result.conditions.discharge_pressure, h=before).T
+    mean = 0.5 * (hottest + result.discharge_temperature)
+    assert result.heat_loss == pytest.approx(loss * (mean - celsius(35)), rel=1e-3)
+    assert result.discharge_temperature < hottest
