@@ -2,6 +2,7 @@
 
 import dataclasses
 import itertools
+import math
 
 import pytest
 from hypothesis import assume, given
@@ -132,6 +133,39 @@ def test_swapping_the_paths_swaps_the_films():
     assert outside.vapour_coefficient > inside.vapour_coefficient
     assert outside.vapour_pressure_drop > 3 * inside.vapour_pressure_drop
     assert outside.liquid_pressure_drop < inside.liquid_pressure_drop
+
+
+@given(tubes(), any_streams())
+def test_conductance_is_two_films_and_a_wall_in_series(spec, given_streams):
+    spec = dataclasses.replace(spec, wall_conductivity=15.0)
+    result = solved(spec, given_streams)
+    inside, outside = (
+        (result.vapour_coefficient, result.liquid_coefficient)
+        if spec.vapour_path == "inner tube"
+        else (result.liquid_coefficient, result.vapour_coefficient)
+    )
+    films = 1.0 / (inside * math.pi * spec.inner_diameter) + 1.0 / (outside * math.pi * spec.tube_outside)
+    wall = math.log(spec.tube_outside / spec.inner_diameter) / (2.0 * math.pi * 15.0)
+    assert result.conductance == pytest.approx(result.position[-1] / (films + wall), rel=0.03)
+
+
+@pytest.mark.parametrize("length", (0.3, 3.0))
+def test_the_vapour_loses_friction_speed_and_two_ends(length):
+    from fluids.friction import friction_factor
+
+    spec, given_streams = van_exchanger(length), streams()
+    result, fluid = solve_exchanger(spec, given_streams), Refrigerant("R-1234yf")
+    p, flux = result.vapour_inlet.p, given_streams.mass_flow / (0.25 * math.pi * spec.inner_diameter**2)
+    T = 0.5 * (result.vapour_temperature[0] + result.vapour_temperature[-1])
+    reynolds = flux * spec.inner_diameter / fluid.transport(p=p, T=T).viscosity
+    thin, thick = 1.0 / fluid.at(p=p, T=result.vapour_temperature[0]).rho, 1.0 / result.vapour_inlet.rho
+    rubbing = friction_factor(reynolds, 0.0) * length / spec.inner_diameter / (2.0 * fluid.at(p=p, T=T).rho)
+    speeding = thin - thick
+    ends = 1.5 * 0.5 * 0.5 * (thin + thick)
+    assert result.vapour_pressure_drop == pytest.approx(flux**2 * (rubbing + speeding + ends), rel=0.02)
+    bare = solve_exchanger(dataclasses.replace(spec, loss_coefficient=0.0), given_streams)
+    assert result.vapour_pressure_drop - bare.vapour_pressure_drop == pytest.approx(flux**2 * ends, rel=0.01)
+    assert bare.vapour_pressure_drop == pytest.approx(flux**2 * (rubbing + speeding), rel=0.02)
 
 
 def test_a_better_conducting_wall_passes_more_heat():

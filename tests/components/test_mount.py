@@ -73,6 +73,19 @@ def test_deflection_and_frequency_belong_together():
     assert result.transmissibility > 1.0 and any("resonance" in n for n in solve_mount(FOUR, speed=rpm(1500)).notes)
 
 
+def test_thirty_gram_millimetres_pull_with_twelve_newton_at_6000_turns():
+    result = solve_mount(FOUR, speed=rpm(6000))
+    assert (
+        result.unbalance_force
+        == pytest.approx(0.030 * 0.001 * (2 * math.pi * 100) ** 2)
+        == pytest.approx(11.84, abs=0.01)
+    )
+    assert result.transmitted_force == pytest.approx(result.transmissibility * result.unbalance_force)
+    assert result.static_deflection == pytest.approx(6.5 * 9.80665 / 160e3)
+    at_limit = solve_mount(FOUR, speed=result.isolating_from)
+    assert at_limit.transmissibility == pytest.approx(1.0) and at_limit.speed == pytest.approx(rpm(2118.8), rel=1e-4)
+
+
 def test_a_metal_path_moves_resonance_into_the_speed_range():
     floating = solve_mount(FOUR, speed=rpm(8000))
     touching = solve_mount(replace(FOUR, metal_path_stiffness=5e6), speed=rpm(8000))
@@ -85,6 +98,8 @@ def test_the_whole_is_less_than_its_weakest_part(voltage, a, b):
     result = judge_insulation(InsulationSpec(voltage=voltage, compressor=a, others=b))
     assert result.resistance < min(a, b) and result.leak_current == pytest.approx(voltage / a + voltage / b)
     assert result.passes == (result.resistance >= 500.0 * voltage * (1.0 - 1e-9))
+    assert result.weakest == ("compressor" if a < b else "other parts")
+    assert result.ohm_per_volt == pytest.approx(result.resistance / voltage)
     direct = judge_insulation(InsulationSpec(voltage=voltage, compressor=a, others=b, circuit="direct only"))
     assert direct.least_resistance == pytest.approx(result.least_resistance / 5)
 
