@@ -1,5 +1,6 @@
 """The radiator: balances, limits, trends."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -7,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermo_kit.components.fan import FanSpec, fan_operating_point
-from thermo_kit.components.radiator import RadiatorSpec, radiator_air_flow, run_radiator
+from thermo_kit.components.radiator import RadiatorSpec, radiator_air_flow, radiator_effectiveness, run_radiator
 from thermo_kit.errors import OutOfRangeError
 
 CORE = RadiatorSpec(
@@ -34,7 +35,10 @@ def _run(core=CORE, flow=0.25, hot=343.15, cold=303.15, speed=0.0):
 @given(flow=st.floats(0.005, 1.0), blockage=st.floats(0.0, 0.95), fan=st.floats(0.0, 1.0), speed=st.floats(0.0, 40.0))
 def test_balance_and_second_law(flow, blockage, fan, speed):
     result = _run(replace(CORE, blockage=blockage, fan_speed_share=fan), flow=flow, speed=speed)
-    assert result.energy_closure < 1e-6
+    # Air of 1.2 kg/m³ and 1006 J/(kg K) takes up what the coolant loses.
+    taken = result.air_flow * 1.2 * 1006.0 * (result.air_outlet_temperature - 303.15)
+    assert taken == pytest.approx(flow * 3500.0 * (343.15 - result.coolant_outlet_temperature), rel=1e-9)
+    assert taken == pytest.approx(result.heat, rel=1e-9)
     assert 0.0 < result.effectiveness <= 1.0
     assert 303.15 <= result.coolant_outlet_temperature < 343.15
     assert 303.15 < result.air_outlet_temperature <= 343.15
@@ -59,6 +63,26 @@ def test_air_flow_is_the_fans_operating_point():
     resistance = core.core_pressure_drop / (core.rated_air_flow * 0.8) ** 2
     point = fan_operating_point(core.fan, lambda flow: resistance * flow**2)
     assert radiator_air_flow(core) == pytest.approx(point.volume_flow, rel=1e-8)
+
+
+@given(flow=st.floats(0.02, 1.0), air_flow=st.floats(0.05, 1.0))
+def test_effectiveness_is_that_of_the_books_crossflow(flow, air_flow):
+    """Incropera, chapter 11, both streams unmixed; films by the powers 0.51 and 0.8 from the rated point."""
+    found = radiator_effectiveness(CORE, coolant_flow=flow, coolant_heat_rate=3500.0 * flow, air_flow=air_flow)
+    conductance, units, effectiveness, smaller = found
+    films = 1.0 / (700.0 * (air_flow / 0.5) ** 0.51) + 1.0 / (1600.0 * (flow / 0.25) ** 0.8)
+    rates = sorted((3500.0 * flow, 1.2 * 1006.0 * air_flow))
+    ratio, number = rates[0] / rates[1], 1.0 / films / rates[0]
+    assert (conductance, units, smaller) == pytest.approx((1.0 / films, number, rates[0]))
+    book = 1.0 - math.exp(number**0.22 / ratio * (math.exp(-ratio * number**0.78) - 1.0))
+    assert effectiveness == pytest.approx(book, rel=1e-6)
+
+
+def test_with_the_fan_at_rest_the_wind_pays_for_core_and_fan():
+    still = replace(CORE, fan_speed_share=0.0)
+    flow = radiator_air_flow(still, vehicle_speed=25.0)
+    core, fan = 110.0 * (flow / 0.5) ** 2, 240.0 * (flow / 0.8) ** 2
+    assert core + fan == pytest.approx(0.4 * 0.5 * 1.2 * 25.0**2)
 
 
 def test_no_difference_no_heat_and_reversal():

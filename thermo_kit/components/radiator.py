@@ -80,7 +80,6 @@ class RadiatorResult:
     heat: float
     coolant_outlet_temperature: float
     air_outlet_temperature: float
-    energy_closure: float
 
 
 def radiator_air_flow(spec, *, vehicle_speed=0.0):
@@ -232,11 +231,6 @@ def run_radiator(
         spec, coolant_flow=coolant_flow, coolant_heat_rate=heat_rate, air_flow=air_flow
     )
     heat = effectiveness * smaller * (coolant_inlet_temperature - air_inlet_temperature)
-    air_rate = air_flow * RATED_DENSITY * AIR_SPECIFIC_HEAT
-    coolant_out = coolant_inlet_temperature - heat / heat_rate
-    air_out = air_inlet_temperature + heat / air_rate
-    gained = air_rate * (air_out - air_inlet_temperature)
-    lost = heat_rate * (coolant_inlet_temperature - coolant_out)
     return RadiatorResult(
         spec=spec,
         air_flow=air_flow,
@@ -244,7 +238,6 @@ def run_radiator(
         transfer_units=units,
         effectiveness=effectiveness,
         heat=heat,
-        coolant_outlet_temperature=coolant_out,
-        air_outlet_temperature=air_out,
-        energy_closure=abs(gained - lost) / max(abs(heat), 1e-9),
+        coolant_outlet_temperature=coolant_inlet_temperature - heat / heat_rate,
+        air_outlet_temperature=air_inlet_temperature + heat / (air_flow * RATED_DENSITY * AIR_SPECIFIC_HEAT),
     )
