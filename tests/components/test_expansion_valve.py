@@ -198,6 +198,45 @@ def test_an_open_shut_off_stands_in_series_and_a_shut_one_lets_nothing_through()
     assert in_series(3.0, 4.0) == pytest.approx(2.4) and in_series(1.0, 0.0) == 0.0
 
 
+@pytest.mark.parametrize("size", [0.0011, 0.0015, 0.003])
+def test_the_pressure_between_the_valves_lets_the_same_flow_through_each(size):
+    result = works(shut_off=ShutOffSpec(seat_diameter=size))
+    high, liquid = FLUID.bubble_pressure(celsius(50)), FLUID.at(p=FLUID.bubble_pressure(celsius(50)), T=celsius(45))
+    first = 0.25 * math.pi * size**2, high - result.valve_pressure
+    second = port_area(VALVE, result.balance.lift), result.valve_pressure - result.balance.inlet_pressure
+    for area, drop in (first, second):
+        flow = result.discharge_coefficient * area * math.sqrt(2.0 * liquid.rho * drop)
+        assert flow == pytest.approx(result.mass_flow, rel=1e-5)
+
+
+@pytest.mark.parametrize("leak", [0.0003, 0.0005, 0.0006])
+def test_at_the_cut_out_the_compressor_runs_as_long_as_it_takes_to_draw_what_seeps_in(leak):
+    result = works(shut_off=ShutOffSpec(is_open=False, leak_diameter=leak))
+    assert result.verdict == "pulled down" and result.evaporating_pressure == pytest.approx(DUTY.cut_out_pressure)
+    thickest = FLUID.at(p=DUTY.cut_out_pressure, x=1.0).rho
+    thinnest = FLUID.at(p=DUTY.cut_out_pressure, T=DUTY.air_temperature).rho
+    least, most = (result.mass_flow / DUTY.suction_flow / density for density in (thickest, thinnest))
+    assert least * (1 - 1e-6) <= result.running_share <= most * (1 + 1e-6)
+
+
+def test_a_loose_bulb_feels_a_mean_of_line_and_air():
+    result = works(fault=ValveFault(bulb_loose_share=0.25))
+    line, air = result.outlet_temperature, DUTY.ambient_temperature
+    assert result.balance.bulb_temperature == pytest.approx(0.75 * line + 0.25 * air)
+
+
+def test_each_charge_has_its_own_curve_and_the_gas_charge_ends_at_its_limit():
+    curves = opening_curves(VALVE, DUTY, evaporating_temperature=celsius(0), superheat=8.0)
+    flows = dict(curves.flows_by_charge)
+    assert list(flows) == list(CHARGES) and len(set(flows.values())) == 3
+    limit = curves.maximum_operating_temperature
+    assert FLUID.dew_pressure(limit) == pytest.approx(curves.maximum_operating_pressure, rel=1e-6)
+    warm = [flow for T, flow in zip(curves.boiling, flows["gas charge"], strict=True) if limit + 1.0 < T]
+    cold = [flow for T, flow in zip(curves.boiling, flows["gas charge"], strict=True) if limit - 1.0 > T > celsius(-5)]
+    assert warm and set(warm) == {0.0} and min(cold) > 0.0
+    assert min(flow for T, flow in zip(curves.boiling, flows["same refrigerant"], strict=True) if limit < T) > 0.0
+
+
 def test_a_leak_is_the_share_of_its_area_and_cools_by_its_enthalpy():
     seeps = close_shut_off(ShutOffSpec(is_open=False, leak_diameter=0.0005), DUTY, low_pressure=3e5, seconds=60)
     assert seeps.leak_share == pytest.approx(0.01)
