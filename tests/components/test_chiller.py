@@ -161,6 +161,64 @@ def test_slow_flow_keeps_the_film_of_resting_liquid():
     assert plate_nusselt(3000.0, 10.0, 60.0) > 80.0
 
 
+def test_the_plates_part_14_and_15_channels_of_28_cubic_centimetres():
+    stack = PlateStack()
+    assert (stack.refrigerant_channels, stack.coolant_channels) == (14, 15)
+    assert stack.channel_volume(1) == pytest.approx(0.002 * 0.07 * 0.20)
+    assert stack.channel_area == pytest.approx(0.002 * 0.07)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.3, 0.5])
+def test_every_slice_carries_its_heat_through_two_films_and_a_plate(share):
+    """Films straight from the libraries; the correction for a cold wall is Martin's (viscosity ratio to 1/6)."""
+    from ht.conv_plate import Nu_plate_Martin
+
+    spec = replace(BASE, mass_fraction=share, coolant_flow=0.45)
+    result, coolant = solve_chiller(spec), Coolant("ethylene glycol", mass_fraction=share)
+    stack, D = spec.stack, spec.stack.hydraulic_diameter
+    saturation = Refrigerant("R-134a").saturation(272.15)
+    flux = result.mass_flow / (14 * 0.002 * 0.07)
+    plate = 0.4e-3 / 15.0
+    rows = zip(result.coolant_temperature, result.wall_temperature, result.quality, result.heat_flux, strict=True)
+    checked = 0
+    for warm, wall, quality, heat in rows:
+        speed = 0.45 / (15 * 0.002 * 0.07)
+        Re = speed * D / coolant.viscosity(warm)
+        Pr = coolant.specific_heat(warm) * coolant.viscosity(warm) / coolant.conductivity(warm)
+        if quality > 0.89 or 1600.0 < Re < 2500.0:
+            continue
+        thinner = (coolant.viscosity(warm) / coolant.viscosity(wall)) ** (1.0 / 6.0)
+        film = Nu_plate_Martin(Re, Pr, 60.0) * coolant.conductivity(warm) / D * thinner
+        assert heat == pytest.approx(film * (warm - wall), rel=0.03)
+        boiling, _ = wide_gap(saturation, flux, quality, heat, stack)
+        assert heat == pytest.approx((wall - 272.15) / (plate + 1.0 / boiling), rel=0.03)
+        checked += 1
+    assert checked > 10
+    whole = [q / (a - b) for q, a, b in zip(
+        result.heat_flux, result.coolant_temperature, result.refrigerant_temperature, strict=True
+    )]  # fmt: skip
+    assert min(whole) < result.heat_transfer_coefficient < max(whole)
+
+
+@pytest.mark.parametrize("flow", [0.15, 0.45])
+def test_both_pressure_drops_by_the_rule_of_darcy(flow):
+    from fluids.friction import friction_plate_Martin_1999
+
+    spec = replace(BASE, mass_fraction=0.3, coolant_flow=flow)
+    result, coolant = solve_chiller(spec), Coolant("ethylene glycol", mass_fraction=0.3)
+    D, mean = spec.stack.hydraulic_diameter, 0.5 * (288.15 + result.coolant_outlet_temperature)
+    flux = flow / (15 * 0.002 * 0.07)
+    factor = friction_plate_Martin_1999(flux * D / coolant.viscosity(mean), 60.0)
+    drop = factor * 0.20 / D * flux**2 / (2.0 * coolant.density(mean))
+    assert result.coolant_pressure_drop == pytest.approx(drop, rel=0.05)
+    # Refrigerant: one homogeneous fluid of mean quality, which also speeds up on the way.
+    s, flux = Refrigerant("R-134a").saturation(272.15), result.mass_flow / (14 * 0.002 * 0.07)
+    volumes = [x / s.vapour_density + (1 - x) / s.liquid_density for x in (spec.inlet_quality, 0.65, 1.0)]
+    viscosity = 1.0 / (0.65 / s.vapour_viscosity + 0.35 / s.liquid_viscosity)
+    rubbing = friction_plate_Martin_1999(flux * D / viscosity, 60.0) * 0.20 / D * volumes[1] / 2.0
+    assert result.refrigerant_pressure_drop == pytest.approx(flux**2 * (rubbing + volumes[2] - volumes[0]), rel=0.15)
+
+
 def wide_gap(saturation, flux, quality, heat, stack):
     """The published wide-gap form, typed from a second source than the library the package calls."""
     D = stack.hydraulic_diameter
