@@ -105,6 +105,23 @@ def test_slush_holds_less_ice_with_more_glycol(kind, share, below):
     assert stronger.ice_fraction < state.ice_fraction
 
 
+@pytest.mark.parametrize(("share", "celsius"), [(0.2, -15.0), (0.3, -25.0), (0.45, -35.0)])
+def test_slush_grows_by_its_ice_and_the_liquid_left_at_its_own_strength(share, celsius):
+    """Lever rule by hand: the liquid left has the strength that freezes at this temperature."""
+    low, high = share, 0.6
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        frozen = Coolant("ethylene glycol", mass_fraction=middle).freezing_point > 273.15 + celsius
+        low, high = (middle, high) if frozen else (low, middle)
+    ice = 1.0 - share / low
+    before = Coolant("ethylene glycol", mass_fraction=share)
+    left = Coolant("ethylene glycol", mass_fraction=low).density(273.15 + celsius + 1e-6)
+    growth = (ice / 917.0 + (1.0 - ice) / left) * before.density(before.freezing_point) - 1.0
+    state = cold_state("ethylene glycol", mass_fraction=share, temperature=273.15 + celsius)
+    assert state.ice_fraction == pytest.approx(ice, abs=1e-4)
+    assert state.growth_ratio == pytest.approx(growth, abs=2e-4)
+
+
 def test_water_grows_by_nine_per_cent_and_liquid_does_not():
     ice = cold_state("water", mass_fraction=0.0, temperature=268.15)
     assert ice.condition == "solid" and ice.growth_ratio == pytest.approx(0.09, abs=0.002)

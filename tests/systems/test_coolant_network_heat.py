@@ -15,6 +15,7 @@ from thermo_kit.components.radiator import RadiatorSpec, run_radiator
 from thermo_kit.errors import FileAccessError, InputError, OutOfRangeError, UnknownNameError
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
+    ChillerLink,
     NetworkFault,
     Scenario,
     Segment,
@@ -29,6 +30,7 @@ from thermo_kit.systems.coolant_network import (
 )
 from thermo_kit.systems.coolant_network.heat import conductance_at
 from thermo_kit.systems.coolant_network.liquid import liquid_table
+from thermo_kit.systems.coolant_network.scenario import drive_heat
 
 CORE = RadiatorSpec(
     air_conductance=700.0,
@@ -75,6 +77,43 @@ def test_a_body_sits_above_its_coolant_by_the_effectiveness_relation():
     conductance = conductance_at(120.0, 0.25, way.mass_flow, 0.5)
     expected = way.inlet_temperature + rise / -math.expm1(-conductance / rate)
     assert motor.temperature == pytest.approx(expected, abs=0.05)
+
+
+def test_without_radiator_hoses_bottle_and_body_lose_all_the_heat():
+    spec = ring(bodies=(body("motor", "first", heat=60.0, role="motor", air_loss=1.5),), ambient_temperature=293.15)
+    result = solve_coolant_network(spec)
+    hoses = 3 * 8.0 * math.pi * 0.016 * 1.0
+    coolant = np.mean([entry.temperature for entry in result.nodes]) - 293.15
+    lost = (hoses + 0.5) * coolant + 1.5 * (result.body("motor").temperature - 293.15)
+    assert lost == pytest.approx(60.0, rel=2e-3)
+
+
+def test_a_chiller_takes_what_a_wall_of_one_temperature_takes():
+    plate = ChillerLink(conductance=300.0, rated_flow=0.25, evaporating_temperature=278.15)
+    spec = ring(bodies=(body("motor", "first", heat=2500.0, role="motor"),), ambient_temperature=298.15)
+    spec = replace(spec, branches=(*spec.branches[:2], replace(spec.branches[2], chiller=plate)))
+    result = solve_coolant_network(spec)
+    way = result.way("third")
+    heat = table_heat(spec, result)
+    conductance = conductance_at(300.0, 0.25, way.mass_flow)
+    share = -math.expm1(-conductance / (way.mass_flow * heat))
+    taken = share * way.mass_flow * heat * (way.inlet_temperature - 278.15)
+    assert way.heat_to_chiller == pytest.approx(taken, rel=5e-3) and taken > 2000.0
+
+
+def table_heat(spec, result):
+    mean = np.mean([entry.temperature for entry in result.nodes])
+    return float(liquid_table(spec.coolant, spec.mass_fraction).specific_heat(mean))
+
+
+def test_road_load_of_the_van_by_hand():
+    flat = drive_heat(25.0, 0.0)
+    wheel = (3300.0 * 9.80665 * 0.010 + 0.5 * 1.2 * 3.2 * 25.0**2) * 25.0
+    assert flat["motor"] == pytest.approx(0.10 * wheel) and flat["inverter"] == pytest.approx(60.0 + 0.035 * wheel)
+    assert flat["battery"] == pytest.approx(1600.0 * ((wheel + 500.0) / 40e3) ** 2)
+    up, down = drive_heat(10.0, 0.04), drive_heat(10.0, -0.04)
+    assert up["motor"] == pytest.approx(0.10 * 10.0 * (3300.0 * 9.80665 * 0.05 + 0.5 * 1.2 * 3.2 * 100.0))
+    assert down["motor"] == pytest.approx(0.10 * 10.0 * (3300.0 * 9.80665 * 0.03 - 0.5 * 1.2 * 3.2 * 100.0))
 
 
 def test_more_cells_change_little():
