@@ -293,6 +293,7 @@ def _result(spec, march, solved):
     saturation = march.saturation
     outlet_quality = (solved.outlet - saturation.liquid_enthalpy) / march.latent
     superheat = max(solved.outlet - saturation.vapour_enthalpy, 0.0) / march.vapour_heat
+    drop = _refrigerant_drop(march, solved)
     return ChillerResult(
         spec=spec,
         cooling_capacity=heat,
@@ -306,7 +307,7 @@ def _result(spec, march, solved):
         coldest_wall_temperature=coldest,
         freeze_margin=coldest - march.table.freezing_point,
         coolant_pressure_drop=_coolant_drop(march, solved),
-        refrigerant_pressure_drop=_refrigerant_drop(march, solved),
+        refrigerant_pressure_drop=drop,
         heat_transfer_coefficient=heat / float((solved.mean_difference * solved.area_of).sum()),
         position=tuple(position.tolist()),
         wall_temperature=tuple(solved.metal.tolist()),
@@ -315,7 +316,7 @@ def _result(spec, march, solved):
         quality=tuple(np.clip(solved.quality, 0.0, 1.0).tolist()),
         heat_flux=tuple(solved.flux.tolist()),
         energy_closure=closure,
-        notes=_notes(spec, march, solved, coldest, coolant_outlet),
+        notes=_notes(spec, march, solved, coldest, coolant_outlet, drop),
     )
 
 
@@ -331,15 +332,14 @@ def _refrigerant_drop(march, solved):
     quality = np.clip(solved.quality, 0.0, 1.0)
     volume = quality / saturation.vapour_density + (1.0 - quality) / saturation.liquid_density
     viscosity = 1.0 / (quality / saturation.vapour_viscosity + (1.0 - quality) / saturation.liquid_viscosity)
-    friction = np.array(
-        [plate_friction(solved.mass_flux * stack.hydraulic_diameter / mu, stack.chevron_angle) for mu in viscosity]
-    )
+    reynolds = solved.mass_flux * stack.hydraulic_diameter / viscosity
+    friction = np.array([plate_friction(number, stack.chevron_angle) for number in reynolds.tolist()])
     share = solved.area_of / solved.area_sum
     rubbing = stack.length / stack.hydraulic_diameter * float((friction * volume * share).sum()) / 2.0
     return solved.mass_flux**2 * (rubbing + float(volume[-1] - volume[0]))
 
 
-def _notes(spec, march, solved, coldest, coolant_outlet):
+def _notes(spec, march, solved, coldest, coolant_outlet, drop):
     notes = []
     number = march.coolant_reynolds(spec.coolant_inlet_temperature)
     if not 200.0 <= number <= 10000.0:
@@ -352,7 +352,7 @@ def _notes(spec, march, solved, coldest, coolant_outlet):
         notes.append("the wall is colder than the coolant's freezing point: ice grows, and this will not last")
     if coolant_outlet < march.table.freezing_point:
         notes.append("the coolant would leave below its freezing point: it is slush by then")
-    if _refrigerant_drop(march, solved) > 0.1 * march.pressure:
+    if drop > 0.1 * march.pressure:
         notes.append("refrigerant pressure drop above 10 % of the boiling pressure: the inlet boils noticeably warmer")
     if spec.fed_channels < 1.0:
         notes.append("channels without coolant are taken to pass no heat; liquid may leave them unboiled")
