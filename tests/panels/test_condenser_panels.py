@@ -115,6 +115,16 @@ def test_a_receiver_behind_a_pass_that_is_not_there_is_told():
     assert "receiver after pass 7" in panel.error and "the core has 3 passes" in panel.error
 
 
+def test_only_places_of_the_receiver_that_the_core_has_are_offered():
+    panel = CondenserPanel(view=View())
+    panel.controls_by_field["tubes"].box.value = "20, 16"
+    offered = [value for _, value in panel.controls_by_field["receiver"].box.options]
+    assert panel.error == "" and offered == [-1, -2, 1, 2, 0]
+    for place in offered:
+        panel.set(receiver=place)
+        assert panel.error == "", place
+
+
 def test_the_walk_tells_the_numbers_of_the_solution_at_the_altitude_of_the_yard():
     settings = condenser_panel.CondenserSettings(fin_density=fins_per_inch(16), blocked=0.1)
     look = Look(altitude=1600.0)

@@ -9,7 +9,7 @@ from thermo_kit.panels.condenser_parts import (
     BEFORE_LAST,
     HELD,
     PATCHES,
-    RECEIVER_PLACES,
+    RECEIVER_CONTROL,
     VEHICLE_CONTROL,
     WITHOUT_RECEIVER,
     air_controls,
@@ -105,7 +105,7 @@ class CondenserPanel(Panel):
         TextControl(
             "tubes", "Tubes in each pass", read=read_tubes, write=write_tubes, help="In flow order: 17, 10, 6.",
         ),
-        ChoiceControl("receiver", "Receiver sits", RECEIVER_PLACES),
+        RECEIVER_CONTROL,
         ChoiceControl("last_pass_at", "Last pass lies at the", ("bottom", "top")),
         fin_control("fin_density", "Fin density"),
         NumberControl("blocked", "Blocked share", "percent", low=0.0, high=0.9, step=0.05, us_step=5, decimals=0),

@@ -83,6 +83,24 @@ def follow_vehicle(settings, changed):
     }
 
 
+def receiver_fits(settings, place):
+    """Say whether the core has a pass for this place of the receiver.
+
+    Parameters
+    ----------
+    settings : object
+        With `tubes`.
+    place : int
+        One of the values of `RECEIVER_PLACES`.
+
+    Returns
+    -------
+    bool
+        False where a choice of it could only be refused.
+    """
+    return place <= len(settings.tubes) and (place != BEFORE_LAST or len(settings.tubes) > 1)
+
+
 def read_tubes(text):
     """Read the tubes of each pass from what a learner typed.
 
@@ -374,6 +392,7 @@ def shift_text(first, second, kind, look):
 
 
 VEHICLE_CONTROL = ChoiceControl("vehicle", "Vehicle", VEHICLES)
+RECEIVER_CONTROL = ChoiceControl("receiver", "Receiver sits", RECEIVER_PLACES, fits=receiver_fits)
 HELD = (
     "Held: evaporating at 5 °C (41 °F), 5 K (9 °F) superheat, isentropic efficiency 0.65. "
     "On a vehicle the evaporating temperature drifts too; only a model of the whole vehicle gives the vent temperature."

@@ -6,7 +6,7 @@ from thermo_kit.components.condenser import RefrigerantInlet, solve_condenser
 from thermo_kit.panels.condenser_parts import (
     BEFORE_LAST,
     FLOW_LIMITS,
-    RECEIVER_PLACES,
+    RECEIVER_CONTROL,
     REFRIGERANTS,
     VEHICLE_CONTROL,
     air_controls,
@@ -16,7 +16,7 @@ from thermo_kit.panels.condenser_parts import (
     read_tubes,
     write_tubes,
 )
-from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
+from thermo_kit.panels.controls import NumberControl, TextControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import barg, celsius
@@ -118,7 +118,7 @@ class CondenserPathPanel(Panel):
         TextControl(
             "tubes", "Tubes in each pass", read=read_tubes, write=write_tubes, help="In flow order: 17, 10, 6.",
         ),
-        ChoiceControl("receiver", "Receiver sits", RECEIVER_PLACES),
+        RECEIVER_CONTROL,
         NumberControl(
             "superheat", "Hot gas above condensing", "temperature_difference", low=0.5, high=50.0, step=0.5, us_step=1,
         ),

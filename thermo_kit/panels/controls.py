@@ -161,23 +161,33 @@ class NumberControl:
 class ChoiceControl:
     """One of a few: a labelled drop-down list.
 
-    field: name in the settings; label: visible name; options: values, or (text, value) pairs; help: one short sentence
+    field: name in the settings; label: visible name; options: values, or (text, value) pairs; help: one short sentence;
+    fits: function of the settings and a value, says whether this value is offered beside them; None offers all
     """
 
     field: str
     label: str
     options: tuple
     help: str = field(default="", kw_only=True)
+    fits: Callable | None = field(default=None, kw_only=True)
 
-    def pairs(self):
+    def pairs(self, settings=None):
         """Return the options as (text, value) pairs.
+
+        Parameters
+        ----------
+        settings : object, optional
+            The panel's settings: only what fits them is returned.
 
         Returns
         -------
         list of tuple
             Text shown and value meant.
         """
-        return [option if isinstance(option, tuple) else (str(option), option) for option in self.options]
+        all_pairs = [option if isinstance(option, tuple) else (str(option), option) for option in self.options]
+        if settings is None or self.fits is None:
+            return all_pairs
+        return [(text, value) for text, value in all_pairs if self.fits(settings, value)]
 
     def text(self, value, look):
         """Write a value as this control shows it.

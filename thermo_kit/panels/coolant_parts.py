@@ -1,8 +1,10 @@
 """What the coolant panels share: layouts, valve positions and faults in the words of the bench."""
 
+import functools
 from dataclasses import replace
 
 from thermo_kit.errors import InputError, Problem
+from thermo_kit.panels.controls import ChoiceControl
 from thermo_kit.systems.coolant_network import NETWORK_FAULTS, NetworkFault, load_layout
 
 LAYOUTS = (
@@ -40,6 +42,7 @@ CAUTION = (
     "pressure. Coolant type and conductivity as the vehicle maker says."
 )
 INVENTED = "Layout, parts and heats are invented."
+_layout = functools.lru_cache(load_layout)  # a layout never changes, and reading its file takes longer than solving it
 
 
 def network_of(layout, position="", fault="none", amount=0.0, **fields):
@@ -68,7 +71,7 @@ def network_of(layout, position="", fault="none", amount=0.0, **fields):
     InputError
         If the layout has no such position or no such part.
     """
-    spec = replace(load_layout(layout), **fields)
+    spec = replace(_layout(layout), **fields)
     if position:
         spec = replace(spec, valves=tuple(_turned(link, position) for link in spec.valves))
         if not spec.valves:
@@ -85,6 +88,49 @@ def _turned(link, position):
             Problem(f"position of the {link.name}", repr(position), "does not exist", "use one of " + ", ".join(names))
         )
     return replace(link, valve=replace(link.valve, position=position))
+
+
+def position_fits(settings, position):
+    """Say whether the layout has a valve with this position.
+
+    Parameters
+    ----------
+    settings : object
+        With `layout`.
+    position : str
+        A value of `POSITIONS`.
+
+    Returns
+    -------
+    bool
+        True for the empty one, which leaves the layout as it is.
+    """
+    valves = _layout(settings.layout).valves
+    return not position or any(position == entry.name for link in valves for entry in link.valve.positions)
+
+
+def fault_fits(settings, fault):
+    """Say whether the layout has the part that this fault strikes.
+
+    Parameters
+    ----------
+    settings : object
+        With `layout`.
+    fault : str
+        A value of `FAULTS`.
+
+    Returns
+    -------
+    bool
+        True for "none".
+    """
+    return fault == "none" or bool(
+        _parts(_layout(settings.layout), fault, NETWORK_FAULTS[kind_of_fault(fault)].strikes)
+    )
+
+
+POSITION_CONTROL = ChoiceControl("position", "Valve position", POSITIONS, fits=position_fits)
+FAULT_CONTROL = ChoiceControl("fault", "Fault", FAULTS, fits=fault_fits)
 
 
 def kind_of_fault(fault):
@@ -130,28 +176,28 @@ def _faults(spec, fault, amount):
             raise InputError(Problem("how bad", f"{100 * amount:.0f} %", told, f"it is the {facts.amount_is}"))
     else:
         amount = facts.usual
-    return (NetworkFault(kind=kind, part=_part(spec, fault, facts.strikes), amount=amount),)
-
-
-def _part(spec, fault, strikes):
-    if strikes == "coolant":
-        return ""
-    if strikes == "valve":
-        names = [link.name for link in spec.valves]
-    elif strikes == "radiator":
-        names = [branch.name for branch in spec.branches if branch.radiator]
-    else:
-        loop = "battery" if fault.startswith("battery") else "drive"
-        wanted = (f"{loop} pump", "pump") if strikes == "pump" else (f"{loop} return", "return hose")
-        has_battery = any(body.role == "battery" for body in spec.bodies)
-        there = [branch.name for branch in spec.branches]
-        names = [name for name in wanted if name in there and (loop == "drive" or has_battery)]
+    names = _parts(spec, fault, facts.strikes)
     if not names:
         raise InputError(
             Problem("fault", repr(dict((v, t) for t, v in FAULTS)[fault]), "strikes a part this layout does not have",
                     "choose another fault or another layout")
         )  # fmt: skip
-    return names[0]
+    return (NetworkFault(kind=kind, part=names[0], amount=amount),)
+
+
+def _parts(spec, fault, strikes):
+    """Name the parts of a layout that a fault can strike; the mixture is one part without a name."""
+    if strikes == "coolant":
+        return [""]
+    if strikes == "valve":
+        return [link.name for link in spec.valves]
+    if strikes == "radiator":
+        return [branch.name for branch in spec.branches if branch.radiator]
+    loop = "battery" if fault.startswith("battery") else "drive"
+    wanted = (f"{loop} pump", "pump") if strikes == "pump" else (f"{loop} return", "return hose")
+    has_battery = any(body.role == "battery" for body in spec.bodies)
+    there = [branch.name for branch in spec.branches]
+    return [name for name in wanted if name in there and (loop == "drive" or has_battery)]
 
 
 def pump_speeds(spec, drive, battery):

@@ -152,13 +152,19 @@ class ChoiceEntry:
         value : object
             One of the options' values.
         settings : object
-            Not needed for a choice.
+            The panel's settings, for options that depend on them.
         look : Look
             Not needed for a choice.
         """
+        pairs = self.control.pairs(settings)
+        if value not in [option for _, option in pairs]:
+            # Set in code and not offered: shown all the same where it has a name, so that box and picture agree.
+            pairs += [pair for pair in self.control.pairs() if pair[1] == value]
         self._quiet = True
         try:
-            self.box.value = value if value in [option for _, option in self.control.pairs()] else None
+            if list(self.box.options) != pairs:
+                self.box.options = pairs
+            self.box.value = value if value in [option for _, option in pairs] else None
         finally:
             self._quiet = False
 

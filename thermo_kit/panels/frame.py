@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from thermo_kit.charts.look import Look
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
-from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.controls import ChoiceControl, NumberControl
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure
 
@@ -62,6 +62,7 @@ class Panel(widgets.VBox):
         self._values = self._start_values()
         self._problems, self._error, self._description = {}, "", None
         self._stale, self._is_planned, self._moved = False, False, None
+        self._choices_move = any(isinstance(c, ChoiceControl) and c.fits for c in self.controls)
         self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
         self._build()
         self._let_follow(*self._given or (None,))
@@ -233,7 +234,7 @@ class Panel(widgets.VBox):
         """Describe the present settings and show the description, or say why that cannot be done."""
         self._stale = False
         self._describe_or_tell()
-        if self.follow is not None and self._moved is not None:
+        if self._moved is not None and (self.follow is not None or self._choices_move):
             # Only now, so that the picture does not wait behind controls that merely follow.
             self._show_controls(but=self._moved)
             self._moved = None

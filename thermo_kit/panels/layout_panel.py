@@ -6,10 +6,10 @@ from thermo_kit.panels.controls import ChoiceControl, NumberControl
 from thermo_kit.panels.coolant_parts import (
     AMOUNT_HELP,
     CAUTION,
-    FAULTS,
+    FAULT_CONTROL,
     INVENTED,
     LAYOUTS,
-    POSITIONS,
+    POSITION_CONTROL,
     heats,
     network_of,
     pump_speeds,
@@ -130,8 +130,8 @@ class LayoutPanel(Panel):
     Settings = LayoutSettings
     controls = (
         ChoiceControl("layout", "Layout", LAYOUTS),
-        ChoiceControl("position", "Valve position", POSITIONS),
-        ChoiceControl("fault", "Fault", FAULTS),
+        POSITION_CONTROL,
+        FAULT_CONTROL,
         NumberControl(
             "amount", "How bad", "percent", low=0.0, high=1.0, step=0.02, us_step=2, decimals=0, help=AMOUNT_HELP
         ),

@@ -4,7 +4,15 @@ import functools
 from dataclasses import dataclass
 
 from thermo_kit.panels.controls import ChoiceControl, NumberControl
-from thermo_kit.panels.coolant_parts import CAUTION, FAULTS, INVENTED, LAYOUTS, POSITIONS, network_of, usual_amount
+from thermo_kit.panels.coolant_parts import (
+    CAUTION,
+    FAULT_CONTROL,
+    INVENTED,
+    LAYOUTS,
+    POSITION_CONTROL,
+    network_of,
+    usual_amount,
+)
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.systems.coolant_network import drive, fast_charge, hot_soak, simulate_network
 from thermo_kit.units import celsius, format_both
@@ -144,8 +152,8 @@ class ScenarioPanel(Panel):
     controls = (
         ChoiceControl("scene", "Scene", SCENES),
         ChoiceControl("layout", "Layout", LAYOUTS),
-        ChoiceControl("position", "Valve position", POSITIONS),
-        ChoiceControl("fault", "Fault", FAULTS),
+        POSITION_CONTROL,
+        FAULT_CONTROL,
         ChoiceControl("ambient_temperature", "Air temperature", AIRS),
         ChoiceControl(
             "after_run", "Pumps run on when parked", (("not at all", 0.0), ("5 min", 300.0), ("15 min", 900.0)),
