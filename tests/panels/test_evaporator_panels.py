@@ -11,7 +11,7 @@ from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, Two
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.two_vents_panel import HIDDEN, NOT_TOLD, TwoVentsSettings
 from thermo_kit.panels.view import View
-from thermo_kit.systems import CabinSpec, pull_down
+from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down
 from thermo_kit.units import UnitSystem, atmosphere_pressure, celsius
 
 PANELS = (EvaporatorPanel, MoistAirPanel, TwoVentsPanel, PullDownPanel)
@@ -141,6 +141,13 @@ def test_the_fault_is_told_with_its_numbers():
     assert row(panel, "Condensate", 0) == row(panel, "Condensate", 1)
     panel.set(fault="slow blower", size=0.5)
     assert f"air flow {row(panel, 'Air flow', 0)} instead of 396 m³/h" in panel.description.sentence
+
+
+@pytest.mark.parametrize("fault", VENT_FAULTS)
+def test_every_fault_may_be_as_large_as_can_be_in_the_weakest_and_the_strongest_air(fault):
+    control = next(control for control in TwoVentsPanel.controls if control.field == "air_flow")
+    for flow in control.bounds(TwoVentsSettings()):
+        assert TwoVentsPanel(view=View(), fault=fault, size=1.0, air_flow=flow).error == ""
 
 
 @pytest.mark.parametrize("name", HIDDEN)

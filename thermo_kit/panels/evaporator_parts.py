@@ -5,7 +5,7 @@ from thermo_kit.panels.controls import NumberControl
 from thermo_kit.units import atmosphere_pressure, celsius
 
 _LOWEST = celsius(-8)
-AIR_FLOWS = (0.03, 0.18)
+_WEAKEST = 0.03
 INVENTED = "The coil is invented: the depot's parcel van, R-1234yf."
 HELD = "The evaporating temperature is held, as a compressor with control and enough capacity does."
 _NAMES = ("air_temperature", "relative_humidity", "air_flow", "evaporating_temperature", "superheat")
@@ -38,17 +38,21 @@ def humidity_control():
     )
 
 
-def air_flow_control():
+def air_flow_control(*, low=_WEAKEST):
     """Make the control of the blower.
+
+    Parameters
+    ----------
+    low : float, [m³/s]
+        Lower limit.
 
     Returns
     -------
     NumberControl
-        108 to 648 m³/h.
+        Up to 648 m³/h.
     """
-    low, high = AIR_FLOWS
     return NumberControl(
-        "air_flow", "Air flow of the blower", "air_flow", low=low, high=high, step=10.0 / 3600.0, us_step=5
+        "air_flow", "Air flow of the blower", "air_flow", low=low, high=0.18, step=10.0 / 3600.0, us_step=5
     )
 
 
