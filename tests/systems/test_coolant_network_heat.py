@@ -159,7 +159,19 @@ def test_a_body_without_flow_heats_and_cools_as_one_lump():
     assert np.max(np.abs(run.body_temperature["motor"] - exact)) < 0.1
 
 
-def test_halving_the_time_step_changes_little_and_at_second_order():
+def test_half_the_time_step_leaves_a_quarter_of_the_error():
+    motor = body("motor", "first", heat=0.0, role="motor", heat_capacity=2e3, conductance=0.1, air_loss=5.0)
+    spec = ring(bodies=(motor,), ambient_temperature=293.15)
+    segment = Segment(duration=1800.0, heat=(("motor", 200.0),), pumps_running=False)
+    scenario = Scenario(name="lump", segments=(segment,), ambient_temperature=293.15, initial_temperature=293.15)
+    finest, half, whole = (
+        simulate_network(spec, scenario, step=step, record_every=60.0).body_temperature["motor"]
+        for step in (1.0, 30.0, 60.0)
+    )
+    assert np.max(np.abs(whole - finest)) / np.max(np.abs(half - finest)) == pytest.approx(4.0, rel=0.1)
+
+
+def test_a_shorter_time_step_changes_little():
     spec, scenario = load_layout("two_loops"), fast_charge(duration=1200.0)
     spec = replace(
         spec, branches=tuple(replace(b, chiller=replace(b.chiller, body="")) if b.chiller else b for b in spec.branches)
