@@ -78,7 +78,7 @@ def test_a_pure_number_needs_no_unit():
 
 def test_choice_names_the_mistake():
     key = ChoiceKey("b", right="dew", why="vapour", mistakes=[Mistake("bubble for dew", "bubble", "Bubble is liquid.")])
-    assert key.judge("dew").verdict == RIGHT
+    assert (key.judge("dew").verdict, key.judge("dew").feedback) == (RIGHT, "Right. Vapour.")
     assert key.judge("bubble").mistake == "bubble for dew"
     assert key.judge("something else").verdict == WRONG
     assert key.judge("").verdict == EMPTY

@@ -163,7 +163,7 @@ class ChoiceKey:
         if not given:
             return _empty(self)
         if given == self.right:
-            return Verdict(self.question, RIGHT, self.points, self.points, f"Right. {self.why}")
+            return Verdict(self.question, RIGHT, self.points, self.points, right_because(self.why))
         return _match_mistake(self, given)
 
 
@@ -200,7 +200,7 @@ class OrderKey:
         if not any(given):
             return _empty(self)
         if given == self.right:
-            return Verdict(self.question, RIGHT, self.points, self.points, f"Right. {self.why}")
+            return Verdict(self.question, RIGHT, self.points, self.points, right_because(self.why))
         if sorted(given) != sorted(self.right):
             return Verdict(self.question, WRONG, 0, self.points, "Not yet. Each step must stand in exactly one place.")
         verdict = _match_mistake(self, given)
@@ -290,6 +290,27 @@ class Key:
 
     def __repr__(self):
         return "Key\n" + "\n".join(f"  {_show(part)}" for part in self.parts)
+
+
+def right_because(why):
+    """The sentence that praises and tells why; a key's `why` may be a fragment.
+
+    Parameters
+    ----------
+    why : str
+        why an answer is right
+
+    Returns
+    -------
+    str
+        whole sentences
+
+    Examples
+    --------
+    >>> right_because("vapour is lighter")
+    'Right. Vapour is lighter.'
+    """
+    return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
 
 
 def read_number(text, unit, altitude=0):

@@ -15,7 +15,7 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey
+from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.progress import Progress
 from thermo_kit.errors import InputError, NotebookError, Problem
 
@@ -194,5 +194,5 @@ def exit_check(lesson, items):
 def _feedback(item, verdict):
     told = verdict.feedback
     if verdict.verdict == RIGHT and isinstance(item.key, NumberKey):
-        told = f"Right. {item.key.why}"
+        told = right_because(item.key.why)
     return verdict_line(verdict.verdict, told)
