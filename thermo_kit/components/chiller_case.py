@@ -35,7 +35,15 @@ class ChillerSpec:
 
 @dataclass(frozen=True)
 class ChillerResult:
-    """What the chiller does. Profiles run from the refrigerant's inlet (position 0) to its outlet (position 1)."""
+    """What the chiller does. Profiles run from the refrigerant's inlet (position 0) to its outlet (position 1).
+
+    spec: what was asked; cooling_capacity [W]; mass_flow [kg/s] of refrigerant; evaporating_temperature [K];
+    evaporating_pressure [Pa]; outlet_quality; superheat [K]; coolant_outlet_temperature [K]; freezing_point [K] of the
+    coolant; coldest_wall_temperature [K] on the coolant's side, under deposits; freeze_margin [K]: that wall minus the
+    freezing point; coolant_pressure_drop [Pa]; refrigerant_pressure_drop [Pa]; heat_transfer_coefficient [W/(m² K)]
+    from coolant to refrigerant; profiles position [-], wall_temperature [K], coolant_temperature [K],
+    refrigerant_temperature [K], quality [-], heat_flux [W/m²]; energy_closure: relative; notes
+    """
 
     spec: ChillerSpec
     cooling_capacity: float

@@ -6,8 +6,8 @@ from thermo_kit.checks import Checks
 
 OHM_PER_VOLT = {"alternating or both": 500.0, "direct only": 100.0}
 """Least insulation resistance by working voltage [ohm/V]: UN Regulation No. 100, 5.1.3."""
-CLASS_B_DIRECT, CLASS_B_ALTERNATING = 60.0, 30.0
-"""Above these [V] a circuit counts as voltage class B: ISO 6469-3."""
+CLASS_B_DIRECT = 60.0
+"""Above this direct voltage [V] a circuit counts as voltage class B: ISO 6469-3."""
 
 
 @dataclass(frozen=True, kw_only=True)

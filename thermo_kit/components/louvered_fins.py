@@ -112,8 +112,8 @@ class FinGeometry:
 class FinResult:
     """What a louvered core does at one face velocity.
 
-    reynolds: on louver pitch; colburn_factor; friction_factor: Fanning; heat_transfer_coefficient [W/(m² K)];
-    fin_efficiency; surface_efficiency; conductance: air side of one metre of tube [W/(m K)];
+    reynolds [-]: on louver pitch; colburn_factor [-]; friction_factor [-]: Fanning; heat_transfer_coefficient
+    [W/(m² K)]; fin_efficiency; surface_efficiency; conductance: air side of one metre of tube [W/(m K)];
     pressure_drop [Pa]; notes
     """
 
@@ -140,6 +140,10 @@ def fins_per_inch(count):
     -------
     float, [1/m]
         Fins on one metre of tube.
+
+    Notes
+    -----
+    Definition of the inch.
 
     Examples
     --------
@@ -213,11 +217,6 @@ def colburn_factor(fins, reynolds):
     References
     ----------
     Chang & Wang, Int. J. Heat Mass Transfer 40 (1997) 533-544.
-
-    Examples
-    --------
-    >>> 0.01 < colburn_factor(FinSpec(), 300.0) < 0.05
-    True
     """
     geometry = fin_geometry(fins)
     pitch = fins.louver_pitch

@@ -86,7 +86,8 @@ class PipeSpec:
 
 @dataclass(frozen=True, slots=True)
 class PipeResult:
-    """A pipe at one flow: velocity [m/s], pressure_drop [Pa], head_loss [m], pumping_power [W], regime in words."""
+    """A pipe at one flow: volume_flow [m³/s], velocity [m/s], reynolds [-], friction_factor [-] (Darcy), regime in
+    words, pressure_drop [Pa], head_loss [m], pumping_power [W]."""
 
     spec: PipeSpec
     volume_flow: float

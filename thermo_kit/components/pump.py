@@ -88,7 +88,8 @@ class PumpSpec:
 
 @dataclass(frozen=True, slots=True)
 class PumpResult:
-    """A pump at one flow: head [m], pressure_rise [Pa], hydraulic_power, shaft_power and electric_power [W]."""
+    """A pump at one flow: volume_flow [m³/s], head [m], pressure_rise [Pa], efficiency [-] of the impeller,
+    hydraulic_power, shaft_power and electric_power [W]."""
 
     spec: PumpSpec
     volume_flow: float

@@ -70,7 +70,8 @@ class RadiatorSpec:
 
 @dataclass(frozen=True, slots=True)
 class RadiatorResult:
-    """A radiator at one point: air_flow [m³/s], heat [W] given to the air, both outlets [K], conductance [W/K]."""
+    """A radiator at one point: air_flow [m³/s], conductance [W/K], transfer_units [-], effectiveness, heat [W] given to
+    the air, coolant_outlet_temperature [K], air_outlet_temperature [K]."""
 
     spec: RadiatorSpec
     air_flow: float

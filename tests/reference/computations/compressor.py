@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 from thermo_kit.components.compressor import CompressorConditions, rpm, solve_compressor, van_compressor
-from thermo_kit.components.insulation import CLASS_B_ALTERNATING, CLASS_B_DIRECT, InsulationSpec, judge_insulation
+from thermo_kit.components.insulation import InsulationSpec, judge_insulation
 from thermo_kit.components.mount import MountSpec, solve_mount, transmissibility
 
 _NO_LOSS = {
@@ -92,12 +92,13 @@ def speed_ratio_for(*, share):
 
 def least_insulation(*, voltage, circuit):
     """Least insulation by voltage [ohm/V]."""
-    return (
-        judge_insulation(InsulationSpec(voltage=voltage, compressor=1e6, others=1e6, circuit=circuit)).least_resistance
-        / voltage
-    )
+    return _judged(voltage=voltage, circuit=circuit).least_resistance / voltage
 
 
-def class_b(*, kind):
-    """Voltage above which a circuit counts as class B [V]."""
-    return {"direct": CLASS_B_DIRECT, "alternating": CLASS_B_ALTERNATING}[kind]
+def _judged(**given):
+    return judge_insulation(InsulationSpec(compressor=1e6, others=1e6, **given))
+
+
+def class_b():
+    """Highest whole direct voltage that does not yet count as class B [V]."""
+    return max(v for v in range(40, 81) if not _judged(voltage=v).class_b)
