@@ -1,5 +1,7 @@
 """Strength of a mixture: instruments, topping up, cold."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -61,8 +63,8 @@ def test_the_wrong_scale_misleads_to_the_dangerous_side():
 
 @given(
     volume=st.floats(2e-3, 2e-2),
-    now=st.floats(0.0, 0.6),
-    wanted=st.floats(0.05, 0.6),
+    now=st.floats(0.0, 1.0),
+    wanted=st.floats(0.05, 0.57),
     missing=st.floats(0.0, 0.5),
 )
 def test_topping_up_balances(volume, now, wanted, missing):
@@ -80,6 +82,14 @@ def test_topping_up_balances(volume, now, wanted, missing):
     assert plan.volume_fraction == pytest.approx(wanted, abs=1e-9)
     if plan.drain > 1e-12:
         assert plan.add_concentrate == 0.0 or plan.add_water == 0.0
+
+
+@pytest.mark.parametrize(("kind", "most"), [("ethylene glycol", 0.573), ("propylene glycol", 0.591)])
+def test_a_target_beyond_the_data_is_refused_by_its_own_name(kind, most):
+    plan = {"system_volume": 8e-3, "volume_fraction": 0.3}
+    assert top_up(kind, target_volume_fraction=most, **plan).freezing_point < 226
+    with pytest.raises(OutOfRangeError, match=r"glycol share by volume wanted 0\.6 is above 0\.5\d+: 30 % is 0\.30"):
+        top_up(kind, target_volume_fraction=0.6, **plan)
 
 
 def test_a_weak_filler_cannot_make_a_strong_mixture():
@@ -136,6 +146,15 @@ def test_bad_input_is_named():
         read_refractometer("antifreeze", index=1.36)
     with pytest.raises(ReadingsError, match="check the kind of glycol"):
         read_refractometer("ethylene glycol", index=1.45)
+    for wrong in ("1,36", -1.0, math.inf):
+        with pytest.raises(OutOfRangeError, match="refractive index .*water has 1.333"):
+            read_refractometer("ethylene glycol", index=wrong)
+    with pytest.raises(OutOfRangeError, match="reading on the scale .*typed in °C"):
+        read_refractometer("ethylene glycol", scale_freezing_point=-20.0)
+    with pytest.raises(OutOfRangeError, match="accuracy of the refractometer"):
+        read_refractometer("ethylene glycol", index=1.36, accuracy=-0.001)
+    with pytest.raises(OutOfRangeError, match="system volume 'eight' is not a number"):
+        top_up("ethylene glycol", system_volume="eight", volume_fraction=0.3, target_volume_fraction=0.5)
     with pytest.raises(OutOfRangeError, match="water is 1.000"):
         read_hydrometer("ethylene glycol", specific_gravity=1060.0)
     with pytest.raises(OutOfRangeError, match="system volume"):

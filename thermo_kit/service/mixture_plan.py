@@ -52,9 +52,9 @@ def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, miss
     system_volume : float, [m³]
         Volume of the full loop, above 0 to 1.
     volume_fraction : float, [m³/m³]
-        Share of glycol by volume now, 0 to 0.62.
+        Share of glycol by volume now, 0 to 1.
     target_volume_fraction : float, [m³/m³]
-        Share wanted, 0 to 0.62.
+        Share wanted, 0 to the strongest of the data, 0.60 by mass (0.573 ethylene, 0.591 propylene glycol).
     missing_volume : float, [m³]
         How much the loop is short of full, 0 to system_volume.
     filler_fraction : float, [m³/m³]
@@ -90,9 +90,11 @@ def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, miss
     check_glycol(kind)
     checks = Checks()
     checks.within("system volume", system_volume, 0.0, 1.0, kind="volume", exclusive=True, advice="give it in m³")
-    checks.within("missing volume", missing_volume, 0.0, max(system_volume, 0.0), kind="volume")
-    for name, value in (("now", volume_fraction), ("wanted", target_volume_fraction)):
-        checks.within(f"glycol share by volume {name}", value, 0.0, 0.62, kind="ratio", advice="30 % is 0.30")
+    checks.raise_if_any()
+    checks.within("missing volume", missing_volume, 0.0, system_volume, kind="volume")
+    strongest = Coolant(kind, mass_fraction=STRONGEST).volume_fraction
+    for name, value, most in (("now", volume_fraction, 1.0), ("wanted", target_volume_fraction, strongest)):
+        checks.within(f"glycol share by volume {name}", value, 0.0, most, kind="ratio", advice="30 % is 0.30")
     checks.within("glycol share of the filler", filler_fraction, 0.3, 1.0, kind="ratio", advice="100 % is 1.0")
     checks.raise_if_any()
     kept = system_volume - missing_volume
@@ -122,7 +124,7 @@ def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, miss
         "measure again after the pump has run and the loop is bled",
         "use the coolant type that the vehicle maker names; high-voltage parts may ask for low conductivity",
     )
-    freezing_point = Coolant(kind, volume_fraction=reached).freezing_point
+    freezing_point = Coolant(kind, volume_fraction=min(reached, strongest)).freezing_point
     return TopUp(drain, concentrate, water, reached, freezing_point, notes)
 
 
