@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from scipy.integrate import trapezoid
 
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
@@ -152,7 +153,7 @@ def test_the_balance_would_notice_a_leak_of_heat():
 
 def test_heat_moved_is_the_area_under_the_cooling_curve():
     result = simulate_chiller_freeze(replace(BASE, duration=60.0), outputs=601)
-    area = np.trapezoid(result.cooling_capacity, result.time)
+    area = trapezoid(result.cooling_capacity, result.time)
     assert area == pytest.approx(result.heat_moved, rel=2e-3)
 
 
