@@ -1,0 +1,167 @@
+"""The wet coil: what more air, colder boiling, more humid air and more superheat never do, and what is refused."""
+
+import dataclasses
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.components.evaporator_cases import AIRS, drawn, solved
+from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
+from thermo_kit.errors import OutOfRangeError, UnknownNameError
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+ROUNDING = 1e-9
+MANY = settings(max_examples=60)
+
+
+def never_less(later, earlier):
+    return later >= earlier * (1.0 - ROUNDING)
+
+
+@given(st.fixed_dictionaries(AIRS), st.floats(1.01, 2.0))
+@MANY
+def test_more_air_never_gives_less_heat_nor_a_colder_vent(values, more):
+    values = drawn(values)
+    less, faster = solved(**values), solved(**dict(values, air_flow=values["air_flow"] * more))
+    assert never_less(faster.cooling_capacity, less.cooling_capacity)
+    assert never_less(faster.vent.T, less.vent.T)
+
+
+@given(st.fixed_dictionaries(AIRS), st.floats(0.1, 8))
+@MANY
+def test_colder_boiling_never_drips_less_nor_leaves_the_vent_warmer(values, lower):
+    values = drawn(values)
+    base = solved(**values)
+    colder = solved(**dict(values, evaporating_temperature=values["evaporating_temperature"] - lower))
+    assert never_less(colder.condensate, base.condensate)
+    assert never_less(colder.cooling_capacity, base.cooling_capacity)
+    assert colder.vent.T < base.vent.T and colder.coldest_surface < base.coldest_surface
+
+
+@given(st.fixed_dictionaries(AIRS), st.floats(0.005, 0.1))
+@MANY
+def test_more_humid_air_never_drips_less_nor_leaves_the_vent_colder(values, more):
+    values = drawn(values)
+    base = solved(**values)
+    damp = solved(**dict(values, relative_humidity=values["relative_humidity"] + more))
+    assert never_less(damp.condensate, base.condensate)
+    assert never_less(damp.vent.T, base.vent.T)
+    assert never_less(damp.coldest_surface, base.coldest_surface)
+
+
+@given(st.fixed_dictionaries(AIRS), st.floats(0.1, 8))
+@MANY
+def test_more_superheat_never_gives_more_heat_nor_a_colder_vent(values, more):
+    values = dict(drawn(values), air_temperature=celsius(max(values["air_temperature"], 28.0)))
+    base, starved = solved(**values), solved(**dict(values, superheat=values["superheat"] + more))
+    assert never_less(base.cooling_capacity, starved.cooling_capacity)
+    assert never_less(base.mass_flow, starved.mass_flow)
+    assert never_less(starved.vent.T, base.vent.T)
+    assert starved.superheated_share > base.superheated_share
+    assert starved.wet_side.T == pytest.approx(base.wet_side.T)
+
+
+@given(st.fixed_dictionaries(AIRS), st.floats(0, 0.7), st.floats(0.01, 0.2))
+@MANY
+def test_more_dirt_never_gives_more_heat(values, blocked, more):
+    values = drawn(values)
+    base, dirtier = (solved(van_coil(blocked_share=b), **values) for b in (blocked, blocked + more))
+    assert never_less(base.cooling_capacity, dirtier.cooling_capacity)
+    assert never_less(base.air_flow, dirtier.air_flow)
+
+
+@given(st.fixed_dictionaries(AIRS), st.floats(1.01, 3.0))
+@MANY
+def test_a_larger_coil_never_gives_less_heat(values, more):
+    values = drawn(values)
+    base = solved(**values)
+    coil = base.spec
+    larger = dataclasses.replace(coil, air_conductance=coil.air_conductance * more)
+    better = dataclasses.replace(coil, boiling_conductance=coil.boiling_conductance * more)
+    assert never_less(solved(larger, **values).cooling_capacity, base.cooling_capacity)
+    assert never_less(solved(better, **values).cooling_capacity, base.cooling_capacity)
+
+
+BAD = {
+    "percent": (dict(relative_humidity=50), "relative humidity 50 is above 1: .*50 % is 0.5"),
+    "negative humidity": (dict(relative_humidity=-0.1), "relative humidity -0.1 is below 0"),
+    "no number": (dict(relative_humidity=None), "relative humidity None is not a number"),
+    "still": (dict(air_flow=0.0), "air flow 0 is below 0.01: the blower must turn"),
+    "hourly flow": (dict(air_flow=396.0), "air flow 396 is above 2: .*396 m³/h is 0.11"),
+    "cold air": (
+        dict(air_temperature=celsius(2)),
+        "air in front of the coil 2.0 °C is not warmer than the vapour .*8.0 °C",
+    ),
+    "all superheat": (dict(superheat=30.0), "not warmer than the vapour that leaves at 33.0 °C: lower the superheat"),
+    "celsius": (dict(air_temperature=30.0), "air in front of the coil .*typed in °C"),
+    "fahrenheit": (dict(air_temperature=celsius(95)), "air in front of the coil 95.0 °C is above 80.0 °C.*35.0 °C"),
+    "celsius boiling": (dict(evaporating_temperature=3.0), "evaporating temperature .*typed in °C"),
+    "fahrenheit boiling": (dict(evaporating_temperature=celsius(40)), "evaporating temperature .*40.0 °F is 4.4 °C"),
+    "nan": (dict(evaporating_temperature=float("nan")), "evaporating temperature nan is not a finite number"),
+    "negative superheat": (dict(superheat=-2.0), "superheat .*below 0 K: .*swapped"),
+    "absolute superheat": (dict(superheat=278.0), "superheat 278.0 K is above 40.0 K: superheat is a difference"),
+    "low valve pressure": (dict(valve_pressure=2e5), "pressure in front of the valve 2.00 bar.*high side and low side"),
+    "valve pressure in bar": (dict(valve_pressure=12.5), "pressure in front of the valve .*typed in bar"),
+    "negative valve pressure": (dict(valve_pressure=-1e5), "pressure in front of the valve .*below"),
+    "no valve pressure": (dict(valve_pressure=float("nan")), "pressure in front of the valve nan"),
+    "flashing liquid": (
+        dict(valve_pressure=8e5),
+        "liquid in front of the valve 42.0 °C leaves hardly anything to boil",
+    ),
+    "celsius liquid": (dict(liquid_temperature=42.0), "liquid in front of the valve .*typed in °C"),
+    "air pressure in bar": (dict(air_pressure=1.013), "air pressure .*typed in bar"),
+    "other refrigerant": (dict(refrigerant="R-999"), "'R-999' is not in this workbook: use one of R-134a"),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_bad_conditions_are_told(name):
+    changes, words = BAD[name]
+    with pytest.raises((OutOfRangeError, UnknownNameError), match=words):
+        solved(**changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (dict(air_conductance=0.0), "air-side conductance 0 is below 20: a coil without surface passes no heat"),
+        (dict(air_conductance=-260.0), "air-side conductance -260 is below 20"),
+        (dict(boiling_conductance=-1.0), "boiling conductance -1 is below 50: a coil without surface"),
+        (dict(reference_air_flow=0.0), "reference air flow 0 kg/s is below"),
+        (dict(air_exponent=2.0), "exponent of the air side 2 is above 0.9"),
+        (dict(vapour_share=15.0), "vapour share of the conductance 15 is above 1: .*15 % is 0.15"),
+        (dict(blocked_share=1.0), "blocked share of the face 1 is above 0.9: .*closed altogether"),
+        (dict(blocked_share=30.0), "blocked share of the face 30 is above 0.9: .*30 % is 0.3"),
+        (dict(coil_resistance_share=50.0), "coil's share of the resistance 50 is above 1"),
+    ],
+)
+def test_a_bad_coil_is_told(changes, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        dataclasses.replace(van_coil(), **changes)
+
+
+def test_every_fault_of_one_coil_is_told_at_once():
+    with pytest.raises(OutOfRangeError) as told:
+        dataclasses.replace(van_coil(), air_conductance=0.0, blocked_share=30.0, vapour_share=0.0)
+    assert len(told.value.problems) == 3
+
+
+@pytest.mark.parametrize("steps", [0, 3, 401, 4.5, True, "16"])
+def test_bad_steps_are_told(steps):
+    with pytest.raises(OutOfRangeError, match="whole number from 4 to 400"):
+        solve_evaporator(van_coil(), van_conditions(), steps=steps)
+
+
+def test_hot_gas_at_the_valve_is_told():
+    hot = Refrigerant("R-1234yf").dew_temperature(12.5e5) + 30
+    with pytest.raises(OutOfRangeError, match="100 % is vapour behind the valve: was a hot-gas temperature typed"):
+        solved(liquid_temperature=hot)
+
+
+def test_carbon_dioxide_boils_too_until_its_critical_point():
+    cold = dict(refrigerant="R-744", valve_pressure=9e6, liquid_temperature=celsius(35))
+    assert solved(**cold).energy_closure < 1e-6
+    with pytest.raises(OutOfRangeError, match="not above the evaporating pressure, 37"):
+        solved(refrigerant="R-744")
