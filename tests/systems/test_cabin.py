@@ -1,25 +1,63 @@
-"""Pull-down: the exponential limit, balances, trends, bad input."""
+"""Pull-down: the exponential limit, balances of energy and water, settling, trends, refinement, bad input."""
 
+import dataclasses
+import itertools
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import simpson
 
-from thermo_kit.components.evaporator import humidity_at, van_coil, van_conditions
+from thermo_kit.components.evaporator import (
+    humidity_at,
+    moist_enthalpy,
+    solve_evaporator,
+    van_coil,
+    van_conditions,
+)
+from thermo_kit.components.evaporator.air import relative_humidity_at
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.systems import CabinSpec, pull_down
+from thermo_kit.systems import cabin as cabin_module
+from thermo_kit.systems import coil_table as table_module
 from thermo_kit.units import celsius
 
+SEA = 101325.0
 OUTSIDE = van_conditions(air_temperature=celsius(32), relative_humidity=0.4)
 HOT = {"start": celsius(55), "wish": celsius(24)}
+SEALED = {"wall_conductance": 0.0, "people": 0, "sun": 0.0, "fresh_air_share": 0.0}
+CABINS = {
+    "fresh_air_share": st.floats(0, 1),
+    "people": st.integers(0, 6),
+    "sun": st.floats(0, 1500),
+    "wall_conductance": st.floats(0, 100),
+    "interior_heat": st.floats(1e4, 5e5),
+    "volume": st.floats(2, 40),
+}
+AIRS = {
+    "relative_humidity": st.floats(0.05, 0.95),
+    "air_flow": st.floats(0.03, 0.2),
+    "evaporating_temperature": st.floats(-5, 8),
+}
+
+
+def air_mass(cabin, outside=OUTSIDE):
+    return cabin.volume * SEA / (287.042 * outside.air_temperature)
+
+
+def held(result, i):
+    """Humidity ratio and enthalpy of the cabin air at one of the kept moments."""
+    w = humidity_at(result.air[i], result.humidity[i], SEA)
+    return w, moist_enthalpy(result.air[i], w)
 
 
 def test_without_sun_and_cooling_the_air_falls_along_the_exponential():
     cabin = CabinSpec(interior_conductance=0.0, sun=0.0, people=0)
     result = pull_down(cabin, OUTSIDE, None, **HOT)
-    air_mass = cabin.volume * 101325.0 / (287.042 * OUTSIDE.air_temperature)
-    heat = air_mass * (1006.0 + 1860.0 * humidity_at(OUTSIDE.air_temperature, 0.4, 101325.0))
+    heat = air_mass(cabin) * (1006.0 + 1860.0 * humidity_at(OUTSIDE.air_temperature, 0.4, SEA))
     for t, T in zip(result.time, result.air, strict=True):
-        assert T == pytest.approx(celsius(32) + 23.0 * math.exp(-cabin.wall_conductance * t / heat), abs=0.02)
+        assert T == pytest.approx(celsius(32) + 23.0 * math.exp(-cabin.wall_conductance * t / heat), abs=0.005)
 
 
 def test_with_sun_alone_it_settles_where_the_walls_lose_as_much():
@@ -28,24 +66,198 @@ def test_with_sun_alone_it_settles_where_the_walls_lose_as_much():
     assert result.air[-1] == pytest.approx(celsius(32) + cabin.sun / cabin.wall_conductance, abs=0.2)
 
 
-def test_energy_closes_and_the_cabin_becomes_comfortable():
+def test_people_moisten_a_cabin_without_cooling_by_what_they_breathe():
+    cabin = CabinSpec(people=3)
+    result = pull_down(cabin, OUTSIDE, None, duration=600.0, **HOT)
+    gained = air_mass(cabin) * (held(result, -1)[0] - held(result, 0)[0])
+    assert gained == pytest.approx(3 * 55.0 / 2.43e6 * 600.0, rel=1e-6)
+    assert result.water_closure < 1e-6 and result.energy_closure < 1e-6
+
+
+def test_it_settles_where_coil_and_gains_agree():
+    result = pull_down(CabinSpec(interior_heat=2e4), OUTSIDE, van_coil(), duration=14400.0, **HOT)
+    cabin, T = CabinSpec(), result.air[-1]
+    fresh_w, (w, h) = humidity_at(OUTSIDE.air_temperature, 0.4, SEA), held(result, -1)
+    mixed_w = 0.2 * fresh_w + 0.8 * w
+    mixed_T = 0.2 * OUTSIDE.air_temperature + 0.8 * T
+    front = dataclasses.replace(
+        OUTSIDE, air_temperature=mixed_T, relative_humidity=relative_humidity_at(mixed_T, mixed_w, SEA)
+    )
+    coil = solve_evaporator(van_coil(), front)
+    exchanged = 0.2 * coil.dry_air_flow * (moist_enthalpy(OUTSIDE.air_temperature, fresh_w) - h)
+    breath = 55.0 / 2.43e6
+    gains = cabin.sun + cabin.wall_conductance * (OUTSIDE.air_temperature - T) + 75.0 + breath * 2.54e6 + exchanged
+    assert coil.cooling_capacity + coil.drained_heat == pytest.approx(gains, rel=0.01)
+    water = 0.2 * coil.dry_air_flow * (fresh_w - w) + breath
+    assert coil.condensate == pytest.approx(water, rel=0.02)
+
+
+@given(st.fixed_dictionaries(CABINS), st.fixed_dictionaries(AIRS), st.floats(25, 42), st.floats(0, 30), st.booleans())
+@settings(max_examples=20, deadline=None)
+def test_energy_and_water_close(cabin, air, outside, hotter, exact):
+    air = dict(air, evaporating_temperature=celsius(air["evaporating_temperature"]))
+    conditions = van_conditions(air_temperature=celsius(outside), superheat=3.0, **air)
+    asked = {"start": celsius(outside + hotter), "wish": celsius(24), "duration": 900.0}
+    result = pull_down(CabinSpec(**cabin), conditions, van_coil(), exact=exact, points=11, **asked)
+    assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
+    assert all(b >= a - 1e-6 for a, b in itertools.pairwise(result.condensate))
+
+
+@pytest.mark.parametrize("exact", [False, True])
+def test_water_that_leaves_the_sealed_cabin_air_is_the_water_that_drips_off(exact):
+    # A cabin that exchanges nothing: its water and heat are told from what is shown alone.
+    cabin = CabinSpec(**SEALED, interior_conductance=0.0)
+    damp = van_conditions(air_temperature=celsius(35), relative_humidity=0.7)
+    result = pull_down(
+        cabin, damp, van_coil(), start=celsius(36), wish=celsius(24), duration=60.0, points=601, exact=exact
+    )
+    mass = air_mass(cabin, damp)
+    (w0, h0), (w1, h1) = held(result, 0), held(result, -1)
+    assert result.condensate[-1] > 0.02
+    assert mass * (w0 - w1) == pytest.approx(result.condensate[-1], rel=1e-6)
+    # The dripped water carries little: 5 to 20 °C warm it holds some 1 % of the heat.
+    taken = simpson(result.cooling, x=result.time)
+    drained = mass * (h0 - h1) - taken
+    assert 0.0 < drained < 4186.0 * 25.0 * result.condensate[-1]
+
+
+def test_closures_see_water_that_the_table_loses(monkeypatch):
+    right = table_module.CoilTable.read
+
+    def leaking(self, *given):
+        behind = right(self, *given)
+        return dataclasses.replace(behind, condensate=0.99 * behind.condensate)
+
+    monkeypatch.setattr(table_module.CoilTable, "read", leaking)
+    assert pull_down(CabinSpec(), OUTSIDE, van_coil(), **HOT).water_closure > 1e-4
+
+
+def test_closures_see_heat_that_the_coil_does_not_take_from_the_air(monkeypatch):
+    right = table_module.CoilTable.solved
+
+    def boasting(self, *given):
+        behind = right(self, *given)
+        return dataclasses.replace(behind, cooling=1.001 * behind.cooling)
+
+    monkeypatch.setattr(table_module.CoilTable, "solved", boasting)
+    assert pull_down(CabinSpec(), OUTSIDE, van_coil(), exact=True, **HOT).energy_closure > 1e-5
+
+
+def test_fog_of_two_airs_that_mix_keeps_heat_and_water():
+    damp = van_conditions(air_temperature=celsius(45), relative_humidity=0.98, air_flow=0.03)
+    cabin = CabinSpec(fresh_air_share=0.3, people=0, sun=0.0)
+    model = cabin_module._Model(cabin, damp, van_coil(), True)
+    # Cold saturated cabin air: mixed with the hot damp one it cannot hold its water.
+    w = humidity_at(celsius(10), 1.0, SEA)
+    h = moist_enthalpy(celsius(10), w)
+    behind = model.behind(h, w)
+    mixed_h, mixed_w = 0.3 * model.outside_h + 0.7 * h, 0.3 * model.outside_w + 0.7 * w
+    vent_h = moist_enthalpy(behind.T, behind.humidity_ratio)
+    assert mixed_w > humidity_at(0.3 * celsius(45) + 0.7 * celsius(10), 1.0, SEA)
+    assert behind.dry_air_flow * (mixed_w - behind.humidity_ratio) == pytest.approx(behind.condensate, rel=1e-9)
+    assert behind.dry_air_flow * (mixed_h - vent_h) == pytest.approx(behind.cooling + behind.drained, rel=1e-9)
+
+
+@pytest.mark.parametrize("exact", [False, True])
+def test_a_cabin_without_gains_is_held_just_above_the_vapour_that_leaves_the_coil(exact):
+    cabin = CabinSpec(**SEALED, interior_heat=1e4)
+    result = pull_down(cabin, OUTSIDE, van_coil(), duration=3600.0, exact=exact, **HOT)
+    leaves = OUTSIDE.evaporating_temperature + OUTSIDE.superheat
+    assert leaves + 0.45 < result.air[-1] < leaves + 1.5
+    assert result.cooling[-1] < 0.02 * result.cooling[0]
+    assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
+
+
+def test_the_cabin_becomes_comfortable_and_only_ever_cools():
     result = pull_down(CabinSpec(), OUTSIDE, van_coil(), **HOT)
-    assert result.energy_closure < 1e-6
     assert 0 < result.comfort_time < 1800 and result.condensate[-1] > 0
-    assert all(b <= a + 1e-6 for a, b in zip(result.air, result.air[1:], strict=False))
+    assert all(b <= a + 1e-6 for a, b in itertools.pairwise(result.air))
 
 
-def test_sun_and_fresh_air_delay_comfort():
+@pytest.mark.parametrize(
+    "worse",
+    [
+        {"sun": 900.0}, {"fresh_air_share": 0.4}, {"people": 3}, {"wall_conductance": 60.0}, {"interior_heat": 2e5},
+    ],
+    ids=lambda worse: next(iter(worse)),
+)  # fmt: skip
+def test_what_delays_comfort(worse):
     base = pull_down(CabinSpec(), OUTSIDE, van_coil(), duration=7200.0, **HOT).comfort_time
-    assert pull_down(CabinSpec(sun=900.0), OUTSIDE, van_coil(), duration=7200.0, **HOT).comfort_time > base
-    fresh = pull_down(CabinSpec(fresh_air_share=0.6), OUTSIDE, van_coil(), duration=7200.0, **HOT).comfort_time
-    assert fresh is None or fresh > base
+    later = pull_down(CabinSpec(**worse), OUTSIDE, van_coil(), duration=7200.0, **HOT).comfort_time
+    assert later is None or later > base
 
 
-def test_bad_input_is_told():
-    with pytest.raises(OutOfRangeError, match="20 % is 0.2"):
-        CabinSpec(fresh_air_share=20)
-    with pytest.raises(OutOfRangeError, match="cabin at the start"):
-        pull_down(CabinSpec(), OUTSIDE, van_coil(), start=celsius(20), wish=celsius(24))
-    with pytest.raises(OutOfRangeError, match="duration"):
-        pull_down(CabinSpec(), OUTSIDE, van_coil(), duration=0.0, **HOT)
+WISH = dict(HOT, wish=celsius(28))
+
+
+def test_colder_boiling_brings_comfort_sooner_and_more_water():
+    warm, cold = (
+        pull_down(CabinSpec(), dataclasses.replace(OUTSIDE, evaporating_temperature=celsius(t)), van_coil(), **WISH)
+        for t in (5, 0)
+    )
+    assert cold.comfort_time < warm.comfort_time and cold.condensate[-1] > warm.condensate[-1]
+
+
+def test_finer_integration_and_a_finer_coil_change_little(monkeypatch):
+    asked = dict(duration=1800.0, points=61, **HOT)
+    fast = pull_down(CabinSpec(), OUTSIDE, van_coil(), **asked)
+    monkeypatch.setattr(cabin_module, "_RELATIVE", 1e-9)
+    monkeypatch.setattr(table_module, "STEPS", 64)
+    fine = pull_down(CabinSpec(), OUTSIDE, van_coil(), exact=True, **asked)
+    for name, near in (("air", 0.02), ("interior", 0.02), ("vent", 0.05)):
+        assert getattr(fast, name) == pytest.approx(getattr(fine, name), abs=near)
+    assert fast.condensate[-1] == pytest.approx(fine.condensate[-1], rel=5e-3)
+    assert fast.comfort_time == pytest.approx(fine.comfort_time, rel=2e-3)
+
+
+def test_kept_moments_do_not_depend_on_how_many_are_kept():
+    few, many = (pull_down(CabinSpec(), OUTSIDE, van_coil(), points=n, **HOT) for n in (11, 101))
+    assert few.air == pytest.approx(many.air[::10], abs=2e-3)
+
+
+def test_the_docstring_says_that_the_evaporating_temperature_is_held():
+    for told in (pull_down.__doc__, solve_evaporator.__doc__):
+        assert "evaporating" in told and "held" in told
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (dict(fresh_air_share=20.0), "fresh-air share 20 is above 1: .*20 % is 0.2"),
+        (dict(sun_on_air_share=-0.1), "sun on the air -0.1 is below 0"),
+        (dict(volume=0.0), "cabin volume 0 is below 1: give the air in m³"),
+        (dict(volume=6000.0), "cabin volume 6000 is above 100: .*6000 litres are 6"),
+        (dict(interior_heat=0.0), "heat capacity of the interior 0 is below 1000"),
+        (dict(wall_conductance=-1.0), "conductance of the walls -1 is below 0"),
+        (dict(interior_conductance=1e9), "conductance to the interior .*above 5000"),
+        (dict(sun=float("nan")), "sun nan is not a finite number"),
+        (dict(people=-1), "people -1 is below 0"),
+        (dict(people=1.5), "people 1.5 must be a whole number"),
+    ],
+)
+def test_a_bad_cabin_is_told(changes, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        CabinSpec(**changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (dict(start=celsius(20)), "cabin at the start 20.0 °C is below 32.0 °C"),
+        (dict(start=55.0), "cabin at the start .*typed in °C"),
+        (dict(wish=24.0), "wished temperature .*typed in °C"),
+        (dict(duration=0.0), "duration 0 s is below 10"),
+        (dict(duration=1e6), "duration .*is above"),
+        (dict(points=2), "number of points 2 must be a whole number from 3"),
+        (dict(points=10.5), "number of points 10.5 must be a whole number"),
+    ],
+)
+def test_a_bad_question_is_told(changes, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        pull_down(CabinSpec(), OUTSIDE, van_coil(), **{**HOT, **changes})
+
+
+def test_a_cabin_colder_than_the_coil_is_told():
+    cool = van_conditions(air_temperature=celsius(10), evaporating_temperature=celsius(8))
+    with pytest.raises(OutOfRangeError, match="cabin at the start 12.0 °C is not warmer than the vapour .* 13.0 °C"):
+        pull_down(CabinSpec(), cool, van_coil(), start=celsius(12), wish=celsius(12))

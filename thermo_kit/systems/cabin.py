@@ -1,6 +1,6 @@
 """How fast a hot cabin cools: its air, its interior as one mass, the sun, and the coil."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator import (
@@ -19,13 +19,16 @@ from thermo_kit.components.evaporator.air import (
     ZERO,
     relative_humidity_at,
 )
+from thermo_kit.components.evaporator.solve import CLOSEST
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.systems.coil_table import Behind, coil_table
+from thermo_kit.units import format_quantity
 
 PERSON_HEAT = 75.0
 """Heat of a seated person to the air [W]."""
 PERSON_WATER = 55.0 / 2.43e6
 """Vapour of a seated person [kg/s]: 55 W of latent heat."""
+_FADE = 1.0
 _RELATIVE = 1e-5
 _ABSOLUTE = [1.0, 1e-6, 1e-3, 1e-5, 10.0, 10.0, 10.0, 1e-5, 10.0, 1e-5]
 
@@ -160,8 +163,9 @@ def pull_down(
     Balance of moist enthalpy and of water over well-mixed air and an interior of one temperature. The evaporating
     temperature is held from the first second, as a compressor with capacity to spare and good control would do. A
     real one cannot at the start of a hot pull-down: its suction pressure begins high and falls, so that the first
-    minutes cool less than shown here and the wait is longer. The air in front of the coil must stay warmer than
-    the coil.
+    minutes cool less than shown here and the wait is longer. Where the air in front of the coil comes within 1.5 K
+    of the vapour that leaves it, the cooling is faded out over one kelvin, as a control does that stops the
+    compressor: so a cabin with small gains is held there.
 
     References
     ----------
@@ -178,6 +182,12 @@ def pull_down(
         checks.add("number of points", repr(points), "must be a whole number from 3 to 2000", "leave it out")
     checks.raise_if_any()
     model = _Model(cabin, outside, coil, exact)
+    if coil is not None and start < model.coldest:
+        leaves = format_quantity(model.coldest - CLOSEST, "temperature")
+        advice = "lower the superheat or the evaporating temperature, or check whether air and coil were swapped"
+        shown = format_quantity(start, "temperature")
+        checks.add("cabin at the start", shown, f"is not warmer than the vapour that leaves at {leaves}", advice)
+        checks.raise_if_any()
     times = np.linspace(0.0, duration, points)
     first = model.first(start)
     solved = solve_ivp(
@@ -215,6 +225,7 @@ class _Model:
         self.pressure = outside.air_pressure
         self.outside_w = humidity_at(outside.air_temperature, outside.relative_humidity, self.pressure)
         self.outside_h = moist_enthalpy(outside.air_temperature, self.outside_w)
+        self.coldest = outside.evaporating_temperature + outside.superheat + CLOSEST
         self.dry_mass = cabin.volume * self.pressure / (AIR_CONSTANT * outside.air_temperature)
 
     def first(self, start):
@@ -227,18 +238,29 @@ class _Model:
         fresh, p = self.cabin.fresh_air_share, self.pressure
         mixed_h, mixed_w = fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w
         T = air_temperature(mixed_h, mixed_w)
-        humidity = relative_humidity_at(T, mixed_w, p)
-        if humidity <= 1.0:
-            return self.coil(T, max(humidity, 0.0))
-        # Two airs may mix to fog. Its droplets hang in the air and run off the coil with the rest.
-        T = _fog_temperature(mixed_h, mixed_w, p)
-        droplets = mixed_w - saturated_humidity(T, p)
-        clear = self.coil(T, 1.0)
-        dripped = clear.dry_air_flow * droplets
-        return replace(
-            clear,
-            condensate=clear.condensate + dripped,
-            drained=clear.drained + dripped * WATER_HEAT * (T - ZERO),
+        droplets = 0.0
+        if relative_humidity_at(T, mixed_w, p) > 1.0:
+            # Two airs may mix to fog. Its droplets hang in the air and run off the coil with the rest.
+            T = _fog_temperature(mixed_h, mixed_w, p)
+            droplets = mixed_w - saturated_humidity(T, p)
+        asked = max(T, self.coldest)
+        humidity = relative_humidity_at(asked, mixed_w - droplets, p)
+        behind = self.coil(asked, min(max(humidity, 0.0), 1.0))
+        on = min(max((T - self.coldest) / _FADE, 0.0), 1.0)
+        if on == 1.0 and droplets == 0.0:
+            return behind
+        flow = behind.dry_air_flow
+        off = 1.0 - on
+        dripped = on * flow * droplets
+        vent_h = on * moist_enthalpy(behind.T, behind.humidity_ratio) + off * mixed_h
+        vent_w = on * behind.humidity_ratio + off * mixed_w
+        return Behind(
+            air_temperature(vent_h, vent_w),
+            vent_w,
+            flow,
+            on * behind.cooling,
+            on * behind.condensate + dripped,
+            on * behind.drained + dripped * WATER_HEAT * (T - ZERO),
         )
 
     def rates(self, y):
@@ -276,7 +298,8 @@ class _Model:
         condensate, cooling, drained, brought, water, moved, water_moved = last[3:]
         return {
             "energy_closure": abs(air_h + interior + cooling + drained - brought) / max(moved, 1.0),
-            "water_closure": abs(air_w + condensate - water) / max(water_moved, 1e-9),
+            # In dry, closed air nothing moves: then a part of the water that is there is the scale.
+            "water_closure": abs(air_w + condensate - water) / max(water_moved, 1e-3 * self.dry_mass * first[1], 1e-9),
         }
 
 

@@ -24,7 +24,8 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_quantity
 
 STEPS = 16
-_CLOSEST = 0.5
+CLOSEST = 0.5
+"""How much warmer than the vapour that leaves the air must be [K]."""
 _SMALL_SUPERHEAT = 0.01
 _WETTEST_INLET = 0.8
 _LEAST_WATER = 1e-4
@@ -263,7 +264,7 @@ def _check(conditions, steps):
     if not isinstance(steps, int) or not 4 <= steps <= 400:
         checks.add("steps through the coil", repr(steps), "must be a whole number from 4 to 400", "leave it out")
     leaves = conditions.evaporating_temperature + conditions.superheat
-    if conditions.air_temperature < leaves + _CLOSEST:
+    if conditions.air_temperature < leaves + CLOSEST:
         shown = format_quantity(conditions.air_temperature, "temperature")
         checks.add(
             "air in front of the coil",
