@@ -5,6 +5,7 @@ from dataclasses import replace
 from thermo_kit.components.pipe import PipeSpec, pipe_flow
 from thermo_kit.components.pump import GRAVITY, PumpSpec, pump_head
 from thermo_kit.systems.coolant_network import BodySpec, BranchSpec, NetworkSpec, NodeSpec
+from thermo_kit.systems.coolant_network.heat import NO_FLOW
 
 
 def node(name, volume=0.0):
@@ -71,13 +72,15 @@ def held_at(spec, temperature):
 
 
 def imbalance_of_nodes(result):
-    """Return the worst sum of flows at a node over the largest flow."""
+    """Return the worst sum of flows at a node over the largest flow; a still way may hide a flow up to NO_FLOW."""
     spec = result.spec
     sums = {entry.name: 0.0 for entry in spec.nodes}
+    hidden = dict.fromkeys(sums, 0.0)
     for branch in spec.branches:
         flow = result.way(branch.name).mass_flow
-        sums[branch.start] -= flow
-        sums[branch.end] += flow
+        for end, sign in ((branch.start, -1), (branch.end, 1)):
+            sums[end] += sign * flow
+            hidden[end] += NO_FLOW if flow == 0.0 else 0.0
     for link in spec.valves:
         at = dict(link.nodes)
         for way in result.ways:
@@ -85,7 +88,8 @@ def imbalance_of_nodes(result):
                 start, end = way.name.removeprefix(link.name + ": ").split(" to ")
                 sums[at[start]] -= way.mass_flow
                 sums[at[end]] += way.mass_flow
-    return max(abs(value) for value in sums.values()) / max(abs(way.mass_flow) for way in result.ways)
+    worst = max(max(abs(value) - hidden[name], 0.0) for name, value in sums.items())
+    return worst / max(abs(way.mass_flow) for way in result.ways)
 
 
 def imbalance_of_branches(result, density, viscosity):
@@ -100,5 +104,9 @@ def imbalance_of_branches(result, density, viscosity):
             lift = max(lift, abs(density * GRAVITY * branch.pump.shut_off_head))
             taken -= rise
         between = result.node(branch.start).pressure - result.node(branch.end).pressure
-        worst = max(worst, abs(between - taken))
+        hidden = 0.0
+        if way.mass_flow == 0.0:
+            least = pipe_flow(branch.passage, volume_flow=NO_FLOW / density, density=density, viscosity=viscosity)
+            hidden = least.pressure_drop
+        worst = max(worst, abs(between - taken) - hidden)
     return worst / lift
