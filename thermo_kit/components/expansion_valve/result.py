@@ -6,7 +6,9 @@ from thermo_kit.components.expansion_valve.forces import ForceBalance
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ShutOffSpec, ValveFault, ValveSpec
 
 STARVED_ABOVE = 15.0
+"""Superheat above which a valve is called starved [K]: our own choice, no source."""
 FLOODING_BELOW = 2.0
+"""Superheat below which it is called flooding, as a clamp hardly tells it from none [K]: our own choice, no source."""
 
 VERDICTS = {
     "in balance": "the last drop boils shortly before the end of the evaporator",
