@@ -59,9 +59,10 @@ check the unit (95.0 °F is 35.0 °C)
             The limits themselves are not allowed.
         """
         try:
-            number = float(value)
-        except (TypeError, ValueError):
-            self.add(argument, repr(value), "is not a number", advice or "give one number in SI units")
+            # Adding keeps out texts such as "12", which float() alone would take and arithmetic later would not.
+            number = float(value + 0.0)
+        except (TypeError, ValueError, OverflowError):
+            self.add(argument, repr(value)[:60], "is not a number", advice or "give one number in SI units")
             return
         if not math.isfinite(number):
             self.add(argument, f"{number}", "is not a finite number", advice or "give one number in SI units")
