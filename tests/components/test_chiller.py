@@ -299,6 +299,8 @@ BAD = {
     "thick gap": (dict(stack=replace(PlateStack(), amplitude=1.0)), "amplitude"),
     "unknown refrigerant": (dict(refrigerant="R-999"), "refrigerant"),
     "not a number": (dict(superheat=math.nan), "superheat"),
+    "letters": (dict(coolant_inlet_temperature="mild"), "coolant_inlet_temperature 'mild' is not a number"),
+    "half a plate": (dict(stack=replace(PlateStack(), plates=29.5)), "plates 29.5 is not a whole number"),
 }
 
 

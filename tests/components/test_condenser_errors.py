@@ -4,8 +4,8 @@ import dataclasses
 
 import pytest
 
-from tests.components.condenser_cases import CORES, WARM, inlet, solve
-from thermo_kit.components.condenser import AirConditions, RefrigerantInlet, air_side, solve_condenser
+from tests.components.condenser_cases import CORES, WARM, duty, inlet, solve
+from thermo_kit.components.condenser import AirConditions, RefrigerantInlet, air_side, mass_flow_for, solve_condenser
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, UnknownNameError
 
 VAN = CORES["R-1234yf"]
@@ -99,6 +99,18 @@ def test_carbon_dioxide_above_its_critical_pressure_is_sent_to_a_gas_cooler():
     hot = RefrigerantInlet(refrigerant="R-744", mass_flow=0.03, pressure=9e6, temperature=370.0)
     with pytest.raises(OutOfRangeError, match="gas cooler"):
         solve_condenser(VAN, hot, WARM)
+
+
+@pytest.mark.parametrize("wrong", [None, "fifteen", "15e5", []])
+@pytest.mark.parametrize(
+    ("field", "words"), [("pressure", "condensing pressure"), ("temperature", "inlet temperature")]
+)
+def test_what_is_no_number_is_refused(field, wrong, words):
+    with pytest.raises(OutOfRangeError, match=words + ".* is not a number"):
+        _enter(**{field: wrong})
+    if field == "pressure":
+        with pytest.raises(OutOfRangeError, match=words + ".* is not a number"):
+            mass_flow_for(VAN, duty("R-1234yf"), WARM, condensing_pressure=wrong)
 
 
 @pytest.mark.parametrize("flow", [0.0, -0.04, 45.0, float("inf")])

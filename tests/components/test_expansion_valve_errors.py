@@ -13,6 +13,7 @@ from thermo_kit.components.expansion_valve import (
     inlet_density,
     opening_curves,
     solve_valve,
+    static_superheat,
     van_duty,
     van_valve,
 )
@@ -103,6 +104,16 @@ def test_readings_that_cannot_be():
         opening_curves(van_valve(), van_duty(), evaporating_temperature=celsius(0), superheat=80.0)
     with pytest.raises(OutOfRangeError, match="is not between 0 and 1"):
         inlet_density(liquid_density=1000.0, vapour_density=50.0, quality=1.2)
+
+
+def test_a_static_superheat_of_nothing_is_refused():
+    for wrong, message in (
+        ({"outlet_pressure": "three bar"}, "pressure at the evaporator outlet 'three bar' is not a number"),
+        ({"outlet_pressure": 3e5, "opening_share": 50.0}, r"share of the lift .* 50 % is 0\.5"),
+        ({"outlet_pressure": 3e5, "pressure_drop": -1.0}, "pressure drop of the evaporator"),
+    ):
+        with pytest.raises(OutOfRangeError, match=message):
+            static_superheat(van_valve(), refrigerant="R-134a", **wrong)
 
 
 def test_all_bad_sizes_are_told_at_once():

@@ -83,6 +83,8 @@ def test_failures():
 def test_a_pump_that_cannot_lift_is_told():
     with pytest.raises(NoSolutionError, match="dead"):
         operating_point(_with(condition="dead"), lambda q: 1e11 * q * q, density=RHO)
+    with pytest.raises(OutOfRangeError, match="coolant density"):
+        operating_point(HEALTHY, lambda q: 1e11 * q * q, density=math.nan)
     with pytest.raises(NoSolutionError, match="above what the loop takes"):
         operating_point(HEALTHY, lambda q: 2e5 + 1e11 * q * q, density=RHO)
 

@@ -56,6 +56,8 @@ CONDITIONS = [
     ({"tilt": -0.1}, r"tilt .* is below .*the side is the bad one already"),
     ({"lateral_acceleration": 60.0}, r"lateral acceleration .* is above 15\.0 m/s².*0\.6 g is 5\.9"),
     ({"pass_subcooling": 0.0}, r"subcooling of the pass .* is below"),
+    ({"condensing_temperature": 45.0}, r"condensing temperature .* typed in °C"),
+    ({"condensing_temperature": "warm"}, r"condensing temperature 'warm' is not a number"),
     (
         {"condensing_temperature": celsius(93.5)},
         r"condensing temperature .* is above .*above the critical point there is no",

@@ -250,7 +250,12 @@ def test_in_a_hot_soak_heat_creeps_from_motor_to_coolant_and_an_after_run_takes_
         (lambda: Scenario(name="x", segments=()), "segments are none"),
         (lambda: Scenario(name="x", segments=(Segment(duration=0.0),)), "duration of segment 1"),
         (lambda: Scenario(name="x", segments=(Segment(duration=9.0, heat=(("wheel", 1.0),)),)), "battery, inverter"),
-        (lambda: drive(duration=0.0), "segments are none"),
+        (lambda: drive(duration=0.0), "duration 0 s must be above 0 s"),
+        (lambda: drive(duration="an hour"), "duration 'an hour' is not a number"),
+        (lambda: drive(heater=50e3), "heat of the heater"),
+        (lambda: fast_charge(battery_heat=-1.0), "heat in the battery"),
+        (lambda: hot_soak(after_run="yes"), "time of the after-run 'yes' is not a number"),
+        (lambda: hot_soak(duration=600.0, after_run=900.0), "time of the after-run"),
         (lambda: fast_charge(ambient_temperature=35.0), "kelvin"),
         (
             lambda: simulate_network(ring(), drive(duration=60.0, valves=(("loop valve", "joined"),))),

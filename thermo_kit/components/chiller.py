@@ -68,6 +68,7 @@ def _check(spec):
     check_stack(checks, spec.stack)
     checks.within("coolant_flow", spec.coolant_flow, 0.0, 5.0, kind="mass_flow", exclusive=True,
                   advice="steady running needs flow; for lost flow use simulate_chiller_freeze")  # fmt: skip
+    checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, 0.0, 400.0, kind="temperature")
     checks.within("inlet_quality", spec.inlet_quality, 0.0, 0.85, kind="ratio")
     checks.within("superheat", spec.superheat, 0.0, 30.0, kind="temperature_difference")
     checks.within("fouling", spec.fouling, 0.0, 5e-3, kind="ratio", advice="in m² K/W: 0.0001 is a common allowance")

@@ -89,7 +89,7 @@ def check_stack(checks, stack):
         The plates.
     """
     checks.within("plates", stack.plates, 4, 200, kind="ratio", advice="count all plates, both end plates included")
-    if not float(stack.plates).is_integer():
+    if not isinstance(stack.plates, int):
         checks.add("plates", f"{stack.plates}", "is not a whole number", "count the plates")
     checks.within("plate width", stack.width, 0.01, 0.6, kind="length")
     checks.within("plate length", stack.length, 0.03, 1.5, kind="length")

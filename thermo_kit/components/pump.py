@@ -216,7 +216,7 @@ def operating_point(spec, loss, *, density):
     loss : callable
         Takes a volume flow [m³/s], returns the pressure loss [Pa] of the loop, rising with flow.
     density : float, [kg/m³]
-        Density of the coolant.
+        Density of the coolant, 500 to 2000.
 
     Returns
     -------
@@ -225,6 +225,8 @@ def operating_point(spec, loss, *, density):
 
     Raises
     ------
+    OutOfRangeError
+        If the density is outside its range.
     NoSolutionError
         If the pump moves nothing, or the loss exceeds the shut-off head even without flow.
 
@@ -240,6 +242,10 @@ def operating_point(spec, loss, *, density):
     2.828427
     """
     from scipy.optimize import brentq
+
+    checks = Checks()
+    checks.within("coolant density", density, 500.0, 2000.0, kind="density")
+    checks.raise_if_any()
 
     def surplus(flow):
         return density * GRAVITY * pump_head(spec, flow)[0] - loss(flow)

@@ -105,6 +105,8 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     ------
     InputError
         If not exactly one reading is given.
+    OutOfRangeError
+        If a reading is no number or far from any coolant.
     UnknownNameError
         If it is no glycol.
     ReadingsError
@@ -131,6 +133,14 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     if (scale_freezing_point is None) == (index is None):
         raise InputError(Problem("refractometer reading", "is needed once", "", "give scale_freezing_point or index"))
     notes = []
+    checks = Checks()
+    if index is not None:
+        checks.within("refractive index", index, 1.0, 2.0, kind="ratio", advice="water has 1.333")
+    else:
+        checks.within("reading on the scale", scale_freezing_point, 173.15, 303.15, kind="temperature")
+    if accuracy is not None:
+        checks.within("accuracy of the refractometer", accuracy, 0.0, 20.0, kind="ratio")
+    checks.raise_if_any()
     if index is not None:
         spread = 0.0005 if accuracy is None else accuracy
 

@@ -206,6 +206,9 @@ def mass_flow_for(spec, duty, air, *, condensing_pressure, subcooling=None):
     As in `condensing_pressure_for`.
     """
     _check_target(spec, subcooling)
+    checks = Checks()
+    checks.within("condensing pressure", condensing_pressure, 0.0, 1e8, kind="pressure", exclusive=True)
+    checks.raise_if_any()
     circuit = _Circuit(spec, duty, air, subcooling)
     temperature = circuit.refrigerant.dew_temperature(condensing_pressure)
 

@@ -190,7 +190,7 @@ class RefrigerantInlet:
     Raises
     ------
     OutOfRangeError
-        If the mass flow is outside its range; the other limits depend on the refrigerant and are checked when solved.
+        If a value is outside its range; limits that depend on the refrigerant are checked when solved.
     """
 
     refrigerant: str
@@ -202,6 +202,8 @@ class RefrigerantInlet:
         checks = Checks()
         advice = "mass flow is in kg/s inside the package: 45 g/s is 0.045"
         checks.within("refrigerant mass flow", self.mass_flow, 5e-4, 1.0, kind="mass_flow", advice=advice)
+        checks.within("condensing pressure", self.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
+        checks.within("condenser inlet temperature", self.temperature, 0.0, 2000.0, kind="temperature")
         checks.raise_if_any()
 
 

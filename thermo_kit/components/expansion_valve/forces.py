@@ -175,6 +175,8 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
 
     Raises
     ------
+    OutOfRangeError
+        If a value is out of range.
     NoSolutionError
         If the bulb cannot build up so much pressure: the maximum operating pressure is passed.
 
@@ -189,6 +191,12 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     4.0
     """
     fluid = Refrigerant(refrigerant)
+    checks = Checks()
+    checks.within("pressure at the evaporator outlet", outlet_pressure, fluid.lowest_pressure,
+                  0.7 * fluid.critical_pressure, kind="pressure")  # fmt: skip
+    checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
+    checks.within("share of the lift", opening_share, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
+    checks.raise_if_any()
     below = outlet_pressure + (pressure_drop if spec.equalisation == "internal" else 0.0)
     spring = (spec.spring_preload + opening_share * spec.full_lift * spec.spring_rate) / spec.diaphragm_area
     found = _superheat_for(spec, fluid, fluid.dew_temperature(outlet_pressure), below + spring)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
 from thermo_kit.components.receiver.pickup import pick_up
-from thermo_kit.components.receiver.spec import ReceiverSpec, check_flow, check_motion, surface_slope
+from thermo_kit.components.receiver.spec import ReceiverSpec, check_flow, check_motion, check_temperature, surface_slope
 from thermo_kit.substances.names import canonical_name
 from thermo_kit.units import format_quantity
 
@@ -56,6 +56,7 @@ class ChargeSpec:
         object.__setattr__(self, "refrigerant", canonical_name(self.refrigerant))
         checks = Checks()
         check_flow(checks, self.mass_flow)
+        check_temperature(checks, self.condensing_temperature)
         checks.within("charge of the system", self.charge, 0.05, 20.0, kind="mass", advice="600 g is 0.6 kg")
         checks.within("refrigerant in the other parts", self.held_elsewhere, 0.0, 20.0, kind="mass")
         checks.within("leakage in a year", self.leak_per_year, 0.0, 5.0, kind="mass", advice="20 g is 0.02 kg")

@@ -235,6 +235,7 @@ class ReceiverConditions:
         object.__setattr__(self, "refrigerant", canonical_name(self.refrigerant))
         checks = Checks()
         check_flow(checks, self.mass_flow)
+        check_temperature(checks, self.condensing_temperature)
         checks.within("refrigerant in the receiver", self.inventory, 0.0, 20.0, kind="mass", advice="90 g is 0.09 kg")
         check_motion(checks, self.tilt, self.lateral_acceleration)
         checks.within("subcooling of the pass", self.pass_subcooling, 0.5, 40.0, kind="temperature_difference")
@@ -276,6 +277,23 @@ def check_flow(checks, mass_flow):
             kind="mass_flow",
             advice="mass flow is in kg/s inside the package: 30 g/s is 0.03",
         )
+
+
+def check_temperature(checks, condensing_temperature):
+    """Note a condensing temperature that no refrigerant of the workbook could have.
+
+    Parameters
+    ----------
+    checks : Checks
+        Where the problem is noted.
+    condensing_temperature : float, [K]
+        In the vessel; the refrigerant's own limit is looked at when solved.
+
+    Notes
+    -----
+    Definition of the model's range.
+    """
+    checks.within("condensing temperature", condensing_temperature, 223.15, 403.15, kind="temperature")
 
 
 def check_motion(checks, tilt, lateral_acceleration):

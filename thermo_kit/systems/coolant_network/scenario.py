@@ -153,6 +153,7 @@ def drive(*, duration=3600.0, ambient_temperature=308.15, heater=0.0, valves=())
     >>> drive(duration=600.0).duration
     600.0
     """
+    _check(duration, "heat of the heater", heater, 20e3)
     segments, left = [], float(duration)
     while left > 0.0 and len(segments) < 20000:
         for seconds, speed, climb in _ROUND:
@@ -203,6 +204,7 @@ def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=600
     >>> fast_charge().duration
     1800.0
     """
+    _check(duration, "heat in the battery", battery_heat, 50e3)
     rest = (("inverter", 80.0), ("motor", 0.0), ("heater", 0.0))
     segments = (
         Segment(duration=0.75 * duration, heat=(("battery", battery_heat), *rest), valves=valves),
@@ -247,11 +249,16 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     >>> len(hot_soak(after_run=300.0).segments)
     2
     """
+    _check(duration)
+    checks = Checks()
+    checks.within("time of the after-run", after_run, 0.0, duration, kind="time")
+    checks.within("ambient temperature", ambient_temperature, 223.15, 328.15, kind="temperature")
+    checks.raise_if_any(InputError)
     heat = tuple((role, 0.0) for role in ROLES)
     off = dict(heat=heat, pumps_running=False, fans_running=False, chillers_running=False)
     segments = []
     if after_run > 0.0:
-        segments.append(Segment(duration=min(after_run, duration), heat=heat, chillers_running=False))
+        segments.append(Segment(duration=after_run, heat=heat, chillers_running=False))
     if duration > after_run:
         segments.append(Segment(duration=duration - after_run, **off))
     return Scenario(
@@ -261,3 +268,10 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
         initial_temperature=max(ambient_temperature, 328.15),
         initial_bodies=(("motor", 383.15), ("inverter", 348.15), ("battery", 311.15)),
     )
+
+
+def _check(duration, what="heat", watts=0.0, most=0.0):
+    checks = Checks()
+    checks.within("duration", duration, 0.0, 86400.0, kind="time", exclusive=True)
+    checks.within(what, watts, 0.0, most, kind="power")
+    checks.raise_if_any(InputError)
