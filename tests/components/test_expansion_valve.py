@@ -176,6 +176,21 @@ def test_static_superheat_is_where_the_balance_begins_to_lift():
     ).state == "fully open"  # fmt: skip
 
 
+def test_below_the_diaphragm_internal_equalisation_feels_the_inlet_of_the_evaporator():
+    inside = replace(VALVE, equalisation="internal")
+    place = {"refrigerant": "R-134a", "outlet_pressure": LOW, "pressure_drop": 40e3}
+    at = {valve.equalisation: static_superheat(valve, **place) for valve in (VALVE, inside)}
+    assert at["internal"] > at["external"] + 2.0
+    for valve, felt in ((VALVE, LOW), (inside, LOW + 40e3)):
+        lifts = [
+            force_balance(valve, bulb_temperature=celsius(0) + at[valve.equalisation] + dT, **place)
+            for dT in (-1e-3, 1e-3)
+        ]
+        assert [one.state for one in lifts] == ["closed", "partly open"]
+        assert lifts[0].felt_pressure == felt
+        assert lifts[0].evaporator_force == pytest.approx(felt * VALVE.diaphragm_area)
+
+
 def test_faults_show_the_way_the_trade_knows_them():
     sound = works()
     lost = works(fault=ValveFault(bulb_lost=True))
@@ -198,9 +213,10 @@ def test_an_open_shut_off_stands_in_series_and_a_shut_one_lets_nothing_through()
     assert in_series(3.0, 4.0) == pytest.approx(2.4) and in_series(1.0, 0.0) == 0.0
 
 
+@pytest.mark.parametrize("kind", ["internal", "external"])
 @pytest.mark.parametrize("size", [0.0011, 0.0015, 0.003])
-def test_the_pressure_between_the_valves_lets_the_same_flow_through_each(size):
-    result = works(shut_off=ShutOffSpec(seat_diameter=size))
+def test_the_pressure_between_the_valves_lets_the_same_flow_through_each(size, kind):
+    result = works(shut_off=ShutOffSpec(seat_diameter=size), valve={"equalisation": kind})
     high, liquid = FLUID.bubble_pressure(celsius(50)), FLUID.at(p=FLUID.bubble_pressure(celsius(50)), T=celsius(45))
     first = 0.25 * math.pi * size**2, high - result.valve_pressure
     second = port_area(VALVE, result.balance.lift), result.valve_pressure - result.balance.inlet_pressure
