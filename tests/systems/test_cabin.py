@@ -165,6 +165,7 @@ def test_a_cabin_without_gains_is_held_just_above_the_vapour_that_leaves_the_coi
     leaves = OUTSIDE.evaporating_temperature + OUTSIDE.superheat
     assert leaves + 0.45 < result.air[-1] < leaves + 1.5
     assert result.cooling[-1] < 0.02 * result.cooling[0]
+    assert "as cold as the coil can make it" in " ".join(result.notes)
     assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
 
 
@@ -215,9 +216,12 @@ def test_kept_moments_do_not_depend_on_how_many_are_kept():
     assert few.air == pytest.approx(many.air[::10], abs=2e-3)
 
 
-def test_the_docstring_says_that_the_evaporating_temperature_is_held():
+def test_docstrings_and_notes_say_that_the_evaporating_temperature_is_held():
     for told in (pull_down.__doc__, solve_evaporator.__doc__):
-        assert "evaporating" in told and "held" in told
+        assert "temperature is held" in " ".join(told.split()) or "given and held" in told
+    result = pull_down(CabinSpec(), OUTSIDE, van_coil(), **HOT)
+    assert "boil at 3.0 °C from the first second" in " ".join(result.notes)
+    assert not pull_down(CabinSpec(), OUTSIDE, None, **HOT).notes
 
 
 @pytest.mark.parametrize(

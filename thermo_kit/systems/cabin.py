@@ -99,7 +99,8 @@ class PullDown:
     comfort_time: until the air is as wished, None if never [s];
     energy_closure: what cabin and dripped water hold at the end against all that went in and the coil's refrigerant
     took out, as a share of the heat moved;
-    water_closure: the same for the water of air, people and coil, as a share of the water moved
+    water_closure: the same for the water of air, people and coil, as a share of the water moved;
+    notes: what to keep in mind, in plain words
     """
 
     time: tuple[float, ...]
@@ -112,6 +113,7 @@ class PullDown:
     comfort_time: float | None
     energy_closure: float
     water_closure: float
+    notes: tuple[str, ...] = ()
 
 
 def pull_down(
@@ -209,6 +211,7 @@ def pull_down(
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
+        notes=model.notes(h[-1], w[-1]),
         **model.closures(first, solved.y[:, -1].tolist()),
     )
 
@@ -290,6 +293,17 @@ class _Model:
             moved,
             abs(wet) + breath + vent.condensate,
         ]
+
+    def notes(self, h, w):
+        if self.coil is None:
+            return ()
+        held = format_quantity(self.outside.evaporating_temperature, "temperature")
+        notes = [f"The refrigerant is taken to boil at {held} from the first second: a real start takes longer."]
+        fresh = self.cabin.fresh_air_share
+        front = air_temperature(fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w)
+        if front < self.coldest + _FADE:
+            notes.append("The cabin is as cold as the coil can make it: the control holds it there.")
+        return tuple(notes)
 
     def closures(self, first, last):
         """What is stored at the end against what came and went; stored and passed are followed apart."""

@@ -77,7 +77,7 @@ class EvaporatorConditions:
     refrigerant : str
         One of `thermo_kit.substances.REFRIGERANT_NAMES`.
     evaporating_temperature : float, [K]
-        Dew temperature at the evaporator's pressure, -25 to 25 °C.
+        Dew temperature at the evaporator's pressure, held whatever the load, -25 to 25 °C.
     superheat : float, [K]
         At the evaporator outlet, 0 to 40.
     valve_pressure : float, [Pa]
