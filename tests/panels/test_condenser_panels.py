@@ -115,6 +115,20 @@ def test_a_receiver_behind_a_pass_that_is_not_there_is_told():
     assert "receiver after pass 7" in panel.error and "the core has 3 passes" in panel.error
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "kind", "told"),
+    [
+        (340.0, 317.6, "temperature", "−22.4 K"),
+        (340.0, 342.1, "temperature", "+2.1 K"),
+        (16e5, 15.2e5, "pressure", "−0.80 bar"),
+        (1800.0, 1700.0, "electric_power", "−0.10 kW"),
+        (340.0, 340.0, "temperature", "0.0 K"),
+    ],
+)
+def test_a_shift_has_one_sign_and_the_right_one(first, second, kind, told):
+    assert condenser_parts.shift_text(first, second, kind, Look()) == told
+
+
 def test_only_places_of_the_receiver_that_the_core_has_are_offered():
     panel = CondenserPanel(view=View())
     panel.controls_by_field["tubes"].box.value = "20, 16"

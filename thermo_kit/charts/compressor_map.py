@@ -1,6 +1,7 @@
 """How well a compressor works over speed and pressure ratio, and what one pocket does on its way."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import ClearSpace, contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 
@@ -9,6 +10,7 @@ _MAP = (62 / 940, 62 / 440, 440 / 940, 320 / 440)
 _POCKET = (596 / 940, 62 / 440, 320 / 940, 320 / 440)
 _LEVELS = (0.2, 0.3, 0.4, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75)
 _TOP_RATIO = 7.0
+_BESIDE = ((13, 0, "left"), (-13, 0, "right"), (13, 16, "left"), (-13, 16, "right"))
 
 
 def map_picture(efficiency, result, look):
@@ -57,12 +59,18 @@ def _draw_still(figure, efficiency, system):
     axes.set_facecolor("#f3f4f6")
     axes.contourf(speeds, efficiency.ratios, values, levels=(0.0, *_LEVELS, 1.0), cmap="Blues", alpha=0.55)
     lines = axes.contour(speeds, efficiency.ratios, values, levels=_LEVELS, colors=style.INK, linewidths=0.9)
-    axes.clabel(lines, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3)
+    named = [level for level in lines.levels if round(level * 100) % 10 == 0]  # every second line: near 1 they crowd
+    axes.clabel(
+        lines, named, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3,
+        manual=contour_label_places(
+            axes, lines, levels=named, lines_to_avoid=[([0, speeds[-1]], [efficiency.built_in_pressure_ratio] * 2)]
+        ),
+    )  # fmt: skip
     built_in = efficiency.built_in_pressure_ratio
     axes.axhline(built_in, color=style.WARNING, linewidth=1.8, linestyle=(0, (7, 3)))
     axes.text(
-        speeds[-1], built_in - 0.09, "pocket fits here", ha="right", va="top", color=style.WARNING,
-        fontsize=style.SMALL_TEXT + 1,
+        speeds[-1], 1.04, "dashed: pocket fits here", ha="right", va="bottom", color=style.WARNING,
+        fontsize=style.SMALL_TEXT + 1, bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.8, "pad": 1.5},
     )  # fmt: skip
     axes.set_xlabel("speed, r/min")
     axes.set_ylabel("pressure ratio")
@@ -82,12 +90,11 @@ def _draw(chart, pocket, result, look):
         chart, [x], [y], linestyle="none", marker="D", markersize=11, color=style.CYCLE, markeredgecolor=style.PLATE,
         markeredgewidth=1.4, clip_on=False,
     )  # fmt: skip
-    px, py = chart.transData.transform((x, y))
-    left = px > 330
-    add_text(
-        chart, f"{result.isentropic_efficiency * 100:.0f} % here", px + (-12 if left else 12), py + 13,
-        ha="right" if left else "left", color=style.CYCLE, fontweight="bold",
-    )  # fmt: skip
+    space = ClearSpace(chart)
+    foot = chart.transData.transform((chart.get_xlim()[1], 1.18))
+    space.keep_off_words("dashed: pocket fits here", *foot, ha="right")
+    words = f"{result.isentropic_efficiency * 100:.0f} % here"
+    space.write(words, x, y, places=_BESIDE, color=style.CYCLE, bold=True)
     _draw_pocket(pocket, result)
 
 

@@ -121,7 +121,7 @@ def _vessel(axes, left, bottom, wide, tall):
         axes, left + 2, bottom + 4, wide - 4, 0.46 * tall, facecolor="#7fb8dc", edgecolor="#0a4f78",
         hatch=style.HATCHES["liquid"], linewidth=0, zorder=1.5,
     )  # fmt: skip
-    axes.text(left + wide / 2, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
+    axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
               fontsize=style.SMALL_TEXT + 1, zorder=9)  # fmt: skip
 
 

@@ -119,8 +119,9 @@ def _draw_lines(quality, temperature, flux, result, look):
         _value(quality, one.number, _end_share(one), _share(one.quality, one.phase), style.VAPOUR)
         text = f"{look.number(one.mass_flux, 'mass_flux'):,.{0 if look.number(1e3, 'mass_flux') > 500 else 1}f}"
         _words(flux, one.number - 0.5, one.mass_flux, text, 10, style.LIQUID)
-    middle = 0.5 * len(result.passes)
-    _words(temperature, 0.04 * middle, air, f"air in, {look.text(air, 'temperature')}", -10, style.AIR, ha="left")
+    middle = 0.5 if len(result.passes) == 1 else len(result.passes) // 2 - 0.5  # clear of the lines between passes
+    air_in = f"air in, {look.text(air, 'temperature')}"
+    _words(temperature, 0.02 * len(result.passes), air, air_in, -10, style.AIR, ha="left")
     near = min(leaving, key=lambda pair: abs(pair[0] - middle))
     _words(temperature, *near, "air out", -12, style.AIR)
     here = min(way, key=lambda pair: abs(pair[0] - middle))
@@ -143,7 +144,8 @@ def _end_share(one):
 
 def _value(axes, x, y, text, colour):
     add_line(axes, [x], [y], marker="o", color=colour, markersize=6, clip_on=False)
-    _words(axes, x, y, text, 10, colour, ha="right", shift=-6)
+    last = x >= axes.get_xlim()[1]  # the line falls, so there is room to the right, but for the end of the chart
+    _words(axes, x, y, text, 10, colour, ha="right" if last else "left", shift=-6 if last else 6)
 
 
 def _words(axes, x, y, text, above, colour, *, ha="center", shift=0):

@@ -7,7 +7,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 
 _WIDTH, _HEAD, _ROW, _FOOT = 900, 84.0, 50.0, 34.0
-_NAME, _FIRST, _SECOND, _ZERO, _REACH = 12.0, 236.0, 352.0, 640.0, 150.0
+_NAME, _FIRST, _SECOND, _ZERO, _REACH = 12.0, 236.0, 348.0, 660.0, 138.0
 _CLIP, _LEAST = 0.20, 5e-4
 
 

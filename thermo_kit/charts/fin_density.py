@@ -3,8 +3,9 @@
 import math
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import ClearSpace
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.quick_artists import add_line
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 STRIP_SIZE = (760, 190)
@@ -85,18 +86,21 @@ def fin_picture(curve, here, look):
         Three strips over fins per inch, this core and the best one marked.
     """
     ends = (curve.fin_densities[0], curve.fin_densities[-1])
-    heads = curve.heads
-    series = (
-        tuple(head.condenser.air_side.volume_flow for head in heads),
-        tuple(head.condensing_pressure for head in heads),
-        tuple(head.compressor_power + head.fan_power for head in heads),
-    )
+    best = curve.best_fin_density if curve.best_is_inside else None
     return two_layers(
         _draw_curves,
         lambda *strips: _draw_here(*strips, curve, here, look),
         sentence=fin_sentence(curve, here, look),
-        still=(curve.fin_densities, series, ends, curve.best_fin_density if curve.best_is_inside else None, look),
+        still=(curve.fin_densities, _series(curve), ends, best, look),
         size=CURVE_SIZE,
+    )
+
+
+def _series(curve):
+    return (
+        tuple(head.condenser.air_side.volume_flow for head in curve.heads),
+        tuple(head.condensing_pressure for head in curve.heads),
+        tuple(head.compressor_power + head.fan_power for head in curve.heads),
     )
 
 
@@ -159,9 +163,14 @@ def _draw_curves(figure, densities, series, ends, best, look):
     above = top.get_ylim()[1]
     for per_inch, words, ha in ((18, "cheaper: 16 to 18", "right"), (19.6, "original: near 20", "left")):
         top.text(per_inch / _INCH, above, words, va="bottom", ha=ha, fontsize=style.SMALL_TEXT)
+    power = figure.axes[-1]
     if best is not None:
-        top.text(best, above, "least power", ha="center", va="bottom", fontsize=style.SMALL_TEXT, color=style.GOOD)
-    figure.axes[-1].set_xlabel("fins per inch")
+        right = best > 36 / _INCH
+        power.annotate(
+            "least power", (best, power.get_ylim()[1]), (-6 if right else 6, -2), textcoords="offset points",
+            ha="right" if right else "left", va="top", fontsize=style.SMALL_TEXT, color=style.GOOD,
+        )  # fmt: skip
+    power.set_xlabel("fins per inch")
 
 
 def _draw_here(air, pressure, power, curve, here, look):
@@ -169,13 +178,13 @@ def _draw_here(air, pressure, power, curve, here, look):
     values = (
         here.condenser.air_side.volume_flow, here.condensing_pressure, here.compressor_power + here.fan_power,
     )  # fmt: skip
-    for axes, value, (_, kind, colour) in zip((air, pressure, power), values, _ROWS, strict=True):
+    for axes, value, values_along, (_, kind, colour) in zip(
+        (air, pressure, power), values, _series(curve), _ROWS, strict=True
+    ):
         add_line(axes, [x, x], axes.get_ylim(), color=style.INK, linewidth=1.0)
         add_line(axes, [x], [value], marker="D", markersize=9, color=colour, markeredgecolor=style.INK)
-        place = axes.transData.transform((x, value))
-        words = look.text(value, kind)
-        right = x > 0.72 * curve.fin_densities[-1]
-        add_text(
-            axes, words, place[0] + (-12 if right else 12), place[1] + 13, ha="right" if right else "left",
-            fontweight="bold", color=style.INK, fontsize=style.TEXT,
-        )  # fmt: skip
+        space = ClearSpace(axes)
+        space.keep_off_line(curve.fin_densities, values_along)
+        if curve.best_is_inside:
+            space.keep_off_line([curve.best_fin_density] * 2, axes.get_ylim())
+        space.write(look.text(value, kind), x, value, bold=True, color=style.INK)

@@ -76,7 +76,7 @@ def _draw_axes(figure, least):
 def _draw(axes, result):
     from matplotlib.patches import Rectangle
 
-    values = (result.spec.compressor, result.spec.others, result.resistance)
+    values, least = (result.spec.compressor, result.spec.others, result.resistance), result.least_resistance
     colour = style.GOOD if result.passes else style.WARNING
     for y, value, shade in zip((2, 1, 0), values, (style.TWO_PHASE, style.TWO_PHASE, colour), strict=True):
         end = min(max(value, _LOW * 1.02), _HIGH)
@@ -89,6 +89,8 @@ def _draw(axes, result):
         if y == 0:
             words += ", enough" if result.passes else ", TOO LITTLE"
         inside = end > 5e7
+        if end < least < 7 * end:
+            end = least  # the words would lie across the line of the least value
         axes.text(
             end / 1.15 if inside else end * 1.15, y, words, ha="right" if inside else "left", va="center",
             fontweight="bold" if y == 0 else "normal",

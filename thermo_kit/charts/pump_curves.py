@@ -1,6 +1,7 @@
 """Pump curve and loop curve in one chart, the point where they meet, and who takes the pressure there."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -81,53 +82,56 @@ def _draw_curves(axes, curves, look, point_shown):
     changed = curves.pump_pressure != curves.healthy_pressure
     if changed:
         _curve(axes, curves.flows, curves.healthy_pressure, top, style.SOFT_INK, (0, (1.5, 2)), 1.4)
-        _name(axes, curves.flows, curves.healthy_pressure, 0.42, "pump, healthy, full speed", style.SOFT_INK, 11)
     _curve(axes, curves.flows, curves.pump_pressure, top, style.LIQUID, "solid", 2.4)
-    _name(axes, curves.flows, curves.pump_pressure, _seen(curves), "the pump gives", style.LIQUID, 12)
     _curve(axes, curves.flows, curves.loop_pressure, top, style.HIGH_SIDE, (0, (6, 2)), 2.4)
-    place = max(k for k, value in enumerate(curves.loop_pressure) if value <= 0.86 * top)
-    x, y = axes.transData.transform((curves.flows[place], curves.loop_pressure[place]))
-    add_text(axes, "the loop takes", x - 8, y, ha="right", color=style.HIGH_SIDE, fontsize=style.TEXT)
-    if not point_shown:
-        return
-    if curves.point is None:
-        x, y = axes.transData.transform((0.35 * curves.flows[-1], 0.5 * top))
-        add_text(axes, "no flow: the pump lifts nothing", x, y, color=style.WARNING, fontsize=style.LARGE_TEXT)
-    else:
-        _draw_point(axes, curves, look)
-    _draw_shares(axes, curves, look)
+    space = ClearSpace(axes)
+    for pressures in (curves.pump_pressure, curves.loop_pressure, *([curves.healthy_pressure] if changed else ())):
+        space.keep_off_line(*zip(*_in_sight(curves.flows, pressures, top), strict=True))
+    if point_shown and curves.point is None:
+        words = "no flow: the pump lifts nothing"
+        space.write(words, 0.5 * curves.flows[-1], 0.06 * top, places=((0, 0, "center"), (0, 40, "center")),
+                    size=style.LARGE_TEXT, color=style.WARNING)  # fmt: skip
+    elif point_shown:
+        _draw_point(axes, space, curves, look)
+    _name(space, curves.flows, curves.loop_pressure, "the loop takes", style.HIGH_SIDE, 0.86, top)
+    _name(space, curves.flows, curves.pump_pressure, "the pump gives", style.LIQUID, 0.5, top)
+    if changed:
+        _name(space, curves.flows, curves.healthy_pressure, "pump, healthy, full speed", style.SOFT_INK, 0.75, top)
+    if point_shown:
+        _draw_shares(axes, curves, look)
 
 
 def _curve(axes, flows, pressures, top, colour, dashes, width):
-    seen = [(flow, value) for flow, value in zip(flows, pressures, strict=True) if 0.0 <= value <= top]
+    seen = _in_sight(flows, pressures, top)
     if len(seen) > 1:
         add_line(axes, *zip(*seen, strict=True), color=colour, linestyle=dashes, linewidth=width)
 
 
-def _seen(curves):
-    """Return a share of the way along the axis at which the pump's curve is still in sight."""
-    return 0.72 * sum(value > 0.0 for value in curves.pump_pressure) / len(curves.flows)
+def _in_sight(flows, pressures, top):
+    return [(flow, value) for flow, value in zip(flows, pressures, strict=True) if 0.0 <= value <= top] or [(0.0, 0.0)]
 
 
-def _name(axes, flows, pressures, share, text, colour, above):
-    place = round(share * (len(flows) - 1))
-    x, y = axes.transData.transform((flows[place], max(pressures[place], 0.0)))
-    add_text(axes, text, x, y + above, ha="left", color=colour, fontsize=style.TEXT)
+def _name(space, flows, pressures, text, colour, height, top):
+    """Name a curve beside the point where it is nearest to a height, as a share of what is seen of it."""
+    seen = _in_sight(flows, pressures, top)
+    wanted = height * max(value for _, value in seen)
+    if wanted <= 0.0:
+        return
+    space.write(text, *min(seen, key=lambda point: abs(point[1] - wanted)), color=colour)
 
 
-def _draw_point(axes, curves, look):
+def _draw_point(axes, space, curves, look):
     flow, pressure = curves.point.volume_flow, curves.point.pressure_rise
     add_line(axes, [flow, flow, 0.0], [0.0, pressure, pressure], color=style.INK, linewidth=1.0, linestyle=(0, (4, 3)))
     add_line(
         axes, [flow], [pressure], linestyle="none", marker="o", markersize=11, markerfacecolor=style.PLATE,
         markeredgecolor=style.INK, markeredgewidth=2.2,
     )  # fmt: skip
-    x, y = axes.transData.transform((flow, pressure))
-    words = (look.text(flow, "volume_flow"), look.text(pressure, "pressure_difference"))
+    space.keep_off_line([flow, flow, 0.0], [0.0, pressure, pressure])
+    words = f"{look.text(flow, 'volume_flow')}\n{look.text(pressure, 'pressure_difference')}"
     # Straight below the crossing both curves have drawn apart; near the floor there is room above instead.
-    places = (y - 70, y - 86) if y > 190 else (y + 64, y + 48)
-    for text, place in zip(words, places, strict=True):
-        add_text(axes, text, x + 8, place, ha="left", fontsize=style.TEXT, fontweight="bold")
+    below = ((10, -92, "left"), (10, -78, "left"), (-10, -78, "right"), (10, 56, "left"))
+    space.write(words, flow, pressure, places=(*below, *AROUND), bold=True)
 
 
 def _draw_shares(axes, curves, look):

@@ -4,6 +4,7 @@ import math
 from itertools import pairwise
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
@@ -154,50 +155,39 @@ def _draw_years(figure, last, low, top, look):
     axes.plot([0.0, last], [0.0, 0.0], color=style.INK, linewidth=1.0)
 
 
+_FAR = ((40, 60, "left"), (60, 100, "left"), (80, 140, "left"), (-40, -40, "right"))
+
+
 def _draw_lines(axes, band, years, level, bend, at):
     last, (low, top) = axes.get_xlim()[1], axes.get_ylim()
     moves = band.spec.lateral_acceleration > 0 or band.spec.tilt > 0
+    space = ClearSpace(axes)
+    for depths in (level, bend) if moves else (level,):
+        space.keep_off_line(years, [min(max(depth, low), top) for depth in depths])
+    if at > 0:
+        space.keep_off_line([at, at], [low, top])
+    space.keep_off_words("mouth in vapour", *axes.transData.transform((0.01 * last, 0.5 * low)), size=style.SMALL_TEXT)
     rows = [("standing level", level, style.LIQUID, "solid", band.years_to_bubble, "o")]
     if moves:
         rows.append(("in the hardest bend", bend, style.HIGH_SIDE, (0, (6, 2)), band.bend_years_to_bubble, "s"))
     for place, (words, depths, colour, dashes, first, marker) in enumerate(rows):
         axes.plot(years, depths, color=colour, linewidth=2.2, linestyle=dashes)
-        near = 0.10 + 0.22 * place
-        index = int(near * (len(years) - 1))
-        axes.annotate(
-            words,
-            (years[index], depths[index]),
-            (10, 12) if place == 0 else (-6, -14),
-            textcoords="offset points",
-            ha="left" if place == 0 else "right",
-            color=colour,
-            va="center",
-        )
         if first is not None and first < last:
-            depth = _read(years, depths, first)
+            depth = min(max(_read(years, depths, first), low), top)
             axes.plot([first], [depth], marker, color=colour, markersize=9, markeredgecolor=style.PLATE, zorder=6)
-            height = top * (0.62 - 0.16 * place)
-            axes.plot([first, first], [depth, height], color=colour, linewidth=1.0, linestyle=(0, (1, 2)))
-            axes.text(
-                first,
-                height,
-                f"first bubble {words}:\n{first:.1f} years",
-                ha="right" if first > 0.5 * last else "left",
-                va="bottom",
-                color=colour,
-                fontsize=style.SMALL_TEXT,
-            )
+            above = AROUND if place == 0 else AROUND[1:]
+            text = f"first bubble {words}:\n{f'{first:.1f} years' if first > 0 else 'at once'}"
+            space.write(text, first, depth, places=(*above, *_FAR), size=style.SMALL_TEXT, color=colour)
+        index = int((0.12, 0.4)[place] * sum(depth > 0 for depth in depths))
+        beside = ((10, 12, "left"), (-6, -14, "right"), (10, 30, "left"), (-6, -34, "right"), (20, -14, "left"))
+        beside = beside if place == 0 else (beside[1], beside[0], *beside[2:])
+        if depths[index] > low:
+            space.write(words, years[index], depths[index], places=(*beside, *AROUND), color=colour)
     if at > 0:
         axes.plot([at, at], [low, top], color=style.CYCLE, linewidth=1.2, zorder=1)
-        axes.text(
-            at + 0.006 * last,
-            0.98 * top,
-            f"{at:.1f} years",
-            ha="right" if at > 0.8 * last else "left",
-            va="top",
-            color=style.CYCLE,
-            fontsize=style.SMALL_TEXT,
-        )
+        sides = ((5, "left"), (-5, "right"))
+        beside = tuple((shift, -10 - 18 * step, ha) for step in range(5) for shift, ha in sides)
+        space.write(f"{at:.1f} years", at, top, places=beside, size=style.SMALL_TEXT, color=style.CYCLE)
 
 
 def _read(years, depths, year):

@@ -1,6 +1,7 @@
 """How deep the standpipe's mouth must lie: both published depths against flow, and the band between them."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
@@ -62,60 +63,31 @@ def _draw_curves(axes, curves, look, words):
     )
     axes.plot(curves.flows, curves.safe, color=style.GOOD, linewidth=2.2, linestyle=(0, (7, 3)))
     axes.plot(curves.flows, curves.onset, color=style.WARNING, linewidth=2.2, linestyle=(0, (2, 2)))
-    # Words clear of the point's own.
-    at = int((0.72 if curves.mass_flow < 0.5 * axes.get_xlim()[1] else 0.36) * len(curves.flows))
-    flow, safe, onset = curves.flows[at], curves.safe[at], curves.onset[at]
-    height = (0.94 if curves.depth < 0.84 * top else 0.78) * top
-    axes.text(0.03 * most, height, "above: flooded, only liquid goes up", va="top", color=style.GOOD, fontweight="bold")
-    axes.text(flow, 0.5 * (safe + onset), "doubtful: swirl decides", ha="center", va="center")
-    axes.text(
-        0.97 * most,
-        0.012 * top,
-        "below: the surface dips in, bubbles go up",
-        ha="right",
-        va="bottom",
-        color=style.WARNING,
-        fontsize=style.SMALL_TEXT,
-    )
-    axes.text(
-        curves.flows[14],
-        curves.safe[14] + 0.015 * top,
-        "safe side, ANSI/HI 9.8",
-        ha="right",
-        va="bottom",
-        color=style.GOOD,
-        fontsize=style.SMALL_TEXT,
-    )
-    axes.text(
-        0.97 * most,
-        curves.onset[-1] + 0.012 * top,
-        "onset, Lubin & Springer",
-        ha="right",
-        va="bottom",
-        color=style.WARNING,
-        fontsize=style.SMALL_TEXT,
-    )
+    space = ClearSpace(axes)
+    space.keep_off_line(curves.flows, curves.safe)
+    space.keep_off_line(curves.flows, curves.onset)
     depth = min(max(curves.depth, 0.0), top)
     axes.plot(
-        [curves.mass_flow],
-        [depth],
-        "D",
-        markersize=10,
-        color=style.CYCLE,
-        markeredgecolor=style.PLATE,
-        clip_on=False,
+        [curves.mass_flow], [depth], "D", markersize=10, color=style.CYCLE, markeredgecolor=style.PLATE, clip_on=False,
         zorder=6,
-    )
-    right = curves.mass_flow > 0.55 * most
-    lifted = depth < 0.16 * top  # clear of the words along the bottom
-    axes.annotate(
-        words or f"this receiver:\n{look.text(curves.depth, 'length')}, {curves.regime}",
-        (curves.mass_flow, depth),
-        (-14 if right else 14, 52 if lifted else 20 if depth < 0.86 * top else 0),
-        textcoords="offset points",
-        ha="right" if right else "left",
-        va="top" if depth > 0.94 * top else "center",
-        color=style.CYCLE,
-        fontweight="bold",
-        zorder=7,
-    )
+    )  # fmt: skip
+    told = words or f"this receiver:\n{look.text(curves.depth, 'length')}, {curves.regime}"
+    space.write(told, curves.mass_flow, depth, bold=True, color=style.CYCLE, zorder=7)
+    _name_zones(space, curves, most, top)
+
+
+def _name_zones(space, curves, most, top):
+    down = tuple((0, -14 - 20 * step, "left") for step in range(6))
+    space.write("above: flooded, only liquid goes up", 0.03 * most, top, places=down, bold=True, color=style.GOOD)
+    spots = [int(share * len(curves.flows)) for share in (0.7, 0.36, 0.5, 0.8)]
+    middles = [(curves.flows[k], 0.5 * (curves.safe[k] + curves.onset[k])) for k in spots]
+    space.write_at_one_of("doubtful: swirl decides", middles, places=((0, 0, "center"),))
+    small = {"size": style.SMALL_TEXT}
+    left = tuple((-60 * step, 8, "right") for step in range(6))
+    words = "below: the surface dips in, bubbles go up"
+    space.write(words, 0.97 * most, 0.0, places=left, color=style.WARNING, **small)
+    space.write("onset, Lubin & Springer", 0.97 * most, curves.onset[-1], places=left, color=style.WARNING, **small)
+    beside = tuple((-6 - 12 * step, 10 + 6 * step, "right") for step in range(4))
+    spots = [int(share * len(curves.flows)) for share in (0.36, 0.6, 0.8)]
+    points = [(curves.flows[k], curves.safe[k]) for k in spots]
+    space.write_at_one_of("safe side, ANSI/HI 9.8", points, places=beside, color=style.GOOD, **small)

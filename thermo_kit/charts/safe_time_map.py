@@ -3,6 +3,7 @@
 import math
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -107,6 +108,7 @@ def _draw_map(figure, seconds_map, look):
     axes = figure.add_axes(_BOX)
     shares, values = seconds_map.mass_fractions, seconds_map.values
     style.dress(axes, grid="none")
+    axes.tick_params(pad=9)  # the mark of the point asked about often lies on an axis
     axes.set(xlim=(shares[0], shares[-1]), ylim=(values[0], values[-1]))
     kind = KINDS[seconds_map.against]
     set_ticks(axes.xaxis, linear_ticks(look, "percent", shares[0], shares[-1], count=9))
@@ -146,7 +148,10 @@ def _draw_times(axes, seconds_map):
         lines = axes.contour(
             shares, values, known, levels=[1.0 / s for s in reversed(levels)], colors=style.INK, linewidths=1.4
         )
-        axes.clabel(lines, fmt=lambda rate: f"{1.0 / rate:.0f} s", fontsize=style.SMALL_TEXT + 1)
+        axes.clabel(
+            lines, fmt=lambda rate: f"{1.0 / rate:.0f} s", fontsize=style.SMALL_TEXT + 1,
+            manual=contour_label_places(axes, lines, levels=lines.levels),
+        )  # fmt: skip
     _draw_words(axes, rates, seconds_map, never)
     _draw_grid(axes, seconds_map)
 

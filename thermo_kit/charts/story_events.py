@@ -44,6 +44,26 @@ def story_events(result):
     return tuple(sorted(events, key=lambda event: event.time))
 
 
+def event_rows(starts, ends):
+    """Return a row for the words of each event, so that no stem of a later one runs through the words of an earlier.
+
+    Parameters
+    ----------
+    starts, ends : sequence of float, [px]
+        Where the words begin and end, in order of time; a stem rises at the beginning of its words.
+
+    Returns
+    -------
+    list of int
+        0 is the lowest row, just above the strips.
+    """
+    rows = []
+    for k in reversed(range(len(starts))):
+        later = [row for row, start in zip(rows, starts[k + 1 :], strict=True) if start < ends[k]]
+        rows.insert(0, min(max(later, default=-1) + 1, EVENT_ROWS - 1))
+    return rows
+
+
 def draw_events(axes, events, *, top):
     """Draw each event as a line through all strips, with its number and words above.
 
@@ -57,19 +77,16 @@ def draw_events(axes, events, *, top):
         Height of the uppermost row of words.
     """
     upper = axes[0]
-    left, right = upper.transData.transform([(t, 0.0) for t in upper.get_xlim()])[:, 0]
-    free = [left - 40.0] * EVENT_ROWS
-    for event in events:
+    right = upper.transData.transform((upper.get_xlim()[1], 0.0))[0]
+    told = [f"{event.words} {event.time:.1f} s" for event in events]
+    places = [upper.transData.transform((event.time, 0.0))[0] for event in events]
+    starts = [min(x + 4.0, right + 150.0 - _LETTER * len(words)) for x, words in zip(places, told, strict=True)]
+    rows = event_rows(starts, [start + _LETTER * len(words) + 8.0 for start, words in zip(starts, told, strict=True)])
+    for event, words, x, start, row in zip(events, told, places, starts, rows, strict=True):
         colour = style.WARNING if event.harm else style.GOOD
         dashes = "solid" if event.harm else (0, (5, 2))
         for strip in axes:
             add_line(strip, [event.time] * 2, strip.get_ylim(), color=colour, linewidth=1.3, linestyle=dashes)
-        x = upper.transData.transform((event.time, 0.0))[0]
-        words = f"{event.words} {event.time:.1f} s"
-        width = _LETTER * len(words)
-        start = min(x + 4.0, right + 150.0 - width)
-        row = next((k for k in range(EVENT_ROWS) if free[k] < start), EVENT_ROWS - 1)
-        free[row] = start + width + 8.0
         y = top - _ROW * (EVENT_ROWS - 1 - row)
         bottom = upper.transData.transform((0.0, upper.get_ylim()[1]))[1]
         add_line(upper, [x, x], [bottom, y - 5.0], pixels=True, color=colour, linewidth=1.0, linestyle=dashes,

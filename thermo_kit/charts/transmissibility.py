@@ -3,6 +3,7 @@
 import math
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 
@@ -68,7 +69,6 @@ def _draw_axes(figure):
     axes.axhspan(1.0, _HIGH, facecolor="#fbeaec", edgecolor=style.WARNING, hatch="////", linewidth=0, alpha=0.5)
     axes.axhline(1.0, color=style.WARNING, linewidth=1.6)
     axes.text(8900, 14, "above this line: worse than a rigid bolt", ha="right", va="top", color=style.WARNING)
-    axes.text(8900, 0.0125, "below: isolated", ha="right", va="bottom", color=style.GOOD)
 
 
 def _draw(axes, result, speeds, shares, bridged, named, look):
@@ -78,36 +78,35 @@ def _draw(axes, result, speeds, shares, bridged, named, look):
         px, py = axes.transData.transform((x[-1], min(max(bridged[-1], _LOW), _HIGH)))
         add_text(axes, "rubber alone", px - 4, py + 12, ha="right", color=style.SOFT_INK)
     add_line(axes, x, _clip(shares), color=style.LIQUID, linewidth=2.6)
+    start = result.isolating_from * 30.0 / math.pi
+    space = ClearSpace(axes)
+    space.keep_off_line(x, _clip(shares))
+    if bridged is not None:
+        space.keep_off_line(x, _clip(bridged))
+    space.keep_off_line([0, _TOP_SPEED], [1.0, 1.0])
+    space.keep_off_line([start, start], [_LOW, 1.0])
+    _mark(axes, space, result.speed, result.transmissibility, "D", style.CYCLE, look)
     for speed, share in named:
         if abs(speed / result.speed - 1.0) < 0.06:
             continue  # the chosen speed says the same
-        _mark(axes, speed, share, "o", style.INK, look)
-    _mark(axes, result.speed, result.transmissibility, "D", style.CYCLE, look)
-    start = result.isolating_from * 30.0 / math.pi
+        _mark(axes, space, speed, share, "o", style.INK, look)
     if start < _TOP_SPEED:
         add_line(axes, [start, start], [_LOW, 1.0], color=style.GOOD, linewidth=1.4, linestyle=(0, (3, 2)))
-        px, py = axes.transData.transform((start, 0.02))
-        left = px > 600
         words = f"isolates from {look.text(result.isolating_from, 'rotational_speed')}"
-        add_text(axes, words, px + (-6 if left else 6), py, ha="right" if left else "left", color=style.GOOD)
+        beside = tuple((side * 6, lift, ha) for lift in (0, 60, 120) for side, ha in ((1, "left"), (-1, "right")))
+        space.write(words, start, 0.02, places=beside, color=style.GOOD)
+    up = tuple((0, 14 + 20 * step, "right") for step in range(8))
+    space.write("below: isolated", 8900, _LOW, places=up, color=style.GOOD)
 
 
-def _mark(axes, speed, share, marker, colour, look):
+def _mark(axes, space, speed, share, marker, colour, look):
     x, y = speed * 30.0 / math.pi, min(max(share, _LOW), _HIGH)
     add_line(
         axes, [x], [y], linestyle="none", marker=marker, markersize=10, color=colour, markeredgecolor=style.PLATE,
         clip_on=False,
     )  # fmt: skip
-    px, py = axes.transData.transform((x, y))
-    left = px > 560
-    rise = 15 if marker == "D" or share > 1.0 else -14
-    if share > 1.0 and px < 260:  # beside the steep rise there is room only below the line of 100 %
-        px, py, rise = px - 40, axes.transData.transform((x, 1.0))[1], -16
     words = f"{look.text(speed, 'rotational_speed')}: {_share(share)}"
-    add_text(
-        axes, words, px + (-9 if left else 9), py + rise, ha="right" if left else "left",
-        color=colour, fontweight="bold" if marker == "D" else "normal",
-    )  # fmt: skip
+    space.write(words, x, y, color=colour, bold=marker == "D")
 
 
 def _clip(values):

@@ -201,7 +201,8 @@ def _draw_balance(axes, balance, look, scale):
     add_text(axes, f"shuts: evaporator + spring {closing}", _BAR_LEFT, 335, ha="left", color=_UP)
     for force, colour in ((balance.bulb_force, _DOWN), (balance.evaporator_force + balance.spring_force, _UP)):
         place = _BAR_LEFT + force * unit
-        add_line(axes, [place, place], [276, 420], color=colour, linewidth=1.0, linestyle=(0, (3, 2)))
+        for low, high in ((276, 324), (346, 420)):  # the words between the bars stay free
+            add_line(axes, [place, place], [low, high], color=colour, linewidth=1.0, linestyle=(0, (3, 2)))
     seat = balance.surplus
     if balance.state == "closed":
         told = f"the seat holds {look.text(-seat, 'force')}"

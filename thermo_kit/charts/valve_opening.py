@@ -1,6 +1,7 @@
 """Flow of an expansion valve over superheat, and over the evaporating temperature for three bulb charges."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -26,7 +27,7 @@ def opening_picture(curves, look):
         Two charts with their marks, and a sentence with the numbers.
     """
     most = max(curves.full_flow, *(max(flows) for _, flows in curves.flows_by_charge))
-    top = next((value for value in _TOPS if value >= 1.08 * most), most)
+    top = next((value for value in _TOPS if value >= 1.32 * most), most)
     window = (curves.boiling[0], curves.boiling[-1])
     return two_layers(
         _draw_axes,
@@ -35,6 +36,11 @@ def opening_picture(curves, look):
         still=(top, curves.superheats[-1], window, look),
         size=SIZE,
     )
+
+
+_BESIDE = ((6, 0, "left"), (-6, 0, "right"), (6, -22, "left"), (-6, -22, "right"), (6, -44, "left"), (-6, -44, "right"))
+_FAR = tuple((side * far, rise, "left" if side > 0 else "right")
+             for far in (34, 60, 90) for rise in (0, -16, 16) for side in (1, -1))  # fmt: skip
 
 
 def _sentence(curves, look):
@@ -78,21 +84,20 @@ def _draw(left, right, curves, look):
     bottom, top = left.get_ylim()
     at = left.transData.transform
     static, full = curves.static_superheat, curves.full_superheat
-    # The two names stand one above the other, so that they never meet.
+    named = []
+    space = ClearSpace(left)
+    space.keep_off_line(curves.superheats, curves.flows)
     for value, words, share, dashes in ((static, "opens", 0.95, (0, (2, 2))), (full, "fully open", 0.87, (0, (6, 2)))):
         if value is None or not 0.0 <= value <= left.get_xlim()[1]:
             continue
         add_line(left, [value, value], [bottom, share * top], color=style.SOFT_INK, linewidth=1.2, linestyle=dashes)
-        x, y = at((value, share * top))
-        text = f"{words} {look.text(value, 'temperature_difference')}"
-        side = "left" if value < 0.55 * left.get_xlim()[1] else "right"
-        add_text(left, text, x + (6 if side == "left" else -6), y, ha=side, color=style.SOFT_INK)
+        space.keep_off_line([value, value], [bottom, share * top])
+        named.append((value, share, f"{words} {look.text(value, 'temperature_difference')}"))
+    for value, share, text in named:
+        space.write(text, value, share * top, places=_BESIDE, color=style.SOFT_INK)
     add_line(left, [curves.superheat], [curves.flow], color=style.CYCLE, marker="o", markersize=10, linestyle="none")
-    x, y = at((curves.superheat, curves.flow))
-    side = "left" if curves.superheat < 0.6 * left.get_xlim()[1] else "right"
     words = f"now {look.text(curves.flow, 'mass_flow')}"
-    lift = 16 if curves.flow < 0.05 * top else -16
-    add_text(left, words, x + (12 if side == "left" else -12), y + lift, ha=side, color=style.CYCLE, fontweight="bold")
+    space.write(words, curves.superheat, curves.flow, places=(*AROUND, *_FAR), color=style.CYCLE, bold=True)
     if static is None:
         add_text(
             left, "stays shut at this boiling point", *at((0.5 * left.get_xlim()[1], 0.5 * top)), color=style.WARNING
@@ -107,7 +112,7 @@ def _draw_charges(right, curves, look):
         own = name == curves.spec.charge
         add_line(right, curves.boiling, flows, color=colour, linestyle=dashes, linewidth=3.2 if own else 1.8)
     here = curves.evaporating_temperature
-    add_line(right, [here, here], [bottom, top], color=style.INK, linewidth=1.0, linestyle=(0, (4, 3)))
+    add_line(right, [here, here], [bottom, 0.76 * top], color=style.INK, linewidth=1.0, linestyle=(0, (4, 3)))
     limit = curves.maximum_operating_temperature
     low, high = right.get_xlim()
     if low <= limit <= high:

@@ -385,10 +385,10 @@ def shift_text(first, second, kind, look):
         text = look.text(second - first, "temperature_difference")
     else:
         text = look.text(second - first, kind)
-    bare = text.lstrip("+-")
+    bare = text.lstrip("+-−")
     if not any(digit in bare for digit in "123456789"):
         return bare
-    return text.replace("-", "−") if text.startswith(("-", "+")) else f"+{text}"
+    return f"{'−' if second < first else '+'}{bare}"
 
 
 VEHICLE_CONTROL = ChoiceControl("vehicle", "Vehicle", VEHICLES)
