@@ -21,6 +21,11 @@ floor
 _INSTALL = """
 picture => {
     const timer = window.pressTimer = {times: [], pressed: null};
+    timer.paintedAndRested = (count, rest) => new Promise((done, fail) => {
+        const late = setTimeout(() => fail(new Error('no new picture within five seconds')), 5000);
+        const look = () => timer.times.length < count ? setTimeout(look, 2) : done(clearTimeout(late));
+        look();
+    }).then(() => new Promise(done => setTimeout(done, rest)));
     document.addEventListener('keydown', event => { timer.pressed = event.timeStamp; }, true);
     const painted = () => {
         const started = timer.pressed;
@@ -71,11 +76,10 @@ class PressTimer:
         self.panel.root.locator(".tk-picture").first.evaluate(_INSTALL)
         self.panel.slider(self.label).focus()
         for number in range(count):
-            # Presses at odd moments, as a hand makes them: a fixed rhythm locks to the frames of the screen.
-            self.page.wait_for_timeout(60 + 37 * number % 50)
             # There and back, so that the slider never comes to its end.
             self.page.keyboard.press("ArrowRight" if number % 10 < 5 else "ArrowLeft")
-            self.page.wait_for_function(f"window.pressTimer.times.length > {number}", timeout=5_000)
+            # Then a rest of odd length, as a hand makes it: a fixed rhythm locks to the frames of the screen.
+            self.page.evaluate(f"window.pressTimer.paintedAndRested({number + 1}, {20 + 37 * number % 40})")
         self.times += self.page.evaluate("window.pressTimer.times")
 
     @property

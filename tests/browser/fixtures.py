@@ -1,5 +1,6 @@
 """Fixtures of every test that needs a browser; one server for a process, one browser for a file of tests."""
 
+import contextlib
 import functools
 import os
 import shutil
@@ -56,13 +57,21 @@ def browser(lab):
         chromium.close()
 
 
-@pytest.fixture
-def notebook(lab, browser):
-    """A fresh page of the browser, with the calls of NotebookPage."""
+@contextlib.contextmanager
+def fresh_page(lab, browser):
+    """Give a fresh page of the browser, with the calls of NotebookPage; at the end its kernels end too."""
     from tests.browser.notebook_page import NotebookPage
 
     context = browser.new_context(viewport={"width": 1440, "height": 1000})
-    page = context.new_page()
-    yield NotebookPage(page, lab)
-    context.close()
-    lab.stop_kernels()
+    try:
+        yield NotebookPage(context.new_page(), lab)
+    finally:
+        context.close()
+        lab.stop_kernels()
+
+
+@pytest.fixture
+def notebook(lab, browser):
+    """A fresh page for one test."""
+    with fresh_page(lab, browser) as page:
+        yield page

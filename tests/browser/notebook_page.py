@@ -54,6 +54,17 @@ class NotebookPage:
         )
         self._wait_for_idle(seconds)
 
+    def run_cell(self, number, seconds=120):
+        """Run one cell, counted from 0, and wait until the kernel rests; other cells stay as they are."""
+        self.page.evaluate(
+            """async number => {
+                window.jupyterapp.shell.currentWidget.content.activeCellIndex = number;
+                await window.jupyterapp.commands.execute('notebook:run-cell');
+            }""",
+            number,
+        )
+        self._wait_for_idle(seconds)
+
     def cell(self, number):
         """Return the cell with this place in the notebook, counted from 0."""
         return self.page.locator(".jp-Notebook .jp-Cell").nth(number)
