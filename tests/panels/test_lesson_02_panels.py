@@ -276,3 +276,21 @@ def test_a_typed_value_beyond_the_limits_is_refused(view):
     assert "25.0 °C" in panel.error
     with pytest.raises(ThermoKitError):
         solve_cycle(dataclasses.replace(cycle_panel.spec_of(panel.settings), evaporating_temperature=celsius(80)))
+
+
+def test_only_the_numbers_of_the_chosen_high_side_are_shown_and_told(view):
+    panel = CyclePanel(view=view, refrigerant="R-744")
+    panel.set(condensing_temperature=celsius(20))
+
+    def shown(name):
+        return panel.controls_by_field[name].widget.layout.display != "none"
+
+    assert shown("gas_cooler_pressure") and not shown("subcooling") and not shown("condensing_temperature")
+    assert "Gas cooler pressure" in repr(panel) and "Subcooling" not in repr(panel).splitlines()[1]
+    panel.controls_by_field["gas_cooler_pressure"].box.value = "high"
+    assert "not a number" in panel.error
+    panel.controls_by_field["high_side"].box.value = "condenser"
+    assert shown("subcooling") and not shown("gas_cooler_pressure")
+    assert panel.error == "" and "Gas cooler pressure" not in repr(panel)
+    panel.controls_by_field["high_side"].box.value = "gas cooler"
+    assert panel.controls_by_field["gas_cooler_pressure"].box.value == "95.0" and panel.error == ""

@@ -14,6 +14,7 @@ class NumberControl:
 
     field: name in the settings; label: visible name without unit; kind: key of `thermo_kit.units.KINDS`;
     low, high: allowed range in SI, numbers or functions of the settings; step: of the slider in SI;
+    needed: function of the settings, says whether the number matters beside them (else it is not shown); None: always
     """
 
     field: str
@@ -27,6 +28,22 @@ class NumberControl:
     help: str = field(default="", kw_only=True)
     slider: bool = field(default=True, kw_only=True)
     fixed: bool = field(default=False, kw_only=True)
+    needed: Callable | None = field(default=None, kw_only=True)
+
+    def is_needed(self, settings):
+        """Return whether the number matters beside these settings.
+
+        Parameters
+        ----------
+        settings : object
+            The panel's settings.
+
+        Returns
+        -------
+        bool
+            False where it is not shown.
+        """
+        return self.needed is None or bool(self.needed(settings))
 
     def own_look(self, look):
         """Return the look this control obeys.

@@ -137,6 +137,14 @@ def follow(settings, changed):
     return {"high_side": GAS_COOLER if is_hot else CONDENSER}
 
 
+def _has_condenser(settings):
+    return settings.high_side == CONDENSER
+
+
+def _has_gas_cooler(settings):
+    return settings.high_side == GAS_COOLER
+
+
 class CyclePanel(Panel):
     """A cycle from its temperatures, on the pressure-enthalpy diagram."""
 
@@ -156,23 +164,26 @@ class CyclePanel(Panel):
         ),
         NumberControl(
             "condensing_temperature", "Condensing temperature", "temperature",
-            low=celsius(-10), high=celsius(85), step=0.5, us_step=1,
+            low=celsius(-10), high=celsius(85), step=0.5, us_step=1, needed=_has_condenser,
         ),
-        NumberControl("subcooling", "Subcooling", "temperature_difference", low=0.0, high=30.0, step=0.5, us_step=1),
+        NumberControl(
+            "subcooling", "Subcooling", "temperature_difference", low=0.0, high=30.0, step=0.5, us_step=1,
+            needed=_has_condenser,
+        ),
+        NumberControl(
+            "gas_cooler_pressure", "Gas cooler pressure", "pressure", low=bar(74), high=bar(150),
+            step=0.5e5, us_step=10, decimals=1, needed=_has_gas_cooler,
+        ),
+        NumberControl(
+            "gas_cooler_outlet_temperature", "Gas cooler outlet", "temperature",
+            low=celsius(10), high=celsius(60), step=0.5, us_step=1, needed=_has_gas_cooler,
+        ),
         NumberControl("isentropic_efficiency", "Isentropic efficiency", "ratio", low=0.3, high=1.0, step=0.01),
         ChoiceControl("with_loss_free", "Compare with loss-free", (("no", False), ("yes", True)),
             help="Loss-free is the thin dotted cycle."),
         NumberControl(
             "internal_heat_exchanger_effectiveness", "Internal heat exchanger", "ratio", low=0.0, high=0.95, step=0.05,
             help="Effectiveness: 0 is none fitted, 1 would be perfect.",
-        ),
-        NumberControl(
-            "gas_cooler_pressure", "Gas cooler pressure", "pressure", low=bar(74), high=bar(150),
-            step=0.5e5, us_step=10, decimals=1,
-        ),
-        NumberControl(
-            "gas_cooler_outlet_temperature", "Gas cooler outlet", "temperature",
-            low=celsius(10), high=celsius(60), step=0.5, us_step=1,
         ),
     )  # fmt: skip
     describe = staticmethod(describe)

@@ -57,6 +57,7 @@ class NumberEntry:
             Units, altitude, gauge or absolute.
         """
         self._look, self._value, self._bounds = self.control.own_look(look), value, self.control.bounds(settings)
+        self.widget.layout.display = None if self.control.is_needed(settings) else "none"
         sign = self._look.sign(self.control.kind)
         self._quiet = True
         try:

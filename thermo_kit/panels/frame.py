@@ -62,7 +62,10 @@ class Panel(widgets.VBox):
         self._values = self._start_values()
         self._problems, self._error, self._description = {}, "", None
         self._stale, self._is_planned, self._moved = False, False, None
-        self._choices_move = any(isinstance(c, ChoiceControl) and c.fits for c in self.controls)
+        self._controls_move = any(
+            (isinstance(c, ChoiceControl) and c.fits) or (isinstance(c, NumberControl) and c.needed)
+            for c in self.controls
+        )
         self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
         self._build()
         self._let_follow(*self._given or (None,))
@@ -168,6 +171,8 @@ class Panel(widgets.VBox):
         self._problems.pop(name, None)
         self._values[name] = value
         self._let_follow(name)
+        for field in self._hidden():
+            self._problems.pop(field, None)
         self._moved = name
         self._plan()
 
@@ -223,6 +228,11 @@ class Panel(widgets.VBox):
             if name != but and name not in self._problems:
                 entry.show(self._values[name], self._bare_settings(), self._look)
 
+    def _hidden(self):
+        """Name the controls that do not matter beside the present settings."""
+        settings = self._bare_settings()
+        return {c.field for c in self.controls if isinstance(c, NumberControl) and not c.is_needed(settings)}
+
     def _bare_settings(self):
         """Settings for limits that depend on them, even while their combination is refused."""
         try:
@@ -234,7 +244,7 @@ class Panel(widgets.VBox):
         """Describe the present settings and show the description, or say why that cannot be done."""
         self._stale = False
         self._describe_or_tell()
-        if self._moved is not None and (self.follow is not None or self._choices_move):
+        if self._moved is not None and (self.follow is not None or self._controls_move):
             # Only now, so that the picture does not wait behind controls that merely follow.
             self._show_controls(but=self._moved)
             self._moved = None
@@ -287,7 +297,10 @@ class Panel(widgets.VBox):
 
     def __repr__(self):
         self._catch_up()
-        set_to = "; ".join(f"{c.label} {c.text(self._values[c.field], self._look)}" for c in self.controls)
+        hidden = self._hidden()
+        set_to = "; ".join(
+            f"{c.label} {c.text(self._values[c.field], self._look)}" for c in self.controls if c.field not in hidden
+        )
         lines = [self.title, f"Set: {set_to}"]
         if self._error:
             lines.append(f"Check this: {self._error}")
