@@ -3,7 +3,15 @@
 import functools
 import threading
 
-_kept = threading.local()
+
+class _Kept(threading.local):
+    """The states of one thread."""
+
+    def __init__(self):
+        self.states = {}
+
+
+_kept = _Kept()
 
 
 @functools.cache
@@ -35,8 +43,8 @@ def kept_state(backend, fluid):
     CoolProp.AbstractState
         A state that the caller updates and reads at once.
     """
-    states = _kept.__dict__.setdefault("states", {})
-    key = (backend, fluid)
-    if key not in states:
-        states[key] = coolprop().AbstractState(backend, fluid)
-    return states[key]
+    states, key = _kept.states, (backend, fluid)
+    try:
+        return states[key]
+    except KeyError:
+        return states.setdefault(key, coolprop().AbstractState(backend, fluid))

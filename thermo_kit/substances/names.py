@@ -34,6 +34,8 @@ def canonical_name(name):
     >>> canonical_name("r1234YF")
     'R-1234yf'
     """
+    if name in REFRIGERANT_NAMES:
+        return name
     plain = str(name).lower().replace("-", "").replace(" ", "").replace("_", "")
     plain = {"co2": "r744", "carbondioxide": "r744", "propane": "r290"}.get(plain, plain)
     for proper in REFRIGERANT_NAMES:

@@ -96,6 +96,14 @@ class Refrigerant:
         self.highest_pressure = HIGHEST_PRESSURE
         state.update(coolprop().QT_INPUTS, 1.0, self.lowest_temperature)
         self.lowest_pressure = state.p()
+        self._limits = {
+            "p": (self.lowest_pressure * 0.5, self.highest_pressure),
+            "T": (self.lowest_temperature, self.highest_temperature),
+            "x": (0.0, 1.0),
+            "rho": (0.0, 2000.0),
+            "h": (-1e6, 2e6),
+            "s": (-1e6, 2e6),
+        }
         # An isotherm just below critical is ill-conditioned; 1 mK is far below any gauge's resolution.
         self._highest_saturation = self.critical_temperature - 1e-3
         state.update(coolprop().QT_INPUTS, 1.0, self._highest_saturation)
@@ -258,10 +266,14 @@ class Refrigerant:
                 )
             )
         for name, value in given.items():
-            self._check(name, value)
+            low, high = self._limits[name]
+            if not low <= value <= high:
+                raise outside(self.name, name, value, low, high)
         inputs, swapped = known
-        a, b = given.values()
-        return self._solve(inputs, (b, a) if swapped else (a, b), given)
+        first, second = given.values()
+        if swapped:
+            first, second = second, first
+        return self._solve(inputs, first, second, given)
 
     def saturation(self, T):
         """Return saturated liquid and vapour with their transport properties.
@@ -325,9 +337,7 @@ class Refrigerant:
         ----------
         Transport models as carried by CoolProp (Bell et al. 2014).
         """
-        self._check("p", p)
-        self._check("T", T)
-        self._solve(coolprop().PT_INPUTS, (p, T), {"p": p, "T": T})
+        self.at(p=p, T=T)
         _, _, specific_heat, viscosity, conductivity = self._read_transport(self._state)
         return Transport(specific_heat, viscosity, conductivity)
 
@@ -349,35 +359,20 @@ class Refrigerant:
         state.update(coolprop().PQ_INPUTS, p, quality)
         return state.T()
 
-    def _check(self, name, value):
-        if name == "p":
-            low, high = self.lowest_pressure * 0.5, self.highest_pressure
-        elif name == "T":
-            low, high = self.lowest_temperature, self.highest_temperature
-        elif name == "x":
-            low, high = 0.0, 1.0
-        else:
-            low, high = (0.0, 2000.0) if name == "rho" else (-1e6, 2e6)
-        if not low <= value <= high:
-            raise outside(self.name, name, value, low, high)
-
-    def _solve(self, inputs, values, given):
+    def _solve(self, inputs, first, second, given):
         state = self._state
         try:
-            state.update(inputs, *values)
-            point = self._read(state)
+            state.update(inputs, first, second)
+            p, T, h = state.p(), state.T(), state.hmass()
+            phase = _phases().get(state.phase(), "vapour")
+            quality = state.Q() if phase == "two-phase" else None
+            point = StatePoint(p, T, h, state.smass(), state.rhomass(), quality, phase)
         except ValueError as reason:
             raise self._no_state(given) from reason
-        inside = self.lowest_temperature - 0.01 <= point.T <= self.highest_temperature + 0.01
-        if not (inside and point.p <= self.highest_pressure * 1.001 and math.isfinite(point.h)):
+        inside = self.lowest_temperature - 0.01 <= T <= self.highest_temperature + 0.01
+        if not (inside and p <= self.highest_pressure * 1.001 and math.isfinite(h)):
             raise self._no_state(given)
         return point
-
-    @staticmethod
-    def _read(state):
-        phase = _phases().get(state.phase(), "vapour")
-        quality = state.Q() if phase == "two-phase" else None
-        return StatePoint(state.p(), state.T(), state.hmass(), state.smass(), state.rhomass(), quality, phase)
 
     def _no_state(self, given):
         saturated = False
