@@ -135,6 +135,22 @@ def test_the_valve_parts_and_joins_the_loops():
     assert apart.body("battery").temperature < half.body("battery").temperature
 
 
+@pytest.mark.parametrize("mass_fraction, ambient", [(0.6, 233.15), (0.3, 313.15)])
+def test_a_valve_way_loses_by_the_two_k_rule(mass_fraction, ambient):
+    """Hooper's constant for slow flow through a wide open valve of full line size, read in `fluids`."""
+    from fluids.fittings import Hooper
+
+    slow = Hooper["Valve, Gate, Full line size, Beta = 1"][0]
+    spec = replace(load_layout("join_or_part"), mass_fraction=mass_fraction, ambient_temperature=ambient)
+    result = solve_coolant_network(spec)
+    ways = [way for way in result.ways if way.name.startswith("loop valve")]
+    assert len(ways) == 2
+    for way in ways:
+        density = way.mass_flow / way.volume_flow
+        dynamic = 0.5 * density * way.velocity**2
+        assert way.pressure_drop == pytest.approx((1.5 + slow / way.reynolds) * dynamic, rel=0.02)
+
+
 ALL_FAULTS = [
     (name, kind, part)
     for name in LAYOUT_NAMES
