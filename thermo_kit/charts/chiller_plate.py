@@ -61,11 +61,11 @@ def plate_sentence(result, look):
         "freezes": result.freezing_point, "in": result.spec.coolant_inlet_temperature,
         "out": result.coolant_outlet_temperature}.items()}  # fmt: skip
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
-    told = f"so the freeze margin is {margin}" if result.freeze_margin > 0 else f"so it is {margin} too cold: ice"
+    told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
     return (
         f"Refrigerant boils at {T['boils']} on one side of the plates. Coolant flows {way} on the other side and cools "
-        f"from {T['in']} to {T['out']}. The coldest spot of the wall has {T['wall']}; this coolant freezes at "
-        f"{T['freezes']}, {told}."
+        f"from {T['in']} to {T['out']}. {told}: the coldest spot of the wall has {T['wall']}, this coolant freezes at "
+        f"{T['freezes']}."
     )
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -12,6 +13,9 @@ _UPPER, _LOWER = (0.085, 0.40, 0.73, 0.53), (0.085, 0.11, 0.73, 0.20)
 _NAME_GAP = 15.0
 HOTTEST_SHOWN = 423.15
 """Temperature [K] above which a number would only be a number: no part lives there, and the model ends."""
+
+_ALONG = (0.86, 0.7, 0.5, 0.3, 0.14)
+_BESIDE = ((0, 9, "center"), (0, -9, "center"))
 
 
 def run_picture(run, look, *, cursor, fault_time=None):
@@ -101,7 +105,7 @@ def _pumps(run):
 
 def _draw_strips(figure, run, look, fault_time):
     upper, lower = figure.add_axes(_UPPER), figure.add_axes(_LOWER)
-    _draw_temperatures(upper, run, look)
+    named = _draw_temperatures(upper, run, look)
     _draw_pump_flows(lower, run, look)
     for axes in (upper, lower):
         axes.set_xlim(run.time[0], run.time[-1])
@@ -113,7 +117,11 @@ def _draw_strips(figure, run, look, fault_time):
             axes.axvline(fault_time, color=style.WARNING, linewidth=1.4, linestyle=(0, (1.5, 1.5)))
         upper.annotate("fault", (fault_time, 1.0), (4, 3), xycoords=("data", "axes fraction"),
                        textcoords="offset points", color=style.WARNING, fontsize=style.TEXT)  # fmt: skip
-    _draw_first(upper, run, look)
+    space = _space_of(upper, run, named, fault_time)
+    _draw_first(upper, space, run, look)
+    for limit, words, colour in named:
+        points = [(run.time[0] + share * (run.time[-1] - run.time[0]), limit) for share in _ALONG]
+        space.write_at_one_of(words, points, places=_BESIDE, color=colour, size=style.SMALL_TEXT + 0.5)
     _name_ends(
         upper, [(name, t[-1], style.series_style(k)[0]) for k, (name, t) in enumerate(run.body_temperature.items())]
     )
@@ -125,21 +133,32 @@ def _draw_temperatures(axes, run, look):
     every = np.concatenate(list(run.body_temperature.values()))
     limits = {body.name: body.temperature_limit for body in run.spec.bodies}
     low, high = float(every.min()), float(every.max())
-    near = [limit for limit in limits.values() if limit < high + 25.0]
+    named, near = [], [limit for limit in limits.values() if limit < high + 25.0]
     low, high = low - 4.0, min(max([high, *near]) + 6.0, HOTTEST_SHOWN)
     axes.set_ylim(low, high)
     set_ticks(axes.yaxis, linear_ticks(look, "temperature", low, high, count=6))
     axes.set_ylabel(axis_title("part", "temperature", look))
-    span = run.time[-1] - run.time[0]
     for k, (name, values) in enumerate(run.body_temperature.items()):
         colour, dashes, marker = style.series_style(k)
         axes.plot(run.time, values, color=colour, linestyle=dashes, linewidth=2.0, marker=marker, markersize=5,
                   markevery=max(len(run.time) // 9, 1))  # fmt: skip
         if limits[name] < high - 2.0:
             axes.plot(run.time[[0, -1]], [limits[name]] * 2, color=colour, linewidth=1.0, linestyle=(0, (8, 3)))
-            axes.text(run.time[0] + 0.99 * span, limits[name] + 0.01 * (high - low),
-                      f"limit of the {name}, {look.text(limits[name], 'temperature', 0)}", color=colour,
-                      fontsize=style.SMALL_TEXT + 0.5, va="bottom", ha="right")  # fmt: skip
+            named.append((limits[name], f"limit of the {name}, {look.text(limits[name], 'temperature', 0)}", colour))
+    return named
+
+
+def _space_of(axes, run, named, fault_time):
+    """Return what words have to keep off: temperatures, limits, the moment of the fault."""
+    low, high = axes.get_ylim()
+    space = ClearSpace(axes)
+    for values in run.body_temperature.values():
+        space.keep_off_line(run.time, np.clip(values, low, high))
+    for limit, _, _ in named:
+        space.keep_off_line(run.time[[0, -1]], [limit] * 2)
+    if fault_time:
+        space.keep_off_line([fault_time] * 2, [low, high])
+    return space
 
 
 def _draw_pump_flows(axes, run, look):
@@ -155,18 +174,15 @@ def _draw_pump_flows(axes, run, look):
         axes.plot(run.time, values, color=colour, linestyle=dashes, linewidth=2.0)
 
 
-def _draw_first(axes, run, look):
+def _draw_first(axes, space, run, look):
     first = run.first_over_limit()
     if first is None:
         return
     limit = next(body.temperature_limit for body in run.spec.bodies if body.name == first.part)
     axes.plot([first.time], [limit], marker="X", markersize=13, color=style.WARNING, markeredgecolor=style.PLATE)
-    late = first.time > 0.6 * run.time[-1]
-    axes.annotate(
-        f"{first.part} passes its limit\nat {look.text(first.time, 'duration')}", (first.time, limit),
-        (-12 if late else 12, -8), textcoords="offset points", ha="right" if late else "left", va="top",
-        fontsize=style.TEXT, fontweight="bold", color=style.WARNING,
-    )  # fmt: skip
+    words = f"{first.part} passes its limit\nat {look.text(first.time, 'duration')}"
+    places = ((12, -22, "left"), (-12, -22, "right"), (12, 22, "left"), (-12, 22, "right"), (12, -50, "left"))
+    space.write(words, first.time, limit, places=places, bold=True, color=style.WARNING)
 
 
 def _name_ends(axes, rows):

@@ -1,8 +1,9 @@
 """The freezing curve of a glycol with the mixture in the loop, the mixture wanted and the coldest night."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.quick_artists import add_line
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 SIZE = (760, 440)
@@ -40,7 +41,7 @@ def mixture_picture(curve, reading, state, plan, coldest, look):
         f"{look.text(plan.freezing_point, 'temperature')}."
     )
     return two_layers(
-        _draw_curve, lambda axes: _draw_mixtures(axes, reading, state, plan, coldest, look), sentence=sentence,
+        _draw_curve, lambda axes: _draw_mixtures(axes, curve, reading, state, plan, coldest, look), sentence=sentence,
         still=(curve, look), size=SIZE,
     )  # fmt: skip
 
@@ -58,19 +59,21 @@ def _draw_curve(figure, curve, look):
     axes.set_ylabel(axis_title("temperature", "temperature", look))
     axes.fill_between(shares, points, low, facecolor="#eef4f8", hatch="...", edgecolor="#b9cfe0", linewidth=0)
     axes.plot(shares, points, color=style.LIQUID, linewidth=2.4)
-    axes.text(0.40, 271.0, "liquid", fontsize=style.LARGE_TEXT, fontweight="bold")
-    axes.text(0.05, 236.0, "slush: ice crystals in stronger glycol", fontsize=style.LARGE_TEXT, fontweight="bold")
-    axes.text(0.225, 264.0, "freezing point:\nthe first ice", fontsize=style.TEXT, color=style.LIQUID)
+    axes.text(0.04, 0.93, "line: freezing point, the first ice", transform=axes.transAxes, color=style.LIQUID)
 
 
-def _draw_mixtures(axes, reading, state, plan, coldest, look):
+def _draw_mixtures(axes, curve, reading, state, plan, coldest, look):
     right = axes.get_xlim()[1]
     low, high = axes.get_ylim()
+    space = ClearSpace(axes)
+    space.keep_off_line(curve.volume_fractions, curve.freezing_points)
     if low < coldest < high:
         add_line(axes, [0.0, right], [coldest] * 2, color=style.INK, linewidth=1.3, linestyle=(0, (6, 3)))
-        x, y = axes.transData.transform((right, coldest))
-        add_text(axes, f"coldest night {look.text(coldest, 'temperature', 0)}", x - 4, y + 9, ha="right",
-                 fontsize=style.TEXT)  # fmt: skip
+        space.keep_off_line([0.0, right], [coldest] * 2)
+        space.keep_off_line([reading.volume_fraction] * 2, [coldest - 1.0, coldest + 1.0])
+        points = [(share * right, coldest) for share in (0.99, 0.6, 0.32)]
+        words = f"coldest night {look.text(coldest, 'temperature', 0)}"
+        space.write_at_one_of(words, points, places=((0, 9, "right"), (0, -9, "right")))
         add_line(
             axes, [reading.volume_fraction], [coldest], linestyle="none", marker="X", markersize=12,
             color=style.GOOD if state.condition == "liquid" else style.WARNING, markeredgecolor=style.PLATE,
@@ -79,19 +82,23 @@ def _draw_mixtures(axes, reading, state, plan, coldest, look):
         axes, [reading.volume_fraction] * 2, [reading.warmest_freezing_point, reading.coldest_freezing_point],
         color=style.WARM_COOLANT, linewidth=5, alpha=0.55,
     )  # fmt: skip
-    _point(axes, reading.volume_fraction, reading.freezing_point, "o", "in the loop", reading, look, 1)
-    _point(axes, plan.volume_fraction, plan.freezing_point, "s", "after topping up", plan, look, -1)
+    _point(axes, space, reading, "o", "in the loop", look)
+    _point(axes, space, plan, "s", "after topping up", look)
+    _name_regions(space, right, low)
 
 
-def _point(axes, share, temperature, marker, name, told, look, turn):
+def _name_regions(space, right, low):
+    big = {"size": style.LARGE_TEXT, "bold": True}
+    at_top = [(share * right, 271.0) for share in (0.72, 0.5, 0.9)]
+    space.write_at_one_of("liquid", at_top, places=((0, 0, "center"), (0, -22, "center")), **big)
+    below = [(0.08 * right, low + lift) for lift in (4.0, 2.0, 7.0, 11.0)]
+    space.write_at_one_of("slush: ice crystals in stronger glycol", below, places=((0, 0, "left"),), **big)
+
+
+def _point(axes, space, told, marker, name, look):
+    share, temperature = told.volume_fraction, told.freezing_point
     add_line(axes, [share], [temperature], linestyle="none", marker=marker, markersize=10, markerfacecolor=style.PLATE,
              markeredgecolor=style.INK, markeredgewidth=2)  # fmt: skip
-    x, y = axes.transData.transform((share, temperature))
-    text = f"{name}: {100 * share:.0f} %, {look.text(told.freezing_point, 'temperature', 0)}"
-    side = "left" if turn > 0 else "right"
-    if x + 210 > SIZE[0] and turn > 0:
-        side, turn = "right", -1
-    if x - 210 < 80 and turn < 0:
-        side, turn = "left", 1
-    lift = 17 if name == "in the loop" else -19
-    add_text(axes, text, x + 12 * turn, y + lift, ha=side, fontsize=style.TEXT, fontweight="bold")
+    text = f"{name}: {100 * share:.0f} %, {look.text(temperature, 'temperature', 0)}"
+    # The curve falls to the right: there is room above it to the right, and below it to the left.
+    space.write(text, share, temperature, places=((12, 17, "left"), (-12, -19, "right"), *AROUND), bold=True)

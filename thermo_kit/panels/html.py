@@ -101,7 +101,7 @@ def note_list(notes):
     Parameters
     ----------
     notes : sequence of str
-        One text a note.
+        One text a note; some come from the models and begin without a capital.
 
     Returns
     -------
@@ -110,7 +110,11 @@ def note_list(notes):
     """
     if not notes:
         return ""
-    return '<ul class="tk-notes">' + "".join(f"<li>{escape(note)}</li>" for note in notes) + "</ul>"
+    return '<ul class="tk-notes">' + "".join(f"<li>{escape(_sentence(note))}</li>" for note in notes) + "</ul>"
+
+
+def _sentence(text):
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", ":", "?", "!")) else ".")
 
 
 def still_layer(picture):

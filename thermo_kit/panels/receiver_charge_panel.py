@@ -3,35 +3,31 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.receiver import ChargeSpec, charge_band, depth_over_years
-from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.panels.receiver_parts import (
-    BEND_HELP,
-    COOLEST,
-    REFRIGERANTS,
-    VESSELS,
-    hottest,
+    CONDENSING_CONTROL,
+    REFRIGERANT_CONTROL,
+    TOO_SHORT_CONTROL,
+    VESSEL_CONTROL,
+    VesselSettings,
+    bend_control,
+    flow_control,
     vessel_of,
 )
-from thermo_kit.units import celsius
 
 LONGEST = 15.0
 _YEARS = tuple(0.25 * step for step in range(61))
 
 
 @dataclass(frozen=True, kw_only=True)
-class ChargeSettings:
-    """Vessel, refrigerant; temperature [K], flow [kg/s], masses [kg], leak [kg a year], bend [m/s²], cut [m], years."""
+class ChargeSettings(VesselSettings):
+    """Those of a vessel; charge and what other parts hold [kg], leak [kg a year], years gone by."""
 
-    vessel: str = "van"
-    refrigerant: str = "R-1234yf"
-    condensing_temperature: float = celsius(45)
-    mass_flow: float = 0.030
     charge: float = 0.560
     held_elsewhere: float = 0.430
     leak_per_year: float = 0.015
     lateral_acceleration: float = 6.0
-    too_short: float = 0.0
     years: float = 0.0
 
 
@@ -143,17 +139,8 @@ class ReceiverChargePanel(Panel):
             "leak_per_year", "Leakage in a year", "mass", low=0.0, high=0.1, step=0.001, us_step=0.05, decimals=1
         ),
         NumberControl("years", "Years gone by", "ratio", low=0.0, high=LONGEST, step=0.1, decimals=1),
-        NumberControl(
-            "lateral_acceleration",
-            "Sideways in the hardest bend",
-            "acceleration",
-            low=0.0,
-            high=12.0,
-            step=0.1,
-            us_step=0.5,
-            help=BEND_HELP,
-        ),
-        NumberControl("mass_flow", "Flow up the standpipe", "mass_flow", low=0.002, high=0.12, step=0.001, us_step=0.1),
+        bend_control("Sideways in the hardest bend"),
+        flow_control(),
         NumberControl(
             "held_elsewhere",
             "Held by all other parts",
@@ -163,18 +150,10 @@ class ReceiverChargePanel(Panel):
             step=0.005,
             us_step=0.2,
         ),
-        NumberControl("too_short", "Standpipe too short by", "length", low=0.0, high=0.06, step=0.001, us_step=0.05),
-        NumberControl(
-            "condensing_temperature",
-            "Condensing temperature",
-            "temperature",
-            low=COOLEST,
-            high=hottest,
-            step=0.5,
-            us_step=1,
-        ),
-        ChoiceControl("refrigerant", "Refrigerant", REFRIGERANTS),
-        ChoiceControl("vessel", "Receiver", VESSELS),
+        TOO_SHORT_CONTROL,
+        CONDENSING_CONTROL,
+        REFRIGERANT_CONTROL,
+        VESSEL_CONTROL,
     )
     describe = staticmethod(describe)
     follow = staticmethod(follow)

@@ -3,24 +3,26 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.receiver import depth_curves, pick_up, van_receiver
-from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
-from thermo_kit.panels.receiver_parts import BEND_HELP, COOLEST, REFRIGERANTS, hottest
-from thermo_kit.units import celsius
+from thermo_kit.panels.receiver_parts import (
+    BORE_CONTROL,
+    CONDENSING_CONTROL,
+    REFRIGERANT_CONTROL,
+    LiquidSettings,
+    bend_control,
+    flow_control,
+)
 
 LARGEST_FLOW = 0.08
 
 
 @dataclass(frozen=True, kw_only=True)
-class DepthSettings:
-    """Refrigerant [name], temperature [K], flow [kg/s], bore [m], depth of the mouth [m], bend [m/s²]."""
+class DepthSettings(LiquidSettings):
+    """Those of the liquid; bore [m], depth of the mouth [m]."""
 
-    refrigerant: str = "R-1234yf"
-    condensing_temperature: float = celsius(45)
-    mass_flow: float = 0.030
     bore: float = 0.008
     depth: float = 0.030
-    lateral_acceleration: float = 0.0
 
 
 def describe(settings, look):
@@ -72,30 +74,11 @@ class ReceiverDepthPanel(Panel):
     title = "How deep must the mouth lie?"
     Settings = DepthSettings
     controls = (
-        NumberControl(
-            "mass_flow", "Flow up the standpipe", "mass_flow", low=0.002, high=LARGEST_FLOW, step=0.001, us_step=0.1
-        ),
+        flow_control(LARGEST_FLOW),
         NumberControl("depth", "Depth of the mouth", "length", low=0.0, high=0.15, step=0.001, us_step=0.05),
-        NumberControl("bore", "Bore of the standpipe", "length", low=0.004, high=0.014, step=0.0005, us_step=0.02),
-        NumberControl(
-            "lateral_acceleration",
-            "Sideways in the bend",
-            "acceleration",
-            low=0.0,
-            high=12.0,
-            step=0.1,
-            us_step=0.5,
-            help=BEND_HELP,
-        ),
-        NumberControl(
-            "condensing_temperature",
-            "Condensing temperature",
-            "temperature",
-            low=COOLEST,
-            high=hottest,
-            step=0.5,
-            us_step=1,
-        ),
-        ChoiceControl("refrigerant", "Refrigerant", REFRIGERANTS),
+        BORE_CONTROL,
+        bend_control("Sideways in the bend"),
+        CONDENSING_CONTROL,
+        REFRIGERANT_CONTROL,
     )
     describe = staticmethod(describe)

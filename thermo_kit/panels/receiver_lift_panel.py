@@ -3,10 +3,12 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.receiver import ReceiverConditions, solve_receiver, van_receiver
-from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
-from thermo_kit.panels.receiver_parts import REFRIGERANTS
+from thermo_kit.panels.receiver_parts import BORE_CONTROL, REFRIGERANT_CONTROL, flow_control
 from thermo_kit.units import celsius
+
+_CONDENSING, _INVENTORY = celsius(45), 0.08
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,9 +50,9 @@ def describe(settings, look):
         vessel,
         ReceiverConditions(
             refrigerant=settings.refrigerant,
-            condensing_temperature=celsius(45),
+            condensing_temperature=_CONDENSING,
             mass_flow=settings.mass_flow,
-            inventory=0.08,
+            inventory=_INVENTORY,
             pass_subcooling=settings.pass_subcooling,
         ),
     )
@@ -67,7 +69,7 @@ def describe(settings, look):
     )
     notes = (
         "The liquid in the receiver is saturated: it lies under its own vapour. So every drop in pressure boils some.",
-        f"Reckoned at 45 °C with {look.text(0.08, 'mass')} in the receiver.",
+        f"Reckoned at {look.text(_CONDENSING, 'temperature', 0)} with {look.text(_INVENTORY, 'mass')} in the receiver.",
     )
     return Description((picture,), picture.sentence, rows, notes)
 
@@ -88,8 +90,8 @@ class ReceiverLiftPanel(Panel):
             us_step=0.2,
             help="Above the floor of the receiver: low for a pass at the bottom, high for one at the top.",
         ),
-        NumberControl("mass_flow", "Flow up the standpipe", "mass_flow", low=0.002, high=0.12, step=0.001, us_step=0.1),
-        NumberControl("bore", "Bore of the standpipe", "length", low=0.004, high=0.014, step=0.0005, us_step=0.02),
+        flow_control(),
+        BORE_CONTROL,
         NumberControl("blocked", "Filter blocked", "percent", low=0.0, high=0.93, step=0.01, us_step=1, decimals=0),
         NumberControl(
             "pass_subcooling",
@@ -100,6 +102,6 @@ class ReceiverLiftPanel(Panel):
             step=0.5,
             us_step=1,
         ),
-        ChoiceControl("refrigerant", "Refrigerant", REFRIGERANTS),
+        REFRIGERANT_CONTROL,
     )
     describe = staticmethod(describe)

@@ -3,34 +3,30 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.receiver import ReceiverConditions, solve_receiver
-from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.panels.receiver_parts import (
-    BEND_HELP,
-    COOLEST,
-    REFRIGERANTS,
-    VESSELS,
+    CONDENSING_CONTROL,
+    REFRIGERANT_CONTROL,
+    TOO_SHORT_CONTROL,
+    VESSEL_CONTROL,
+    VesselSettings,
+    bend_control,
     bend_text,
-    hottest,
+    flow_control,
     masses,
     vessel_of,
 )
 from thermo_kit.substances import facts_of
-from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units import UnitSystem
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReceiverSettings:
-    """Which vessel and refrigerant; temperature [K], mass [kg], flow [kg/s], slope [rad], bend [m/s²], cut [m]."""
+class ReceiverSettings(VesselSettings):
+    """Those of a vessel; mass in it [kg], slope [rad]."""
 
-    vessel: str = "van"
-    refrigerant: str = "R-1234yf"
-    condensing_temperature: float = celsius(45)
     inventory: float = 0.060
-    mass_flow: float = 0.030
-    lateral_acceleration: float = 0.0
     tilt: float = 0.0
-    too_short: float = 0.0
 
 
 def describe(settings, look):
@@ -123,39 +119,13 @@ class ReceiverPanel(Panel):
             decimals=1,
             help="Liquid and vapour together.",
         ),
-        NumberControl(
-            "lateral_acceleration",
-            "Sideways in the bend",
-            "acceleration",
-            low=0.0,
-            high=12.0,
-            step=0.1,
-            us_step=0.5,
-            help=BEND_HELP,
-        ),
+        bend_control("Sideways in the bend"),
         NumberControl("tilt", "Slope of the ground", "angle", low=0.0, high=0.5236, step=0.0174533, us_step=1),
-        NumberControl("mass_flow", "Flow up the standpipe", "mass_flow", low=0.002, high=0.12, step=0.001, us_step=0.1),
-        NumberControl(
-            "too_short",
-            "Standpipe too short by",
-            "length",
-            low=0.0,
-            high=0.06,
-            step=0.001,
-            us_step=0.05,
-            help="A wrong spare part.",
-        ),
-        NumberControl(
-            "condensing_temperature",
-            "Condensing temperature",
-            "temperature",
-            low=COOLEST,
-            high=hottest,
-            step=0.5,
-            us_step=1,
-        ),
-        ChoiceControl("refrigerant", "Refrigerant", REFRIGERANTS),
-        ChoiceControl("vessel", "Receiver", VESSELS),
+        flow_control(),
+        TOO_SHORT_CONTROL,
+        CONDENSING_CONTROL,
+        REFRIGERANT_CONTROL,
+        VESSEL_CONTROL,
     )
     describe = staticmethod(describe)
     follow = staticmethod(follow)
