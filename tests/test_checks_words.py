@@ -52,7 +52,8 @@ def test_nothing_is_raised_when_nothing_is_wrong():
 def test_exclusive_limits():
     checks = Checks()
     checks.within("area", 0.0, 0.0, 1.0, kind="area", exclusive=True)
-    assert "must be above" in str(checks.problems[0])
+    checks.within("area", 1.0, 0.0, 1.0, kind="area", exclusive=True)
+    assert "must be above" in str(checks.problems[0]) and "must be below" in str(checks.problems[1])
 
 
 @pytest.mark.parametrize(

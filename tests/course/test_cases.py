@@ -86,6 +86,12 @@ def test_giving_up_says_what_to_do():
         draw_case(EXERCISE, READ, secret=b"s", learner="A01", accept=lambda case: False)
 
 
+def test_every_value_that_a_line_allows_is_drawn_sooner_or_later():
+    cases = [draw_case(EXERCISE, READ, secret=b"s", learner=f"L{number}").numbers for number in range(300)]
+    for parameter in READ:
+        assert {numbers[parameter.name] for numbers in cases} == set(parameter.values)
+
+
 def test_key_is_computed_with_the_case_and_fails_where_physics_fails(workbook):
     answers = load_answers(workbook.answer(EXERCISE))
     numbers = answers.default_case().numbers | {"volume": 30, "flow": 1.5}

@@ -7,6 +7,7 @@ import pytest
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course.answers import load_answers
+from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
 from thermo_kit.course.mark_book import MarkBook
@@ -119,6 +120,33 @@ def test_two_different_sheets_of_one_learner_are_left_to_the_instructor(room, wo
     marking = mark_class(room.folder, workbook=workbook)
     assert marking.marked == () and len(marking.not_marked) == 2
     assert "keep the one that counts" in marking.not_marked[0].reason
+
+
+def test_the_same_answers_saved_at_another_time_are_the_same_sheet(room, workbook):
+    first = hand_in(room, workbook, "A01")
+    (room.folder / f"mailed_{first.name}").write_text(spoil(first.read_text(), saved_at="2024-05-01T08:00:00+00:00"))
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [m.learner for m in marking.marked] == ["A01"] and marking.not_marked == ()
+
+
+def test_a_signed_case_that_is_not_on_the_list_is_refused(room, workbook):
+    path = hand_in(room, workbook, "A01")
+    listed = room.cases().case(EXERCISE, "A01").numbers
+    other = Case(EXERCISE, tuple((listed | {"volume": 20 if listed["volume"] != 20 else 25}).items()))
+    path.write_text(
+        spoil(path.read_text(), numbers=other.numbers, ticket=issue_ticket(room.secret(), "A01", other)),
+    )
+    (refused,) = mark_class(room.folder, workbook=workbook).not_marked
+    assert "numbers that are not the ones on the list for A01" in refused.reason
+
+
+def test_what_the_instructor_keeps_is_not_taken_for_hand_ins(room, workbook):
+    sheet = hand_in(room, workbook, "A01")
+    for folder in (room.instructor, room.for_learners / ".checkpoints"):
+        folder.mkdir(exist_ok=True)
+        (folder / sheet.name).write_text("{")
+    marking = mark_class(room.folder, workbook=workbook)
+    assert len(marking.marked) == 1 and marking.not_marked == ()
 
 
 @pytest.mark.parametrize("name", [f"{EXERCISE}.sheet (1).json", f"{EXERCISE}.sheet-Copy1.json"])

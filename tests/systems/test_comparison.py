@@ -97,6 +97,11 @@ def test_better_instruments_give_smaller_ranges():
         assert other.h_high - other.h_low < 0.5 * (one.h_high - one.h_low)
 
 
+def test_a_gauge_worse_than_its_own_reading_still_gives_a_range_that_can_be_drawn():
+    spread = spread_of_points(cycle_from_readings(dataclasses.replace(BUS, pressure_accuracy=4.5e5)))[0]
+    assert 0 < spread.p_low < BUS.suction_pressure < spread.p_high
+
+
 def test_next_to_the_end_of_the_property_data_the_range_does_not_shrink():
     # The data of R-1234yf end at 410 K: one degree below it the clamp's upper limit has no state any more.
     def width(discharge):

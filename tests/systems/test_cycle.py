@@ -162,6 +162,24 @@ def test_full_effectiveness_brings_one_stream_to_the_other_ones_inlet_and_never_
     assert three.h - four.h == pytest.approx(one.h - six.h, rel=1e-9)
 
 
+def test_where_the_gas_is_the_lesser_stream_it_is_the_one_that_reaches_the_other_inlet():
+    # Close to the critical point the cold vapour takes up more heat for each kelvin than the dense hot gas gives.
+    warm = {"evaporating_temperature": celsius(25), "gas_cooler_outlet_temperature": celsius(40), "superheat": 0.0}
+    cycle = transcritical(**warm, gas_cooler_pressure=140e5, internal_heat_exchanger_effectiveness=1.0)
+    one, _two, three, four, _five, six = (point.state for point in cycle.points)
+    assert four.T == pytest.approx(six.T, abs=1e-4)
+    assert one.T < three.T - 0.5
+
+
+def test_streams_that_would_trade_places_inside_the_exchanger_are_refused():
+    # The pressure lost on the way brings the gas below its critical pressure: it condenses inside the exchanger.
+    near = {"evaporating_temperature": celsius(15), "gas_cooler_outlet_temperature": celsius(33)}
+    lossy = near | {"gas_cooler_pressure": 74e5, "liquid_line_pressure_drop": 2e5}
+    with pytest.raises(NoSolutionError, match=r"near 31.4 °C, gas and vapour would have to trade places: only 87 %"):
+        transcritical(**lossy, internal_heat_exchanger_effectiveness=1.0)
+    assert transcritical(**lossy, internal_heat_exchanger_effectiveness=0.8).energy_closure < CLOSURE_LIMIT
+
+
 def test_r1234yf_gains_more_from_a_heat_exchanger_than_r134a():
     def gain(name):
         plain = solved(refrigerant=name)

@@ -76,6 +76,11 @@ def test_exact_instruments_leave_only_their_own_tolerance():
     )
 
 
+def test_gauge_and_thermometer_err_independently():
+    gauge, thermometer = parked(temperature_accuracy=0.0).tolerance, parked(pressure_accuracy=0.0).tolerance
+    assert parked().tolerance ** 2 == pytest.approx(gauge**2 + thermometer**2)
+
+
 def test_just_below_the_critical_temperature_it_still_answers():
     fluid = Refrigerant("R-744")
     result = parked(refrigerant="R-744", pressure=73e5, temperature=fluid.critical_temperature - 0.02)
