@@ -122,7 +122,7 @@ def test_frost_is_told_in_words():
 
 def test_water_is_told_by_weight_and_by_the_cup():
     # 1 kg of water is a litre within half a per cent; 1 US fluid ounce is 29.57 mL.
-    assert drip_text(2.0 / 3600, Look()) == "2.00 kg/h (2000 mL/h)"
+    assert drip_text(2.0 / 3600, Look()) == "2.00 kg/h (2,000 mL/h)"
     assert drip_text(2.0 / 3600, US) == "4.41 lb/h (68 fl oz/h)"
     assert drip_text(0.0, Look()) == "none"
 

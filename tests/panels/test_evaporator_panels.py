@@ -71,7 +71,7 @@ def test_the_coil_panel_tells_what_the_model_says(changes):
     assert row(panel, "Vent air") == look.text(result.vent.T, "temperature")
     assert row(panel, "Cooling") == look.text(result.cooling_capacity, "power")
     assert row(panel, "of it sensible") == look.text(result.sensible, "power")
-    assert row(panel, "Condensate") == f"{result.condensate * 3600:.2f} kg/h ({result.condensate * 3.6e6:.0f} mL/h)"
+    assert row(panel, "Condensate") == f"{result.condensate * 3600:.2f} kg/h ({result.condensate * 3.6e6:,.0f} mL/h)"
     assert row(panel, "Superheated part of the face") == f"{result.superheated_share * 100:.0f} %"
     assert row(panel, "Air through the coil") == look.text(result.air_flow, "air_flow")
     assert row(panel, "Coldest fin surface") == look.text(result.coldest_surface, "temperature")

@@ -35,7 +35,7 @@ def drip_text(condensate, look):
     Returns
     -------
     str
-        For example "2.29 kg/h (2290 mL/h)".
+        For example "2.29 kg/h (2,290 mL/h)".
 
     Notes
     -----
@@ -45,7 +45,7 @@ def drip_text(condensate, look):
         return "none"
     hourly = condensate * 3600.0
     if look.system is UnitSystem.SI:
-        cup = f"{hourly / _WATER * 1e6:.0f} mL/h"
+        cup = f"{hourly / _WATER * 1e6:,.0f} mL/h"
     else:
         cup = f"{hourly / _WATER / _OUNCE:.0f} fl oz/h"
     return f"{look.text(condensate, 'drip_rate')} ({cup})"
