@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.picture import one_layer, two_layers
+from thermo_kit.charts.picture import _shorter, one_layer, two_layers
 from thermo_kit.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -114,3 +114,25 @@ def test_look_shows_gauge_at_altitude_and_absolute():
     look = Look(UnitSystem.US, 300.0)
     assert abs(look.stored(look.number(5e5, "pressure"), "pressure") - 5e5) < 1e-6
     assert hash(look) == hash(Look(UnitSystem.US, 300.0))
+
+
+def dotted(figure):
+    figure.add_axes((0, 0, 1, 1)).axhspan(0.2, 0.8, facecolor="#ffffff", edgecolor="#000000", hatch="ooo")
+
+
+def test_the_dots_of_a_hatch_are_written_as_arcs_and_not_as_curves():
+    svg = one_layer(dotted, sentence="Dots.").still
+    pattern = re.search(r"<pattern.*?</pattern>", svg, re.DOTALL).group(0)
+    assert " C " not in pattern and pattern.count("a") > 700 and len(svg) < 60_000
+
+
+def test_a_circle_of_curves_becomes_the_same_circle_of_arcs_and_turns_the_same_way():
+    from matplotlib.path import Path
+
+    for step, sweep in ((1, 1), (-1, 0)):
+        points = Path.unit_circle().vertices[:-1][::step] * 3.0 + (10.0, 20.0)
+        rows = [points[k : k + 3].ravel() for k in range(1, 25, 3)]
+        curves = " ".join("C " + " ".join(f"{value:.3f}" for value in row) for row in rows)
+        told = _shorter(f"M {points[0][0]:.3f} {points[0][1]:.3f} {curves} z" + " M 1 1 L 2 2" * 300)
+        half = f"a3.00 3.00 0 1 {sweep} 0 "
+        assert told.startswith(f"M10.00 23.00{half}-6.00{half}6.00z M 1 1")

@@ -3,6 +3,7 @@
 import functools
 import hashlib
 import io
+import math
 import re
 import threading
 from dataclasses import dataclass
@@ -209,6 +210,9 @@ _SPACE = re.compile(r">\s*\n\s*<")
 _PATH = re.compile(r' d="([^"]*)"')
 _LONG_NUMBER = re.compile(r"(\.\d\d)\d+")
 _TWO_DECIMALS = r"\1"
+_CIRCLE = re.compile(r"M \S+ \S+((?: C(?: [-.\d]+){6}){8}) z")
+_MANY_CIRCLES = 2000
+"""Length [letters] of a path from which on it pays to look for circles in it: the dots of a hatch."""
 
 
 def _tidy(svg, size, plate):
@@ -221,9 +225,27 @@ def _tidy(svg, size, plate):
     body = _FONT.sub(style.FONT_FAMILY, body)
     body = body.replace('<text style="', '<text style="' + style.HALO)
     body = _SPACE.sub("><", _EMPTY.sub("", body)).strip()
-    body = _PATH.sub(lambda m: f' d="{_LONG_NUMBER.sub(_TWO_DECIMALS, " ".join(m.group(1).split()))}"', body)
+    body = _PATH.sub(lambda m: f' d="{_shorter(" ".join(m.group(1).split()))}"', body)
     ground = f'<rect width="{size[0]}" height="{size[1]}" fill="{style.PLATE}"/>' if plate else ""
     return _open(size) + ground + body + "</svg>"
+
+
+def _shorter(path):
+    if len(path) > _MANY_CIRCLES:
+        path = _CIRCLE.sub(_as_arcs, path)
+    return _LONG_NUMBER.sub(_TWO_DECIMALS, path)
+
+
+def _as_arcs(circle):
+    """Write a circle of eight curves as two arcs; a dotted hatch alone would else weigh 200 kB."""
+    numbers = [float(word) for word in circle.group(1).replace("C", " ").split()]
+    ends = list(zip(numbers[4::6], numbers[5::6], strict=True))
+    x, y = (sum(values) / len(ends) for values in zip(*ends, strict=True))
+    radius = max(math.hypot(a - x, b - y) for a, b in ends)
+    (a, b), (c, d) = ends[0], ends[1]
+    turn = int((a - x) * (d - y) - (b - y) * (c - x) > 0.0)  # a hole turns the other way, and has to go on doing so
+    half = f"a{radius:.2f} {radius:.2f} 0 1 {turn} 0 "
+    return f"M{x:.2f} {y + radius:.2f}{half}{-2 * radius:.2f}{half}{2 * radius:.2f}z"
 
 
 def _open(size):
