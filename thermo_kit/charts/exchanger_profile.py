@@ -119,7 +119,7 @@ def _draw(tube, plot, result, look):
     x, y = at((place[-1], warm[-1]))
     add_text(
         plot,
-        f"{warm_word(result)} out {look.text(warm[-1], 'temperature')}",
+        f"{warm_word(result)} out {look.text(result.liquid_outlet.T, 'temperature')}",
         x + 8,
         y,
         ha="left",
@@ -128,7 +128,7 @@ def _draw(tube, plot, result, look):
     x, low_y = at((place[-1], cold[-1]))
     add_text(
         plot,
-        f"vapour in {look.text(cold[-1], 'temperature')}",
+        f"vapour in {look.text(result.vapour_inlet.T, 'temperature')}",
         x + 8,
         min(low_y, y - 15),
         ha="left",
@@ -143,7 +143,7 @@ def _draw(tube, plot, result, look):
 
 def _draw_share(plot, result, low):
     """The vapour's way towards the liquid's inlet temperature as a bar beside the condenser end."""
-    inlet, outlet, most = result.vapour_inlet.T, result.vapour_temperature[0], result.liquid_inlet.T
+    inlet, outlet, most = result.vapour_inlet.T, result.vapour_outlet.T, result.liquid_inlet.T
     x = 0.5 * low
     add_line(plot, [x, x], [inlet, most], color="#d5dade", linewidth=9.0, solid_capstyle="butt")
     add_line(plot, [x, x], [inlet, outlet], color=style.LOW_SIDE, linewidth=9.0, solid_capstyle="butt")
@@ -186,7 +186,7 @@ def _draw_tube(tube, result, look):
         add_line(tube, [0, length], [y, y], color=style.INK, linewidth=3.0)
     gap_y, tube_y = 0.5 + 0.5 * (half_outer + half_tube), 0.5
     liquid_y, vapour_y = (gap_y, tube_y) if vapour_inside else (tube_y, gap_y)
-    warm, cold = result.liquid_inlet.T, result.vapour_temperature[0]
+    warm, cold = result.liquid_inlet.T, result.vapour_outlet.T
     gaps = (gap_y, 1.0 - gap_y)
     _draw_arrows(tube, length, gaps if vapour_inside else (tube_y,), ">", style.HIGH_SIDE)
     _draw_arrows(tube, length, (tube_y,) if vapour_inside else gaps, "<", style.LOW_SIDE)
@@ -212,9 +212,8 @@ def _draw_arrows(tube, length, heights, head, colour):
 
 def _sentence(result, look):
     spec, name = result.spec, warm_word(result).capitalize()
-    warm, cold = result.liquid_temperature, result.vapour_temperature
-    T = {name: look.text(value, "temperature") for name, value in
-         {"a": warm[0], "b": warm[-1], "c": cold[-1], "d": cold[0]}.items()}  # fmt: skip
+    ends = {"a": result.liquid_inlet, "b": result.liquid_outlet, "c": result.vapour_inlet, "d": result.vapour_outlet}
+    T = {name: look.text(state.T, "temperature") for name, state in ends.items()}
     return (
         f"An internal heat exchanger of {length_text(spec.length, look)}. {name} flows one way and cools from "
         f"{T['a']} to {T['b']}; vapour flows the other way and warms from {T['c']} to {T['d']}. "
