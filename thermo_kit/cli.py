@@ -141,7 +141,9 @@ def run_open(chosen):
 
 
 def _start_lab(root, notebook, *options):
-    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", str(notebook), *options]
+    from thermo_kit.panels.server import OPTION
+
+    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", OPTION, str(notebook), *options]
     os.chdir(root)
     sys.stdout.flush()
     os.execv(sys.executable, words)

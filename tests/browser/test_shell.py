@@ -73,6 +73,18 @@ def test_what_is_typed_between_two_steps_of_the_slider_stays(trial):
     assert trial.box(PRESSURE).input_value() == "2.07"
 
 
+def test_keys_that_come_faster_than_pictures_are_not_queued(notebook, lab):
+    path = lab.add_notebook("slow.ipynb", "from tests.browser.trial_panel import SlowPanel\nSlowPanel()")
+    notebook.open(path).run_all()
+    panel = notebook.panel("Slow trial").show()
+    panel.slider(PRESSURE).focus()
+    for _ in range(20):
+        notebook.page.keyboard.press("ArrowRight")
+    panel.expect_sentence("3.00 bar(g)")
+    assert panel.rows()["Pressure"] == "3.00 bar(g)" and panel.box(PRESSURE).input_value() == "3.00"
+    assert int(panel.rows()["Pictures"]) <= 10
+
+
 def test_switching_units_there_and_back_changes_nothing(trial):
     page = trial.notebook
     trial.type_in(PRESSURE, "2.07")

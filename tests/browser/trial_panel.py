@@ -1,6 +1,7 @@
 """A panel for testing the shell: every kind of control, and a picture with numbers that are easy to check."""
 
-from dataclasses import dataclass
+import time
+from dataclasses import dataclass, replace
 
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.errors import InputError, Problem
@@ -80,3 +81,17 @@ class TrialPanel(Panel):
         TextControl("counts", "Counts", read=read_counts, write=write_counts),
     )
     describe = staticmethod(describe)
+
+
+class SlowPanel(TrialPanel):
+    """The same, but each picture takes long; it counts them."""
+
+    title = "Slow trial"
+    pictures = 0
+
+    @staticmethod
+    def describe(settings, look):
+        SlowPanel.pictures += 1
+        time.sleep(0.15)
+        told = describe(settings, look)
+        return replace(told, rows=(*told.rows, ("Pictures", str(SlowPanel.pictures))))

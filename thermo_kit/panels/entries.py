@@ -1,4 +1,7 @@
-"""The widgets behind the controls: they show SI values in display units and report what the learner enters."""
+"""The widgets behind the controls: they show SI values in display units and report what the learner enters.
+
+What was entered is shown by the panel, which calls `show` of every control once the picture is on its way.
+"""
 
 import functools
 from html import escape
@@ -91,26 +94,12 @@ class NumberEntry:
         except ThermoKitError as error:
             self._on_problem(self.control.field, str(error))
             return
-        self._take(value)
-        self._quietly(self._show_on_slider, value)
         self._on_entry(self.control.field, value)
 
     def _on_slider(self, number):
         low, high = self._bounds
         value = min(max(self._look.stored(number, self.control.kind), low), high)
-        self._take(value)
         self._on_entry(self.control.field, value)
-
-    def _take(self, value):
-        self._value = value
-        self._quietly(self._show_in_box, value)
-
-    def _quietly(self, show, value):
-        self._quiet = True
-        try:
-            show(value)
-        finally:
-            self._quiet = False
 
     def _read(self, text):
         control, look = self.control, self._look

@@ -1,6 +1,5 @@
 """The shell of every panel: settings in, picture and sentence out, errors told in plain words."""
 
-import asyncio
 import itertools
 import re
 from dataclasses import dataclass, fields
@@ -10,7 +9,7 @@ import ipywidgets as widgets
 from thermo_kit.charts.look import Look
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
-from thermo_kit.panels.controls import ChoiceControl, NumberControl
+from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure
 
@@ -61,15 +60,9 @@ class Panel(widgets.VBox):
         self._given = settings
         self._values = self._start_values()
         self._problems, self._error, self._description = {}, "", None
-        self._stale, self._is_planned, self._moved = False, False, None
-        self._controls_move = any(
-            (isinstance(c, ChoiceControl) and c.fits) or (isinstance(c, NumberControl) and c.needed)
-            for c in self.controls
-        )
         self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
         self._build()
         self._let_follow(*self._given or (None,))
-        self._show_controls()
         self.refresh()
         self._view.observe(self._on_view, SHOWN)
 
@@ -126,7 +119,6 @@ class Panel(widgets.VBox):
         str
             Plain words.
         """
-        self._catch_up()
         return self._error
 
     @property
@@ -138,7 +130,6 @@ class Panel(widgets.VBox):
         Description
             None if there has been none yet.
         """
-        self._catch_up()
         return self._description
 
     def set(self, **settings):
@@ -156,7 +147,6 @@ class Panel(widgets.VBox):
         for name in settings:
             self._problems.pop(name, None)
         self._let_follow(*settings)
-        self._show_controls()
         self.refresh()
 
     def reset(self):
@@ -164,7 +154,6 @@ class Panel(widgets.VBox):
         self._values = self._start_values()
         self._problems.clear()
         self._let_follow(*self._given or (None,))
-        self._show_controls()
         self.refresh()
 
     def _on_entry(self, name, value):
@@ -173,8 +162,7 @@ class Panel(widgets.VBox):
         self._let_follow(name)
         for field in self._hidden():
             self._problems.pop(field, None)
-        self._moved = name
-        self._plan()
+        self.refresh()
 
     def _let_follow(self, *changed):
         """Let other values follow those that changed; what stands in the way is told like any other error."""
@@ -190,7 +178,7 @@ class Panel(widgets.VBox):
 
     def _on_problem(self, name, message):
         self._problems[name] = message
-        self._plan()
+        self.refresh()
 
     def _on_view(self, _change):
         look = self._view.look
@@ -203,30 +191,13 @@ class Panel(widgets.VBox):
             readings = self._readings(look)
             self._values.update({name: self._values[name] + shift for name in readings})
             self._let_follow(*readings)
-        self._show_controls()
         self.refresh()
 
-    def _plan(self):
-        """Redraw soon, once for all entries that have come in by then; at once where no event loop runs."""
-        self._stale = True
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
-            self.refresh()
-            return
-        if not self._is_planned:
-            self._is_planned = True
-            loop.call_soon(self._catch_up)
-
-    def _catch_up(self):
-        self._is_planned = False
-        if self._stale:
-            self.refresh()
-
-    def _show_controls(self, but=None):
+    def _show_controls(self):
+        settings = self._bare_settings()
         for name, entry in self.controls_by_field.items():
-            if name != but and name not in self._problems:
-                entry.show(self._values[name], self._bare_settings(), self._look)
+            if name not in self._problems:
+                entry.show(self._values[name], settings, self._look)
 
     def _hidden(self):
         """Name the controls that do not matter beside the present settings."""
@@ -242,12 +213,9 @@ class Panel(widgets.VBox):
 
     def refresh(self):
         """Describe the present settings and show the description, or say why that cannot be done."""
-        self._stale = False
         self._describe_or_tell()
-        if self._moved is not None and (self.follow is not None or self._controls_move):
-            # Only now, so that the picture does not wait behind controls that merely follow.
-            self._show_controls(but=self._moved)
-            self._moved = None
+        # Only now, so that the picture does not wait behind boxes and sliders.
+        self._show_controls()
 
     def _describe_or_tell(self):
         if self._problems:
@@ -268,12 +236,10 @@ class Panel(widgets.VBox):
             self._tell("")
 
     def _check_limits(self, only=None):
-        """Refuse numbers beyond their limits; limits that follow other settings are shown anew."""
+        """Refuse numbers beyond their limits."""
         settings = self.settings
         for control in self.controls:
             if isinstance(control, NumberControl) and only in (None, control.field):
-                if control.limits_move:
-                    self.controls_by_field[control.field].show(self._values[control.field], settings, self._look)
                 control.check(self._values[control.field], settings, self._look)
 
     def _tell(self, message):
@@ -296,7 +262,6 @@ class Panel(widgets.VBox):
         self.notes.value = html.note_list(description.notes)
 
     def __repr__(self):
-        self._catch_up()
         hidden = self._hidden()
         set_to = "; ".join(
             f"{c.label} {c.text(self._values[c.field], self._look)}" for c in self.controls if c.field not in hidden

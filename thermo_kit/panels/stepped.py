@@ -57,7 +57,7 @@ class SteppedSlider:
         if self._range != (first, last, step):
             self._range, self._asked = (first, last, step), []
             self._renew()
-        elif self.slider.value != self._place:
+        elif abs(self.slider.value - self._place) > step / 100:
             self._asked = [*self._recent(), (self._place, time.monotonic())]
             self.slider.value = self._place
 
