@@ -9,8 +9,8 @@ import pytest
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course import doctor
-from thermo_kit.panels.server import OPTION
 from thermo_kit.errors import FileAccessError
+from thermo_kit.panels.server import OPTION
 
 ROOT = Path(__file__).resolve().parents[2]
 
