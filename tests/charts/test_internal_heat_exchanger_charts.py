@@ -76,12 +76,8 @@ def test_profile_tells_every_temperature_and_the_effectiveness(look):
     result = solve_exchanger(van_exchanger(), streams())
     picture = exchanger_profile(result, look, span=2.5)
     words = " ".join(texts(picture.moving))
-    for T in (
-        result.liquid_inlet.T,
-        result.liquid_temperature[-1],
-        result.vapour_inlet.T,
-        result.vapour_temperature[0],
-    ):
+    for state in (result.liquid_inlet, result.liquid_outlet, result.vapour_inlet, result.vapour_outlet):
+        T = state.T
         assert look.text(T, "temperature") in words and look.text(T, "temperature") in picture.sentence
     assert f"{result.effectiveness:.2f}" in words
     assert length_text(1.2, look) in picture.sentence and "vapour inside, liquid in the gap" in " ".join(

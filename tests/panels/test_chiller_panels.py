@@ -190,3 +190,11 @@ def test_a_failure_in_the_background_is_told(monkeypatch):
     panel.wait()
     assert "no worker came up" in panel.progress_line.value
     assert not panel.fine_button.disabled
+
+
+def test_the_picture_of_the_guards_answers_each_step_of_glycol():
+    panel = GuardPanel(view=View(), mass_fraction=0.10)
+    before = panel.description.pictures[0]
+    panel.set(mass_fraction=0.11)
+    after = panel.description.pictures[0]
+    assert after.moving != before.moving and "freezes at −3.7 °C" in after.sentence

@@ -156,3 +156,14 @@ def test_condensing_above_critical_is_refused_for_all_but_r744(view):
 def test_gas_cooler_pressure_is_used_for_r744():
     settings = exchange_cycle_panel.ExchangeCycleSettings(refrigerant="R-744", gas_cooler_pressure=bar(95))
     assert exchange_cycle_panel.spec_of(settings).gas_cooler_pressure == bar(95)
+
+
+def test_picture_and_table_tell_the_same_temperatures_behind_the_exchanger():
+    panel = ExchangerPanel(
+        view=View(), refrigerant="R-744", vapour_path="annulus", length=1.5, inner_diameter=0.006,
+        wall_thickness=0.0015, gap=0.0022, mass_flow=0.05, condensing_temperature=celsius(42), subcooling=0.0,
+        gas_cooler_pressure=95e5,
+    )  # fmt: skip
+    told = dict(row[:2] for row in panel.description.rows)
+    for label in ("Valve inlet", "Compressor inlet"):
+        assert f"to {told[label].split('→ ')[1]}" in panel.description.pictures[0].sentence, label

@@ -59,7 +59,7 @@ def layout_sentence(result, look):
     if spec.faults:
         told.append("Fault: " + "; ".join(spec.faults))
     told.append("Flow through " + ", ".join(_pump_words(result, name, look) for name, _ in result.pumps))
-    told.append(", ".join(_body_words(body, look) for body in result.bodies))
+    told.append("Temperatures: " + ", ".join(_body_words(body, look) for body in result.bodies))
     still = [branch.name for branch in spec.branches if stands_still(result.way(branch.name))]
     if still:
         told.append("No flow in " + ", ".join(still))

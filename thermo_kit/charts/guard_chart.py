@@ -26,7 +26,7 @@ _PLACES = {
 _VALVE = "shut-off valve"
 
 
-def guard_chart(steps, failed, *, outcome, interlock_stops_compressor=True):
+def guard_chart(steps, failed, *, outcome, note="", interlock_stops_compressor=True):
     """Draw the state chart of the protection and what it did in one case.
 
     Parameters
@@ -37,6 +37,8 @@ def guard_chart(steps, failed, *, outcome, interlock_stops_compressor=True):
         Guards that have failed, from GUARD_NAMES.
     outcome : str
         What became of the plates, in words.
+    note : str
+        A sentence to add below it.
     interlock_stops_compressor : bool
         Whether the flow watch also stops the compressor.
 
@@ -48,9 +50,9 @@ def guard_chart(steps, failed, *, outcome, interlock_stops_compressor=True):
     steps, failed = tuple(steps), tuple(failed)
     return two_layers(
         _draw_chart,
-        lambda axes: _draw_path(axes, steps, outcome),
+        lambda axes: _draw_path(axes, steps, outcome, note),
         still=(failed, bool(interlock_stops_compressor)),
-        sentence=chart_sentence(steps, failed, outcome),
+        sentence=f"{chart_sentence(steps, failed, outcome)} {note}".strip(),
         size=SIZE,
     )
 
@@ -219,7 +221,7 @@ def _length(piece):
     return abs(x1 - x0) + abs(y1 - y0)
 
 
-def _draw_path(axes, steps, outcome):
+def _draw_path(axes, steps, outcome, note):
     state = GuardState.WATCHING
     _draw_visited(axes, state, last=not steps)
     for number, step in enumerate(steps, 1):
@@ -234,6 +236,8 @@ def _draw_path(axes, steps, outcome):
         _draw_visited(axes, state, last=step is steps[-1])
     add_text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, fontsize=style.LARGE_TEXT, fontweight="bold",
              color=style.WARNING if "burst" in outcome else style.INK)  # fmt: skip
+    if note:
+        add_text(axes, note, 0.5 * SIZE[0], 14, fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK)
 
 
 def _draw_visited(axes, state, *, last):

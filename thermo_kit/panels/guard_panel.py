@@ -86,8 +86,12 @@ def describe(settings, look):
 
     failed = failed_in(settings)
     result = run(settings, failed)
+    note = (
+        f"This coolant freezes at {look.text(result.freezing_point, 'temperature')}; the coldest plate reaches "
+        f"{look.text(min(result.coldest_plate_temperature), 'temperature')}."
+    )
     picture = guard_chart(
-        result.guard_steps, failed, outcome=outcome_words(result),
+        result.guard_steps, failed, outcome=outcome_words(result), note=note,
         interlock_stops_compressor=settings.interlock_stops_compressor,
     )  # fmt: skip
     rows = tuple(_row(settings, tried, tried == failed) for tried in settings.tried or (failed,))
