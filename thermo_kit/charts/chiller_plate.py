@@ -64,8 +64,8 @@ def plate_sentence(result, look):
     told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
     return (
         f"Refrigerant boils at {T['boils']} on one side of the plates. Coolant flows {way} on the other side and cools "
-        f"from {T['in']} to {T['out']}. {told}: the coldest spot of the wall has {T['wall']}, this coolant freezes at "
-        f"{T['freezes']}."
+        f"from {T['in']} to {T['out']}. {told} (the coldest spot of the wall has {T['wall']}, this coolant freezes at "
+        f"{T['freezes']})."
     )
 
 

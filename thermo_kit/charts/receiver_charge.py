@@ -6,6 +6,7 @@ from itertools import pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 BAND_SIZE = (760, 230)
@@ -73,9 +74,11 @@ def _draw_zones(axes, edges, bend):
         axes.axvspan(low, high, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
             axes.text(0.5 * (low + high), 0.38, words, ha="center", va="center", fontsize=style.SMALL_TEXT)
-        axes.plot([high, high], [0, 1], color=style.INK, linewidth=1.2)
+        add_line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
-        axes.plot([bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
+        add_line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
+        x, y = axes.transData.transform((bend, 1.0))
+        add_text(axes, "in the bend", x + 5, y + 8, ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
 
 
 def _draw_marks(axes, edges, bend, now, later, years, look):
@@ -85,8 +88,8 @@ def _draw_marks(axes, edges, bend, now, later, years, look):
         marks.append((later, f"after {years:.1f} years: {look.text(later, 'mass')}", 1.85))
     low, high = axes.get_xlim()
     for value, words, height in marks:
-        axes.plot([value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
-        axes.plot([value], [0.80], "v", color=style.CYCLE, markersize=9, clip_on=False)
+        add_line(axes, [value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
+        add_line(axes, [value], [0.80], marker="v", color=style.CYCLE, markersize=9, clip_on=False)
         share = (value - low) / (high - low)
         axes.text(
             value,
@@ -164,6 +167,7 @@ def _draw_lines(axes, band, years, level, bend, at):
     space = ClearSpace(axes)
     for depths in (level, bend) if moves else (level,):
         space.keep_off_line(years, [min(max(depth, low), top) for depth in depths])
+    space.keep_off_line([0.0, last], [0.0, 0.0])
     if at > 0:
         space.keep_off_line([at, at], [low, top])
     space.keep_off_words("mouth in vapour", *axes.transData.transform((0.01 * last, 0.5 * low)), size=style.SMALL_TEXT)
@@ -171,10 +175,12 @@ def _draw_lines(axes, band, years, level, bend, at):
     if moves:
         rows.append(("in the hardest bend", bend, style.HIGH_SIDE, (0, (6, 2)), band.bend_years_to_bubble, "s"))
     for place, (words, depths, colour, dashes, first, marker) in enumerate(rows):
-        axes.plot(years, depths, color=colour, linewidth=2.2, linestyle=dashes)
+        add_line(axes, years, depths, color=colour, linewidth=2.2, linestyle=dashes)
         if first is not None and first < last:
             depth = min(max(_read(years, depths, first), low), top)
-            axes.plot([first], [depth], marker, color=colour, markersize=9, markeredgecolor=style.PLATE, zorder=6)
+            add_line(
+                axes, [first], [depth], marker=marker, color=colour, markersize=9, markeredgecolor=style.PLATE, zorder=6
+            )
             above = AROUND if place == 0 else AROUND[1:]
             text = f"first bubble {words}:\n{f'{first:.1f} years' if first > 0 else 'at once'}"
             space.write(text, first, depth, places=(*above, *_FAR), size=style.SMALL_TEXT, color=colour)
@@ -184,7 +190,7 @@ def _draw_lines(axes, band, years, level, bend, at):
         if depths[index] > low:
             space.write(words, years[index], depths[index], places=(*beside, *AROUND), color=colour)
     if at > 0:
-        axes.plot([at, at], [low, top], color=style.CYCLE, linewidth=1.2, zorder=1)
+        add_line(axes, [at, at], [low, top], color=style.CYCLE, linewidth=1.2, zorder=1)
         sides = ((5, "left"), (-5, "right"))
         beside = tuple((shift, -10 - 18 * step, ha) for step in range(5) for shift, ha in sides)
         space.write(f"{at:.1f} years", at, top, places=beside, size=style.SMALL_TEXT, color=style.CYCLE)
