@@ -1,6 +1,7 @@
 """What an answers notebook declares about each question, and how a given answer is judged by it."""
 
 import math
+import textwrap
 from dataclasses import dataclass, field
 
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
@@ -289,7 +290,8 @@ class Key:
         return tuple(part.judge(_of_kind(part, answers.get(part.question))) for part in self.parts)
 
     def __repr__(self):
-        return "Key\n" + "\n".join(f"  {_show(part)}" for part in self.parts)
+        told = "\n".join(_show(part) for part in self.parts).splitlines()
+        return "\n".join(["Key", *(_folded(f"  {line}") for line in told)])
 
 
 def right_because(why):
@@ -375,10 +377,16 @@ def _match_mistake(part, given):
     return Verdict(part.question, WRONG, 0, part.points, "Not yet. Read the question once more.")
 
 
+def _folded(line):
+    """Break a long line between words: a page would break it anywhere."""
+    indent = " " * (len(line) - len(line.lstrip()) + 3)
+    return textwrap.fill(line, 100, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
+
+
 def _show(part):
     match part:
         case NumberKey(value=value, unit=unit, tolerance=tolerance):
-            right = f"{value:.4g} {unit} ± {tolerance:g} ({part.why})"
+            right = f"{value:.4g} {unit} ± {tolerance:.3g} ({part.why})"
         case ChoiceKey(right=text):
             right = f"{text} ({part.why})"
         case OrderKey(right=steps):
@@ -386,7 +394,7 @@ def _show(part):
         case ReasonKey():
             right = f"{part.example} (ideas: {'; '.join(' or '.join(idea) for idea in part.ideas)})"
     mistakes = "".join(f"\n     mistake: {m.name}: {_show_value(part, m.value)}" for m in part.mistakes)
-    return f"{part.question}. {right} [{part.points:g} point{'s' if part.points != 1 else ''}]{mistakes}"
+    return f"{part.question}. {right} [{part.points:g}\u00a0point{'s' if part.points != 1 else ''}]{mistakes}"
 
 
 def _show_value(part, value):
