@@ -131,5 +131,5 @@ def test_a_key_that_cannot_work_is_refused(declare):
 
 def test_the_key_prints_what_it_declares():
     text = repr(Key(SUPERHEAT))
-    assert "a. 5 K ± 0.5 (the clamp) [2 points]" in text
+    assert "a. 5 K ± 0.5 (the clamp) [2\u00a0points]" in text
     assert "mistake: bubble line: 9 K" in text
