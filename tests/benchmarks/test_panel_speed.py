@@ -68,7 +68,7 @@ NOTEBOOKS = {
     ],
 }
 """Panels that share a notebook: class, title, label of the slider, target in milliseconds for 95 of 100 presses."""
-ROWS = [(notebook, cell, row) for notebook, rows in NOTEBOOKS.items() for cell, row in enumerate(rows, start=1)]
+ROWS = [(notebook, (cell, *row)) for notebook, rows in NOTEBOOKS.items() for cell, row in enumerate(rows, start=1)]
 MOST_OVER_FLOOR = 4.0
 FORGETFUL = {
     "FreezePanel": "from thermo_kit.panels import freeze_panel\n"
@@ -93,10 +93,10 @@ def opened(request, lab, browser):
 @pytest.mark.browser
 @pytest.mark.quiet
 @pytest.mark.parametrize(
-    ("opened", "cell", "row"), ROWS, ids=[row[0] for _, _, row in ROWS], indirect=["opened"], scope="module"
-)
-def test_press_to_picture(opened, cell, row, record_property):
-    name, title, label, target = row
+    ("opened", "row"), ROWS, ids=[row[1] for _, row in ROWS], indirect=["opened"], scope="module"
+)  # fmt: skip
+def test_press_to_picture(opened, row, record_property):
+    cell, name, title, label, target = row
     opened.run_cell(cell)
     floor, panel = PressTimer(opened, FLOOR_TITLE, "Floor"), PressTimer(opened, title, label)
     for timer in (floor, panel):
