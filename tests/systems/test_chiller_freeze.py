@@ -179,7 +179,7 @@ def test_an_emptied_chiller_stays_empty_and_takes_no_more_heat():
     states, _ = run.at(np.linspace(0.0, 120.0, 241))
     assert run.model.split(states)[2].min() > 0.0
     result = simulate_chiller_freeze(replace(WATER, reaction_time=8.0, duration=120.0))
-    assert min(result.evaporating_temperature) > run.model.coldest - 0.5
+    assert min(result.evaporating_temperature) > run.model.circuit.coldest - 0.5
     assert abs(result.cooling_capacity[-1]) < 1e-3 * result.start_cooling_capacity
     # Nothing warms a coolant at rest but the plates, which were colder.
     assert max(result.mean_coolant_temperature) <= result.mean_coolant_temperature[0] + 0.01

@@ -1,5 +1,6 @@
 """Small pieces of the freeze model: what pump and protection do, a smooth step, how slush thickens."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,21 +32,38 @@ def smooth_step(value):
     return value * value * (3.0 - 2.0 * value)
 
 
+def smooth_number(value):
+    """Return what `smooth_step` does, for one number, where arrays would cost ten times as much.
+
+    Parameters
+    ----------
+    value : float, [-]
+        Where on the step.
+
+    Returns
+    -------
+    float, [-]
+        Height of the step.
+    """
+    value = min(max(value, 0.0), 1.0)
+    return value * value * (3.0 - 2.0 * value)
+
+
 def slush_thickening(ice):
     """Return how many times thicker slush flows than its liquid.
 
     Parameters
     ----------
-    ice : array, [-]
+    ice : float, [-]
         Share of ice; by mass here, which is within a tenth of the share by volume.
 
     Returns
     -------
-    array, [-]
+    float, [-]
         Ratio of viscosities.
 
     References
     ----------
     Thomas, J. Colloid Science 20 (1965) 267-277 (coefficients from memory), as used for ice slurries.
     """
-    return 1.0 + 2.5 * ice + 10.05 * ice**2 + 0.00273 * np.exp(16.6 * ice)
+    return 1.0 + 2.5 * ice + 10.05 * ice**2 + 0.00273 * math.exp(16.6 * ice)

@@ -29,24 +29,25 @@ def read_result(run, times):
     model, spec = run.model, run.spec
     Y, modes = run.at(times)
     layers, plates, mass, energy, _, through, moved, refrigerant = model.split(Y)
-    T = model.pool.temperature_of(mass, energy, model.volume)
+    circuit = model.circuit
+    T = circuit.table.temperature_of(mass, energy, circuit.volume)
     ice = model.ice(layers)
     coolant = model.curve.temperature_at(layers)
     stored = model.stored(Y)
-    if T.min() < model.coldest - 0.5 or T.max() > model.pool.temperature[-1] or mass.min() <= 0.0:
+    if T.min() < circuit.coldest - 0.5 or T.max() > circuit.table.temperature[-1] or mass.min() <= 0.0:
         raise NoSolutionError(Problem("freeze transient", "left the refrigerant's table", "", "check the high side"))
     moved_so_far = np.maximum(moved, 1.0)
     energy_closure = float(np.max(np.abs(stored - stored[0] - through) / moved_so_far))
     mass_closure = float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0])
     if max(energy_closure, mass_closure) > 1e-6:
         raise NoSolutionError(Problem("freeze transient balance", f"is open by {energy_closure:.1e} of the heat moved"))
-    boiled = np.array([
-        float(model._boiling(plates[:, [i]], model._pool(mass[[i]], energy[[i]], mode)).sum())
-        for i, mode in enumerate(modes)
-    ])  # fmt: skip
+    boiled = np.empty_like(T)
+    for mode in set(modes):
+        same = [i for i, other in enumerate(modes) if other == mode]
+        boiled[same] = model.boiling_heat(plates[:, same], mass[same], energy[same], mode).sum(axis=0)
     section = ice.mean(axis=0)
     shares = [model.flow_share(min(t, np.nextafter(run.t, 0.0))) for t in times]
-    flow = [float(model.flow(ice[:, :, [i]], share, coolant[:, :, [i]])[0][0]) for i, share in enumerate(shares)]
+    flow = model.flow(ice, np.array(shares), coolant)[0]
     marks = run.marks
     outcome = NO_ICE
     for name, word in (("ice", SLUSH), ("blocked", BLOCKED), ("burst", BURST)):
@@ -71,7 +72,7 @@ def read_result(run, times):
         mass_closure=mass_closure,
         guard_steps=tuple(run.steps),
         time=_row(times),
-        evaporating_pressure=_row(model.pool.read("pressure", T)),
+        evaporating_pressure=_row(circuit.table.read("pressure", T)),
         evaporating_temperature=_row(T),
         coldest_plate_temperature=_row(plates.min(axis=0)),
         coldest_coolant_temperature=_row(coolant.min(axis=(0, 1))),
@@ -92,7 +93,7 @@ def _notes(run, T):
     notes = []
     if run.spec.valve_leak >= 0.5:
         notes.append("the shut-off valve hardly closes: half of the feed or more passes it")
-    if T.min() < run.model.coldest + 8.0:
+    if T.min() < run.model.circuit.coldest + 8.0:
         notes.append(
             "the boiling temperature fell to the end of the refrigerant table: the pressure shown is too high there"
         )

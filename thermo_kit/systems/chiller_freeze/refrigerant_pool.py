@@ -1,5 +1,6 @@
 """The boiling refrigerant in the chiller: one pool of liquid and vapour at one pressure."""
 
+import bisect
 import functools
 from dataclasses import dataclass
 
@@ -87,25 +88,59 @@ class PoolTable:
         """
         return np.interp(T, self.temperature, getattr(self, name))
 
-    def liquid_mass(self, mass, T, volume):
-        """Return how much of a pool is liquid.
+    @functools.cached_property
+    def rows(self):
+        """The table as plain numbers, which a search through a single pool reads faster than arrays.
+
+        Returns
+        -------
+        list of tuple, [SI]
+            Per mass and per volume of the energy, then pressure, vapour density, vapour enthalpy, and the liquid's
+            two factors.
+        """
+        names = ("per_mass", "per_volume", "pressure", "vapour_density", "vapour_enthalpy", "vapour_from_volume",
+                 "vapour_from_mass")  # fmt: skip
+        return list(zip(*(getattr(self, name).tolist() for name in names), strict=True))
+
+    def pool(self, mass, energy, volume):
+        """Return one pool of known mass and internal energy in a fixed volume.
 
         Parameters
         ----------
-        mass : array, [kg]
+        mass : float, [kg]
             Liquid and vapour together.
-        T : array, [K]
-            Temperature.
+        energy : float, [J]
+            Internal energy.
         volume : float, [m³]
             Room it fills.
 
         Returns
         -------
-        array, [kg]
-            Liquid; below 0 once the last drop has gone and the vapour is warmer than saturation.
+        tuple of float, [SI]
+            Place in the table (row below, share of the way to the next); temperature, pressure, vapour density,
+            vapour enthalpy, and the mass that is liquid: below 0 once the last drop has gone and the vapour is
+            warmer than saturation.
         """
-        vapour = self.read("vapour_from_volume", T) * volume + self.read("vapour_from_mass", T) * mass
-        return mass - vapour
+
+        def spare(row):
+            return row[0] * mass + row[1] * volume - energy
+
+        rows = self.rows
+        index = min(max(bisect.bisect_left(rows, 0.0, key=spare), 1), len(rows) - 1) - 1
+        below, above = rows[index], rows[index + 1]
+        low, high = spare(below), spare(above)
+        share = low / (low - high)
+        T = self.coldest + _STEP * (index + share)
+        share = min(max(share, 0.0), 1.0)
+        pressure, density, enthalpy, from_volume, from_mass = (
+            a + share * (b - a) for a, b in zip(below[2:], above[2:], strict=True)
+        )
+        return index, share, T, pressure, density, enthalpy, mass - from_volume * volume - from_mass * mass
+
+    @functools.cached_property
+    def coldest(self):
+        """Temperature of the first row [K]."""
+        return float(self.temperature[0])
 
 
 @functools.lru_cache(maxsize=8)

@@ -142,9 +142,9 @@ class Run:
             return np.array([*marks, 1.0, 1.0, 1.0])
         coolant = model.curve.temperature_at(layers)
         flow = float(model.flow(ice, model.flow_share(t), coolant)[0][0]) / self.spec.coolant_flow
-        T = model.pool.temperature_of(mass, energy, model.volume)
+        pressure = model.circuit.table.pool(float(mass[0]), float(energy[0]), model.circuit.volume)[3]
         return np.array([*marks, flow - self.spec.guards.flow_limit, float(sensor[0]) - self.cold_limit,
-                         float(model.pool.read("pressure", T)[0]) - self.spec.guards.pressure_limit])  # fmt: skip
+                         pressure - self.spec.guards.pressure_limit])  # fmt: skip
 
     @property
     def steps_watched(self):
@@ -167,7 +167,7 @@ class Run:
         stop : function
             Of (t, y), called after each step; True ends the case.
         """
-        corners = [float(t) for t in self.model.times if t > 0.0]
+        corners = [t for t in self.model.times if t > 0.0]
         while self.t < until and "burst" not in self.marks:
             while self.pending and self.pending[0][0] <= self.t + 1e-9:
                 self._handle(self.pending.pop(0)[1])

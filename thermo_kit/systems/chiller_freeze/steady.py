@@ -26,7 +26,9 @@ def jacobian(rates, y, scale):
         Rates by row, states by column.
     """
     step = 1e-6 * np.maximum(np.abs(y), scale)
-    columns = y[:, None] + np.column_stack((np.zeros_like(y), np.diag(step)))
+    columns = np.repeat(y[:, None], len(y) + 1, axis=1)
+    each = np.arange(len(y))
+    columns[each, each + 1] += step
     values = rates(columns)
     return (values[:, 1:] - values[:, :1]) / step
 
@@ -94,7 +96,8 @@ def _guess(model):
     coolant = np.maximum(coolant, model.curve.freezing_point + 1.0)
     layers = np.tile(model.curve.enthalpy_at(coolant), model.m)
     plates = 0.5 * (coolant + boiling)
-    density = float(model.pool.read("vapour_density", boiling))
-    mass = 0.9 * model.full_liquid + density * model.volume
-    energy = model.pool.energy_of(mass, boiling, model.volume)
+    circuit = model.circuit
+    density = float(circuit.table.read("vapour_density", boiling))
+    mass = 0.9 * circuit.full_liquid + density * circuit.volume
+    energy = circuit.table.energy_of(mass, boiling, circuit.volume)
     return np.concatenate((layers, plates, [mass, energy, float(coolant[0])], np.zeros(3)))
