@@ -6,14 +6,8 @@ from dataclasses import dataclass, field
 
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
 
-RIGHT, PARTLY, WRONG, EMPTY, UNREADABLE, BY_HAND = (
-    "right",
-    "partly right",
-    "wrong",
-    "not answered",
-    "not readable",
-    "read by hand",
-)
+RIGHT, PARTLY, WRONG = "right", "partly right", "wrong"
+EMPTY, UNREADABLE, BY_HAND = "not answered", "not readable", "read by hand"
 MARKS = {RIGHT: "✓", PARTLY: "◐", WRONG: "✗", EMPTY: "–", UNREADABLE: "?", BY_HAND: "✎"}
 
 
@@ -290,8 +284,7 @@ class Key:
         return tuple(part.judge(_of_kind(part, answers.get(part.question))) for part in self.parts)
 
     def __repr__(self):
-        told = "\n".join(_show(part) for part in self.parts).splitlines()
-        return "\n".join(["Key", *(_folded(f"  {line}") for line in told)])
+        return "\n".join(["Key", *(_folded(f"  {line}") for part in self.parts for line in _show(part).splitlines())])
 
 
 def right_because(why):
@@ -378,7 +371,7 @@ def _match_mistake(part, given):
 
 
 def _folded(line):
-    """Break a long line between words: a page would break it anywhere."""
+    # Broken between words here: a page would break it anywhere.
     indent = " " * (len(line) - len(line.lstrip()) + 3)
     return textwrap.fill(line, 100, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
