@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.charts import style
-from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
 
 _ORDER = {
     1: ((1, -1), (1, 0), (0, -1), (1, -2), (2, -1)),
@@ -155,8 +155,8 @@ def draw_cycle(axes, cycle, look, spreads=()):
         axes, [*h_up, *high[0], *down[0], *low[0]], [*p_up, *high[1], *down[1], *low[1]],
         color=style.PLATE, linewidth=6.5, alpha=0.8,
     )  # fmt: skip
-    for spread in spreads:
-        _draw_spread(axes, spread)
+    if spreads:
+        _draw_spreads(axes, spreads)
     add_line(axes, [*h_up, None, *down[0]], [*p_up, None, *down[1]], color=style.CYCLE, linewidth=2.6)
     add_line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
     add_line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
@@ -220,19 +220,23 @@ def draw_mark(axes, mark, look):
     look : Look
         Units of its label.
     """
-    axes.axhline(mark.p, color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)))
-    axes.axvline(mark.h, color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)))
-    axes.plot(
-        mark.h, mark.p, "o", markersize=11, markerfacecolor="none", markeredgecolor=style.CYCLE, markeredgewidth=2.4
-    )
+    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
+    add_line(
+        axes, [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top],
+        color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)),
+    )  # fmt: skip
+    add_line(
+        axes, [mark.h], [mark.p], marker="o", markersize=11, markerfacecolor="none", markeredgecolor=style.CYCLE,
+        markeredgewidth=2.4,
+    )  # fmt: skip
     text = f"{look.text(mark.p, 'pressure')}, {look.text(mark.h, 'specific_enthalpy')}"
     text = f"{mark.label}\n{text}" if mark.label else text
-    x, y = axes.transAxes.inverted().transform(axes.transData.transform((mark.h, mark.p)))
-    right, top = x > 0.6, y > 0.8
-    axes.annotate(
-        text, (mark.h, mark.p), (-12 if right else 12, -12 if top else 12), textcoords="offset points",
-        ha="right" if right else "left", va="top" if top else "bottom", color=style.CYCLE,
-        bbox={"facecolor": style.PLATE, "edgecolor": style.CYCLE, "pad": 3.0, "linewidth": 0.8},
+    x, y = axes.transData.transform((mark.h, mark.p))
+    across, up = axes.transAxes.inverted().transform((x, y))
+    is_right, is_top = across > 0.6, up > 0.8
+    add_note(
+        axes, text, x + (-12 if is_right else 12), y + (-12 if is_top else 12),
+        ha="right" if is_right else "left", va="top" if is_top else "bottom", colour=style.CYCLE,
     )  # fmt: skip
 
 
@@ -324,7 +328,9 @@ def _boxed(text, x, y, half_width, half_height):
     return Badge(text, x - half_width, y - half_height, x + half_width, y + half_height)
 
 
-def _draw_spread(axes, spread):
-    h = [spread.h_low, spread.h_high, spread.h_high, spread.h_low]
-    p = [spread.p_low, spread.p_low, spread.p_high, spread.p_high]
-    axes.fill(h, p, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")
+def _draw_spreads(axes, spreads):
+    boxes = [
+        ((one.h_low, one.p_low), (one.h_high, one.p_low), (one.h_high, one.p_high), (one.h_low, one.p_high))
+        for one in spreads
+    ]
+    add_area(axes, boxes, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")

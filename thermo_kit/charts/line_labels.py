@@ -1,5 +1,6 @@
 """Where the labels of many lines go: along their line, turned with it, and never over one another."""
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -55,6 +56,7 @@ class PlacedLabel:
         return np.array([centre + offset for offset in turns])
 
 
+@functools.lru_cache(maxsize=2048)
 def text_size(text, size, bold=False):
     """Return how much room a text takes, measured with the font it is laid out in.
 

@@ -3,6 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.look import Look
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_area, add_line, add_note
 from thermo_kit.charts.scales import linear_ticks
 from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
 
@@ -83,31 +84,26 @@ def _draw_level(axes, value, words, side, dashes, colour, *, below):
 def _draw_column(axes, pressure, look, label):
     absolute, gauge = _looks(look.system, look.altitude)
     top = axes.get_ylim()[1]
-    axes.fill_between(
-        (_BAR[0] + 0.03, _BAR[1] - 0.03),
-        0,
-        pressure,
-        facecolor="#f3d3e3",
-        edgecolor=style.CYCLE,
-        hatch="///",
-        linewidth=1.2,
-    )
-    axes.plot(_BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
-    box = {"facecolor": style.PLATE, "edgecolor": style.CYCLE, "pad": 3.0, "linewidth": 0.8}
+    left, right = _BAR[0] + 0.03, _BAR[1] - 0.03
+    add_area(
+        axes, [((left, 0.0), (right, 0.0), (right, pressure), (left, pressure))],
+        facecolor="#f3d3e3", edgecolor=style.CYCLE, hatch="///", linewidth=1.2,
+    )  # fmt: skip
+    add_line(axes, _BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
+    leaders = []
     for look_here, x, align in ((absolute, 0.235, "right"), (gauge, 0.765, "left")):
         # The line leaves out the numbers of the scale: a reading that is one of them must not strike it out.
         edge, side = (_BAR[0], -1) if align == "right" else (_BAR[1], 1)
-        for ends in ((edge, edge + side * 0.025), (edge + side * 0.11, x)):
-            axes.plot(ends, [pressure] * 2, color=style.CYCLE, linewidth=1.0)
-        axes.text(
-            x, pressure, look_here.text(pressure, "pressure"), ha=align, va="center", color=style.CYCLE,
-            fontweight="bold", bbox=box,
-        )  # fmt: skip
+        leaders += [edge, edge + side * 0.025, None, edge + side * 0.11, x, None]
+        at = axes.transData.transform((x, pressure))
+        add_note(axes, look_here.text(pressure, "pressure"), *at, ha=align, va="center", colour=style.CYCLE, bold=True)
+    levels = [None if x is None else pressure for x in leaders]
+    add_line(axes, leaders, levels, color=style.CYCLE, linewidth=1.0)
     below = pressure > 0.12 * top
-    axes.text(
-        0.5, pressure - 0.012 * top if below else pressure + 0.012 * top, label, ha="center",
-        va="top" if below else "bottom", fontsize=style.SMALL_TEXT, color=style.CYCLE,
-        bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.0},
+    x, y = axes.transData.transform((0.5, pressure + (-0.012 if below else 0.012) * top))
+    add_note(
+        axes, label, x, y, ha="center", va="top" if below else "bottom", colour=style.CYCLE, size=style.SMALL_TEXT,
+        framed=False,
     )  # fmt: skip
 
 

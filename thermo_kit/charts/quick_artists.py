@@ -1,6 +1,8 @@
-"""Lines and texts for moving layers: drawn as fast as matplotlib can, which a slider needs."""
+"""Lines, areas and texts for moving layers: drawn as fast as matplotlib can, which a slider needs."""
 
 import functools
+
+from thermo_kit.charts import style
 
 
 def add_line(axes, x, y, *, pixels=False, **look):
@@ -17,10 +19,75 @@ def add_line(axes, x, y, *, pixels=False, **look):
     look : object
         Settings of a matplotlib line.
     """
-    from matplotlib.lines import Line2D
     from matplotlib.transforms import IdentityTransform
 
-    axes.add_artist(Line2D(x, y, transform=IdentityTransform() if pixels else axes.transData, **look))
+    axes.add_artist(_plain_line()(x, y, transform=IdentityTransform() if pixels else axes.transData, **look))
+
+
+def add_area(axes, outlines, *, pixels=False, **look):
+    """Add one or several areas as one shape, which costs as much as a single one.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes to draw on.
+    outlines : sequence of sequences
+        Corners (x, y) of each area, in data units or in pixels.
+    pixels : bool
+        The corners are pixels of the picture.
+    look : object
+        Settings of a matplotlib patch.
+    """
+    from matplotlib.path import Path
+    from matplotlib.transforms import IdentityTransform
+
+    corners, codes = [], []
+    for outline in outlines:
+        corners += [*outline, outline[0]]
+        codes += [Path.MOVETO, *[Path.LINETO] * (len(outline) - 1), Path.CLOSEPOLY]
+    transform = IdentityTransform() if pixels else axes.transData
+    axes.add_artist(_plain_area()(Path(corners, codes), transform=transform, **look))
+
+
+def add_note(axes, text, x, y, *, ha, va, colour, size=style.TEXT, bold=False, framed=True):
+    """Add words on a plate that hides what lies below them.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes to draw on.
+    text : str
+        What to write; each line of it stands below the one before.
+    x, y : float, [px]
+        Place of the words.
+    ha : str
+        "left", "center" or "right" of the words is at the place.
+    va : str
+        "bottom", "center" or "top" of the words is at the place.
+    colour : str
+        Of words and frame.
+    size : float, [px]
+        Font size.
+    bold : bool
+        Bold words.
+    framed : bool
+        Draw a line round the plate.
+    """
+    from thermo_kit.charts.line_labels import text_size
+
+    lines = text.split("\n")
+    width = max(text_size(line, size, bold)[0] for line in lines)
+    row, pad = 1.2 * size, 3.0 if framed else 1.0
+    height = row * len(lines)
+    left = x - {"left": 0.0, "center": width / 2, "right": width}[ha]
+    top = y + {"bottom": height, "center": height / 2, "top": 0.0}[va]
+    right, bottom = left + width + pad, top - height - pad
+    box = ((left - pad, bottom), (right, bottom), (right, top + pad), (left - pad, top + pad))
+    edge = {"edgecolor": colour, "linewidth": 0.8} if framed else {"linewidth": 0.0}
+    add_area(axes, [box], pixels=True, facecolor=style.PLATE, clip_on=False, zorder=3, **edge)
+    for number, line in enumerate(lines):
+        y = top - (number + 0.5) * row
+        add_text(axes, line, x, y, ha=ha, color=colour, fontsize=size, fontweight="bold" if bold else "normal")
 
 
 def add_text(axes, text, x, y, *, ha="center", **look):
@@ -43,6 +110,33 @@ def add_text(axes, text, x, y, *, ha="center", **look):
 
 
 @functools.cache
+def _plain_line():
+    """Return a line that is clipped by the box of its axes; making a clip of its own costs a fifth of a line."""
+    from matplotlib.lines import Line2D
+
+    class PlainLine(_BoxClipped, Line2D):
+        pass
+
+    return PlainLine
+
+
+@functools.cache
+def _plain_area():
+    """Return an area that is clipped in the same way."""
+    from matplotlib.patches import PathPatch
+
+    class PlainArea(_BoxClipped, PathPatch):
+        pass
+
+    return PlainArea
+
+
+class _BoxClipped:
+    def set_clip_path(self, path, transform=None):
+        self.set_clip_box(self.axes.bbox)
+
+
+@functools.cache
 def _plain_text():
     """Return a text that skips measuring itself: SVG aligns it, and measuring costs half of a moving layer."""
     from matplotlib.text import Text
@@ -51,6 +145,9 @@ def _plain_text():
     class PlainText(Text):
         def __init__(self, *arguments, **look):
             super().__init__(*arguments, transform=IdentityTransform(), **look)
+
+        def set_clip_path(self, path, transform=None):
+            """Nothing is clipped, so no clip is made."""
 
         def draw(self, renderer):
             if getattr(renderer, "writer", None) is None:  # a page format that places each letter itself

@@ -6,6 +6,7 @@ import numpy as np
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_line, add_note
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
 
 SIZE = (760, 480)
@@ -138,20 +139,23 @@ def _draw_marks(axes, look, marks):
     T_low, T_high = axes.get_xlim()
     bottom = axes.get_ylim()[0]
     for mark in marks:
-        axes.plot(
-            [mark.T, mark.T, T_low], [bottom, mark.p, mark.p],
+        add_line(
+            axes, [mark.T, mark.T, T_low], [bottom, mark.p, mark.p],
             color=style.CYCLE, linewidth=1.1, linestyle=(0, (4, 2)),
         )  # fmt: skip
-        axes.plot(mark.T, mark.p, "o", color=style.CYCLE, markersize=9, markeredgecolor=style.PLATE, clip_on=False)
+        add_line(
+            axes, [mark.T], [mark.p], marker="o", color=style.CYCLE, markersize=9, markeredgecolor=style.PLATE,
+            clip_on=False,
+        )  # fmt: skip
         text = f"{look.text(mark.T, 'temperature')}, {look.text(mark.p, 'pressure')}"
         if mark.label:
             text = f"{mark.label}\n{text}"
         right = T_low + 0.62 * (T_high - T_low) < mark.T
-        low = axes.transAxes.inverted().transform(axes.transData.transform((mark.T, mark.p)))[1] < 0.86
-        axes.annotate(
-            text, (mark.T, mark.p), (-12 if right else 12, 10 if low else -10), textcoords="offset points",
-            ha="right" if right else "left", va="bottom" if low else "top", color=style.CYCLE,
-            bbox={"facecolor": style.PLATE, "edgecolor": style.CYCLE, "pad": 3.0, "linewidth": 0.8},
+        x, y = axes.transData.transform((mark.T, mark.p))
+        low = axes.transAxes.inverted().transform((x, y))[1] < 0.86
+        add_note(
+            axes, text, x + (-12 if right else 12), y + (10 if low else -10),
+            ha="right" if right else "left", va="bottom" if low else "top", colour=style.CYCLE,
         )  # fmt: skip
 
 
