@@ -64,7 +64,11 @@ def best_gas_cooler_pressure(spec):
             return 0.0
 
     steps = [low + (HIGHEST_GAS_COOLER_PRESSURE - low) * i / 24 for i in range(25)]
-    losses = [loss(p) for p in steps]
+    losses = []
+    for pressure in steps:
+        losses.append(loss(pressure))
+        if losses[-1] > min(losses):  # COP rises to its best and falls from there on
+            break
     best = losses.index(min(losses))
     if losses[best] == 0.0:
         raise NoSolutionError(
