@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.picture import _shorter, one_layer, two_layers
+from thermo_kit.charts.picture import _tidy_path, one_layer, two_layers
 from thermo_kit.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -133,6 +133,6 @@ def test_a_circle_of_curves_becomes_the_same_circle_of_arcs_and_turns_the_same_w
         points = Path.unit_circle().vertices[:-1][::step] * 3.0 + (10.0, 20.0)
         rows = [points[k : k + 3].ravel() for k in range(1, 25, 3)]
         curves = " ".join("C " + " ".join(f"{value:.3f}" for value in row) for row in rows)
-        told = _shorter(f"M {points[0][0]:.3f} {points[0][1]:.3f} {curves} z" + " M 1 1 L 2 2" * 300)
+        told = _tidy_path(f"M {points[0][0]:.3f} {points[0][1]:.3f} {curves} z" + " M 1 1 L 2 2" * 300)
         half = f"a3.00 3.00 0 1 {sweep} 0 "
         assert told.startswith(f"M10.00 23.00{half}-6.00{half}6.00z M 1 1")

@@ -217,6 +217,8 @@ _MANY_CIRCLES = 2000
 
 def _tidy(svg, size, plate):
     """Keep only what is drawn; a style element or a shared id would act on the whole page."""
+    # Paths first: the long ones become short, and all that follows has less to read.
+    svg = _PATH.sub(lambda m: f' d="{_tidy_path(m.group(1))}"', svg)
     body = _METADATA.sub("", _OUTER.sub("", svg))
     pointed_at = set(_POINTED_AT.findall(body))
     prefix = "k" + hashlib.sha256(body.encode()).hexdigest()[:10] + "-"
@@ -225,15 +227,22 @@ def _tidy(svg, size, plate):
     body = _FONT.sub(style.FONT_FAMILY, body)
     body = body.replace('<text style="', '<text style="' + style.HALO)
     body = _SPACE.sub("><", _EMPTY.sub("", body)).strip()
-    body = _PATH.sub(lambda m: f' d="{_shorter(" ".join(m.group(1).split()))}"', body)
     ground = f'<rect width="{size[0]}" height="{size[1]}" fill="{style.PLATE}"/>' if plate else ""
     return _open(size) + ground + body + "</svg>"
 
 
+def _tidy_path(path):
+    return _tidy_hatch(path) if len(path) > _MANY_CIRCLES else _shorter(path)
+
+
+@functools.lru_cache(maxsize=64)
+def _tidy_hatch(path):
+    """Hatches come again in every moving layer, and are long."""
+    return _shorter(_CIRCLE.sub(_as_arcs, " ".join(path.split())))
+
+
 def _shorter(path):
-    if len(path) > _MANY_CIRCLES:
-        path = _CIRCLE.sub(_as_arcs, path)
-    return _LONG_NUMBER.sub(_TWO_DECIMALS, path)
+    return _LONG_NUMBER.sub(_TWO_DECIMALS, " ".join(path.split()))
 
 
 def _as_arcs(circle):

@@ -6,12 +6,12 @@ from itertools import pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 BAND_SIZE = (760, 230)
 YEARS_SIZE = (760, 400)
-_STEP = 0.05
+_STEP, _DEPTH_STEP = 0.05, 0.02
 _ZONES = (
     ("bubbles:\nsubcooling falls", "#f6d9dd", "#d98a96", ".."),
     ("doubtful", "#f4efe0", "#cdbb8d", "//"),
@@ -71,9 +71,14 @@ def _draw_axis(figure, ends, look):
 def _draw_zones(axes, edges, bend):
     ends = axes.get_xlim()
     for (words, face, edge, hatch), (low, high) in zip(_ZONES, pairwise((ends[0], *edges, ends[1])), strict=True):
-        axes.axvspan(low, high, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+        zone = ((low, 0.0), (high, 0.0), (high, 1.0), (low, 1.0))
+        add_area(axes, [zone], facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
-            axes.text(0.5 * (low + high), 0.38, words, ha="center", va="center", fontsize=style.SMALL_TEXT)
+            x, y = axes.transData.transform((0.5 * (low + high), 0.38))
+            rows = words.split("\n")
+            for number, row in enumerate(rows):
+                down = 1.2 * style.SMALL_TEXT * (number - (len(rows) - 1) / 2)
+                add_text(axes, row, x, y - down, fontsize=style.SMALL_TEXT)
         add_line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
         add_line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
@@ -91,15 +96,9 @@ def _draw_marks(axes, edges, bend, now, later, years, look):
         add_line(axes, [value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
         add_line(axes, [value], [0.80], marker="v", color=style.CYCLE, markersize=9, clip_on=False)
         share = (value - low) / (high - low)
-        axes.text(
-            value,
-            height,
-            words,
-            ha="left" if share < 0.15 else "right" if share > 0.85 else "center",
-            va="bottom",
-            color=style.CYCLE,
-            fontweight="bold",
-        )
+        x, y = axes.transData.transform((value, height))
+        ha = "left" if share < 0.15 else "right" if share > 0.85 else "center"
+        add_text(axes, words, x, y + 0.6 * style.TEXT, ha=ha, color=style.CYCLE, fontweight="bold")
 
 
 def years_picture(band, years, depths, look, *, at=0.0):
@@ -124,7 +123,8 @@ def years_picture(band, years, depths, look, *, at=0.0):
         Two falling lines and the years of the first bubble.
     """
     level, bend = depths
-    top = 1.12 * max(max(level), 0.02)
+    # The end in steps here too.
+    top = math.ceil(1.12 * max(level) / _DEPTH_STEP + 0.01) * _DEPTH_STEP
     low = -0.16 * top
     sentence = (
         f"Standing level, the first bubble goes up the pipe {_when(band.years_to_bubble)}; in the hardest bend "

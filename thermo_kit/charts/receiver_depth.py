@@ -3,6 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.clear_words import ClearSpace
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_area, add_line
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 SIZE = (680, 460)
@@ -55,21 +56,21 @@ def _draw_axes(figure, most, top, look):
 
 def _draw_curves(axes, curves, look, words):
     most, top = axes.get_xlim()[1], axes.get_ylim()[1]
-    axes.fill_between(
-        curves.flows, 0.0, curves.onset, facecolor="#f6d9dd", edgecolor="#d98a96", hatch="..", linewidth=0
-    )
-    axes.fill_between(
-        curves.flows, curves.onset, curves.safe, facecolor="#f4efe0", edgecolor="#cdbb8d", hatch="//", linewidth=0
-    )
-    axes.plot(curves.flows, curves.safe, color=style.GOOD, linewidth=2.2, linestyle=(0, (7, 3)))
-    axes.plot(curves.flows, curves.onset, color=style.WARNING, linewidth=2.2, linestyle=(0, (2, 2)))
+    safe, onset = (list(zip(curves.flows, line, strict=True)) for line in (curves.safe, curves.onset))
+    for outline, face, edge, hatch in (
+        ([(curves.flows[0], 0.0), *onset, (curves.flows[-1], 0.0)], "#f6d9dd", "#d98a96", ".."),
+        ([*onset, *reversed(safe)], "#f4efe0", "#cdbb8d", "//"),
+    ):
+        add_area(axes, [outline], facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+    add_line(axes, curves.flows, curves.safe, color=style.GOOD, linewidth=2.2, linestyle=(0, (7, 3)))
+    add_line(axes, curves.flows, curves.onset, color=style.WARNING, linewidth=2.2, linestyle=(0, (2, 2)))
     space = ClearSpace(axes)
     space.keep_off_line(curves.flows, curves.safe)
     space.keep_off_line(curves.flows, curves.onset)
     depth = min(max(curves.depth, 0.0), top)
-    axes.plot(
-        [curves.mass_flow], [depth], "D", markersize=10, color=style.CYCLE, markeredgecolor=style.PLATE, clip_on=False,
-        zorder=6,
+    add_line(
+        axes, [curves.mass_flow], [depth], marker="D", markersize=10, color=style.CYCLE, markeredgecolor=style.PLATE,
+        clip_on=False, zorder=6,
     )  # fmt: skip
     told = words or f"this receiver:\n{look.text(curves.depth, 'length')}, {curves.regime}"
     space.write(told, curves.mass_flow, depth, bold=True, color=style.CYCLE, zorder=7)

@@ -2,6 +2,7 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 SIZE = (700, 260)
@@ -60,30 +61,21 @@ def _draw_bar(axes, lift, look):
     left, room = 0.0, -1.0
     for name, field, face, hatch in _PIECES:
         value = max(getattr(lift, field), 0.0)
-        axes.barh(
-            0.5, value, left=left, height=0.9, facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch, linewidth=0.8
-        )
+        if value > 0.0:
+            corners = ((left, 0.05), (left + value, 0.05), (left + value, 0.95), (left, 0.95))
+            add_area(axes, [corners], facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch, linewidth=0.8)
         middle = left + value / 2
         if value > 0.09 * top:
-            axes.text(middle, 0.5, name, ha="center", va="center")
+            add_text(axes, name, *axes.transData.transform((middle, 0.5)))
         else:
             room = max(middle, room + 0.09 * top)
-            axes.annotate(
-                name,
-                (middle, 0.95),
-                (room, 1.22),
-                ha="center",
-                va="bottom",
-                fontsize=style.SMALL_TEXT,
-                arrowprops={"arrowstyle": "-", "color": style.SOFT_INK, "lw": 0.7},
-                annotation_clip=False,
-            )
+            x, y = axes.transData.transform((room, 1.22))
+            add_line(axes, [middle, room], [0.95, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
+            add_text(axes, name, x, y + 0.6 * style.SMALL_TEXT, fontsize=style.SMALL_TEXT)
         left += value
-    axes.text(
-        0.0,
-        1.62,
+    x, y = axes.transData.transform((0.0, 1.62))
+    told = (
         f"boils on the way, by volume: {lift.flash_volume_share * 100:.1f} %; "
-        f"takes {lift.recondensing_share * 100:.1f} % of the subcooling pass",
-        va="bottom",
-        clip_on=False,
+        f"takes {lift.recondensing_share * 100:.1f} % of the subcooling pass"
     )
+    add_text(axes, told, x, y + 0.6 * style.TEXT, ha="left")

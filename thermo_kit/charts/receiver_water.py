@@ -2,6 +2,7 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 from thermo_kit.units import UnitSystem
 
@@ -63,24 +64,15 @@ def _draw_axes(figure, last, top, look):
 
 def _draw_water(axes, result, years, held, total, look):
     last, top = axes.get_xlim()[1], axes.get_ylim()[1]
-    axes.fill_between(years, 0.0, held, facecolor="#efe3c8", edgecolor="#b89b52", hatch="oo", linewidth=0)
+    ground = [(years[0], 0.0), *zip(years, held, strict=True), (last, 0.0)]
+    add_area(axes, [ground], facecolor="#efe3c8", edgecolor="#b89b52", hatch="oo", linewidth=0)
     if total[-1] > result.capacity:
-        axes.fill_between(years, held, total, facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xx", linewidth=0)
-        axes.text(
-            0.98 * last,
-            min(0.5 * (held[-1] + total[-1]), 0.9 * top),
-            "free water",
-            ha="right",
-            va="center",
-            color=style.WARNING,
-            fontweight="bold",
-        )
-    axes.plot([0.0, last], [result.capacity] * 2, color=style.INK, linewidth=1.6, linestyle=(0, (6, 2)))
-    axes.text(
-        0.02 * last,
-        result.capacity + 0.01 * top,
-        f"the beads can hold {_mass(result.capacity, look)}",
-        va="bottom",
-        fontsize=style.SMALL_TEXT,
-    )
-    axes.text(0.5 * last, 0.45 * held[len(held) // 2], "water in the beads", ha="center", va="center")
+        beside = [*zip(years, held, strict=True), *reversed(tuple(zip(years, total, strict=True)))]
+        add_area(axes, [beside], facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xx", linewidth=0)
+        x, y = axes.transData.transform((0.98 * last, min(0.5 * (held[-1] + total[-1]), 0.9 * top)))
+        add_text(axes, "free water", x, y, ha="right", color=style.WARNING, fontweight="bold")
+    add_line(axes, [0.0, last], [result.capacity] * 2, color=style.INK, linewidth=1.6, linestyle=(0, (6, 2)))
+    x, y = axes.transData.transform((0.02 * last, result.capacity + 0.01 * top))
+    told = f"the beads can hold {_mass(result.capacity, look)}"
+    add_text(axes, told, x, y + 0.6 * style.SMALL_TEXT, ha="left", fontsize=style.SMALL_TEXT)
+    add_text(axes, "water in the beads", *axes.transData.transform((0.5 * last, 0.45 * held[len(held) // 2])))
