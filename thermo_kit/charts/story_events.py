@@ -82,16 +82,15 @@ def draw_events(axes, events, *, top):
     places = [upper.transData.transform((event.time, 0.0))[0] for event in events]
     starts = [min(x + 4.0, right + 150.0 - _LETTER * len(words)) for x, words in zip(places, told, strict=True)]
     rows = event_rows(starts, [start + _LETTER * len(words) + 8.0 for start, words in zip(starts, told, strict=True)])
+    strips = [strip.transAxes.transform(((0.0, 0.0), (0.0, 1.0)))[:, 1] for strip in axes]
+    ends = [y for strip in strips for y in (*strip, None)]
     for event, words, x, start, row in zip(events, told, places, starts, rows, strict=True):
         colour = style.WARNING if event.harm else style.GOOD
-        dashes = "solid" if event.harm else (0, (5, 2))
-        for strip in axes:
-            add_line(strip, [event.time] * 2, strip.get_ylim(), color=colour, linewidth=1.3, linestyle=dashes)
         y = top - _ROW * (EVENT_ROWS - 1 - row)
-        bottom = upper.transData.transform((0.0, upper.get_ylim()[1]))[1]
-        add_line(upper, [x, x], [bottom, y - 5.0], pixels=True, color=colour, linewidth=1.0, linestyle=dashes,
+        heights = [*ends, strips[0][1], y - 5.0]
+        add_line(axes[-1], [None if height is None else x for height in heights], heights, pixels=True, color=colour,
+                 linewidth=1.3, linestyle="solid" if event.harm else (0, (5, 2)), clip_on=False)  # fmt: skip
+        add_line(axes[-1], [x], [y], pixels=True, color=colour, marker="v" if event.harm else "s", markersize=6,
                  clip_on=False)  # fmt: skip
-        add_line(upper, [x], [y], pixels=True, color=colour, marker="v" if event.harm else "s", markersize=6, ls="none",
-                 clip_on=False)  # fmt: skip
-        add_text(upper, words, start + 4.0, y, ha="left", fontsize=style.SMALL_TEXT + 1, color=colour,
+        add_text(axes[-1], words, start + 4.0, y, ha="left", fontsize=style.SMALL_TEXT + 1, color=colour,
                  fontweight="bold" if event.harm else "normal")  # fmt: skip

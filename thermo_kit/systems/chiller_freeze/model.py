@@ -113,7 +113,7 @@ class ChillerModel:
         return self.curve.ice_at(layers)
 
     def flow(self, ice, share, T):
-        """Return the coolant flow that still passes, and how it is shared by the layers.
+        """Return the coolant flow that still passes.
 
         Parameters
         ----------
@@ -126,11 +126,13 @@ class ChillerModel:
 
         Returns
         -------
-        tuple of array
-            Flow [kg/s], its parts by layer, and how open each layer is.
+        array, [kg/s]
+            Flow.
         """
-        open_to_flow = 1.0 - smooth_step(ice / self.spec.slush_limit)
-        return *self._passing(ice, open_to_flow, share, T), open_to_flow
+        return self._passing(ice, self._open(ice), share, T)[0]
+
+    def _open(self, ice):
+        return 1.0 - smooth_step(ice / self.spec.slush_limit)
 
     def _passing(self, ice, open_to_flow, share, T):
         # Columns of a Jacobian mostly share their fullest section; plain numbers are quicker for the few that differ.
@@ -184,25 +186,22 @@ class ChillerModel:
         """
         layers, plates, mass, energy, sensor, *_ = self.split(y)
         T = self.curve.temperature_at(layers)
-        ice = self.ice(layers)
-        flow, parts, open_to_flow = self.flow(ice, self.flow_share(t), T)
-        stirring = np.interp(flow / self.spec.coolant_flow, self.share_nodes, self.stirring)
         wallward, coreward = self.curve.conductivities_at(layers)
+        ice, share, outlet = self.ice(layers), self.flow_share(t), 0 if self.towards_inlet else self.n - 1
+        open_to_flow, stirring = self._open(ice), self.stirring[0]
+        flow = carried = kept = 0.0
+        if share > 0.0:
+            flow, parts = self._passing(ice, open_to_flow, share, T)
+            stirring = np.interp(flow / self.spec.coolant_flow, self.share_nodes, self.stirring)
+            leaving = (parts * layers).sum(axis=0)
+            carried = flow * parts * (self._entering(leaving) - layers)
+            kept = flow * (self.inlet_enthalpy - leaving[outlet])
         mixing = 1.0 + (stirring - 1.0) * open_to_flow
         gained, from_plate = gap_heat(
             T, wallward * mixing, coreward * mixing, plates, half_gap=self.half_gap,
             wall_resistance=self.wall_resistance,
         )  # fmt: skip
-        heat = gained * self.patch
-        leaving = (parts * layers).sum(axis=0)
-        entering = np.empty_like(leaving)
-        if self.towards_inlet:
-            entering[-1], entering[:-1] = self.inlet_enthalpy, leaving[1:]
-            outlet = 0
-        else:
-            entering[0], entering[1:] = self.inlet_enthalpy, leaving[:-1]
-            outlet = self.n - 1
-        heat += flow * parts * (entering - layers)
+        heat = gained * self.patch + carried
         *wetness, gathered, brought = self._pools(mass, energy, mode)
         boiled = self._boiled(plates, *wetness)
         out = np.empty_like(y)
@@ -216,9 +215,18 @@ class ChillerModel:
         seen = T[:, outlet].sum(axis=0) / self.m
         reach = flow / self.spec.coolant_flow if self._blind else 1.0
         tail[2] = (seen - sensor) / self._lag * reach
-        tail[3] = brought + flow * (self.inlet_enthalpy - leaving[outlet])
+        tail[3] = brought + kept
         tail[4] = np.abs(total)
         return out
+
+    def _entering(self, leaving):
+        """Return with which enthalpy coolant enters each segment."""
+        entering = np.empty_like(leaving)
+        if self.towards_inlet:
+            entering[-1], entering[:-1] = self.inlet_enthalpy, leaving[1:]
+        else:
+            entering[0], entering[1:] = self.inlet_enthalpy, leaving[:-1]
+        return entering
 
     @property
     def _blind(self):

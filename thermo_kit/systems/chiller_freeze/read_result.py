@@ -47,7 +47,7 @@ def read_result(run, times):
         boiled[same] = model.boiling_heat(plates[:, same], mass[same], energy[same], mode).sum(axis=0)
     section = ice.mean(axis=0)
     shares = [model.flow_share(min(t, np.nextafter(run.t, 0.0))) for t in times]
-    flow = model.flow(ice, np.array(shares), coolant)[0]
+    flow = model.flow(ice, np.array(shares), coolant)
     marks = run.marks
     outcome = NO_ICE
     for name, word in (("ice", SLUSH), ("blocked", BLOCKED), ("burst", BURST)):

@@ -141,7 +141,7 @@ class Run:
         if self.spec.guards is None or not self.steps_watched:
             return np.array([*marks, 1.0, 1.0, 1.0])
         coolant = model.curve.temperature_at(layers)
-        flow = float(model.flow(ice, model.flow_share(t), coolant)[0][0]) / self.spec.coolant_flow
+        flow = float(model.flow(ice, model.flow_share(t), coolant)[0]) / self.spec.coolant_flow
         pressure = model.circuit.table.pool(float(mass[0]), float(energy[0]), model.circuit.volume)[3]
         return np.array([*marks, flow - self.spec.guards.flow_limit, float(sensor[0]) - self.cold_limit,
                          pressure - self.spec.guards.pressure_limit])  # fmt: skip
