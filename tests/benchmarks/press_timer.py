@@ -79,7 +79,7 @@ class PressTimer:
             # There and back, so that the slider never comes to its end.
             self.page.keyboard.press("ArrowRight" if number % 10 < 5 else "ArrowLeft")
             # Then a rest of odd length, as a hand makes it: a fixed rhythm locks to the frames of the screen.
-            self.page.evaluate(f"window.pressTimer.paintedAndRested({number + 1}, {20 + 37 * number % 40})")
+            self.page.evaluate(f"window.pressTimer.paintedAndRested({number + 1}, {12 + 37 * number % 36})")
         self.times += self.page.evaluate("window.pressTimer.times")
 
     @property
