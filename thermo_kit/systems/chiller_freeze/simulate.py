@@ -189,7 +189,7 @@ class Run:
             return jacobian(lambda columns: model.rates(min(t, last), columns, mode), y, model.scale)
 
         cells = model.n * model.m
-        atol = np.concatenate((np.full(cells, 100.0), np.full(model.n, 0.01), [1e-6, 0.2, 0.02, 50.0, 50.0, 1e-5]))
+        atol = np.concatenate((np.full(cells, 30.0), np.full(model.n, 0.01), [1e-6, 0.2, 0.02, 50.0, 50.0, 1e-5]))
         atol *= self.rtol / 1e-4
         first = min(0.02, end - begin)
         solver = LSODA(rates, begin, self.y, end, rtol=self.rtol, atol=atol, jac=slope, first_step=first)
