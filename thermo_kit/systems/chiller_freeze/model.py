@@ -285,18 +285,18 @@ class ChillerModel:
         layers, plates, _, energy, *_ = self.split(y)
         return self.layer_mass * layers.sum(axis=(0, 1)) + self.plate_heat * plates.sum(axis=0) + energy
 
-    def trapped_pressure(self, ice):
+    def trapped_pressure(self, fullest):
         """Return the pressure on the plates where a channel section no longer flows and freezes on.
 
         Parameters
         ----------
-        ice : array, [kg/kg]
-            In each layer.
+        fullest : float, [kg/kg]
+            Ice in the section that holds most.
 
         Returns
         -------
-        array, [Pa]
-            The highest over the segments; 0 while slush can still make room for its ice.
+        float, [Pa]
+            0 while slush can still make room for its ice.
 
         Notes
         -----
@@ -308,8 +308,7 @@ class ChillerModel:
         ----------
         Expansion of 9.07 % and stiffness of 2.2 GPa: IAPWS-95 and R10-06; the criterion itself is an assumption.
         """
-        stuck = np.maximum(self.fullest(ice) - self.spec.slush_limit, 0.0)
-        return WATER_STIFFNESS * ICE_EXPANSION * stuck
+        return WATER_STIFFNESS * ICE_EXPANSION * max(fullest - self.spec.slush_limit, 0.0)
 
     def start(self):
         """Return the steady state before the failure.

@@ -63,7 +63,7 @@ def read_result(run, times):
         valve_closed_time=marks.get("shut"),
         compressor_stopped_time=marks.get("stopped"),
         peak_ice=float(section.max()),
-        peak_trapped_pressure=float(model.trapped_pressure(ice).max()),
+        peak_trapped_pressure=float(model.trapped_pressure(section.max())),
         freezing_point=model.curve.freezing_point,
         start_cooling_capacity=float(boiled[0]),
         start_evaporating_temperature=float(T[0]),

@@ -131,12 +131,14 @@ class Run:
         """
         model = self.model
         layers, plates, mass, energy, sensor, *_ = model.split(y[:, None])
-        ice = model.ice(layers)
+        ice, coldest = model.ice(layers), float(layers.min())
+        # Enthalpy counts from liquid at the freezing point: above 0 there is no ice to look for.
+        fullest = float(model.fullest(ice)[0]) if coldest < 0.0 else 0.0
         marks = [
-            plates.min() - model.curve.freezing_point,
-            layers.min() + 1.0,
-            self.spec.slush_limit - float(model.fullest(ice)[0]),
-            self.spec.burst_pressure - float(model.trapped_pressure(ice)[0]),
+            float(plates.min()) - model.curve.freezing_point,
+            coldest + 1.0,
+            self.spec.slush_limit - fullest,
+            self.spec.burst_pressure - model.trapped_pressure(fullest),
         ]
         if self.spec.guards is None or not self.steps_watched:
             return np.array([*marks, 1.0, 1.0, 1.0])
