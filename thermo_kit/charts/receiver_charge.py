@@ -11,7 +11,7 @@ from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 BAND_SIZE = (760, 230)
 YEARS_SIZE = (760, 400)
-_STEP, _DEPTH_STEP = 0.05, 0.02
+_STEP, _DEPTH_STEP = 0.05, 0.05
 _ZONES = (
     ("bubbles:\nsubcooling falls", "#f6d9dd", "#d98a96", ".."),
     ("doubtful", "#f4efe0", "#cdbb8d", "//"),
