@@ -150,6 +150,13 @@ def test_every_fault_may_be_as_large_as_can_be_in_the_weakest_and_the_strongest_
         assert TwoVentsPanel(view=View(), fault=fault, size=1.0, air_flow=flow).error == ""
 
 
+def test_the_size_is_asked_only_where_there_is_a_fault_to_size():
+    panel = TwoVentsPanel(view=View())
+    for fault, asked in (("none", False), ("damper leaks", True), ("case A", False)):
+        panel.set(fault=fault)
+        assert ("Size of the fault" in repr(panel)) == asked, fault
+
+
 @pytest.mark.parametrize("name", HIDDEN)
 def test_a_hidden_case_gives_readings_only(name):
     panel = TwoVentsPanel(view=View(), fault=name)
@@ -208,7 +215,7 @@ def test_shade_recirculation_and_more_air_shorten_the_wait():
         (EvaporatorPanel, "relative_humidity", "150", "Its relative humidity"),
         (EvaporatorPanel, "air_flow", "0", "Air flow of the blower"),
         (MoistAirPanel, "superheat", "-3", "Superheat at the outlet"),
-        (TwoVentsPanel, "size", "120", "Size of the fault"),
+        (TwoVentsPanel, "air_flow", "10", "Air flow of the blower"),
         (PullDownPanel, "start_temperature", "20", "Cabin at the start"),
         (PullDownPanel, "sun", "much", "sun"),
     ],

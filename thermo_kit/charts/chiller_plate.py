@@ -1,6 +1,7 @@
 """Two channels of a plate chiller cut open, and below them the temperatures along the plate down to freezing."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.end_names import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -145,23 +146,14 @@ def _draw_frozen_zone(plot, place, wall, freezing):
 
 
 def _name_lines(plot, result):
-    """Write each name at the right end of its line; names that would collide move apart."""
     lines = [
-        ("coolant", result.coolant_temperature[-1], style.COLD_COOLANT),
-        ("wall, coolant side", result.wall_temperature[-1], style.INK),
-        ("refrigerant", result.refrigerant_temperature[-1], style.LOW_SIDE),
-        ("coolant freezes", result.freezing_point, style.WARNING),
+        (result.coolant_temperature[-1], "coolant", style.COLD_COOLANT),
+        (result.wall_temperature[-1], "wall, coolant side", style.INK),
+        (result.refrigerant_temperature[-1], "refrigerant", style.LOW_SIDE),
+        (result.freezing_point, "coolant freezes", style.WARNING),
     ]
-    ends = sorted((plot.transData.transform((1.0, T))[1], name, colour) for name, T, colour in lines)
-    y = [end[0] for end in ends]
-    for _ in range(20):
-        for k in range(len(y) - 1):
-            overlap = _LABEL_GAP - (y[k + 1] - y[k])
-            if overlap > 0:
-                y[k], y[k + 1] = y[k] - overlap / 2, y[k + 1] + overlap / 2
     right = plot.transData.transform((1.0, result.freezing_point))[0]
-    for place, (_, name, colour) in zip(y, ends, strict=True):
-        add_text(plot, name, right + 8, place, ha="left", color=colour)
+    name_ends(plot, lines, right + 8, gap=_LABEL_GAP)
 
 
 def _draw_margin(plot, result, look):

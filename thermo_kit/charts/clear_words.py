@@ -1,12 +1,10 @@
 """Words beside a point: at the first of several places where no line runs through them and no other words stand."""
 
-import functools
-
 import numpy as np
 
 from thermo_kit.charts import style
 from thermo_kit.charts.line_labels import resampled, text_size
-from thermo_kit.charts.quick_artists import add_text
+from thermo_kit.charts.quick_artists import ROW, add_rows
 
 _NEAR, _FAR = ((10, 13), (10, -13), (13, 0), (16, 26), (16, -26)), ((22, 42), (22, -42), (30, 64), (30, -64))
 
@@ -21,8 +19,6 @@ AROUND = (
     *_aside(_FAR),
 )
 """Offsets [px] and alignment of words about their point, the best first."""
-_ROW = 1.2
-_width = functools.lru_cache(maxsize=512)(lambda text, size, bold: text_size(text, size, bold)[0])
 
 
 class ClearSpace:
@@ -113,11 +109,7 @@ class ClearSpace:
         crossed = [self._crossed(_box(text, *place, size, bold)) for place in tried]
         at = tried[int(np.argmin(crossed))]
         self._boxes.append(_box(text, *at, size, bold))
-        rows = text.split("\n")
-        for number, row in enumerate(rows):
-            lift = (0.5 * (len(rows) - 1) - number) * _ROW * size
-            add_text(self._axes, row, at[0], at[1] + lift, ha=at[2], fontsize=size,
-                     fontweight="bold" if bold else "normal", **look)  # fmt: skip
+        add_rows(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
 
     def _crossed(self, box):
         """Count what is wrong with a place: points of lines in it, other words, parts outside."""
@@ -173,7 +165,7 @@ def contour_label_places(axes, lines, *, levels, lines_to_avoid=(), room=26.0):
 
 def _box(text, x, y, ha, size, bold):
     rows = text.split("\n")
-    width = max(_width(row, size, bold) for row in rows)
-    half = 0.5 * _ROW * size * len(rows)
+    width = max(text_size(row, size, bold)[0] for row in rows)
+    half = 0.5 * ROW * size * len(rows)
     left = {"left": x, "center": x - 0.5 * width, "right": x - width}[ha]
     return left - 2, y - half, left + width + 2, y + half

@@ -4,6 +4,7 @@ import numpy as np
 
 from thermo_kit.charts import style
 from thermo_kit.charts.clear_words import ClearSpace
+from thermo_kit.charts.end_names import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -186,21 +187,9 @@ def _draw_first(axes, space, run, look):
 
 
 def _name_ends(axes, rows):
-    """Write each name at the end of its line; names that would collide move apart."""
-    edge = axes.get_xlim()[1]
-    ends = sorted(
-        (axes.transData.transform((edge, min(value, axes.get_ylim()[1])))[1], name, colour)
-        for name, value, colour in rows
-    )
-    y = [end[0] for end in ends]
-    for _ in range(30):
-        for k in range(len(y) - 1):
-            overlap = _NAME_GAP - (y[k + 1] - y[k])
-            if overlap > 0:
-                y[k], y[k + 1] = y[k] - overlap / 2, y[k + 1] + overlap / 2
-    x = axes.transData.transform((edge, 0))[0]
-    for place, (_, name, colour) in zip(y, ends, strict=True):
-        add_text(axes, name, x + 7, place, ha="left", fontsize=style.TEXT, color=colour)
+    top = axes.get_ylim()[1]
+    x = axes.transData.transform((axes.get_xlim()[1], 0))[0]
+    name_ends(axes, [(min(value, top), name, colour) for name, value, colour in rows], x + 7, gap=_NAME_GAP)
 
 
 def _draw_cursor(all_axes, run, look, cursor):

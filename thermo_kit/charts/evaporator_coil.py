@@ -1,6 +1,7 @@
 """An evaporator coil cut open along the air: boiling and superheated part, dry and wet fins, both airs."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.end_names import name_ends
 from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text, percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
@@ -196,15 +197,5 @@ def _draw_lines(plot, process, look):
         x, y = plot.transData.transform((0.0, 273.15))
         words = f"{look.text(273.15, 'temperature', 0)}, water freezes"
         add_text(plot, words, x + 6, y - 9, ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
-    ends = sorted(
-        (plot.transData.transform((0, y[-1]))[1], f"{name} {look.text(y[-1], 'temperature')}", colour)
-        for name, _, y, colour, _ in lines
-    )
-    heights = [end[0] for end in ends]
-    for _ in range(20):
-        for k in range(len(heights) - 1):
-            overlap = _GAP - (heights[k + 1] - heights[k])
-            if overlap > 0:
-                heights[k], heights[k + 1] = heights[k] - overlap / 2, heights[k + 1] + overlap / 2
-    for y, (_, words, colour) in zip(heights, ends, strict=True):
-        add_text(plot, words, _LEFT + _WIDE + 10, y, ha="left", color=colour)
+    ends = [(y[-1], f"{name} {look.text(y[-1], 'temperature')}", colour) for name, _, y, colour, _ in lines]
+    name_ends(plot, ends, _LEFT + _WIDE + 10, gap=_GAP)

@@ -1,8 +1,5 @@
 """How the evaporator's pictures and tables put air, water and frost into words."""
 
-from thermo_kit.units import UnitSystem
-
-_OUNCE = 2.95735e-5
 _WATER = 1000.0
 
 
@@ -43,12 +40,7 @@ def drip_text(condensate, look):
     """
     if condensate <= 0.0:
         return "none"
-    hourly = condensate * 3600.0
-    if look.system is UnitSystem.SI:
-        cup = f"{hourly / _WATER * 1e6:,.0f} mL/h"
-    else:
-        cup = f"{hourly / _WATER / _OUNCE:.0f} fl oz/h"
-    return f"{look.text(condensate, 'drip_rate')} ({cup})"
+    return f"{look.text(condensate, 'drip_rate')} ({look.text(condensate / _WATER, 'drip_volume')})"
 
 
 def frost_text(process, look):

@@ -1,6 +1,7 @@
 """What happens in a chiller after its coolant has failed: temperatures, ice and pressure over time, with events."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.end_names import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -142,15 +143,6 @@ def _draw(axes, result, look):
 
 
 def _name_lines(axes, lines, freezing, end):
-    """Write each name beside the right edge; names that would collide move apart."""
-    named = [(name, values[end], colour) for name, values, colour, _ in lines]
-    named.append(("coolant freezes", freezing, style.WARNING))
-    ends = sorted((axes.transData.transform((0, T))[1], name, colour) for name, T, colour in named)
-    y = [end[0] for end in ends]
-    for _ in range(20):
-        for k in range(len(y) - 1):
-            overlap = _LABEL_GAP - (y[k + 1] - y[k])
-            if overlap > 0:
-                y[k], y[k + 1] = y[k] - overlap / 2, y[k + 1] + overlap / 2
-    for place, (_, name, colour) in zip(y, ends, strict=True):
-        add_text(axes, name, SIZE[0] - _RIGHT + 8, place, ha="left", color=colour, fontsize=style.SMALL_TEXT + 1)
+    named = [(values[end], name, colour) for name, values, colour, _ in lines]
+    named.append((freezing, "coolant freezes", style.WARNING))
+    name_ends(axes, named, SIZE[0] - _RIGHT + 8, gap=_LABEL_GAP, size=style.SMALL_TEXT + 1)

@@ -1,5 +1,7 @@
 """A moist-air chart of our own: temperature across, water in the air up, and the way of the air through a coil."""
 
+import math
+
 from thermo_kit.charts import style
 from thermo_kit.charts.evaporator_words import drip_text, fins_text, percent
 from thermo_kit.charts.picture import two_layers
@@ -116,8 +118,6 @@ def _draw_chart(figure, lines, window, look):
 
 def _name_curve(axes, temperatures, curve, words, window):
     """Write the name near the end of the curve that can be seen, turned along it."""
-    import math
-
     cold, warm, top = window
     seen = [
         i for i, (T, w) in enumerate(zip(temperatures, curve, strict=True)) if cold < T < warm - 1 and w < 0.97 * top

@@ -1,6 +1,7 @@
 """A hot cabin that cools: its air, its seats and trim and the vent over an hour."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.end_names import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -126,15 +127,5 @@ def _draw(axes, result, look, wish, outside):
         )
         ha, at = ("left", x + 9) if x < 0.6 * right else ("right", x - 9)
         add_text(axes, f"{told}: {after_text(result)}", at, low + 16, ha=ha, color=style.GOOD, fontweight="bold")
-    ends = sorted(
-        (axes.transData.transform((0, y[-1]))[1], f"{name} {look.text(y[-1], 'temperature')}", colour)
-        for name, _, y, colour, *_ in lines
-    )
-    heights = [end[0] for end in ends]
-    for _ in range(20):
-        for k in range(len(heights) - 1):
-            overlap = _GAP - (heights[k + 1] - heights[k])
-            if overlap > 0:
-                heights[k], heights[k + 1] = heights[k] - overlap / 2, heights[k + 1] + overlap / 2
-    for y, (_, words, colour) in zip(heights, ends, strict=True):
-        add_text(axes, words, right + 10, y, ha="left", color=colour)
+    ends = [(y[-1], f"{name} {look.text(y[-1], 'temperature')}", colour) for name, _, y, colour, *_ in lines]
+    name_ends(axes, ends, right + 10, gap=_GAP)

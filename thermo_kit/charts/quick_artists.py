@@ -4,6 +4,9 @@ import functools
 
 from thermo_kit.charts import style
 
+ROW = 1.2
+"""Height of a line of words over its font size."""
+
 
 def add_line(axes, x, y, *, pixels=False, **look):
     """Add a line without the autoscaling of axes.plot; the limits are fixed.
@@ -77,17 +80,42 @@ def add_note(axes, text, x, y, *, ha, va, colour, size=style.TEXT, bold=False, f
 
     lines = text.split("\n")
     width = max(text_size(line, size, bold)[0] for line in lines)
-    row, pad = 1.2 * size, 3.0 if framed else 1.0
-    height = row * len(lines)
+    pad = 3.0 if framed else 1.0
+    height = ROW * size * len(lines)
     left = x - {"left": 0.0, "center": width / 2, "right": width}[ha]
     top = y + {"bottom": height, "center": height / 2, "top": 0.0}[va]
     right, bottom = left + width + pad, top - height - pad
     box = ((left - pad, bottom), (right, bottom), (right, top + pad), (left - pad, top + pad))
     edge = {"edgecolor": colour, "linewidth": 0.8} if framed else {"linewidth": 0.0}
     add_area(axes, [box], pixels=True, facecolor=style.PLATE, clip_on=False, zorder=3, **edge)
+    add_rows(axes, text, x, top - height / 2, ha=ha, size=size, bold=bold, color=colour)
+
+
+def add_rows(axes, text, x, y, *, ha="center", size=style.TEXT, bold=False, **look):
+    """Add words of one or several lines.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes to draw on.
+    text : str
+        What to write; each line of it stands below the one before.
+    x, y : float, [px]
+        Place of the words; the middle of their height.
+    ha : str
+        "left", "center" or "right" of the words is at the place.
+    size : float, [px]
+        Font size.
+    bold : bool
+        Bold words.
+    look : object
+        Settings of a matplotlib text.
+    """
+    lines = text.split("\n")
+    weight = "bold" if bold else "normal"
     for number, line in enumerate(lines):
-        y = top - (number + 0.5) * row
-        add_text(axes, line, x, y, ha=ha, color=colour, fontsize=size, fontweight="bold" if bold else "normal")
+        lift = (0.5 * (len(lines) - 1) - number) * ROW * size
+        add_text(axes, line, x, y + lift, ha=ha, fontsize=size, fontweight=weight, **look)
 
 
 def add_text(axes, text, x, y, *, ha="center", **look):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.charts import style
+from thermo_kit.charts.end_names import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
@@ -79,18 +80,9 @@ def _draw_strips(figure, times, series, look, skipped):
 
 
 def _name_lines(axes, shown):
-    """Write each name at the end of its line; names that would collide move apart."""
-    ends = axes.transData.transform([(axes.get_xlim()[1], one.values[-1]) for one in shown])
-    order = sorted(range(len(shown)), key=lambda i: ends[i][1])
-    y = [ends[i][1] for i in order]
-    for _ in range(20):
-        for k in range(len(y) - 1):
-            overlap = _LABEL_GAP - (y[k + 1] - y[k])
-            if overlap > 0:
-                y[k], y[k + 1] = y[k] - overlap / 2, y[k + 1] + overlap / 2
-    for place, i in zip(y, order, strict=True):
-        colour = style.series_style(i)[0]
-        add_text(axes, shown[i].name, ends[i][0] + 6, place, ha="left", fontsize=style.SMALL_TEXT + 0.5, color=colour)
+    rows = [(one.values[-1], one.name, style.series_style(number)[0]) for number, one in enumerate(shown)]
+    right = axes.transAxes.transform((1.0, 0.0))[0]
+    name_ends(axes, rows, right + 6, gap=_LABEL_GAP, size=style.SMALL_TEXT + 0.5)
 
 
 def _draw_skipped(axes, skipped):

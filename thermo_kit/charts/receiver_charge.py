@@ -6,7 +6,7 @@ from itertools import pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.clear_words import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 BAND_SIZE = (760, 230)
@@ -75,10 +75,7 @@ def _draw_zones(axes, edges, bend):
         add_area(axes, [zone], facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
             x, y = axes.transData.transform((0.5 * (low + high), 0.38))
-            rows = words.split("\n")
-            for number, row in enumerate(rows):
-                down = 1.2 * style.SMALL_TEXT * (number - (len(rows) - 1) / 2)
-                add_text(axes, row, x, y - down, fontsize=style.SMALL_TEXT)
+            add_rows(axes, words, x, y, size=style.SMALL_TEXT)
         add_line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
         add_line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))

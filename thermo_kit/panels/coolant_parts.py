@@ -165,6 +165,25 @@ def usual_amount(fault):
     return 0.0 if fault == "none" else NETWORK_FAULTS[kind_of_fault(fault)].usual
 
 
+def has_amount(settings):
+    """Say whether the fault can be more or less bad.
+
+    Parameters
+    ----------
+    settings : object
+        With `fault`.
+
+    Returns
+    -------
+    bool
+        False for "none", and for a pump that is dead or turns backwards.
+    """
+    if settings.fault == "none":
+        return False
+    facts = NETWORK_FAULTS[kind_of_fault(settings.fault)]
+    return facts.low < facts.high
+
+
 def _faults(spec, fault, amount):
     if fault == "none":
         return ()

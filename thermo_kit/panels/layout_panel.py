@@ -10,6 +10,7 @@ from thermo_kit.panels.coolant_parts import (
     INVENTED,
     LAYOUTS,
     POSITION_CONTROL,
+    has_amount,
     heats,
     network_of,
     pump_speeds,
@@ -133,7 +134,8 @@ class LayoutPanel(Panel):
         POSITION_CONTROL,
         FAULT_CONTROL,
         NumberControl(
-            "amount", "How bad", "percent", low=0.0, high=1.0, step=0.02, us_step=2, decimals=0, help=AMOUNT_HELP
+            "amount", "How bad", "percent", low=0.0, high=1.0, step=0.02, us_step=2, decimals=0, help=AMOUNT_HELP,
+            needed=has_amount,
         ),
         NumberControl(
             "drive_speed", "Speed of the drive pump", "percent", low=0.1, high=1.2, step=0.05, us_step=5, decimals=0,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.panels.evaporator_parts import (
+    HELD,
     INVENTED,
     air_flow_control,
     air_temperature_control,
@@ -64,7 +65,7 @@ def describe(settings, look):
         (picture,),
         picture.sentence,
         tuple(rows),
-        (*result.notes, INVENTED),
+        (*result.notes, HELD, INVENTED),
         ("Place", "Temperature", "Relative humidity", "Water in the air", "Dew point"),
     )
 

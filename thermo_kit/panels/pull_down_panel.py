@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from thermo_kit.panels.controls import ChoiceControl, NumberControl
 from thermo_kit.panels.evaporator_parts import (
-    HELD,
     INVENTED,
     air_flow_control,
     boiling_control,
@@ -74,7 +73,7 @@ def describe(settings, look):
         ("Water dripped off in 60 minutes", at(result.condensate, 60, "mass")),
     )
     notes = (
-        HELD + " A real compressor needs some minutes to get there: the first minutes are too cool here.",
+        *result.notes,
         "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
         INVENTED,
     )

@@ -93,6 +93,10 @@ def describe(settings, look):
     return Description((picture,), picture.sentence, rows, notes, ("", "Now", "Sound coil"))
 
 
+def _has_a_size(settings):
+    return settings.fault in VENT_FAULTS[1:]
+
+
 class TwoVentsPanel(Panel):
     """Two vent thermometers under a fault, beside those of a sound coil."""
 
@@ -102,7 +106,7 @@ class TwoVentsPanel(Panel):
         ChoiceControl("fault", "Fault", (*VENT_FAULTS, *((f"{name}: fault hidden", name) for name in HIDDEN))),
         NumberControl(
             "size", "Size of the fault", "percent", low=0.0, high=1.0, step=0.01, decimals=0,
-            help="The sentence says what it means. It does nothing for none and for a hidden fault.",
+            help="The sentence says what it means.", needed=_has_a_size,
         ),
         air_temperature_control(),
         humidity_control(),

@@ -297,8 +297,10 @@ class _Model:
     def notes(self, h, w):
         if self.coil is None:
             return ()
-        held = format_quantity(self.outside.evaporating_temperature, "temperature")
-        notes = [f"The refrigerant is taken to boil at {held} from the first second: a real start takes longer."]
+        notes = [
+            "The evaporating temperature is held from the first second, as a compressor with control and enough "
+            "capacity would. A real one needs some minutes to get there: the first minutes are too cool here."
+        ]
         fresh = self.cabin.fresh_air_share
         front = air_temperature(fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w)
         if front < self.coldest + _FADE:

@@ -8,11 +8,10 @@ from thermo_kit.components.evaporator import (
     EvaporatorConditions,
     EvaporatorResult,
     EvaporatorSpec,
-    air_temperature,
+    coil_air,
     moist_enthalpy,
     solve_evaporator,
 )
-from thermo_kit.components.evaporator.air import dew_point, relative_humidity_at
 from thermo_kit.units import celsius
 
 VENT_FAULTS = ("none", "starved coil", "damper leaks", "slow blower", "blocked fins")
@@ -161,24 +160,13 @@ def _vents(coil, conditions, heated):
 
 def _mixed(first, second, share, p):
     h = (1.0 - share) * first.h + share * second.h
-    return _air(h, (1.0 - share) * first.humidity_ratio + share * second.humidity_ratio, p)
+    return coil_air(h, (1.0 - share) * first.humidity_ratio + share * second.humidity_ratio, p)
 
 
 def _heated(air, share, p):
     # The heater adds no water: the part that goes through it keeps its humidity ratio.
     warm = moist_enthalpy(max(HEATER_AIR, air.T), air.humidity_ratio)
-    return _air((1.0 - share) * air.h + share * warm, air.humidity_ratio, p)
-
-
-def _air(h, w, p):
-    T = air_temperature(h, w)
-    return CoilAir(
-        T=T,
-        humidity_ratio=w,
-        relative_humidity=min(relative_humidity_at(T, w, p), 1.0),
-        dew_point=dew_point(w, p) if w > 0 else 173.15,
-        h=h,
-    )
+    return coil_air((1.0 - share) * air.h + share * warm, air.humidity_ratio, p)
 
 
 def _judge(left, right, flow_ratio):

@@ -38,6 +38,7 @@ KINDS = {
     "mass": Kind("kg", "g", "oz", "g", "oz", 0, 1),
     "mass_flow": Kind("kg/s", "g/s", "lb/min", "g/s", "lb/min", 1, 2),
     "drip_rate": Kind("kg/s", "kg/hour", "lb/hour", "kg/h", "lb/h", 2, 2),
+    "drip_volume": Kind("m**3/s", "mL/hour", "fluid_ounce/hour", "mL/h", "fl oz/h", 0, 0),
     "volume_flow": Kind("m**3/s", "L/min", "gallon/min", "L/min", "gal/min", 1, 2),
     "air_flow": Kind("m**3/s", "m**3/h", "ft**3/min", "m³/h", "ft³/min", 0, 0),
     "mass_flux": Kind("kg/m**2/s", "kg/m**2/s", "lb/ft**2/s", "kg/(m² s)", "lb/(ft² s)", 0, 1),

@@ -94,7 +94,7 @@ _SPELLINGS = {
     "g": "g", "kg": "kg", "g/s": "g/s", "kg/s": "kg/s", "r/min": "rpm", "l/min": "L/min", "gpm": "gallon/min",
     "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3",
     "kj/kg k": "kJ/kg/K", "kj/(kg k)": "kJ/kg/K", "a": "ampere", "v": "volt", "years": "year", "y": "year",
-    "°": "degree", "deg": "degree",
+    "°": "degree", "deg": "degree", "fl oz": "fluid_ounce", "fl oz/h": "fluid_ounce/hour",
     "fins/in": "1/inch", "fpi": "1/inch",  # the library would read "fin" as a femto-inch
 }  # fmt: skip
 

@@ -2,6 +2,8 @@
 
 import math
 
+from thermo_kit.components.evaporator.spec import CoilAir
+
 ZERO = 273.15
 TRIPLE = 273.16
 DRY_AIR_HEAT = 1006.0
@@ -242,3 +244,34 @@ def dew_point(humidity_ratio, p):
         if abs(step) < 1e-10 * T:
             break
     return T
+
+
+def coil_air(h, humidity_ratio, p):
+    """Return everything the coil tells about air of a given enthalpy and water.
+
+    Parameters
+    ----------
+    h : float, [J/kg]
+        Per dry air, zero for dry air at 0 °C.
+    humidity_ratio : float, [kg/kg]
+        Water per dry air, vapour and any droplets together.
+    p : float, [Pa]
+        Air pressure.
+
+    Returns
+    -------
+    CoilAir
+        Fog is shown as 100 % relative humidity.
+
+    References
+    ----------
+    ASHRAE Handbook - Fundamentals (2017), chapter 1, equations 20, 22 and 30.
+    """
+    T = air_temperature(h, humidity_ratio)
+    return CoilAir(
+        T=T,
+        humidity_ratio=humidity_ratio,
+        relative_humidity=min(relative_humidity_at(T, humidity_ratio, p), 1.0),
+        dew_point=dew_point(humidity_ratio, p),
+        h=h,
+    )

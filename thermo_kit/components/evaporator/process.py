@@ -51,16 +51,12 @@ def air_process(result: EvaporatorResult):
     inlet, dry = result.inlet, result.dry_side
     return AirProcess(
         result=result,
-        dew_points=_dew_points(result.humidity_path, p),
+        dew_points=tuple(dew_point(w, p) for w in result.humidity_path),
         surface_humidity=saturated,
         wet_from=_wet_from(result.humidity_path, saturated),
         superheated_is_wet=dry is not None and dry.humidity_ratio < inlet.humidity_ratio * (1.0 - 1e-6),
         frost_margin=result.coldest_surface - min(ZERO, inlet.dew_point),
     )
-
-
-def _dew_points(path, p):
-    return tuple(dew_point(w, p) if w > 0.0 else 173.15 for w in path)
 
 
 def _wet_from(path, saturated):

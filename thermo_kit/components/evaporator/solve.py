@@ -7,19 +7,17 @@ from typing import NamedTuple
 from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator.air import (
     AIR_CONSTANT,
-    COLDEST_DEW,
     DRY_AIR_HEAT,
     MASS_RATIO,
     VAPOUR_HEAT,
     ZERO,
-    air_temperature,
-    dew_point,
+    coil_air,
     humidity_at,
     moist_enthalpy,
     relative_humidity_at,
 )
 from thermo_kit.components.evaporator.face import Face
-from thermo_kit.components.evaporator.spec import CoilAir, EvaporatorResult
+from thermo_kit.components.evaporator.spec import EvaporatorResult
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_quantity
 
@@ -96,7 +94,7 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     w_in = humidity_at(T_in, conditions.relative_humidity, pressure)
     air_flow = conditions.air_flow * _flow_left(spec)
     dry_air = air_flow * pressure / (AIR_CONSTANT * T_in * (1.0 + w_in / MASS_RATIO))
-    inlet = _air(moist_enthalpy(T_in, w_in), w_in, pressure)
+    inlet = coil_air(moist_enthalpy(T_in, w_in), w_in, pressure)
     open_share = 1.0 - spec.blocked_share
     # The flow per open face sets the film; the open face sets how much of it there is.
     air_side = spec.air_conductance * open_share * (dry_air / open_share / spec.reference_air_flow) ** spec.air_exponent
@@ -115,7 +113,7 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     capacity = flow * (cold.h_outlet - cold.h_valve)
     from_air = dry_air * (inlet.h - h_mix) - drained
     dried = dry_air * (w_in - w_mix)
-    vent = _air(h_mix, w_mix, pressure)
+    vent = coil_air(h_mix, w_mix, pressure)
     sensible = dry_air * (DRY_AIR_HEAT + VAPOUR_HEAT * w_mix) * (inlet.T - vent.T)
     coldest = min(boiling.surface)
     frost = coldest < ZERO and coldest < inlet.dew_point
@@ -124,7 +122,7 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
         conditions=conditions,
         inlet=inlet,
         vent=vent,
-        wet_side=_air(boiling.h, boiling.w, pressure),
+        wet_side=coil_air(boiling.h, boiling.w, pressure),
         dry_side=_dry_side(superheated, taken, pressure),
         superheated_share=dry_share,
         mass_flow=flow,
@@ -231,21 +229,13 @@ def _dry_side(pieces, taken, pressure):
         return None
     h = sum(need * strip.h for need, strip in pieces) / taken
     w = sum(need * strip.w for need, strip in pieces) / taken
-    return _air(h, w, pressure)
+    return coil_air(h, w, pressure)
 
 
 def _flow_left(spec):
     """Share of the air that is left behind dirt: turbulent resistance of coil and ducts at the same blower pressure."""
     coil = spec.coil_resistance_share
     return 1.0 / math.sqrt(1.0 - coil + coil / (1.0 - spec.blocked_share) ** 2)
-
-
-def _air(h, w, pressure):
-    T = air_temperature(h, w)
-    dew = dew_point(w, pressure) if w > 0 else COLDEST_DEW
-    return CoilAir(
-        T=T, humidity_ratio=w, relative_humidity=min(relative_humidity_at(T, w, pressure), 1.0), dew_point=dew, h=h
-    )
 
 
 def _notes(frost, vent, pressure, condensate):

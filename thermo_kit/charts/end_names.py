@@ -1,0 +1,56 @@
+"""Names at the right ends of lines; those that would collide move apart."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.quick_artists import add_text
+
+_ROUNDS = 30
+
+
+def spread_apart(heights, gap):
+    """Move neighbours apart until each has room, as little as can be.
+
+    Parameters
+    ----------
+    heights : sequence of float, [px]
+        Rising.
+    gap : float, [px]
+        Room that two neighbours need.
+
+    Returns
+    -------
+    list of float, [px]
+        In the same order.
+
+    Examples
+    --------
+    >>> spread_apart([10.0, 12.0], 6.0)
+    [8.0, 14.0]
+    """
+    y = list(heights)
+    for _ in range(_ROUNDS):
+        for k in range(len(y) - 1):
+            overlap = gap - (y[k + 1] - y[k])
+            if overlap > 0:
+                y[k], y[k + 1] = y[k] - overlap / 2, y[k + 1] + overlap / 2
+    return y
+
+
+def name_ends(axes, rows, x, *, gap, size=style.TEXT):
+    """Write each name beside the end of its line.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes with the lines.
+    rows : sequence of tuple
+        Value at the end in data units, name, colour.
+    x : float, [px]
+        Where the names begin.
+    gap : float, [px]
+        Room from one name to the next.
+    size : float, [px]
+        Font size.
+    """
+    ends = sorted((axes.transData.transform((0.0, value))[1], name, colour) for value, name, colour in rows)
+    for y, (_, name, colour) in zip(spread_apart([end[0] for end in ends], gap), ends, strict=True):
+        add_text(axes, name, x, y, ha="left", color=colour, fontsize=size)
