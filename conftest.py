@@ -57,6 +57,8 @@ def pytest_runtest_call(item):
     if getattr(benchmark, "stats", None) is not None:
         stats = benchmark.stats.stats
         line = f"{item.name}: {stats.median * 1e3:.4g} ms, median of {stats.rounds}"
+        if "told" in benchmark.extra_info:
+            line += f", {benchmark.extra_info['told']}"
         item.user_properties.append(("ratio", line))
     return result
 

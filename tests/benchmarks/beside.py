@@ -1,0 +1,78 @@
+"""Times a task beside a baseline that runs right before each of its rounds, so that a slow or busy machine slows both.
+
+The usual baseline is one property state through the package's own `Refrigerant.at`. What is asserted is a number of
+such states; milliseconds are printed beside their target, as measured and at the pace of the targets.
+"""
+
+import itertools
+import statistics
+import time
+
+from thermo_kit.substances import Refrigerant
+
+STATES_PER_MILLISECOND = 170
+"""At the pace the targets are meant for: a machine that loads CoolProp in 1.9 s computes so many states meanwhile."""
+ROOM = 2.0
+"""What is enforced above a target, for medians that scatter on a shared machine."""
+_BATCH = 20
+_fresh = itertools.count()
+
+
+def some_states():
+    """Ask for a batch of states never asked before."""
+    fluid = Refrigerant("R-134a")
+    for _ in range(_BATCH):
+        fluid.at(p=3e5 + 1e-3 * next(_fresh), T=290.0)
+
+
+def measure(benchmark, task, make=tuple, *, target, rounds, warmup_rounds=5):
+    """Run a benchmark, hold it against the batches of states timed before its rounds, and return the last result.
+
+    `make` gives the arguments of a round; `target` is in milliseconds.
+    """
+    batches = []
+
+    def setup():
+        given = make()
+        batches.append(_seconds(some_states))
+        return given, {}
+
+    result = benchmark.pedantic(task, setup=setup, rounds=rounds, warmup_rounds=warmup_rounds)
+    taken = benchmark.stats.stats.data
+    states = statistics.median(own / batch * _BATCH for own, batch in zip(taken, batches[-len(taken) :], strict=True))
+    benchmark.extra_info["told"] = told(states, target)
+    assert states < most_states(target)
+    return result
+
+
+def measured(task, cases, *, target):
+    """Time a task over cases, each right after a batch of states, hold it against them, and tell what was seen."""
+    task(cases[0])
+    pairs = []
+    for case in cases:
+        batch = _seconds(some_states)
+        pairs.append((_seconds(lambda case=case: task(case)), batch))
+    states = statistics.median(own / batch * _BATCH for own, batch in pairs)
+    assert states < most_states(target)
+    return f"{1e3 * statistics.median(own for own, _ in pairs):.3g} ms, {told(states, target)}"
+
+
+def seconds_of_a_state():
+    """Return what one state takes just now, median of a hundred batches."""
+    return statistics.median(_seconds(some_states) for _ in range(100)) / _BATCH
+
+
+def told(states, target):
+    """Say what a number of states is at the pace of the targets."""
+    return f"{states:,.0f} states, {states / STATES_PER_MILLISECOND:.3g} ms at the targets' pace (target {target:g})"
+
+
+def most_states(target):
+    """Return how many states a target in milliseconds is worth, with the room that is left."""
+    return ROOM * STATES_PER_MILLISECOND * target
+
+
+def _seconds(task):
+    start = time.process_time()
+    task()
+    return time.process_time() - start
