@@ -64,7 +64,9 @@ def seconds_of_a_state():
 
 def told(states, target):
     """Say what a number of states is at the pace of the targets."""
-    return f"{states:,.0f} states, {states / STATES_PER_MILLISECOND:.3g} ms at the targets' pace (target {target:g})"
+    at_pace = states / STATES_PER_MILLISECOND
+    shown = f"{at_pace:,.0f}" if at_pace >= 100 else f"{at_pace:.3g}"
+    return f"{states:,.0f} states, {shown} ms at the targets' pace (target {target:,g})"
 
 
 def most_states(target):

@@ -105,10 +105,14 @@ def test_the_pieces_of_a_pass_are_the_phases_of_its_result():
 
 
 def test_more_vapour_more_and_larger_bubbles():
-    cold, hot = (
-        core_picture(solve("R-1234yf", t), pass_spans(CORES["R-1234yf"]), Look()).moving for t in (325.0, 333.0)
-    )
-    assert cold.count("<use") > hot.count("<use") > 20
+    dots = re.compile(r'd="([^"]*)"[^>]*stroke: #ffffff; stroke-width: ([\d.]+);[^"]*linecap: round')
+    found = []
+    for temperature in (325.0, 333.0):
+        moving = core_picture(solve("R-1234yf", temperature), pass_spans(CORES["R-1234yf"]), Look()).moving
+        found.append({float(wide): path.count("M") for path, wide in dots.findall(moving)})
+    cold, hot = found
+    assert sum(cold.values()) > sum(hot.values()) > 20
+    assert cold[max(cold)] > hot.get(max(cold), 0)
 
 
 def test_vapour_at_the_outlet_is_said():

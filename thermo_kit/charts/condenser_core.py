@@ -6,7 +6,7 @@ from thermo_kit.charts import style
 from thermo_kit.charts.condenser_frame import draw_frame
 from thermo_kit.charts.condenser_layout import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, layout_of
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
 
 TINTS = {
     "vapour": ("#f3e2b8", "#c9a24a"),
@@ -236,10 +236,7 @@ def _bubbles(axes, result, layout):
             found[size][1].extend(box.bottom + (row + 0.5) * step + shift for row in range(rows))
     for size, (xs, ys) in found.items():
         if xs:
-            add_line(
-                axes, xs, ys, linestyle="none", marker="o", markersize=size, markerfacecolor=style.PLATE,
-                markeredgecolor=TINTS["two-phase"][1], markeredgewidth=0.9, zorder=3.5,
-            )  # fmt: skip
+            add_rings(axes, xs, ys, size=size, face=style.PLATE, edge=TINTS["two-phase"][1], zorder=3.5)
 
 
 def _read(way, position):

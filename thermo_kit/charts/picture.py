@@ -1,5 +1,6 @@
 """A picture in two layers of the same axes: the still one is drawn once, the moving one at each change."""
 
+import contextlib
 import functools
 import hashlib
 import io
@@ -125,25 +126,35 @@ def draw_on(figure, draw, *arguments):
     arguments : tuple
         What it needs.
     """
+    with _house_style():
+        draw(figure, *arguments)
+
+
+@contextlib.contextmanager
+def _house_style():
+    """Do as matplotlib's rc_context, which copies all settings twice: at each press that is noticed."""
     import matplotlib
 
-    with matplotlib.rc_context(style.RC):
-        draw(figure, *arguments)
+    settings = matplotlib.rcParams
+    kept = {name: settings[name] for name in style.RC}
+    settings.update(style.RC)
+    try:
+        yield
+    finally:
+        settings.update(kept)
 
 
 class _StillLayer:
     """A finished still layer, and an empty figure with the same axes on which moving layers are drawn."""
 
     def __init__(self, draw_still, arguments, size):
-        import matplotlib
-
         self._size = size
         self._lock = threading.Lock()
         figure = new_figure(size)
         draw_on(figure, draw_still, *arguments)
         self.svg = svg_text(figure, size, plate=True)
         self._over = new_figure(size)
-        with matplotlib.rc_context(style.RC):
+        with _house_style():
             for axes in figure.axes:
                 twin = self._over.add_axes(axes.get_position(), frameon=False)
                 twin.set(xscale=axes.get_xscale(), yscale=axes.get_yscale())
@@ -151,9 +162,7 @@ class _StillLayer:
                 twin.set_axis_off()
 
     def draw(self, draw_moving):
-        import matplotlib
-
-        with self._lock, matplotlib.rc_context(style.RC):
+        with self._lock, _house_style():
             kept = [set(axes.get_children()) for axes in self._over.axes]
             try:
                 draw_moving(*self._over.axes)
@@ -188,9 +197,7 @@ def svg_text(figure, size, *, plate=False):
     str
         SVG element: same figure, same text; the ids in it are its own.
     """
-    import matplotlib
-
-    with matplotlib.rc_context(style.RC):
+    with _house_style():
         return _svg_text(figure, size, plate)
 
 

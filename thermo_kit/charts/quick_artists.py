@@ -27,6 +27,34 @@ def add_line(axes, x, y, *, pixels=False, **look):
     axes.add_artist(_plain_line()(x, y, transform=IdentityTransform() if pixels else axes.transData, **look))
 
 
+def add_rings(axes, x, y, *, size, face, edge, width=0.9, zorder=3):
+    """Add small rings as two paths of round dots; as markers each of them would be an element of its own.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        Axes to draw on.
+    x, y : sequence of float
+        Centres, in data units.
+    size : float, [px]
+        Diameter to the middle of the edge.
+    face, edge : str
+        Colours.
+    width : float, [px]
+        Of the edge.
+    zorder : float
+        Place in the pile.
+    """
+    from matplotlib.path import Path
+
+    corners = [point for point in zip(x, y, strict=True) for _ in range(2)]
+    dots = Path(corners, [Path.MOVETO, Path.LINETO] * len(x))
+    dots.should_simplify = False  # lines without length would be left out
+    for colour, wide in ((edge, size + width), (face, size - width)):
+        look = {"edgecolor": colour, "linewidth": wide, "capstyle": "round", "fill": False, "zorder": zorder}
+        axes.add_artist(_plain_area()(dots, transform=axes.transData, **look))
+
+
 def add_area(axes, outlines, *, pixels=False, **look):
     """Add one or several areas as one shape, which costs as much as a single one.
 

@@ -295,6 +295,7 @@ class PictureStack(widgets.Box):
         self.add_class("tk-picture")
         # The same drawing in two panels has the same ids: hatches vanish where the page hides the first of them.
         self._ids = rf"k{next(_COUNTED)}p\1-"
+        self._still = None
 
     def show(self, picture):
         """Show a picture; a layer that has not changed is not sent again.
@@ -307,5 +308,7 @@ class PictureStack(widgets.Box):
         width = f"{picture.width}px"
         if self.layout.max_width != width:
             self.layout.max_width = width
-        self.still.value = _SHARED_ID.sub(self._ids, html.still_layer(picture))
+        if picture.still != self._still:
+            self._still = picture.still
+            self.still.value = _SHARED_ID.sub(self._ids, html.still_layer(picture))
         self.moving.value = _SHARED_ID.sub(self._ids, html.moving_layer(picture))

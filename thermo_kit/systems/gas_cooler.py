@@ -1,6 +1,7 @@
 """The high-side pressure at which a transcritical cycle gives the most cooling for its work."""
 
 import dataclasses
+import functools
 
 from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
@@ -9,6 +10,8 @@ from thermo_kit.systems.cycle import solve_cycle
 from thermo_kit.units import format_quantity
 
 HIGHEST_GAS_COOLER_PRESSURE = 15e6
+_STEPS = 12
+_NEAR_ENOUGH = 1e-5
 
 
 def best_gas_cooler_pressure(spec):
@@ -55,6 +58,7 @@ def best_gas_cooler_pressure(spec):
         )
     low = Refrigerant(spec.refrigerant).critical_pressure * 1.002
 
+    @functools.cache
     def loss(pressure):
         try:
             return -solve_cycle(
@@ -63,7 +67,7 @@ def best_gas_cooler_pressure(spec):
         except NoSolutionError:
             return 0.0
 
-    steps = [low + (HIGHEST_GAS_COOLER_PRESSURE - low) * i / 24 for i in range(25)]
+    steps = [low + (HIGHEST_GAS_COOLER_PRESSURE - low) * i / _STEPS for i in range(_STEPS + 1)]
     losses = []
     for pressure in steps:
         losses.append(loss(pressure))
@@ -92,7 +96,7 @@ def best_gas_cooler_pressure(spec):
                 "cool the gas further",
             )
         )
-    found = minimize_scalar(loss, bounds=(steps[best - 1], steps[best + 1]), method="bounded", options={"xatol": 500.0})
+    found = minimize_scalar(loss, bracket=steps[best - 1 : best + 2], method="brent", options={"xtol": _NEAR_ENOUGH})
     return float(found.x)
 
 
