@@ -1,6 +1,7 @@
 """The shell of every panel: what is entered arrives in SI, what is wrong is told, nothing is lost."""
 
 import asyncio
+import gc
 from dataclasses import dataclass, replace
 
 import pytest
@@ -8,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.browser.trial_panel import TrialPanel, TrialSettings
+from thermo_kit.charts.picture import Picture
 from thermo_kit.panels.controls import NumberControl
-from thermo_kit.panels.frame import Description, Panel
+from thermo_kit.panels.frame import Description, Panel, PictureStack
 from thermo_kit.panels.view import View
 from thermo_kit.units import UnitSystem, barg, celsius, psig
 
@@ -253,6 +255,27 @@ def test_the_picture_goes_out_before_boxes_and_sliders(view):
     entry(panel, "temperature").slider.value = 25
     assert seen == [("sentence", before), ("box", "25.0")]
     assert panel.description.sentence == f"{celsius(25):.2f}"
+
+
+def test_what_the_first_panel_of_a_kind_has_loaded_is_spared_by_the_collector_once(view):
+    class Another(TrialPanel):
+        pass
+
+    loaded = [[] for _ in range(1000)]
+    before = gc.get_freeze_count()
+    Another(view=view)
+    spared = gc.get_freeze_count()
+    assert spared >= before + len(loaded)
+    Another(view=view)
+    assert gc.get_freeze_count() <= spared
+
+
+def test_a_still_layer_is_sent_again_only_when_it_has_changed():
+    stack, sent = PictureStack(), []
+    stack.still.observe(lambda change: sent.append(change.new), "value")
+    for still in ("<svg>one</svg>", "<svg>one</svg>", "<svg>two</svg>", "<svg>one</svg>"):
+        stack.show(Picture(still, "<svg/>", "a sentence", 10, 10))
+    assert ["one" in value for value in sent] == [True, False, True]
 
 
 def test_a_late_loop_changes_nothing(view):

@@ -1,5 +1,7 @@
 """The shell of every panel: settings in, picture and sentence out, errors told in plain words."""
 
+import functools
+import gc
 import itertools
 import re
 from dataclasses import dataclass, fields
@@ -65,6 +67,7 @@ class Panel(widgets.VBox):
         self._let_follow(*self._given or (None,))
         self.refresh()
         self._view.observe(self._on_view, SHOWN)
+        _spare_what_is_loaded(type(self))
 
     def _start_values(self):
         start = self.Settings(**self._given)
@@ -278,6 +281,15 @@ class Panel(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
+
+
+@functools.cache
+def _spare_what_is_loaded(_kind):
+    """Tell the garbage collector to leave alone what the first panel of a kind has loaded.
+
+    It stays until the end anyway; looking through all of it takes the collector longer than a press may last.
+    """
+    gc.freeze()
 
 
 def _aligned(rows):
