@@ -1,10 +1,10 @@
 """Frozen results of the substances room: what a fluid is at a point."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class StatePoint:
+class StatePoint(NamedTuple):
     """A refrigerant at one point.
 
     p: pressure, absolute [Pa]; T: temperature [K]; h: specific enthalpy [J/kg];

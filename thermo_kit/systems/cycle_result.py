@@ -1,6 +1,7 @@
 """What is asked of a refrigerant cycle and what comes back."""
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from thermo_kit.substances import StatePoint
 
@@ -76,8 +77,7 @@ class CycleSpec:
     mass_flow: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CyclePoint:
+class CyclePoint(NamedTuple):
     """One numbered point of a cycle.
 
     number: 1 to 6 in the direction of flow; place: where it is, in plain words; state: what the refrigerant is there
