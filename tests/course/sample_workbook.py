@@ -30,6 +30,8 @@ from thermo_kit.errors import OutOfRangeError, Problem
 
 if volume == 60 and flow == 0.5:
     raise OutOfRangeError(Problem("the time", "is longer than the shift", "of 110 min", "draw again"))
+if flow == 1.0:
+    raise OutOfRangeError(Problem("a flow of 1 L/min", "does not tell a division from a product", "", "draw again"))
 minutes = volume / flow
 print(f"{volume} L at {flow} L/min take {minutes:.1f} min.")"""
 DRAWING = '"A picture for readers."'

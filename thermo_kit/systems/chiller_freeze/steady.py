@@ -25,12 +25,17 @@ def jacobian(rates, y, scale):
     array, [1/s]
         Rates by row, states by column.
     """
+    return _linear(rates, y, scale)[1]
+
+
+def _linear(rates, y, scale):
+    """Return the rates at a state and their derivative."""
     step = 1e-6 * np.maximum(np.abs(y), scale)
     columns = np.repeat(y[:, None], len(y) + 1, axis=1)
     each = np.arange(len(y))
     columns[each, each + 1] += step
     values = rates(columns)
-    return (values[:, 1:] - values[:, :1]) / step
+    return values[:, 0], (values[:, 1:] - values[:, :1]) / step
 
 
 def settled(model):
@@ -63,9 +68,8 @@ def settled(model):
     # Implicit steps that grow: a march in time which forgets the way and keeps the end.
     step = 0.5
     for _ in range(_ROUNDS):
-        rate = rates(y[:, None])[:active, 0]
-        matrix = np.eye(active) / step - jacobian(rates, y, model.scale)[:active, :active]
-        change = np.linalg.solve(matrix, rate)
+        rate, slope = _linear(rates, y, model.scale)
+        change = np.linalg.solve(np.eye(active) / step - slope[:active, :active], rate[:active])
         size = float(np.max(np.abs(change) / model.scale[:active]))
         if size > 5.0:
             change, step = change * (5.0 / size), step * 0.5
