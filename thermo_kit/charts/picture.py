@@ -215,8 +215,7 @@ _FONT = re.compile(r"'DejaVu Sans'(?:, ?sans-serif)?")
 _EMPTY = re.compile(r"<defs>\s*</defs>")
 _SPACE = re.compile(r">\s*\n\s*<")
 _PATH = re.compile(r' d="([^"]*)"')
-_LONG_NUMBER = re.compile(r"(\.\d\d)\d+")
-_TWO_DECIMALS = r"\1"
+_BEYOND_TWO_DECIMALS = re.compile(r"(?<=\.\d\d)\d+")
 _CIRCLE = re.compile(r"M \S+ \S+((?: C(?: [-.\d]+){6}){8}) z")
 _MANY_CIRCLES = 2000
 """Length [letters] of a path from which on it pays to look for circles in it: the dots of a hatch."""
@@ -249,7 +248,7 @@ def _tidy_hatch(path):
 
 
 def _shorter(path):
-    return _LONG_NUMBER.sub(_TWO_DECIMALS, " ".join(path.split()))
+    return _BEYOND_TWO_DECIMALS.sub("", " ".join(path.split()))
 
 
 def _as_arcs(circle):

@@ -16,7 +16,7 @@ from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure
 
 FOLLOWING = "what follows"
-_SHARED_ID = re.compile(r"\bk([0-9a-f]{10})-")
+_SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
 _COUNTED = itertools.count()
 
 
@@ -306,7 +306,7 @@ class PictureStack(widgets.Box):
         super().__init__([self.still, self.moving])
         self.add_class("tk-picture")
         # The same drawing in two panels has the same ids: hatches vanish where the page hides the first of them.
-        self._ids = rf"k{next(_COUNTED)}p\1-"
+        self._ids = f"k{next(_COUNTED)}p"
         self._still = None
 
     def show(self, picture):

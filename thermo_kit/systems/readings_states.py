@@ -1,6 +1,7 @@
 """The states behind a set of readings, and how well the instruments know them."""
 
 import dataclasses
+import functools
 import math
 from dataclasses import dataclass
 
@@ -32,6 +33,7 @@ class ReadingStates:
     transcritical: bool
 
 
+@functools.lru_cache(maxsize=16)  # results and their pictures ask for the same ones, one after the other
 def states_of(readings, fluid):
     """Return the states that readings describe; a state beyond saturation is put onto the saturation line.
 
