@@ -57,7 +57,7 @@ def describe(settings, look):
         )
         for row in compared
     )
-    rows = tuple(pair for row in compared for pair in _rows(row, look))
+    rows = tuple(_row(row, look) for row in compared)
     notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
     outlet = look.text(settings.condensing_temperature - settings.subcooling, "temperature")
     for row in compared:
@@ -67,16 +67,22 @@ def describe(settings, look):
                 f"{row.refrigerant} is too hot to condense. It is cooled as a gas to {outlet} at {pressure}, "
                 "chosen for the best COP."
             )
-    return Description((refrigerant_bars(bars, look),), _sentence(compared, settings, look), rows, tuple(notes))
+    picture = refrigerant_bars(bars, look)
+    return Description((picture,), _sentence(compared, settings, look), rows, tuple(notes), _HEADS)
 
 
-def _rows(row, look):
-    low, sign = look.text(row.cycle.evaporating_pressure, "pressure").split(" ", 1)
-    high = look.text(row.cycle.condensing_pressure, "pressure").split(" ", 1)[0]
-    hot = look.text(row.cycle.discharge_temperature, "temperature")
-    yield f"{row.refrigerant}: low, high side", f"{low} and {high} {sign}"
-    yield f"{row.refrigerant}: hot gas, COP", f"{hot} and {row.cycle.coefficient_of_performance:.2f}"
-    yield f"{row.refrigerant}: suction volume", look.text(row.suction_volume_flow, "volume_flow")
+_HEADS = ("Refrigerant", "Low side", "High side", "Hot gas", "Suction volume for 1 kW", "COP")
+
+
+def _row(row, look):
+    return (
+        row.refrigerant,
+        look.text(row.cycle.evaporating_pressure, "pressure"),
+        look.text(row.cycle.condensing_pressure, "pressure"),
+        look.text(row.cycle.discharge_temperature, "temperature"),
+        look.text(row.suction_volume_flow, "volume_flow"),
+        f"{row.cycle.coefficient_of_performance:.2f}",
+    )
 
 
 def _sentence(compared, settings, look):
