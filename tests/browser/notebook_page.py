@@ -176,6 +176,15 @@ class PanelOnPage:
         """Wait until the sentence holds a text."""
         expect(self.root.get_by_role("status")).to_contain_text(text, timeout=10_000)
 
+    def expect_row(self, label, text):
+        """Wait until the small table holds a text beside a label; it is sent after sentence and picture."""
+        line = self.root.locator(".tk-table tr").filter(has=self.notebook.page.get_by_role("rowheader", name=label))
+        expect(line.locator("td")).to_have_text(text, timeout=10_000)
+
+    def expect_box(self, name, value):
+        """Wait until a box shows a value; boxes come last."""
+        expect(self.box(name)).to_have_value(value, timeout=10_000)
+
     def screenshot(self, name):
         """Save a picture of the whole panel, in a window made as tall as it needs."""
         page, size = self.notebook.page, self.notebook.page.viewport_size

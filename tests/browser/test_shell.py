@@ -43,7 +43,7 @@ def test_keyboard_alone_reaches_and_moves_everything(trial):
     before = trial.picture_svg()
     trial.press(PRESSURE, "ArrowRight", "ArrowRight")
     trial.expect_sentence("2.10 bar(g)")
-    assert trial.box(PRESSURE).input_value() == "2.10"
+    trial.expect_box(PRESSURE, "2.10")
     trial.new_picture_svg(before)
     trial.press(PRESSURE, "End")
     trial.expect_sentence("4.00 bar(g)")
@@ -69,8 +69,8 @@ def test_what_is_typed_between_two_steps_of_the_slider_stays(trial):
     trial.expect_sentence("2.07 bar(g)")
     trial.type_in(TEMPERATURE, "25.2")
     expect(trial.root.locator(".tk-table")).to_contain_text("25.2 °C")
-    assert trial.rows()["Pressure"] == "2.07 bar(g)"
-    assert trial.box(PRESSURE).input_value() == "2.07"
+    trial.expect_row("Pressure", "2.07 bar(g)")
+    trial.expect_box(PRESSURE, "2.07")
 
 
 def test_keys_that_come_faster_than_pictures_are_not_queued(notebook, lab):
@@ -81,7 +81,8 @@ def test_keys_that_come_faster_than_pictures_are_not_queued(notebook, lab):
     for _ in range(20):
         notebook.page.keyboard.press("ArrowRight")
     panel.expect_sentence("3.00 bar(g)")
-    assert panel.rows()["Pressure"] == "3.00 bar(g)" and panel.box(PRESSURE).input_value() == "3.00"
+    panel.expect_row("Pressure", "3.00 bar(g)")
+    panel.expect_box(PRESSURE, "3.00")
     assert int(panel.rows()["Pictures"]) <= 10
 
 
@@ -91,8 +92,8 @@ def test_switching_units_there_and_back_changes_nothing(trial):
     trial.expect_sentence("2.07 bar(g)")
     page.choose("Units", "US customary (psi, °F, lb)")
     trial.expect_sentence("30.0 psig")
-    assert trial.rows()["Temperature"] == "68.0 °F"
-    assert trial.slider("Suction pressure in psig").get_attribute("aria-valuenow") == "30.0"
+    trial.expect_row("Temperature", "68.0 °F")
+    expect(trial.slider("Suction pressure in psig")).to_have_attribute("aria-valuenow", "30.0")
     page.choose("Pressures", "absolute")
     trial.expect_sentence("44.7 psia")
     page.choose("Pressures", "as a gauge reads")
