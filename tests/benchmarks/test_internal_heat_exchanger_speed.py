@@ -16,7 +16,7 @@ from thermo_kit.systems import CycleSpec, solve_cycle, with_internal_heat_exchan
 from thermo_kit.units import celsius
 
 pytestmark = pytest.mark.quiet
-MOST_OVER_BARE_CALLS = 4.0
+MOST_OVER_BARE_CALLS = 5.0  # 2.9 to 3.9 were seen
 MOST_OVER_PARTS = 5.0
 # Every round meets temperatures never seen before, or the kept properties would hide their cost.
 _fresh = itertools.count()
