@@ -51,6 +51,17 @@ def test_the_gas_cooler_pressure_is_a_best_one():
         assert other.coefficient_of_performance < row.cycle.coefficient_of_performance
 
 
+@pytest.mark.parametrize("evaporating", [5, 15, 20])
+@pytest.mark.parametrize("outlet", [30.9, 31.0, 31.05, 31.1, 31.5])
+def test_an_outlet_hardly_above_critical_asks_for_a_low_pressure(evaporating, outlet):
+    job = dataclasses.replace(
+        JOB, evaporating_temperature=celsius(evaporating), subcooling=5.0, condensing_temperature=celsius(outlet + 5),
+        refrigerants=("R-744",),
+    )  # fmt: skip
+    (row,) = compare_refrigerants(job)
+    assert row.above_critical and 77e5 < row.cycle.condensing_pressure < 79e5
+
+
 @pytest.mark.parametrize("name", REFRIGERANT_NAMES)
 def test_more_lift_costs_every_refrigerant_performance(name):
     performance = [

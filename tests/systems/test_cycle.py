@@ -236,6 +236,21 @@ def test_best_gas_cooler_pressure_beats_its_neighbours(evaporating, outlet):
     assert cop(best) >= cop(best - 1e5)
 
 
+@pytest.mark.parametrize(("evaporating", "outlet"), [(-20, 29.75), (5, 30.65), (15, 30.95), (-20, 51.0), (15, 56.0)])
+def test_a_best_gas_cooler_pressure_close_to_either_end_is_found(evaporating, outlet):
+    spec = CycleSpec(
+        refrigerant="R-744", superheat=5.0, evaporating_temperature=celsius(evaporating),
+        gas_cooler_outlet_temperature=celsius(outlet),
+    )  # fmt: skip
+    best = best_gas_cooler_pressure(spec)
+    assert best < 77e5 or best > 143e5
+    below, at_best, above = (
+        solve_cycle(dataclasses.replace(spec, gas_cooler_pressure=best + aside)).coefficient_of_performance
+        for aside in (-0.3e5, 0.0, 0.3e5)
+    )
+    assert below < at_best > above
+
+
 def test_best_gas_cooler_pressure_says_when_there_is_none():
     spec = CycleSpec(refrigerant="R-744", evaporating_temperature=celsius(5), gas_cooler_outlet_temperature=celsius(90))
     with pytest.raises(NoSolutionError, match="no pressure gives any cooling"):

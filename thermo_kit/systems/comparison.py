@@ -99,8 +99,15 @@ def _gas_cooler_pressure(asked):
         return lowest
     try:
         return max(lowest, best_gas_cooler_pressure(asked))
-    except NoSolutionError:  # so hot that the COP still rises where the pressure has to end
-        return HIGHEST_GAS_COOLER_PRESSURE
+    except NoSolutionError:  # the COP rises, or falls, all the way between the two ends
+        return max((HIGHEST_GAS_COOLER_PRESSURE, lowest), key=lambda p: _performance(asked, p))
+
+
+def _performance(asked, pressure):
+    try:
+        return solve_cycle(dataclasses.replace(asked, gas_cooler_pressure=pressure)).coefficient_of_performance
+    except NoSolutionError:
+        return 0.0
 
 
 def _compared(spec, name):

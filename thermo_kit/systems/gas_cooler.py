@@ -2,6 +2,7 @@
 
 import dataclasses
 import functools
+import math
 
 from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
@@ -67,7 +68,9 @@ def best_gas_cooler_pressure(spec):
         except NoSolutionError:
             return 0.0
 
-    steps = [low + (HIGHEST_GAS_COOLER_PRESSURE - low) * i / _STEPS for i in range(_STEPS + 1)]
+    # Short steps at both ends, where a best pressure close to the end would else be stepped over.
+    half = 0.5 * (HIGHEST_GAS_COOLER_PRESSURE - low)
+    steps = [low + half * (1.0 - math.cos(math.pi * i / _STEPS)) for i in range(_STEPS + 1)]
     losses = []
     for pressure in steps:
         losses.append(loss(pressure))
