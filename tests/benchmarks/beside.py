@@ -11,7 +11,10 @@ import time
 from thermo_kit.substances import Refrigerant
 
 STATES_PER_MILLISECOND = 170
-"""At the pace the targets are meant for: a machine that loads CoolProp in 1.9 s computes so many states meanwhile."""
+"""At the pace the targets are meant for, that of a machine that loads CoolProp in 1.9 s.
+
+Reckoned on a slower machine from its own two times, and assumed to hold in proportion.
+"""
 ROOM = 2.0
 """What is enforced above a target, for medians that scatter on a shared machine."""
 _BATCH = 20
