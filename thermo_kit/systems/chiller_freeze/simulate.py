@@ -61,7 +61,7 @@ def simulate_chiller_freeze(spec, *, outputs=121):
 class Run:
     """One case on its way: state, protection, marks passed; keeps every step so that it can be read or resumed."""
 
-    def __init__(self, spec, model=None, start=None, *, rtol=3e-4):
+    def __init__(self, spec, model=None, start=None, *, rtol=1e-4):
         self.spec, self.rtol = spec, rtol
         self.model = model or ChillerModel(spec)
         self.state = guard.GuardState.WATCHING
