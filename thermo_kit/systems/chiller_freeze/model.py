@@ -17,7 +17,7 @@ _RATED_SHARE = 0.30
 
 
 class ChillerModel:
-    """One chiller with its circuit; states in columns, so that a whole Jacobian is one call."""
+    """One chiller with its circuit; states alone, or many in columns, so that a whole Jacobian is one call."""
 
     def __init__(self, spec):
         self.spec, stack = spec, spec.stack
@@ -31,7 +31,7 @@ class ChillerModel:
         self.wall_resistance = 0.5 * stack.thickness / stack.conductivity + spec.fouling
         place = (np.arange(self.n) + 0.5) / self.n
         # Liquid wets the patches one after the other as the pool fills, each over 0.15 of the filling.
-        self.sunk_at = 0.9 * place[:, None] / 0.15 - 0.5
+        self.sunk_at = 0.9 * place / 0.15 - 0.5
         self.towards_inlet = spec.counterflow
         self._set_coolant()
         self.inlet_enthalpy = float(self.curve.enthalpy_at(spec.coolant_inlet_temperature))
@@ -84,7 +84,7 @@ class ChillerModel:
         Parameters
         ----------
         y : array, [SI]
-            States in columns.
+            One state, or states in columns.
 
         Returns
         -------
@@ -93,7 +93,7 @@ class ChillerModel:
             running totals: energy through the borders, heat moved, refrigerant through the borders.
         """
         cells = self.n * self.m
-        layers = y[:cells].reshape(self.m, self.n, y.shape[1])
+        layers = y[:cells].reshape(self.m, self.n, *y.shape[1:])
         plates = y[cells : cells + self.n]
         return layers, plates, *y[cells + self.n :]
 
@@ -135,10 +135,7 @@ class ChillerModel:
         return 1.0 - smooth_step(ice / self.spec.slush_limit)
 
     def _passing(self, ice, open_to_flow, share, T):
-        # Columns of a Jacobian mostly share their fullest section; plain numbers are quicker for the few that differ.
-        fullest = self.fullest(ice).tolist()
-        found = {each: self._clear(each) for each in set(fullest)}
-        flow = share * self.spec.coolant_flow * np.array([found[each] for each in fullest])
+        flow = share * self.spec.coolant_flow * self._clear(self.fullest(ice).tolist())
         if self.spec.viscous_power > 0.0:
             chiller = np.exp(np.interp(T.sum(axis=(0, 1)) / (self.n * self.m), self.thick_nodes, self.thick_log))
             loop = (1.0 - self.spec.loop_share) * self.loop_thickness + self.spec.loop_share * chiller
@@ -147,6 +144,10 @@ class ChillerModel:
 
     def _clear(self, fullest):
         """Return the share of the flow that slush lets through, by the ice in the fullest section."""
+        if isinstance(fullest, list):
+            # Columns of a Jacobian mostly share it; plain numbers are quicker for the few that differ.
+            found = {each: self._clear(each) for each in set(fullest)}
+            return np.array([found[each] for each in fullest])
         thicker = 1.0 + self.spec.loop_share * (slush_thickening(min(fullest, 0.6)) - _CLEAR)
         # The flow dies away over the last half of the way to a blocked channel.
         return (1.0 - smooth_number(2.0 * fullest / self.spec.slush_limit - 1.0)) / thicker
@@ -175,14 +176,14 @@ class ChillerModel:
         t : float, [s]
             Time.
         y : array, [SI]
-            States in columns.
+            One state, or states in columns.
         mode : Mode
             Feed and compressor.
 
         Returns
         -------
         array, [SI per second]
-            Rates, in the same columns.
+            Rates, one or in the same columns.
         """
         layers, plates, mass, energy, sensor, *_ = self.split(y)
         T = self.curve.temperature_at(layers)
@@ -206,7 +207,7 @@ class ChillerModel:
         boiled = self._boiled(plates, *wetness)
         out = np.empty_like(y)
         cells = self.n * self.m
-        out[:cells] = (heat / self.layer_mass).reshape(cells, -1)
+        out[:cells] = (heat / self.layer_mass).reshape(cells, *y.shape[1:])
         out[cells : cells + self.n] = (-from_plate * self.patch - boiled) / self.plate_heat
         total = boiled.sum(axis=0)
         tail = out[cells + self.n :]
@@ -238,6 +239,8 @@ class ChillerModel:
 
     def _pools(self, mass, energy, mode):
         """Return what `Circuit.pool` does, a row each; columns of a Jacobian mostly share one pool."""
+        if mass.ndim == 0:
+            return self.circuit.pool(float(mass), float(energy), mode)
         pairs = list(zip(mass.tolist(), energy.tolist(), strict=True))
         found = {pair: self.circuit.pool(*pair, mode) for pair in dict.fromkeys(pairs)}
         return np.array([found[pair] for pair in pairs]).T
@@ -248,7 +251,7 @@ class ChillerModel:
         Parameters
         ----------
         plates : array, [K]
-            Temperatures of the patches, in columns.
+            Temperatures of the patches, of one state or in columns.
         mass : array, [kg]
             Refrigerant in the pool.
         energy : array, [J]
@@ -267,7 +270,8 @@ class ChillerModel:
         difference = plates - boiling
         # The power law has no slope at zero difference; 1e-3 K keeps the solver's derivative finite.
         flux = (np.abs(difference) + 1e-3) ** (self.circuit.flux_power - 1.0) * difference
-        return (dry + wet * smooth_step(filled / 0.15 - self.sunk_at)) * flux * self.patch
+        sunk_at = self.sunk_at if plates.ndim == 1 else self.sunk_at[:, None]
+        return (dry + wet * smooth_step(filled / 0.15 - sunk_at)) * flux * self.patch
 
     def stored(self, y):
         """Return the energy in coolant, plates and refrigerant.
@@ -275,7 +279,7 @@ class ChillerModel:
         Parameters
         ----------
         y : array, [SI]
-            States in columns.
+            One state, or states in columns.
 
         Returns
         -------
@@ -316,7 +320,7 @@ class ChillerModel:
         Returns
         -------
         array, [SI]
-            One column of states, running totals at zero.
+            One state, running totals at zero.
         """
         from thermo_kit.systems.chiller_freeze.steady import settled
 

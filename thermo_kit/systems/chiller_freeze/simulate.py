@@ -130,10 +130,10 @@ class Run:
             Wall below freezing, first ice, blocked, burst, and the three watches.
         """
         model = self.model
-        layers, plates, mass, energy, sensor, *_ = model.split(y[:, None])
+        layers, plates, mass, energy, sensor, *_ = model.split(y)
         ice, coldest = model.ice(layers), float(layers.min())
         # Enthalpy counts from liquid at the freezing point: above 0 there is no ice to look for.
-        fullest = float(model.fullest(ice)[0]) if coldest < 0.0 else 0.0
+        fullest = float(model.fullest(ice)) if coldest < 0.0 else 0.0
         marks = [
             float(plates.min()) - model.curve.freezing_point,
             coldest + 1.0,
@@ -143,9 +143,9 @@ class Run:
         if self.spec.guards is None or not self.steps_watched:
             return np.array([*marks, 1.0, 1.0, 1.0])
         coolant = model.curve.temperature_at(layers)
-        flow = float(model.flow(ice, model.flow_share(t), coolant)[0]) / self.spec.coolant_flow
-        pressure = model.circuit.table.pool(float(mass[0]), float(energy[0]), model.circuit.volume)[3]
-        return np.array([*marks, flow - self.spec.guards.flow_limit, float(sensor[0]) - self.cold_limit,
+        flow = float(model.flow(ice, model.flow_share(t), coolant)) / self.spec.coolant_flow
+        pressure = model.circuit.table.pool(float(mass), float(energy), model.circuit.volume)[3]
+        return np.array([*marks, flow - self.spec.guards.flow_limit, float(sensor) - self.cold_limit,
                          pressure - self.spec.guards.pressure_limit])  # fmt: skip
 
     @property
@@ -185,7 +185,7 @@ class Run:
         last = np.nextafter(end, begin)
 
         def rates(t, y):
-            return model.rates(min(t, last), y[:, None], mode)[:, 0]
+            return model.rates(min(t, last), y, mode)
 
         def slope(t, y):
             return jacobian(lambda columns: model.rates(min(t, last), columns, mode), y, model.scale)

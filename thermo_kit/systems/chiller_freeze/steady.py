@@ -77,7 +77,7 @@ def settled(model):
         if size < 1e-9 and step > 1e3:
             break
         step = min(step * (3.0 if size < 1.0 else 1.2), 1e7)
-    layers = model.split(y[:, None])[0]
+    layers = model.split(y)[0]
     if not np.all(np.isfinite(y)) or size > 1e-5:
         raise NoSolutionError(
             Problem("chiller before the failure", "does not settle", "with these numbers",
