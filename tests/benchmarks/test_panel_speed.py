@@ -5,6 +5,8 @@ measured in the same seconds: the same key, the same way to the kernel and back,
 95th percentiles are printed beside their target. Panels of one notebook share a page and a kernel, as in a lesson.
 """
 
+import subprocess
+import sys
 import time
 
 import pytest
@@ -125,5 +127,15 @@ def test_run_all_to_first_panel(notebook, lab, record_property):
     notebook.start_run_all()
     notebook.page.locator(".tk-picture svg").first.wait_for(timeout=60_000)
     seconds = time.perf_counter() - start
-    record_property("ratio", f"Run All to the first panel: {seconds:.1f} s (target 4)")
+    record_property(
+        "ratio",
+        f"Run All to the first panel: {seconds:.1f} s (target 4); targets of this list count on a machine that loads "
+        f"CoolProp in 1.9 s, this one takes {_seconds_to_load_coolprop():.1f} s",
+    )
     assert seconds < 20, "something is wrong beyond a busy machine"
+
+
+def _seconds_to_load_coolprop():
+    """Time the import in fresh interpreters, the quickest of three."""
+    code = "import time; start = time.perf_counter(); import CoolProp; print(time.perf_counter() - start)"
+    return min(float(subprocess.check_output([sys.executable, "-c", code])) for _ in range(3))

@@ -52,8 +52,8 @@ def test_two_rows_are_centred_about_their_place(axes):
 
 def test_labels_of_contours_stay_off_the_edges_and_off_the_line_told(axes):
     x, y = np.meshgrid(np.linspace(0, 400, 41), np.linspace(0, 300, 31))
-    lines = axes.contour(x, y, x + y, levels=[40.0, 350.0])
-    places = contour_label_places(axes, lines, levels=[350.0], lines_to_avoid=[([0, 400], [150, 150])])
+    lines = axes.contour(x, y, x + y, levels=[350.0])
+    places = contour_label_places(axes, lines, lines_to_avoid=[([0, 400], [150, 150])])
     assert len(places) == 1
     (at,) = places
     assert sum(at) == pytest.approx(350.0, abs=1.0)

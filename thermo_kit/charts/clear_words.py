@@ -121,7 +121,7 @@ class ClearSpace:
         return found + 30 * (left < west or low < south or right > east or high > north)
 
 
-def contour_label_places(axes, lines, *, levels, lines_to_avoid=(), room=26.0):
+def contour_label_places(axes, lines, *, lines_to_avoid=(), room=26.0):
     """Return where the labels of contour lines read best: away from the edges, from other lines and from each other.
 
     Parameters
@@ -130,8 +130,6 @@ def contour_label_places(axes, lines, *, levels, lines_to_avoid=(), room=26.0):
         Axes with the contour lines.
     lines : matplotlib.contour.QuadContourSet
         What `axes.contour` returned.
-    levels : sequence of float
-        Levels that get a label.
     lines_to_avoid : sequence of tuple
         (x, y) of other lines, in data units.
     room : float, [px]
@@ -147,9 +145,9 @@ def contour_label_places(axes, lines, *, levels, lines_to_avoid=(), room=26.0):
     for x, y in lines_to_avoid:
         others = np.vstack([others, resampled(to_pixels(np.column_stack([x, y])))])
     found = []
-    for level, path in zip(lines.levels, lines.get_paths(), strict=True):
+    for path in lines.get_paths():
         pieces = [resampled(to_pixels(piece)) for piece in path.to_polygons(closed_only=False)]
-        if level not in levels or not pieces:
+        if not pieces:
             continue
         points = max(pieces, key=len)
         x, y = points[:, 0], points[:, 1]

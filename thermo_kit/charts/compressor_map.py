@@ -8,7 +8,8 @@ from thermo_kit.charts.quick_artists import add_line, add_text
 SIZE = (940, 440)
 _MAP = (62 / 940, 62 / 440, 440 / 940, 320 / 440)
 _POCKET = (596 / 940, 62 / 440, 320 / 940, 320 / 440)
-_LEVELS = (0.2, 0.3, 0.4, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75)
+_NAMED = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7)
+_BETWEEN = (0.55, 0.65, 0.75)  # without names, which would crowd there
 _TOP_RATIO = 7.0
 _BESIDE = ((13, 0, "left"), (-13, 0, "right"), (13, 16, "left"), (-13, 16, "right"))
 
@@ -57,13 +58,14 @@ def _draw_still(figure, efficiency, system):
     values = numpy.array([[numpy.nan if v is None else v for v in row] for row in efficiency.efficiency])
     axes.set(xlim=(0, speeds[-1]), ylim=(1.0, _TOP_RATIO))
     axes.set_facecolor("#f3f4f6")
-    axes.contourf(speeds, efficiency.ratios, values, levels=(0.0, *_LEVELS, 1.0), cmap="Blues", alpha=0.55)
-    lines = axes.contour(speeds, efficiency.ratios, values, levels=_LEVELS, colors=style.INK, linewidths=0.9)
-    named = [level for level in lines.levels if round(level * 100) % 10 == 0]  # every second line: near 1 they crowd
+    axes.contourf(speeds, efficiency.ratios, values, levels=sorted((0.0, *_NAMED, *_BETWEEN, 1.0)), cmap="Blues", alpha=0.55)
+    line = {"colors": style.INK, "linewidths": 0.9}
+    axes.contour(speeds, efficiency.ratios, values, levels=_BETWEEN, **line)
+    lines = axes.contour(speeds, efficiency.ratios, values, levels=_NAMED, **line)
     axes.clabel(
-        lines, named, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3,
+        lines, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3,
         manual=contour_label_places(
-            axes, lines, levels=named, lines_to_avoid=[([0, speeds[-1]], [efficiency.built_in_pressure_ratio] * 2)]
+            axes, lines, lines_to_avoid=[([0, speeds[-1]], [efficiency.built_in_pressure_ratio] * 2)]
         ),
     )  # fmt: skip
     built_in = efficiency.built_in_pressure_ratio

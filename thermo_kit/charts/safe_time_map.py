@@ -150,7 +150,7 @@ def _draw_times(axes, seconds_map):
         )
         axes.clabel(
             lines, fmt=lambda rate: f"{1.0 / rate:.0f} s", fontsize=style.SMALL_TEXT + 1,
-            manual=contour_label_places(axes, lines, levels=lines.levels),
+            manual=contour_label_places(axes, lines),
         )  # fmt: skip
     _draw_words(axes, rates, seconds_map, never)
     _draw_grid(axes, seconds_map)
