@@ -58,10 +58,10 @@ def _draw_still(figure, efficiency, system):
     values = numpy.array([[numpy.nan if v is None else v for v in row] for row in efficiency.efficiency])
     axes.set(xlim=(0, speeds[-1]), ylim=(1.0, _TOP_RATIO))
     axes.set_facecolor("#f3f4f6")
-    axes.contourf(speeds, efficiency.ratios, values, levels=sorted((0.0, *_NAMED, *_BETWEEN, 1.0)), cmap="Blues", alpha=0.55)
-    line = {"colors": style.INK, "linewidths": 0.9}
-    axes.contour(speeds, efficiency.ratios, values, levels=_BETWEEN, **line)
-    lines = axes.contour(speeds, efficiency.ratios, values, levels=_NAMED, **line)
+    field, line = (speeds, efficiency.ratios, values), {"colors": style.INK, "linewidths": 0.9}
+    axes.contourf(*field, levels=sorted((0.0, *_NAMED, *_BETWEEN, 1.0)), cmap="Blues", alpha=0.55)
+    axes.contour(*field, levels=_BETWEEN, **line)
+    lines = axes.contour(*field, levels=_NAMED, **line)
     axes.clabel(
         lines, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3,
         manual=contour_label_places(
