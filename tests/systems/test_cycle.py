@@ -251,6 +251,17 @@ def test_a_best_gas_cooler_pressure_close_to_either_end_is_found(evaporating, ou
     assert below < at_best > above
 
 
+def test_a_poor_compressor_shifts_the_best_gas_cooler_pressure_only_where_its_gas_is_too_hot():
+    good = CycleSpec(refrigerant="R-744", evaporating_temperature=celsius(5), gas_cooler_outlet_temperature=celsius(40))
+    poor = dataclasses.replace(good, isentropic_efficiency=0.5)
+    assert best_gas_cooler_pressure(poor) == pytest.approx(best_gas_cooler_pressure(good), abs=300)
+    hot = dataclasses.replace(poor, evaporating_temperature=celsius(-20), isentropic_efficiency=0.4)
+    best = best_gas_cooler_pressure(hot)
+    assert 105e5 < best < best_gas_cooler_pressure(dataclasses.replace(hot, isentropic_efficiency=1.0)) - 1e5
+    at_best = solve_cycle(dataclasses.replace(hot, gas_cooler_pressure=best))
+    assert at_best.discharge_temperature == pytest.approx(celsius(200), abs=0.5)  # where the property data end
+
+
 def test_best_gas_cooler_pressure_says_when_there_is_none():
     spec = CycleSpec(refrigerant="R-744", evaporating_temperature=celsius(5), gas_cooler_outlet_temperature=celsius(90))
     with pytest.raises(NoSolutionError, match="no pressure gives any cooling"):

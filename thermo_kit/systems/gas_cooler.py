@@ -38,7 +38,8 @@ def best_gas_cooler_pressure(spec):
     Notes
     -----
     Found by trying pressures, not by a fitted formula. Isentropic efficiency is held constant; a real
-    compressor's falls with pressure ratio, which moves the best pressure a little lower.
+    compressor's falls with pressure ratio, which moves the best pressure a little lower. Where the discharge gas
+    would be hotter than the property data reach, it is the best pressure among those that can be computed.
 
     References
     ----------
@@ -51,20 +52,30 @@ def best_gas_cooler_pressure(spec):
     >>> round(best_gas_cooler_pressure(bus) / 1e5)
     101
     """
-    from scipy.optimize import minimize_scalar
-
     if spec.gas_cooler_outlet_temperature is None:
         raise OutOfRangeError(
             Problem("gas cooler outlet temperature", "is missing", "", "give it; the pressure is what is looked for")
         )
+    try:
+        # A constant efficiency multiplies COP and leaves its best place; with an ideal compressor a try costs less.
+        pressure = _best_pressure(dataclasses.replace(spec, isentropic_efficiency=1.0))
+        solve_cycle(dataclasses.replace(spec, gas_cooler_pressure=pressure))
+    except NoSolutionError:
+        # The real compressor's hot gas may leave the property data there: the best of what can be computed.
+        return _best_pressure(spec)
+    return pressure
+
+
+def _best_pressure(spec):
+    from scipy.optimize import minimize_scalar
+
     low = Refrigerant(spec.refrigerant).critical_pressure * 1.002
 
     @functools.cache
     def loss(pressure):
         try:
-            return -solve_cycle(
-                dataclasses.replace(spec, gas_cooler_pressure=float(pressure))
-            ).coefficient_of_performance
+            cycle = solve_cycle(dataclasses.replace(spec, gas_cooler_pressure=float(pressure)))
+            return -cycle.coefficient_of_performance
         except NoSolutionError:
             return 0.0
 
