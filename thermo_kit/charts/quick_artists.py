@@ -1,5 +1,6 @@
 """Lines, areas and texts for moving layers: drawn as fast as matplotlib can, which a slider needs."""
 
+import copy
 import functools
 
 from thermo_kit.charts import style
@@ -160,9 +161,12 @@ def add_text(axes, text, x, y, *, ha="center", **look):
     ha : str
         "left", "center" or "right" of the place.
     look : object
-        Settings of a matplotlib text.
+        Of a matplotlib text: fontsize [px], fontweight, color, zorder.
     """
-    axes.add_artist(_plain_text()(x, y, text, ha=ha, va="center_baseline", clip_on=False, **look))
+    written = copy.copy(_plain_text(ha, **{"fontsize": style.TEXT, "color": style.INK, **look}))
+    written.set_position((x, y))
+    written.set_text(text)
+    axes.add_artist(written)
 
 
 @functools.cache
@@ -193,27 +197,37 @@ class _BoxClipped:
 
 
 @functools.cache
-def _plain_text():
-    """Return a text that skips measuring itself: SVG aligns it, and measuring costs half of a moving layer."""
-    from matplotlib.text import Text
+def _plain_text(ha, **look):
+    """Return a text without words, to copy; a new one of the same look costs several times as much."""
+    from matplotlib.colors import to_hex
     from matplotlib.transforms import IdentityTransform
 
-    class PlainText(Text):
-        def __init__(self, *arguments, **look):
-            super().__init__(*arguments, transform=IdentityTransform(), **look)
+    bare = _text_kind()(ha=ha, va="center_baseline", transform=IdentityTransform(), clip_on=False, **look)
+    bold = "font-weight: 700; " if bare.get_fontweight() == "bold" else ""
+    anchor = {"left": "start", "center": "middle", "right": "end"}[ha]
+    bare.css = (
+        f"{bold}font-size: {bare.get_fontsize():g}px; font-family: 'DejaVu Sans'; "
+        f"text-anchor: {anchor}; fill: {to_hex(bare.get_color())}"
+    )
+    return bare
 
+
+@functools.cache
+def _text_kind():
+    """Return a text that skips measuring itself: SVG aligns it, and measuring costs half of a moving layer."""
+    from matplotlib.text import Text
+
+    class PlainText(Text):
         def set_clip_path(self, path, transform=None):
             """Nothing is clipped, so no clip is made."""
 
         def draw(self, renderer):
-            if getattr(renderer, "writer", None) is None:  # a page format that places each letter itself
+            writer = getattr(renderer, "writer", None)
+            if writer is None:  # a page format that places each letter itself
                 super().draw(renderer)
                 return
             x, y = self.get_position()
-            pen = renderer.new_gc()
-            pen.set_foreground(self.get_color())
             baseline = renderer.height - y + 0.36 * self.get_fontsize()
-            renderer.draw_text(pen, x, baseline, self.get_text(), self.get_fontproperties(), 0, mtext=self)
-            pen.restore()
+            writer.element("text", self.get_text(), style=self.css, x=f"{x:.2f}", y=f"{baseline:.2f}")
 
     return PlainText
