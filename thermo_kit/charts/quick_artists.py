@@ -205,6 +205,7 @@ def _plain_text(ha, **look):
     bare = _text_kind()(ha=ha, va="center_baseline", transform=IdentityTransform(), clip_on=False, **look)
     bold = "font-weight: 700; " if bare.get_fontweight() == "bold" else ""
     anchor = {"left": "start", "center": "middle", "right": "end"}[ha]
+    # The font's name as matplotlib writes it: for both, `picture` adds what to take where it is missing.
     bare.css = (
         f"{bold}font-size: {bare.get_fontsize():g}px; font-family: 'DejaVu Sans'; "
         f"text-anchor: {anchor}; fill: {to_hex(bare.get_color())}"

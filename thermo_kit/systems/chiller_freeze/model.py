@@ -135,7 +135,14 @@ class ChillerModel:
         return 1.0 - smooth_step(ice / self.spec.slush_limit)
 
     def _passing(self, ice, open_to_flow, share, T):
-        flow = share * self.spec.coolant_flow * self._clear(self.fullest(ice).tolist())
+        fullest = self.fullest(ice)
+        if fullest.ndim == 0:
+            clear = self._clear(float(fullest))
+        else:
+            # Columns of a Jacobian mostly share it; plain numbers are quicker for the few that differ.
+            found = {each: self._clear(each) for each in set(fullest.tolist())}
+            clear = np.array([found[each] for each in fullest.tolist()])
+        flow = share * self.spec.coolant_flow * clear
         if self.spec.viscous_power > 0.0:
             chiller = np.exp(np.interp(T.sum(axis=(0, 1)) / (self.n * self.m), self.thick_nodes, self.thick_log))
             loop = (1.0 - self.spec.loop_share) * self.loop_thickness + self.spec.loop_share * chiller
@@ -144,10 +151,6 @@ class ChillerModel:
 
     def _clear(self, fullest):
         """Return the share of the flow that slush lets through, by the ice in the fullest section."""
-        if isinstance(fullest, list):
-            # Columns of a Jacobian mostly share it; plain numbers are quicker for the few that differ.
-            found = {each: self._clear(each) for each in set(fullest)}
-            return np.array([found[each] for each in fullest])
         thicker = 1.0 + self.spec.loop_share * (slush_thickening(min(fullest, 0.6)) - _CLEAR)
         # The flow dies away over the last half of the way to a blocked channel.
         return (1.0 - smooth_number(2.0 * fullest / self.spec.slush_limit - 1.0)) / thicker
