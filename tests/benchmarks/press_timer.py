@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from tests.browser.notebook_page import NotebookPage
 
 FLOOR_TITLE = "Floor"
@@ -20,12 +22,17 @@ floor
 
 _INSTALL = """
 picture => {
-    const timer = window.pressTimer = {times: [], pressed: null};
+    const timer = window.pressTimer = {times: [], pressed: null, waiting: null};
+    const nothing = new Error('no new picture within five seconds');
     timer.paintedAndRested = (count, rest) => new Promise((done, fail) => {
-        const late = setTimeout(() => fail(new Error('no new picture within five seconds')), 5000);
-        const look = () => timer.times.length < count ? setTimeout(look, 2) : done(clearTimeout(late));
-        look();
-    }).then(() => new Promise(done => setTimeout(done, rest)));
+        const late = setTimeout(() => fail(nothing), 5000);
+        timer.waiting = () => {
+            if (timer.times.length < count) return;
+            clearTimeout(late);
+            setTimeout(done, rest);
+        };
+        timer.waiting();
+    });
     document.addEventListener('keydown', event => { timer.pressed = event.timeStamp; }, true);
     const painted = () => {
         const started = timer.pressed;
@@ -33,7 +40,10 @@ picture => {
         timer.pressed = null;
         requestAnimationFrame(() => {
             const channel = new MessageChannel();
-            channel.port1.onmessage = () => timer.times.push(performance.now() - started);
+            channel.port1.onmessage = () => {
+                timer.times.push(performance.now() - started);
+                if (timer.waiting) timer.waiting();
+            };
             channel.port2.postMessage(0);
         });
     };
@@ -48,17 +58,13 @@ class Times:
 
     values: tuple
 
-    def share(self, part):
-        """The time below which this part of the presses stays (nearest rank)."""
-        return self.values[min(len(self.values) - 1, int(part * len(self.values)))]
-
     @property
     def median(self):
-        return self.share(0.5)
+        return float(np.percentile(self.values, 50))
 
     @property
     def p95(self):
-        return self.share(0.95)
+        return float(np.percentile(self.values, 95))
 
 
 class PressTimer:
@@ -77,9 +83,12 @@ class PressTimer:
         self.panel.slider(self.label).focus()
         for number in range(count):
             # There and back, so that the slider never comes to its end.
-            self.page.keyboard.press("ArrowRight" if number % 10 < 5 else "ArrowLeft")
-            # Then a rest of odd length, as a hand makes it: a fixed rhythm locks to the frames of the screen.
+            key = "ArrowRight" if number % 10 < 5 else "ArrowLeft"
+            # A hand lets go only after the picture has come, and rests for odd times: a fixed rhythm locks to the
+            # frames of the screen.
+            self.page.keyboard.down(key)
             self.page.evaluate(f"window.pressTimer.paintedAndRested({number + 1}, {12 + 37 * number % 36})")
+            self.page.keyboard.up(key)
         self.times += self.page.evaluate("window.pressTimer.times")
 
     @property

@@ -13,6 +13,7 @@ from thermo_kit.systems.chiller_freeze.steady import jacobian
 
 _MARKS = ("wall", "ice", "blocked", "burst", "flow watch", "cold watch", "pressure watch")
 _MOST_STEPS = 20000
+_LEAST_POINTS = 61
 
 
 def simulate_chiller_freeze(spec, *, outputs=121):
@@ -23,7 +24,7 @@ def simulate_chiller_freeze(spec, *, outputs=121):
     spec : FreezeSpec
         Chiller, circuit, failure, protection.
     outputs : int
-        How many points of the histories, evenly over the duration.
+        How many points of the histories, evenly over the duration; at least 61 of them if a burst ends it early.
 
     Returns
     -------
@@ -301,9 +302,9 @@ class Run:
             The result.
         """
         self.go(self.spec.duration)
-        times = np.linspace(0.0, self.spec.duration, max(int(outputs), 3))
-        times = np.unique(np.append(times[times < self.t], self.t))
-        return read_result(self, times)
+        # A burst ends the story early: its curves must not be left with a handful of points.
+        points = max(round(outputs * self.t / self.spec.duration), min(outputs, _LEAST_POINTS), 3)
+        return read_result(self, np.linspace(0.0, self.t, points))
 
 
 _ANSWERS = (guard.GuardEvent.VALVE_CLOSED, guard.GuardEvent.VALVE_FAILED)
