@@ -94,7 +94,7 @@ def test_encodings_and_byte_order_marks(encoding, tmp_path):
 
 
 def test_comment_lines_set_refrigerant_and_altitude_and_arguments_override_them():
-    text = f"# refrigerant: r1234yf\n#altitude: 1,600 ft\n{HEADER}\n# fan off here\n0,{GOOD}\n"
+    text = f"# refrigerant: r1234yf\n#altitude: 1600 ft\n{HEADER}\n# fan off here\n0,{GOOD}\n"
     log = read_log(text)
     assert (log.refrigerant, round(log.altitude)) == ("R-1234yf", 488)
     other = read_log(text, refrigerant="R-134a", altitude=0, pressure_accuracy=5e3, temperature_accuracy=0.5)

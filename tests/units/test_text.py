@@ -1,5 +1,6 @@
 """Numbers with units as people type them."""
 
+import math
 import re
 
 import pytest
@@ -7,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermo_kit.errors import OutOfRangeError, ThermoKitError, UnitError
-from thermo_kit.units import KINDS, UnitSystem, format_quantity, parse_quantity, sign_of
+from thermo_kit.units import KINDS, UnitSystem, format_quantity, parse_quantity, says_gauge, sign_of
 
 # text, expected sign, SI value
 READINGS = [
@@ -25,6 +26,24 @@ READINGS = [
     ("1000 micron", "Pa", 133.322),
     ("20", "°C", 293.15),
     ("−3 °C", "°C", 270.15),
+    ("–3 °C", "°C", 270.15),
+    ("20 1/inch", "fins/in", 787.4016),
+    ("3 m**3/hour", "m³/h", 8.33333e-4),
+    ("4 W/(m² K)", "W/(m² K)", 4.0),
+    ("0,531", "", 0.531),
+    ("1,234,500", "Pa", 1_234_500),
+    ("200 g/m3", "g/m³", 0.2),
+    ("210 kg/m2s", "kg/(m² s)", 210),
+    ("210 kg/(m2 s)", "kg/(m² s)", 210),
+    ("210 kg/m² s", "kg/(m² s)", 210),
+    ("4 kg/m3", "kg/m³", 4.0),
+    ("184.6 kOhm", "kΩ", 184_600),
+    ("184.6 KΩ", "kΩ", 184_600),
+    ("4.5 amps", "A", 4.5),
+    ("6 lpm", "L/min", 1e-4),
+    ("3412.14 btu/hr", "kW", 1000),
+    ('1"', "mm", 0.0254),
+    ("17 fins", "fins/in", 669.2913),
     ("68 F", "°C", 293.15),
     ("5 °C", "K", 5.0),
     ("9 °F", "K", 5.0),
@@ -53,9 +72,15 @@ REFUSED = [
     ("1e308 MPa", "bar", "is too large: check the exponent"),
     ("1.2.3", "bar", "is not one number: write one number with a point"),
     ("1,2,3", "bar", "can be read in two ways: write the number with a point"),
-    ("5 kg", "bar", "is not in a unit that fits bar: give a number in bar"),
+    ("5 kg", "bar", "is not in a unit that fits bar: give one number in bar"),
     ("12 bar bar", "bar", "is not in a unit that fits bar"),
     ("1/2 bar", "bar", "is not in a unit that fits bar"),
+    ("2,966", "bar", "can be read in two ways: write 2.966 or 2966"),
+    ("-5,800", "W", "can be read in two ways: write -5.800 or -5800"),
+    ("17 fins", "", "carries a unit where none is asked for: give one number alone"),
+    ("33 35", "%", "is not in a unit that fits %: give one number"),
+    ("2 1/2", "%", "is not in a unit that fits %"),
+    ("1'234", "", "carries a unit where none is asked for"),
     ("20 °C", "bar abs", "is not in a unit that fits bar abs"),
 ]
 
@@ -66,11 +91,22 @@ def test_what_is_no_reading_is_refused_in_plain_words(text, expected, message):
         parse_quantity(text, expected)
 
 
-@pytest.mark.parametrize("unit", ["m**9**9**9**9", "m^9^9", "9⁹⁹⁹⁹⁹⁹⁹", "K**(9 ** 9)", "m" + "*m" * 500])
+@pytest.mark.parametrize(
+    "unit",
+    ["m**9**9**9**9", "m^9^9", "9⁹⁹⁹⁹⁹⁹⁹", "K**(9 ** 9)", "m**(9)**(9)", "m**2**9", "m²²", "m" + "*m" * 500],
+)
 def test_a_unit_that_would_keep_the_unit_library_busy_never_reaches_it(unit, monkeypatch):
     monkeypatch.setattr("thermo_kit.units.text.unit_registry", lambda: pytest.fail("the unit library was asked"))
     with pytest.raises(UnitError, match="is not in a unit that fits bar"):
         parse_quantity(f"5 {unit}", "bar")
+
+
+@pytest.mark.parametrize(
+    ("typed", "gauge"),
+    [("2.0 bar(g)", True), ("29 psig", True), ("28 inHg vac", True), ("2.0 bar", False), ("43 psia", False), ("2", 0)],
+)
+def test_a_gauge_unit_is_told_from_the_others(typed, gauge):
+    assert says_gauge(typed) == gauge
 
 
 def test_the_message_names_the_field():
@@ -109,3 +145,14 @@ def test_writing():
     assert format_quantity(2.5, "ratio") == "2.50"
     assert format_quantity(-1e-9, "temperature_difference") == "0.0 K"
     assert format_quantity(0.5, "mass", UnitSystem.US) == "17.6 oz"
+
+
+TYPED = st.text("0123456789 .,-+−/%°*^²()CKFbarpsikgm'e", min_size=1, max_size=14)
+
+
+@given(TYPED, st.sampled_from(["%", "", "K", "bar"]))
+def test_whatever_is_typed_is_a_number_or_a_refusal_in_plain_words(typed, expected):
+    try:
+        assert math.isfinite(parse_quantity(typed, expected))
+    except ThermoKitError as refusal:
+        assert repr(typed)[1:4] in str(refusal)

@@ -18,7 +18,7 @@ from thermo_kit.units.convert import (
     to_display,
 )
 from thermo_kit.units.kinds import KINDS, Kind, UnitSystem, decimals_of, kind_of, sign_of
-from thermo_kit.units.text import format_both, format_quantity, parse_quantity
+from thermo_kit.units.text import format_both, format_quantity, parse_quantity, says_gauge
 
 __all__ = [
     "KINDS",
@@ -38,6 +38,7 @@ __all__ = [
     "kpa",
     "parse_quantity",
     "psig",
+    "says_gauge",
     "sign_of",
     "to_display",
 ]

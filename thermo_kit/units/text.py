@@ -75,13 +75,18 @@ def format_both(value, kind, altitude=0):
     return si if si == us else f"{si} ({us})"
 
 
-_NUMBER = re.compile(r"^\s*([+\-−]?\s*(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+\-]?\d+)?)\s*(.*?)\s*$")
-_THOUSANDS = re.compile(r"[+\-]?\d{1,3}(,\d{3})+(\.\d+)?")
+_NUMBER = re.compile(r"^\s*([+\-−–]?\s*(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+\-]?\d+)?)\s*(.*?)\s*$")
+_THOUSANDS = re.compile(r"[+\-]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?")
+# "2,966" is nearly three for some and nearly three thousand for others; a leading zero leaves no doubt.
+_ONE_COMMA = re.compile(r"[+\-]?[1-9]\d{0,2},\d{3}")
 _GAUGE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?g\)?|gauge|\(gauge\))$")
 _ABSOLUTE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?a\)?|abs\.?|absolute|\(abs\)|\(absolute\))$")
 _VACUUM = re.compile(r"^in\.?\s*hg\s*(?:vac\.?|vacuum)$")
-# The unit library works out what it is given: a tower of powers such as m**9**9**9 would keep it busy for ever.
-_POWER_OF_A_NUMBER = re.compile(r"\d\s*(?:\*\*|\^|[⁰¹²³⁴-⁹])")
+# The unit library works out what it is given: a tower of powers such as m**9**9**9 would keep it busy for ever, and a
+# second number is a scale to it. So numbers never reach it, but for the power of a word and the 1 of "1/inch".
+_POWER_OF_A_WORD = re.compile(r"(?<=[^\W\d_²³])\s*(?:(?:\*\*|\^)\s*-?[1-9](?![\d.])|[²³])|^1\s*/")
+_NUMBER_OR_POWER = re.compile(r"\d|\*\*|\^|[⁰¹²³⁴-⁹]")
+_PLAIN_POWER = re.compile(r"(?<![^\W\d])(mm|cm|m|ft|in|s)([23])(?!\d)")
 _LONGEST_UNIT = 40
 _DIFFERENCES = ("K", "delta_degF")
 _AS_DIFFERENCE = {"degC": "K", "degF": "delta_degF"}
@@ -92,9 +97,11 @@ _SPELLINGS = {
     "inhg": "inHg", "in hg": "inHg", "in. hg": "inHg", "micron": "mtorr", "microns": "mtorr", "torr": "torr",
     "mmhg": "mmHg", "%": "percent", "kw": "kW", "w": "W", "kj/kg": "kJ/kg", "btu/lb": "Btu/lb", "btu/h": "Btu/hour",
     "g": "g", "kg": "kg", "g/s": "g/s", "kg/s": "kg/s", "r/min": "rpm", "l/min": "L/min", "gpm": "gallon/min",
-    "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3",
+    "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3",
     "kj/kg k": "kJ/kg/K", "kj/(kg k)": "kJ/kg/K", "a": "ampere", "v": "volt", "years": "year", "y": "year",
     "°": "degree", "deg": "degree", "fl oz": "fluid_ounce", "fl oz/h": "fluid_ounce/hour",
+    "kg/m²s": "kg/(m² s)", "kg/m² s": "kg/(m² s)", "kohm": "kohm", "kω": "kohm", "amp": "ampere", "amps": "ampere",
+    "lpm": "L/min", "btu/hr": "Btu/hour", '"': "inch", "fins": "1/inch",
     "fins/in": "1/inch", "fpi": "1/inch",  # the library would read "fin" as a femto-inch
 }  # fmt: skip
 
@@ -110,19 +117,15 @@ def _read_number(text, argument):
                 'write it like "35 psi" or "2.4 bar"',
             )
         )
-    digits = match.group(1).replace("−", "-").replace(" ", "")
+    digits = match.group(1).replace("−", "-").replace("–", "-").replace(" ", "")
+    if _ONE_COMMA.fullmatch(digits):
+        one, other = digits.replace(",", "."), digits.replace(",", "")
+        _refuse_two_ways(argument, text, f"write {one} or {other}")
     if _THOUSANDS.fullmatch(digits):
         digits = digits.replace(",", "")
     elif "," in digits:
         if digits.count(",") > 1 or "." in digits:
-            raise UnitError(
-                Problem(
-                    argument,
-                    repr(text[:60]),
-                    "can be read in two ways",
-                    "write the number with a point, like 2.4",
-                )
-            )
+            _refuse_two_ways(argument, text, "write the number with a point, like 2.4")
         digits = digits.replace(",", ".")
     try:
         number = float(digits)
@@ -131,6 +134,28 @@ def _read_number(text, argument):
             Problem(argument, repr(text[:60]), "is not one number", "write one number with a point, like 2.4")
         ) from None
     return number, match.group(2)
+
+
+def _refuse_two_ways(argument, text, fix):
+    raise UnitError(Problem(argument, repr(text[:60]), "can be read in two ways", fix))
+
+
+def says_gauge(text):
+    """Return whether a text names a gauge unit, such as "2.0 bar(g)", "30 psig" or "29 inHg vac".
+
+    Parameters
+    ----------
+    text : str
+        A number with or without a unit.
+
+    Returns
+    -------
+    bool
+        False where the unit does not say, or there is none.
+    """
+    match = _NUMBER.match(str(text))
+    unit = match.group(2).lower() if match else ""
+    return bool(_GAUGE.match(unit) or _VACUUM.match(unit))
 
 
 def parse_quantity(text, expected_unit, altitude=0, argument="value"):
@@ -188,14 +213,10 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
     if expected_name in _DIFFERENCES:
         name = _AS_DIFFERENCE.get(name, name)
     if not _of_one_kind(name, expected_name):
-        raise UnitError(
-            Problem(
-                argument,
-                repr(str(text)[:60]),
-                f"is not in a unit that fits {expected_unit}",
-                f"give a number in {expected_unit} or in a unit of the same kind",
-            )
-        )
+        told, fix = f"is not in a unit that fits {expected_unit}", f"in {expected_unit} or in a unit of the same kind"
+        if not expected_unit:
+            told, fix = "carries a unit where none is asked for", "alone, without a unit"
+        raise UnitError(Problem(argument, repr(str(text)[:60]), told, f"give one number {fix}"))
     registry = unit_registry()
     base = str(registry.get_base_units(expected_name)[1])
     value = registry.Quantity(number, name).to(base).magnitude
@@ -218,7 +239,7 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
 
 
 def _of_one_kind(name, expected_name):
-    if len(name) > _LONGEST_UNIT or _POWER_OF_A_NUMBER.search(name):
+    if len(name) > _LONGEST_UNIT or _NUMBER_OR_POWER.search(_POWER_OF_A_WORD.sub("", name)):
         return False
     registry = unit_registry()
     try:
@@ -229,7 +250,7 @@ def _of_one_kind(name, expected_name):
 
 def _unit_name(unit):
     """Return (pint name, True for gauge, False for absolute, None where the unit does not say)."""
-    text = " ".join(unit.strip().split())
+    text = _PLAIN_POWER.sub(lambda found: found[1] + "²³"[found[2] == "3"], " ".join(unit.strip().split()))
     lower = text.lower()
     if match := _GAUGE.match(lower):
         return _SPELLINGS[match.group(1)], True
