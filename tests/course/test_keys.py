@@ -54,6 +54,38 @@ def test_numbers_in_any_unit_of_their_kind(given, verdict, points):
     assert (judged.verdict, judged.points, judged.out_of) == (verdict, points, 2)
 
 
+def test_a_rough_reading_keeps_its_credit_even_where_a_mistake_lies_near():
+    key = NumberKey(
+        "a", value=10.8, unit="K", tolerance=1.0, why="x", partial=[Partial(within=2.0, points=0.5, help="Close.")],
+        mistakes=[Mistake("wrong refrigerant", 8.6, "Look at the label.")],
+    )  # fmt: skip
+    near, shown = key.judge("9.3"), key.judge("8.6")
+    assert (near.verdict, near.points, near.mistake) == (PARTLY, 0.5, "")
+    assert near.feedback == "Close. Or it is this: Look at the label."
+    assert (shown.verdict, shown.mistake) == (WRONG, "wrong refrigerant")
+
+
+def test_a_key_is_clear_when_each_mistake_can_be_told_from_the_right_number():
+    def key(mistake, partial=()):
+        return Key(NumberKey("a", value=10.0, unit="K", tolerance=1.0, why="x", partial=partial, mistakes=[mistake]))
+
+    assert key(Mistake("m", 12.1, "h")).is_clear
+    assert not key(Mistake("m", 12.0, "h")).is_clear
+    assert not key(Mistake("m", 12.1, "h"), [Partial(within=2.5, points=0.5, help="h")]).is_clear
+
+
+def test_a_gauge_reading_is_no_answer_where_the_absolute_pressure_is_asked_for():
+    key = NumberKey("a", value=2.97, unit="bar abs", tolerance=0.02, why="x")
+    assert key.judge("2.97 bar").verdict == RIGHT
+    refused = key.judge("2.0 bar(g)")
+    assert refused.verdict == UNREADABLE and "is a gauge reading" in refused.feedback
+
+
+def test_a_gauge_answer_may_carry_its_gauge_unit():
+    key = NumberKey("a", value=2.0, unit="bar(g)", tolerance=0.02, why="x", altitude=1600)
+    assert [key.judge(given).verdict for given in ("2.0", "2.0 bar", "2.0 bar(g)", "29.0 psig")] == [RIGHT] * 4
+
+
 def test_a_named_mistake_is_told_with_its_help():
     judged = SUPERHEAT.judge("9.2 K")
     assert (judged.mistake, judged.feedback) == ("bubble line", "You used the bubble line.")

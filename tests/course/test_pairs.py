@@ -77,6 +77,8 @@ def problems_of(exercise_path, answers_path):
             found.append(f"{question.name}: its own right answer is not judged right")
         if isinstance(part, ReasonKey) and part.judge(part.example).points != part.points:
             found.append(f"{question.name}: its own example does not touch every idea")
+    if found:
+        return found
     for number in range(20):
         case = draw_case(sheet.case.exercise, parameters, secret=b"t", learner=f"L{number}", accept=solvable(answers))
         for part in answers.key(case).parts:

@@ -97,7 +97,8 @@ def test_what_is_not_a_number_with_that_unit_is_saved_and_told(workbook, monkeyp
     sheet = open_sheet(workbook, monkeypatch)
     for given in ("soon", "20 bar"):
         sheet.entries[0].controls[0].value = given
-        assert f"Saved: {given} (not yet a number with a unit, such as 3 min)" in sheet.entries[0].saved_line.value
+        assert f"Saved: {given} (not readable yet: your answer " in sheet.entries[0].saved_line.value
+    assert "give one number in min" in sheet.entries[0].saved_line.value
     sheet.entries[2].controls[0].value = sheet.entries[2].controls[1].value = STEPS[0]
     assert "chosen twice: start the pump" in sheet.entries[2].saved_line.value
 

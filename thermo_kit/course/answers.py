@@ -237,7 +237,7 @@ def check_pair(exercise_path, answers_path):
 
 
 def solvable(answers):
-    """A test for drawn cases: can the answers notebook work this one?
+    """A test for drawn cases: can the answers notebook work this one, and tell each mistake from the right answer?
 
     Parameters
     ----------
@@ -252,11 +252,11 @@ def solvable(answers):
 
     def accept(case: Case):
         try:
-            answers.key(case)
+            key = answers.key(case)
         except NotebookError:
             raise
         except ThermoKitError:
             return False
-        return True
+        return key.is_clear
 
     return accept

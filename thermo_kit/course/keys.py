@@ -4,6 +4,7 @@ import math
 import textwrap
 from dataclasses import dataclass, field
 
+from thermo_kit.course.typed import read_number
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
 
 RIGHT, PARTLY, WRONG = "right", "partly right", "wrong"
@@ -110,19 +111,32 @@ class NumberKey:
             return Verdict(self.question, UNREADABLE, 0, self.points, f"This cannot be read: {error}.")
         if distance <= self.tolerance * (1 + 1e-9):
             return Verdict(self.question, RIGHT, self.points, self.points, "Right.")
+        shown = self._shown_by(given)
+        for partial in sorted(self.partial, key=lambda p: p.within):
+            if distance <= partial.within * (1 + 1e-9):
+                # That near to the right value it may be a rough reading: no mistake is counted, only offered.
+                told = f"{partial.help} Or it is this: {shown.help}" if shown else partial.help
+                return Verdict(self.question, PARTLY, partial.points, self.points, told)
+        if shown:
+            return Verdict(self.question, WRONG, 0, self.points, shown.help, shown.name)
+        return Verdict(self.question, WRONG, 0, self.points, "Not yet. Work it once more, step by step.")
+
+    @property
+    def is_clear(self):
+        """Whether each mistake's number lies so far from the right one that marking tells them apart."""
+        blurred = max([2 * self.tolerance, *(partial.within for partial in self.partial)])
+        return all(abs(mistake.value - self.value) > blurred for mistake in self.mistakes)
+
+    def _shown_by(self, given):
+        """The mistake that a given number shows, or None."""
+        given_si = self.read(given)
         near = [
-            (self._distance(self.read(given), mistake.value), mistake)
+            (self._distance(given_si, mistake.value), mistake)
             for mistake in self.mistakes
             if abs(mistake.value - self.value) > 2 * self.tolerance
         ]
         near = [pair for pair in near if pair[0] <= self.tolerance]
-        if near:
-            mistake = min(near, key=lambda pair: pair[0])[1]
-            return Verdict(self.question, WRONG, 0, self.points, mistake.help, mistake.name)
-        for partial in sorted(self.partial, key=lambda p: p.within):
-            if distance <= partial.within * (1 + 1e-9):
-                return Verdict(self.question, PARTLY, partial.points, self.points, partial.help)
-        return Verdict(self.question, WRONG, 0, self.points, "Not yet. Work it once more, step by step.")
+        return min(near, key=lambda pair: pair[0])[1] if near else None
 
     def _distance(self, given_si, value):
         zero, one = (self.read(f"{value + step:.12g}") for step in (0, 1))
@@ -268,6 +282,11 @@ class Key:
         """The points of the whole exercise."""
         return sum(part.points for part in self.parts)
 
+    @property
+    def is_clear(self):
+        """Whether every number that a mistake gives can be told from the right one."""
+        return all(part.is_clear for part in self.parts if isinstance(part, NumberKey))
+
     def judge(self, answers):
         """Judge all answers of a sheet.
 
@@ -306,33 +325,6 @@ def right_because(why):
     'Right. Vapour is lighter.'
     """
     return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
-
-
-def read_number(text, unit, altitude=0):
-    """The SI value of a text such as "35 psi".
-
-    Parameters
-    ----------
-    text : str
-        a number, alone or with a unit
-    unit : str
-        the unit meant when the text gives none
-    altitude : float, [m]
-        height of the place, for gauge units
-
-    Returns
-    -------
-    float, [SI unit of the kind]
-        the number
-
-    Raises
-    ------
-    UnitError
-        when it is no number of that kind
-    """
-    from thermo_kit.units import parse_quantity
-
-    return parse_quantity(str(text), unit, altitude, argument="your answer")
 
 
 def _of_kind(part, given):

@@ -14,8 +14,8 @@ from thermo_kit.course.described import (
     told_in_panel,
     told_line,
 )
-from thermo_kit.course.keys import read_number
 from thermo_kit.course.progress import Progress
+from thermo_kit.course.typed import read_number
 from thermo_kit.errors import InputError, NotebookError, Problem
 
 _waiting = defaultdict(list)

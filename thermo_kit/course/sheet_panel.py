@@ -15,7 +15,6 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import read_number
 from thermo_kit.course.questions import (
     ChoiceQuestion,
     NumberQuestion,
@@ -23,6 +22,7 @@ from thermo_kit.course.questions import (
     describe_question,
 )
 from thermo_kit.course.sheet import Sheet, sheet_path
+from thermo_kit.course.typed import read_number
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
 
 NOT_CHOSEN = "– choose –"
@@ -108,8 +108,8 @@ class _Entry:
         if isinstance(self.question, NumberQuestion):
             try:
                 read_number(given, self.question.unit)
-            except ThermoKitError:
-                return f"{given} (not yet a number with a unit, such as 3 {self.question.unit})".replace(" )", ")")
+            except ThermoKitError as error:
+                return f"{given} (not readable yet: {error})"
         return given
 
 
