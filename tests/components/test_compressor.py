@@ -16,7 +16,7 @@ from thermo_kit.components.compressor import (
     solve_compressor,
     van_compressor,
 )
-from thermo_kit.errors import NoSolutionError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
@@ -192,6 +192,23 @@ def test_the_map_is_best_near_the_built_in_ratio_and_has_its_gaps():
         suction_temperature=start.suction_temperature, supply_voltage=250.0,
     )  # fmt: skip
     assert weak.efficiency[3][-1] is None and chart.efficiency[3][-1] is not None
+
+
+@pytest.mark.parametrize("suction", (26e5, 35e5))
+def test_the_map_of_carbon_dioxide_has_a_gap_above_the_pressure_of_the_model(suction):
+    chart = efficiency_map(
+        van_compressor(), refrigerant="R-744", suction_pressure=suction, suction_temperature=celsius(15)
+    )
+    assert chart.efficiency[-1] == (None,) * len(chart.speeds) and chart.best_efficiency > 0.4
+
+
+def test_a_suction_state_that_cannot_be_is_no_gap():
+    for pressure, temperature, words in ((35e5, -5, "is not above the dew point"), (80e5, 40, "^suction pressure")):
+        with pytest.raises(OutOfRangeError, match=words):
+            efficiency_map(
+                van_compressor(), refrigerant="R-744", suction_pressure=pressure,
+                suction_temperature=celsius(temperature),
+            )  # fmt: skip
 
 
 def test_notes_tell_of_heat_and_current():

@@ -103,6 +103,29 @@ def test_flash_gas_never_raises_the_cooling(share, more):
     assert second.cooling_capacity <= first.cooling_capacity + 1e-6
 
 
+def test_notes_on_flash_gas_say_where_the_flow_falls():
+    def told(size):
+        case = fault_case(VALVE, DUTY, fault="flash gas at the inlet", size=size)
+        return case.faulty, case.sound, " ".join(case.faulty.notes)
+
+    for size, state in ((0.1, "partly open"), (0.3, "fully open")):
+        faulty, sound, notes = told(size)
+        assert faulty.balance.state == state and faulty.mass_flow > sound.mass_flow
+        assert "the valve opens further to make up for it" in notes and "Each kilogram cools less." in notes
+        assert "flow falls" not in notes and ("more vapour means less flow" in notes) == (state == "fully open")
+    flows = [told(size)[0].mass_flow for size in (0.3, 0.5, 0.9)]
+    assert flows == sorted(flows, reverse=True)
+    throttled = works(shut_off=ShutOffSpec(seat_diameter=0.0011))
+    assert throttled.flashes_before_valve and not any("Each kilogram" in note for note in throttled.notes)
+
+
+def test_a_pin_that_sticks_cannot_make_up_for_flash_gas():
+    stuck = ValveFault(stuck_at=0.5)
+    clear, flashing = (works(duty={"subcooling": 0.0, "inlet_quality": x}, fault=stuck) for x in (0.0, 0.1))
+    assert flashing.mass_flow < clear.mass_flow
+    assert any("the flow falls" in note for note in flashing.notes)
+
+
 @SOME
 @given(st.floats(0.02, 0.95), st.floats(0.001, 0.05))
 def test_a_pin_stuck_further_open_passes_more_and_lifts_the_low_side(at, more):

@@ -178,7 +178,10 @@ def test_a_better_conducting_wall_passes_more_heat():
 
 def test_notes_tell_what_is_unusual():
     narrow = dataclasses.replace(van_exchanger(), inner_diameter=0.008)
-    assert any("costs more than" in note for note in solve_exchanger(narrow, streams()).notes)
+    result = solve_exchanger(narrow, streams())
+    # Whether that is too much depends on the cycle, which the part does not know.
+    lost = result.vapour_pressure_drop / result.vapour_inlet.p
+    assert f"The vapour loses {lost * 100:.0f} % of its pressure." in result.notes
     unsteady = solve_exchanger(van_exchanger(), streams(mass_flow=0.01))
     assert 2300 < unsteady.liquid_reynolds < 4000
     assert any("neither smoothly nor fully turbulent" in note for note in unsteady.notes)

@@ -96,6 +96,21 @@ def test_measures_that_contradict_each_other_are_refused(change, words):
         FinSpec(**change)
 
 
+def test_fins_too_thin_for_their_pitch_are_refused_with_the_thickness_that_would_do():
+    with pytest.raises(OutOfRangeError, match=r"fin thickness 0\.030 mm is 0\.9% of .* holds from 2%: .*0\.067 mm"):
+        FinSpec(fin_density=300.5, fin_thickness=0.03e-3)
+
+
+@given(st.floats(0.02e-3, 0.1e-3), st.floats(1.02, 1.4), st.floats(0.5, 8.0))
+def test_down_to_the_thinnest_fins_more_of_them_hold_more_air_back(thickness, more, velocity):
+    fewest = 1.000001 * max(lf.THINNEST_SHARE / thickness, fins_per_inch(4))
+    fewer, denser = (
+        fin_surface(FinSpec(fin_density=count, fin_thickness=thickness), face_velocity=velocity, air=AIR)
+        for count in (fewest, fewest * more)
+    )
+    assert denser.pressure_drop > fewer.pressure_drop > 0.0
+
+
 @pytest.mark.parametrize("velocity", [0.0, -2.0, 40.0, float("nan")])
 def test_an_impossible_face_velocity_is_refused(velocity):
     with pytest.raises(OutOfRangeError, match="face velocity"):

@@ -80,6 +80,16 @@ def test_failures():
     assert powers[0] > powers[1] > powers[2] == 0.0
 
 
+@given(share=st.floats(-1.5, 1.5), straight=st.floats(0.0, 1.0))
+def test_a_standing_impeller_takes_energy_whatever_its_curve(share, straight):
+    dead = _with(linear_share=straight, condition="dead")
+    healthy = _with(linear_share=straight)
+    flow = share * dead.run_out_flow
+    head, slope = pump_head(dead, flow)
+    assert head * flow <= 0.0 and slope <= 0.0
+    assert head == pytest.approx(pump_head(healthy, flow)[0] - dead.shut_off_head, abs=1e-9)
+
+
 def test_a_pump_that_cannot_lift_is_told():
     with pytest.raises(NoSolutionError, match="dead"):
         operating_point(_with(condition="dead"), lambda q: 1e11 * q * q, density=RHO)

@@ -94,6 +94,17 @@ def test_exchanger_panel_tells_the_joined_cycle():
     assert told.sentence.startswith("800 mm of double tube")
 
 
+def test_sentence_and_notes_of_the_exchanger_panel_do_not_contradict_each_other():
+    told = exchanger_panel.describe(exchanger_panel.ExchangerSettings(inner_diameter=0.009, length=2.0), Look())
+    assert "cooling changes by +0.1 % and the COP by +0.2 %" in told.sentence
+    assert "The vapour loses 7 % of its pressure." in told.notes
+    assert not any("costs more than" in note for note in told.notes)
+    poor = exchanger_panel.ExchangerSettings(refrigerant="R-134a", inner_diameter=0.010)
+    told = exchanger_panel.describe(poor, Look())
+    assert "cooling changes by −2.3 % and the COP by −1.8 %" in told.sentence
+    assert any("costs more than it brings here" in note for note in told.notes)
+
+
 def test_the_gap_is_what_lies_between_the_tubes():
     tubes = exchanger_panel.tubes_of(exchanger_panel.ExchangerSettings(gap=0.002))
     assert (tubes.outer_diameter - tubes.tube_outside) / 2 == pytest.approx(0.002)

@@ -16,7 +16,7 @@ from thermo_kit.units import atmosphere_pressure, barg, celsius, fahrenheit, psi
     ("first", "second"),
     [
         ("suction", "discharge"), ("suction", "liquid"), ("discharge", "liquid"),
-        ("discharge", "evaporator outlet"), ("liquid", "evaporator outlet"),
+        ("discharge", "evaporator outlet"),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("readings", [HEALTHY, GAS_COOLER], ids=["R-134a", "R-744"])
@@ -40,6 +40,26 @@ def test_suction_and_evaporator_clamps_swapped_is_possible_so_it_is_a_note():
     far_apart = changed(suction_temperature=celsius(14))
     cycle = cycle_from_readings(swapped("suction_temperature", "evaporator_outlet_temperature", far_apart))
     assert any("those two thermocouples swapped" in note for note in cycle.notes)
+
+
+@pytest.mark.parametrize("readings", [HEALTHY, GAS_COOLER], ids=["R-134a", "R-744"])
+def test_liquid_and_evaporator_clamps_swapped_is_possible_so_it_is_a_note(readings):
+    notes = cycle_from_readings(swapped("liquid_temperature", "evaporator_outlet_temperature", readings)).notes
+    assert any("look whether two clamps are swapped" in note for note in notes)
+    assert any("those two thermocouples swapped" in note for note in notes)
+    assert not any("swapped" in note for note in cycle_from_readings(readings).notes)
+
+
+def test_liquid_colder_than_the_cabin_of_a_starved_evaporator_is_computed():
+    starved = Readings(
+        refrigerant="R-134a", suction_pressure=1.5e5, discharge_pressure=7.5e5, suction_temperature=celsius(26),
+        discharge_temperature=celsius(92), liquid_temperature=celsius(18), evaporator_outlet_temperature=celsius(24),
+    )  # fmt: skip
+    cycle = cycle_from_readings(starved)
+    assert cycle.suction_superheat == pytest.approx(43.1, abs=0.1)
+    assert any("cooler outside than in the cabin" in note for note in cycle.notes)
+    without = cycle_from_readings(changed(starved, evaporator_outlet_temperature=None))
+    assert not any("in the cabin" in note for note in without.notes)
 
 
 def test_swapped_hoses():
@@ -185,8 +205,8 @@ def test_points_to_note(changes, words):
         ({"mass_flow": 30.0}, "mass flow 30,000.0 g/s is above"),
         ({"discharge_temperature": celsius(185)}, "discharge temperature 185.0 °C is above"),
         (
-            {"liquid_temperature": celsius(0)},
-            "liquid temperature 0.0 °C is below the evaporator outlet temperature 6.0 °C",
+            {"liquid_temperature": celsius(-5)},
+            "liquid temperature −5.0 °C is below the evaporating temperature 0.8 °C",
         ),
         ({"discharge_temperature": celsius(178)}, "efficiency below 0.15"),
     ],

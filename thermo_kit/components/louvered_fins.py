@@ -6,21 +6,14 @@ from dataclasses import dataclass
 
 from thermo_kit.checks import Checks
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
+from thermo_kit.components.fin_geometry import fin_geometry
+from thermo_kit.units import format_quantity
 
 INCH = 0.0254
 LOWEST_FRICTION_REYNOLDS = 40.0
 FASTEST_FACE = 25.0
-# What the two papers' test cores covered, as recalled: outside it a note is given, not an error.
-_TESTED = {
-    "fin_pitch": (0.51e-3, 3.33e-3),
-    "fin_height": (2.84e-3, 25e-3),
-    "louver_pitch": (0.7e-3, 3e-3),
-    "fin_depth": (15.6e-3, 57.4e-3),
-    "louver_length": (2.13e-3, 18.5e-3),
-    "tube_pitch": (7.51e-3, 25e-3),
-    "fin_thickness": (0.0254e-3, 0.16e-3),
-    "louver_angle": (8.4, 35.0),
-}
+# Towards 0.01 the friction formula runs away. Below this, more fins would seem to hold the air back less.
+THINNEST_SHARE = 0.02
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,7 +29,7 @@ class FinSpec:
     fin_depth : float, [m]
         Size of the fin in the direction of the air, 8 to 60 mm.
     fin_thickness : float, [m]
-        Thickness of the sheet, 0.02 to 0.3 mm and less than half the fin pitch.
+        Thickness of the sheet, 0.02 to 0.3 mm, and 2 to 50 per cent of the fin pitch.
     louver_pitch : float, [m]
         Distance from one louver to the next, 0.4 to 4 mm.
     louver_length : float, [m]
@@ -85,27 +78,17 @@ class FinSpec:
         if not checks.problems:
             if self.louver_length >= self.fin_height:
                 checks.add("louver length", "is not less than the fin height", "", "a cut ends before the tube")
-            if self.fin_thickness * self.fin_density > 0.5:
+            share = self.fin_thickness * self.fin_density
+            if share > 0.5:
                 checks.add("fin thickness", "is more than half the fin pitch", "", "use thinner or fewer fins")
+            elif share < THINNEST_SHARE:
+                checks.add(
+                    "fin thickness", format_quantity(self.fin_thickness, "length", decimals=3),
+                    f"is {share:.1%} of the fin pitch; the friction formula holds from {THINNEST_SHARE:.0%}",
+                    "use thicker fins, of at least "
+                    f"{format_quantity(THINNEST_SHARE / self.fin_density, 'length', decimals=3)}, or more of them",
+                )  # fmt: skip
         checks.raise_if_any()
-
-
-@dataclass(frozen=True, slots=True)
-class FinGeometry:
-    """Areas that follow from a fin strip, per metre of one tube with its share of fins.
-
-    fin_pitch, tube_pitch, hydraulic_diameter [m]; total_area, fin_area [m²/m]; free_flow_area [m²/m];
-    contraction: free-flow area divided by face area; notes: measures outside the tested cores
-    """
-
-    fin_pitch: float
-    tube_pitch: float
-    hydraulic_diameter: float
-    total_area: float
-    fin_area: float
-    free_flow_area: float
-    contraction: float
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,48 +134,6 @@ def fins_per_inch(count):
     787.4
     """
     return count / INCH
-
-
-@functools.lru_cache(maxsize=256)
-def fin_geometry(fins):
-    """Return the areas of a fin strip with its tube.
-
-    Parameters
-    ----------
-    fins : FinSpec
-        Fin and tube measures.
-
-    Returns
-    -------
-    FinGeometry
-        Pitches, areas per metre of tube, hydraulic diameter.
-
-    Notes
-    -----
-    The fold is taken as rectangular. One strip of fins belongs to each tube; the noses of the tube are left out.
-
-    References
-    ----------
-    Kays & London, Compact Heat Exchangers, hydraulic diameter 4 x free-flow area x depth / total area.
-
-    Examples
-    --------
-    >>> round(fin_geometry(FinSpec()).fin_pitch * 1000, 2)
-    1.27
-    """
-    pitch = 1.0 / fins.fin_density
-    open_share = 1.0 - fins.fin_thickness / pitch
-    fin_area = 2.0 * fins.fin_height * fins.fin_depth / pitch
-    total_area = fin_area + 2.0 * fins.tube_depth * open_share
-    free_flow = fins.fin_height * open_share
-    tube_pitch = fins.fin_height + fins.tube_height
-    measures = {name: getattr(fins, name, None) for name in _TESTED} | {"fin_pitch": pitch, "tube_pitch": tube_pitch}
-    outside = [name.replace("_", " ") for name, (low, high) in _TESTED.items() if not low <= measures[name] <= high]
-    notes = (f"outside the cores the fin correlations were tested on: {', '.join(outside)}",) if outside else ()
-    return FinGeometry(
-        pitch, tube_pitch, 4.0 * free_flow * fins.fin_depth / total_area, total_area, fin_area, free_flow,
-        free_flow / tube_pitch, notes,
-    )  # fmt: skip
 
 
 def colburn_factor(fins, reynolds):

@@ -119,7 +119,7 @@ def pump_head(spec, volume_flow):
     Notes
     -----
     Heads of flow against the pump's own direction follow the same curve continued; they are not measured
-    data. A standing impeller resists with the falling part of its curve.
+    data. A standing impeller resists with the falling part of its curve at full speed.
 
     References
     ----------
@@ -136,9 +136,11 @@ def pump_head(spec, volume_flow):
     speed = spec.running_share
     share = turn * volume_flow / spec.run_out_flow
     bent, straight = 1.0 - spec.linear_share, spec.linear_share
-    head = lift * speed**2 - straight * speed * share - bent * share * abs(share)
+    # By the affinity law the straight part dies out with speed, but what stands still is still in the way.
+    straight *= speed if speed > 0.0 else 1.0
+    head = lift * speed**2 - straight * share - bent * share * abs(share)
     # An air-locked impeller still stands in the way like a dead one, so only its lift is scaled.
-    slope = -straight * speed - 2.0 * bent * abs(share)
+    slope = -straight - 2.0 * bent * abs(share)
     return turn * spec.shut_off_head * head, spec.shut_off_head / spec.run_out_flow * slope
 
 

@@ -70,7 +70,7 @@ def describe(settings, look):
         ("Hot gas", look.text(effect.with_exchanger.discharge_temperature, "temperature")),
     )
     picture = exchange_length(series, look)
-    return Description((picture,), picture.sentence, rows, (*result.notes, *effect.with_exchanger.notes))
+    return Description((picture,), picture.sentence, rows, effect.notes)
 
 
 def _columns(sweep):

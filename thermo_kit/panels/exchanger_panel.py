@@ -96,7 +96,7 @@ def describe(settings, look):
         f"With friction counted and the same compressor, the cooling changes by "
         f"{signed(effect.volumetric_capacity_change)} and the COP by {signed(effect.cop_change)}."
     )
-    notes = (*result.notes, *effect.with_exchanger.notes, "Smooth tubes. Real lines often have grooves and do better.")
+    notes = (*effect.notes, "Smooth tubes. Real lines often have grooves and do better.")
     return Description((exchanger_profile(result, look, span=LONGEST),), sentence, rows, notes)
 
 

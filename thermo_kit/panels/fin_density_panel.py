@@ -4,7 +4,8 @@ import functools
 from dataclasses import dataclass
 
 from thermo_kit.components.condenser import condensing_pressure_for, fin_curve, with_fin_density
-from thermo_kit.components.louvered_fins import fin_geometry, fins_per_inch
+from thermo_kit.components.fin_geometry import fin_geometry
+from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.panels.condenser_parts import (
     HELD,
     VEHICLE_CONTROL,

@@ -17,6 +17,8 @@ from thermo_kit.units import format_quantity
 
 _ROUNDS = 40
 _SAME = 1e-8
+# A smaller change reads as 0.0 %, and a note must not speak against that.
+_READABLE = 0.0005
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +30,8 @@ class ExchangeEffect:
     given; refrigerating_effect_change: cooling of each kilogram [-]; volumetric_capacity_change: cooling of
     each litre that the compressor draws in [-]; work_change: work of each kilogram [-]; power_change: work of
     each litre drawn in [-]; cop_change: cooling by work [-]; mass_flow_change: at the same compressor speed [-];
-    inlet_temperature_rise: at the compressor inlet [K]; discharge_temperature_rise: behind it [K]
+    inlet_temperature_rise: at the compressor inlet [K]; discharge_temperature_rise: behind it [K]; notes: of the
+    part, of the cycle, and whether the part pays
     """
 
     without: CycleResult
@@ -44,6 +47,7 @@ class ExchangeEffect:
     mass_flow_change: float
     inlet_temperature_rise: float
     discharge_temperature_rise: float
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -243,6 +247,10 @@ def _effect(without, solved, effectiveness, exchanger):
     capacity = solved.refrigerating_effect / without.refrigerating_effect
     work = solved.compressor_work / without.compressor_work
     density = second.rho / first.rho
+    volumetric_change, cop_change = capacity * density - 1.0, capacity / work - 1.0
+    notes = solved.notes
+    if exchanger is not None:
+        notes = (*exchanger.notes, *_verdict(volumetric_change, cop_change), *solved.notes)
     return ExchangeEffect(
         without=without,
         with_exchanger=solved,
@@ -250,14 +258,23 @@ def _effect(without, solved, effectiveness, exchanger):
         heat=solved.points[2].state.h - solved.points[3].state.h,
         exchanger=exchanger,
         refrigerating_effect_change=capacity - 1.0,
-        volumetric_capacity_change=capacity * density - 1.0,
+        volumetric_capacity_change=volumetric_change,
         work_change=work - 1.0,
         power_change=work * density - 1.0,
-        cop_change=capacity / work - 1.0,
+        cop_change=cop_change,
         mass_flow_change=density - 1.0,
         inlet_temperature_rise=second.T - first.T,
         discharge_temperature_rise=solved.discharge_temperature - without.discharge_temperature,
+        notes=notes,
     )
+
+
+def _verdict(volumetric_change, cop_change):
+    if max(volumetric_change, cop_change) < -_READABLE:
+        yield (
+            "The exchanger costs more than it brings here: cooling and COP both fall. Take a wider or a shorter one, "
+            "or none."
+        )
 
 
 @dataclass(frozen=True, kw_only=True)

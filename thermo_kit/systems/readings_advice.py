@@ -50,6 +50,11 @@ def points_to_note(readings, fluid):
                 "The suction line is colder at the compressor than at the evaporator outlet: are those two "
                 "thermocouples swapped?"
             )
+        if not _liquid_above_outlet(readings, fluid):
+            notes.append(
+                "The liquid line is colder than the evaporator outlet: possible only where it is cooler outside than "
+                "in the cabin; otherwise look whether two clamps are swapped."
+            )
     notes.extend(_liquid_notes(readings, fluid, found))
     efficiency = (found.ideal.h - found.one.h) / (found.two.h - found.one.h)
     if efficiency > 1:
@@ -180,7 +185,9 @@ def _fits(readings, fluid):
     found = states_of(readings, fluid)
     efficiency = (found.ideal.h - found.one.h) / (found.two.h - found.one.h)
     outlet = readings.evaporator_outlet_temperature
-    in_order = outlet is None or outlet <= readings.suction_temperature + 2 * _clamp(readings, fluid)
+    in_order = outlet is None or (
+        outlet <= readings.suction_temperature + 2 * _clamp(readings, fluid) and _liquid_above_outlet(readings, fluid)
+    )
     liquid = found.bubble is None or -1 <= found.bubble - readings.liquid_temperature <= 30
     suction = readings.suction_temperature - found.dew
     return in_order and liquid and 0.4 <= efficiency <= 1.05 and -0.5 <= found.superheat <= 30 and suction <= 45
@@ -206,6 +213,11 @@ def _may_be_wet(readings, fluid):
     except OutOfRangeError:
         return False
     return abs(superheat) <= suction_margin(readings, fluid)
+
+
+def _liquid_above_outlet(readings, fluid):
+    clamp = accuracies_of(readings, fluid)["liquid_temperature"]
+    return readings.liquid_temperature >= readings.evaporator_outlet_temperature - 2 * clamp
 
 
 def _clamp(readings, fluid):

@@ -163,15 +163,12 @@ def _check_liquid(checks, readings, fluid, found):
             f"is above the discharge temperature {degrees(readings.discharge_temperature)}",
             "the gas cooler only cools: are the two thermocouples swapped?",
         )
-    outlet = readings.evaporator_outlet_temperature
-    floor, name = (
-        (found.dew, "evaporating temperature") if outlet is None else (outlet, "evaporator outlet temperature")
-    )
-    if value < floor - 2 * clamp:
+    # The evaporator outlet is no floor: on a mild day the cabin air may warm it above the liquid.
+    if value < found.dew - 2 * clamp:
         checks.add(
             "liquid temperature",
             degrees(value),
-            f"is below the {name} {degrees(floor)}",
+            f"is below the evaporating temperature {degrees(found.dew)}",
             "nothing on the high side is that cold: are thermocouples swapped, or is the line blocked ahead of the "
             "clamp?",
         )

@@ -4,8 +4,8 @@ import functools
 from dataclasses import dataclass
 
 from thermo_kit.components.compressor.solve import solve_compressor
-from thermo_kit.components.compressor.spec import CompressorConditions, CompressorSpec
-from thermo_kit.errors import NoSolutionError
+from thermo_kit.components.compressor.spec import HIGHEST_DISCHARGE_PRESSURE, CompressorConditions, CompressorSpec
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
 
 SPEEDS = 9
@@ -66,7 +66,7 @@ def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, 
 
     Notes
     -----
-    Where voltage or property data end, the map has a gap.
+    Where voltage, property data or the model's range of discharge pressure end, the map has a gap.
 
     References
     ----------
@@ -81,8 +81,10 @@ def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, 
         "suction_temperature": suction_temperature,
         "supply_voltage": supply_voltage,
     }
+    # This point also refuses a suction state that is wrong; on the map itself such an error would pass for a gap.
+    discharge = min(2.5 * suction_pressure, HIGHEST_DISCHARGE_PRESSURE)
     middle = solve_compressor(
-        spec, CompressorConditions(**state, discharge_pressure=2.5 * suction_pressure, speed=speeds[SPEEDS // 2])
+        spec, CompressorConditions(**state, discharge_pressure=discharge, speed=speeds[SPEEDS // 2])
     )
     rows = tuple(
         tuple(_efficiency(spec, state | {"discharge_pressure": r * suction_pressure, "speed": n}) for n in speeds)
@@ -111,5 +113,5 @@ def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, 
 def _efficiency(spec, state):
     try:
         return solve_compressor(spec, CompressorConditions(**state)).isentropic_efficiency
-    except NoSolutionError:
+    except (NoSolutionError, OutOfRangeError):
         return None

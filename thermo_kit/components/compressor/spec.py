@@ -7,6 +7,8 @@ from thermo_kit.checks import Checks
 from thermo_kit.substances.names import canonical_name
 from thermo_kit.units import UnitSystem, celsius, format_quantity, from_display
 
+HIGHEST_DISCHARGE_PRESSURE = 1.6e7
+
 
 def rpm(number):
     """Turn revolutions per minute into radians per second.
@@ -191,7 +193,7 @@ class CompressorConditions:
         object.__setattr__(self, "refrigerant", canonical_name(self.refrigerant))
         checks = Checks()
         checks.within("suction pressure", self.suction_pressure, 2e4, 7e6, kind="pressure")
-        checks.within("discharge pressure", self.discharge_pressure, 2e4, 1.6e7, kind="pressure")
+        checks.within("discharge pressure", self.discharge_pressure, 2e4, HIGHEST_DISCHARGE_PRESSURE, kind="pressure")
         checks.within("suction temperature", self.suction_temperature, celsius(-50), celsius(80), kind="temperature")
         checks.within("supply voltage", self.supply_voltage, 40.0, 1000.0, kind="voltage",
                       advice="direct voltage of the high-voltage battery, not of the 12-volt system")  # fmt: skip

@@ -21,6 +21,8 @@ ENTRY_LOSS = 0.5
 LARGEST_DROP_SHARE = 0.4
 FLASH_LIMIT = 0.003
 LOWEST_CONDENSING_TEMPERATURE = 253.15
+# At small flow the walk meets the temperature of the air but for rounding.
+COLDER_THAN_AIR = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +119,13 @@ def solve_condenser(spec, inlet, air):
         outlet_enthalpy=h - shift, outlet_quality=end.quality, subcooling=end.subcooling,
         pressure_drop=inlet.pressure - p, charge=sum(one.charge for one in passes),
         air_temperature=air.temperature + air_rise, energy_closure=abs(air_heat / heat_rejection - 1.0),
-        notes=_notes(spec, side, passes, feed, min(point.temperature for point in path) < air.temperature),
+        notes=_notes(spec, side, passes, feed, _takes_heat_in(path, air)),
     )  # fmt: skip
+
+
+def _takes_heat_in(path, air):
+    limit = air.temperature - COLDER_THAN_AIR
+    return any(point.phase == "two-phase" and point.temperature < limit for point in path)
 
 
 def _last_vapour(passes, vapour_end, last):

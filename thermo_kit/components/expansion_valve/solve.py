@@ -183,7 +183,7 @@ def _told(feed, draw, running, pulled_down):
 def _notes(feed, balance, flashes, pulled_down, draw):
     notes = []
     if flashes:
-        notes.append("Vapour enters the expansion valve: it takes room in the port, and the flow falls.")
+        notes.append(_flash_note(feed))
     if flashes and feed.duty.inlet_quality == 0.0:
         notes.append("The shut-off valve itself throttles here; the model counts no loss for the vapour it makes.")
     if balance.static_superheat is None:
@@ -191,9 +191,20 @@ def _notes(feed, balance, flashes, pulled_down, draw):
             "At this low-side pressure the bulb cannot open the valve: the maximum operating pressure is passed."
         )
     if balance.state == "fully open" and feed.fault.stuck_at is None:
-        notes.append("The pin stands at its stop: the valve can give no more.")
+        more = ", and more vapour means less flow" if flashes else ""
+        notes.append(f"The pin stands at its stop: the valve can give no more{more}.")
     if pulled_down:
         notes.append("The compressor stops and starts at the low-side switch; gauges swing.")
     if draw.quality < 1.0:
         notes.append("Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point.")
     return tuple(notes)
+
+
+def _flash_note(feed):
+    text = "Vapour enters the expansion valve: it takes room in the port"
+    if feed.fault.stuck_at is not None or feed.fault.bulb_lost:
+        text += ", and this valve cannot open further to make up for it: the flow falls."
+    else:
+        text += "; the valve opens further to make up for it, until the pin stands at its stop."
+    # What boils in the shut-off valve takes no cooling away: throttling leaves the enthalpy as it was.
+    return f"{text} Each kilogram cools less." if feed.duty.inlet_quality > 0.0 else text

@@ -218,10 +218,7 @@ class _Pair:
         notes = []
         share = vapour_drop / self.cold.inlet.p
         if share > 0.05:
-            notes.append(
-                f"The vapour loses {share * 100:.0f} % of its pressure: that costs more than the exchanger brings. "
-                "Take a wider or a shorter one."
-            )
+            notes.append(f"The vapour loses {share * 100:.0f} % of its pressure.")
         if heat > 0.95 * self.most:
             notes.append("The two streams have all but met: more length brings no more heat, only friction.")
         for name, side in (("liquid", self.warm), ("vapour", self.cold)):
