@@ -35,6 +35,14 @@ def test_propane_in_a_cab_is_beyond_its_flammability_limit_and_says_so():
     assert any("spark" in note for note in result.notes)
 
 
+def test_what_burns_passes_the_limit_for_people_long_before_it_harms_to_breathe():
+    # EN 378-1, Annex E: R-290 practical limit 0.008, acute limit (ATEL/ODL) 0.09 kg/m³; 150 g in 15 m³ are 0.010.
+    near = spread_leak(LeakSpec(refrigerant="R-290", charge=0.15, volume=15)).notes
+    assert any("a fifth of the flammability limit" in note for note in near)
+    assert not any("breathing" in note for note in near)
+    assert any("breathing" in note for note in spread_leak(LeakSpec(refrigerant="R-290", charge=0.3, volume=3)).notes)
+
+
 def test_a_refrigerant_that_does_not_burn_has_no_flammability_limit():
     assert spread_leak(LeakSpec(refrigerant="R-744", charge=0.5, volume=3)).lower_flammability_limit is None
 

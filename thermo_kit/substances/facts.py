@@ -43,7 +43,8 @@ class RefrigerantFacts:
         Returns
         -------
         float, [kg/m³]
-            Refrigerant in the air that nobody should breathe, not even for a short time.
+            Refrigerant in the air of a place where people may be. For those that burn it is the practical limit, about
+            a fifth of the flammability limit, and so far below what harms to breathe; for the others the acute limit.
         """
         return min(float(self.practical_limit.value), float(self.acute_limit.value))
 

@@ -89,8 +89,10 @@ def spread_leak(spec):
     notes = ["Spread evenly. At the floor and near the leak there is more: this is no permission to work."]
     if burns and concentration >= flammable:
         notes.append("Above the lower flammability limit: a spark is enough.")
-    if concentration >= facts.limit_for_people:
-        notes.append("Above the limit for people: whoever is in there is in danger.")
+    if concentration >= float(facts.acute_limit.value):
+        notes.append("Above the acute limit for breathing: whoever is in there is in danger.")
+    elif concentration >= facts.limit_for_people:
+        notes.append("Above the limit for people, about a fifth of the flammability limit: nobody should be in there.")
     return LeakResult(
         spec=spec,
         concentration=concentration,
