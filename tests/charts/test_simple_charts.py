@@ -79,6 +79,14 @@ def test_mark_is_told_to_be_on_above_or_below(factor, words):
     assert any("20.0 °C" in text for text in texts(picture.moving))
 
 
+def test_a_colder_end_leaves_room_for_a_finer_scale():
+    curves = (saturation_curve("R-134a"),)
+    shown = texts(saturation_picture(curves, Look(), hottest=323.15).still)
+    assert {"12", "11", "45", "−5"} <= set(shown)
+    assert "boiling line of R-134a:" in shown
+    assert "11" not in texts(saturation_picture(curves, Look()).still)
+
+
 def test_a_moved_mark_keeps_the_still_layer():
     curves = (saturation_curve("R-290"),)
     first = saturation_picture(curves, Look(), marks=(SaturationMark(280.0, 5e5),))

@@ -23,7 +23,7 @@ class SaturationMark:
     label: str = ""
 
 
-def saturation_picture(curves, look, *, marks=()):
+def saturation_picture(curves, look, *, marks=(), hottest=_HOTTEST):
     """Draw the boiling line of one or several refrigerants, with marked points.
 
     Parameters
@@ -34,6 +34,8 @@ def saturation_picture(curves, look, *, marks=()):
         Units, altitude, gauge or absolute.
     marks : tuple of SaturationMark
         Points to mark.
+    hottest : float, [K]
+        Where the picture ends; a colder end leaves more room for the scale, so that it can be read more finely.
 
     Returns
     -------
@@ -44,23 +46,23 @@ def saturation_picture(curves, look, *, marks=()):
     return two_layers(
         _draw_curves,
         lambda axes: _draw_marks(axes, look, marks),
-        still=(curves, look),
+        still=(curves, look, hottest),
         sentence=_sentence(curves, look, marks),
         size=SIZE,
     )
 
 
-def _window(curves):
-    T = min(_HOTTEST, max(curve.critical_temperature for curve in curves))
+def _window(curves, hottest):
+    T = min(hottest, max(curve.critical_temperature for curve in curves))
     coldest = min(curve.T[0] for curve in curves)
     highest = max(float(np.interp(min(T, curve.T[-1]), curve.T, curve.p)) for curve in curves)
     return coldest, T + 4.0, min(curve.p[0] for curve in curves), 1.06 * highest
 
 
-def _draw_curves(figure, curves, look):
+def _draw_curves(figure, curves, look, hottest):
     axes = figure.add_axes(_BOX)
     style.dress(axes)
-    T_low, T_high, p_low, p_high = _window(curves)
+    T_low, T_high, p_low, p_high = _window(curves, hottest)
     several = len(curves) > 1
     if several:
         axes.set_yscale("log")
@@ -69,11 +71,12 @@ def _draw_curves(figure, curves, look):
         bottom = 0.0
     axes.set(xlim=(T_low, T_high), ylim=(bottom, p_high))
     height = _BOX[3] * SIZE[1]
-    set_ticks(
-        axes.yaxis,
-        log_ticks(look, "pressure", bottom, p_high, height) if several else linear_ticks(look, "pressure", 0.0, p_high),
-    )
-    set_ticks(axes.xaxis, linear_ticks(look, "temperature", T_low, T_high, count=10))
+    finer = 2 if hottest < _HOTTEST else 1
+    if several:
+        set_ticks(axes.yaxis, log_ticks(look, "pressure", bottom, p_high, height))
+    else:
+        set_ticks(axes.yaxis, linear_ticks(look, "pressure", 0.0, p_high, count=8 * finer))
+    set_ticks(axes.xaxis, linear_ticks(look, "temperature", T_low, T_high, count=10 * finer))
     axes.set_xlabel(axis_title("Temperature", "temperature", look))
     axes.set_ylabel(axis_title("Pressure", "pressure", look))
     for number, curve in enumerate(curves):
@@ -118,7 +121,7 @@ def _name_sides(axes, curve, corner):
     plate = {"facecolor": style.PLATE, "edgecolor": "none", "pad": 3.0}
     axes.text(T_low + 0.3 * (T_high - T_low), 0.66 * p_high, "liquid", color=style.LIQUID, bbox=plate, **large)
     axes.text(T_low + 0.8 * (T_high - T_low), 0.16 * p_high, "vapour", color="#8a6400", bbox=plate, **large)
-    i = int(0.62 * len(curve.T))
+    i = int(np.searchsorted(curve.T, T_low + 0.62 * (T_high - T_low)))
     axes.annotate(
         f"boiling line of {curve.refrigerant}:\nliquid and vapour together", (curve.T[i], curve.p[i]), (-150, 52),
         textcoords="offset points", ha="center", fontsize=style.SMALL_TEXT + 1, bbox=plate,
