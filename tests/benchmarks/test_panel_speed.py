@@ -35,7 +35,7 @@ NOTEBOOKS = {
         ("ReceiverPanel", "A look into the receiver", "Refrigerant in the receiver in g", 80),
         ("ReceiverDepthPanel", "How deep must the mouth lie?", "Depth of the mouth in mm", 80),
         ("ReceiverLiftPanel", "What the way up costs", "Flow up the standpipe in g/s", 80),
-        ("ReceiverChargePanel", "Charge plateau and years of leakage", "Charge of the system in g", 80),
+        ("ReceiverChargePanel", "Charge plateau and years of leakage", "Charge when filled in g", 80),
         ("ReceiverWaterPanel", "Water in the desiccant", "Hours open to the air", 80),
     ],
     "exchange and valve": [

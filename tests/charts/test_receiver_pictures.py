@@ -135,13 +135,14 @@ def test_the_point_of_the_depth_chart_may_lie_anywhere(depth):
 
 def test_the_charge_line_has_four_zones_in_words():
     told = words(all_pictures(Look())[2])
-    for zone in ("bubbles", "doubtful", "plateau", "overfilled", "now: 560 g", "after 3.0 years: 500 g"):
+    for zone in ("bubbles", "doubtful", "plateau", "overfilled", "when filled: 560 g", "after 3.0 years: 500 g"):
         assert zone in told
 
 
 def test_the_years_are_told_and_drawn():
     picture = all_pictures(Look())[3]
     assert "first bubble standing level" in words(picture) and "in the hardest bend" in words(picture)
+    assert words(picture).count("at the latest") == picture.sentence.count("at the latest after") == 2
     years = re.findall(r"after (\d+\.\d) years", picture.sentence)
     assert len(years) == 4
 

@@ -93,6 +93,20 @@ def test_what_a_parked_reading_tells(gauge_reading, sentence, row, seen):
     assert seen in told.pictures[0].sentence
 
 
+@pytest.mark.parametrize("altitude", [0, 1600])
+def test_a_gauge_at_nought_is_told_to_mean_a_system_as_good_as_empty(altitude):
+    def notes(gauge_reading, **given):
+        settings = ParkedSettings(pressure=barg(gauge_reading, altitude), **given)
+        return " ".join(describe_parked(settings, Look(altitude=altitude)).notes)
+
+    empty = "as good as empty. Air and moisture may be inside."
+    assert empty in notes(0.0) and empty in notes(-0.5) and empty in notes(0.0, refrigerant="R-744")
+    assert empty not in notes(0.3)
+    # Cold liquid boils at about the pressure of the air: the system may be full.
+    cold = Refrigerant("R-134a").dew_temperature(barg(0.0, altitude))
+    assert empty not in notes(0.0, temperature=cold)
+
+
 def test_a_hot_carbon_dioxide_system_has_no_liquid():
     hot = ParkedSettings(refrigerant="R-744", pressure=barg(70), temperature=celsius(45))
     told = describe_parked(hot, Look())

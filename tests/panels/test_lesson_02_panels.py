@@ -272,6 +272,20 @@ def test_a_cool_day_lets_carbon_dioxide_condense():
     assert not any("too hot to condense" in note for note in told.notes)
 
 
+@pytest.mark.parametrize(
+    ("condensing", "said", "unsaid"),
+    [
+        (45, "100.25 bar(g), chosen for the best COP", "this panel goes to"),
+        (62, "150.00 bar abs, the highest this panel goes to; the best COP lies at a higher", "chosen"),
+        (33, "77.46 bar abs, the lowest this panel goes to; the best COP lies at a lower", "chosen"),
+    ],
+)
+def test_a_gas_cooler_pressure_at_the_panel_s_limit_is_not_called_the_best(condensing, said, unsaid):
+    settings = compare_panel.CompareSettings(condensing_temperature=celsius(condensing))
+    notes = " ".join(compare_panel.describe(settings, Look()).notes)
+    assert said in notes and unsaid not in notes
+
+
 def test_a_typed_value_beyond_the_limits_is_refused(view):
     panel = CyclePanel(view=view)
     panel.controls_by_field["evaporating_temperature"].box.value = "80"

@@ -74,10 +74,32 @@ def test_after_how_many_years_the_first_bubble_goes_up():
     panel = ReceiverChargePanel(
         view=View(), **BUS, charge=1.7, held_elsewhere=1.25, leak_per_year=0.04, lateral_acceleration=4.0
     )
-    assert row(panel, "First bubble, level / in the bend") == "8.0 years / 7.1 years"
-    assert "plateau" in row(panel, "Charge now")
+    assert row(panel, "First bubble at the latest, level / in the bend") == "8.0 years / 7.1 years"
+    assert "plateau" in row(panel, "Charge when filled")
     panel.set(leak_per_year=0.0)
-    assert row(panel, "First bubble, level / in the bend") == "never / never"
+    assert row(panel, "First bubble at the latest, level / in the bend") == "never / never"
+
+
+def test_what_is_left_after_the_years_is_told_beside_what_was_filled_in():
+    panel = ReceiverChargePanel(
+        view=View(), **BUS, charge=1.7, held_elsewhere=1.25, leak_per_year=0.04, lateral_acceleration=4.0, years=7.5
+    )
+    told = [row(panel, f"{what} when filled") for what in ("Charge", "In the receiver")]
+    assert told == ["1,700 g: plateau", "450 g"]
+    told = [row(panel, f"{what} after the years gone by") for what in ("Charge", "In the receiver")]
+    assert told == ["1,400 g: doubtful, in the hardest bend bubbles", "150 g"]  # the lesson's table: 150 g
+    said = panel.description.sentence
+    assert "1,400 g are left: doubtful, in the hardest bend bubbles." in said and "now" not in said
+
+
+def test_a_reserve_that_never_was_is_told_so():
+    panel = ReceiverChargePanel(view=View(), **BUS, charge=1.4, held_elsewhere=1.25, lateral_acceleration=4.0)
+    said = panel.description.sentence
+    assert "alike, the reserve on the safe side is used up from the start." in said
+    assert "at once and at once" not in said
+    panel.set(charge=1.57)
+    said = panel.description.sentence
+    assert "years standing level; in the hardest bend it is used up from the start." in said
 
 
 def test_another_vessel_brings_its_usual_charge_but_a_given_one_stays():

@@ -51,6 +51,18 @@ def test_the_gas_cooler_pressure_is_a_best_one():
         assert other.coefficient_of_performance < row.cycle.coefficient_of_performance
 
 
+@pytest.mark.parametrize(("condensing", "limit", "beyond"), [(62, "highest", 1.02), (33, "lowest", 0.97)])
+def test_where_a_limit_is_named_the_best_pressure_lies_beyond_it(condensing, limit, beyond):
+    from thermo_kit.systems import solve_cycle
+
+    job = dataclasses.replace(JOB, condensing_temperature=celsius(condensing), refrigerants=("R-744",))
+    (row,) = compare_refrigerants(job)
+    assert row.limit == limit
+    asked = dataclasses.replace(row.cycle.spec, gas_cooler_pressure=row.cycle.condensing_pressure * beyond)
+    assert solve_cycle(asked).coefficient_of_performance > row.cycle.coefficient_of_performance
+    assert all(row.limit == "" for row in compare_refrigerants(JOB))
+
+
 @pytest.mark.parametrize("evaporating", [5, 15, 20])
 @pytest.mark.parametrize("outlet", [30.9, 31.0, 31.05, 31.1, 31.5])
 def test_an_outlet_hardly_above_critical_asks_for_a_low_pressure(evaporating, outlet):

@@ -35,7 +35,7 @@ def band_picture(band, look, *, years=0.0):
     Returns
     -------
     Picture
-        Four zones in words and hatching, the charge now and later.
+        Four zones in words and hatching, the charge when filled and later.
     """
     spec = band.spec
     edges = (band.onset_charge, band.safe_charge, band.full_charge)
@@ -43,12 +43,13 @@ def band_picture(band, look, *, years=0.0):
     low, high = min(spec.held_elsewhere - 0.15 * span, spec.charge), max(band.full_charge + 0.28 * span, spec.charge)
     # Ends in steps, so that the axis is drawn anew only now and then.
     ends = (max(math.floor(low / _STEP) * _STEP, 0.0), math.ceil(high / _STEP + 0.2) * _STEP)
-    later = max(spec.charge - years * spec.leak_per_year, ends[0])
+    left, *places = band.after(years)
+    later = max(left, ends[0])  # so that the mark stays on the line
     sentence = (
-        f"Charge now {look.text(spec.charge, 'mass')}: {band.place}. The plateau runs from "
+        f"Filled with {look.text(spec.charge, 'mass')}: {band.place}. The plateau runs from "
         f"{look.text(band.safe_charge, 'mass')} to {look.text(band.full_charge, 'mass')}: "
         f"a band of {look.text(band.band, 'mass')} on which the level hides the charge. "
-        f"After {years:.1f} years of leakage {look.text(later, 'mass')} are left."
+        f"After {years:.1f} years of leakage {look.text(left, 'mass')} are left: {places_in_words(*places)}."
     )
     return two_layers(
         _draw_axis,
@@ -57,6 +58,22 @@ def band_picture(band, look, *, years=0.0):
         still=(ends, look),
         size=BAND_SIZE,
     )
+
+
+def places_in_words(level, bend):
+    """Say in which zone a charge lies, and where the bend changes it, there too.
+
+    Parameters
+    ----------
+    level, bend : str
+        Zones, as `ChargeBand.after` returns them.
+
+    Returns
+    -------
+    str
+        For example "doubtful, in the hardest bend bubbles".
+    """
+    return level if level == bend else f"{level}, in the hardest bend {bend}"
 
 
 def _draw_axis(figure, ends, look):
@@ -83,10 +100,10 @@ def _draw_zones(axes, edges, bend):
         add_text(axes, "in the bend", x + 5, y + 8, ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
 
 
-def _draw_marks(axes, edges, bend, now, later, years, look):
+def _draw_marks(axes, edges, bend, filled, later, years, look):
     _draw_zones(axes, edges, bend)
-    marks = [(now, f"now: {look.text(now, 'mass')}", 1.42)]
-    if later != now:
+    marks = [(filled, f"when filled: {look.text(filled, 'mass')}", 1.42)]
+    if later != filled:
         marks.append((later, f"after {years:.1f} years: {look.text(later, 'mass')}", 1.85))
     low, high = axes.get_xlim()
     for value, words, height in marks:
@@ -106,7 +123,7 @@ def years_picture(band, years, depths, look, *, at=0.0):
     band : ChargeBand
         What `charge_band` returned.
     years : sequence of float, [years]
-        From now.
+        From filling.
     depths : tuple, [m]
         What `depth_over_years` returned: level, and in the bend.
     look : Look
@@ -117,7 +134,7 @@ def years_picture(band, years, depths, look, *, at=0.0):
     Returns
     -------
     Picture
-        Two falling lines and the years of the first bubble.
+        Two falling lines and the latest years of the first bubble.
     """
     level, bend = depths
     # The end in steps here too.
@@ -125,8 +142,7 @@ def years_picture(band, years, depths, look, *, at=0.0):
     low = -0.16 * top
     sentence = (
         f"Standing level, the first bubble goes up the pipe {_when(band.years_to_bubble)}; in the hardest bend "
-        f"{_when(band.bend_years_to_bubble)}. "
-        f"The reserve on the safe side ends {_when(band.years_safe)} and {_when(band.bend_years_safe)}."
+        f"{_when(band.bend_years_to_bubble)}. {_reserve(band.years_safe, band.bend_years_safe)}"
     )
     return two_layers(
         _draw_years,
@@ -140,7 +156,19 @@ def years_picture(band, years, depths, look, *, at=0.0):
 def _when(years):
     if years is None:
         return "never, since nothing leaks"
-    return f"after {years:.1f} years" if years > 0 else "at once"
+    return f"at the latest after {years:.1f} years" if years > 0 else "at once"
+
+
+def _reserve(level, bend):
+    if level == bend:
+        return f"Standing level and in the hardest bend alike, the reserve on the safe side {_ends(level)}."
+    return f"The reserve on the safe side {_ends(level)} standing level; in the hardest bend it {_ends(bend)}."
+
+
+def _ends(years):
+    if years is None:
+        return "stays, since nothing leaks"
+    return f"ends after {years:.1f} years" if years > 0 else "is used up from the start"
 
 
 def _draw_years(figure, last, low, top, look):
@@ -148,7 +176,7 @@ def _draw_years(figure, last, low, top, look):
     axes.set(xlim=(0.0, last), ylim=(low, top))
     style.dress(axes)
     set_ticks(axes.yaxis, linear_ticks(look, "length", low, top, count=6))
-    axes.set_xlabel("years from now")
+    axes.set_xlabel("years after filling")
     axes.set_ylabel(axis_title("depth of the mouth", "length", look))
     axes.axhspan(low, 0.0, facecolor="#f6efe0", edgecolor="#d8c48c", hatch="..", linewidth=0)
     axes.text(0.01 * last, 0.5 * low, "mouth in vapour", va="center", fontsize=style.SMALL_TEXT)
@@ -179,7 +207,8 @@ def _draw_lines(axes, band, years, level, bend, at):
                 axes, [first], [depth], marker=marker, color=colour, markersize=9, markeredgecolor=style.PLATE, zorder=6
             )
             above = AROUND if place == 0 else AROUND[1:]
-            text = f"first bubble {words}:\n{f'{first:.1f} years' if first > 0 else 'at once'}"
+            when = f"at the latest {first:.1f} years" if first > 0 else "at once"
+            text = f"first bubble {words}:\n{when}"
             space.write(text, first, depth, places=(*above, *_FAR), size=style.SMALL_TEXT, color=colour)
         index = int((0.12, 0.4)[place] * sum(depth > 0 for depth in depths))
         beside = ((10, 12, "left"), (-6, -14, "right"), (10, 30, "left"), (-6, -34, "right"), (20, -14, "left"))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
-from thermo_kit.units import celsius
+from thermo_kit.units import celsius, format_quantity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,13 +62,21 @@ def describe(settings, look):
     outlet = look.text(settings.condensing_temperature - settings.subcooling, "temperature")
     for row in compared:
         if row.above_critical:
-            pressure = look.text(row.cycle.condensing_pressure, "pressure")
             notes.append(
-                f"{row.refrigerant} is too hot to condense. It is cooled as a gas to {outlet} at {pressure}, "
-                "chosen for the best COP."
+                f"{row.refrigerant} is too hot to condense. It is cooled as a gas to {outlet} at {_chosen(row, look)}."
             )
     picture = refrigerant_bars(bars, look)
     return Description((picture,), _sentence(compared, settings, look), rows, tuple(notes), _HEADS)
+
+
+def _chosen(row, look):
+    """Say at which gas cooler pressure, and why: the limits are absolute pressures, so they are named so."""
+    pressure = row.cycle.condensing_pressure
+    if row.limit:
+        beyond = "higher" if row.limit == "highest" else "lower"
+        limit = format_quantity(pressure, "pressure", look.system)
+        return f"{limit}, the {row.limit} this panel goes to; the best COP lies at a {beyond} pressure"
+    return f"{look.text(pressure, 'pressure')}, chosen for the best COP"
 
 
 _HEADS = ("Refrigerant", "Low side", "High side", "Hot gas", "Suction volume for 1 kW", "COP")

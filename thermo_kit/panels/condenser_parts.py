@@ -337,7 +337,8 @@ def air_controls(*, slider=True):
         ),
         NumberControl(
             "driving_speed", "Driving speed", "velocity", low=0.0, high=30.0, step=0.5, us_step=2, decimals=1,
-            help="0 is idle. 14 m/s (46 ft/s) is about 50 km/h.", slider=slider,
+            help="0 is idle. 14 m/s (46 ft/s) is about 50 km/h. Beside a slow fan the wind counts too little here.",
+            slider=slider,
         ),
     )  # fmt: skip
 

@@ -6,7 +6,7 @@ from thermo_kit.panels.controls import ChoiceControl, NumberControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import ParkedSpec, judge_parked
-from thermo_kit.units import barg, celsius, format_quantity
+from thermo_kit.units import atmosphere_pressure, barg, celsius, format_quantity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,8 +60,21 @@ def describe(settings, look):
         pictures=(replace(picture, sentence=seen),),
         sentence=_SENTENCES[result.verdict](result, look),
         rows=_rows(result, look),
-        notes=(*result.notes, Refrigerant(settings.refrigerant).facts.caution),
+        notes=(*_empty(result, look), *result.notes, Refrigerant(settings.refrigerant).facts.caution),
     )
+
+
+def _empty(result, look):
+    """Return a note where the gauge shows no more than the air around it, and no cold liquid explains that."""
+    air = atmosphere_pressure(look.altitude)
+    gone = result.verdict in ("all vapour", "too warm for liquid")
+    return (_AS_GOOD_AS_EMPTY,) if gone and result.spec.pressure <= air + result.spec.pressure_accuracy else ()
+
+
+_AS_GOOD_AS_EMPTY = (
+    "About the pressure of the air around, or less: as good as empty. Air and moisture may be inside. "
+    "Find the leak, fit a new drier and evacuate before anything is filled in, as the vehicle maker says."
+)
 
 
 def _mass(value, look):

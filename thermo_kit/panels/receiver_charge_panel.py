@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.components.receiver import ChargeSpec, charge_band, depth_over_years
+from thermo_kit.components.receiver import ChargeSpec, charge_band, depth_over_years, pick_up
+from thermo_kit.components.receiver.charge import inventory_after
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.panels.receiver_parts import (
@@ -22,7 +23,7 @@ _YEARS = tuple(0.25 * step for step in range(61))
 
 @dataclass(frozen=True, kw_only=True)
 class ChargeSettings(VesselSettings):
-    """Those of a vessel; charge and what other parts hold [kg], leak [kg a year], years gone by."""
+    """Those of a vessel; charge when filled and what other parts hold [kg], leak [kg a year], years gone by."""
 
     charge: float = 0.560
     held_elsewhere: float = 0.430
@@ -46,13 +47,12 @@ def describe(settings, look):
     Description
         Pictures, sentence, rows and notes.
     """
-    from thermo_kit.charts.receiver_charge import band_picture, years_picture
+    from thermo_kit.charts.receiver_charge import band_picture, places_in_words, years_picture
 
+    vessel, state = vessel_of(settings), {field: getattr(settings, field) for field in _STATE}
     spec = ChargeSpec(
-        receiver=vessel_of(settings),
-        refrigerant=settings.refrigerant,
-        condensing_temperature=settings.condensing_temperature,
-        mass_flow=settings.mass_flow,
+        receiver=vessel,
+        **state,
         charge=settings.charge,
         held_elsewhere=settings.held_elsewhere,
         leak_per_year=settings.leak_per_year,
@@ -63,20 +63,25 @@ def describe(settings, look):
         band_picture(band, look, years=settings.years),
         years_picture(band, _YEARS, depth_over_years(spec, _YEARS), look, at=settings.years),
     )
+    left, *places = band.after(settings.years)
+    in_vessel = inventory_after(spec, settings.years, pick_up(vessel=vessel, **state).masses())
     rows = (
-        ("In the receiver now", look.text(band.inventory, "mass")),
-        ("Charge now", f"{look.text(spec.charge, 'mass')}: {band.place}"),
+        ("Charge when filled", f"{look.text(spec.charge, 'mass')}: {band.place}"),
+        ("In the receiver when filled", look.text(band.inventory, "mass")),
+        ("Charge after the years gone by", f"{look.text(left, 'mass')}: {places_in_words(*places)}"),
+        ("In the receiver after the years gone by", look.text(in_vessel, "mass")),
         ("Plateau, standing level", f"{look.text(band.safe_charge, 'mass')} to {look.text(band.full_charge, 'mass')}"),
         ("Width of the plateau", look.text(band.band, "mass")),
         ("Plateau in the bend begins at", look.text(band.bend_safe_charge, "mass")),
         ("Surface dips in, standing level", look.text(band.onset_charge, "mass")),
         ("Surface dips in, in the bend", look.text(band.bend_onset_charge, "mass")),
         ("Reserve ends, level / in the bend", _years(band.years_safe, band.bend_years_safe)),
-        ("First bubble, level / in the bend", _years(band.years_to_bubble, band.bend_years_to_bubble)),
+        ("First bubble at the latest, level / in the bend", _years(band.years_to_bubble, band.bend_years_to_bubble)),
     )
     return Description(pictures, f"{pictures[0].sentence} {pictures[1].sentence}", rows, (*band.notes, _HOLD))
 
 
+_STATE = ("refrigerant", "condensing_temperature", "mass_flow")
 _HOLD = (
     "The other parts are taken to hold the same all the time; "
     "on another day they hold more or less, and the band moves."
@@ -128,7 +133,7 @@ class ReceiverChargePanel(Panel):
     controls = (
         NumberControl(
             "charge",
-            "Charge of the system",
+            "Charge when filled",
             "mass",
             low=_end(_CHARGES, 0),
             high=_end(_CHARGES, 1),

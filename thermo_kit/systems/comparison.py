@@ -46,12 +46,14 @@ class ComparisonSpec:
 @dataclass(frozen=True, slots=True)
 class ComparedCycle:
     """One refrigerant at the job. cycle: its solved cycle; suction_volume_flow [m³/s]: what the compressor has to draw
-    in for 1 kW of cooling; above_critical: the high side lies above the critical pressure."""
+    in for 1 kW of cooling; above_critical: the high side lies above the critical pressure; limit: "highest" or
+    "lowest" where its gas cooler stands at that end of the pressures tried and the best lies beyond, else ""."""
 
     refrigerant: str
     cycle: CycleResult
     suction_volume_flow: float
     above_critical: bool
+    limit: str = ""
 
 
 def compare_refrigerants(spec):
@@ -95,12 +97,15 @@ def compare_refrigerants(spec):
 def _gas_cooler_pressure(asked):
     fluid = Refrigerant(asked.refrigerant)
     lowest = LOWEST_ABOVE_CRITICAL * fluid.critical_pressure
+    ends = {lowest: "lowest", HIGHEST_GAS_COOLER_PRESSURE: "highest"}
     if asked.gas_cooler_outlet_temperature < fluid.critical_temperature:
-        return lowest
-    try:
-        return max(lowest, best_gas_cooler_pressure(asked))
-    except NoSolutionError:  # the COP rises, or falls, all the way between the two ends
-        return max((HIGHEST_GAS_COOLER_PRESSURE, lowest), key=lambda p: _performance(asked, p))
+        pressure = lowest
+    else:
+        try:
+            pressure = max(lowest, best_gas_cooler_pressure(asked))
+        except NoSolutionError:  # the COP rises, or falls, all the way between the two ends
+            pressure = max(reversed(ends), key=lambda p: _performance(asked, p))
+    return pressure, ends.get(pressure, "")
 
 
 def _performance(asked, pressure):
@@ -117,13 +122,15 @@ def _compared(spec, name):
         "superheat": spec.superheat,
         "isentropic_efficiency": spec.isentropic_efficiency,
     }
+    limit = ""
     above = spec.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL
     if above:
         outlet = spec.condensing_temperature - spec.subcooling
         asked = CycleSpec(**common, gas_cooler_outlet_temperature=outlet)
-        asked = dataclasses.replace(asked, gas_cooler_pressure=_gas_cooler_pressure(asked))
+        pressure, limit = _gas_cooler_pressure(asked)
+        asked = dataclasses.replace(asked, gas_cooler_pressure=pressure)
     else:
         asked = CycleSpec(**common, condensing_temperature=spec.condensing_temperature, subcooling=spec.subcooling)
     cycle = solve_cycle(asked)
     drawn_in = cycle.points[0].state
-    return ComparedCycle(name, cycle, COOLING / (cycle.refrigerating_effect * drawn_in.rho), above)
+    return ComparedCycle(name, cycle, COOLING / (cycle.refrigerating_effect * drawn_in.rho), above, limit)

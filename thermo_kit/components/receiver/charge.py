@@ -75,10 +75,10 @@ class ChargeSpec:
 class ChargeBand:
     """Where the charge stands between bubbles and a full vessel.
 
-    spec: what was asked; inventory [kg]: in the receiver now; onset_charge, safe_charge [kg]: charge of the system at
-    which the surface dips into the mouth, and from which it is safely covered, standing level; bend_onset_charge,
-    bend_safe_charge [kg]: the same on the given slope and in the given bend; full_charge [kg]: the vessel is full;
-    band [kg]: from safe to full; years_safe, years_to_bubble, bend_years_safe,
+    spec: what was asked; inventory [kg]: in the receiver when filled; onset_charge, safe_charge [kg]: charge of the
+    system at which the surface dips into the mouth, and from which it is safely covered, standing level;
+    bend_onset_charge, bend_safe_charge [kg]: the same on the given slope and in the given bend; full_charge [kg]: the
+    vessel is full; band [kg]: from safe to full; years_safe, years_to_bubble, bend_years_safe,
     bend_years_to_bubble [years]: until leakage reaches these charges, None if it never does;
     place: "bubbles", "doubtful", "plateau" or "overfilled"; plateau_share [-]: place within the band;
     mass_closure [-]; notes
@@ -100,6 +100,23 @@ class ChargeBand:
     plateau_share: float
     mass_closure: float
     notes: tuple[str, ...]
+
+    def after(self, years):
+        """Return what leakage has left after some years, and the zone it lies in.
+
+        Parameters
+        ----------
+        years : float, [years]
+            From filling.
+
+        Returns
+        -------
+        tuple of (float, str, str), [kg]
+            Charge of the system; zone standing level; zone in the hardest bend.
+        """
+        left = max(self.spec.charge - years * self.spec.leak_per_year, 0.0)
+        limits = ((self.onset_charge, self.safe_charge), (self.bend_onset_charge, self.bend_safe_charge))
+        return left, *(_place(left, covered, self.full_charge)[0] for covered in limits)
 
 
 def charge_band(spec):
@@ -171,7 +188,7 @@ def depth_over_years(spec, years):
     spec : ChargeSpec
         Vessel, charge and leakage.
     years : sequence of float, [years]
-        From now.
+        From filling.
 
     Returns
     -------
@@ -204,7 +221,7 @@ def inventory_after(spec, years, masses):
     spec : ChargeSpec
         Charge and leakage.
     years : float, [years]
-        From now.
+        From filling.
     masses : tuple of float, [kg]
         What the vessel holds as vapour only and when full.
 
