@@ -165,6 +165,7 @@ def test_both_vents_and_the_pattern_stand_in_picture_and_sentence(fault):
     assert PATTERNS[case.pattern] in text and case.side in text and case.side in picture.sentence
     assert meaning_text(case, look)[1:] in picture.sentence
     assert ("hot air past the damper" in text) == (fault == "damper leaks")
+    assert ".." not in vents_picture(case, Look(system=UnitSystem.US)).sentence
 
 
 def test_a_hidden_case_tells_neither_fault_nor_verdict():

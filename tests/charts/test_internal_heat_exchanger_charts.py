@@ -26,7 +26,8 @@ VAN = CycleSpec(
 SERIES = LengthSeries(
     refrigerant="R-1234yf", lengths=(0.1, 0.5, 1.0, 2.0), frictionless=(0.01, 0.03, 0.05, 0.08),
     cooling=(0.0, 0.02, 0.03, 0.01), cop=(0.0, 0.01, 0.02, 0.005),
-    discharge_temperature=tuple(celsius(T) for T in (70, 75, 80, 90)), chosen=1.0, discharge_limit=celsius(85),
+    discharge_temperature=tuple(celsius(T) for T in (70, 75, 80, 90)), chosen=1.0, best=1.0,
+    discharge_limit=celsius(85),
 )  # fmt: skip
 
 
@@ -158,5 +159,11 @@ def test_length_chart_tells_gain_friction_and_verdict(look):
     assert {"cooling", "no friction", "COP"} <= set(texts(picture.moving))
     hot = exchange_length(dataclasses.replace(SERIES, chosen=2.0), look)
     assert "above the limit" in hot.sentence and hot.still is picture.still
-    rising = dataclasses.replace(SERIES, cooling=(0.0, 0.02, 0.03, 0.04))
+    rising = dataclasses.replace(SERIES, cooling=(0.0, 0.02, 0.03, 0.04), best=2.0)
     assert "still grows at the end" in exchange_length(rising, look).sentence
+    assert "No length pays." in exchange_length(dataclasses.replace(SERIES, best=None), look).sentence
+
+
+def test_hot_gas_that_shows_the_limit_is_at_it_not_above():
+    hair = dataclasses.replace(SERIES, discharge_limit=celsius(79.98))
+    assert "Hot gas 80.0 °C, at the limit 80.0 °C." in exchange_length(hair, Look()).sentence

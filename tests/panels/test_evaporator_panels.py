@@ -209,6 +209,14 @@ def test_shade_recirculation_and_more_air_shorten_the_wait():
     assert wait(people=0) < usual < wait(people=4)
 
 
+@pytest.mark.parametrize(("boils", "freezes"), [(-5, True), (-1, False), (3, False)])
+def test_ice_on_the_coil_is_told_where_the_minutes_look_good(boils, freezes):
+    told = PullDownPanel(view=View(), evaporating_temperature=celsius(boils), recirculated_share=1.0).description
+    assert any("the minutes shown are too good" in note for note in told.notes) == freezes
+    coil = EvaporatorPanel(view=View(), evaporating_temperature=celsius(boils), air_temperature=celsius(22))
+    assert any("below 0 °C (32 °F)" in note for note in coil.description.notes) == freezes
+
+
 @pytest.mark.parametrize(
     ("panel_class", "label", "typed", "words"),
     [

@@ -118,10 +118,28 @@ def test_compare_panel_answers_for_whom_it_pays():
     assert "none allowed" in row(exchange_compare_panel.describe(strict, Look()), "R-152a")
 
 
+def test_compare_panel_leaves_out_a_refrigerant_that_hardly_cools_and_says_when_nothing_changes():
+    hot = exchange_compare_panel.ExchangeCompareSettings(condensing_temperature=celsius(75))
+    told = exchange_compare_panel.describe(hot, Look()).sentence
+    assert "does most for R-1234yf" in told and "no fair comparison: R-744." in told
+    nothing = exchange_compare_panel.ExchangeCompareSettings(effectiveness=0.0)
+    assert "effectiveness of 0.00 nothing changes." in exchange_compare_panel.describe(nothing, Look()).sentence
+
+
 def test_length_panel_finds_a_best_length_in_a_narrow_bore():
-    narrow = exchanger_length_panel.ExchangerLengthSettings(inner_diameter=0.008, length=0.5)
-    told = exchanger_length_panel.describe(narrow, Look())
-    assert row(told, "Cooling, same compressor").startswith("−") and "brings no more" in told.sentence
+    narrow = exchanger_length_panel.ExchangerLengthSettings(inner_diameter=0.009)
+    told = {
+        exchanger_length_panel.describe(dataclasses.replace(narrow, length=length), Look()).sentence[-32:]
+        for length in (0.5, 1.65, 2.0, 2.9)
+    }
+    assert told == {"More than 1,800 mm brings no more."[-32:]}
+
+
+@pytest.mark.parametrize(("name", "bore"), [("R-152a", 0.014), ("R-1234yf", 0.008), ("R-290", 0.010)])
+def test_length_panel_says_where_no_length_pays(name, bore):
+    poor = exchanger_length_panel.ExchangerLengthSettings(refrigerant=name, inner_diameter=bore, length=0.5)
+    told = exchanger_length_panel.describe(poor, Look())
+    assert row(told, "Cooling, same compressor").startswith("−") and told.sentence.endswith("No length pays.")
     assert any("costs more than" in note for note in told.notes)
 
 
@@ -146,6 +164,7 @@ def test_what_cannot_be_is_told_and_the_old_picture_stays(view):
     before = panel.description
     panel.set(inner_diameter=0.005, mass_flow=0.08)
     assert "more than a third" in panel.error and panel.description is before
+    assert "psi)" in panel.error and "psia)" in panel.error
     panel.reset()
     assert panel.error == ""
     panel.set(condensing_temperature=celsius(28), evaporating_temperature=celsius(20), superheat=18.0)

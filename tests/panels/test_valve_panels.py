@@ -58,7 +58,10 @@ def test_warming_the_bulb_lifts_the_pin_and_losing_its_charge_shuts_it():
     panel.set(line_temperature=celsius(15.0))
     assert row(panel, "State") == "fully open"
     panel.set(bulb="lost")
-    assert row(panel, "State") == "closed"
+    assert row(panel, "State") == "closed" and row(panel, "Opens from") == "never"
+    assert "opens from: never: the bulb is empty" in panel.description.pictures[0].moving
+    notes = ValveFaultPanel(view=View(), fault="bulb charge lost").description.notes
+    assert not any("maximum operating pressure" in note for note in notes)
 
 
 def test_internal_equalisation_asks_for_a_warmer_line():

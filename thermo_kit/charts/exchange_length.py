@@ -18,7 +18,8 @@ class LengthSeries:
     """What is drawn: lengths [m], rising, and for each of them changes as shares and the hot gas [K].
 
     frictionless, cooling: of each litre drawn in, without and with pressure losses; cop: of the COP;
-    chosen: one of the lengths; discharge_limit: highest allowed temperature behind the compressor [K]
+    chosen: one of the lengths; best: the length that cools most [m], None where none pays;
+    discharge_limit: highest allowed temperature behind the compressor [K]
     """
 
     refrigerant: str
@@ -28,6 +29,7 @@ class LengthSeries:
     cop: tuple
     discharge_temperature: tuple
     chosen: float
+    best: float | None
     discharge_limit: float
 
 
@@ -123,19 +125,19 @@ def _draw(gain, heat, shown, look):
 def _sentence(shown, look):
     i = shown.lengths.index(shown.chosen)
     lost = shown.frictionless[i] - shown.cooling[i]
+    hot, limit = (look.text(T, "temperature") for T in (shown.discharge_temperature[i], shown.discharge_limit))
     verdict = "below" if shown.discharge_temperature[i] <= shown.discharge_limit else "above"
-    best = shown.lengths[max(range(len(shown.lengths)), key=lambda k: shown.cooling[k])]
-    peak = (
-        f"More than {length_text(best, look)} brings no more."
-        if best < shown.lengths[-1]
-        else "It still grows at the end of the chart."
-    )
-    hot = look.text(shown.discharge_temperature[i], "temperature")
+    reached = f"at the limit {limit}" if hot == limit else f"{verdict} the limit {limit}"
+    if shown.best is None:
+        peak = "No length pays."
+    elif shown.best < shown.lengths[-1]:
+        peak = f"More than {length_text(shown.best, look)} brings no more."
+    else:
+        peak = "It still grows at the end of the chart."
     return (
         f"{shown.refrigerant}, {length_text(shown.chosen, look)} long: with the same compressor the cooling changes by "
         f"{_signed(shown.cooling[i])}; without friction it would be {_signed(shown.frictionless[i])}, so "
-        f"friction takes {lost * 100:.1f} points. COP {_signed(shown.cop[i])}. Hot gas {hot}, {verdict} the limit "
-        f"{look.text(shown.discharge_limit, 'temperature')}. {peak}"
+        f"friction takes {lost * 100:.1f} points. COP {_signed(shown.cop[i])}. Hot gas {hot}, {reached}. {peak}"
     )
 
 

@@ -71,10 +71,12 @@ def story_sentence(result, look):
     told = "; ".join(f"{event.words} at {event.time:.1f} s" for event in story_events(result))
     coldest = look.text(min(result.coldest_plate_temperature), "temperature")
     freezing = look.text(result.freezing_point, "temperature")
+    looked = f"within {result.spec.duration:.0f} s"
+    most = f"At most {result.peak_ice * 100:.0f} % ice {looked}"
     end = {
-        "no ice": "No ice forms.",
-        "slush": f"At most {result.peak_ice * 100:.0f} % ice: slush that still flows.",
-        "blocked": f"At most {result.peak_ice * 100:.0f} % ice: a channel is blocked, the plates hold.",
+        "no ice": f"No ice forms {looked}.",
+        "slush": f"{most}: slush that still flows.",
+        "blocked": f"{most}: a channel is blocked, the plates have not burst by then.",
         "burst": "The plates burst.",
     }[result.outcome]
     start = f"This coolant freezes at {freezing}; the coldest plate reaches {coldest}."

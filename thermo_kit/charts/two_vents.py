@@ -86,8 +86,9 @@ def _sentence(case, look, name):
     told = f"{name}: the fault is hidden" if name else meaning[0].upper() + meaning[1:]
     flow = f"Air flow {percent(own.air_flow / sound.air_flow)} of the sound one."
     verdict = "Which side is it?" if name else f"{PATTERNS[case.pattern].capitalize()}: {case.side}."
+    # "°F diff." brings its own full stop.
     return (
-        f"{told}. Left vent {left} (sound {usual_left}), right vent {right} (sound {usual_right}), "
+        f"{told.removesuffix('.')}. Left vent {left} (sound {usual_left}), right vent {right} (sound {usual_right}), "
         f"difference {look.text(own.difference, 'temperature_difference')} "
         f"(sound {look.text(sound.difference, 'temperature_difference')}). {flow} {verdict}"
     )

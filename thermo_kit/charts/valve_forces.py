@@ -21,7 +21,7 @@ WORDS = {
 }
 
 
-def force_picture(balance, look, *, sticks=False):
+def force_picture(balance, look, *, sticks=False, bulb_lost=False):
     """Draw the forces on the diaphragm of a valve.
 
     Parameters
@@ -32,6 +32,8 @@ def force_picture(balance, look, *, sticks=False):
         How numbers are shown.
     sticks : bool
         The pin cannot move.
+    bulb_lost : bool
+        The bulb is empty: no superheat opens the valve.
 
     Returns
     -------
@@ -42,7 +44,7 @@ def force_picture(balance, look, *, sticks=False):
     scale = next((value for value in _SCALES if value >= needed), needed)
     return two_layers(
         _draw_body,
-        lambda axes: _draw_forces(axes, balance, look, scale, sticks),
+        lambda axes: _draw_forces(axes, balance, look, scale, sticks, bulb_lost),
         sentence=_sentence(balance, look, sticks),
         still=(balance.spec.equalisation,),
         size=SIZE,
@@ -114,7 +116,7 @@ def _draw_body(figure, equalisation):
     axes.text(_BAR_LEFT, 452, "Who is stronger?", fontsize=style.LARGE_TEXT, fontweight="bold", va="center")
 
 
-def _draw_forces(axes, balance, look, scale, sticks):
+def _draw_forces(axes, balance, look, scale, sticks, bulb_lost):
     from matplotlib.patches import Polygon
 
     x = _MIDDLE
@@ -146,7 +148,8 @@ def _draw_forces(axes, balance, look, scale, sticks):
     add_text(axes, rest, _BAR_LEFT, 168, ha="left")
     add_text(axes, f"opening: {balance.opening_share * 100:.0f} % of its way", _BAR_LEFT, 140, ha="left")
     static = balance.static_superheat
-    told = look.text(static, "temperature_difference") if static is not None else "never, at this pressure"
+    never = "never: the bulb is empty" if bulb_lost else "never, at this pressure"
+    told = never if static is None else look.text(static, "temperature_difference")
     add_text(
         axes, f"superheat now: {look.text(balance.superheat, 'temperature_difference')}", _BAR_LEFT, 116, ha="left"
     )

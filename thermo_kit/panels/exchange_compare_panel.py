@@ -17,6 +17,9 @@ from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.systems import ExchangeJob, compare_exchange
 from thermo_kit.units import bar, celsius
 
+_MOST_FAIR = 0.5
+"""A larger gain of the COP only says that there was hardly any cooling to compare with: our own choice."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class ExchangeCompareSettings:
@@ -92,14 +95,25 @@ def _sentence(compared, settings, look):
     able = [row for row in compared if row.chosen is not None]
     if not able:
         return "None of them can pass so much heat."
-    best = max(able, key=lambda row: row.chosen.cop_change)
-    least = min(able, key=lambda row: row.chosen.cop_change)
     hot = [row.curve.refrigerant for row in able if row.chosen.discharge_temperature > settings.discharge_limit]
     limit = look.text(settings.discharge_limit, "temperature", 0)
+    told = f"At an effectiveness of {settings.effectiveness:.2f} {_verdict(able)}"
+    return f"{told} Hotter than {limit}: {', '.join(hot) if hot else 'none'}."
+
+
+def _verdict(able):
+    if all(signed(row.chosen.cop_change) == signed(0.0) for row in able):
+        return "nothing changes."
+    fair = [row for row in able if row.chosen.cop_change <= _MOST_FAIR]
+    unfair = ", ".join(row.curve.refrigerant for row in able if row not in fair)
+    apart = f" Hardly cools without it, no fair comparison: {unfair}." if unfair else ""
+    if not fair:
+        return f"none can be compared.{apart}"
+    best = max(fair, key=lambda row: row.chosen.cop_change)
+    least = min(fair, key=lambda row: row.chosen.cop_change)
     return (
-        f"At an effectiveness of {settings.effectiveness:.2f} it does most for {best.curve.refrigerant}, COP "
-        f"{signed(best.chosen.cop_change)}, and least for {least.curve.refrigerant}, COP "
-        f"{signed(least.chosen.cop_change)}. Hotter than {limit}: {', '.join(hot) if hot else 'none'}."
+        f"it does most for {best.curve.refrigerant}, COP {signed(best.chosen.cop_change)}, and least for "
+        f"{least.curve.refrigerant}, COP {signed(least.chosen.cop_change)}.{apart}"
     )
 
 

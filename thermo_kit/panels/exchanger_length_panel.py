@@ -22,6 +22,8 @@ from thermo_kit.systems import exchange_by_length
 from thermo_kit.units import celsius
 
 _LENGTHS = (0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.4, 1.8, 2.4, 3.0)
+_LEAST_GAIN = 0.0005
+"""Less is shown as 0.0 %."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,8 +59,9 @@ def describe(settings, look):
     lengths, columns = zip(*points, strict=True)
     frictionless, cooling, cop, hot = zip(*columns, strict=True)
     series = LengthSeries(
-        settings.refrigerant, lengths, frictionless, cooling, cop, hot, settings.length, settings.discharge_limit
-    )
+        settings.refrigerant, lengths, frictionless, cooling, cop, hot,
+        chosen=settings.length, best=_best(curve), discharge_limit=settings.discharge_limit,
+    )  # fmt: skip
     effect = chosen.effects[0]
     result, lost = effect.exchanger, frictionless[lengths.index(settings.length)] - effect.volumetric_capacity_change
     rows = (
@@ -79,6 +82,12 @@ def _columns(sweep):
             free.volumetric_capacity_change, effect.volumetric_capacity_change, effect.cop_change,
             effect.with_exchanger.discharge_temperature,
         )  # fmt: skip
+
+
+def _best(curve):
+    """Return the length of the fixed list that cools most, None where none shows a gain."""
+    gain, length = max(zip((effect.volumetric_capacity_change for effect in curve.effects), curve.lengths, strict=True))
+    return length if gain >= _LEAST_GAIN else None
 
 
 @functools.lru_cache(maxsize=64)

@@ -6,6 +6,9 @@ from thermo_kit.panels.controls import ChoiceControl, NumberControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.panels.freeze_parts import CABIN, CAUTIONS, COOLANT, SHARE, SPEED, case_of, rpm, seconds, transient
 
+_POINTS = 201
+"""One each 1.5 s: the picture of a short story needs them."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class FreezeSettings:
@@ -22,7 +25,7 @@ class FreezeSettings:
     valve_leak: float = 0.0
     viscous_power: float = 0.0
     cabin_open: bool = False
-    duration: float = 180.0
+    duration: float = 300.0
 
 
 def describe(settings, look):
@@ -50,20 +53,22 @@ def describe(settings, look):
             valve_leak=settings.valve_leak,
             viscous_power=settings.viscous_power,
             duration=settings.duration,
-        )
+        ),
+        outputs=_POINTS,
     )
+    looked = settings.duration
     picture = freeze_story(result, look)
     rows = (
         ("End of the story", result.outcome),
         ("Coolant freezes at", look.text(result.freezing_point, "temperature")),
-        ("Plate below freezing", seconds(result.wall_below_freezing_time)),
-        ("First ice", seconds(result.first_ice_time)),
-        ("Channel blocked", seconds(result.blocked_time)),
-        ("Plates burst", seconds(result.burst_time)),
+        ("Plate below freezing", seconds(result.wall_below_freezing_time, looked)),
+        ("First ice", seconds(result.first_ice_time, looked)),
+        ("Channel blocked", seconds(result.blocked_time, looked)),
+        ("Plates burst", seconds(result.burst_time, looked)),
         ("Most ice in a channel", f"{result.peak_ice * 100:.0f} %"),
         ("Valve closed", seconds(result.valve_closed_time)),
         ("Coldest refrigerant", look.text(min(result.evaporating_temperature), "temperature")),
-        ("Looked at", f"{settings.duration:.0f} s"),
+        ("Looked at", f"{looked:.0f} s"),
     )
     return Description((picture,), picture.sentence, rows, (*CAUTIONS, *result.notes))
 

@@ -43,20 +43,22 @@ CAUTIONS = (
 
 
 @functools.lru_cache(maxsize=256)
-def transient(spec):
+def transient(spec, outputs=121):
     """Return the transient of a case; a case seen before is kept.
 
     Parameters
     ----------
     spec : FreezeSpec
         The case.
+    outputs : int
+        How many points of the histories.
 
     Returns
     -------
     FreezeResult
         What `simulate_chiller_freeze` returned.
     """
-    return simulate_chiller_freeze(spec)
+    return simulate_chiller_freeze(spec, outputs=outputs)
 
 
 def mixture_of(settings):
@@ -113,21 +115,27 @@ def outcome_words(result):
         return f"plates burst at {result.burst_time:.1f} s"
     if result.outcome == "no ice":
         return "plates survive, no ice"
-    state = "a channel blocked" if result.outcome == "blocked" else "slush"
-    return f"plates survive, {state}, at most {result.peak_ice * 100:.0f} % ice"
+    most = f"at most {result.peak_ice * 100:.0f} % ice"
+    if result.outcome == "blocked":
+        return f"a channel is blocked, the plates have not burst by then, {most}"
+    return f"plates survive, slush, {most}"
 
 
-def seconds(time):
+def seconds(time, within=None):
     """Write a moment that may never come.
 
     Parameters
     ----------
     time : float or None, [s]
         The moment.
+    within : float or None, [s]
+        How long it was looked for, where it may still come later.
 
     Returns
     -------
     str
-        For example "24.6 s" or "never".
+        For example "24.6 s", "never" or "not within 300 s".
     """
-    return "never" if time is None else f"{time:.1f} s"
+    if time is not None:
+        return f"{time:.1f} s"
+    return "never" if within is None else f"not within {within:.0f} s"

@@ -40,15 +40,16 @@ def describe(settings, look):
     """
     from thermo_kit.charts.valve_forces import force_picture
 
+    lost = settings.bulb == "lost"
     balance = force_balance(
         valve_of(settings),
         refrigerant=settings.refrigerant,
         outlet_pressure=settings.low_pressure,
         bulb_temperature=settings.line_temperature,
         pressure_drop=settings.pressure_drop,
-        fault=ValveFault(bulb_lost=settings.bulb == "lost"),
+        fault=ValveFault(bulb_lost=lost),
     )
-    picture = force_picture(balance, look)
+    picture = force_picture(balance, look, bulb_lost=lost)
     static = balance.static_superheat
     rows = (
         ("State", balance.state),
@@ -65,7 +66,7 @@ def describe(settings, look):
     notes = ["The pressure of the liquid on the pin itself is left out: little in a valve of this size."]
     if settings.charge == "cross charge":
         notes.append("The cross charge is an approximation of our own; makers keep theirs to themselves.")
-    if settings.bulb == "lost":
+    if lost:
         notes.append("A lost charge leaves air pressure above the diaphragm. The valve stays shut.")
     return Description((picture,), picture.sentence, rows, tuple(notes))
 

@@ -1,6 +1,6 @@
 """How fast a hot cabin cools: its air, its interior as one mass, the sun, and the coil."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator import (
@@ -10,6 +10,7 @@ from thermo_kit.components.evaporator import (
     humidity_at,
     moist_enthalpy,
     saturated_humidity,
+    solve_evaporator,
 )
 from thermo_kit.components.evaporator.air import (
     AIR_CONSTANT,
@@ -21,14 +22,15 @@ from thermo_kit.components.evaporator.air import (
 )
 from thermo_kit.components.evaporator.solve import CLOSEST
 from thermo_kit.errors import NoSolutionError
-from thermo_kit.systems.coil_table import Behind, coil_table
-from thermo_kit.units import format_quantity
+from thermo_kit.systems.coil_table import STEPS, Behind, coil_table
+from thermo_kit.units import format_both, format_quantity
 
 PERSON_HEAT = 75.0
 """Heat of a seated person to the air [W]."""
 PERSON_WATER = 55.0 / 2.43e6
 """Vapour of a seated person [kg/s]: 55 W of latent heat."""
 _FADE = 1.0
+_LOOKS = 12
 _RELATIVE = 1e-5
 _ABSOLUTE = [1.0, 1e-6, 1e-3, 1e-5, 10.0, 10.0, 10.0, 1e-5, 10.0, 1e-5]
 
@@ -211,7 +213,7 @@ def pull_down(
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
-        notes=model.notes(h[-1], w[-1]),
+        notes=model.notes(h, w),
         **model.closures(first, solved.y[:, -1].tolist()),
     )
 
@@ -222,7 +224,7 @@ class _Model:
     """
 
     def __init__(self, cabin, outside, coil, exact):
-        self.cabin, self.outside = cabin, outside
+        self.cabin, self.outside, self.spec = cabin, outside, coil
         table = None if coil is None else coil_table(coil, outside)
         self.coil = None if table is None else table.solved if exact else table.read
         self.pressure = outside.air_pressure
@@ -234,12 +236,25 @@ class _Model:
     def first(self, start):
         return [moist_enthalpy(start, self.outside_w), self.outside_w, start, *[0.0] * 7]
 
+    def mixed(self, h, w):
+        """Enthalpy and humidity in front of the coil: cabin air with its share of fresh air."""
+        fresh = self.cabin.fresh_air_share
+        return fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w
+
+    def freezes(self, h, w):
+        """Tell whether water freezes on the coil with this air in the cabin."""
+        h, w = self.mixed(h, w)
+        T = max(air_temperature(h, w), self.coldest)
+        humidity = min(relative_humidity_at(T, w, self.pressure), 1.0)
+        front = replace(self.outside, air_temperature=T, relative_humidity=humidity)
+        return solve_evaporator(self.spec, front, steps=STEPS).frost
+
     def behind(self, h, w):
         """Vent air of cabin air mixed with fresh air and led through the coil."""
         if self.coil is None:
             return Behind(air_temperature(h, w), w, 0.0, 0.0, 0.0, 0.0)
-        fresh, p = self.cabin.fresh_air_share, self.pressure
-        mixed_h, mixed_w = fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w
+        p = self.pressure
+        mixed_h, mixed_w = self.mixed(h, w)
         T = air_temperature(mixed_h, mixed_w)
         droplets = 0.0
         if relative_humidity_at(T, mixed_w, p) > 1.0:
@@ -301,9 +316,15 @@ class _Model:
             "The evaporating temperature is held from the first second, as a compressor with control and enough "
             "capacity would. A real one needs some minutes to get there: the first minutes are too cool here."
         ]
-        fresh = self.cabin.fresh_air_share
-        front = air_temperature(fresh * self.outside_h + (1.0 - fresh) * h, fresh * self.outside_w + (1.0 - fresh) * w)
-        if front < self.coldest + _FADE:
+        # A surface lies between refrigerant and air: above 0 °C nothing has to be solved.
+        seen = range(len(h) - 1, -1, -max(len(h) // _LOOKS, 1)) if self.outside.evaporating_temperature < ZERO else ()
+        if any(self.freezes(h[k], w[k]) for k in seen):
+            notes.insert(
+                0,
+                f"Water freezes on the coil: its surface is below {format_both(ZERO, 'temperature')}. In time the ice "
+                "would close the coil: the minutes shown are too good.",
+            )
+        if air_temperature(*self.mixed(h[-1], w[-1])) < self.coldest + _FADE:
             notes.append("The cabin is as cold as the coil can make it: the control holds it there.")
         return tuple(notes)
 

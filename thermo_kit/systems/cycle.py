@@ -4,7 +4,7 @@ from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle_result import PLACES, CyclePoint, CycleResult, CycleSpec
-from thermo_kit.units import STANDARD_ATMOSPHERE, format_quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, format_both
 
 __all__ = ["CyclePoint", "CycleResult", "CycleSpec", "solve_cycle"]
 
@@ -120,8 +120,8 @@ def _check_outcome(closure, effect, outlet_temperature):
         raise NoSolutionError(
             Problem(
                 "refrigerating effect",
-                format_quantity(effect, "specific_enthalpy"),
-                f"is not positive: leaving the high side at {format_quantity(outlet_temperature, 'temperature')} "
+                format_both(effect, "specific_enthalpy"),
+                f"is not positive: leaving the high side at {format_both(outlet_temperature, 'temperature')} "
                 "the refrigerant brings more heat than the evaporator outlet carries away",
                 "cool the high-side outlet further or raise the high-side pressure",
             )
@@ -223,7 +223,7 @@ def _check_gas_cooler(checks, spec, fluid):
     if isinstance(spec.subcooling, int | float) and spec.subcooling > 0:
         checks.add(
             "subcooling",
-            format_quantity(spec.subcooling, "temperature_difference"),
+            format_both(spec.subcooling, "temperature_difference"),
             "has no meaning above the critical pressure",
             "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled",
         )
@@ -241,15 +241,15 @@ def _check_temperatures(checks, spec, transcritical):
     if boiling_limit <= spec.evaporating_temperature:
         checks.add(
             "gas cooler outlet temperature" if transcritical else "condensing temperature",
-            format_quantity(boiling_limit, "temperature"),
-            f"must be above the evaporating temperature {format_quantity(spec.evaporating_temperature, 'temperature')}",
+            format_both(boiling_limit, "temperature"),
+            f"must be above the evaporating temperature {format_both(spec.evaporating_temperature, 'temperature')}",
             "the high side is the warm side: were the two swapped?",
         )
     elif spec.internal_heat_exchanger_effectiveness > 0 and high <= outlet:
         checks.add(
             name,
-            format_quantity(high, "temperature"),
-            f"must be above the evaporator outlet temperature {format_quantity(outlet, 'temperature')}",
+            format_both(high, "temperature"),
+            f"must be above the evaporator outlet temperature {format_both(outlet, 'temperature')}",
             "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
         )
     checks.raise_if_any()
@@ -261,15 +261,15 @@ def _check_order(fluid, suction, outlet, after_valve, before_valve):
     if suction <= max(low, 0.2 * outlet):
         checks.add(
             "suction line pressure drop",
-            format_quantity(outlet - suction, "pressure_difference"),
-            f"leaves too little of the evaporating pressure {format_quantity(outlet, 'pressure')}",
+            format_both(outlet - suction, "pressure_difference"),
+            f"leaves too little of the evaporating pressure {format_both(outlet, 'pressure')}",
             "a suction line loses a few per cent: check the number and its unit",
         )
     if after_valve >= before_valve:
         checks.add(
             "valve inlet pressure",
-            format_quantity(before_valve, "pressure"),
-            f"must be above the evaporator inlet pressure {format_quantity(after_valve, 'pressure')}",
+            format_both(before_valve, "pressure"),
+            f"must be above the evaporator inlet pressure {format_both(after_valve, 'pressure')}",
             "lower the pressure drops of liquid line and evaporator, or raise the high side",
         )
     checks.raise_if_any()
@@ -326,7 +326,7 @@ def _check_pinch(fluid, three, six, heat, before_valve, suction):
                 Problem(
                     "internal heat exchanger effectiveness",
                     "asks for more heat than can flow",
-                    f"inside it, near {format_quantity(T, 'temperature')}, gas and vapour would have to trade places: "
+                    f"inside it, near {format_both(T, 'temperature')}, gas and vapour would have to trade places: "
                     f"only {most / heat * 100:.0f} % of that heat can pass",
                     "lower the effectiveness",
                 )
@@ -352,10 +352,10 @@ def _compressed(fluid, inlet, p, efficiency):
         raise NoSolutionError(
             Problem(
                 "compressor discharge",
-                f"at {format_quantity(p, 'pressure')}, from vapour at {format_quantity(inlet.T, 'temperature')}",
+                f"at {format_both(p, 'pressure')}, from vapour at {format_both(inlet.T, 'temperature')}",
                 f"leaves the property data of {fluid.name}, which end at "
-                f"{format_quantity(fluid.highest_temperature, 'temperature')} and "
-                f"{format_quantity(fluid.highest_pressure, 'pressure')}",
+                f"{format_both(fluid.highest_temperature, 'temperature')} and "
+                f"{format_both(fluid.highest_pressure, 'pressure')}",
                 "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency",
             )
         ) from reason
@@ -368,8 +368,9 @@ def _notes(fluid, points, transcritical):
         notes.append("The vapour partly condenses while it is compressed: liquid can damage a compressor.")
     if two.T > HOT_DISCHARGE:
         notes.append(
-            f"Discharge at {format_quantity(two.T, 'temperature')} is above 120 °C, where oil and seals begin to "
-            "suffer (common practice, no source; the maker's limit decides)."
+            f"Discharge at {format_both(two.T, 'temperature')} is above "
+            f"{format_both(HOT_DISCHARGE, 'temperature')}, where oil and seals begin to suffer (common "
+            "practice, no source; the maker's limit decides)."
         )
     if four.x is not None and four.x > 1e-6:
         notes.append("Vapour forms in the liquid line before the valve: it lost more pressure than subcooling covers.")

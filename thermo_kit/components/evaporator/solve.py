@@ -241,7 +241,7 @@ def _flow_left(spec):
 def _notes(frost, vent, pressure, condensate):
     notes = []
     if frost:
-        notes.append("The surface is below 0 °C: water freezes on it, and the ice will close the coil in time.")
+        notes.append("The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time.")
     if condensate <= 0.0:
         notes.append("The surface stays above the dew point of the air: no water condenses.")
     if relative_humidity_at(vent.T, vent.humidity_ratio, pressure) > 1.0 + 1e-9:

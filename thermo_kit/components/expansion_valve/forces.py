@@ -20,10 +20,10 @@ class ForceBalance:
     spec: the valve; refrigerant: the system's; outlet_pressure: at the evaporator outlet [Pa]; inlet_pressure: behind
     the valve [Pa]; felt_pressure: the one below the diaphragm [Pa]; bulb_temperature [K]; bulb_pressure [Pa];
     evaporating_temperature: dew temperature at the evaporator outlet [K]; superheat: at the bulb [K];
-    static_superheat: at which the pin leaves its seat [K], None where more than 30 K would be needed; bulb_force,
-    evaporator_force: of the pressures [N]; spring_force: at this lift [N]; surplus: what seat or stop holds [N];
-    lift: of the pin [m]; opening_share: lift by full lift; state: "closed", "partly open" or "fully open";
-    force_closure: what is left over where nothing holds the pin, as a share of the bulb's force
+    static_superheat: at which the pin leaves its seat [K], None where more than 30 K would be needed or the bulb is
+    empty; bulb_force, evaporator_force: of the pressures [N]; spring_force: at this lift [N]; surplus: what seat or
+    stop holds [N]; lift: of the pin [m]; opening_share: lift by full lift; state: "closed", "partly open" or "fully
+    open"; force_closure: what is left over where nothing holds the pin, as a share of the bulb's force
     """
 
     spec: ValveSpec
@@ -129,6 +129,8 @@ def force_balance(
     surplus = above * area - below * area - spring
     held = fault.stuck_at is not None or lift <= 0.0 or lift >= spec.full_lift
     boiling = fluid.dew_temperature(outlet_pressure)
+    needed = below + spec.preload_pressure
+    opens_from = None if fault.bulb_lost else _superheat_for(spec, fluid, boiling, needed)
     state = "closed" if lift <= 0.0 else "fully open" if lift >= spec.full_lift else "partly open"
     return ForceBalance(
         spec=spec,
@@ -140,7 +142,7 @@ def force_balance(
         bulb_pressure=above,
         evaporating_temperature=boiling,
         superheat=bulb_temperature - boiling,
-        static_superheat=_superheat_for(spec, fluid, boiling, below + spec.preload_pressure),
+        static_superheat=opens_from,
         bulb_force=above * area,
         evaporator_force=below * area,
         spring_force=spring,

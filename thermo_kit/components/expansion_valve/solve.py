@@ -186,7 +186,7 @@ def _notes(feed, balance, flashes, pulled_down, draw):
         notes.append(_flash_note(feed))
     if flashes and feed.duty.inlet_quality == 0.0:
         notes.append("The shut-off valve itself throttles here; the model counts no loss for the vapour it makes.")
-    if balance.static_superheat is None:
+    if balance.static_superheat is None and not feed.fault.bulb_lost:
         notes.append(
             "At this low-side pressure the bulb cannot open the valve: the maximum operating pressure is passed."
         )

@@ -11,7 +11,7 @@ from thermo_kit.components.internal_heat_exchanger.sides import Side
 from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units import format_quantity
+from thermo_kit.units import format_both
 
 PIECES = 24
 _SHARE = np.linspace(0.0, 1.0, PIECES + 1)
@@ -207,8 +207,8 @@ class _Pair:
             raise NoSolutionError(
                 Problem(
                     f"{name} path of the internal heat exchanger",
-                    f"loses {format_quantity(drop, 'pressure_difference')}",
-                    f"of the {format_quantity(p, 'pressure')} with which it begins; more than a third is not computed",
+                    f"loses {format_both(drop, 'pressure_difference')}",
+                    f"of the {format_both(p, 'pressure')} with which it begins; more than a third is not computed",
                     "make the tube wider or shorter, or check mass flow and diameters",
                 )
             )
