@@ -24,15 +24,20 @@ def main(arguments=None):
     int
         0 done, 1 found problems, 2 wrong use
     """
-    from thermo_kit.errors import FileAccessError, ThermoKitError, UnknownNameError
+    from thermo_kit.errors import FileAccessError, FileRefusedError, ThermoKitError, UnknownNameError
 
+    if hasattr(sys.stdout, "reconfigure"):
+        # A console or file whose encoding lacks a sign such as ✓ shows its number, not the end of the report.
+        sys.stdout.reconfigure(errors="backslashreplace")
     chosen = _parser().parse_args(arguments)
     try:
         return chosen.run(chosen)
+    except FileRefusedError as error:
+        return _complain(error.problems, FOUND_PROBLEMS)
     except (UnknownNameError, FileAccessError) as error:
-        return _complain(error, WRONG_USE)
+        return _complain(error.problems, WRONG_USE)
     except ThermoKitError as error:
-        return _complain(error, FOUND_PROBLEMS)
+        return _complain(error.problems, FOUND_PROBLEMS)
     except BrokenPipeError:
         # The reader of our output went away; Python must not complain a second time at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -42,8 +47,8 @@ def main(arguments=None):
         return FOUND_PROBLEMS
 
 
-def _complain(error, code):
-    for problem in error.problems:
+def _complain(problems, code):
+    for problem in problems:
         print(f"thermo-kit: {problem}", file=sys.stderr)
     return code
 
@@ -65,16 +70,17 @@ def _parser():
         "handout",
         run_handout,
         "make one notebook for each learner, with individual numbers",
-        "thermo-kit handout class_a.csv --exercise 02 --to class_a",
+        "thermo-kit handout class_a.csv --exercise 02 --to ../class_a",
     )
     command.add_argument("roster", metavar="ROSTER.csv", type=Path, help="CSV with a header and a column `learner`")
     command.add_argument("--exercise", required=True, metavar="NN", help="number of the exercise, such as 02")
-    command.add_argument("--to", required=True, metavar="FOLDER", type=Path, help="the class's folder, made if missing")
+    told = "the class's folder, outside the workbook; made if missing"
+    command.add_argument("--to", required=True, metavar="FOLDER", type=Path, help=told)
     _answers_option(command)
     _json_option(command)
 
     command = _command(
-        commands, "mark", run_mark, "mark all answer sheets of a class", "thermo-kit mark class_a --exercise 02"
+        commands, "mark", run_mark, "mark all answer sheets of a class", "thermo-kit mark ../class_a --exercise 02"
     )
     command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
     command.add_argument("--exercise", metavar="NN", help="only this exercise")
@@ -188,7 +194,7 @@ def run_mark(chosen):
     Returns
     -------
     int
-        exit code; 1 when a sheet could not be marked
+        exit code; 1 when a sheet could not be marked, or a CSV file not be written
     """
     from thermo_kit.course.classroom import Classroom
     from thermo_kit.course.marking import mark_class
@@ -198,13 +204,19 @@ def run_mark(chosen):
     room = Classroom(chosen.folder)
     book = find_workbook(chosen.workbook, answers=chosen.answers)
     marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise)
-    files = write_csv_files(marking, room.instructor)
+    try:
+        if not chosen.json:
+            print("\n".join(report_lines(marking, room.folder)), flush=True)
+    finally:
+        # Also when the reader of the report went away.
+        files, problems = write_csv_files(marking, room.instructor)
     if chosen.json:
         _print_json({**as_data(marking, room.folder), "files": files})
     else:
-        print("\n".join(report_lines(marking, room.folder)))
         for file in files:
             print(f"Written: {file}")
+    if problems:
+        return _complain(problems, FOUND_PROBLEMS)
     return FOUND_PROBLEMS if marking.not_marked else DONE
 
 
@@ -257,7 +269,8 @@ def run_doctor(chosen):
 
 
 def _print_json(data):
-    print(json.dumps(data, indent=1, ensure_ascii=False, default=str))
+    # Escaped, so that no console's encoding can spoil what a program reads.
+    print(json.dumps(data, indent=1, default=str))
 
 
 if __name__ == "__main__":

@@ -87,3 +87,7 @@ class NotebookError(CourseError):
 
 class FileAccessError(CourseError):
     """A file or folder cannot be read or written."""
+
+
+class FileRefusedError(FileAccessError):
+    """The system refuses a file that was rightly named: no permission, a full disk, a file in use."""

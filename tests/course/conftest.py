@@ -1,9 +1,12 @@
-"""Fixtures of the course's tests: the tiny workbook on disk, a roster, an own records folder."""
+"""Fixtures of the course's tests: the tiny workbook on disk, a roster, a class, an own records folder."""
 
 import nbformat
 import pytest
 
+from tests.course.sample_class import LEARNERS
 from tests.course.sample_workbook import EXERCISE, answers_notebook, exercise_notebook
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.handout import hand_out
 from thermo_kit.course.workbook import find_workbook
 
 
@@ -41,3 +44,9 @@ def roster(tmp_path):
         return path
 
     return write
+
+
+@pytest.fixture
+def room(roster, workbook, tmp_path):
+    hand_out(roster("learner\n" + "\n".join(LEARNERS)), exercise="1", folder=tmp_path / "class_a", workbook=workbook)
+    return Classroom(tmp_path / "class_a")

@@ -38,6 +38,7 @@ def test_wrong_use_is_told_in_plain_words(workbook, roster, tmp_path, capsys):
     )  # fmt: skip
     assert code == 1 and len(err.splitlines()) == 2 and err.startswith("thermo-kit: class_a.csv, line 2")
     for words in (
+        ["handout", tmp_path / "no.csv", "--exercise", "1", "--to", tmp_path / "c", "--workbook", workbook.root],
         ["practice", "42", "--to", tmp_path, "--workbook", workbook.root],
         ["practice", "01", "--to", tmp_path, "--workbook", tmp_path / "none"],
         ["mark", tmp_path, "--workbook", workbook.root, "--answers", tmp_path / "none"],
@@ -47,6 +48,23 @@ def test_wrong_use_is_told_in_plain_words(workbook, roster, tmp_path, capsys):
     with pytest.raises(SystemExit) as caught:
         cli.main(["handout"])
     assert caught.value.code == 2
+
+
+def test_a_refused_file_is_a_problem_and_not_wrong_use(workbook, tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    code, out, err = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
+    assert code == 1 and out == "" and "cannot be written (Permission denied)" in err
+
+
+def test_the_class_of_the_examples_lies_outside_the_workbook(workbook, roster, capsys, monkeypatch):
+    monkeypatch.chdir(workbook.root)
+    roster("learner\nA01\n", "workbook/class_a.csv")
+    for command, words in (("handout", ["class_a.csv"]), ("mark", [])):
+        with pytest.raises(SystemExit):
+            cli.main([command, "--help"])
+        example = " ".join(capsys.readouterr().out.split()).split("Example: thermo-kit ")[1].split()
+        assert example[: 1 + len(words)] == [command, *words]
+        assert run(capsys, *(word.replace("02", "01") for word in example))[0] == 0
 
 
 @pytest.mark.parametrize("command", ["open", "handout", "mark", "practice", "doctor"])

@@ -121,6 +121,8 @@ def test_a_run_that_was_killed_is_finished_with_the_same_numbers(roster, workboo
         ("\n\n", ["is empty"]),
         ("learner\n\n", ["names no learner"]),
         ('learner\n"A01\n', ["no proper CSV line"]),
+        (b"learner\rA01\r\xc4nne\r", ["line 3 holds a letter that is not UTF-8"]),
+        ("sep=;\nlearner\nA 1\n", ["line 3 has the id 'A 1'"]),
         (b"learner\nA01\n\xc4nne\n", ["line 3 holds a letter that is not UTF-8", "CSV UTF-8"]),
     ],
 )
@@ -134,6 +136,10 @@ def test_every_bad_line_is_named_and_nothing_is_written(roster, workbook, class_
 def test_rosters_as_spreadsheets_save_them(roster):
     assert read_roster(roster("\ufeffLearner;Group\r\n A01 ;x\r\n\r\nA02;y\r\n")) == ("A01", "A02")
     assert read_roster(roster('group,learner\n"a, b",A01\n')) == ("A01",)
+    assert read_roster(roster("learner\rA01\rA02\r")) == ("A01", "A02")
+    assert read_roster(roster("\tlearner\nx, y\tA01\n")) == ("A01",)
+    assert read_roster(roster("sep=;\nlearner;group\nA01;x\n")) == ("A01",)
+    assert read_roster(roster("SEP=\t\r\ngroup\tlearner\r\nx\tA01\r\n")) == ("A01",)
 
 
 def test_a_roster_that_is_missing_huge_or_a_folder(tmp_path, roster):
@@ -187,6 +193,72 @@ def test_a_damaged_class_is_never_overwritten(roster, workbook, class_folder, na
     with pytest.raises(CourseError, match=r"is damaged.*restore it from a copy"):
         give(roster, workbook, class_folder)
     assert file.read_text() == "{"
+
+
+def test_a_lost_secret_is_not_made_anew(roster, workbook, class_folder):
+    give(roster, workbook, class_folder)
+    room = Classroom(class_folder)
+    room.secret_file.unlink()
+    for use in (lambda: give(roster, workbook, class_folder), room.secret):
+        with pytest.raises(CourseError, match=r"class_secret is missing.*restore it from a copy, or all tickets"):
+            use()
+    assert not room.secret_file.exists()
+
+
+def test_a_class_that_does_not_let_in_is_told(class_folder, monkeypatch):
+    room = Classroom(class_folder)
+    refuse = PermissionError(13, "Permission denied")
+    monkeypatch.setattr(type(room.cases_file), "exists", lambda _: (_ for _ in ()).throw(refuse))
+    with pytest.raises(FileAccessError, match=r"instructor cannot be read \(Permission denied\)"):
+        room.secret()
+
+
+def test_a_damaged_secret_of_a_class_without_cases_says_how_to_go_on(class_folder):
+    room = Classroom(class_folder)
+    room.instructor.mkdir(parents=True)
+    room.secret_file.write_text("")
+    with pytest.raises(CourseError, match=r"is damaged: delete it and hand out again"):
+        room.secret()
+
+
+def test_two_hand_outs_at_once_do_not_meet(roster, workbook, class_folder, monkeypatch):
+    from thermo_kit.course import handout
+
+    real, refused = handout.draw_case, []
+
+    def second_run_meanwhile(*args, **kwargs):
+        if not refused:
+            with pytest.raises(
+                CourseError, match=r"handout_is_running is there.*if none is running, delete this file"
+            ) as e:
+                give(roster, workbook, class_folder)
+            refused.append(e)
+        return real(*args, **kwargs)
+
+    monkeypatch.setattr(handout, "draw_case", second_run_meanwhile)
+    assert len(give(roster, workbook, class_folder).written) == 3 and refused
+    assert len(give(roster, workbook, class_folder).kept) == 3
+
+
+def test_a_hand_out_that_fails_locks_nobody_out(roster, workbook, class_folder, monkeypatch):
+    from thermo_kit.course import handout
+
+    monkeypatch.setattr(handout, "draw_case", lambda *_, **__: (_ for _ in ()).throw(KeyboardInterrupt))
+    with pytest.raises(KeyboardInterrupt):
+        give(roster, workbook, class_folder)
+    assert not Classroom(class_folder).instructor.exists()
+    monkeypatch.undo()
+    assert len(give(roster, workbook, class_folder).written) == 3
+
+
+def test_a_secret_that_another_run_made_is_not_replaced(class_folder, monkeypatch):
+    room = Classroom(class_folder)
+    room.instructor.mkdir(parents=True)
+    room.secret_file.write_text("theirs")
+    monkeypatch.setattr(type(room.secret_file), "exists", lambda _: False)
+    with pytest.raises(FileAccessError, match="is there already"):
+        room.keep_secret(b"m" * 32)
+    assert room.secret_file.read_text() == "theirs"
 
 
 def test_an_exercise_changed_after_the_hand_out_is_told(roster, make_workbook, class_folder):

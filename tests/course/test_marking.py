@@ -1,48 +1,20 @@
-import csv
 import json
+import os
 import sqlite3
+from pathlib import Path
 
 import pytest
 
+from tests.course.sample_class import LEARNERS, hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
-from thermo_kit.course.answers import load_answers
 from thermo_kit.course.cases import Case
-from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.handout import hand_out
+from thermo_kit.course.keys import Key
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import mark_class
-from thermo_kit.course.report import report_lines, safe_cell, write_csv_files
-from thermo_kit.course.sheet import Sheet
+from thermo_kit.course.report import report_lines
 from thermo_kit.course.tickets import issue_ticket
-from thermo_kit.errors import CourseError
-
-LEARNERS = ("A01", "A02", "A03", "A04")
-
-
-@pytest.fixture
-def room(roster, workbook, tmp_path):
-    hand_out(roster("learner\n" + "\n".join(LEARNERS)), exercise="1", folder=tmp_path / "class_a", workbook=workbook)
-    return Classroom(tmp_path / "class_a")
-
-
-def right_answers(workbook, case):
-    minutes = load_answers(workbook.answer(EXERCISE)).key(case).parts[0].value
-    return {
-        "a": f"{minutes:.3f} min",
-        "b": "half the flow",
-        "c": ["check the hose", "open the valve", "start the pump"],
-        "d": "More water, and the flow stays.",
-    }
-
-
-def hand_in(room, workbook, learner, **changes):
-    case = room.cases().case(EXERCISE, learner)
-    path = room.notebook(learner, EXERCISE).with_name(f"{EXERCISE}.sheet.json")
-    sheet = Sheet(path, case, issue_ticket(room.secret(), learner, case))
-    for question, given in (right_answers(workbook, case) | changes).items():
-        sheet.answer(question, given)
-    return path
+from thermo_kit.errors import CourseError, UnknownNameError
 
 
 def multiplied(room, learner):
@@ -149,7 +121,15 @@ def test_what_the_instructor_keeps_is_not_taken_for_hand_ins(room, workbook):
     assert len(marking.marked) == 1 and marking.not_marked == ()
 
 
-@pytest.mark.parametrize("name", [f"{EXERCISE}.sheet (1).json", f"{EXERCISE}.sheet-Copy1.json"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        f"{EXERCISE}.sheet (1).json",
+        f"{EXERCISE}.sheet-Copy1.json",
+        f"{EXERCISE}.sheet.json.txt",
+        f"{EXERCISE}.SHEET.JSON".upper(),
+    ],
+)
 def test_a_copy_that_a_program_named_anew_is_still_a_sheet(room, workbook, name):
     sheet = hand_in(room, workbook, "A01")
     sheet.rename(sheet.with_name(name))
@@ -159,6 +139,7 @@ def test_a_copy_that_a_program_named_anew_is_still_a_sheet(room, workbook, name)
 
 def test_a_sheet_set_aside_by_the_notebook_is_not_marked(room, workbook):
     sheet = hand_in(room, workbook, "A01")
+    (sheet.with_name(f"{sheet.name}.other-12")).write_text("{")
     sheet.rename(sheet.with_name(f"{sheet.name}.damaged-1"))
     marking = mark_class(room.folder, workbook=workbook)
     assert marking.marked == marking.not_marked == () and ("A01", EXERCISE) in marking.missing
@@ -225,21 +206,76 @@ def test_nothing_of_a_learner_is_executed(room, workbook, tmp_path):
     assert not trap.exists()
 
 
-def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
-    hand_in(room, workbook, "A01", a="=1+1", d='@x, "y"\n\x1b[31m')
-    (path,) = write_csv_files(mark_class(room.folder, workbook=workbook), room.instructor)
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        (row,) = csv.DictReader(file)
-    assert row["a_answer"] == "'=1+1" and row["d_answer"] == '\'@x, "y"  [31m'
-    assert row["c_answer"] == "check the hose > open the valve > start the pump"
-    assert (row["learner"], row["b_verdict"], row["still_to_read_by_hand"]) == ("A01", "right", "1")
-    for start in ("+", "-", " =", "|", "%"):
-        assert safe_cell(start + "x").startswith("'")
+def test_the_newest_earlier_mark_counts(room, workbook):
+    for answer in ("half the flow", "twice the flow"):
+        path = hand_in(room, workbook, "A01", b=answer)
+        mark_class(room.folder, workbook=workbook)
+    path.unlink()
+    assert [s.points for s in mark_class(room.folder, workbook=workbook).marked_earlier] == [4]
+
+
+def test_one_sheet_that_breaks_the_judging_does_not_stop_the_others(room, workbook, monkeypatch):
+    hand_in(room, workbook, "A01", a="breaks")
+    hand_in(room, workbook, "A02")
+    real = Key.judge
+
+    def judge(self, answers):
+        if answers["a"] == "breaks":
+            raise ZeroDivisionError("division by zero")
+        return real(self, answers)
+
+    monkeypatch.setattr(Key, "judge", judge)
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [m.learner for m in marking.marked] == ["A02"]
+    (refused,) = marking.not_marked
+    assert (refused.learner, refused.exercise) == ("A01", EXERCISE)
+    assert "ZeroDivisionError: division by zero): check the answers notebook" in refused.reason
+    assert "ask the maintainer" in refused.reason
+
+
+def test_a_folder_that_does_not_let_in_is_told(room, workbook, monkeypatch):
+    closed = hand_in(room, workbook, "A01")
+    hand_in(room, workbook, "A02")
+    real = Path.is_symlink
+
+    def is_symlink(self):
+        if self == closed:
+            raise PermissionError(13, "Permission denied", str(self))
+        return real(self)
+
+    monkeypatch.setattr(Path, "is_symlink", is_symlink)
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [m.learner for m in marking.marked] == ["A02"]
+    assert (
+        "cannot be read (Permission denied)" in marking.not_marked[0].reason
+        and ("A01", EXERCISE) not in marking.missing
+    )
+
+
+@pytest.mark.parametrize("name", ["A01", ""])
+def test_a_folder_that_cannot_be_listed_is_told(room, workbook, monkeypatch, name):
+    hand_in(room, workbook, "A01")
+    closed, real = room.for_learners / name, os.scandir
+
+    def scandir(path="."):
+        if Path(path) == closed:
+            raise PermissionError(13, "Permission denied", str(path))
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    marking = mark_class(room.folder, workbook=workbook)
+    assert marking.marked == () and [refused.path for refused in marking.not_marked] == [closed]
+    assert "cannot be listed (Permission denied)" in marking.not_marked[0].reason
+    assert ("A01", EXERCISE) not in marking.missing
+    assert (("A04", EXERCISE) in marking.missing) == (name == "A01")
 
 
 def test_a_folder_that_is_no_class_and_a_damaged_book(room, workbook, tmp_path):
     with pytest.raises(CourseError, match=r"is not a class.*thermo-kit handout"):
         mark_class(tmp_path, workbook=workbook)
+    with pytest.raises(UnknownNameError, match=f"02_pump was not handed out to this class: handed out was {EXERCISE}"):
+        (workbook.exercises / "02_pump.ipynb").write_text("{}")
+        mark_class(room.folder, workbook=workbook, exercise="2")
     hand_in(room, workbook, "A01")
     room.mark_book_file.write_text("not a database, but long enough to look like a file" * 20)
     with pytest.raises(CourseError, match=r"mark book.*cannot be used.*restore"):
@@ -258,17 +294,3 @@ def test_an_instructors_own_answers_folder(room, workbook, tmp_path, capsys):
     assert "answers notebook '01_water_tank' is unknown" in capsys.readouterr().out
     assert cli.main([*words, "--answers", str(own)]) == 0
     assert "our own name" in capsys.readouterr().out
-
-
-def test_the_command_prints_writes_and_exits_as_told(room, workbook, capsys):
-    bad = hand_in(room, workbook, "A01")
-    hand_in(room, workbook, "A02")
-    words = ["mark", str(room.folder), "--exercise", "01", "--workbook", str(workbook.root)]
-    assert cli.main(words) == 0
-    out = capsys.readouterr().out
-    assert "A02" in out and "marks_01_water_tank.csv" in out
-    bad.write_text("{")
-    assert cli.main([*words, "--json"]) == 1
-    data = json.loads(capsys.readouterr().out)
-    assert data["not_marked"][0]["sheet"] == f"for_learners/A01/{bad.name}"
-    assert [m["learner"] for m in data["marked"]] == ["A02"]

@@ -78,6 +78,37 @@ def test_a_sheet_of_another_case_is_kept_but_not_used(path, case, ticket):
     assert path.with_name(path.name + ".other-1").read_bytes() == before
 
 
+def test_two_cases_that_share_a_place_each_keep_their_answers(path):
+    first, second = filled(path), Sheet(path, OTHER)
+    second.answer("a", "22 min")
+    first.answer("b", "half the flow")
+    second.answer("b", "twice the flow")
+    again = Sheet(path, CASE)
+    assert again.answers == {"a": "20 min", "b": "half the flow", "c": ["check the hose", "", ""]}
+    assert again.notes == ["Your earlier answers to these numbers were found and taken back."]
+    assert Sheet(path, OTHER).answers == {"a": "22 min", "b": "twice the flow"}
+    Sheet(path, Case(EXERCISE, (("volume", 50), *CASE.drawn[1:])))
+    assert not path.exists() and Sheet(path, CASE).answers == again.answers
+    assert sorted(p.suffix for p in path.parent.glob(f"{path.name}*")) == [".json", ".other-2"]
+
+
+def test_the_newest_of_several_put_away_is_taken_back(path):
+    filled(path)
+    for number, when in (("1", "2024-05-02"), ("2", "2024-05-03"), ("10", "2024-05-01")):
+        put_away = json.loads(path.read_text()) | {"saved_at": when, "answers": {"a": number}}
+        path.with_name(f"{path.name}.other-{number}").write_text(json.dumps(put_away))
+    path.with_name(path.name + ".other-3").write_text("{")
+    path.unlink()
+    filled(path, OTHER)
+    assert Sheet(path, CASE).answers == {"a": "2"}
+
+
+def test_a_byte_order_mark_is_no_damage(path):
+    filled(path)
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
+    assert read_sheet(path).answers["a"] == "20 min"
+
+
 def test_no_permission_keeps_what_was_saved(path, monkeypatch):
     sheet = filled(path)
     monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))

@@ -1,5 +1,6 @@
 """A class's own folder, never in the workbook: what learners get, and what only the instructor keeps."""
 
+import contextlib
 import json
 import os
 import secrets
@@ -9,8 +10,8 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, StrictStr, ValidationError
 
 from thermo_kit.course.cases import Case
-from thermo_kit.course.files import file_errors_in_plain_words, read_limited, write_atomically
-from thermo_kit.errors import CourseError, Problem
+from thermo_kit.course.files import file_errors_in_plain_words, read_limited, write_atomically, write_new
+from thermo_kit.errors import CourseError, FileAccessError, Problem
 
 CASES_LIMIT = 20_000_000
 
@@ -47,6 +48,42 @@ class Classroom:
         self.secret_file = self.instructor / "class_secret"
         self.cases_file = self.instructor / "cases.json"
         self.mark_book_file = self.instructor / "mark_book.sqlite"
+        self.lock_file = self.instructor / "handout_is_running"
+
+    @contextlib.contextmanager
+    def one_hand_out(self):
+        """Keep a second hand-out to this class away for as long as the `with` block lasts.
+
+        Raises
+        ------
+        CourseError
+            when another hand-out is running, or one was cut off
+        FileAccessError
+            when the instructor's folder cannot be made
+        """
+        with file_errors_in_plain_words(self.instructor, "be made"):
+            if not self.instructor.is_dir():
+                self.instructor.mkdir(parents=True, exist_ok=True)
+                os.chmod(self.instructor, 0o700)
+        with file_errors_in_plain_words(self.lock_file, "be written"):
+            try:
+                os.close(os.open(self.lock_file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+            except FileExistsError as error:
+                raise CourseError(
+                    Problem(
+                        str(self.lock_file),
+                        "is there",
+                        "because another hand-out to this class is running, or one was cut off",
+                        "wait until it is done; if none is running, delete this file and hand out again",
+                    )
+                ) from error
+        try:
+            yield
+        finally:
+            with contextlib.suppress(OSError):
+                self.lock_file.unlink()
+                # Fails unless nothing was handed out: then no half-made class stays behind.
+                self.instructor.rmdir()
 
     def secret(self):
         """The class secret: 32 random bytes, readable for the instructor only.
@@ -58,11 +95,24 @@ class Classroom:
 
         Raises
         ------
+        FileAccessError
+            when the folder is not a class
         CourseError
-            when there is none, or it is damaged
+            when the secret is lost or damaged
         """
-        if not self.secret_file.exists():
+        with file_errors_in_plain_words(self.instructor, "be read"):
+            handed_out, has_secret = self.cases_file.exists(), self.secret_file.exists()
+        if handed_out and not has_secret:
             raise CourseError(
+                Problem(
+                    str(self.secret_file),
+                    "is missing",
+                    "although this class has a list of cases",
+                    "restore it from a copy, or all tickets are void",
+                )
+            )
+        if not has_secret:
+            raise FileAccessError(
                 Problem(
                     f"the folder {self.folder}",
                     "is not a class",
@@ -76,9 +126,10 @@ class Classroom:
         except ValueError:
             secret = b""
         if len(secret) != 32:
-            raise CourseError(
-                Problem(str(self.secret_file), "is damaged", "", "restore it from a copy, or all tickets are void")
-            )
+            advice = "restore it from a copy, or all tickets are void"
+            if not handed_out:
+                advice = "delete it and hand out again; nothing was handed out yet"
+            raise CourseError(Problem(str(self.secret_file), "is damaged", "", advice))
         return secret
 
     def secret_or_new(self):
@@ -88,8 +139,14 @@ class Classroom:
         -------
         bytes
             the secret
+
+        Raises
+        ------
+        CourseError
+            when it is lost or damaged
         """
-        return self.secret() if self.secret_file.exists() else secrets.token_bytes(32)
+        is_new = not self.secret_file.exists() and not self.cases_file.exists()
+        return secrets.token_bytes(32) if is_new else self.secret()
 
     def keep_secret(self, secret):
         """Write the class secret unless it is there already.
@@ -97,13 +154,10 @@ class Classroom:
         Parameters
         ----------
         secret : bytes
-            from `secret_or_new`
+            from `secret_or_new`, inside `one_hand_out`
         """
         if not self.secret_file.exists():
-            with file_errors_in_plain_words(self.instructor, "be made"):
-                self.instructor.mkdir(parents=True, exist_ok=True)
-                os.chmod(self.instructor, 0o700)
-            write_atomically(self.secret_file, secret.hex() + "\n", mode=0o600)
+            write_new(self.secret_file, secret.hex() + "\n", mode=0o600)
 
     def cases(self):
         """The list of cases handed out so far.

@@ -5,7 +5,7 @@ import os
 import tempfile
 from pathlib import Path
 
-from thermo_kit.errors import FileAccessError, Problem
+from thermo_kit.errors import FileAccessError, FileRefusedError, Problem
 
 RECORDS_VARIABLE = "THERMO_KIT_RECORDS"
 
@@ -24,7 +24,9 @@ def file_errors_in_plain_words(path, doing):
     Raises
     ------
     FileAccessError
-        when the system refuses
+        when the path is not there, or a file is in its way
+    FileRefusedError
+        when the system refuses for another reason
     """
     try:
         yield
@@ -40,7 +42,7 @@ def file_errors_in_plain_words(path, doing):
             )
         ) from error
     except OSError as error:
-        raise FileAccessError(
+        raise FileRefusedError(
             Problem(
                 str(path),
                 f"cannot {doing}",
@@ -83,6 +85,42 @@ def write_atomically(path, text, mode=None):
                 os.unlink(temporary)
             raise
         _flush_folder(path.parent)
+
+
+def write_new(path, text, mode):
+    """Write a file that must not be there yet; of two programs that try at once, one is refused.
+
+    Parameters
+    ----------
+    path : Path
+        where the file goes, in a folder that is there
+    text : str
+        what it will hold
+    mode : int
+        permission bits, for example 0o600
+
+    Raises
+    ------
+    FileAccessError
+        when it is there already, or cannot be written
+    """
+    with file_errors_in_plain_words(path, "be written"):
+        try:
+            handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
+        except FileExistsError as error:
+            raise FileAccessError(
+                Problem(str(path), "is there already", "although it must be new", "see which program wrote it")
+            ) from error
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+        except BaseException:
+            with contextlib.suppress(OSError):
+                os.unlink(path)
+            raise
+        _flush_folder(Path(path).parent)
 
 
 def _flush_folder(folder):

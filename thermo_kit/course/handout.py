@@ -56,36 +56,41 @@ def hand_out(roster_path, *, exercise, folder, workbook):
     check_ticket_line(notebook, path)
     room = Classroom(folder)
     _refuse_inside(room.folder, workbook.root)
+    with room.one_hand_out():
+        written = _hand_out(room, learners, notebook, path.stem, parameters, solvable(answers))
+    kept = tuple(learner for learner in learners if learner not in written)
+    return HandedOut(path.stem, room.folder, written, kept)
+
+
+def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
     cases = room.cases()
     secret = room.secret_or_new()
-    drawn = cases.exercises.setdefault(path.stem, {})
-    taken = {Case(path.stem, tuple(numbers.items())).fingerprint for numbers in drawn.values()}
+    drawn = cases.exercises.setdefault(exercise, {})
+    taken = {Case(exercise, tuple(numbers.items())).fingerprint for numbers in drawn.values()}
     can_differ = _combinations(parameters) >= 2 * len(learners)
-    is_solvable = solvable(answers)
 
     def accept(case):
         return not (can_differ and case.fingerprint in taken) and is_solvable(case)
 
     for learner in learners:
         if learner in drawn:
-            _check_still_fits(cases.case(path.stem, learner), parameters, learner)
+            _check_still_fits(cases.case(exercise, learner), parameters, learner)
             continue
-        case = draw_case(path.stem, parameters, secret=secret, learner=learner, accept=accept)
+        case = draw_case(exercise, parameters, secret=secret, learner=learner, accept=accept)
         taken.add(case.fingerprint)
         drawn[learner] = case.numbers
     prepared = {}
     for learner in learners:
-        if not room.notebook(learner, path.stem).exists():
-            case = cases.case(path.stem, learner)
+        if not room.notebook(learner, exercise).exists():
+            case = cases.case(exercise, learner)
             prepared[learner] = prepare(notebook, case, issue_ticket(secret, learner, case))
     _refuse_blocked(room, prepared)
     # The list comes first: after a crash the next run draws nothing anew and writes what is missing.
     room.keep_secret(secret)
     room.keep_cases(cases)
     for learner, text in prepared.items():
-        write_atomically(room.notebook(learner, path.stem), text)
-    kept = tuple(learner for learner in learners if learner not in prepared)
-    return HandedOut(path.stem, room.folder, tuple(prepared), kept)
+        write_atomically(room.notebook(learner, exercise), text)
+    return tuple(prepared)
 
 
 def prepare(notebook, case, ticket=""):

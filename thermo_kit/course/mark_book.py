@@ -72,7 +72,27 @@ class MarkBook:
                 "SELECT verdicts FROM marks WHERE (learner, exercise, sheet_digest, key_digest) = (?, ?, ?, ?)",
                 (learner, exercise, sheet_digest, key_digest),
             ).fetchone()
-        return None if row is None else tuple(Verdict(**entry) for entry in json.loads(row[0]))
+        return None if row is None else _verdicts(row[0])
+
+    def newest(self, learner, exercise):
+        """The last marks that were kept of a learner and an exercise, or None.
+
+        Parameters
+        ----------
+        learner, exercise : str
+            whose, and of which exercise
+
+        Returns
+        -------
+        tuple or None
+            the verdicts, and when they were given
+        """
+        with self._damage_in_plain_words():
+            row = self._file.execute(
+                "SELECT verdicts, marked_at FROM marks WHERE (learner, exercise) = (?, ?) ORDER BY number DESC LIMIT 1",
+                (learner, exercise),
+            ).fetchone()
+        return None if row is None else (_verdicts(row[0]), row[1])
 
     def add(self, learner, exercise, sheet_digest, key_digest, verdicts):
         """Keep the marks of one sheet at once, so that a killed run goes on where it was.
@@ -124,3 +144,7 @@ class MarkBook:
                     "close other programs that use it, or restore it from a copy",
                 )
             ) from error
+
+
+def _verdicts(text):
+    return tuple(Verdict(**entry) for entry in json.loads(text))

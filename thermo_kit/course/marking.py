@@ -4,33 +4,28 @@ import hashlib
 import json
 import os
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.sheet import SheetContent, read_sheet
 from thermo_kit.course.tickets import verify_ticket
 from thermo_kit.course.workbook import EXERCISE_NAME
-from thermo_kit.errors import Problem, SheetError, ThermoKitError
+from thermo_kit.errors import Problem, SheetError, ThermoKitError, UnknownNameError
 
 MOST_SHEETS = 20_000
-# A download or a copy may put "(1)" or "-Copy1" into the name; the signature inside decides what a sheet is.
-SHEET_FILE = re.compile(r"[^.].*\.sheet.*\.json")
+# A download or a copy may put "(1)", "-Copy1" or ".txt" into the name; the signature inside decides what a sheet is.
+SHEET_FILE = re.compile(r"[^.].*\.sheet.*json.*", re.IGNORECASE)
+# What the notebook itself has put away is not handed in.
+SET_ASIDE = re.compile(r".*\.(damaged|other)-\d+")
+MARKED, NOT_MARKED, NO_SHEET, MARKED_EARLIER = "marked", "not marked", "no sheet yet", "marked earlier"
 
 
-@dataclass(frozen=True)
-class Marked:
-    """One marked sheet. `is_new` is False when the mark book already held exactly this."""
-
-    learner: str
-    exercise: str
-    sheet: SheetContent
-    verdicts: tuple[Verdict, ...]
-    is_new: bool
-
+class _WithPoints:
     @property
     def points(self):
         """Points so far; reasons are still to be read by hand."""
@@ -43,8 +38,19 @@ class Marked:
 
 
 @dataclass(frozen=True)
+class Marked(_WithPoints):
+    """One marked sheet. `is_new` is False when the mark book already held exactly this."""
+
+    learner: str
+    exercise: str
+    sheet: SheetContent
+    verdicts: tuple[Verdict, ...]
+    is_new: bool
+
+
+@dataclass(frozen=True)
 class NotMarked:
-    """A sheet that could not be marked, and the reason in plain words.
+    """A sheet that could not be marked, or a folder that could not be looked into, and the reason in plain words.
 
     learner, exercise: whose folder it lies in and what its name says; empty where they say nothing
     """
@@ -56,20 +62,52 @@ class NotMarked:
 
 
 @dataclass(frozen=True)
+class Standing(_WithPoints):
+    """How one learner on the class list stands with one exercise.
+
+    state: one of "marked", "not marked", "no sheet yet", "marked earlier" (nothing to mark now, but in the mark book)
+    reason: why the sheet that is there was not marked
+    verdicts: of this run, or the newest in the mark book
+    answers: what was marked in this run; the mark book keeps none
+    marked_at: when it was marked earlier
+    """
+
+    learner: str
+    exercise: str
+    state: str
+    reason: str = ""
+    verdicts: tuple[Verdict, ...] = ()
+    answers: dict = field(default_factory=dict)
+    marked_at: str = ""
+
+
+@dataclass(frozen=True)
 class Marking:
     """The outcome of one run over a class.
 
-    missing: pairs of learner and exercise that were handed out and have no sheet, not even a refused one
+    standings: one for each exercise that was handed out and each of its learners
+    questions: the names of each exercise's questions
     """
 
     marked: tuple[Marked, ...]
     not_marked: tuple[NotMarked, ...]
-    missing: tuple[tuple[str, str], ...]
+    standings: tuple[Standing, ...]
+    questions: dict[str, tuple[str, ...]]
 
     @property
     def exercises(self):
-        """The exercises that occur, in order."""
+        """The exercises of which a sheet was marked, in order."""
         return tuple(sorted({m.exercise for m in self.marked}))
+
+    @property
+    def missing(self):
+        """Pairs of learner and exercise that have no sheet, not even a refused one, and no earlier mark."""
+        return tuple((s.learner, s.exercise) for s in self.standings if s.state == NO_SHEET)
+
+    @property
+    def marked_earlier(self):
+        """The standings that rest on the mark book alone."""
+        return tuple(s for s in self.standings if s.state == MARKED_EARLIER)
 
     def misunderstandings(self):
         """Who shows which named mistake: (exercise, question, mistake) → learners, the most frequent first."""
@@ -96,28 +134,32 @@ def mark_class(folder, *, workbook, exercise=None):
     Returns
     -------
     Marking
-        marks, sheets that could not be marked with the reason, and what is missing
+        marks, sheets that could not be marked with the reason, and how each learner stands
 
     Raises
     ------
     CourseError
-        when the folder is not a class
+        when the folder is not a class, or its mark book cannot be used
+    UnknownNameError
+        when the exercise was not handed out to this class
     """
     room = Classroom(folder)
     secret = room.secret()
     cases = room.cases()
     only = workbook.exercise(exercise).stem if exercise else None
-    readable, not_marked = {}, []
-    for path in find_sheets(room):
+    if only:
+        _refuse_not_handed_out(only, cases)
+    paths, unlisted = find_sheets(room)
+    readable, not_marked = {}, [NotMarked(path, told, _known_learner(path, cases)) for path, told in unlisted.items()]
+    for path in paths:
         try:
             sheet, learner = _accept(path, secret, cases)
             if only in (None, sheet.exercise):
                 readable.setdefault((learner, sheet.exercise), []).append((path, sheet))
-        except ThermoKitError as error:
-            refused = NotMarked(path, str(error), _known_folder(path, cases), _exercise_in_name(path))
+        except Exception as error:
+            refused = NotMarked(path, _told(path, error), _known_learner(path.parent, cases), _exercise_in_name(path))
             if only is None or refused.exercise in ("", only):
                 not_marked.append(refused)
-    there = {*readable, *((refused.learner, refused.exercise) for refused in not_marked)}
     marked = []
     with MarkBook(room.mark_book_file) as book:
         for (learner, exercise_name), found in sorted(readable.items()):
@@ -128,15 +170,18 @@ def mark_class(folder, *, workbook, exercise=None):
                 continue
             try:
                 marked.append(_mark(book, workbook.answer(exercise_name), learner, sheet))
-            except ThermoKitError as error:
-                not_marked.append(NotMarked(path, str(error), learner, exercise_name))
-    missing = tuple(
-        (learner, name)
-        for name, learners in sorted(cases.exercises.items())
-        for learner in sorted(learners)
-        if only in (None, name) and (learner, name) not in there
-    )
-    return Marking(tuple(marked), tuple(not_marked), missing)
+            except Exception as error:
+                not_marked.append(NotMarked(path, _told(path, error), learner, exercise_name))
+        # The first reason counts where a learner has several.
+        reasons = {(n.learner, n.exercise): n.reason for n in reversed(not_marked)}
+        judged = {(m.learner, m.exercise): m for m in marked}
+        names = [only] if only else sorted(cases.exercises)
+        standings = []
+        for place in [(learner, name) for name in names for learner in sorted(cases.exercises[name])]:
+            reason = reasons.get(place) or _hidden(room.notebook(*place), unlisted)
+            standings.append(_standing(book, place, judged.get(place), reason))
+    questions = {name: _questions(name, standings, cases, workbook) for name in names}
+    return Marking(tuple(marked), tuple(not_marked), tuple(standings), questions)
 
 
 def find_sheets(room):
@@ -151,25 +196,49 @@ def find_sheets(room):
     -------
     list of Path
         in order of their names
+    dict
+        folder → why it cannot be listed
 
     Raises
     ------
     SheetError
         when there are too many to be honest
     """
-    found = []
-    for folder, folders, files in os.walk(room.folder, followlinks=False):
+    found, refused = [], []
+    for folder, folders, files in os.walk(room.folder, followlinks=False, onerror=refused.append):
         folders[:] = [name for name in folders if Path(folder, name) != room.instructor and name[0] != "."]
-        found += [Path(folder, name) for name in files if SHEET_FILE.fullmatch(name)]
+        found += [Path(folder, name) for name in files if SHEET_FILE.fullmatch(name) and not SET_ASIDE.fullmatch(name)]
         if len(found) > MOST_SHEETS:
             raise SheetError(
                 Problem(str(room.folder), f"holds more than {MOST_SHEETS} sheets", "", "name the folder of one class")
             )
-    return sorted(found)
+    return sorted(found), {Path(error.filename): _told_unlisted(error) for error in refused}
+
+
+def _told_unlisted(error):
+    folder = Path(error.filename)
+    return str(
+        Problem(
+            f"the folder {folder.name}",
+            "cannot be listed",
+            f"({error.strerror})",
+            "give yourself the right to open it, and mark again",
+        )
+    )
+
+
+def _refuse_not_handed_out(exercise, cases):
+    if exercise not in cases.exercises:
+        there = ", ".join(sorted(cases.exercises)) or "nothing"
+        raise UnknownNameError(
+            Problem(f"exercise {exercise}", "was not handed out to this class", "", f"handed out was {there}")
+        )
 
 
 def _accept(path, secret, cases):
-    if path.is_symlink():
+    with file_errors_in_plain_words(path, "be read"):
+        is_link = path.is_symlink()
+    if is_link:
         raise SheetError(Problem(path.name, "is a link", "", "ask for the file itself"))
     sheet = read_sheet(path)
     if _exercise_in_name(path) not in ("", sheet.exercise):
@@ -191,7 +260,7 @@ def _accept(path, secret, cases):
                 "hand the exercise out again, or restore instructor/cases.json from a copy",
             )
         )
-    if _known_folder(path, cases) not in ("", learner):
+    if _known_learner(path.parent, cases) not in ("", learner):
         raise SheetError(
             Problem(
                 path.name,
@@ -204,13 +273,27 @@ def _accept(path, secret, cases):
 
 
 def _exercise_in_name(path):
-    found = EXERCISE_NAME.match(path.name)
+    found = EXERCISE_NAME.match(path.name.lower())
     return found[0] if found else ""
 
 
-def _known_folder(path, cases):
-    folder = path.parent.name
-    return folder if any(folder in learners for learners in cases.exercises.values()) else ""
+def _known_learner(folder, cases):
+    name = folder.name
+    return name if any(name in learners for learners in cases.exercises.values()) else ""
+
+
+def _told(path, error):
+    if isinstance(error, ThermoKitError):
+        return str(error)
+    return str(
+        Problem(
+            path.name,
+            f"cannot be judged ({type(error).__name__}: {str(error)[:200]})",
+            "",
+            "check the answers notebook with this learner's numbers; "
+            "if it is in order, ask the maintainer of the workbook",
+        )
+    )
 
 
 def _mark(book, answers_path, learner, sheet):
@@ -223,6 +306,32 @@ def _mark(book, answers_path, learner, sheet):
     verdicts = answers.key(sheet.case).judge(sheet.answers)
     book.add(*place, verdicts)
     return Marked(learner, sheet.exercise, sheet, verdicts, True)
+
+
+def _hidden(notebook, unlisted):
+    return next((told for folder, told in unlisted.items() if notebook.is_relative_to(folder)), "")
+
+
+def _standing(book, place, marked, reason):
+    if marked:
+        return Standing(*place, MARKED, verdicts=marked.verdicts, answers=marked.sheet.answers)
+    earlier = book.newest(*place)
+    if earlier:
+        return Standing(*place, MARKED_EARLIER, reason, verdicts=earlier[0], marked_at=earlier[1])
+    return Standing(*place, NOT_MARKED if reason else NO_SHEET, reason)
+
+
+def _questions(exercise, standings, cases, workbook):
+    known = dict.fromkeys(v.question for s in standings if s.exercise == exercise for v in s.verdicts)
+    learners = sorted(cases.exercises[exercise])
+    if known or not learners:
+        return tuple(known)
+    try:
+        key = load_answers(workbook.answer(exercise)).key(cases.case(exercise, learners[0]))
+    except ThermoKitError:
+        # Nothing was marked: what is wrong with the answers is told with the first sheet.
+        return ()
+    return tuple(part.question for part in key.parts)
 
 
 def _digest(sheet):

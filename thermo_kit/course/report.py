@@ -5,8 +5,13 @@ import io
 
 from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import BY_HAND, MARKS
+from thermo_kit.errors import FileAccessError, Problem
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%")
+CSV_ADVICE = (
+    "close it in the spreadsheet program if it is open there, see that you may write there and that the disk is not "
+    "full, and mark again; the marks are safe in the mark book"
+)
 
 
 def report_lines(marking, folder):
@@ -59,16 +64,24 @@ def report_lines(marking, folder):
         lines.append("No sheet yet")
         lines += [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
         lines.append("")
+    if marking.marked_earlier:
+        lines.append("Marked earlier (from the mark book; there is no sheet to mark now)")
+        lines += [
+            f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}" for s in marking.marked_earlier
+        ]
+        lines.append("")
     new = sum(m.is_new for m in marking.marked)
-    lines.append(
+    counted = (
         f"{len(marking.marked)} sheets marked ({new} new in the mark book), {len(marking.not_marked)} not marked, "
-        f"{len(marking.missing)} missing."
+        f"{len(marking.missing)} missing"
     )
-    return lines
+    if marking.marked_earlier:
+        counted += f", {len(marking.marked_earlier)} marked earlier"
+    return [*lines, counted + "."]
 
 
 def write_csv_files(marking, folder):
-    """One CSV file for each exercise, its cells safe in a spreadsheet.
+    """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet.
 
     Parameters
     ----------
@@ -81,29 +94,45 @@ def write_csv_files(marking, folder):
     -------
     list of Path
         the files
+    list of Problem
+        for each file that could not be written, what to do
     """
-    written = []
-    for exercise in marking.exercises:
-        rows = [m for m in marking.marked if m.exercise == exercise]
-        names = [verdict.question for verdict in rows[0].verdicts]
-        head = ["learner", "exercise", "points", "out_of", "still_to_read_by_hand"]
-        for name in names:
-            head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake"]
-        out = io.StringIO()
-        writer = csv.writer(out, lineterminator="\r\n")
-        writer.writerow(head)
-        for m in rows:
-            line = [m.learner, exercise, m.points, m.out_of, sum(v.verdict == BY_HAND for v in m.verdicts)]
-            for v in m.verdicts:
-                given = m.sheet.answers.get(v.question, "")
-                text = " > ".join(given) if isinstance(given, list) else given
-                line += [safe_cell(text), v.points, v.verdict, safe_cell(v.mistake)]
-            writer.writerow(line)
+    written, problems = [], []
+    for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
-        # Spreadsheets take a file with this mark for UTF-8.
-        write_atomically(path, "\ufeff" + out.getvalue(), mode=0o600)
-        written.append(path)
-    return written
+        try:
+            # Spreadsheets take a file with this mark for UTF-8.
+            write_atomically(path, "\ufeff" + _csv_text(marking, exercise), mode=0o600)
+            written.append(path)
+        except FileAccessError as error:
+            problems += [Problem(p.argument, p.given, p.limit, CSV_ADVICE) for p in error.problems]
+    return written, problems
+
+
+def _csv_text(marking, exercise):
+    names = marking.questions[exercise]
+    head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "marked_earlier_at", "reason"]
+    for name in names:
+        head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake"]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
+    writer.writerow(head)
+    for s in marking.standings:
+        if s.exercise == exercise:
+            points = [s.points, s.out_of, sum(v.verdict == BY_HAND for v in s.verdicts)] if s.verdicts else [""] * 3
+            line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
+            verdicts = {v.question: v for v in s.verdicts}
+            for name in names:
+                line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
+            writer.writerow(line)
+    return out.getvalue()
+
+
+def _question_cells(verdict, given):
+    if verdict is None:
+        return [""] * 4
+    text = " > ".join(given) if isinstance(given, list) else given
+    return [safe_cell(text), verdict.points, verdict.verdict, safe_cell(verdict.mistake)]
 
 
 def as_data(marking, folder):
@@ -119,7 +148,7 @@ def as_data(marking, folder):
     Returns
     -------
     dict
-        marked, misunderstandings, not_marked, missing
+        marked, misunderstandings, not_marked, missing, marked_earlier
     """
     return {
         "marked": [
@@ -142,11 +171,21 @@ def as_data(marking, folder):
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
         "missing": [{"learner": learner, "exercise": exercise} for learner, exercise in marking.missing],
+        "marked_earlier": [
+            {
+                "learner": s.learner,
+                "exercise": s.exercise,
+                "points": s.points,
+                "out_of": s.out_of,
+                "marked_at": s.marked_at,
+            }
+            for s in marking.marked_earlier
+        ],
     }
 
 
 def safe_cell(text):
-    """A text that no spreadsheet takes for a formula.
+    """A text that no spreadsheet takes for a formula, whichever sign it takes for the separator of a list.
 
     Parameters
     ----------
@@ -156,16 +195,17 @@ def safe_cell(text):
     Returns
     -------
     str
-        the same, with a leading apostrophe where needed
+        the same on one line, with commas for semicolons, and a leading apostrophe where needed
 
     Examples
     --------
     >>> safe_cell("=1+1")
     "'=1+1"
-    >>> safe_cell("5 K")
-    '5 K'
+    >>> safe_cell("5 K; =1+1")
+    '5 K, =1+1'
     """
-    text = _printable(text)
+    # A spreadsheet that splits at semicolons would begin a new cell behind one, even inside quotation marks.
+    text = _printable(text).replace(";", ",")
     return f"'{text}" if text.lstrip().startswith(FORMULA_STARTS) else text
 
 

@@ -20,7 +20,7 @@ def read_roster(path):
     Parameters
     ----------
     path : Path
-        CSV, UTF-8, comma or semicolon; other columns are ignored
+        CSV, UTF-8, with commas, semicolons or tabs; other columns are ignored
 
     Returns
     -------
@@ -71,7 +71,7 @@ def read_roster(path):
 
 
 def _text(path):
-    raw = read_limited(path, ROSTER_LIMIT)
+    raw = read_limited(path, ROSTER_LIMIT).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -87,8 +87,14 @@ def _text(path):
 
 
 def _rows(path, text):
-    first = text.lstrip().split("\n", 1)[0]
-    reader = csv.reader(io.StringIO(text), delimiter=";" if first.count(";") > first.count(",") else ",", strict=True)
+    lines = text.split("\n")
+    filled = [number for number, line in enumerate(lines) if line.strip()]
+    if filled and lines[filled[0]].casefold().startswith("sep="):
+        # Some spreadsheets name their separator first; emptied, so that the line numbers still hold.
+        lines[filled.pop(0)] = ""
+    first = lines[filled[0]] if filled else ""
+    separator = max(",;\t", key=first.count)
+    reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=separator, strict=True)
     rows = []
     try:
         for row in reader:

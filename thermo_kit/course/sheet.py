@@ -1,5 +1,6 @@
 """A learner's answers as a file: saved at every entry, restored on reopening, never lost."""
 
+import contextlib
 import json
 import os
 from datetime import UTC, datetime
@@ -17,7 +18,7 @@ from thermo_kit.course.files import (
     write_atomically,
 )
 from thermo_kit.course.tickets import TICKET, learner_of
-from thermo_kit.errors import Problem, SheetError
+from thermo_kit.errors import CourseError, Problem, SheetError
 
 SHEET_LIMIT = 200_000
 SHEET_ENDING = ".sheet.json"
@@ -70,7 +71,7 @@ def read_sheet(path):
     raw = read_limited(path, SHEET_LIMIT)
     name = Path(path).name
     try:
-        data = json.loads(raw.decode("utf-8"))
+        data = json.loads(raw.decode("utf-8-sig"))
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
         raise SheetError(
             Problem(name, "is damaged or cut off", "", "ask for the file again, or restore a copy of it")
@@ -157,23 +158,43 @@ class Sheet:
 
     def _restore(self):
         with file_errors_in_plain_words(self.path, "be read"):
-            if not self.path.exists():
-                return self.blank
-            too_large = self.path.stat().st_size > SHEET_LIMIT
+            is_there = self.path.exists()
+            too_large = is_there and self.path.stat().st_size > SHEET_LIMIT
+        if not is_there:
+            return self._take_back() or self.blank
         if too_large:
-            return self._start_afresh("damaged", "The saved answer sheet was far too large.")
+            return self._start_afresh(set_aside(self.path, "damaged"), "The saved answer sheet was far too large.")
         try:
             content = read_sheet(self.path)
         except SheetError:
-            return self._start_afresh("damaged", "The saved answer sheet was damaged.")
-        same = (content.exercise, content.ticket) == (self.blank.exercise, self.blank.ticket)
-        if not same or dict(content.numbers) != dict(self.blank.numbers):
-            return self._start_afresh("other", "The saved answer sheet was for other numbers or another learner.")
-        return content
+            return self._start_afresh(set_aside(self.path, "damaged"), "The saved answer sheet was damaged.")
+        if self._fits(content):
+            return content
+        kept = set_aside(self.path, "other")
+        return self._take_back() or self._start_afresh(
+            kept, "The saved answer sheet was for other numbers or another learner."
+        )
 
-    def _start_afresh(self, word, told):
-        new = set_aside(self.path, word)
-        self.notes.append(f"{told} It is kept as {new.name}; this sheet starts empty.")
+    def _fits(self, content):
+        same = (content.exercise, content.ticket) == (self.blank.exercise, self.blank.ticket)
+        return same and content.numbers == self.blank.numbers
+
+    def _take_back(self):
+        # Notebooks in folders of the same name may share one place for their sheets, and meet there in turn.
+        newest, where = None, None
+        for path in sorted(self.path.parent.glob(f"{self.path.name}.other-*")):
+            with contextlib.suppress(CourseError):
+                content = read_sheet(path)
+                if self._fits(content) and (newest is None or content.saved_at > newest.saved_at):
+                    newest, where = content, path
+        if newest:
+            with file_errors_in_plain_words(where, "be taken back"):
+                os.rename(where, self.path)
+            self.notes.append("Your earlier answers to these numbers were found and taken back.")
+        return newest
+
+    def _start_afresh(self, kept, told):
+        self.notes.append(f"{told} It is kept as {kept.name}; this sheet starts empty.")
         return self.blank
 
 

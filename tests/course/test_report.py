@@ -1,0 +1,136 @@
+import csv
+import io
+import json
+import os
+import sys
+
+import pytest
+
+from tests.course.sample_class import hand_in
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit import cli
+from thermo_kit.course.marking import mark_class
+from thermo_kit.course.report import FORMULA_STARTS, as_data, report_lines, safe_cell, write_csv_files
+
+
+def written_rows(room, workbook):
+    (path,), problems = write_csv_files(mark_class(room.folder, workbook=workbook), room.instructor)
+    assert problems == []
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return {row["learner"]: row for row in csv.DictReader(file)}
+
+
+def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
+    hand_in(room, workbook, "A01", a="=1+1", d='@x, "y"\n\x1b[31m')
+    row = written_rows(room, workbook)["A01"]
+    assert row["a_answer"] == "'=1+1" and row["d_answer"] == '\'@x, "y"  [31m'
+    assert row["c_answer"] == "check the hose > open the valve > start the pump"
+    assert (row["learner"], row["b_verdict"], row["still_to_read_by_hand"]) == ("A01", "right", "1")
+    for start in ("+", "-", " =", "|", "%"):
+        assert safe_cell(start + "x").startswith("'")
+
+
+def test_no_cell_is_a_formula_whatever_the_separator(room, workbook):
+    hand_in(room, workbook, "A01", a="x;=1+1;y", b='";=1+1', d='x\t=1+1\t"\n@y;-1', c=["+1", ";=1", ";;|x"])
+    (path,), _ = write_csv_files(mark_class(room.folder, workbook=workbook), room.instructor)
+    text = path.read_text(encoding="utf-8-sig")
+    for separator in (",", ";", "\t"):
+        cells = [cell for row in csv.reader(text.splitlines(), delimiter=separator) for cell in row]
+        assert any("=1+1" in cell for cell in cells)
+        assert [cell for cell in cells if cell.lstrip().startswith(FORMULA_STARTS)] == []
+
+
+def test_everyone_on_the_class_list_has_a_row(room, workbook):
+    assert {row["state"] for row in written_rows(room, workbook).values()} == {"no sheet yet"}
+    hand_in(room, workbook, "A01")
+    gone, spoilt = hand_in(room, workbook, "A02", b="twice the flow"), hand_in(room, workbook, "A03")
+    mark_class(room.folder, workbook=workbook)
+    gone.unlink()
+    for path in (spoilt, hand_in(room, workbook, "A04")):
+        path.write_text("{")
+    rows = written_rows(room, workbook)
+    assert {learner: row["state"] for learner, row in rows.items()} == {
+        "A01": "marked", "A02": "marked earlier", "A03": "marked earlier", "A04": "not marked",
+    }  # fmt: skip
+    assert (float(rows["A02"]["points"]), rows["A02"]["b_verdict"], rows["A02"]["b_answer"]) == (4, "wrong", "")
+    assert rows["A02"]["marked_earlier_at"].startswith("20") and rows["A02"]["reason"] == ""
+    assert "damaged or cut off" in rows["A03"]["reason"] and "damaged or cut off" in rows["A04"]["reason"]
+    assert rows["A01"]["marked_earlier_at"] == rows["A04"]["points"] == ""
+    marking = mark_class(room.folder, workbook=workbook)
+    text = "\n".join(report_lines(marking, room.folder))
+    assert f"A02, {EXERCISE}: 4 of 5, 20" in text and "2 not marked, 0 missing, 2 marked earlier." in text
+    assert [entry["learner"] for entry in as_data(marking, room.folder)["marked_earlier"]] == ["A02", "A03"]
+
+
+def test_the_head_names_the_questions_even_when_nothing_was_marked(room, workbook):
+    assert "d_mistake" in written_rows(room, workbook)["A01"]
+    workbook.answer(EXERCISE).unlink()
+    assert "d_mistake" not in written_rows(room, workbook)["A01"]
+
+
+def test_the_command_prints_writes_and_exits_as_told(room, workbook, capsys):
+    bad = hand_in(room, workbook, "A01")
+    hand_in(room, workbook, "A02")
+    words = ["mark", str(room.folder), "--exercise", "01", "--workbook", str(workbook.root)]
+    assert cli.main(words) == 0
+    out = capsys.readouterr().out
+    assert "A02" in out and "marks_01_water_tank.csv" in out
+    bad.write_text("{")
+    assert cli.main([*words, "--json"]) == 1
+    data = json.loads(capsys.readouterr().out)
+    assert data["not_marked"][0]["sheet"] == f"for_learners/A01/{bad.name}"
+    assert [m["learner"] for m in data["marked"]] == ["A02"]
+
+
+@pytest.mark.parametrize("as_json", [False, True])
+def test_a_csv_that_cannot_be_written_costs_no_report(room, workbook, capsys, monkeypatch, as_json):
+    hand_in(room, workbook, "A01")
+    real = os.replace
+
+    def replace(source, target):
+        if str(target).endswith(".csv"):
+            raise PermissionError(13, "Permission denied")
+        real(source, target)
+
+    monkeypatch.setattr(os, "replace", replace)
+    words = ["mark", str(room.folder), "--workbook", str(workbook.root)]
+    assert cli.main([*words, "--json"] if as_json else words) == 1
+    out, err = capsys.readouterr()
+    if as_json:
+        data = json.loads(out)
+        assert data["files"] == [] and [m["learner"] for m in data["marked"]] == ["A01"]
+    else:
+        assert "1 sheets marked" in out and "Written" not in out
+    assert "cannot be written (Permission denied): close it in the spreadsheet program" in err
+    assert "marks are safe in the mark book" in err
+
+
+def test_the_csv_is_written_also_when_nobody_reads_the_report(room, workbook, monkeypatch):
+    def print_to_nobody(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(cli, "print", print_to_nobody, raising=False)
+    with pytest.raises(KeyboardInterrupt):
+        cli.run_mark(cli._parser().parse_args(["mark", str(room.folder), "--workbook", str(workbook.root)]))
+    assert (room.instructor / f"marks_{EXERCISE}.csv").is_file()
+
+
+def test_a_console_without_the_signs_still_shows_the_report(room, workbook, monkeypatch):
+    hand_in(room, workbook, "A01")
+    raw = io.BytesIO()
+    monkeypatch.setattr("sys.stdout", io.TextIOWrapper(raw, encoding="cp1252"))
+    assert cli.main(["mark", str(room.folder), "--workbook", str(workbook.root)]) == 0
+    sys.stdout.flush()
+    assert b"\\u2713 right" in raw.getvalue() and b"1 sheets marked" in raw.getvalue()
+
+
+def test_what_was_not_handed_out_or_is_no_class_is_wrong_use(room, workbook, tmp_path, capsys):
+    (workbook.exercises / "03_other.ipynb").write_text("{}")
+    for words, told in (
+        ([tmp_path / "nowhere"], "is not a class"),
+        ([room.folder, "--exercise", "03"], "03_other was not handed out to this class"),
+    ):
+        assert cli.main(["mark", *map(str, words), "--workbook", str(workbook.root)]) == 2
+        out, err = capsys.readouterr()
+        assert out == "" and told in err
+    assert not (tmp_path / "nowhere").exists()
