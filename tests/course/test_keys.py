@@ -74,6 +74,16 @@ def test_a_key_is_clear_when_each_mistake_can_be_told_from_the_right_number():
     assert not key(Mistake("m", 12.1, "h"), [Partial(within=2.5, points=0.5, help="h")]).is_clear
 
 
+def test_a_mistake_that_nobody_could_measure_does_not_stop_the_judging():
+    # Air taken away from a small gauge reading: below a perfect vacuum, and still a mistake to reckon with.
+    key = NumberKey(
+        "a", value=1.45, unit="bar abs", tolerance=0.01, why="x",
+        mistakes=[Mistake("air subtracted", -0.45, "Add the air."), Mistake("air forgotten", 0.5, "Still the gauge.")],
+    )  # fmt: skip
+    assert (key.judge("0.5").verdict, key.judge("0.5").mistake) == (WRONG, "air forgotten")
+    assert (key.judge("2").verdict, key.judge("2").mistake) == (WRONG, "")
+
+
 def test_a_gauge_reading_is_no_answer_where_the_absolute_pressure_is_asked_for():
     key = NumberKey("a", value=2.97, unit="bar abs", tolerance=0.02, why="x")
     assert key.judge("2.97 bar").verdict == RIGHT

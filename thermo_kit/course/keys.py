@@ -4,7 +4,7 @@ import math
 import textwrap
 from dataclasses import dataclass, field
 
-from thermo_kit.course.typed import read_number
+from thermo_kit.course.typed import number_in, read_number
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
 
 RIGHT, PARTLY, WRONG = "right", "partly right", "wrong"
@@ -106,12 +106,13 @@ class NumberKey:
         if not str(given).strip():
             return _empty(self)
         try:
-            distance = self._distance(self.read(given), self.value)
+            number = number_in(self.unit, self.read(given), self.altitude)
         except ThermoKitError as error:
             return Verdict(self.question, UNREADABLE, 0, self.points, f"This cannot be read: {error}.")
+        distance = abs(number - self.value)
         if distance <= self.tolerance * (1 + 1e-9):
             return Verdict(self.question, RIGHT, self.points, self.points, "Right.")
-        shown = self._shown_by(given)
+        shown = self._shown_by(number)
         for partial in sorted(self.partial, key=lambda p: p.within):
             if distance <= partial.within * (1 + 1e-9):
                 # That near to the right value it may be a rough reading: no mistake is counted, only offered.
@@ -127,20 +128,11 @@ class NumberKey:
         blurred = max([2 * self.tolerance, *(partial.within for partial in self.partial)])
         return all(abs(mistake.value - self.value) > blurred for mistake in self.mistakes)
 
-    def _shown_by(self, given):
-        """The mistake that a given number shows, or None."""
-        given_si = self.read(given)
-        near = [
-            (self._distance(given_si, mistake.value), mistake)
-            for mistake in self.mistakes
-            if abs(mistake.value - self.value) > 2 * self.tolerance
-        ]
-        near = [pair for pair in near if pair[0] <= self.tolerance]
-        return min(near, key=lambda pair: pair[0])[1] if near else None
-
-    def _distance(self, given_si, value):
-        zero, one = (self.read(f"{value + step:.12g}") for step in (0, 1))
-        return abs(given_si - zero) / abs(one - zero)
+    def _shown_by(self, number):
+        """The mistake that a number in the question's unit shows, or None."""
+        told_apart = [mistake for mistake in self.mistakes if abs(mistake.value - self.value) > 2 * self.tolerance]
+        nearest = min(told_apart, key=lambda mistake: abs(number - mistake.value), default=None)
+        return nearest if nearest and abs(number - nearest.value) <= self.tolerance else None
 
 
 @dataclass(frozen=True)

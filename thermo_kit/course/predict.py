@@ -15,7 +15,7 @@ from thermo_kit.course.described import (
     told_line,
 )
 from thermo_kit.course.progress import Progress
-from thermo_kit.course.typed import read_number
+from thermo_kit.course.typed import number_in, read_number
 from thermo_kit.errors import InputError, NotebookError, Problem
 
 _waiting = defaultdict(list)
@@ -121,8 +121,7 @@ class Reveal(DescribedBox):
     def _compare(self, saved):
         if not _is_number(self.actual):
             return ("=", "As you predicted.") if saved.text == self.actual else ("≠", "It went another way.")
-        zero, one = (read_number(f"{self.actual + step:.12g}", self.unit or "") for step in (0, 1))
-        off = round((saved.value - zero) / (one - zero), 9)
+        off = round(number_in(self.unit or "", saved.value) - self.actual, 9)
         size = f"{abs(off):.{self.decimals}f} {self.unit or ''}".strip()
         if abs(off) < 0.5 * 10**-self.decimals:
             return "=", "As you predicted."
