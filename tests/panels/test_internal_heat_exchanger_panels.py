@@ -128,11 +128,9 @@ def test_compare_panel_leaves_out_a_refrigerant_that_hardly_cools_and_says_when_
 
 def test_length_panel_finds_a_best_length_in_a_narrow_bore():
     narrow = exchanger_length_panel.ExchangerLengthSettings(inner_diameter=0.009)
-    told = {
-        exchanger_length_panel.describe(dataclasses.replace(narrow, length=length), Look()).sentence[-32:]
-        for length in (0.5, 1.65, 2.0, 2.9)
-    }
-    assert told == {"More than 1,800 mm brings no more."[-32:]}
+    for length in (0.5, 1.65, 2.0, 2.9):
+        told = exchanger_length_panel.describe(dataclasses.replace(narrow, length=length), Look()).sentence
+        assert told.endswith("More than 1,800 mm brings no more.")
 
 
 @pytest.mark.parametrize(("name", "bore"), [("R-152a", 0.014), ("R-1234yf", 0.008), ("R-290", 0.010)])
