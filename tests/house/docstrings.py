@@ -3,6 +3,7 @@
 Everything without a leading underscore has a docstring, and a Parameters section that matches its signature where
 it has one. What a room offers through its door (its `__init__`), and all of a room that is one file, is public: there
 the Parameters section is required, every number has its unit, what comes back is said, and physics names its source.
+Charts and panels are used by name alone: one line that says what is seen is enough there.
 """
 
 import ast
@@ -11,6 +12,7 @@ import re
 
 from thermo_kit.words import WORDS
 
+SHORT_ROOMS = ("charts", "panels")
 PHYSICS_ROOMS = ("substances", "components", "systems", "service")
 # Words that stand in for a published source where there is none to name.
 STATED_REASONS = (
@@ -159,7 +161,9 @@ def doors(sources):
     """Return {module: names it offers through its room's door}; a room of one file offers everything (None)."""
     offered, with_door = {}, set()
     for source in sources:
-        if source.is_package:
+        if source.room in SHORT_ROOMS:
+            offered[source.name] = set()
+        elif source.is_package:
             for module, name in _door_names(source):
                 offered.setdefault(module, set()).add(name)
                 with_door.add(source.room)
@@ -176,9 +180,6 @@ def _door_names(source):
     for node in source.tree.body:
         if isinstance(node, ast.ImportFrom) and node.module:
             yield from ((node.module, alias.name) for alias in node.names)
-        elif isinstance(node, ast.Assign) and _name_of(node.targets[0]) == "_HOMES":
-            for name, home in ast.literal_eval(node.value).items():
-                yield f"{source.name}.{home}", name
 
 
 def complaints(source, offered=None):

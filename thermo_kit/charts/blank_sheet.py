@@ -18,27 +18,7 @@ _EDGE = 36.0
 
 
 def blank_sheet(lines, look, file):
-    """Write a diagram without a cycle as a vector PDF, with room for name, readings and a drawing by hand.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of one refrigerant, of the same unit system as the look.
-    look : Look
-        Units, altitude, gauge or absolute; SI gives A4, US customary gives US letter.
-    file : str or pathlib.Path
-        PDF to write; an older one is replaced.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written; the same arguments give the same bytes.
-
-    Raises
-    ------
-    FileAccessError
-        If the file cannot be written.
-    """
+    """Write a diagram without a cycle as a vector PDF, with room for name, readings and a drawing by hand."""
     path = Path(file)
     data = sheet_bytes(lines, look)
     part = path.with_name(path.name + ".part")
@@ -54,20 +34,7 @@ def blank_sheet(lines, look, file):
 
 
 def sheet_bytes(lines, look):
-    """Return the printable sheet as PDF bytes.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of one refrigerant.
-    look : Look
-        Units, altitude, gauge or absolute.
-
-    Returns
-    -------
-    bytes
-        One page.
-    """
+    """Return the printable sheet as PDF bytes."""
     import matplotlib
 
     size = PAPER[look.system]

@@ -15,20 +15,7 @@ _FLOORS = tuple(273.15 + t for t in (-10.0, -20.0, -30.0, -40.0, -60.0, -80.0))
 
 
 def chiller_plate(result, look):
-    """Draw a chiller in steady work: channels with the directions of flow, temperatures, freezing point, margin.
-
-    Parameters
-    ----------
-    result : ChillerResult
-        What `solve_chiller` returned.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    Picture
-        Cut, three temperature lines with names, the freezing point as a line, and the freeze margin as an arrow.
-    """
+    """Draw a chiller in steady work: channels with the directions of flow, temperatures, freezing point, margin."""
     lowest = min(result.freezing_point, min(result.refrigerant_temperature)) - 3.0
     floor = next((T for T in _FLOORS if lowest >= T), lowest - 5.0)
     top = 273.15 + 10.0 * -(-(max(result.coolant_temperature) - 273.15 + 1.0) // 10.0)
@@ -42,20 +29,7 @@ def chiller_plate(result, look):
 
 
 def plate_sentence(result, look):
-    """Say what the picture shows.
-
-    Parameters
-    ----------
-    result : ChillerResult
-        What `solve_chiller` returned.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    str
-        With the temperatures, the freezing point and the margin.
-    """
+    """Say what the picture shows."""
     way = "the other way" if result.spec.counterflow else "the same way"
     T = {name: look.text(value, "temperature") for name, value in {
         "boils": result.evaporating_temperature, "wall": result.coldest_wall_temperature,

@@ -22,13 +22,7 @@ AROUND = (
 
 
 class ClearSpace:
-    """What is already drawn on some axes, as far as words have to keep off it.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Words stay inside its box.
-    """
+    """What is already drawn on some axes, as far as words have to keep off it."""
 
     def __init__(self, axes):
         self._axes = axes
@@ -38,72 +32,20 @@ class ClearSpace:
         self._boxes = []
 
     def keep_off_line(self, x, y):
-        """Keep later words off a line.
-
-        Parameters
-        ----------
-        x, y : sequence of float
-            Its points, in data units.
-        """
+        """Keep later words off a line."""
         line = self._axes.transData.transform(np.column_stack([x, y]))
         self._points = np.vstack([self._points, resampled(line)])
 
     def keep_off_words(self, text, x, y, *, ha="left", size=style.TEXT, bold=False):
-        """Keep later words off words that have their place.
-
-        Parameters
-        ----------
-        text : str
-            What stands there.
-        x, y : float, [px]
-            Place; the middle of its height.
-        ha : str
-            "left", "center" or "right" of the place.
-        size : float, [px]
-            Font size.
-        bold : bool
-            Bold text is wider.
-        """
+        """Keep later words off words that have their place; x [px], y [px], size [px]."""
         self._boxes.append(_box(text, x, y, ha, size, bold))
 
     def write(self, text, x, y, *, places=AROUND, size=style.TEXT, bold=False, **look):
-        """Write words where they are clear of all that is told, as near to the first place as can be.
-
-        Parameters
-        ----------
-        text : str
-            What to write; each line of it stands below the one before.
-        x, y : float
-            The point it belongs to, in data units.
-        places : sequence of tuple
-            Offsets [px] and alignment to try, the best first.
-        size : float, [px]
-            Font size.
-        bold : bool
-            Whether it is bold.
-        look : object
-            Settings of a matplotlib text.
-        """
+        """Write words where they are clear of all that is told, as near to the first place as can be; size [px]."""
         self.write_at_one_of(text, [(x, y)], places=places, size=size, bold=bold, **look)
 
     def write_at_one_of(self, text, points, *, places=AROUND, size=style.TEXT, bold=False, **look):
-        """Write words that may belong to any of several points.
-
-        Parameters
-        ----------
-        text : str
-            What to write.
-        points : sequence of tuple of float
-            In data units, the best first.
-        places : sequence of tuple
-            Offsets [px] and alignment to try at each point, the best first.
-        size : float, [px]
-            Font size.
-        bold : bool
-            Whether it is bold.
-        look : object
-            Settings of a matplotlib text.
-        """
+        """Write words that may belong to any of several points; size [px]."""
         spots = self._axes.transData.transform(np.array(points, dtype=float))
         tried = [(px + dx, py + dy, ha) for px, py in spots for dx, dy, ha in places]
         crossed = [self._crossed(_box(text, *place, size, bold)) for place in tried]
@@ -124,21 +66,7 @@ class ClearSpace:
 def contour_label_places(axes, lines, *, lines_to_avoid=(), room=26.0):
     """Return where the labels of contour lines read best: away from the edges, from other lines and from each other.
 
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes with the contour lines.
-    lines : matplotlib.contour.QuadContourSet
-        What `axes.contour` returned.
-    lines_to_avoid : sequence of tuple
-        (x, y) of other lines, in data units.
-    room : float, [px]
-        More than this distance makes a place no better.
-
-    Returns
-    -------
-    list of tuple of float
-        One place in data units for each level that is seen, as `axes.clabel(manual=...)` takes them.
+    room [px].
     """
     window = axes.bbox
     to_pixels, others = axes.transData.transform, np.empty((0, 2))

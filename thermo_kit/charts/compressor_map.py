@@ -15,22 +15,7 @@ _BESIDE = ((13, 0, "left"), (-13, 0, "right"), (13, 16, "left"), (-13, 16, "righ
 
 
 def map_picture(efficiency, result, look):
-    """Draw the efficiency map with one operating point, and the path of a pocket beside it.
-
-    Parameters
-    ----------
-    efficiency : EfficiencyMap
-        What `efficiency_map` returned.
-    result : CompressorResult
-        The operating point.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Lines of equal efficiency with numbers; pressure against volume with the mismatch hatched.
-    """
+    """Draw the efficiency map with one operating point, and the path of a pocket beside it."""
     speed = look.text(result.conditions.speed, "rotational_speed")
     sentence = (
         f"At {speed} and pressure ratio {result.pressure_ratio:.1f} the isentropic efficiency is "

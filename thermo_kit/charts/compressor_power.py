@@ -19,20 +19,7 @@ _FACES = (
 
 
 def power_picture(result, look):
-    """Draw the electric power piece by piece, and the temperatures before and behind.
-
-    Parameters
-    ----------
-    result : CompressorResult
-        What `solve_compressor` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Two lying bars with words and hatching.
-    """
+    """Draw the electric power piece by piece, and the temperatures before and behind."""
     pieces = _pieces(result)
     top = next((value for value in _TOPS if 1.04 * result.electric_power <= value), _TOPS[-1])
     told = ", ".join(f"{name} {look.text(watts, 'electric_power')}" for name, watts in pieces)

@@ -24,22 +24,7 @@ _STRIPS, _COLUMNS = 8, 13
 
 
 def core_picture(result, spans, look):
-    """Draw the refrigerant's way through a core.
-
-    Parameters
-    ----------
-    result : CondenserResult
-        What `solve_condenser` returned.
-    spans : tuple of tuple of float, [-]
-        What `pass_spans` returned for its core.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Passes from the top down, receiver beside them, one line of numbers for each pass.
-    """
+    """Draw the refrigerant's way through a core; spans [-]."""
     spec = result.spec
     layout = layout_of(spec.tubes, spans, spec.receiver_after)
     return two_layers(
@@ -52,20 +37,7 @@ def core_picture(result, spans, look):
 
 
 def core_sentence(result, look):
-    """Say what the picture of the core shows, with its numbers.
-
-    Parameters
-    ----------
-    result : CondenserResult
-        What `solve_condenser` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Alternative text.
-    """
+    """Say what the picture of the core shows, with its numbers."""
     spec = result.spec
     told = [
         f"{result.inlet.refrigerant} walks through {len(spec.tubes)} "
@@ -99,18 +71,7 @@ def _listed(counts):
 
 
 def is_condensed(result):
-    """Say whether nothing but liquid leaves a core.
-
-    Parameters
-    ----------
-    result : CondenserResult
-        What `solve_condenser` returned.
-
-    Returns
-    -------
-    bool
-        True also for liquid that is only just condensed.
-    """
+    """Say whether nothing but liquid leaves a core."""
     return result.outlet_quality is None or result.outlet_quality < DRY
 
 
@@ -162,18 +123,7 @@ def _draw_refrigerant(axes, result, layout, look):
 
 
 def pieces(one):
-    """Return the phases of a pass along its way.
-
-    Parameters
-    ----------
-    one : PassResult
-        The pass.
-
-    Returns
-    -------
-    list of tuple
-        (phase, start, end), shares of its length.
-    """
+    """Return the phases of a pass along its way."""
     found, start = [], 0.0
     shares = (("vapour", one.vapour_share), ("two-phase", one.two_phase_share), ("liquid", one.liquid_share))
     for phase, share in shares:

@@ -10,15 +10,7 @@ _LARGE, _SMALL = 9.0, 4.5
 
 
 def draw_frame(figure, layout):
-    """Draw everything that does not depend on the state of the refrigerant.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        Where to draw.
-    layout : CoreLayout
-        What `layout_of` returned.
-    """
+    """Draw everything that does not depend on the state of the refrigerant."""
     axes = figure.add_axes((0, 0, 1, 1))
     axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
     axes.set_axis_off()

@@ -36,18 +36,7 @@ class PassBox:
         return "left" if self.rightward else "right"
 
     def across(self, position):
-        """Return the place of a share of the way.
-
-        Parameters
-        ----------
-        position : float, [-]
-            Share of this pass walked, 0 to 1.
-
-        Returns
-        -------
-        float, [px]
-            From the left edge of the picture.
-        """
+        """Return the place of a share of the way; position [-] → [px]."""
         share = position if self.rightward else 1.0 - position
         return LEFT + share * (RIGHT - LEFT)
 
@@ -75,38 +64,12 @@ class CoreLayout:
 
 
 def header_middle(side):
-    """Return the middle of a header.
-
-    Parameters
-    ----------
-    side : str
-        "left" or "right".
-
-    Returns
-    -------
-    float, [px]
-        From the left edge of the picture.
-    """
+    """Return the middle of a header; → [px]."""
     return LEFT - HEADER / 2 if side == "left" else RIGHT + HEADER / 2
 
 
 def layout_of(tubes, spans, receiver_after):
-    """Lay out a core.
-
-    Parameters
-    ----------
-    tubes : tuple of int
-        Tubes in each pass, in flow order.
-    spans : tuple of tuple of float, [-]
-        (top, bottom) of each pass as shares of the core's height from the top.
-    receiver_after : int or None
-        Pass that feeds the receiver.
-
-    Returns
-    -------
-    CoreLayout
-        Boxes and separators.
-    """
+    """Lay out a core; spans [-]."""
     tall = TOP - BOTTOM
     passes = tuple(
         PassBox(number, count, TOP - bottom * tall, TOP - top * tall, number % 2 == 1)

@@ -13,20 +13,7 @@ _KELVIN_STEP, _FLUX_STEP = 10.0, 200.0
 
 
 def path_picture(result, look):
-    """Draw vapour share, temperatures and mass flux along the passes.
-
-    Parameters
-    ----------
-    result : CondenserResult
-        What `solve_condenser` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Three strips over the same way; each pass is drawn equally long, because its tubes are.
-    """
+    """Draw vapour share, temperatures and mass flux along the passes."""
     spec = result.spec
     temperatures = [point.temperature for point in result.path] + [result.air.temperature]
     # Ends in steps, so that the frame is drawn anew only now and then.
@@ -43,20 +30,7 @@ def path_picture(result, look):
 
 
 def path_sentence(result, look):
-    """Say what the strips show, with their numbers.
-
-    Parameters
-    ----------
-    result : CondenserResult
-        What `solve_condenser` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Alternative text.
-    """
+    """Say what the strips show, with their numbers."""
     shares = ", ".join(_share(one.quality, one.phase) for one in result.passes)
     first, last = result.passes[0], result.passes[-1]
     return (

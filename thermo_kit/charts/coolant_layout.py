@@ -19,20 +19,7 @@ from thermo_kit.charts.quick_artists import add_line, add_text
 
 
 def layout_picture(result, look):
-    """Draw a solved coolant network as it is laid out.
-
-    Parameters
-    ----------
-    result : NetworkResult
-        What `solve_coolant_network` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Pipes with arrows along the flow, thicker for more; ways without flow dashed and labelled; parts as boxes.
-    """
+    """Draw a solved coolant network as it is laid out."""
     places = places_of(result.spec)
     return two_layers(
         _draw_still, lambda axes: _draw_flows(axes, result, places, look), still=(places, look.system),

@@ -46,18 +46,7 @@ class Places:
 
 
 def places_of(spec):
-    """Return where the parts of a network are drawn.
-
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network; only its positions and names count.
-
-    Returns
-    -------
-    Places
-        The same object for the same positions and names.
-    """
+    """Return where the parts of a network are drawn."""
     bodies = {body.branch: body.name for body in spec.bodies}
     nodes = tuple((node.name, node.x, node.y, node.volume > 0.0) for node in spec.nodes)
     branches = tuple(

@@ -22,21 +22,7 @@ _BESIDE = ((0, 9, "center"), (0, -9, "center"))
 def run_picture(run, look, *, cursor, fault_time=None):
     """Draw the temperatures of all parts over time, with their limits, and the pumps' flows below.
 
-    Parameters
-    ----------
-    run : SimulationResult
-        What `simulate_network` returned.
-    look : Look
-        How numbers are shown.
-    cursor : float, [s]
-        Moment to mark.
-    fault_time : float, optional, [s]
-        When the fault struck.
-
-    Returns
-    -------
-    Picture
-        Two strips with a cursor.
+    cursor [s], fault_time [s].
     """
     return two_layers(
         _draw_strips, lambda *axes: _draw_cursor(axes, run, look, cursor), still=(run, look, fault_time),
@@ -45,24 +31,7 @@ def run_picture(run, look, *, cursor, fault_time=None):
 
 
 def run_sentence(run, look, cursor, fault_time=None):
-    """Say what the run shows at a moment, and which part passes its limit first.
-
-    Parameters
-    ----------
-    run : SimulationResult
-        What `simulate_network` returned.
-    look : Look
-        How numbers are shown.
-    cursor : float, [s]
-        Moment.
-    fault_time : float, optional, [s]
-        When the fault struck; times after it are told as well.
-
-    Returns
-    -------
-    str
-        Values and events.
-    """
+    """Say what the run shows at a moment, and which part passes its limit first; cursor [s], fault_time [s]."""
     i = _nearest(run, cursor)
     values = ", ".join(f"{name} {part_text(t[i], look)}" for name, t in run.body_temperature.items())
     first = run.first_over_limit()
@@ -77,20 +46,7 @@ def run_sentence(run, look, cursor, fault_time=None):
 
 
 def part_text(temperature, look):
-    """Write the temperature of a part, but no figure beyond what the model can know.
-
-    Parameters
-    ----------
-    temperature : float, [K]
-        Temperature of the part.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "35.0 °C" or "above 150 °C".
-    """
+    """Write the temperature of a part, but no figure beyond what the model can know; temperature [K]."""
     if temperature > HOTTEST_SHOWN:
         return f"above {look.text(HOTTEST_SHOWN, 'temperature', 0)}"
     return look.text(temperature, "temperature")

@@ -17,17 +17,7 @@ LEAST_FLOW = 0.005
 
 
 def band_of(temperature):
-    """Return the band a coolant temperature falls into.
-
-    Parameters
-    ----------
-    temperature : float, [K]
-        Temperature of the coolant.
-
-    Returns
-    -------
-    tuple
-        Word, upper end [K], colour, pattern of the stripe.
+    """Return the band a coolant temperature falls into; temperature [K].
 
     Examples
     --------
@@ -38,20 +28,7 @@ def band_of(temperature):
 
 
 def layout_sentence(result, look):
-    """Say what a solved network does.
-
-    Parameters
-    ----------
-    result : NetworkResult
-        What `solve_coolant_network` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Pumps, parts, what stands still, what is over its limit.
-    """
+    """Say what a solved network does."""
     spec = result.spec
     told = [
         f"{spec.title or spec.name}{''.join(f', {link.name} {where_it_stands(link.valve)}' for link in spec.valves)}"
@@ -83,50 +60,17 @@ def _body_words(body, look):
 
 
 def stands_still(way):
-    """Return whether so little flows that a way is drawn as standing still.
-
-    Parameters
-    ----------
-    way : WayState
-        A branch or a way through a valve.
-
-    Returns
-    -------
-    bool
-        True below `LEAST_FLOW`.
-    """
+    """Return whether so little flows that a way is drawn as standing still."""
     return abs(way.mass_flow) < LEAST_FLOW
 
 
 def is_over(body):
-    """Return whether a part is over its limit, or finds no steady temperature.
-
-    Parameters
-    ----------
-    body : BodyState
-        A part.
-
-    Returns
-    -------
-    bool
-        True if it is.
-    """
+    """Return whether a part is over its limit, or finds no steady temperature."""
     return body.temperature is None or body.temperature > body.temperature_limit
 
 
 def where_it_stands(valve):
-    """Say where a valve stands.
-
-    Parameters
-    ----------
-    valve : ValveSpec
-        The valve.
-
-    Returns
-    -------
-    str
-        Its position, or between which two it is stuck.
-    """
+    """Say where a valve stands."""
     if valve.stuck_towards:
         return f"stuck {100 * valve.travel:.0f} % of the way from {valve.position} to {valve.stuck_towards}"
     return valve.position

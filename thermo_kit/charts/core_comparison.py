@@ -31,22 +31,7 @@ class ComparedQuantity:
 
 
 def comparison_picture(rows, names, look):
-    """Draw two cores side by side.
-
-    Parameters
-    ----------
-    rows : tuple of ComparedQuantity
-        In the order of drawing.
-    names : tuple of str
-        What the first and the second core are called.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Both numbers of each row, and a bar to the right where the second has more, to the left where it has less.
-    """
+    """Draw two cores side by side."""
     rows = tuple(rows)
     size = (_WIDTH, round(_HEAD + _FOOT + _ROW * len(rows)))
     return two_layers(
@@ -59,22 +44,7 @@ def comparison_picture(rows, names, look):
 
 
 def comparison_sentence(rows, names, look):
-    """Say what the comparison shows, with its numbers.
-
-    Parameters
-    ----------
-    rows : tuple of ComparedQuantity
-        In the order of drawing.
-    names : tuple of str
-        What the first and the second core are called.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Alternative text.
-    """
+    """Say what the comparison shows, with its numbers."""
     told = [f"{names[0]} against {names[1]}."]
     for row in rows:
         first, second = (look.text(value, row.kind) for value in (row.first, row.second))
@@ -83,17 +53,7 @@ def comparison_sentence(rows, names, look):
 
 
 def percent_words(share):
-    """Write how far one thing is off another.
-
-    Parameters
-    ----------
-    share : float, [-]
-        0.054 is 5.4 per cent more.
-
-    Returns
-    -------
-    str
-        For example "5.4 % more".
+    """Write how far one thing is off another; share [-].
 
     Examples
     --------

@@ -53,41 +53,18 @@ class Badge:
 
     @property
     def middle(self):
-        """Where the box has its centre.
-
-        Returns
-        -------
-        tuple of float, [px]
-            x and y.
-        """
+        """Where the box has its centre; → [px]."""
         return (self.left + self.right) / 2, (self.bottom + self.top) / 2
 
     def circles(self):
-        """Return the numbers of the badge, one after the other.
-
-        Returns
-        -------
-        list of tuple
-            Number as text, and the centre of its circle [px].
-        """
+        """Return the numbers of the badge, one after the other."""
         x, y = self.middle
         numbers = self.text.split()
         first = x - _CIRCLE * (len(numbers) - 1)
         return [(number, first + 2 * _CIRCLE * i, y) for i, number in enumerate(numbers)]
 
     def touches(self, other):
-        """Tell whether two boxes share room.
-
-        Parameters
-        ----------
-        other : Badge
-            The other box.
-
-        Returns
-        -------
-        bool
-            True if they do.
-        """
+        """Tell whether two boxes share room."""
         return (
             self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
         )
@@ -95,18 +72,6 @@ class Badge:
 
 def compression_path(start, end, count=16):
     """Return the curve from compressor inlet to outlet.
-
-    Parameters
-    ----------
-    start, end : StatePoint
-        States before and after.
-    count : int
-        Points of the curve.
-
-    Returns
-    -------
-    tuple of numpy.ndarray
-        Enthalpies [J/kg] and pressures [Pa].
 
     Notes
     -----
@@ -133,19 +98,7 @@ def compression_path(start, end, count=16):
 
 
 def draw_cycle(axes, cycle, look, spreads=()):
-    """Draw one cycle with its numbered points.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes with enthalpy [J/kg] to the right and pressure [Pa] up, logarithmic.
-    cycle : CycleResult
-        What to draw.
-    look : Look
-        Units of the words beside it.
-    spreads : tuple of Spread
-        Uncertainty of points.
-    """
+    """Draw one cycle with its numbered points."""
     states = [point.state for point in cycle.points]
     h_up, p_up = compression_path(states[0], states[1])
     high = ([s.h for s in states[1:4]], [s.p for s in states[1:4]])
@@ -187,17 +140,7 @@ def _draw_badges(axes, badges):
 
 
 def draw_shadow(axes, cycle, name):
-    """Draw a second cycle for comparison: thin, grey, dashed, with its name.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes of the diagram.
-    cycle : CycleResult
-        What to draw.
-    name : str
-        What to call it.
-    """
+    """Draw a second cycle for comparison: thin, grey, dashed, with its name."""
     states = [point.state for point in cycle.points]
     h_up, p_up = compression_path(states[0], states[1])
     h = [*h_up, *(s.h for s in states[2:]), states[0].h]
@@ -209,17 +152,7 @@ def draw_shadow(axes, cycle, name):
 
 
 def draw_mark(axes, mark, look):
-    """Draw a single state with a cross-hair and its label.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes of the diagram.
-    mark : Mark
-        What to draw.
-    look : Look
-        Units of its label.
-    """
+    """Draw a single state with a cross-hair and its label."""
     (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
     add_line(
         axes, [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top],
@@ -241,22 +174,7 @@ def draw_mark(axes, mark, look):
 
 
 def side_words(axes, cycle, look):
-    """Return the words on the high and the low side, each with its box.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes of the diagram.
-    cycle : CycleResult
-        What is drawn.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    list of Badge
-        Above the high side and below the low side.
-    """
+    """Return the words on the high and the low side, each with its box."""
     states = [point.state for point in cycle.points]
     high = f"high side, gas cooler: {look.text(cycle.condensing_pressure, 'pressure')}"
     if cycle.condensing_temperature is not None:
@@ -281,22 +199,7 @@ def side_words(axes, cycle, look):
 
 
 def point_badges(axes, cycle, taken=()):
-    """Return the numbers of the points with boxes that keep clear of one another.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes of the diagram.
-    cycle : CycleResult
-        What is drawn.
-    taken : iterable of Badge
-        Boxes already in use.
-
-    Returns
-    -------
-    list of Badge
-        One for each place; points that coincide share one, such as "3 4".
-    """
+    """Return the numbers of the points with boxes that keep clear of one another."""
     groups = []
     for point in cycle.points:
         at = axes.transData.transform((point.state.h, point.state.p))

@@ -7,19 +7,7 @@ _ROUNDS = 30
 
 
 def spread_apart(heights, gap):
-    """Move neighbours apart until each has room, as little as can be.
-
-    Parameters
-    ----------
-    heights : sequence of float, [px]
-        Rising.
-    gap : float, [px]
-        Room that two neighbours need.
-
-    Returns
-    -------
-    list of float, [px]
-        In the same order.
+    """Move neighbours apart until each has room, as little as can be; heights [px], gap [px] → [px].
 
     Examples
     --------
@@ -36,21 +24,7 @@ def spread_apart(heights, gap):
 
 
 def name_ends(axes, rows, x, *, gap, size=style.TEXT):
-    """Write each name beside the end of its line.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes with the lines.
-    rows : sequence of tuple
-        Value at the end in data units, name, colour.
-    x : float, [px]
-        Where the names begin.
-    gap : float, [px]
-        Room from one name to the next.
-    size : float, [px]
-        Font size.
-    """
+    """Write each name beside the end of its line; x [px], gap [px], size [px]."""
     ends = sorted((axes.transData.transform((0.0, value))[1], name, colour) for value, name, colour in rows)
     for y, (_, name, colour) in zip(spread_apart([end[0] for end in ends], gap), ends, strict=True):
         add_text(axes, name, x, y, ha="left", color=colour, fontsize=size)

@@ -20,20 +20,7 @@ _PARTS = {
 
 
 def coil_picture(process, look):
-    """Draw a coil in section with the temperatures through its depth below.
-
-    Parameters
-    ----------
-    process : AirProcess
-        What `air_process` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Coil, air in front and behind, temperatures through the boiling part.
-    """
+    """Draw a coil in section with the temperatures through its depth below."""
     result = process.result
     lowest = min(result.conditions.evaporating_temperature, min(process.dew_points)) - 273.15
     window = (10.0 * ((lowest - 1.0) // 10.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 0.5) // 10.0) + 273.15)

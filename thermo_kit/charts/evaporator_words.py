@@ -4,35 +4,12 @@ _WATER = 1000.0
 
 
 def percent(share):
-    """Write a share as a whole percentage.
-
-    Parameters
-    ----------
-    share : float, [-]
-        0 to 1.
-
-    Returns
-    -------
-    str
-        For example "50 %".
-    """
+    """Write a share as a whole percentage; share [-]."""
     return f"{share * 100:.0f} %"
 
 
 def drip_text(condensate, look):
-    """Write how much water drips off, by weight and by the cup under the drain.
-
-    Parameters
-    ----------
-    condensate : float, [kg/s]
-        Water.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "2.29 kg/h (2,290 mL/h)".
+    """Write how much water drips off, by weight and by the cup under the drain; condensate [kg/s].
 
     Notes
     -----
@@ -44,20 +21,7 @@ def drip_text(condensate, look):
 
 
 def frost_text(process, look):
-    """Say how far the coldest fin is from frost.
-
-    Parameters
-    ----------
-    process : AirProcess
-        What `air_process` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "6.4 K above freezing".
-    """
+    """Say how far the coldest fin is from frost."""
     margin = process.frost_margin
     text = look.text(abs(margin), "temperature_difference")
     if process.result.frost:
@@ -67,18 +31,7 @@ def frost_text(process, look):
 
 
 def fins_text(process):
-    """Say which fins of the boiling part are wet.
-
-    Parameters
-    ----------
-    process : AirProcess
-        What `air_process` returned.
-
-    Returns
-    -------
-    str
-        A clause without numbers of temperature.
-    """
+    """Say which fins of the boiling part are wet."""
     if process.wet_from >= 1.0:
         return "the fins stay dry"
     if process.wet_from <= 0.0:

@@ -14,24 +14,7 @@ _STEPS = (0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.6, 0.8, 1.2, 2.0)
 
 
 def exchange_curves(compared, effectiveness, discharge_limit, look):
-    """Draw three charts side by side, each with one line a refrigerant.
-
-    Parameters
-    ----------
-    compared : tuple of ComparedExchange
-        What `compare_exchange` returned.
-    effectiveness : float, [-]
-        Where the chosen exchanger lies.
-    discharge_limit : float, [K]
-        Highest allowed temperature behind the compressor.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    Picture
-        Lines with their names, a hatched zone above the limit, and a sentence with the numbers.
-    """
+    """Draw three charts side by side, each with one line a refrigerant; effectiveness [-], discharge_limit [K]."""
     compared = tuple(compared)
     shares = [value for row in compared for value in row.curve.volumetric_capacity_change]
     gains = [value for row in compared for value in row.curve.cop_change]

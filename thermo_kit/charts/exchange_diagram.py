@@ -10,22 +10,7 @@ _RISE, _DROP = 34.0, -54.0
 
 
 def exchange_diagram(lines, effect, look):
-    """Draw the cycle with the exchanger, the one without as a dashed shadow, and the heat given and taken.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of the refrigerant, of the same unit system as the look.
-    effect : ExchangeEffect
-        Both cycles.
-    look : Look
-        Units, altitude, gauge or absolute.
-
-    Returns
-    -------
-    Picture
-        Diagram, and a sentence with the numbers that are seen.
-    """
+    """Draw the cycle with the exchanger, the one without as a dashed shadow, and the heat given and taken."""
     return two_layers(
         draw_lines,
         lambda axes: _draw(axes, effect, look),

@@ -34,20 +34,7 @@ class LengthSeries:
 
 
 def exchange_length(shown, look):
-    """Draw gains and hot gas against length.
-
-    Parameters
-    ----------
-    shown : LengthSeries
-        What to draw.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    Picture
-        Two charts side by side, and a sentence with the numbers at the chosen length.
-    """
+    """Draw gains and hot gas against length."""
     values = (*shown.frictionless, *shown.cooling, *shown.cop)
     top, bottom = 0.02 * -(-max(*values, 0.02) * 1.05 // 0.02), min(0.01 * (min(values) // 0.01), 0.0)
     hot = (*shown.discharge_temperature, shown.discharge_limit)

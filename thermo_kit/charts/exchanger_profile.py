@@ -15,22 +15,7 @@ _LEAD = 0.06
 
 
 def exchanger_profile(result, look, *, span=None):
-    """Draw an internal heat exchanger: the cut through its tubes above, the temperatures below.
-
-    Parameters
-    ----------
-    result : ExchangerResult
-        What `solve_exchanger` returned.
-    look : Look
-        Units.
-    span : float, optional, [m]
-        Length that fills the picture, so that a longer exchanger looks longer; by default the next round one.
-
-    Returns
-    -------
-    Picture
-        Cut, two temperature lines in opposite directions, and a sentence with the numbers.
-    """
+    """Draw an internal heat exchanger: the cut through its tubes above, the temperatures below; span [m]."""
     length = result.spec.length
     if span is None or span < length:
         span = next((s for s in _SPANS if s >= length), length)
@@ -46,36 +31,12 @@ def exchanger_profile(result, look, *, span=None):
 
 
 def length_text(length, look):
-    """Write the length of a tube, to the millimetre or the tenth of an inch.
-
-    Parameters
-    ----------
-    length : float, [m]
-        Length.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    str
-        For example "1,200 mm".
-    """
+    """Write the length of a tube, to the millimetre or the tenth of an inch; length [m]."""
     return look.text(length, "length", 0 if look.system is UnitSystem.SI else 1)
 
 
 def warm_word(result):
-    """Return what the warm stream is called.
-
-    Parameters
-    ----------
-    result : ExchangerResult
-        A solved exchanger.
-
-    Returns
-    -------
-    str
-        "liquid", or "cooled gas" above the critical point, where nothing condenses.
-    """
+    """Return what the warm stream is called."""
     return "cooled gas" if result.liquid_inlet.phase == "supercritical" else "liquid"
 
 

@@ -18,22 +18,7 @@ _TUBE_LOW, _TUBE_HIGH, _TUBE = 60.0, 160.0, 14.0
 
 
 def fin_strip(fins, look, *, sentence=None):
-    """Draw the fins between two tubes over a ruler, true to scale along the tube.
-
-    Parameters
-    ----------
-    fins : FinSpec
-        Fin and tube measures.
-    look : Look
-        How numbers are shown.
-    sentence : str or None
-        Alternative text where the count must not be told.
-
-    Returns
-    -------
-    Picture
-        A little more than one inch of a folded fin; each slanting line is one fin.
-    """
+    """Draw the fins between two tubes over a ruler, true to scale along the tube."""
     told = sentence or (
         f"One inch of the core, seen from the front: {fins.fin_density * _INCH:.1f} fins to the inch, "
         f"one every {look.text(1 / fins.fin_density, 'length', 2)}."
@@ -69,22 +54,7 @@ def _draw_fins(axes, fins):
 
 
 def fin_picture(curve, here, look):
-    """Draw air flow, head pressure and power against fin density.
-
-    Parameters
-    ----------
-    curve : FinCurve
-        What `fin_curve` returned.
-    here : HeadPressureResult
-        The core as it is now.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Three strips over fins per inch, this core and the best one marked.
-    """
+    """Draw air flow, head pressure and power against fin density."""
     ends = (curve.fin_densities[0], curve.fin_densities[-1])
     best = curve.best_fin_density if curve.best_is_inside else None
     return two_layers(
@@ -105,22 +75,7 @@ def _series(curve):
 
 
 def fin_sentence(curve, here, look):
-    """Say what the curves show, with their numbers.
-
-    Parameters
-    ----------
-    curve : FinCurve
-        What `fin_curve` returned.
-    here : HeadPressureResult
-        The core as it is now.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Alternative text.
-    """
+    """Say what the curves show, with their numbers."""
     best = look.text(curve.best_fin_density, "fin_density", 0)
     told = f"The least power is taken near {best}." if curve.best_is_inside else f"The best lies beyond {best}."
     return (

@@ -17,20 +17,7 @@ _MOST_ICE = 0.5
 
 
 def freeze_story(result, look):
-    """Draw the transient of a chiller whose coolant flow has failed.
-
-    Parameters
-    ----------
-    result : FreezeResult
-        What `simulate_chiller_freeze` returned.
-    look : Look
-        Units, altitude, gauge or absolute.
-
-    Returns
-    -------
-    Picture
-        Three strips over time, the events as lines with their words above, and a sentence with the numbers.
-    """
+    """Draw the transient of a chiller whose coolant flow has failed."""
     last = _span(result)
     lowest = min(*result.evaporating_temperature, result.freezing_point) - 2.0
     floor = next((T for T in _FLOORS if lowest >= T), lowest)
@@ -54,20 +41,7 @@ def _span(result):
 
 
 def story_sentence(result, look):
-    """Say what happens.
-
-    Parameters
-    ----------
-    result : FreezeResult
-        What `simulate_chiller_freeze` returned.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    str
-        Events in order, then the end of the story.
-    """
+    """Say what happens."""
     told = "; ".join(f"{event.words} at {event.time:.1f} s" for event in story_events(result))
     coldest = look.text(min(result.coldest_plate_temperature), "temperature")
     freezing = look.text(result.freezing_point, "temperature")

@@ -27,26 +27,7 @@ _VALVE = "shut-off valve"
 
 
 def guard_chart(steps, failed, *, outcome, note="", interlock_stops_compressor=True):
-    """Draw the state chart of the protection and what it did in one case.
-
-    Parameters
-    ----------
-    steps : sequence of GuardStep
-        What the protection did.
-    failed : sequence of str
-        Guards that have failed, from GUARD_NAMES.
-    outcome : str
-        What became of the plates, in words.
-    note : str
-        A sentence to add below it.
-    interlock_stops_compressor : bool
-        Whether the flow watch also stops the compressor.
-
-    Returns
-    -------
-    Picture
-        Eight states, the arrows between them, four guards, and the path with numbers and seconds.
-    """
+    """Draw the state chart of the protection and what it did in one case."""
     steps, failed = tuple(steps), tuple(failed)
     return two_layers(
         _draw_chart,
@@ -58,22 +39,7 @@ def guard_chart(steps, failed, *, outcome, note="", interlock_stops_compressor=T
 
 
 def chart_sentence(steps, failed, outcome):
-    """Say what the protection did.
-
-    Parameters
-    ----------
-    steps : sequence of GuardStep
-        What it did.
-    failed : sequence of str
-        Guards that have failed.
-    outcome : str
-        What became of the plates, in words.
-
-    Returns
-    -------
-    str
-        Failed guards, steps with their seconds, outcome.
-    """
+    """Say what the protection did."""
     broken = f"Failed: {' and '.join(failed)}." if failed else "No guard has failed."
     done = "; ".join(f"at {step.time:.1f} s {step.event}, now {step.state}" for step in steps)
     done = f"{done[0].upper()}{done[1:]}." if done else "No guard acts."
@@ -81,18 +47,7 @@ def chart_sentence(steps, failed, outcome):
 
 
 def arrows(interlock_stops_compressor):
-    """Return every arrow of the chart, read from the protection's own table.
-
-    Parameters
-    ----------
-    interlock_stops_compressor : bool
-        Whether the flow watch also stops the compressor.
-
-    Returns
-    -------
-    dict
-        (from, to) → tuple of (guard, word): what can lead there; the valve's failure is None.
-    """
+    """Return every arrow of the chart, read from the protection's own table."""
     lost = _E.FLOW_LOST if interlock_stops_compressor else _E.FLOW_LOST_CABIN_RUNS
     meaning = {
         lost: ("flow watch", "flow"),
@@ -109,20 +64,7 @@ def arrows(interlock_stops_compressor):
 
 
 def is_dead(causes, failed):
-    """Return whether nothing that still works can lead along an arrow.
-
-    Parameters
-    ----------
-    causes : sequence of tuple
-        (guard, word) as from `arrows`.
-    failed : sequence of str
-        Guards that have failed.
-
-    Returns
-    -------
-    bool
-        True if the arrow is crossed out.
-    """
+    """Return whether nothing that still works can lead along an arrow."""
     return all(_VALVE not in failed if guard is None else guard in failed for guard, _ in causes)
 
 

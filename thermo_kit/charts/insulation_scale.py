@@ -9,17 +9,7 @@ _ROWS = ("compressor", "other parts", "together")
 
 
 def ohms(value):
-    """Write an insulation resistance as a tester shows it.
-
-    Parameters
-    ----------
-    value : float, [ohm]
-        Resistance.
-
-    Returns
-    -------
-    str
-        For example "2.4 MΩ" or "180 kΩ".
+    """Write an insulation resistance as a tester shows it; value [ohm].
 
     Examples
     --------
@@ -34,20 +24,7 @@ def ohms(value):
 
 
 def insulation_picture(result, look):
-    """Draw three bars and the least value.
-
-    Parameters
-    ----------
-    result : InsulationResult
-        What `judge_insulation` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Bars on a logarithmic scale, with numbers and a verdict in words.
-    """
+    """Draw three bars and the least value."""
     word = "reaches" if result.passes else "does not reach"
     sentence = (
         f"At {look.text(result.spec.voltage, 'voltage')} the system as a whole has {ohms(result.resistance)}, "

@@ -7,20 +7,7 @@ SIZE = (620, 230)
 
 
 def concentration_picture(result, look):
-    """Draw a leaked charge against the limits.
-
-    Parameters
-    ----------
-    result : LeakResult
-        What `spread_leak` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        A lying bar on a logarithmic scale with the limits as labelled lines.
-    """
+    """Draw a leaked charge against the limits."""
     limits = [("limit for people", result.limit_for_people)]
     if result.lower_flammability_limit is not None:
         limits.append(("lower flammability limit", result.lower_flammability_limit))

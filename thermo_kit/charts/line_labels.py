@@ -36,18 +36,7 @@ class PlacedLabel:
     height: float
 
     def corners(self, gap=0.0):
-        """Return the four corners of the label's box.
-
-        Parameters
-        ----------
-        gap : float, [px]
-            Room to keep free around the text.
-
-        Returns
-        -------
-        numpy.ndarray, [px]
-            Four rows of x and y, in order around the box.
-        """
+        """Return the four corners of the label's box; gap [px] → [px]."""
         turn = math.radians(self.angle)
         along = np.array([math.cos(turn), math.sin(turn)]) * (self.width / 2 + gap)
         across = np.array([-math.sin(turn), math.cos(turn)]) * (self.height / 2 + gap)
@@ -58,22 +47,7 @@ class PlacedLabel:
 
 @functools.lru_cache(maxsize=2048)
 def text_size(text, size, bold=False):
-    """Return how much room a text takes, measured with the font it is laid out in.
-
-    Parameters
-    ----------
-    text : str
-        The text.
-    size : float, [px]
-        Font size.
-    bold : bool
-        Bold text is wider.
-
-    Returns
-    -------
-    tuple of float, [px]
-        Width and height.
-    """
+    """Return how much room a text takes, measured with the font it is laid out in; size [px] → [px]."""
     from matplotlib.font_manager import FontProperties
     from matplotlib.textpath import text_to_path
 
@@ -83,18 +57,7 @@ def text_size(text, size, bold=False):
 
 
 def overlap(first, second):
-    """Tell whether two boxes, turned as they may be, share any room.
-
-    Parameters
-    ----------
-    first, second : numpy.ndarray, [px]
-        Corners as `PlacedLabel.corners` returns them.
-
-    Returns
-    -------
-    bool
-        False if some straight line lies between them.
-    """
+    """Tell whether two boxes, turned as they may be, share any room; first [px], second [px]."""
     for box in (first, second):
         for i in (0, 1):
             edge = box[i + 1] - box[i]
@@ -108,23 +71,7 @@ def overlap(first, second):
 def place_labels(wanted, *, window, taken=(), avoid=None, obstacles=None):
     """Find a place for each label, best places first; a label that fits nowhere is left out.
 
-    Parameters
-    ----------
-    wanted : list of WantedLabel
-        Labels in order of importance.
-    window : tuple of float, [px]
-        Left, bottom, right, top: labels stay inside.
-    taken : iterable of PlacedLabel
-        Texts that already have their place.
-    avoid : tuple of float, optional, [px]
-        Left, bottom, right, top of a region to stay out of where possible.
-    obstacles : numpy.ndarray, optional, [px]
-        Points of the other lines; a place that covers fewer of them is better.
-
-    Returns
-    -------
-    list of PlacedLabel
-        The labels that fit.
+    window [px], avoid [px], obstacles [px].
     """
     placed = list(taken)
     boxes = [label.corners(GAP) for label in placed]
@@ -201,18 +148,7 @@ def _resampled(line):
 
 
 def resampled(line):
-    """Return points evenly spaced along a line, a few pixels apart.
-
-    Parameters
-    ----------
-    line : numpy.ndarray, [px]
-        Rows of x and y.
-
-    Returns
-    -------
-    numpy.ndarray, [px]
-        Rows of x and y.
-    """
+    """Return points evenly spaced along a line, a few pixels apart; line [px] → [px]."""
     return _resampled(line)[0]
 
 

@@ -17,18 +17,7 @@ class Look:
     gauge: bool = True
 
     def kind(self, kind):
-        """Return the kind a pressure is shown as; other kinds stay what they are.
-
-        Parameters
-        ----------
-        kind : str
-            A key of `thermo_kit.units.KINDS`.
-
-        Returns
-        -------
-        str
-            "gauge_pressure" or "pressure" for either of them.
-        """
+        """Return the kind a pressure is shown as; other kinds stay what they are."""
         if kind in ("pressure", "gauge_pressure"):
             return "gauge_pressure" if self.gauge else "pressure"
         return kind
@@ -36,17 +25,7 @@ class Look:
     def number(self, value, kind):
         """Turn a stored SI number, or an array of them, into display numbers.
 
-        Parameters
-        ----------
-        value : float, [SI unit of the kind]
-            Stored value.
-        kind : str
-            A key of `thermo_kit.units.KINDS`.
-
-        Returns
-        -------
-        float, [display unit of the kind]
-            Number to show.
+        value [SI unit of the kind] → [display unit of the kind].
 
         Examples
         --------
@@ -58,36 +37,12 @@ class Look:
     def stored(self, number, kind):
         """Turn a display number back into the stored SI number.
 
-        Parameters
-        ----------
-        number : float, [display unit of the kind]
-            Number shown.
-        kind : str
-            A key of `thermo_kit.units.KINDS`.
-
-        Returns
-        -------
-        float, [SI unit of the kind]
-            Stored value.
+        number [display unit of the kind] → [SI unit of the kind].
         """
         return from_display(number, self.kind(kind), self.system, self.altitude)
 
     def text(self, value, kind, decimals=None):
-        """Write a stored SI number with its unit.
-
-        Parameters
-        ----------
-        value : float, [SI unit of the kind]
-            Stored value.
-        kind : str
-            A key of `thermo_kit.units.KINDS`.
-        decimals : int, optional
-            Overrides the usual number of decimals.
-
-        Returns
-        -------
-        str
-            For example "2.00 bar(g)".
+        """Write a stored SI number with its unit; value [SI unit of the kind].
 
         Examples
         --------
@@ -97,16 +52,5 @@ class Look:
         return format_quantity(value, self.kind(kind), self.system, self.altitude, decimals)
 
     def sign(self, kind):
-        """Return the unit sign of a kind as this look shows it.
-
-        Parameters
-        ----------
-        kind : str
-            A key of `thermo_kit.units.KINDS`.
-
-        Returns
-        -------
-        str
-            For example "bar(g)".
-        """
+        """Return the unit sign of a kind as this look shows it."""
         return sign_of(self.kind(kind), self.system)

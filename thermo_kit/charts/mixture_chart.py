@@ -10,28 +10,7 @@ SIZE = (760, 440)
 
 
 def mixture_picture(curve, reading, state, plan, coldest, look):
-    """Draw a mixture on the freezing curve.
-
-    Parameters
-    ----------
-    curve : FreezingCurve
-        What `freezing_curve` returned.
-    reading : MixtureReading
-        What the instrument says.
-    state : ColdState
-        That mixture on the coldest night.
-    plan : TopUp
-        What would be in the loop after topping up.
-    coldest : float, [K]
-        Temperature of the coldest night.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Curve between liquid and slush, both mixtures, the cold line.
-    """
+    """Draw a mixture on the freezing curve; coldest [K]."""
     sentence = (
         f"{reading.kind.capitalize()}, {100 * reading.volume_fraction:.0f} % by volume: freezes at "
         f"{look.text(reading.freezing_point, 'temperature')}, the instrument allows "

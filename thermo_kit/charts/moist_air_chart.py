@@ -17,18 +17,7 @@ _BADGES = {"1": (16.0, 12.0), "2": (-17.0, -13.0), "3": (12.0, -17.0), "4": (15.
 
 
 def places_of(result):
-    """Return the places of the air that the chart marks.
-
-    Parameters
-    ----------
-    result : EvaporatorResult
-        A solved coil.
-
-    Returns
-    -------
-    tuple of tuple
-        Number, name, air.
-    """
+    """Return the places of the air that the chart marks."""
     places = [("1", "in front of the coil", result.inlet), ("2", "behind the boiling part", result.wet_side)]
     if result.dry_side is not None:
         places.append(("3", "behind the superheated part", result.dry_side))
@@ -37,22 +26,7 @@ def places_of(result):
 
 
 def moist_air_picture(process, lines, look):
-    """Draw the air's way on the chart.
-
-    Parameters
-    ----------
-    process : AirProcess
-        What `air_process` returned.
-    lines : MoistAirLines
-        What `moist_air_lines` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Chart with numbered places, dew point and fin surface.
-    """
+    """Draw the air's way on the chart."""
     result = process.result
     top = next((top for top in _TOPS if top >= _ROOM * result.inlet.humidity_ratio), _TOPS[-1])
     coldest = min(result.coldest_surface, result.inlet.dew_point) - 273.15

@@ -28,13 +28,7 @@ class Picture:
     height: int
 
     def whole(self):
-        """Return both layers as one SVG text, for a file or a printed page.
-
-        Returns
-        -------
-        str
-            One SVG with a title that carries the sentence.
-        """
+        """Return both layers as one SVG text, for a file or a printed page."""
         title = self.sentence.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" role="img" '
@@ -44,68 +38,21 @@ class Picture:
 
 
 def two_layers(draw_still, draw_moving, *, sentence, still=(), size=style.SIZE):
-    """Draw a picture whose still layer is kept from the last time it was asked for.
-
-    Parameters
-    ----------
-    draw_still : callable
-        Function of a module, called as draw_still(figure, *still); adds axes to the figure and draws on them.
-    draw_moving : callable or None
-        Called as draw_moving(*axes) with empty axes that lie exactly over those of the still layer.
-    sentence : str
-        What the picture shows, with its numbers.
-    still : tuple
-        Hashable arguments of `draw_still`; the same arguments give the kept layer.
-    size : tuple of int, [px]
-        Width and height.
-
-    Returns
-    -------
-    Picture
-        Both layers and the sentence.
-    """
+    """Draw a picture whose still layer is kept from the last time it was asked for; size [px]."""
     base = _still_layer(draw_still, still, size)
     moving = _blank(size) if draw_moving is None else base.draw(draw_moving)
     return Picture(base.svg, moving, sentence, *size)
 
 
 def one_layer(draw, *arguments, sentence, size=style.SIZE):
-    """Draw a picture without a moving part.
-
-    Parameters
-    ----------
-    draw : callable
-        Called as draw(figure, *arguments).
-    arguments : tuple
-        What it needs.
-    sentence : str
-        What the picture shows, with its numbers.
-    size : tuple of int, [px]
-        Width and height.
-
-    Returns
-    -------
-    Picture
-        The drawn layer, an empty moving layer and the sentence.
-    """
+    """Draw a picture without a moving part; size [px]."""
     figure = new_figure(size)
     draw_on(figure, draw, *arguments)
     return Picture(svg_text(figure, size, plate=True), _blank(size), sentence, *size)
 
 
 def new_figure(size):
-    """Make an empty figure in which one unit of length is one pixel of the picture.
-
-    Parameters
-    ----------
-    size : tuple of float, [px]
-        Width and height.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        A figure that belongs to no window.
-    """
+    """Make an empty figure in which one unit of length is one pixel of the picture; size [px]."""
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
 
@@ -115,17 +62,7 @@ def new_figure(size):
 
 
 def draw_on(figure, draw, *arguments):
-    """Call a drawing function under the house style.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        Figure to draw on.
-    draw : callable
-        Called as draw(figure, *arguments).
-    arguments : tuple
-        What it needs.
-    """
+    """Call a drawing function under the house style."""
     with _house_style():
         draw(figure, *arguments)
 
@@ -181,22 +118,7 @@ def _still_layer(draw_still, arguments, size):
 
 
 def svg_text(figure, size, *, plate=False):
-    """Write a figure as SVG text that may stand beside others on one page.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        What to write.
-    size : tuple of int, [px]
-        Width and height.
-    plate : bool
-        Lay a light plate below, so that dark themes do not swallow dark lines.
-
-    Returns
-    -------
-    str
-        SVG element: same figure, same text; the ids in it are its own.
-    """
+    """Write a figure as SVG text that may stand beside others on one page; size [px]."""
     with _house_style():
         return _svg_text(figure, size, plate)
 

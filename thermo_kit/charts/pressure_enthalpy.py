@@ -21,28 +21,7 @@ _FAMILIES = {
 
 
 def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
-    """Draw the diagram as a picture in two layers.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of one refrigerant, of the same unit system as the look.
-    look : Look
-        Units, altitude, gauge or absolute.
-    cycles : tuple of CycleResult
-        The first is drawn with numbers, further ones thin, for comparison.
-    marks : tuple of Mark
-        Single states, drawn with a cross-hair.
-    spreads : tuple of Spread
-        Uncertainty of the first cycle's points.
-    names : tuple of str
-        What to call the further cycles.
-
-    Returns
-    -------
-    Picture
-        Diagram, and a sentence with the numbers that are seen.
-    """
+    """Draw the diagram as a picture in two layers."""
     return two_layers(
         draw_lines,
         lambda axes: draw_over(axes, look, cycles, marks, spreads, names),
@@ -53,24 +32,7 @@ def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
 
 
 def figure(lines, look, *, cycles=(), marks=(), spreads=(), names=(), size=SIZE):
-    """Draw the diagram as one matplotlib figure, for print.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of one refrigerant.
-    look : Look
-        Units, altitude, gauge or absolute.
-    cycles, marks, spreads, names : tuple
-        As for `diagram`.
-    size : tuple of float, [px]
-        Width and height.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        Both layers in one.
-    """
+    """Draw the diagram as one matplotlib figure, for print; size [px]."""
 
     def draw(sheet):
         draw_lines(sheet, lines, look, size)
@@ -82,17 +44,7 @@ def figure(lines, look, *, cycles=(), marks=(), spreads=(), names=(), size=SIZE)
 
 
 def draw_over(axes, look, cycles, marks, spreads, names):
-    """Draw what moves: cycles and marks.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes of the diagram.
-    look : Look
-        Units.
-    cycles, marks, spreads, names : tuple
-        As for `diagram`.
-    """
+    """Draw what moves: cycles and marks."""
     for number, cycle in enumerate(cycles[1:]):
         draw_shadow(axes, cycle, names[number] if number < len(names) else "")
     if cycles:
@@ -102,21 +54,7 @@ def draw_over(axes, look, cycles, marks, spreads, names):
 
 
 def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
-    """Draw what stays: dome, lines with their labels, axes.
-
-    Parameters
-    ----------
-    sheet : matplotlib.figure.Figure
-        Empty figure.
-    lines : PropertyLines
-        Lines of one refrigerant.
-    look : Look
-        Units, altitude, gauge or absolute.
-    size : tuple of float, [px]
-        Width and height of the figure.
-    box : tuple of float, optional, [px]
-        Left, bottom, width, height of the axes; by default the whole figure with its margins.
-    """
+    """Draw what stays: dome, lines with their labels, axes; size [px], box [px]."""
     left, bottom, width, height = box or (
         _MARGIN["left"],
         _MARGIN["bottom"],
@@ -150,38 +88,12 @@ def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
 
 
 def every_line(lines):
-    """Return all labelled lines of a diagram.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of one refrigerant.
-
-    Returns
-    -------
-    tuple of Line
-        Isotherms, isentropes, isochores, quality lines.
-    """
+    """Return all labelled lines of a diagram."""
     return (*lines.isotherms, *lines.isentropes, *lines.isochores, *lines.qualities)
 
 
 def labels(axes, lines, look):
-    """Return every label with its place; none covers another.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes with their limits set.
-    lines : PropertyLines
-        Lines of one refrigerant.
-    look : Look
-        Units.
-
-    Returns
-    -------
-    list of PlacedLabel
-        Names of the regions first, then values of the lines.
-    """
+    """Return every label with its place; none covers another."""
     to_pixel = axes.transData.transform
     (left, bottom), (right, top) = axes.transAxes.transform(((0, 0), (1, 1)))
     regions = _region_words(to_pixel, lines)
@@ -269,22 +181,7 @@ def _draw_key(sheet, size, lines, look, left, top):
 
 
 def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
-    """Say in words what the diagram shows.
-
-    Parameters
-    ----------
-    lines : PropertyLines
-        Lines of one refrigerant.
-    look : Look
-        Units, altitude, gauge or absolute.
-    cycles, marks, spreads, names : tuple
-        As for `diagram`.
-
-    Returns
-    -------
-    str
-        One to several sentences with the numbers.
-    """
+    """Say in words what the diagram shows."""
     told = [f"Pressure–enthalpy diagram of {lines.refrigerant}."]
     for number, cycle in enumerate(cycles):
         name = "The cycle" if number == 0 else (names[number - 1] if number <= len(names) else "Another cycle")

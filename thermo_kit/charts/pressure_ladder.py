@@ -13,22 +13,7 @@ _BAR = (0.40, 0.60)
 
 
 def pressure_ladder(pressure, look, *, label="your reading"):
-    """Draw a pressure as a column beside an absolute and a gauge scale.
-
-    Parameters
-    ----------
-    pressure : float, [Pa]
-        Absolute pressure to show, 0 to 20 MPa.
-    look : Look
-        Units and altitude; both scales are always drawn.
-    label : str
-        What the pressure is.
-
-    Returns
-    -------
-    Picture
-        Column, both scales, the level of the surrounding air, and a sentence with both numbers.
-    """
+    """Draw a pressure as a column beside an absolute and a gauge scale; pressure [Pa]."""
     air = atmosphere_pressure(look.altitude)
     top = next((value for value in _TOPS if max(pressure, air) <= 0.93 * value), _TOPS[-1])
     return two_layers(

@@ -12,42 +12,14 @@ _GAP = 17.0
 
 
 def after_text(result):
-    """Say when the cabin is cool enough.
-
-    Parameters
-    ----------
-    result : PullDown
-        What `pull_down` returned.
-
-    Returns
-    -------
-    str
-        For example "after 21.4 min".
-    """
+    """Say when the cabin is cool enough."""
     if result.comfort_time is None:
         return f"not within {result.time[-1] / 60.0:.0f} min"
     return f"after {result.comfort_time / 60.0:.1f} min"
 
 
 def pull_down_picture(result, look, *, wish, outside):
-    """Draw the temperatures of a cabin over time.
-
-    Parameters
-    ----------
-    result : PullDown
-        What `pull_down` returned.
-    look : Look
-        How numbers are shown.
-    wish : float, [K]
-        Cool enough.
-    outside : float, [K]
-        Air outside.
-
-    Returns
-    -------
-    Picture
-        Cabin air, seats and trim, vent, outside, and the moment at which it is cool enough.
-    """
+    """Draw the temperatures of a cabin over time; wish [K], outside [K]."""
     top = max(*result.air, *result.interior)
     low = 10.0 * ((min(*result.vent, wish) - 273.15 - 1.0) // 10.0)
     window = (low + 273.15, 10.0 * -(-(top - 273.15 + 1.0) // 10.0) + 273.15)

@@ -11,22 +11,7 @@ _BAR_TOP, _BAR_STEP, _BAR_LEFT, _BAR_LONG = 352.0, 46.0, 620.0, 150.0
 
 
 def operating_picture(curves, look, *, point_shown=True):
-    """Draw what the pump gives and what the loop takes.
-
-    Parameters
-    ----------
-    curves : OperatingCurves
-        What `operating_curves` returned.
-    look : Look
-        How numbers are shown.
-    point_shown : bool
-        Without it the crossing is left for a learner to find, and the bars that would tell it are left out.
-
-    Returns
-    -------
-    Picture
-        Two curves, their meeting point, and bars of the pressure lost in each part.
-    """
+    """Draw what the pump gives and what the loop takes."""
     ends = (curves.flows[-1], round(1.12 * curves.pump.shut_off_head * 9.80665 * 1090.0, -3))
     sentence = operating_sentence(curves, look) if point_shown else "Pump curve and loop curve cross once: where?"
     return two_layers(
@@ -36,20 +21,7 @@ def operating_picture(curves, look, *, point_shown=True):
 
 
 def operating_sentence(curves, look):
-    """Say where pump and loop agree.
-
-    Parameters
-    ----------
-    curves : OperatingCurves
-        What `operating_curves` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Flow, pressure, and the part that takes most.
-    """
+    """Say where pump and loop agree."""
     if curves.point is None:
         return "The pump lifts nothing: no flow, no operating point."
     name, most = max(curves.shares, key=lambda share: share[1])

@@ -10,19 +10,7 @@ ROW = 1.2
 
 
 def add_line(axes, x, y, *, pixels=False, **look):
-    """Add a line without the autoscaling of axes.plot; the limits are fixed.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to draw on.
-    x, y : sequence of float
-        Points, in data units or in pixels.
-    pixels : bool
-        The points are pixels of the picture.
-    look : object
-        Settings of a matplotlib line.
-    """
+    """Add a line without the autoscaling of axes.plot; the limits are fixed."""
     from matplotlib.transforms import IdentityTransform
 
     axes.add_artist(_plain_line()(x, y, transform=IdentityTransform() if pixels else axes.transData, **look))
@@ -31,20 +19,7 @@ def add_line(axes, x, y, *, pixels=False, **look):
 def add_rings(axes, x, y, *, size, face, edge, width=0.9, zorder=3):
     """Add small rings as two paths of round dots; as markers each of them would be an element of its own.
 
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to draw on.
-    x, y : sequence of float
-        Centres, in data units.
-    size : float, [px]
-        Diameter to the middle of the edge.
-    face, edge : str
-        Colours.
-    width : float, [px]
-        Of the edge.
-    zorder : float
-        Place in the pile.
+    size [px], width [px].
     """
     from matplotlib.path import Path
 
@@ -57,19 +32,7 @@ def add_rings(axes, x, y, *, size, face, edge, width=0.9, zorder=3):
 
 
 def add_area(axes, outlines, *, pixels=False, **look):
-    """Add one or several areas as one shape, which costs as much as a single one.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to draw on.
-    outlines : sequence of sequences
-        Corners (x, y) of each area, in data units or in pixels.
-    pixels : bool
-        The corners are pixels of the picture.
-    look : object
-        Settings of a matplotlib patch.
-    """
+    """Add one or several areas as one shape, which costs as much as a single one."""
     from matplotlib.path import Path
     from matplotlib.transforms import IdentityTransform
 
@@ -82,29 +45,7 @@ def add_area(axes, outlines, *, pixels=False, **look):
 
 
 def add_note(axes, text, x, y, *, ha, va, colour, size=style.TEXT, bold=False, framed=True):
-    """Add words on a plate that hides what lies below them.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to draw on.
-    text : str
-        What to write; each line of it stands below the one before.
-    x, y : float, [px]
-        Place of the words.
-    ha : str
-        "left", "center" or "right" of the words is at the place.
-    va : str
-        "bottom", "center" or "top" of the words is at the place.
-    colour : str
-        Of words and frame.
-    size : float, [px]
-        Font size.
-    bold : bool
-        Bold words.
-    framed : bool
-        Draw a line round the plate.
-    """
+    """Add words on a plate that hides what lies below them; x [px], y [px], size [px]."""
     from thermo_kit.charts.line_labels import text_size
 
     lines = text.split("\n")
@@ -121,25 +62,7 @@ def add_note(axes, text, x, y, *, ha, va, colour, size=style.TEXT, bold=False, f
 
 
 def add_rows(axes, text, x, y, *, ha="center", size=style.TEXT, bold=False, **look):
-    """Add words of one or several lines.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to draw on.
-    text : str
-        What to write; each line of it stands below the one before.
-    x, y : float, [px]
-        Place of the words; the middle of their height.
-    ha : str
-        "left", "center" or "right" of the words is at the place.
-    size : float, [px]
-        Font size.
-    bold : bool
-        Bold words.
-    look : object
-        Settings of a matplotlib text.
-    """
+    """Add words of one or several lines; x [px], y [px], size [px]."""
     lines = text.split("\n")
     weight = "bold" if bold else "normal"
     for number, line in enumerate(lines):
@@ -148,21 +71,7 @@ def add_rows(axes, text, x, y, *, ha="center", size=style.TEXT, bold=False, **lo
 
 
 def add_text(axes, text, x, y, *, ha="center", **look):
-    """Add a text whose middle height is at a place given in pixels.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to draw on.
-    text : str
-        What to write.
-    x, y : float, [px]
-        Place.
-    ha : str
-        "left", "center" or "right" of the place.
-    look : object
-        Of a matplotlib text: fontsize [px], fontweight, color, zorder.
-    """
+    """Add a text whose middle height is at a place given in pixels; x [px], y [px]."""
     written = copy.copy(_plain_text(ha, **{"fontsize": style.TEXT, "color": style.INK, **look}))
     written.set_position((x, y))
     written.set_text(text)

@@ -25,26 +25,7 @@ class Series:
 
 
 def reading_strip(times, series, look, *, cursor=None, skipped=()):
-    """Draw logged pressures and temperatures over time.
-
-    Parameters
-    ----------
-    times : tuple of float, [s]
-        Moments of the readings, rising.
-    series : tuple of Series
-        What was logged, each with one value for each moment.
-    look : Look
-        Units, altitude, gauge or absolute.
-    cursor : float, optional, [s]
-        Moment to mark.
-    skipped : tuple of float, [s]
-        Moments whose line could not be used.
-
-    Returns
-    -------
-    Picture
-        Two strips, and a sentence with the values at the cursor.
-    """
+    """Draw logged pressures and temperatures over time; times [s], cursor [s], skipped [s]."""
     times, series, skipped = tuple(times), tuple(series), tuple(skipped)
     return two_layers(
         _draw_strips,

@@ -21,22 +21,7 @@ _ZONES = (
 
 
 def band_picture(band, look, *, years=0.0):
-    """Draw the charge of a vehicle on the line from bubbles to overfilled.
-
-    Parameters
-    ----------
-    band : ChargeBand
-        What `charge_band` returned.
-    look : Look
-        How numbers are shown.
-    years : float, [years]
-        A second mark stands at the charge after this time.
-
-    Returns
-    -------
-    Picture
-        Four zones in words and hatching, the charge when filled and later.
-    """
+    """Draw the charge of a vehicle on the line from bubbles to overfilled; years [years]."""
     spec = band.spec
     edges = (band.onset_charge, band.safe_charge, band.full_charge)
     span = band.full_charge - spec.held_elsewhere
@@ -61,18 +46,7 @@ def band_picture(band, look, *, years=0.0):
 
 
 def places_in_words(level, bend):
-    """Say in which zone a charge lies, and where the bend changes it, there too.
-
-    Parameters
-    ----------
-    level, bend : str
-        Zones, as `ChargeBand.after` returns them.
-
-    Returns
-    -------
-    str
-        For example "doubtful, in the hardest bend bubbles".
-    """
+    """Say in which zone a charge lies, and where the bend changes it, there too."""
     return level if level == bend else f"{level}, in the hardest bend {bend}"
 
 
@@ -118,23 +92,7 @@ def _draw_marks(axes, edges, bend, filled, later, years, look):
 def years_picture(band, years, depths, look, *, at=0.0):
     """Draw how deep the mouth lies over the years, standing level and in the bend.
 
-    Parameters
-    ----------
-    band : ChargeBand
-        What `charge_band` returned.
-    years : sequence of float, [years]
-        From filling.
-    depths : tuple, [m]
-        What `depth_over_years` returned: level, and in the bend.
-    look : Look
-        How numbers are shown.
-    at : float, [years]
-        The year that is marked.
-
-    Returns
-    -------
-    Picture
-        Two falling lines and the latest years of the first bubble.
+    years [years], depths [m], at [years].
     """
     level, bend = depths
     # The end in steps here too.

@@ -8,20 +8,7 @@ from thermo_kit.charts.receiver_vessel import SIZE, box, draw_vessel, views_of
 
 
 def cutaway_picture(result, look):
-    """Draw a receiver with its liquid, its standpipe and its desiccant bag.
-
-    Parameters
-    ----------
-    result : ReceiverResult
-        What `solve_receiver` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Cut-away that moves with level, flow, slope and bend.
-    """
+    """Draw a receiver with its liquid, its standpipe and its desiccant bag."""
     return two_layers(
         draw_vessel,
         lambda whole, close: _draw_liquid(whole, close, result, look),
@@ -32,20 +19,7 @@ def cutaway_picture(result, look):
 
 
 def cutaway_sentence(result, look):
-    """Say what the cut-away shows, with its numbers.
-
-    Parameters
-    ----------
-    result : ReceiverResult
-        What `solve_receiver` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Alternative text.
-    """
+    """Say what the cut-away shows, with its numbers."""
     depth = look.text(abs(result.submergence), "length")
     where = f"{depth} below the surface" if result.submergence > 0 else f"{depth} above the surface, in vapour"
     angle = look.text(result.surface_angle, "angle")

@@ -11,22 +11,7 @@ _DEPTHS = (0.04, 0.06, 0.09, 0.13, 0.2, 0.3, 0.5, 1.0)
 
 
 def depth_picture(curves, look, *, words=None):
-    """Draw the two published depths against flow, with the operating point.
-
-    Parameters
-    ----------
-    curves : DepthCurves
-        What `depth_curves` returned.
-    look : Look
-        How numbers are shown.
-    words : str or None
-        What stands beside the point; by default its depth and regime.
-
-    Returns
-    -------
-    Picture
-        Two lines, the band between them in words and hatching, and one point.
-    """
+    """Draw the two published depths against flow, with the operating point."""
     tallest = max(curves.safe[-1], curves.depth)
     top = next((value for value in _DEPTHS if tallest <= value), _DEPTHS[-1])
     sentence = (

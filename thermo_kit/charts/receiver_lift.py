@@ -16,20 +16,7 @@ _PIECES = (
 
 
 def lift_picture(lift, look):
-    """Draw the pressure drops end to end, and what they make of saturated liquid.
-
-    Parameters
-    ----------
-    lift : LiftResult
-        What `lift_liquid` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        One bar in four pieces with words and hatching.
-    """
+    """Draw the pressure drops end to end, and what they make of saturated liquid."""
     total = max(lift.total_pressure_drop, 0.0)
     top = next((value for value in _TOPS if 1.05 * total <= value), _TOPS[-1])
     parts = ", ".join(

@@ -26,29 +26,12 @@ class View:
         return self.tall / self.box[3]
 
     def limits(self):
-        """Return the ends of both axes.
-
-        Returns
-        -------
-        tuple of tuple of float, [m]
-            Across and up.
-        """
+        """Return the ends of both axes; → [m]."""
         wide = self.box[2] * self.per_pixel
         return (-wide / 2, wide / 2), (self.bottom, self.bottom + self.tall)
 
     def axes(self, figure):
-        """Add the window's axes to a figure.
-
-        Parameters
-        ----------
-        figure : matplotlib.figure.Figure
-            Where to add them.
-
-        Returns
-        -------
-        matplotlib.axes.Axes
-            Axes in metres, the same scale both ways, so that angles are true.
-        """
+        """Add the window's axes to a figure."""
         left, low, wide, tall = self.box
         axes = figure.add_axes((left / SIZE[0], low / SIZE[1], wide / SIZE[0], tall / SIZE[1]))
         across, up = self.limits()
@@ -58,33 +41,14 @@ class View:
 
 
 def views_of(spec):
-    """Return both windows on a vessel.
-
-    Parameters
-    ----------
-    spec : ReceiverSpec
-        The vessel.
-
-    Returns
-    -------
-    tuple of View
-        The whole vessel, and the close-up of the mouth.
-    """
+    """Return both windows on a vessel."""
     whole = View(_WHOLE, -0.05 * spec.height, 1.22 * spec.height)
     tall = max(0.078, 2.0 * spec.diameter)
     return whole, View(_CLOSE, -0.07 * tall, tall)
 
 
 def draw_vessel(figure, spec):
-    """Draw both windows without liquid.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        Where to draw.
-    spec : ReceiverSpec
-        The vessel.
-    """
+    """Draw both windows without liquid."""
     whole, close = views_of(spec)
     for view in (whole, close):
         axes = view.axes(figure)
@@ -118,24 +82,7 @@ def _draw_parts(axes, spec, view):
 
 
 def box(left, low, wide, tall, face, *, edge="none", hatch=None, zorder=1):
-    """Make a rectangle.
-
-    Parameters
-    ----------
-    left, low, wide, tall : float, [m]
-        Where it lies.
-    face, edge : str
-        Colours.
-    hatch : str or None
-        Hatch.
-    zorder : int
-        What lies over what.
-
-    Returns
-    -------
-    matplotlib.patches.Rectangle
-        Not yet drawn.
-    """
+    """Make a rectangle; left [m], low [m], wide [m], tall [m]."""
     from matplotlib.patches import Rectangle
 
     return Rectangle((left, low), wide, tall, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8, zorder=zorder)

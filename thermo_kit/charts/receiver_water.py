@@ -11,24 +11,7 @@ _MASSES = (0.004, 0.006, 0.01, 0.015, 0.025, 0.04, 0.08, 0.15, 0.3)
 
 
 def water_picture(result, years, held, free, look):
-    """Draw how the beads fill with water.
-
-    Parameters
-    ----------
-    result : MoistureResult
-        What `moisture_balance` returned.
-    years : sequence of float, [years]
-        From the start.
-    held, free : sequence of float, [kg]
-        Water in the beads and beside them.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Filled area up to the capacity, and free water above it.
-    """
+    """Draw how the beads fill with water; years [years], held [kg], free [kg]."""
     total = [a + b for a, b in zip(held, free, strict=True)]
     top = next((value for value in _MASSES if max(1.1 * result.capacity, total[-1]) <= value), _MASSES[-1])
     capacity, start = _mass(result.capacity, look), _mass(result.held_at_start, look)

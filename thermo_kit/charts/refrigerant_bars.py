@@ -32,20 +32,7 @@ class ComparedRefrigerant:
 
 
 def refrigerant_bars(rows, look):
-    """Draw the same job done with several refrigerants.
-
-    Parameters
-    ----------
-    rows : tuple of ComparedRefrigerant
-        In the order of drawing, top first.
-    look : Look
-        Units, altitude, gauge or absolute.
-
-    Returns
-    -------
-    Picture
-        Bars with their numbers beside them, and a sentence that names the extremes.
-    """
+    """Draw the same job done with several refrigerants."""
     rows = tuple(rows)
     size = (_WIDTH, round(_HEAD + _FOOT + _ROW * len(rows)))
     return two_layers(

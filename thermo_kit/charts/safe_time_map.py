@@ -20,26 +20,7 @@ KINDS = {"flow": "percent", "compressor_speed": "rotational_speed"}
 
 
 def safe_time_picture(seconds_map, look, *, share, value, read):
-    """Draw the map with the point the learner asks about.
-
-    Parameters
-    ----------
-    seconds_map : SafeTimeMap
-        What `safe_time_map` returned, complete or not.
-    look : Look
-        Units.
-    share : float, [kg/kg]
-        Concentration asked about.
-    value : float, [SI]
-        Share of the flow left, or compressor speed in rad/s.
-    read : float or None, [s]
-        The time read off there; inf for never, nan where it freezes in normal work, None where nothing is computed.
-
-    Returns
-    -------
-    Picture
-        Lines of equal time with their seconds on them; hatched where there is no time or no danger.
-    """
+    """Draw the map with the point the learner asks about; share [kg/kg], value [SI], read [s]."""
     kind = KINDS[seconds_map.against]
     sentence = (
         f"At {share * 100:.0f} % glycol and {look.text(value, kind, 0)} "
@@ -56,20 +37,7 @@ def safe_time_picture(seconds_map, look, *, share, value, read):
 
 
 def time_words(seconds_map, read):
-    """Say how long there is to react.
-
-    Parameters
-    ----------
-    seconds_map : SafeTimeMap
-        The map it is read from.
-    read : float or None, [s]
-        What was read.
-
-    Returns
-    -------
-    str
-        In words, with the seconds.
-    """
+    """Say how long there is to react; read [s]."""
     harm = _AVOID[seconds_map.avoid]
     if read is None:
         return "not computed"
@@ -83,18 +51,7 @@ def time_words(seconds_map, read):
 
 
 def short_time(read):
-    """Write a time to react in a word or two.
-
-    Parameters
-    ----------
-    read : float or None, [s]
-        As read from a map or searched.
-
-    Returns
-    -------
-    str
-        For example "16.7 s", "no limit", "no time".
-    """
+    """Write a time to react in a word or two; read [s]."""
     if read is None:
         return "not computed"
     if math.isnan(read):

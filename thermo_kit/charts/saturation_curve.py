@@ -24,24 +24,7 @@ class SaturationMark:
 
 
 def saturation_picture(curves, look, *, marks=(), hottest=_HOTTEST):
-    """Draw the boiling line of one or several refrigerants, with marked points.
-
-    Parameters
-    ----------
-    curves : tuple of SaturationCurve
-        What to draw; one curve has an even pressure axis, several a logarithmic one.
-    look : Look
-        Units, altitude, gauge or absolute.
-    marks : tuple of SaturationMark
-        Points to mark.
-    hottest : float, [K]
-        Where the picture ends; a colder end leaves more room for the scale, so that it can be read more finely.
-
-    Returns
-    -------
-    Picture
-        Curves with their names on them, and a sentence that says where the marks lie.
-    """
+    """Draw the boiling line of one or several refrigerants, with marked points; hottest [K]."""
     curves, marks = tuple(curves), tuple(marks)
     return two_layers(
         _draw_curves,

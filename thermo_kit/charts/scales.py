@@ -6,22 +6,7 @@ _LADDER = (1.0, 2.0, 5.0, 3.0, 1.5, 4.0, 2.5, 8.0, 6.0, 7.0)
 
 
 def axis_title(name, kind, look):
-    """Return the title of an axis: the quantity, its unit and, for a gauge away from sea level, the altitude.
-
-    Parameters
-    ----------
-    name : str
-        What the axis shows.
-    kind : str
-        A key of `thermo_kit.units.KINDS`.
-    look : Look
-        Units, altitude, gauge or absolute.
-
-    Returns
-    -------
-    str
-        For example "pressure, bar(g) at 1600 m".
-    """
+    """Return the title of an axis: the quantity, its unit and, for a gauge away from sea level, the altitude."""
     title = f"{name}, {look.sign(kind)}"
     if look.kind(kind) == "gauge_pressure" and look.altitude:
         title += f" at {look.text(look.altitude, 'altitude')}"
@@ -31,23 +16,7 @@ def axis_title(name, kind, look):
 def log_ticks(look, kind, low, high, length, *, spacing=26.0):
     """Choose round display numbers for a logarithmic axis of stored values.
 
-    Parameters
-    ----------
-    look : Look
-        Units, altitude, gauge or absolute.
-    kind : str
-        A key of `thermo_kit.units.KINDS`.
-    low, high : float, [SI unit of the kind]
-        Ends of the axis, above zero.
-    length : float, [px]
-        Length of the axis.
-    spacing : float, [px]
-        Least distance between two ticks.
-
-    Returns
-    -------
-    list of tuple
-        (stored value, text), from low to high.
+    low [SI unit of the kind], high [SI unit of the kind], length [px], spacing [px].
 
     Notes
     -----
@@ -73,21 +42,7 @@ def log_ticks(look, kind, low, high, length, *, spacing=26.0):
 def linear_ticks(look, kind, low, high, *, count=8):
     """Choose round display numbers for an even axis of stored values.
 
-    Parameters
-    ----------
-    look : Look
-        Units, altitude, gauge or absolute.
-    kind : str
-        A key of `thermo_kit.units.KINDS`.
-    low, high : float, [SI unit of the kind]
-        Ends of the axis.
-    count : int
-        About how many ticks.
-
-    Returns
-    -------
-    list of tuple
-        (stored value, text), from low to high.
+    low [SI unit of the kind], high [SI unit of the kind].
     """
     first, last = look.number(low, kind), look.number(high, kind)
     rough = (last - first) / count
@@ -98,15 +53,7 @@ def linear_ticks(look, kind, low, high, *, count=8):
 
 
 def set_ticks(axis, ticks):
-    """Put ticks on an axis, and none between them.
-
-    Parameters
-    ----------
-    axis : matplotlib.axis.Axis
-        The x or y axis.
-    ticks : list of tuple
-        (stored value, text).
-    """
+    """Put ticks on an axis, and none between them."""
     from matplotlib.ticker import NullLocator
 
     axis.set_minor_locator(NullLocator())

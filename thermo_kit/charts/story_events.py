@@ -20,18 +20,7 @@ class StoryEvent:
 
 
 def story_events(result):
-    """Return what happens, in order of time.
-
-    Parameters
-    ----------
-    result : FreezeResult
-        What `simulate_chiller_freeze` returned.
-
-    Returns
-    -------
-    tuple of StoryEvent
-        Only what happens.
-    """
+    """Return what happens, in order of time."""
     found = (
         (result.wall_below_freezing_time, "plate below freezing", True),
         (result.first_ice_time, "first ice", True),
@@ -47,15 +36,7 @@ def story_events(result):
 def event_rows(starts, ends):
     """Return a row for the words of each event, so that no stem of a later one runs through the words of an earlier.
 
-    Parameters
-    ----------
-    starts, ends : sequence of float, [px]
-        Where the words begin and end, in order of time; a stem rises at the beginning of its words.
-
-    Returns
-    -------
-    list of int
-        0 is the lowest row, just above the strips.
+    starts [px], ends [px].
     """
     rows = []
     for k in reversed(range(len(starts))):
@@ -65,17 +46,7 @@ def event_rows(starts, ends):
 
 
 def draw_events(axes, events, *, top):
-    """Draw each event as a line through all strips, with its number and words above.
-
-    Parameters
-    ----------
-    axes : sequence of matplotlib.axes.Axes
-        Strips over the same time, the uppermost first.
-    events : sequence of StoryEvent
-        In order of time.
-    top : float, [px]
-        Height of the uppermost row of words.
-    """
+    """Draw each event as a line through all strips, with its number and words above; top [px]."""
     upper = axes[0]
     right = upper.transData.transform((upper.get_xlim()[1], 0.0))[0]
     told = [f"{event.words} {event.time:.1f} s" for event in events]

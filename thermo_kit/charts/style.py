@@ -90,31 +90,12 @@ RC = {
 
 
 def series_style(index):
-    """Return colour, line pattern and marker of a series.
-
-    Parameters
-    ----------
-    index : int
-        Place of the series in its chart; begins again after the last style.
-
-    Returns
-    -------
-    tuple
-        Colour, line pattern, marker.
-    """
+    """Return colour, line pattern and marker of a series."""
     return SERIES[index % len(SERIES)]
 
 
 def dress(axes, *, grid="both"):
-    """Give axes the house look: light grid below the data, no top and right edge.
-
-    Parameters
-    ----------
-    axes : matplotlib.axes.Axes
-        Axes to dress.
-    grid : str
-        "both", "x", "y" or "none".
-    """
+    """Give axes the house look: light grid below the data, no top and right edge."""
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
     axes.set_axisbelow(True)

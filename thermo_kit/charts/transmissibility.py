@@ -14,28 +14,7 @@ _LOW, _HIGH = 0.01, 20.0
 
 
 def mount_picture(result, speeds, shares, bridged, look, *, named=()):
-    """Draw the share of the force that gets through against speed.
-
-    Parameters
-    ----------
-    result : MountResult
-        At the chosen speed.
-    speeds : sequence of float, [rad/s]
-        Of the curves.
-    shares : sequence of float, [-]
-        Transmissibility of the mounts as set.
-    bridged : sequence of float or None, [-]
-        The same mounts without the metal path, where there is one.
-    look : Look
-        How numbers are shown.
-    named : sequence of tuple
-        (speed [rad/s], transmissibility) of speeds to mark with their names.
-
-    Returns
-    -------
-    Picture
-        Curve on a logarithmic scale; above 1 the mounts make it worse, hatched.
-    """
+    """Draw the share of the force that gets through against speed; speeds [rad/s], shares [-], bridged [-]."""
     listed = ", ".join(f"at {look.text(n, 'rotational_speed')} {_share(t)}" for n, t in named)
     touch = " A metal path bridges the rubber." if result.spec.metal_path_stiffness else ""
     sentence = (

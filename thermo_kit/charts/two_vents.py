@@ -21,22 +21,7 @@ PATTERNS = {
 
 
 def vents_picture(case, look, *, name=None):
-    """Draw both vents of a coil with a fault, beside those of the sound coil.
-
-    Parameters
-    ----------
-    case : VentCase
-        What `two_vents` returned.
-    look : Look
-        How numbers are shown.
-    name : str or None
-        Name of a case whose fault is not to be told.
-
-    Returns
-    -------
-    Picture
-        Coil, vents, and a line from left to right vent for both coils.
-    """
+    """Draw both vents of a coil with a fault, beside those of the sound coil."""
     shown = [air.T for vents in (case.sound, case.faulty) for air in (vents.left, vents.right)]
     low = 5.0 * ((min(shown) - 273.15 - 2.0) // 5.0)
     high = max(5.0 * -(-(max(shown) - 273.15 + 2.0) // 5.0), low + 20.0)
@@ -50,20 +35,7 @@ def vents_picture(case, look, *, name=None):
 
 
 def meaning_text(case, look):
-    """Say what is wrong, with the numbers of the fault.
-
-    Parameters
-    ----------
-    case : VentCase
-        What `two_vents` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Without a full stop.
-    """
+    """Say what is wrong, with the numbers of the fault."""
     own, sound = case.faulty, case.sound
     if case.fault == "starved coil":
         now, usual = (look.text(v.coil.conditions.superheat, "temperature_difference") for v in (own, sound))

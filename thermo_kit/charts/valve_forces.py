@@ -22,24 +22,7 @@ WORDS = {
 
 
 def force_picture(balance, look, *, sticks=False, bulb_lost=False):
-    """Draw the forces on the diaphragm of a valve.
-
-    Parameters
-    ----------
-    balance : ForceBalance
-        What `force_balance` returned.
-    look : Look
-        How numbers are shown.
-    sticks : bool
-        The pin cannot move.
-    bulb_lost : bool
-        The bulb is empty: no superheat opens the valve.
-
-    Returns
-    -------
-    Picture
-        Cut with arrows, a bar for what opens above a bar for what closes, and the state in words.
-    """
+    """Draw the forces on the diaphragm of a valve."""
     needed = max(balance.bulb_force, balance.evaporator_force + balance.spring_force)
     scale = next((value for value in _SCALES if value >= needed), needed)
     return two_layers(

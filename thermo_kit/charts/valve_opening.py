@@ -12,20 +12,7 @@ _TOPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.12, 0.2, 0.3, 0.5, 0.8, 1.2, 2.0)
 
 
 def opening_picture(curves, look):
-    """Draw how a valve opens.
-
-    Parameters
-    ----------
-    curves : OpeningCurves
-        What `opening_curves` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Two charts with their marks, and a sentence with the numbers.
-    """
+    """Draw how a valve opens."""
     most = max(curves.full_flow, *(max(flows) for _, flows in curves.flows_by_charge))
     top = next((value for value in _TOPS if value >= 1.32 * most), most)
     window = (curves.boiling[0], curves.boiling[-1])

@@ -13,20 +13,7 @@ COLOURS = {"in balance": style.GOOD, "starved": style.WARNING, "flooding": style
 
 
 def readings_picture(case, look):
-    """Draw a valve's fault as it shows along the evaporator.
-
-    Parameters
-    ----------
-    case : FaultCase
-        What `fault_case` returned.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Tube, temperatures of the sound and the faulty valve, verdict and readings in words.
-    """
+    """Draw a valve's fault as it shows along the evaporator."""
     coldest = min(case.sound_temperatures[0], case.faulty_temperatures[0])
     air = case.sound.duty.air_temperature
     window = (10.0 * ((coldest - 273.15 - 3.0) // 10.0) + 273.15, 10.0 * -(-(air - 273.15 + 2.0) // 10.0) + 273.15)
@@ -40,20 +27,7 @@ def readings_picture(case, look):
 
 
 def outlet_text(result, look):
-    """Say what leaves the evaporator.
-
-    Parameters
-    ----------
-    result : ValveResult
-        A solved valve.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Superheat, or the share of liquid.
-    """
+    """Say what leaves the evaporator."""
     if result.quality_is_wet:
         return f"wet, {(1.0 - result.outlet_quality) * 100:.0f} % liquid"
     return f"{look.text(result.superheat, 'temperature_difference')} superheat"

@@ -26,17 +26,7 @@ def _bridged(function, Re):
 def plate_friction(Re, chevron_angle):
     """Return the Darcy friction factor of a corrugated channel, without the jump at Re 2000.
 
-    Parameters
-    ----------
-    Re : float, [-]
-        Reynolds number on the hydraulic diameter; data from 200 to 10000.
-    chevron_angle : float, [deg]
-        From the flow direction.
-
-    Returns
-    -------
-    float, [-]
-        Darcy friction factor, for the port-to-port length (four times the Fanning factor that was published).
+    Re [-], chevron_angle [deg] → [-].
 
     References
     ----------
@@ -50,19 +40,7 @@ def plate_friction(Re, chevron_angle):
 def plate_nusselt(Re, Pr, chevron_angle):
     """Return the Nusselt number of one fluid in a corrugated channel, down to creeping flow.
 
-    Parameters
-    ----------
-    Re : float, [-]
-        Reynolds number on the hydraulic diameter; data from 200 to 10000.
-    Pr : float, [-]
-        Prandtl number.
-    chevron_angle : float, [deg]
-        From the flow direction.
-
-    Returns
-    -------
-    float, [-]
-        Nusselt number on the hydraulic diameter.
+    Re [-], Pr [-], chevron_angle [deg] → [-].
 
     Notes
     -----
@@ -90,20 +68,7 @@ class BoilingFilm:
     vapour_volume: float
 
     def coefficient(self, quality, flux):
-        """Return the film coefficient.
-
-        Parameters
-        ----------
-        quality : float or array, [-]
-            Vapour share.
-        flux : float or array, [W/m²]
-            Heat flux.
-
-        Returns
-        -------
-        float or array, [W/(m² K)]
-            Boiling film coefficient.
-        """
+        """Return the film coefficient; quality [-], flux [W/m²] → [W/(m² K)]."""
         volume = self.liquid_volume + quality * (self.vapour_volume - self.liquid_volume)
         total = 0.0
         for (factor, by_quality, by_volume, by_flux), weight in self.parts:
@@ -122,21 +87,7 @@ class BoilingFilm:
 
 
 def boiling_film(saturation, *, mass_flux, stack):
-    """Return the boiling film of a refrigerant in a corrugated channel.
-
-    Parameters
-    ----------
-    saturation : Saturation
-        Saturated properties.
-    mass_flux : float, [kg/(m² s)]
-        Refrigerant flow per open channel area; data from 5.6 to 125.
-    stack : PlateStack
-        The plates.
-
-    Returns
-    -------
-    BoilingFilm
-        A power law in quality and heat flux.
+    """Return the boiling film of a refrigerant in a corrugated channel; mass_flux [kg/(m² s)].
 
     Notes
     -----
@@ -191,21 +142,7 @@ def _library_boiling(saturation, mass_flux, stack, tension):
 
 
 def vapour_film(saturation, *, mass_flux, stack):
-    """Return the film coefficient of the vapour that has nothing left to boil.
-
-    Parameters
-    ----------
-    saturation : Saturation
-        Saturated properties; the vapour's are used.
-    mass_flux : float, [kg/(m² s)]
-        Refrigerant flow per open channel area.
-    stack : PlateStack
-        The plates.
-
-    Returns
-    -------
-    float, [W/(m² K)]
-        Film coefficient.
+    """Return the film coefficient of the vapour that has nothing left to boil; mass_flux [kg/(m² s)] → [W/(m² K)].
 
     References
     ----------

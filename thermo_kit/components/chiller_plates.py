@@ -53,18 +53,7 @@ class PlateStack:
         return _geometry(self).A_channel_flow
 
     def channel_volume(self, channels):
-        """Return the volume of some channels.
-
-        Parameters
-        ----------
-        channels : int
-            How many.
-
-        Returns
-        -------
-        float, [m³]
-            Volume between the plates.
-        """
+        """Return the volume of some channels; → [m³]."""
         return channels * self.channel_area * self.length
 
 
@@ -79,15 +68,7 @@ def _geometry(stack):
 
 
 def check_stack(checks, stack):
-    """Note every dimension of a plate stack that no brazed chiller has.
-
-    Parameters
-    ----------
-    checks : Checks
-        Where problems are collected.
-    stack : PlateStack
-        The plates.
-    """
+    """Note every dimension of a plate stack that no brazed chiller has."""
     checks.within("plates", stack.plates, 4, 200, kind="ratio", advice="count all plates, both end plates included")
     if not isinstance(stack.plates, int):
         checks.add("plates", f"{stack.plates}", "is not a whole number", "count the plates")
@@ -103,19 +84,7 @@ def check_stack(checks, stack):
 
 
 def check_fluids(checks, *, refrigerant, coolant, mass_fraction):
-    """Note an unknown refrigerant or coolant, or a concentration beyond the data.
-
-    Parameters
-    ----------
-    checks : Checks
-        Where problems are collected.
-    refrigerant : str
-        Name of the refrigerant.
-    coolant : str
-        Kind of coolant.
-    mass_fraction : float, [kg/kg]
-        Share of glycol by mass.
-    """
+    """Note an unknown refrigerant or coolant, or a concentration beyond the data; mass_fraction [kg/kg]."""
     checks.one_of("refrigerant", refrigerant, REFRIGERANT_NAMES)
     checks.one_of("coolant", coolant, COOLANT_KINDS)
     advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"

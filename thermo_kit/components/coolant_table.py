@@ -26,70 +26,23 @@ class CoolantTable:
     conductivity: np.ndarray
 
     def at(self, name, T):
-        """Return one property.
-
-        Parameters
-        ----------
-        name : str
-            Field of this table.
-        T : float or array, [K]
-            Temperature.
-
-        Returns
-        -------
-        float or array, [SI]
-            The property, held constant outside the table.
-        """
+        """Return one property; T [K] → [SI]."""
         return np.interp(T, self.temperature, getattr(self, name))
 
     def enthalpy_at(self, T):
-        """Return the specific enthalpy above liquid at the freezing point.
-
-        Parameters
-        ----------
-        T : float or array, [K]
-            Temperature.
-
-        Returns
-        -------
-        float or array, [J/kg]
-            Enthalpy.
-        """
+        """Return the specific enthalpy above liquid at the freezing point; T [K] → [J/kg]."""
         below = np.minimum(T - self.freezing_point, 0.0) * self.specific_heat[0]
         return np.interp(T, self.temperature, self.enthalpy) + below
 
     def temperature_at(self, enthalpy):
-        """Return the temperature that belongs to an enthalpy.
-
-        Parameters
-        ----------
-        enthalpy : float or array, [J/kg]
-            Above liquid at the freezing point.
-
-        Returns
-        -------
-        float or array, [K]
-            Temperature.
-        """
+        """Return the temperature that belongs to an enthalpy; enthalpy [J/kg] → [K]."""
         below = np.minimum(enthalpy, 0.0) / self.specific_heat[0]
         return np.interp(enthalpy, self.enthalpy, self.temperature) + below
 
 
 @functools.lru_cache(maxsize=512)
 def coolant_table(kind, mass_fraction):
-    """Return the properties of a coolant from its freezing point to 60 °C, read once.
-
-    Parameters
-    ----------
-    kind : str
-        "water", "ethylene glycol" or "propylene glycol".
-    mass_fraction : float, [kg/kg]
-        Share of glycol, 0 to 0.60.
-
-    Returns
-    -------
-    CoolantTable
-        Properties at 33 temperatures, SI.
+    """Return the properties of a coolant from its freezing point to 60 °C, read once; mass_fraction [kg/kg].
 
     References
     ----------

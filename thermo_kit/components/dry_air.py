@@ -24,24 +24,7 @@ class DryAir:
 
 @functools.lru_cache(maxsize=256)
 def dry_air(*, T, p=STANDARD_ATMOSPHERE):
-    """Return what the fin correlations ask of the air; its moisture is left out.
-
-    Parameters
-    ----------
-    T : float, [K]
-        Air temperature, 223.15 to 423.15.
-    p : float, [Pa]
-        Air pressure, 40 to 120 kPa.
-
-    Returns
-    -------
-    DryAir
-        Density, viscosity, conductivity, Prandtl number.
-
-    Raises
-    ------
-    OutOfRangeError
-        Outside the range.
+    """Return what the fin correlations ask of the air; its moisture is left out; T [K], p [Pa].
 
     References
     ----------

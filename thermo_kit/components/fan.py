@@ -55,23 +55,7 @@ class FanPoint:
 
 
 def fan_pressure(fan, *, volume_flow, speed_share=1.0, density=RATED_DENSITY):
-    """Return the pressure a fan builds up at one flow.
-
-    Parameters
-    ----------
-    fan : FanSpec
-        The fan.
-    volume_flow : float, [m³/s]
-        Air moved, 0 or more.
-    speed_share : float, [-]
-        Speed divided by full speed, 0 to 1.2.
-    density : float, [kg/m³]
-        Density of the air in the fan.
-
-    Returns
-    -------
-    float, [Pa]
-        Pressure rise; negative where outside pressure drives more air through than the fan would.
+    """Return the pressure a fan builds up at one flow; volume_flow [m³/s], speed_share [-], density [kg/m³] → [Pa].
 
     References
     ----------

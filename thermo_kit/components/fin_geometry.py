@@ -38,16 +38,6 @@ class FinGeometry:
 def fin_geometry(fins):
     """Return the areas of a fin strip with its tube.
 
-    Parameters
-    ----------
-    fins : FinSpec
-        Fin and tube measures.
-
-    Returns
-    -------
-    FinGeometry
-        Pitches, areas per metre of tube, hydraulic diameter.
-
     Notes
     -----
     The fold is taken as rectangular. One strip of fins belongs to each tube; the noses of the tube are left out.

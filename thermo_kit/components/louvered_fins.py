@@ -137,19 +137,7 @@ def fins_per_inch(count):
 
 
 def colburn_factor(fins, reynolds):
-    """Return the Colburn factor j of louvered fins: how well the air takes up heat.
-
-    Parameters
-    ----------
-    fins : FinSpec
-        Fin and tube measures.
-    reynolds : float, [-]
-        Reynolds number on louver pitch and the velocity in the free-flow area, 100 to 3000.
-
-    Returns
-    -------
-    float, [-]
-        j = h Pr^(2/3) / (G cp).
+    """Return the Colburn factor j of louvered fins: how well the air takes up heat; reynolds [-] → [-].
 
     Notes
     -----
@@ -174,19 +162,7 @@ def colburn_factor(fins, reynolds):
 
 
 def friction_factor(fins, reynolds):
-    """Return the Fanning friction factor of louvered fins: how much they hold the air back.
-
-    Parameters
-    ----------
-    fins : FinSpec
-        Fin and tube measures.
-    reynolds : float, [-]
-        Reynolds number on louver pitch and the velocity in the free-flow area, up to 5000.
-
-    Returns
-    -------
-    float, [-]
-        Fanning friction factor on the total area.
+    """Return the Fanning friction factor of louvered fins: how much they hold the air back; reynolds [-] → [-].
 
     Notes
     -----
@@ -253,17 +229,7 @@ def _friction_parts(fins):
 def fin_efficiency(fins, heat_transfer_coefficient):
     """Return how much of a fin's area counts, since its middle is cooler than the tube.
 
-    Parameters
-    ----------
-    fins : FinSpec
-        Fin and tube measures.
-    heat_transfer_coefficient : float, [W/(m² K)]
-        Between fin and air.
-
-    Returns
-    -------
-    float, [-]
-        Heat passed divided by the heat that a fin as hot as the tube would pass.
+    heat_transfer_coefficient [W/(m² K)] → [-].
 
     References
     ----------

@@ -101,26 +101,7 @@ class PipeResult:
 
 
 def friction_factor(reynolds, relative_roughness, law="colebrook"):
-    """Return the Darcy friction factor and its logarithmic slope.
-
-    Parameters
-    ----------
-    reynolds : float, [-]
-        Reynolds number, above 0.
-    relative_roughness : float, [-]
-        Roughness divided by diameter, 0 to 0.05.
-    law : str
-        "colebrook" (exact) or "swamee-jain" (explicit, as network programs use it).
-
-    Returns
-    -------
-    tuple of float
-        Friction factor [-] and d ln f / d ln Re [-].
-
-    Raises
-    ------
-    UnknownNameError
-        If the law is not known.
+    """Return the Darcy friction factor and its logarithmic slope; reynolds [-], relative_roughness [-].
 
     Notes
     -----
@@ -190,17 +171,7 @@ def _between(reynolds, relative_roughness, law):
 
 
 def narrowing_loss(open_share):
-    """Return the loss coefficient of a passage that is narrowed at one place.
-
-    Parameters
-    ----------
-    open_share : float, [-]
-        Area left open divided by the area of the passage, above 0 to 1.
-
-    Returns
-    -------
-    float, [-]
-        Loss coefficient on the velocity in the full passage; 0 where nothing is narrowed.
+    """Return the loss coefficient of a passage that is narrowed at one place; open_share [-] → [-].
 
     Notes
     -----
@@ -286,17 +257,7 @@ def pipe_flow(spec, *, volume_flow, density, viscosity, law="colebrook"):
 
 
 def flow_regime(reynolds):
-    """Return the kind of flow in words.
-
-    Parameters
-    ----------
-    reynolds : float, [-]
-        Reynolds number, 0 or more.
-
-    Returns
-    -------
-    str
-        "still", "laminar", "unsteady" or "turbulent".
+    """Return the kind of flow in words; reynolds [-].
 
     References
     ----------

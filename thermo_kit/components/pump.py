@@ -102,19 +102,7 @@ class PumpResult:
 
 
 def pump_head(spec, volume_flow):
-    """Return the head of a pump and how fast it falls with flow.
-
-    Parameters
-    ----------
-    spec : PumpSpec
-        The pump.
-    volume_flow : float, [m³/s]
-        Flow from inlet to outlet branch; negative where something else pushes it backwards.
-
-    Returns
-    -------
-    tuple of float
-        Head [m] and its slope [s/m²].
+    """Return the head of a pump and how fast it falls with flow; volume_flow [m³/s].
 
     Notes
     -----

@@ -84,19 +84,7 @@ class RadiatorResult:
 
 
 def radiator_air_flow(spec, *, vehicle_speed=0.0):
-    """Return the air that fan and driving wind move through the core.
-
-    Parameters
-    ----------
-    spec : RadiatorSpec
-        The radiator.
-    vehicle_speed : float, [m/s]
-        Speed of the vehicle against the air, 0 to 60.
-
-    Returns
-    -------
-    float, [m³/s]
-        Air flow; a small share of the rated flow rises through the core even with fan and vehicle at rest.
+    """Return the air that fan and driving wind move through the core; vehicle_speed [m/s] → [m³/s].
 
     Notes
     -----
@@ -129,21 +117,7 @@ def radiator_air_flow(spec, *, vehicle_speed=0.0):
 def radiator_effectiveness(spec, *, coolant_flow, coolant_heat_rate, air_flow):
     """Return conductance, transfer units and effectiveness of the core.
 
-    Parameters
-    ----------
-    spec : RadiatorSpec
-        The radiator.
-    coolant_flow : float, [kg/s]
-        Coolant mass flow, above 0.
-    coolant_heat_rate : float, [W/K]
-        Mass flow times specific heat of the coolant.
-    air_flow : float, [m³/s]
-        Air through the core.
-
-    Returns
-    -------
-    tuple of float
-        Conductance [W/K], transfer units [-], effectiveness [-], smaller heat capacity rate [W/K].
+    coolant_flow [kg/s], coolant_heat_rate [W/K], air_flow [m³/s].
 
     Notes
     -----

@@ -2,19 +2,7 @@
 
 
 def monotone_root(function, low, high, *, at_low, at_high, tolerance):
-    """Return where a function crosses zero: false position with a halving rule (Illinois).
-
-    Parameters
-    ----------
-    function : callable
-        Monotone between the ends.
-    low, high : float
-        Ends.
-    at_low, at_high : float
-        The function there, of different signs.
-    tolerance : float
-        Of the function's value.
-    """
+    """Return where a function crosses zero: false position with a halving rule (Illinois)."""
     moved, middle = None, low
     for _ in range(100):
         middle = high - at_high * (high - low) / (at_high - at_low)

@@ -99,16 +99,6 @@ class ValveSpec:
 def open_paths(spec):
     """Return every way through a valve as it stands.
 
-    Parameters
-    ----------
-    spec : ValveSpec
-        The valve.
-
-    Returns
-    -------
-    tuple of OpenPath
-        Ways that are open by at least 2 % of the bore, in the order of the port map.
-
     Notes
     -----
     Between two positions each way opens in proportion to the travel. That is a model of our own; a real

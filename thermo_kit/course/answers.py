@@ -41,40 +41,11 @@ class AnswersNotebook:
     cells: tuple[_Cell, ...]
 
     def key(self, case):
-        """The key for a case.
-
-        Parameters
-        ----------
-        case : Case
-            the drawn numbers
-
-        Returns
-        -------
-        Key
-            what the notebook declares in its variable `key`
-
-        Raises
-        ------
-        NotebookError
-            when the case's names differ from the parameters, or no key is declared
-        ThermoKitError
-            when the case cannot be solved
-        """
+        """The key for a case."""
         return self._run(case)[0]
 
     def worked_solution(self, case):
-        """The notebook's text and what its code prints, with a case's numbers.
-
-        Parameters
-        ----------
-        case : Case
-            the drawn numbers
-
-        Returns
-        -------
-        tuple of WorkedStep
-            texts and results in order
-        """
+        """The notebook's text and what its code prints, with a case's numbers."""
         return self._run(case, showing=True)[1]
 
     def default_case(self):

@@ -33,13 +33,7 @@ class CaseList(BaseModel):
 
 
 class Classroom:
-    """The folders and files of one class.
-
-    Parameters
-    ----------
-    folder : Path
-        the folder the instructor named
-    """
+    """The folders and files of one class."""
 
     def __init__(self, folder):
         self.folder = Path(folder).resolve()
@@ -52,15 +46,7 @@ class Classroom:
 
     @contextlib.contextmanager
     def one_hand_out(self):
-        """Keep a second hand-out to this class away for as long as the `with` block lasts.
-
-        Raises
-        ------
-        CourseError
-            when another hand-out is running, or one was cut off
-        FileAccessError
-            when the instructor's folder cannot be made
-        """
+        """Keep a second hand-out to this class away for as long as the `with` block lasts."""
         with file_errors_in_plain_words(self.instructor, "be made"):
             if not self.instructor.is_dir():
                 self.instructor.mkdir(parents=True, exist_ok=True)
@@ -86,20 +72,7 @@ class Classroom:
                 self.instructor.rmdir()
 
     def secret(self):
-        """The class secret: 32 random bytes, readable for the instructor only.
-
-        Returns
-        -------
-        bytes
-            the secret
-
-        Raises
-        ------
-        FileAccessError
-            when the folder is not a class
-        CourseError
-            when the secret is lost or damaged
-        """
+        """The class secret: 32 random bytes, readable for the instructor only."""
         with file_errors_in_plain_words(self.instructor, "be read"):
             handed_out, has_secret = self.cases_file.exists(), self.secret_file.exists()
         if handed_out and not has_secret:
@@ -133,45 +106,17 @@ class Classroom:
         return secret
 
     def secret_or_new(self):
-        """The class secret, or a new one that is not written yet.
-
-        Returns
-        -------
-        bytes
-            the secret
-
-        Raises
-        ------
-        CourseError
-            when it is lost or damaged
-        """
+        """The class secret, or a new one that is not written yet."""
         is_new = not self.secret_file.exists() and not self.cases_file.exists()
         return secrets.token_bytes(32) if is_new else self.secret()
 
     def keep_secret(self, secret):
-        """Write the class secret unless it is there already.
-
-        Parameters
-        ----------
-        secret : bytes
-            from `secret_or_new`, inside `one_hand_out`
-        """
+        """Write the class secret unless it is there already."""
         if not self.secret_file.exists():
             write_new(self.secret_file, secret.hex() + "\n", mode=0o600)
 
     def cases(self):
-        """The list of cases handed out so far.
-
-        Returns
-        -------
-        CaseList
-            empty at first
-
-        Raises
-        ------
-        CourseError
-            when the file is damaged
-        """
+        """The list of cases handed out so far."""
         if not self.cases_file.exists():
             return CaseList()
         try:
@@ -182,28 +127,9 @@ class Classroom:
             ) from error
 
     def keep_cases(self, cases):
-        """Write the list of cases in one step.
-
-        Parameters
-        ----------
-        cases : CaseList
-            the whole list
-        """
+        """Write the list of cases in one step."""
         write_atomically(self.cases_file, cases.model_dump_json(indent=1) + "\n", mode=0o600)
 
     def notebook(self, learner, exercise):
-        """Where a learner's notebook of an exercise lies.
-
-        Parameters
-        ----------
-        learner : str
-            the learner's id
-        exercise : str
-            full name of the exercise
-
-        Returns
-        -------
-        Path
-            the file
-        """
+        """Where a learner's notebook of an exercise lies."""
         return self.for_learners / learner / f"{exercise}.ipynb"

@@ -78,31 +78,12 @@ class NumberKey:
     def read(self, text):
         """The SI value of a text such as "35 psi"; a number alone is taken in the question's unit.
 
-        Parameters
-        ----------
-        text : str
-            what the learner wrote
-
-        Returns
-        -------
-        float, [SI unit of the question]
-            the number
+        → [SI unit of the question].
         """
         return read_number(text, self.unit, self.altitude)
 
     def judge(self, given):
-        """Judge a text by this key.
-
-        Parameters
-        ----------
-        given : str
-            what the learner wrote
-
-        Returns
-        -------
-        Verdict
-            points and a sentence
-        """
+        """Judge a text by this key."""
         if not str(given).strip():
             return _empty(self)
         try:
@@ -149,18 +130,7 @@ class ChoiceKey:
         _settle(self)
 
     def judge(self, given):
-        """Judge a chosen text.
-
-        Parameters
-        ----------
-        given : str
-            the chosen text
-
-        Returns
-        -------
-        Verdict
-            points and a sentence
-        """
+        """Judge a chosen text."""
         if not given:
             return _empty(self)
         if given == self.right:
@@ -185,18 +155,7 @@ class OrderKey:
         _settle(self)
 
     def judge(self, given):
-        """Judge an order of steps.
-
-        Parameters
-        ----------
-        given : list of str
-            the steps, first to last; an empty text where none was chosen
-
-        Returns
-        -------
-        Verdict
-            points and a sentence
-        """
+        """Judge an order of steps."""
         given = tuple(given or ())
         if not any(given):
             return _empty(self)
@@ -231,18 +190,7 @@ class ReasonKey:
         _settle(self)
 
     def judge(self, given):
-        """Count the ideas whose words occur. The points stand until a person has read the text.
-
-        Parameters
-        ----------
-        given : str
-            what the learner wrote
-
-        Returns
-        -------
-        Verdict
-            points so far, marked "read by hand"
-        """
+        """Count the ideas whose words occur. The points stand until a person has read the text."""
         text = " ".join(str(given).casefold().split())
         if not text:
             return _empty(self)
@@ -280,18 +228,7 @@ class Key:
         return all(part.is_clear for part in self.parts if isinstance(part, NumberKey))
 
     def judge(self, answers):
-        """Judge all answers of a sheet.
-
-        Parameters
-        ----------
-        answers : dict
-            what was written, by question name; missing ones count as not answered
-
-        Returns
-        -------
-        tuple of Verdict
-            one for each question
-        """
+        """Judge all answers of a sheet."""
         return tuple(part.judge(_of_kind(part, answers.get(part.question))) for part in self.parts)
 
     def __repr__(self):

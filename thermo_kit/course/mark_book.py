@@ -30,13 +30,7 @@ BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
 
 
 class MarkBook:
-    """Opens the mark book; use it in a `with` block.
-
-    Parameters
-    ----------
-    path : Path
-        the file; made when missing
-    """
+    """Opens the mark book; use it in a `with` block."""
 
     def __init__(self, path):
         self.path = path
@@ -53,20 +47,7 @@ class MarkBook:
         self._file.close()
 
     def find(self, learner, exercise, sheet_digest, key_digest):
-        """The verdicts already kept for exactly this sheet and key, or None.
-
-        Parameters
-        ----------
-        learner, exercise : str
-            whose, and of which exercise
-        sheet_digest, key_digest : str
-            SHA-256 of the sheet's case and answers, and of the answers notebook
-
-        Returns
-        -------
-        tuple of Verdict or None
-            what was kept
-        """
+        """The verdicts already kept for exactly this sheet and key, or None."""
         with self._damage_in_plain_words():
             row = self._file.execute(
                 "SELECT verdicts FROM marks WHERE (learner, exercise, sheet_digest, key_digest) = (?, ?, ?, ?)",
@@ -75,18 +56,7 @@ class MarkBook:
         return None if row is None else _verdicts(row[0])
 
     def newest(self, learner, exercise):
-        """The last marks that were kept of a learner and an exercise, or None.
-
-        Parameters
-        ----------
-        learner, exercise : str
-            whose, and of which exercise
-
-        Returns
-        -------
-        tuple or None
-            the verdicts, and when they were given
-        """
+        """The last marks that were kept of a learner and an exercise, or None."""
         with self._damage_in_plain_words():
             row = self._file.execute(
                 "SELECT verdicts, marked_at FROM marks WHERE (learner, exercise) = (?, ?) ORDER BY number DESC LIMIT 1",
@@ -95,17 +65,7 @@ class MarkBook:
         return None if row is None else (_verdicts(row[0]), row[1])
 
     def add(self, learner, exercise, sheet_digest, key_digest, verdicts):
-        """Keep the marks of one sheet at once, so that a killed run goes on where it was.
-
-        Parameters
-        ----------
-        learner, exercise : str
-            whose, and of which exercise
-        sheet_digest, key_digest : str
-            as for `find`
-        verdicts : tuple of Verdict
-            one for each question
-        """
+        """Keep the marks of one sheet at once, so that a killed run goes on where it was."""
         with self._damage_in_plain_words(), self._file:
             self._file.execute(
                 "INSERT OR IGNORE INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts) "
@@ -122,13 +82,7 @@ class MarkBook:
             )
 
     def count(self):
-        """How many marks are kept.
-
-        Returns
-        -------
-        int
-            the number of rows
-        """
+        """How many marks are kept."""
         return self._file.execute("SELECT count(*) FROM marks").fetchone()[0]
 
     @contextlib.contextmanager

@@ -93,15 +93,7 @@ def records_folder(root=None):
 
 
 class Progress:
-    """The record file. Every change is read, added and written at once.
-
-    Parameters
-    ----------
-    folder : Path, optional
-        where it is kept; `records_folder()` by default
-    today : callable
-        gives the date; for tests
-    """
+    """The record file. Every change is read, added and written at once."""
 
     def __init__(self, folder=None, today=None):
         self.path = Path(folder or records_folder()) / "progress.json"
@@ -109,13 +101,7 @@ class Progress:
         self.notes = []
 
     def read(self):
-        """The whole record; a damaged file is set aside and an empty record begun.
-
-        Returns
-        -------
-        RecordContent
-            what is saved
-        """
+        """The whole record; a damaged file is set aside and an empty record begun."""
         with file_errors_in_plain_words(self.path, "be read"):
             if not self.path.exists():
                 return RecordContent()
@@ -127,56 +113,19 @@ class Progress:
             return RecordContent()
 
     def last_prediction(self, name):
-        """The newest prediction of that name.
-
-        Parameters
-        ----------
-        name : str
-            for example "02.a"
-
-        Returns
-        -------
-        Prediction or None
-            what was committed
-        """
+        """The newest prediction of that name."""
         return (self.read().predictions.get(name) or [None])[-1]
 
     def keep_prediction(self, name, text, value=None):
-        """Add a prediction.
-
-        Parameters
-        ----------
-        name : str
-            for example "02.a"
-        text : str
-            as the learner wrote it
-        value : float, optional, [SI]
-            the number it means
-        """
+        """Add a prediction; value [SI]."""
         self._add("predictions", name, Prediction(text=text, value=value, on=self._today()))
 
     def keep_exit_check(self, lesson, right, out_of):
-        """Add the result of an exit check.
-
-        Parameters
-        ----------
-        lesson : str
-            its number, for example "02"
-        right, out_of : float
-            how many of how many
-        """
+        """Add the result of an exit check."""
         self._add("exit_checks", lesson, Score(right=right, out_of=out_of, on=self._today()))
 
     def keep_practice(self, exercise, right, out_of):
-        """Add the result of a self-study exercise.
-
-        Parameters
-        ----------
-        exercise : str
-            its full name
-        right, out_of : float
-            points of points
-        """
+        """Add the result of a self-study exercise."""
         self._add("practice", exercise, Score(right=right, out_of=out_of, on=self._today()))
 
     def _add(self, part, name, entry):
@@ -185,13 +134,7 @@ class Progress:
         write_atomically(self.path, content.model_dump_json(indent=1) + "\n")
 
     def reviews(self):
-        """Every lesson with an exit check, the one most due first.
-
-        Returns
-        -------
-        tuple of Review
-            by the rule at the top of this file
-        """
+        """Every lesson with an exit check, the one most due first."""
         found = []
         for lesson, scores in self.read().exit_checks.items():
             due = scores[-1].on + timedelta(days=wait_before_review(scores))

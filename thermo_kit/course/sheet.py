@@ -95,17 +95,7 @@ def read_sheet(path):
 
 
 class Sheet:
-    """One learner's answers to one exercise.
-
-    Parameters
-    ----------
-    path : Path
-        where the file is kept
-    case : Case
-        exercise and numbers shown in the notebook
-    ticket : str
-        the ticket of a handed-out notebook; empty in self-study
-    """
+    """One learner's answers to one exercise."""
 
     def __init__(self, path, case, ticket=""):
         learner_of(ticket)
@@ -125,22 +115,7 @@ class Sheet:
         return bool(self.blank.ticket)
 
     def answer(self, question, given):
-        """Save one entry at once.
-
-        Parameters
-        ----------
-        question : str
-            the question's name
-        given : str or list of str
-            the entry
-
-        Raises
-        ------
-        SheetError
-            when the entry is too long
-        FileAccessError
-            when the file cannot be written; what was saved before is unchanged
-        """
+        """Save one entry at once."""
         # Read again first: the notebook may be open in a second tab that saved other answers.
         current = self._restore()
         data = current.model_dump() | {

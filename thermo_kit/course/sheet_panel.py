@@ -114,21 +114,7 @@ class _Entry:
 
 
 class AnswerSheet(DescribedBox):
-    """The answer sheet of one exercise.
-
-    Parameters
-    ----------
-    exercise : str
-        full name of the exercise
-    numbers : dict
-        the numbers of the case, by parameter name
-    questions : sequence of Question
-        in the order they are asked
-    ticket : str
-        of a handed-out notebook; empty in self-study
-    folder : Path, optional
-        the notebook's folder; the current one by default
-    """
+    """The answer sheet of one exercise."""
 
     def __init__(self, exercise, *, numbers, questions, ticket="", folder=None):
         names = [question.name for question in questions]

@@ -31,43 +31,11 @@ class Workbook:
         return self.root / "exercises"
 
     def exercise(self, number):
-        """The exercise notebook of a number such as "02" or a full name.
-
-        Parameters
-        ----------
-        number : str
-            "2", "02" or "02_ph_diagram"
-
-        Returns
-        -------
-        Path
-            the notebook
-
-        Raises
-        ------
-        UnknownNameError
-            when there is no such exercise
-        """
+        """The exercise notebook of a number such as "02" or a full name."""
         return _notebook(self.exercises, number, "exercise")
 
     def answer(self, name):
-        """The answers notebook that belongs to an exercise.
-
-        Parameters
-        ----------
-        name : str
-            the exercise's number or full name
-
-        Returns
-        -------
-        Path
-            the notebook
-
-        Raises
-        ------
-        UnknownNameError
-            when there is none
-        """
+        """The answers notebook that belongs to an exercise."""
         return _notebook(self.answers, name, "answers notebook")
 
 

@@ -20,20 +20,7 @@ class BlankSheetSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : BlankSheetSettings
-        What the learner set.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Sentence and rows; the sheet itself hangs on the link.
-    """
+    """Return what the panel shows."""
     paper = "A4" if look.system is UnitSystem.SI else "US letter"
     pressure = "as a gauge reads" if look.gauge else "absolute"
     return Description(
@@ -43,13 +30,7 @@ def describe(settings, look):
 
 
 class BlankSheetPanel(Panel):
-    """A link that saves the blank sheet.
-
-    Parameters
-    ----------
-    settings : object
-        Start values by name.
-    """
+    """A link that saves the blank sheet."""
 
     title = "A blank diagram to draw on"
     Settings = BlankSheetSettings

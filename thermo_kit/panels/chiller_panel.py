@@ -25,20 +25,7 @@ class ChillerSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ChillerSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.chiller_plate import chiller_plate
 
     result = solve_chiller(

@@ -44,18 +44,7 @@ class CompareCoresSettings:
 
 
 def cores_of(settings):
-    """Return both cores.
-
-    Parameters
-    ----------
-    settings : CompareCoresSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    tuple of CondenserSpec
-        First and second; the receiver sits before the last pass, or after it in a core of one pass.
-    """
+    """Return both cores."""
     base = MADE[settings.vehicle]()
     return tuple(
         with_dirt(
@@ -69,20 +58,7 @@ def cores_of(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : CompareCoresSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.core_comparison import comparison_picture, percent_words
 
     compared = compare_cores(*cores_of(settings), duty_of(settings), air_of(settings, look))
@@ -114,20 +90,7 @@ def describe(settings, look):
 
 
 def compared_rows(compared, look):
-    """Yield the rows of the picture.
-
-    Parameters
-    ----------
-    compared : CoreComparison
-        What `compare_cores` returned.
-    look : Look
-        How numbers are shown.
-
-    Yields
-    ------
-    ComparedQuantity
-        One row.
-    """
+    """Yield the rows of the picture."""
     from thermo_kit.charts.core_comparison import ComparedQuantity
 
     first, second = compared.first, compared.second

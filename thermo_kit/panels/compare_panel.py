@@ -20,20 +20,7 @@ class CompareSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : CompareSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.refrigerant_bars import ComparedRefrigerant, refrigerant_bars
 
     compared = compare_refrigerants(

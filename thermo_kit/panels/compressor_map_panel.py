@@ -32,20 +32,7 @@ class MapSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : MapSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.compressor_map import map_picture
 
     spec = machine_of(settings)
@@ -115,20 +102,7 @@ class CompressorMapPanel(Panel):
 
     @staticmethod
     def follow(settings, changed):
-        """Keep the speed where a machine newly chosen may run.
-
-        Parameters
-        ----------
-        settings : MapSettings
-            What the learner set, SI.
-        changed : str or None
-            The control moved.
-
-        Returns
-        -------
-        dict
-            New values by name.
-        """
+        """Keep the speed where a machine newly chosen may run."""
         if changed != "machine":
             return {}
         spec = machine_of(settings)

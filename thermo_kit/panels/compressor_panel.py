@@ -23,20 +23,7 @@ class CompressorSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : CompressorSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.compressor_power import power_picture
 
     result = run_at(
@@ -109,20 +96,7 @@ class CompressorPanel(Panel):
 
     @staticmethod
     def follow(settings, changed):
-        """Give a machine newly chosen the battery it is wound for, and a speed it may run at.
-
-        Parameters
-        ----------
-        settings : CompressorSettings
-            What the learner set, SI.
-        changed : str or None
-            The control moved.
-
-        Returns
-        -------
-        dict
-            New values by name.
-        """
+        """Give a machine newly chosen the battery it is wound for, and a speed it may run at."""
         if changed != "machine":
             return {}
         spec = machine_of(settings)

@@ -16,61 +16,19 @@ REFRIGERANT = ChoiceControl("refrigerant", "Refrigerant", REFRIGERANTS)
 
 
 def machine_of(settings):
-    """Return the compressor that the settings choose.
-
-    Parameters
-    ----------
-    settings : object
-        With `machine`.
-
-    Returns
-    -------
-    CompressorSpec
-        Invented machine of the depot.
-    """
+    """Return the compressor that the settings choose."""
     return _MADE[settings.machine]()
 
 
 def usual_voltage(machine):
-    """Return the battery voltage a machine is wound for.
-
-    Parameters
-    ----------
-    machine : str
-        "van" or "shuttle bus".
-
-    Returns
-    -------
-    float, [V]
-        Direct voltage.
-    """
+    """Return the battery voltage a machine is wound for; → [V]."""
     return 400.0 if machine == "van" else 650.0
 
 
 def run_at(spec, *, refrigerant, suction_pressure, superheat, discharge_pressure, speed, voltage):
     """Solve a compressor for a superheat at its suction port.
 
-    Parameters
-    ----------
-    spec : CompressorSpec
-        The machine.
-    refrigerant : str
-        Its refrigerant.
-    suction_pressure : float, [Pa]
-        Absolute.
-    superheat : float, [K]
-        Above the dew point.
-    discharge_pressure : float, [Pa]
-        Absolute.
-    speed : float, [rad/s]
-        Of the shaft.
-    voltage : float, [V]
-        Direct voltage at the inverter.
-
-    Returns
-    -------
-    CompressorResult
-        All in SI.
+    suction_pressure [Pa], superheat [K], discharge_pressure [Pa], speed [rad/s], voltage [V].
     """
     return solve_compressor(
         spec,

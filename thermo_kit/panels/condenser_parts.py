@@ -37,18 +37,7 @@ AIR_PROFILES = {"even": (1.0,), "weak in the lower half": (1.3, 0.7), "weak in t
 
 
 def usual_of(vehicle):
-    """Return what is usual for a vehicle, by the names that settings have for it.
-
-    Parameters
-    ----------
-    vehicle : str
-        "van" or "shuttle bus".
-
-    Returns
-    -------
-    dict
-        Invented values, SI.
-    """
+    """Return what is usual for a vehicle, by the names that settings have for it."""
     core = MADE[vehicle]()
     fins = core.fins.fin_density
     return {
@@ -58,20 +47,7 @@ def usual_of(vehicle):
 
 
 def follow_vehicle(settings, changed):
-    """Take along what was usual for another vehicle, when a vehicle is chosen; what the learner set stays.
-
-    Parameters
-    ----------
-    settings : object
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New values by name, SI.
-    """
+    """Take along what was usual for another vehicle, when a vehicle is chosen; what the learner set stays."""
     if changed != "vehicle":
         return {}
     others = [usual_of(name) for name in MADE if name != settings.vehicle]
@@ -84,41 +60,12 @@ def follow_vehicle(settings, changed):
 
 
 def receiver_fits(settings, place):
-    """Say whether the core has a pass for this place of the receiver.
-
-    Parameters
-    ----------
-    settings : object
-        With `tubes`.
-    place : int
-        One of the values of `RECEIVER_PLACES`.
-
-    Returns
-    -------
-    bool
-        False where a choice of it could only be refused.
-    """
+    """Say whether the core has a pass for this place of the receiver."""
     return place <= len(settings.tubes) and (place != BEFORE_LAST or len(settings.tubes) > 1)
 
 
 def read_tubes(text):
-    """Read the tubes of each pass from what a learner typed.
-
-    Parameters
-    ----------
-    text : str
-        For example "17, 10, 6".
-
-    Returns
-    -------
-    tuple of int
-        In flow order.
-
-    Raises
-    ------
-    InputError
-        If it is not a list of whole numbers.
-    """
+    """Read the tubes of each pass from what a learner typed."""
     words = [word for word in re.split(r"[\s,;+/-]+", text.strip()) if word]
     if not words or not all(word.isascii() and word.isdigit() for word in words):
         raise InputError(
@@ -131,41 +78,12 @@ def read_tubes(text):
 
 
 def write_tubes(tubes):
-    """Write the tubes of each pass as a learner types them.
-
-    Parameters
-    ----------
-    tubes : tuple of int
-        In flow order.
-
-    Returns
-    -------
-    str
-        For example "17, 10, 6".
-    """
+    """Write the tubes of each pass as a learner types them."""
     return ", ".join(str(count) for count in tubes)
 
 
 def receiver_pass(place, tubes):
-    """Return the pass after which the receiver sits.
-
-    Parameters
-    ----------
-    place : int
-        One of the values of `RECEIVER_PLACES`.
-    tubes : tuple of int
-        In flow order.
-
-    Returns
-    -------
-    int or None
-        From 1; None without receiver.
-
-    Raises
-    ------
-    InputError
-        If a core of one pass is asked for a receiver before its last.
-    """
+    """Return the pass after which the receiver sits."""
     if place == NONE:
         return None
     if place == AFTER_LAST:
@@ -183,19 +101,7 @@ def receiver_pass(place, tubes):
 
 
 def core_of(settings):
-    """Return the core that the settings describe.
-
-    Parameters
-    ----------
-    settings : object
-        With `vehicle`, and any of `tubes`, `receiver`, `last_pass_at`, `fin_density`, `blocked`, `blocked_where`,
-        `air_profile`.
-
-    Returns
-    -------
-    CondenserSpec
-        Invented core of the depot, changed.
-    """
+    """Return the core that the settings describe."""
     core = MADE[settings.vehicle]()
     changes = {}
     if hasattr(settings, "tubes"):
@@ -210,22 +116,7 @@ def core_of(settings):
 
 
 def with_dirt(core, share, where="all over the face"):
-    """Return a core with dirt on its face.
-
-    Parameters
-    ----------
-    core : CondenserSpec
-        The core.
-    share : float, [-]
-        Blocked share of the place.
-    where : str
-        A key of `PATCHES`.
-
-    Returns
-    -------
-    CondenserSpec
-        The same with dirt.
-    """
+    """Return a core with dirt on its face; share [-]."""
     bands = PATCHES[where]
     if bands is None:
         return replace(core, blocked_fraction=share)
@@ -233,20 +124,7 @@ def with_dirt(core, share, where="all over the face"):
 
 
 def air_of(settings, look):
-    """Return the air in front of the core, at the altitude of the workshop.
-
-    Parameters
-    ----------
-    settings : object
-        With `air_temperature`, `fan_speed`, `driving_speed`.
-    look : Look
-        Knows the altitude.
-
-    Returns
-    -------
-    AirConditions
-        For the model.
-    """
+    """Return the air in front of the core, at the altitude of the workshop."""
     return AirConditions(
         temperature=settings.air_temperature,
         pressure=atmosphere_pressure(look.altitude),
@@ -256,18 +134,7 @@ def air_of(settings, look):
 
 
 def duty_of(settings):
-    """Return what the circuit asks for.
-
-    Parameters
-    ----------
-    settings : object
-        With `vehicle` and `cooling`.
-
-    Returns
-    -------
-    CompressorDuty
-        The same cooling at 5 °C evaporating, whatever the core.
-    """
+    """Return what the circuit asks for."""
     return CompressorDuty(
         refrigerant=REFRIGERANTS[settings.vehicle],
         evaporating_temperature=celsius(5),
@@ -276,56 +143,19 @@ def duty_of(settings):
 
 
 def subcooling_of(core):
-    """Return the subcooling that a core without receiver is charged to.
-
-    Parameters
-    ----------
-    core : CondenserSpec
-        The core.
-
-    Returns
-    -------
-    float or None, [K]
-        None with a receiver.
-    """
+    """Return the subcooling that a core without receiver is charged to; → [K]."""
     return None if core.receiver_after is not None else WITHOUT_RECEIVER
 
 
 def fin_control(field, label, **more):
-    """Make the control of a fin density.
-
-    Parameters
-    ----------
-    field : str
-        Name in the settings.
-    label : str
-        Visible name.
-    more : object
-        Other settings of the control.
-
-    Returns
-    -------
-    NumberControl
-        12 to 40 fins per inch.
-    """
+    """Make the control of a fin density."""
     return NumberControl(
         field, label, "fin_density", low=FEWEST, high=MOST, step=fins_per_inch(0.5), us_step=0.5, decimals=1, **more
     )  # fmt: skip
 
 
 def air_controls(*, slider=True):
-    """Make the controls of air, fan and driving.
-
-    Parameters
-    ----------
-    slider : bool
-        Whether each has a slider.
-
-    Returns
-    -------
-    tuple of NumberControl
-        Air temperature, fan speed, driving speed.
-    """
+    """Make the controls of air, fan and driving."""
     return (
         NumberControl(
             "air_temperature", "Air in front of the core", "temperature",
@@ -344,18 +174,7 @@ def air_controls(*, slider=True):
 
 
 def cooling_control(*, slider=True):
-    """Make the control of the cooling that is asked for.
-
-    Parameters
-    ----------
-    slider : bool
-        Whether it has a slider.
-
-    Returns
-    -------
-    NumberControl
-        Limits follow the vehicle.
-    """
+    """Make the control of the cooling that is asked for."""
     return NumberControl(
         "cooling", "Cooling asked for", "power", low=lambda s: COOLING_LIMITS[s.vehicle][0],
         high=lambda s: COOLING_LIMITS[s.vehicle][1], step=100.0, us_step=250, slider=slider,
@@ -365,19 +184,7 @@ def cooling_control(*, slider=True):
 def shift_text(first, second, kind, look):
     """Write second minus first with its sign, a pressure in the unit the gauges show.
 
-    Parameters
-    ----------
-    first, second : float, [SI unit of the kind]
-        What is compared.
-    kind : str
-        "pressure", "temperature" or another key of `thermo_kit.units.KINDS`.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "+0.72 bar".
+    first [SI unit of the kind], second [SI unit of the kind].
     """
     if kind == "pressure":
         si = look.system is UnitSystem.SI

@@ -31,89 +31,29 @@ class NumberControl:
     needed: Callable | None = field(default=None, kw_only=True)
 
     def is_needed(self, settings):
-        """Return whether the number matters beside these settings.
-
-        Parameters
-        ----------
-        settings : object
-            The panel's settings.
-
-        Returns
-        -------
-        bool
-            False where it is not shown.
-        """
+        """Return whether the number matters beside these settings."""
         return self.needed is None or bool(self.needed(settings))
 
     def own_look(self, look):
-        """Return the look this control obeys.
-
-        Parameters
-        ----------
-        look : Look
-            Units, altitude, gauge or absolute, as the view has them.
-
-        Returns
-        -------
-        Look
-            The same, but for a fixed pressure.
-        """
+        """Return the look this control obeys."""
         return replace(look, gauge=self.kind == "gauge_pressure") if self.fixed and self.is_pressure else look
 
     def bounds(self, settings):
-        """Return the lowest and highest allowed value for these settings.
-
-        Parameters
-        ----------
-        settings : object
-            The panel's settings.
-
-        Returns
-        -------
-        tuple of float, [SI unit of the kind]
-            Lowest and highest.
-        """
+        """Return the lowest and highest allowed value for these settings; → [SI unit of the kind]."""
         return tuple(limit(settings) if callable(limit) else limit for limit in (self.low, self.high))
 
     @property
     def is_pressure(self):
-        """Whether the view decides between gauge and absolute.
-
-        Returns
-        -------
-        bool
-            True for a pressure, not for a pressure difference.
-        """
+        """Whether the view decides between gauge and absolute."""
         return self.kind in ("pressure", "gauge_pressure")
 
     @property
     def limits_move(self):
-        """Whether the limits depend on other settings.
-
-        Returns
-        -------
-        bool
-            True if they do.
-        """
+        """Whether the limits depend on other settings."""
         return callable(self.low) or callable(self.high)
 
     def check(self, value, settings, look):
-        """Refuse a value outside the limits.
-
-        Parameters
-        ----------
-        value : float, [SI unit of the kind]
-            The value.
-        settings : object
-            The panel's settings.
-        look : Look
-            Units, altitude, gauge or absolute.
-
-        Raises
-        ------
-        OutOfRangeError
-            In the units the learner sees.
-        """
+        """Refuse a value outside the limits; value [SI unit of the kind]."""
         low, high = self.bounds(settings)
         if low <= value <= high:
             return
@@ -125,52 +65,15 @@ class NumberControl:
         raise OutOfRangeError(Problem(self.label, self.text(value, look), told, advice))
 
     def text(self, value, look):
-        """Write a value with its unit as this control shows it.
-
-        Parameters
-        ----------
-        value : float, [SI unit of the kind]
-            The value.
-        look : Look
-            Units, altitude, gauge or absolute.
-
-        Returns
-        -------
-        str
-            For example "2.00 bar(g)".
-        """
+        """Write a value with its unit as this control shows it; value [SI unit of the kind]."""
         return self.own_look(look).text(value, self.kind, self.places(look))
 
     def places(self, look):
-        """Return how many decimals this control shows.
-
-        Parameters
-        ----------
-        look : Look
-            Units, altitude, gauge or absolute.
-
-        Returns
-        -------
-        int
-            Number of decimals.
-        """
+        """Return how many decimals this control shows."""
         return decimals_of(self.own_look(look).kind(self.kind), look.system) if self.decimals is None else self.decimals
 
     def make(self, on_entry, on_problem):
-        """Make the widgets of this control.
-
-        Parameters
-        ----------
-        on_entry : callable
-            Called with (field, SI value) at each valid entry.
-        on_problem : callable
-            Called with (field, message) at an entry that cannot be used.
-
-        Returns
-        -------
-        NumberEntry
-            The widgets and what they do.
-        """
+        """Make the widgets of this control."""
         return NumberEntry(self, on_entry, on_problem)
 
 
@@ -189,55 +92,18 @@ class ChoiceControl:
     fits: Callable | None = field(default=None, kw_only=True)
 
     def pairs(self, settings=None):
-        """Return the options as (text, value) pairs.
-
-        Parameters
-        ----------
-        settings : object, optional
-            The panel's settings: only what fits them is returned.
-
-        Returns
-        -------
-        list of tuple
-            Text shown and value meant.
-        """
+        """Return the options as (text, value) pairs."""
         all_pairs = [option if isinstance(option, tuple) else (str(option), option) for option in self.options]
         if settings is None or self.fits is None:
             return all_pairs
         return [(text, value) for text, value in all_pairs if self.fits(settings, value)]
 
     def text(self, value, look):
-        """Write a value as this control shows it.
-
-        Parameters
-        ----------
-        value : object
-            One of the options' values.
-        look : Look
-            Not needed for a choice.
-
-        Returns
-        -------
-        str
-            The option's text.
-        """
+        """Write a value as this control shows it."""
         return next((text for text, option in self.pairs() if option == value), str(value))
 
     def make(self, on_entry, on_problem):
-        """Make the widgets of this control.
-
-        Parameters
-        ----------
-        on_entry : callable
-            Called with (field, value) at each choice.
-        on_problem : callable
-            Never called: a list holds nothing that cannot be used.
-
-        Returns
-        -------
-        ChoiceEntry
-            The widget and what it does.
-        """
+        """Make the widgets of this control."""
         return ChoiceEntry(self, on_entry)
 
 
@@ -257,35 +123,9 @@ class TextControl:
     lines: int = field(default=1, kw_only=True)
 
     def text(self, value, look):
-        """Write a value as this control shows it.
-
-        Parameters
-        ----------
-        value : object
-            The value.
-        look : Look
-            Not needed for a text.
-
-        Returns
-        -------
-        str
-            The text.
-        """
+        """Write a value as this control shows it."""
         return self.write(value)
 
     def make(self, on_entry, on_problem):
-        """Make the widgets of this control.
-
-        Parameters
-        ----------
-        on_entry : callable
-            Called with (field, value) at each valid entry.
-        on_problem : callable
-            Called with (field, message) at an entry that cannot be used.
-
-        Returns
-        -------
-        TextEntry
-            The widget and what it does.
-        """
+        """Make the widgets of this control."""
         return TextEntry(self, on_entry, on_problem)

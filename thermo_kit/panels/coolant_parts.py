@@ -46,31 +46,7 @@ _layout = functools.lru_cache(load_layout)  # a layout never changes, and readin
 
 
 def network_of(layout, position="", fault="none", amount=0.0, **fields):
-    """Return a layout with its valve in a position, and the fault the learner chose.
-
-    Parameters
-    ----------
-    layout : str
-        Name of the layout.
-    position : str
-        Position of its valve; empty as the layout has it.
-    fault : str
-        A value of `FAULTS`.
-    amount : float, [-]
-        How bad; ignored where the fault has no degrees.
-    fields : object
-        Fields of the network to replace.
-
-    Returns
-    -------
-    tuple
-        Healthy NetworkSpec, and a tuple of faults.
-
-    Raises
-    ------
-    InputError
-        If the layout has no such position or no such part.
-    """
+    """Return a layout with its valve in a position, and the fault the learner chose; amount [-]."""
     spec = replace(_layout(layout), **fields)
     if position:
         spec = replace(spec, valves=tuple(_turned(link, position) for link in spec.valves))
@@ -91,39 +67,13 @@ def _turned(link, position):
 
 
 def position_fits(settings, position):
-    """Say whether the layout has a valve with this position.
-
-    Parameters
-    ----------
-    settings : object
-        With `layout`.
-    position : str
-        A value of `POSITIONS`.
-
-    Returns
-    -------
-    bool
-        True for the empty one, which leaves the layout as it is.
-    """
+    """Say whether the layout has a valve with this position."""
     valves = _layout(settings.layout).valves
     return not position or any(position == entry.name for link in valves for entry in link.valve.positions)
 
 
 def fault_fits(settings, fault):
-    """Say whether the layout has the part that this fault strikes.
-
-    Parameters
-    ----------
-    settings : object
-        With `layout`.
-    fault : str
-        A value of `FAULTS`.
-
-    Returns
-    -------
-    bool
-        True for "none".
-    """
+    """Say whether the layout has the part that this fault strikes."""
     return fault == "none" or bool(
         _parts(_layout(settings.layout), fault, NETWORK_FAULTS[kind_of_fault(fault)].strikes)
     )
@@ -134,50 +84,17 @@ FAULT_CONTROL = ChoiceControl("fault", "Fault", FAULTS, fits=fault_fits)
 
 
 def kind_of_fault(fault):
-    """Return the kind of a fault in the model's words.
-
-    Parameters
-    ----------
-    fault : str
-        A value of `FAULTS`, not "none".
-
-    Returns
-    -------
-    str
-        A key of `NETWORK_FAULTS`.
-    """
+    """Return the kind of a fault in the model's words."""
     return next(kind for kind in NETWORK_FAULTS if fault.endswith(kind))
 
 
 def usual_amount(fault):
-    """Return how bad a fault usually is.
-
-    Parameters
-    ----------
-    fault : str
-        A value of `FAULTS`.
-
-    Returns
-    -------
-    float, [-]
-        Its usual amount.
-    """
+    """Return how bad a fault usually is; → [-]."""
     return 0.0 if fault == "none" else NETWORK_FAULTS[kind_of_fault(fault)].usual
 
 
 def has_amount(settings):
-    """Say whether the fault can be more or less bad.
-
-    Parameters
-    ----------
-    settings : object
-        With `fault`.
-
-    Returns
-    -------
-    bool
-        False for "none", and for a pump that is dead or turns backwards.
-    """
+    """Say whether the fault can be more or less bad."""
     if settings.fault == "none":
         return False
     facts = NETWORK_FAULTS[kind_of_fault(settings.fault)]
@@ -220,22 +137,7 @@ def _parts(spec, fault, strikes):
 
 
 def pump_speeds(spec, drive, battery):
-    """Return the network with its pumps at other speeds; a single pump follows the drive's.
-
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network.
-    drive : float, [-]
-        Share of full speed of the drive pump.
-    battery : float, [-]
-        Share of full speed of the battery pump.
-
-    Returns
-    -------
-    NetworkSpec
-        With these speeds.
-    """
+    """Return the network with its pumps at other speeds; a single pump follows the drive's; drive [-], battery [-]."""
     return replace(
         spec,
         branches=tuple(
@@ -250,19 +152,7 @@ def pump_speeds(spec, drive, battery):
 def heats(spec, *, battery, drive):
     """Return the network with other heats: of the drive, 28 % in the inverter and 72 % in the motor (invented).
 
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network.
-    battery : float, [W]
-        Heat of the battery.
-    drive : float, [W]
-        Heat of inverter and motor together.
-
-    Returns
-    -------
-    NetworkSpec
-        With these heats.
+    battery [W], drive [W].
     """
     new = {"battery": battery, "inverter": 0.28 * drive, "motor": 0.72 * drive}
     return replace(spec, bodies=tuple(replace(body, heat=new.get(body.role, body.heat)) for body in spec.bodies))

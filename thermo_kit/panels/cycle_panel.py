@@ -31,18 +31,7 @@ class CycleSettings:
 
 
 def spec_of(settings):
-    """Return the cycle that the settings ask for.
-
-    Parameters
-    ----------
-    settings : CycleSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    CycleSpec
-        For `solve_cycle`.
-    """
+    """Return the cycle that the settings ask for."""
     if settings.high_side == GAS_COOLER:
         high = {
             "gas_cooler_pressure": settings.gas_cooler_pressure,
@@ -61,20 +50,7 @@ def spec_of(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : CycleSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.pressure_enthalpy import diagram
     from thermo_kit.substances.lines import property_lines
 
@@ -117,20 +93,7 @@ def _sentence(cycle, look):
 
 
 def follow(settings, changed):
-    """Return the kind of high side that suits a newly chosen refrigerant.
-
-    Parameters
-    ----------
-    settings : CycleSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New value by name.
-    """
+    """Return the kind of high side that suits a newly chosen refrigerant."""
     if changed != "refrigerant":
         return {}
     is_hot = settings.condensing_temperature >= Refrigerant(settings.refrigerant).critical_temperature

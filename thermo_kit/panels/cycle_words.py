@@ -23,20 +23,7 @@ _ROWS = (
 
 
 def cycle_rows(cycle, look):
-    """Return the numbers of a cycle as rows of a table.
-
-    Parameters
-    ----------
-    cycle : CycleResult
-        A solved cycle.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    tuple of tuple
-        (label, text); what does not exist in this cycle is left out.
-    """
+    """Return the numbers of a cycle as rows of a table."""
     rows = []
     for name, label in _ROWS:
         value = getattr(cycle, name)
@@ -47,22 +34,7 @@ def cycle_rows(cycle, look):
 
 
 def told(cycle, name, look):
-    """Write one number of a cycle, with ± where it is known.
-
-    Parameters
-    ----------
-    cycle : CycleResult
-        A solved cycle.
-    name : str
-        Field of the result.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Number with unit.
-    """
+    """Write one number of a cycle, with ± where it is known."""
     value, kind = getattr(cycle, name), word(name).kind
     if name in cycle.uncertainty:
         return with_range(value, cycle.uncertainty[name], kind, look)
@@ -70,39 +42,12 @@ def told(cycle, name, look):
 
 
 def mass_word(look):
-    """Return what a specific quantity is counted by.
-
-    Parameters
-    ----------
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        "kilogram" or "pound".
-    """
+    """Return what a specific quantity is counted by."""
     return "kilogram" if look.system is UnitSystem.SI else "pound"
 
 
 def with_range(value, width, kind, look):
-    """Write a value with its uncertainty and one unit.
-
-    Parameters
-    ----------
-    value : float, [SI unit of the kind]
-        The value.
-    width : float, [SI unit of the kind]
-        Half-width of its range.
-    kind : str
-        A key of `thermo_kit.units.KINDS`.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "2.00 ±0.16 bar(g)".
+    """Write a value with its uncertainty and one unit; value [SI unit of the kind], width [SI unit of the kind].
 
     Examples
     --------

@@ -38,27 +38,11 @@ class NumberEntry:
 
     @property
     def slider(self):
-        """The slider of the present range.
-
-        Returns
-        -------
-        ipywidgets.FloatSlider or None
-            None for a box alone.
-        """
+        """The slider of the present range."""
         return self.stepped and self.stepped.slider
 
     def show(self, value, settings, look):
-        """Show a value in display units without reporting it as an entry.
-
-        Parameters
-        ----------
-        value : float, [SI unit of the kind]
-            The value.
-        settings : object
-            The panel's settings, for limits that depend on them.
-        look : Look
-            Units, altitude, gauge or absolute.
-        """
+        """Show a value in display units without reporting it as an entry; value [SI unit of the kind]."""
         self._look, self._value, self._bounds = self.control.own_look(look), value, self.control.bounds(settings)
         self.widget.layout.display = None if self.control.is_needed(settings) else "none"
         sign = self._look.sign(self.control.kind)
@@ -135,17 +119,7 @@ class ChoiceEntry:
         self.widget.add_class("tk-control")
 
     def show(self, value, settings, look):
-        """Show a value without reporting it as an entry.
-
-        Parameters
-        ----------
-        value : object
-            One of the options' values.
-        settings : object
-            The panel's settings, for options that depend on them.
-        look : Look
-            Not needed for a choice.
-        """
+        """Show a value without reporting it as an entry."""
         pairs = self.control.pairs(settings)
         if value not in [option for _, option in pairs]:
             # Set in code and not offered: shown all the same where it has a name, so that box and picture agree.
@@ -180,17 +154,7 @@ class TextEntry:
         self.widget.add_class("tk-control")
 
     def show(self, value, settings, look):
-        """Show a value without reporting it as an entry.
-
-        Parameters
-        ----------
-        value : object
-            The value.
-        settings : object
-            Not needed for a text.
-        look : Look
-            Not needed for a text.
-        """
+        """Show a value without reporting it as an entry."""
         self._quiet = True
         try:
             self.box.value = self.control.write(value)

@@ -32,20 +32,7 @@ class EvaporatorSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : EvaporatorSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.evaporator_coil import coil_picture
     from thermo_kit.charts.evaporator_words import drip_text, frost_text, percent
 

@@ -38,20 +38,7 @@ class ExchangeCycleSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ExchangeCycleSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.exchange_diagram import exchange_diagram
     from thermo_kit.substances.lines import property_lines
 

@@ -32,18 +32,7 @@ LIMIT = NumberControl(
 
 
 def spec_of(settings):
-    """Return the cycle around the exchanger; one that cannot condense gets a gas cooler.
-
-    Parameters
-    ----------
-    settings : object
-        With refrigerant, temperatures [K], gas_cooler_pressure [Pa] and isentropic_efficiency.
-
-    Returns
-    -------
-    CycleSpec
-        Without an exchanger.
-    """
+    """Return the cycle around the exchanger; one that cannot condense gets a gas cooler."""
     critical = Refrigerant(settings.refrigerant).critical_temperature
     high = {"condensing_temperature": settings.condensing_temperature, "subcooling": settings.subcooling}
     if settings.condensing_temperature > critical - 1.0:
@@ -68,17 +57,7 @@ def spec_of(settings):
 
 
 def signed(share):
-    """Write a change as per cent with its sign.
-
-    Parameters
-    ----------
-    share : float, [-]
-        Change as a share.
-
-    Returns
-    -------
-    str
-        For example "+4.1 %".
+    """Write a change as per cent with its sign; share [-].
 
     Examples
     --------
@@ -89,43 +68,13 @@ def signed(share):
 
 
 def from_to(before, after, kind, look):
-    """Write a value without and with the exchanger.
-
-    Parameters
-    ----------
-    before : float, [SI unit of the kind]
-        Without.
-    after : float, [SI unit of the kind]
-        With.
-    kind : str
-        A key of `thermo_kit.units.KINDS`.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "70.1 → 84.0 °C".
-    """
+    """Write a value without and with the exchanger; before [SI unit of the kind], after [SI unit of the kind]."""
     first, second = look.text(before, kind), look.text(after, kind)
     return f"{first.partition(' ')[0]} → {second}"
 
 
 def effect_rows(effect, look):
-    """Return what an exchanger changes, as rows of a table.
-
-    Parameters
-    ----------
-    effect : ExchangeEffect
-        Both cycles.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    tuple of tuple
-        (label, text).
-    """
+    """Return what an exchanger changes, as rows of a table."""
     bare, own = effect.without, effect.with_exchanger
     return (
         ("Valve inlet", from_to(bare.points[3].state.T, own.points[3].state.T, "temperature", look)),

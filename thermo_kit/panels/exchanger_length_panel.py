@@ -34,20 +34,7 @@ class ExchangerLengthSettings(ExchangerSettings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ExchangerLengthSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.exchange_length import LengthSeries, exchange_length
 
     # Curves are kept for a fixed list, so that a move of the length solves one exchanger and not eight.

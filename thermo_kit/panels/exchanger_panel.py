@@ -42,18 +42,7 @@ class ExchangerSettings:
 
 
 def tubes_of(settings):
-    """Return the double tube that the settings describe.
-
-    Parameters
-    ----------
-    settings : ExchangerSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    ExchangerSpec
-        For the systems room.
-    """
+    """Return the double tube that the settings describe."""
     return ExchangerSpec(
         length=settings.length,
         inner_diameter=settings.inner_diameter,
@@ -64,20 +53,7 @@ def tubes_of(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ExchangerSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.exchanger_profile import exchanger_profile, length_text
 
     effect = with_internal_heat_exchanger(spec_of(settings), tubes_of(settings), settings.mass_flow)

@@ -44,20 +44,7 @@ def _curve(core, duty, air):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : FinSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Pictures, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.fin_density import fin_picture, fin_strip
 
     core, duty, air = core_of(settings), duty_of(settings), air_of(settings, look)

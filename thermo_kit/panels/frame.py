@@ -41,13 +41,6 @@ class Panel(widgets.VBox):
     A subclass names `title`, `Settings` (a frozen dataclass in SI), `controls` and `describe(settings, look)`.
     Where one control must follow another it also names `follow(settings, changed)`, which returns the new
     values by name; `changed` is the name of the control moved, None at the start.
-
-    Parameters
-    ----------
-    view : View, optional
-        How numbers are shown; the notebook's shared one by default.
-    settings : object
-        Start values by name, in SI; the others start as `Settings` says.
     """
 
     title = ""
@@ -104,45 +97,21 @@ class Panel(widgets.VBox):
 
     @property
     def settings(self):
-        """What the controls say at this moment.
-
-        Returns
-        -------
-        object
-            The frozen settings, SI.
-        """
+        """What the controls say at this moment."""
         return self.Settings(**self._values)
 
     @property
     def error(self):
-        """What the error line says; empty when all is well.
-
-        Returns
-        -------
-        str
-            Plain words.
-        """
+        """What the error line says; empty when all is well."""
         return self._error
 
     @property
     def description(self):
-        """The last description that could be made.
-
-        Returns
-        -------
-        Description
-            None if there has been none yet.
-        """
+        """The last description that could be made."""
         return self._description
 
     def set(self, **settings):
-        """Set values as a learner would, and redraw at once.
-
-        Parameters
-        ----------
-        settings : object
-            Values by name, SI.
-        """
+        """Set values as a learner would, and redraw at once."""
         unknown = set(settings) - set(self._values)
         if unknown:
             raise TypeError(f"{self.title} has no setting {', '.join(sorted(unknown))}")
@@ -310,13 +279,7 @@ class PictureStack(widgets.Box):
         self._still = None
 
     def show(self, picture):
-        """Show a picture; a layer that has not changed is not sent again.
-
-        Parameters
-        ----------
-        picture : Picture
-            What the chart drew.
-        """
+        """Show a picture; a layer that has not changed is not sent again."""
         width = f"{picture.width}px"
         if self.layout.max_width != width:
             self.layout.max_width = width

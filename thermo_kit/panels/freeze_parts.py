@@ -8,18 +8,7 @@ from thermo_kit.units import from_display
 
 
 def rpm(x):
-    """Turn revolutions a minute into what is stored.
-
-    Parameters
-    ----------
-    x : float, [1/min]
-        Speed.
-
-    Returns
-    -------
-    float, [rad/s]
-        Speed.
-    """
+    """Turn revolutions a minute into what is stored; x [1/min] → [rad/s]."""
     return from_display(x, "rotational_speed")
 
 
@@ -44,73 +33,25 @@ CAUTIONS = (
 
 @functools.lru_cache(maxsize=256)
 def transient(spec, outputs=121):
-    """Return the transient of a case; a case seen before is kept.
-
-    Parameters
-    ----------
-    spec : FreezeSpec
-        The case.
-    outputs : int
-        How many points of the histories.
-
-    Returns
-    -------
-    FreezeResult
-        What `simulate_chiller_freeze` returned.
-    """
+    """Return the transient of a case; a case seen before is kept."""
     return simulate_chiller_freeze(spec, outputs=outputs)
 
 
 def mixture_of(settings):
-    """Return coolant and share by name; no glycol at all is water.
-
-    Parameters
-    ----------
-    settings : object
-        With `coolant` and `mass_fraction` [kg/kg].
-
-    Returns
-    -------
-    dict
-        Two fields of a specification.
-    """
+    """Return coolant and share by name; no glycol at all is water."""
     if settings.mass_fraction < 0.005:
         return {"coolant": "water", "mass_fraction": 0.0}
     return {"coolant": settings.coolant, "mass_fraction": round(settings.mass_fraction, 4)}
 
 
 def case_of(settings, **more):
-    """Return the case that the settings describe.
-
-    Parameters
-    ----------
-    settings : object
-        With coolant, mass_fraction [kg/kg] and, where there are, compressor_speed [rad/s] and cabin_open.
-    more : object
-        Further fields of FreezeSpec.
-
-    Returns
-    -------
-    FreezeSpec
-        Hashable, so that its transient can be kept.
-    """
+    """Return the case that the settings describe."""
     fields = {name: getattr(settings, name) for name in ("compressor_speed", "cabin_open") if hasattr(settings, name)}
     return FreezeSpec(**mixture_of(settings), **fields, **more)
 
 
 def outcome_words(result):
-    """Say what becomes of the plates.
-
-    Parameters
-    ----------
-    result : FreezeResult or FailureRow
-        A transient.
-
-    Returns
-    -------
-    str
-        With the second of the burst or the most ice.
-    """
+    """Say what becomes of the plates."""
     if result.outcome == "burst":
         return f"plates burst at {result.burst_time:.1f} s"
     if result.outcome == "no ice":
@@ -122,20 +63,7 @@ def outcome_words(result):
 
 
 def seconds(time, within=None):
-    """Write a moment that may never come.
-
-    Parameters
-    ----------
-    time : float or None, [s]
-        The moment.
-    within : float or None, [s]
-        How long it was looked for, where it may still come later.
-
-    Returns
-    -------
-    str
-        For example "24.6 s", "never" or "not within 300 s".
-    """
+    """Write a moment that may never come; time [s], within [s]."""
     if time is not None:
         return f"{time:.1f} s"
     return "never" if within is None else f"not within {within:.0f} s"

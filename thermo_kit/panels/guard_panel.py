@@ -29,36 +29,12 @@ class GuardPanelSettings:
 
 
 def failed_in(settings):
-    """Return the guards that have failed.
-
-    Parameters
-    ----------
-    settings : GuardPanelSettings
-        What the learner set.
-
-    Returns
-    -------
-    tuple of str
-        In the order of the protection's own list.
-    """
+    """Return the guards that have failed."""
     return tuple(guard for field, guard in _FIELDS.items() if not getattr(settings, field))
 
 
 def run(settings, failed):
-    """Return what happens with some guards failed.
-
-    Parameters
-    ----------
-    settings : GuardPanelSettings
-        What the learner set.
-    failed : tuple of str
-        Guards that have failed.
-
-    Returns
-    -------
-    FreezeResult
-        Kept, so that going back costs nothing.
-    """
+    """Return what happens with some guards failed."""
     guards = GuardSettings(
         failed=failed,
         sensor_place=settings.sensor_place,
@@ -68,20 +44,7 @@ def run(settings, failed):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : GuardPanelSettings
-        What the learner set.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.guard_chart import guard_chart
 
     failed = failed_in(settings)
@@ -113,20 +76,7 @@ def _row(settings, failed, is_shown):
 
 
 def follow(settings, changed):
-    """Keep the list of what was tried; another circuit begins a new list.
-
-    Parameters
-    ----------
-    settings : GuardPanelSettings
-        With the control that was changed.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New list by name.
-    """
+    """Keep the list of what was tried; another circuit begins a new list."""
     now = failed_in(settings)
     before = settings.tried if changed in _FIELDS else ()
     if now in before:

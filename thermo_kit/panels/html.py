@@ -7,83 +7,29 @@ from importlib.resources import files
 
 @functools.cache
 def style_sheet():
-    """Return the style element that panels carry; it touches panels and the boxes around them only.
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """Return the style element that panels carry; it touches panels and the boxes around them only."""
     return f"<style>{(files('thermo_kit.panels') / 'panel.css').read_text(encoding='utf-8')}</style>"
 
 
 def heading(text):
-    """Return a panel's title.
-
-    Parameters
-    ----------
-    text : str
-        The title.
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """Return a panel's title."""
     return f'<div class="tk-title" role="heading" aria-level="4">{escape(text)}</div>'
 
 
 def alert(text):
-    """Return the line that says what is wrong; a screen reader says it at once.
-
-    Parameters
-    ----------
-    text : str
-        What is wrong and what to do; empty for nothing.
-
-    Returns
-    -------
-    str
-        HTML; empty where there is nothing to say.
-    """
+    """Return the line that says what is wrong; a screen reader says it at once."""
     if not text:
         return ""
     return f'<div class="tk-alert" role="alert"><b>⚠ Check this:</b> {escape(text)}</div>'
 
 
 def spoken(text):
-    """Return the sentence under a picture; a screen reader says it when the learner pauses.
-
-    Parameters
-    ----------
-    text : str
-        The sentence.
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """Return the sentence under a picture; a screen reader says it when the learner pauses."""
     return f'<div class="tk-sentence" role="status" aria-live="polite">{escape(text)}</div>'
 
 
 def small_table(caption, rows, heads=()):
-    """Return rows of a label and its values as a table.
-
-    Parameters
-    ----------
-    caption : str
-        What the table holds, for screen readers.
-    rows : sequence of sequences of str
-        Label first, then one or more values.
-    heads : sequence of str
-        Column heads, where there is more than one value.
-
-    Returns
-    -------
-    str
-        HTML; empty without rows.
-    """
+    """Return rows of a label and its values as a table."""
     if not rows:
         return ""
     top = "".join(f'<th scope="col">{escape(head)}</th>' for head in heads)
@@ -96,18 +42,7 @@ def small_table(caption, rows, heads=()):
 
 
 def note_list(notes):
-    """Return validity notes and cautions as a list.
-
-    Parameters
-    ----------
-    notes : sequence of str
-        One text a note; some come from the models and begin without a capital.
-
-    Returns
-    -------
-    str
-        HTML; empty without notes.
-    """
+    """Return validity notes and cautions as a list."""
     if not notes:
         return ""
     return '<ul class="tk-notes">' + "".join(f"<li>{escape(_sentence(note))}</li>" for note in notes) + "</ul>"
@@ -118,32 +53,10 @@ def _sentence(text):
 
 
 def still_layer(picture):
-    """Return the still layer of a picture, hidden from screen readers.
-
-    Parameters
-    ----------
-    picture : Picture
-        What the chart drew.
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """Return the still layer of a picture, hidden from screen readers."""
     return f'<div class="tk-layer" aria-hidden="true">{picture.still}</div>'
 
 
 def moving_layer(picture):
-    """Return the moving layer of a picture, which carries the alternative text of both.
-
-    Parameters
-    ----------
-    picture : Picture
-        What the chart drew.
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """Return the moving layer of a picture, which carries the alternative text of both."""
     return f'<div class="tk-layer" role="img" aria-label="{escape(picture.sentence)}">{picture.moving}</div>'

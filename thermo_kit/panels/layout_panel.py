@@ -40,18 +40,7 @@ class LayoutSettings:
 
 
 def solved(settings):
-    """Return the solved network that the settings name.
-
-    Parameters
-    ----------
-    settings : LayoutSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    NetworkResult
-        Flows and steady temperatures.
-    """
+    """Return the solved network that the settings name."""
     spec, faults = network_of(
         settings.layout, settings.position, settings.fault, settings.amount,
         ambient_temperature=settings.ambient_temperature, vehicle_speed=settings.vehicle_speed,
@@ -65,20 +54,7 @@ def solved(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : LayoutSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.coolant_layout import layout_picture
     from thermo_kit.charts.coolant_words import stands_still
 
@@ -104,20 +80,7 @@ def describe(settings, look):
 
 
 def follow(settings, changed):
-    """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault.
-
-    Parameters
-    ----------
-    settings : LayoutSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New values by name.
-    """
+    """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault."""
     if changed == "layout":
         air = {"warm_cabin": celsius(-5)}.get(settings.layout, settings.ambient_temperature)
         return {"position": "", "fault": "none", "amount": 0.0, "ambient_temperature": air}

@@ -19,20 +19,7 @@ class LeakSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : LeakSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.limit_bar import concentration_picture
 
     result = spread_leak(LeakSpec(refrigerant=settings.refrigerant, charge=settings.charge, volume=settings.volume))

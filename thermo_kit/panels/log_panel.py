@@ -51,25 +51,7 @@ class LogSettings:
 
 
 def log_of(settings):
-    """Return the log that the settings name; it is read once for each state of the file.
-
-    Parameters
-    ----------
-    settings : LogSettings
-        File name, or text where no file is named.
-
-    Returns
-    -------
-    ReadingLog
-        Usable rows and skipped lines.
-
-    Raises
-    ------
-    ReadingsError
-        If nothing in it can be used.
-    FileAccessError
-        If the file cannot be read.
-    """
+    """Return the log that the settings name; it is read once for each state of the file."""
     if settings.file.strip():
         path = Path(settings.file.strip().strip('"'))
         try:
@@ -105,20 +87,7 @@ def _cycle(readings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : LogSettings
-        What the learner set.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     log = log_of(settings)
     row = min(log.rows, key=lambda one: abs(one.time - settings.moment))
     cycle = _cycle(row.readings)
@@ -178,20 +147,7 @@ def _skipped(log):
 
 
 def follow(settings, changed):
-    """Return the moment, moved into the minutes of a newly opened log.
-
-    Parameters
-    ----------
-    settings : LogSettings
-        With the control that was changed.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New value by name.
-    """
+    """Return the moment, moved into the minutes of a newly opened log."""
     log_of(settings)
     first, last = _minutes(settings)
     return {"moment": min(max(settings.moment, first), last)}

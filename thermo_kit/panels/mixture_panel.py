@@ -32,18 +32,7 @@ class MixtureSettings:
 
 
 def reading_of(settings):
-    """Return what the instrument says.
-
-    Parameters
-    ----------
-    settings : MixtureSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    MixtureReading
-        Strength and freezing point with its band.
-    """
+    """Return what the instrument says."""
     if settings.instrument == "hydrometer":
         return read_hydrometer(settings.kind, specific_gravity=settings.specific_gravity)
     scale = next(name for name in GLYCOLS if (name == settings.kind) == (settings.instrument == "own scale"))
@@ -51,20 +40,7 @@ def reading_of(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : MixtureSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.mixture_chart import mixture_picture
 
     reading = reading_of(settings)

@@ -30,20 +30,7 @@ class MoistAirSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : MoistAirSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.evaporator_words import percent
     from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
 

@@ -33,18 +33,7 @@ class OperatingPointSettings:
 
 
 def curves_of(settings):
-    """Return the curves that the settings name.
-
-    Parameters
-    ----------
-    settings : OperatingPointSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    OperatingCurves
-        Curves and operating point.
-    """
+    """Return the curves that the settings name."""
     layout, pump, hose = settings.loop
     spec = replace(load_layout(layout), coolant=settings.coolant, mass_fraction=_share(settings))
     spec = replace(
@@ -74,20 +63,7 @@ def _coldest(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : OperatingPointSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.pump_curves import operating_picture
 
     curves = curves_of(settings)
@@ -110,20 +86,7 @@ def describe(settings, look):
 
 
 def follow(settings, changed):
-    """Keep the coolant above its freezing point when its kind or strength change.
-
-    Parameters
-    ----------
-    settings : OperatingPointSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New value by name.
-    """
+    """Keep the coolant above its freezing point when its kind or strength change."""
     if changed in ("coolant", "mass_fraction"):
         return {"temperature": max(settings.temperature, _coldest(settings))}
     return {}

@@ -22,20 +22,7 @@ class ParkedSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ParkedSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.saturation_curve import SaturationMark, saturation_picture
     from thermo_kit.substances.lines import saturation_curve
 

@@ -16,20 +16,7 @@ class PressureSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : PressureSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.pressure_ladder import pressure_ladder
 
     pressure = settings.gauge_reading
@@ -53,20 +40,7 @@ def describe(settings, look):
 
 
 def follow(settings, changed):
-    """Return the value that the other control takes on.
-
-    Parameters
-    ----------
-    settings : PressureSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New values by name, SI.
-    """
+    """Return the value that the other control takes on."""
     if changed == "absolute":
         return {"gauge_reading": settings.absolute}
     return {"absolute": settings.gauge_reading}

@@ -36,20 +36,7 @@ class PullDownSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : PullDownSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.pull_down import after_text, pull_down_picture
 
     cabin = CabinSpec(sun=settings.sun, people=settings.people, fresh_air_share=1.0 - settings.recirculated_share)

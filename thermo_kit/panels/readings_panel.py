@@ -27,20 +27,7 @@ class ReadingsSettings:
 
 
 def readings_of(settings, altitude):
-    """Return the settings as readings.
-
-    Parameters
-    ----------
-    settings : ReadingsSettings
-        What the learner typed, SI.
-    altitude : float, [m]
-        Height of the workshop.
-
-    Returns
-    -------
-    Readings
-        For `cycle_from_readings`.
-    """
+    """Return the settings as readings; altitude [m]."""
     same = {f.name for f in fields(Readings)} & {f.name for f in fields(ReadingsSettings)}
     return Readings(
         **{name: getattr(settings, name) for name in same},
@@ -52,20 +39,7 @@ def readings_of(settings, altitude):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ReadingsSettings
-        What the learner typed, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     cycle = cycle_from_readings(readings_of(settings, look.altitude))
     caution = Refrigerant(settings.refrigerant).facts.caution
     picture = picture_of(cycle, look)
@@ -73,20 +47,7 @@ def describe(settings, look):
 
 
 def picture_of(cycle, look):
-    """Draw a cycle from readings with the uncertainty of its points.
-
-    Parameters
-    ----------
-    cycle : CycleResult
-        From `cycle_from_readings`.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Picture
-        Pressure-enthalpy diagram.
-    """
+    """Draw a cycle from readings with the uncertainty of its points."""
     from thermo_kit.charts.pressure_enthalpy import diagram
     from thermo_kit.substances.lines import property_lines
     from thermo_kit.systems.readings_spread import spread_of_points
@@ -96,22 +57,7 @@ def picture_of(cycle, look):
 
 
 def sentence_of(cycle, look, start=""):
-    """Say what readings tell, with their uncertainty.
-
-    Parameters
-    ----------
-    cycle : CycleResult
-        From `cycle_from_readings`.
-    look : Look
-        How numbers are shown.
-    start : str
-        Words to begin with.
-
-    Returns
-    -------
-    str
-        Two or three sentences.
-    """
+    """Say what readings tell, with their uncertainty."""
     superheat, efficiency, performance = (
         told(cycle, name, look) for name in ("superheat", "isentropic_efficiency", "coefficient_of_performance")
     )

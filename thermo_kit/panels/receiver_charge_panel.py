@@ -33,20 +33,7 @@ class ChargeSettings(VesselSettings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ChargeSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Pictures, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.receiver_charge import band_picture, places_in_words, years_picture
 
     vessel, state = vessel_of(settings), {field: getattr(settings, field) for field in _STATE}
@@ -102,20 +89,7 @@ _ELSEWHERE = {"van": (0.2, 0.6), "shuttle bus": (0.8, 1.6)}
 
 
 def follow(settings, changed):
-    """Take the usual charge, leakage and flow along when a vessel is chosen that the present charge does not fit.
-
-    Parameters
-    ----------
-    settings : ChargeSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New values by name, SI.
-    """
+    """Take the usual charge, leakage and flow along when a vessel is chosen that the present charge does not fit."""
     if changed != "vessel" or _CHARGES[settings.vessel][0] <= settings.charge <= _CHARGES[settings.vessel][1]:
         return {}
     return _USUAL[settings.vessel]

@@ -30,20 +30,7 @@ class ReceiverSettings(VesselSettings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ReceiverSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.receiver_cutaway import cutaway_picture
 
     result = solve_receiver(
@@ -82,20 +69,7 @@ def describe(settings, look):
 
 
 def follow(settings, changed):
-    """Keep the mass in the receiver between empty and full when vessel, refrigerant or temperature change.
-
-    Parameters
-    ----------
-    settings : ReceiverSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New value by name, SI.
-    """
+    """Keep the mass in the receiver between empty and full when vessel, refrigerant or temperature change."""
     if changed not in ("vessel", "refrigerant", "condensing_temperature"):
         return {}
     empty, full = masses(settings)

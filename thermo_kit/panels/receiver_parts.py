@@ -33,18 +33,7 @@ class VesselSettings(LiquidSettings):
 
 
 def vessel_of(settings):
-    """Return the receiver that the settings choose, with its standpipe cut where they say so.
-
-    Parameters
-    ----------
-    settings : object
-        With `vessel` and, where there is one, `too_short` [m].
-
-    Returns
-    -------
-    ReceiverSpec
-        Invented vessel of the depot.
-    """
+    """Return the receiver that the settings choose, with its standpipe cut where they say so."""
     vessel = _MADE[settings.vessel]()
     cut = getattr(settings, "too_short", 0.0)
     return replace(vessel, standpipe_length=vessel.standpipe_length - cut) if cut else vessel
@@ -53,32 +42,13 @@ def vessel_of(settings):
 def hottest(settings):
     """Return the highest condensing temperature at which the refrigerant still parts well into liquid and vapour.
 
-    Parameters
-    ----------
-    settings : object
-        With `refrigerant`.
-
-    Returns
-    -------
-    float, [K]
-        Five kelvin below critical, 70 °C at most.
+    → [K].
     """
     return min(HOTTEST, Refrigerant(settings.refrigerant).critical_temperature - 5.0)
 
 
 def masses(settings):
-    """Return what the chosen vessel holds without liquid and when full.
-
-    Parameters
-    ----------
-    settings : object
-        With `vessel`, `refrigerant`, `condensing_temperature`, `mass_flow`.
-
-    Returns
-    -------
-    tuple of float, [kg]
-        Vapour only, liquid only.
-    """
+    """Return what the chosen vessel holds without liquid and when full; → [kg]."""
     return pick_up(
         vessel=vessel_of(settings),
         refrigerant=settings.refrigerant,
@@ -88,56 +58,21 @@ def masses(settings):
 
 
 def bend_text(acceleration, look):
-    """Write a lateral acceleration, also as a share of gravity.
-
-    Parameters
-    ----------
-    acceleration : float or None, [m/s²]
-        None means more than the model looks at.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        For example "5.9 m/s² (0.60 g)".
-    """
+    """Write a lateral acceleration, also as a share of gravity; acceleration [m/s²]."""
     if acceleration is None:
         return f"more than {look.text(15.0, 'acceleration')} (1.53 g)"
     return f"{look.text(acceleration, 'acceleration')} ({acceleration / 9.80665:.2f} g)"
 
 
 def flow_control(high=0.12):
-    """Make the control of the flow up the standpipe.
-
-    Parameters
-    ----------
-    high : float, [kg/s]
-        Its upper limit.
-
-    Returns
-    -------
-    NumberControl
-        Labelled, with its limits.
-    """
+    """Make the control of the flow up the standpipe; high [kg/s]."""
     return NumberControl(
         "mass_flow", "Flow up the standpipe", "mass_flow", low=0.002, high=high, step=0.001, us_step=0.1
     )  # fmt: skip
 
 
 def bend_control(label):
-    """Make the control of the sideways acceleration.
-
-    Parameters
-    ----------
-    label : str
-        Its visible name.
-
-    Returns
-    -------
-    NumberControl
-        Labelled, with its limits.
-    """
+    """Make the control of the sideways acceleration."""
     return NumberControl(
         "lateral_acceleration", label, "acceleration", low=0.0, high=12.0, step=0.1, us_step=0.5, help=BEND_HELP
     )  # fmt: skip

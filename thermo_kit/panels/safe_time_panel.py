@@ -35,20 +35,7 @@ class SafeTimeSettings:
 
 
 def map_arguments(settings, points):
-    """Return what `safe_time_map` needs for the settings.
-
-    Parameters
-    ----------
-    settings : SafeTimeSettings
-        What the learner set.
-    points : int
-        Points along each side.
-
-    Returns
-    -------
-    dict
-        Arguments by name.
-    """
+    """Return what `safe_time_map` needs for the settings."""
     low, high = _ENDS[settings.against]
     steps = [k / (points - 1) for k in range(points)]
     return {
@@ -67,36 +54,12 @@ def _coarse(against, avoid, coolant):
 
 
 def map_of(settings):
-    """Return the map that is shown.
-
-    Parameters
-    ----------
-    settings : SafeTimeSettings
-        What the learner set.
-
-    Returns
-    -------
-    SafeTimeMap
-        The finer one where there is one, else a coarse one, computed here once.
-    """
+    """Return the map that is shown."""
     return settings.fine or _coarse(settings.against, settings.avoid, settings.coolant)
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : SafeTimeSettings
-        What the learner set.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.safe_time_map import safe_time_picture, short_time
 
     shown = map_of(settings)
@@ -118,31 +81,12 @@ def describe(settings, look):
 
 
 def follow(settings, changed):
-    """Drop a fine map that no longer fits.
-
-    Parameters
-    ----------
-    settings : SafeTimeSettings
-        With the control that was changed.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New value by name.
-    """
+    """Drop a fine map that no longer fits."""
     return {"fine": None} if changed in ("against", "avoid", "coolant") else {}
 
 
 class SafeTimePanel(Panel):
-    """A map of the time to react, with a button for a fine one, its progress and a button to stop it.
-
-    Parameters
-    ----------
-    settings : object
-        Start values by name, SI.
-    """
+    """A map of the time to react, with a button for a fine one, its progress and a button to stop it."""
 
     title = "How long is there to react?"
     Settings = SafeTimeSettings

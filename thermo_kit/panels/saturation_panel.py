@@ -32,20 +32,7 @@ def _highest_pressure(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : SaturationSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.saturation_curve import SaturationMark, saturation_picture
     from thermo_kit.substances.lines import saturation_curve
 
@@ -72,20 +59,7 @@ def describe(settings, look):
 
 
 def follow(settings, changed):
-    """Return the pressure that belongs to the temperature, or the temperature that belongs to the pressure.
-
-    Parameters
-    ----------
-    settings : SaturationSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New value by name, SI.
-    """
+    """Return the pressure that belongs to the temperature, or the temperature that belongs to the pressure."""
     fluid = Refrigerant(settings.refrigerant)
     if changed == "pressure":
         return {"temperature": fluid.dew_temperature(settings.pressure)}

@@ -42,18 +42,7 @@ class ScenarioSettings:
 
 
 def run_of(settings):
-    """Return the run that the settings name, and when its fault strikes; each run is computed once.
-
-    Parameters
-    ----------
-    settings : ScenarioSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    tuple
-        SimulationResult, and the time of the fault [s], None without a fault.
-    """
+    """Return the run that the settings name, and when its fault strikes; each run is computed once."""
     return _run(
         settings.layout, settings.position, settings.scene, settings.ambient_temperature, settings.fault,
         settings.after_run,
@@ -76,20 +65,7 @@ def _run(layout, position, scene, air, fault, after_run):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : ScenarioSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.coolant_run import part_text, run_picture
 
     run, strikes = run_of(settings)
@@ -127,20 +103,7 @@ def _event_words(run, event, look):
 
 
 def follow(settings, changed):
-    """Let valve and fault fit a newly chosen layout.
-
-    Parameters
-    ----------
-    settings : ScenarioSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New values by name.
-    """
+    """Let valve and fault fit a newly chosen layout."""
     return {"position": "", "fault": "none"} if changed == "layout" else {}
 
 

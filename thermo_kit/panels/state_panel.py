@@ -28,23 +28,7 @@ def _lines(settings):
 
 
 def state_of(settings):
-    """Return the state at the picked place.
-
-    Parameters
-    ----------
-    settings : StateSettings
-        What the learner set, SI.
-
-    Returns
-    -------
-    StatePoint
-        Pressure [Pa], temperature [K], enthalpy [J/kg], entropy, density, quality and phase.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the place lies beyond the property data.
-    """
+    """Return the state at the picked place."""
     fluid = Refrigerant(settings.refrigerant)
     if settings.second == BY_TEMPERATURE:
         return fluid.at(p=settings.pressure, T=settings.temperature)
@@ -52,20 +36,7 @@ def state_of(settings):
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : StateSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.cycle_drawing import Mark
     from thermo_kit.charts.pressure_enthalpy import diagram
     from thermo_kit.substances.lines import property_lines
@@ -111,20 +82,7 @@ def _phase_words(state, settings, look):
 
 
 def follow(settings, changed):
-    """Return the other of enthalpy and temperature, so that changing the way of picking does not move the point.
-
-    Parameters
-    ----------
-    settings : StateSettings
-        With the control that was moved.
-    changed : str or None
-        Its name.
-
-    Returns
-    -------
-    dict
-        New values by name, SI.
-    """
+    """Return the other of enthalpy and temperature, so that changing the way of picking does not move the point."""
     if changed == "refrigerant":
         return _middle_of(settings)
     if changed in ("enthalpy", "temperature"):

@@ -21,11 +21,6 @@ class SteppedSlider:
     The browser rounds each place we ask for to a step and reports that back as if someone had moved the knob, in
     binary fractions that differ from ours, and perhaps after we have asked for the next place. Such an echo must
     not become an entry. A new range gets a new slider, so that nothing said about the old one can arrive.
-
-    Parameters
-    ----------
-    on_move : callable
-        Called with the number shown, when the learner moves the slider.
     """
 
     def __init__(self, on_move):
@@ -38,16 +33,7 @@ class SteppedSlider:
     def show(self, number, low, high, step):
         """Move the knob to the step nearest to a number.
 
-        Parameters
-        ----------
-        number : float, [display unit]
-            Where the knob should be.
-        low : float, [display unit]
-            Lower end; the slider begins at the next whole step.
-        high : float, [display unit]
-            Upper end.
-        step : float, [display unit]
-            One step.
+        number [display unit], low [display unit], high [display unit], step [display unit].
         """
         first, last = _up(low / step), -_up(-high / step)
         first, last = (_round(first * step), _round(last * step)) if last > first else (low, high)

@@ -19,16 +19,5 @@ class StillPicture:
 
 
 def show_picture(picture):
-    """Show a chart as the result of a cell.
-
-    Parameters
-    ----------
-    picture : Picture
-        What a chart function returned.
-
-    Returns
-    -------
-    StillPicture
-        Shown as SVG in a notebook and as its sentence elsewhere.
-    """
+    """Show a chart as the result of a cell."""
     return StillPicture(picture)

@@ -34,20 +34,6 @@ class Table:
 def table(caption, heads, rows):
     """Make a table of text to show as the result of a cell.
 
-    Parameters
-    ----------
-    caption : str
-        What the table shows.
-    heads : sequence of str
-        Column heads.
-    rows : sequence of sequences
-        One sequence a row; every cell is turned into text.
-
-    Returns
-    -------
-    Table
-        Shown as HTML in a notebook and as aligned text elsewhere.
-
     Examples
     --------
     >>> table("Steps", ["step", "result"], [["add the air", 3.0]])

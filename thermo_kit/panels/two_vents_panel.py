@@ -48,20 +48,7 @@ class TwoVentsSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : TwoVentsSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.evaporator_words import drip_text
     from thermo_kit.charts.two_vents import vents_picture
 

@@ -23,20 +23,7 @@ class FaultSettings:
 
 
 def describe(settings, look):
-    """Return what the panel shows.
-
-    Parameters
-    ----------
-    settings : FaultSettings
-        What the learner set, SI.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    Description
-        Picture, sentence, rows and notes.
-    """
+    """Return what the panel shows."""
     from thermo_kit.charts.valve_readings import outlet_text, readings_picture
 
     case = fault_case(valve_of(settings), duty_of(settings), fault=settings.fault, size=settings.size)

@@ -47,35 +47,13 @@ CONDENSING = NumberControl(
 
 
 def valve_of(settings):
-    """Return the depot's valve as a panel's settings have it.
-
-    Parameters
-    ----------
-    settings : object
-        With spring_preload [N], and where a panel has them charge and equalisation.
-
-    Returns
-    -------
-    ValveSpec
-        For the components room.
-    """
+    """Return the depot's valve as a panel's settings have it."""
     names = ("spring_preload", "charge", "equalisation")
     return replace(van_valve(), **{name: getattr(settings, name) for name in names if hasattr(settings, name)})
 
 
 def duty_of(settings):
-    """Return the depot's duty as a panel's settings have it.
-
-    Parameters
-    ----------
-    settings : object
-        With refrigerant, and where a panel has them other fields of an EvaporatorDuty, SI.
-
-    Returns
-    -------
-    EvaporatorDuty
-        For the components room.
-    """
+    """Return the depot's duty as a panel's settings have it."""
     duty = van_duty()
     names = ("refrigerant", "condensing_temperature", "subcooling", "air_temperature", "suction_flow", "pressure_drop")
     return replace(duty, **{name: getattr(settings, name) for name in names if hasattr(settings, name)})

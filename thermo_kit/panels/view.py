@@ -14,18 +14,9 @@ SHOWN = ("system", "altitude", "gauge")
 
 
 class View(traitlets.HasTraits):
-    """The shared choice: unit system, altitude of the workshop, gauge or absolute pressure.
+    """The shared choice: unit system, altitude of the workshop, gauge or absolute pressure; altitude [m].
 
     Whoever shows numbers observes these three traits and redraws with `look`.
-
-    Parameters
-    ----------
-    system : UnitSystem
-        SI or US customary.
-    altitude : float, [m]
-        Height of the workshop, −500 to 5,000.
-    gauge : bool
-        True shows pressures as a gauge reads them, False as absolute.
     """
 
     system = traitlets.UseEnum(UnitSystem, UnitSystem.SI)
@@ -39,38 +30,15 @@ class View(traitlets.HasTraits):
 
     @property
     def look(self):
-        """The choice as the charts take it.
-
-        Returns
-        -------
-        Look
-            Frozen copy of the three.
-        """
+        """The choice as the charts take it."""
         return Look(self.system, self.altitude, self.gauge)
 
     def snapshot(self):
-        """Return the choice as plain values that can be written to a file.
-
-        Returns
-        -------
-        dict
-            Names to text, number and truth value.
-        """
+        """Return the choice as plain values that can be written to a file."""
         return {"system": self.system.value, "altitude": self.altitude, "gauge": self.gauge}
 
     def restore(self, saved):
-        """Take over a choice that `snapshot` gave; nothing changes if any part of it is unusable.
-
-        Parameters
-        ----------
-        saved : dict
-            What `snapshot` returned; missing names keep their value.
-
-        Raises
-        ------
-        InputError
-            If it is not such a dict.
-        """
+        """Take over a choice that `snapshot` gave; nothing changes if any part of it is unusable."""
         problem = Problem("saved view", repr(saved)[:80], "cannot be read", "choose units and altitude again")
         if not isinstance(saved, dict) or set(saved) - set(SHOWN):
             raise InputError(problem)
@@ -92,13 +60,7 @@ class View(traitlets.HasTraits):
 
 @functools.cache
 def the_view():
-    """Return the one view that all panels of this notebook share.
-
-    Returns
-    -------
-    View
-        Always the same object in one kernel.
-    """
+    """Return the one view that all panels of this notebook share."""
     return View()
 
 
@@ -165,22 +127,7 @@ class ViewSwitch(widgets.VBox):
 
 
 def view_switch(*, system=None, altitude=None, gauge=None):
-    """Show the switch for units, pressures and altitude that every panel of the notebook obeys.
-
-    Parameters
-    ----------
-    system : UnitSystem, optional
-        Unit system to start with; where left out, the present one stays.
-    altitude : float, optional, [m]
-        Height of the workshop to start with, −500 to 5,000.
-    gauge : bool, optional
-        True for gauge pressures, False for absolute ones.
-
-    Returns
-    -------
-    ViewSwitch
-        The widget.
-    """
+    """Show the switch for units, pressures and altitude that every panel of the notebook obeys; altitude [m]."""
     view = the_view()
     for name, value in (("system", system), ("altitude", altitude), ("gauge", gauge)):
         if value is not None:

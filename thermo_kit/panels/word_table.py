@@ -6,13 +6,7 @@ from thermo_kit.words import WORDS
 
 
 def glossary():
-    """Return the words of the workbook as a table, sorted by the field's name.
-
-    Returns
-    -------
-    Table
-        Word, sign, units, meaning, and what it is called at the vehicle.
-    """
+    """Return the words of the workbook as a table, sorted by the field's name."""
     rows = []
     for entry in sorted(WORDS.values(), key=lambda w: w.name):
         signs = dict.fromkeys(sign_of(entry.kind, system) for system in UnitSystem)

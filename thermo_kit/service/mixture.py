@@ -232,16 +232,6 @@ def read_hydrometer(
 def check_glycol(kind):
     """Refuse what is no glycol.
 
-    Parameters
-    ----------
-    kind : str
-        "ethylene glycol" or "propylene glycol".
-
-    Raises
-    ------
-    UnknownNameError
-        If it is neither.
-
     Notes
     -----
     Words only.

@@ -21,23 +21,6 @@ class FreezingCurve:
 def freezing_curve(kind, count=31):
     """Return the freezing point from pure water to the strongest mixture of the data.
 
-    Parameters
-    ----------
-    kind : str
-        "ethylene glycol" or "propylene glycol".
-    count : int
-        Points of the curve.
-
-    Returns
-    -------
-    FreezingCurve
-        Curve; kept, so that asking again costs nothing.
-
-    Raises
-    ------
-    UnknownNameError
-        If it is neither.
-
     References
     ----------
     Melinder 2010, as in `thermo_kit.substances.Coolant`.

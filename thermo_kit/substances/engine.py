@@ -16,33 +16,14 @@ _kept = _Kept()
 
 @functools.cache
 def coolprop():
-    """Load CoolProp when it is first needed; loading takes about two seconds.
-
-    Returns
-    -------
-    module
-        The CoolProp module.
-    """
+    """Load CoolProp when it is first needed; loading takes about two seconds."""
     import CoolProp
 
     return CoolProp
 
 
 def kept_state(backend, fluid):
-    """Return this thread's CoolProp state of a fluid; making one costs far more than updating it.
-
-    Parameters
-    ----------
-    backend : str
-        CoolProp's name of the property source, for example "HEOS".
-    fluid : str
-        CoolProp's name of the fluid.
-
-    Returns
-    -------
-    CoolProp.AbstractState
-        A state that the caller updates and reads at once.
-    """
+    """Return this thread's CoolProp state of a fluid; making one costs far more than updating it."""
     states, key = _kept.states, (backend, fluid)
     try:
         return states[key]

@@ -80,23 +80,6 @@ _DECADE = (1.0, 2.0, 5.0)
 def property_lines(name, system=UnitSystem.SI):
     """Return every line of a refrigerant's pressure-enthalpy diagram, computed once.
 
-    Parameters
-    ----------
-    name : str
-        One of `REFRIGERANT_NAMES`.
-    system : UnitSystem
-        Round values are chosen in its units: every 20 °C or every 40 °F.
-
-    Returns
-    -------
-    PropertyLines
-        Arrays in SI with the window that shows them.
-
-    Raises
-    ------
-    UnknownNameError
-        If the refrigerant is not in the workbook.
-
     Notes
     -----
     From a little below the saturation pressure at −40 °C up to 1.6 times the critical pressure (R-744: 2.2
@@ -293,21 +276,6 @@ def _fixed(values):
 
 def saturation_curve(name):
     """Return the boiling line of a refrigerant as points, computed once.
-
-    Parameters
-    ----------
-    name : str
-        One of `REFRIGERANT_NAMES`.
-
-    Returns
-    -------
-    SaturationCurve
-        Temperatures and absolute pressures, from −40 °C to the critical point.
-
-    Raises
-    ------
-    UnknownNameError
-        If the refrigerant is not in the workbook.
 
     References
     ----------

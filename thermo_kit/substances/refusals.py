@@ -18,28 +18,7 @@ def _refused(argument, given, limit, advice):
 def no_saturation(refrigerant, name, value, low, high):
     """Return the error for a pressure or temperature at which nothing boils.
 
-    Parameters
-    ----------
-    refrigerant : str
-        Its name.
-    name : str
-        "p" or "T".
-    value : float, [SI unit of the property]
-        What was asked.
-    low : float, [SI unit of the property]
-        Lowest value with saturation.
-    high : float, [SI unit of the property]
-        Critical value.
-
-    Returns
-    -------
-    OutOfRangeError
-        To be raised.
-
-    References
-    ----------
-    None: words only.
-    """
+    value [SI unit of the property], low [SI unit of the property], high [SI unit of the property]."""
     advice = "check the number, its unit and whether it is gauge or absolute"
     if value > high:
         advice = "above the critical point nothing boils or condenses at one temperature; " + advice
@@ -54,28 +33,7 @@ def no_saturation(refrigerant, name, value, low, high):
 def outside(refrigerant, name, value, low, high):
     """Return the error for one property outside its range.
 
-    Parameters
-    ----------
-    refrigerant : str
-        Its name.
-    name : str
-        "p", "T", "h", "s", "rho" or "x".
-    value : float, [SI unit of the property]
-        What was asked.
-    low : float, [SI unit of the property]
-        Lowest allowed value.
-    high : float, [SI unit of the property]
-        Highest allowed value.
-
-    Returns
-    -------
-    OutOfRangeError
-        To be raised.
-
-    References
-    ----------
-    None: words only.
-    """
+    value [SI unit of the property], low [SI unit of the property], high [SI unit of the property]."""
     return _refused(
         f"{refrigerant} {_WORD_OF[name]}",
         _shown(name, value),
@@ -85,26 +43,7 @@ def outside(refrigerant, name, value, low, high):
 
 
 def no_state(fluid, given, *, saturated):
-    """Return the error for two properties that no state has.
-
-    Parameters
-    ----------
-    fluid : Refrigerant
-        The refrigerant, for its limits.
-    given : dict
-        The two properties asked.
-    saturated : bool
-        Pressure and temperature lie on the saturation line.
-
-    Returns
-    -------
-    OutOfRangeError
-        To be raised.
-
-    References
-    ----------
-    None: words only.
-    """
+    """Return the error for two properties that no state has."""
     if saturated:
         advice = "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
     else:

@@ -38,34 +38,13 @@ class Behind:
 
 
 class CoilTable:
-    """One coil at one blower speed and one evaporating temperature, for any air in front of it.
-
-    Parameters
-    ----------
-    coil : EvaporatorSpec
-        The coil.
-    conditions : EvaporatorConditions
-        Blower, refrigerant and air pressure; temperature and humidity of the air are asked for later.
-    """
+    """One coil at one blower speed and one evaporating temperature, for any air in front of it."""
 
     def __init__(self, coil: EvaporatorSpec, conditions: EvaporatorConditions):
         self._coil, self._conditions, self._nodes = coil, conditions, {}
 
     def solved(self, T, relative_humidity):
-        """Solve the coil for one air.
-
-        Parameters
-        ----------
-        T : float, [K]
-            In front of the coil.
-        relative_humidity : float, [-]
-            0 to 1.
-
-        Returns
-        -------
-        Behind
-            Vent air, cooling, condensate.
-        """
+        """Solve the coil for one air; T [K], relative_humidity [-]."""
         front = replace(self._conditions, air_temperature=T, relative_humidity=relative_humidity)
         result = solve_evaporator(self._coil, front, steps=STEPS)
         return Behind(
@@ -78,19 +57,7 @@ class CoilTable:
         )
 
     def read(self, T, relative_humidity):
-        """Read the coil for one air between its four neighbours in the table.
-
-        Parameters
-        ----------
-        T : float, [K]
-            In front of the coil.
-        relative_humidity : float, [-]
-            0 to 1.
-
-        Returns
-        -------
-        Behind
-            Within a few hundredths of a kelvin of the solved coil.
+        """Read the coil for one air between its four neighbours in the table; T [K], relative_humidity [-].
 
         Notes
         -----
@@ -133,18 +100,5 @@ def _kept(coil, conditions):
 
 
 def coil_table(coil, conditions):
-    """Return the table of a coil, kept from the last time it was asked for.
-
-    Parameters
-    ----------
-    coil : EvaporatorSpec
-        The coil.
-    conditions : EvaporatorConditions
-        Blower, refrigerant and air pressure; its air temperature and humidity do not matter.
-
-    Returns
-    -------
-    CoilTable
-        Fills itself as it is read.
-    """
+    """Return the table of a coil, kept from the last time it was asked for."""
     return _kept(coil, replace(conditions, air_temperature=300.0, relative_humidity=0.5))

@@ -59,21 +59,6 @@ class ComparedCycle:
 def compare_refrigerants(spec):
     """Return the cycle of each refrigerant at the same temperatures.
 
-    Parameters
-    ----------
-    spec : ComparisonSpec
-        The job, SI.
-
-    Returns
-    -------
-    tuple of ComparedCycle
-        In the order asked for.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a temperature, difference or efficiency is out of range.
-
     Notes
     -----
     Equal temperatures and equal isentropic efficiency for all, which no real set of compressors has. A

@@ -138,20 +138,7 @@ def _check_outcome(closure, effect, outlet_temperature):
 
 
 def numbered(states, transcritical):
-    """Return the six states of a cycle as numbered, named points.
-
-    Parameters
-    ----------
-    states : tuple of StatePoint
-        In the direction of flow, beginning at the compressor inlet.
-    transcritical : bool
-        Whether the high side is above the critical pressure.
-
-    Returns
-    -------
-    tuple of CyclePoint
-        Points 1 to 6.
-    """
+    """Return the six states of a cycle as numbered, named points."""
     places = PLACES if not transcritical else (*PLACES[:2], "gas cooler outlet", *PLACES[3:])
     return tuple(map(CyclePoint, range(1, 7), places, states))
 

@@ -49,11 +49,6 @@ class ExchangePoint:
 class ExchangeLine:
     """One cycle, ready to be asked for any effectiveness: what does not change is solved once.
 
-    Parameters
-    ----------
-    cycle_spec : CycleSpec
-        The cycle; its own effectiveness is not used.
-
     References
     ----------
     The same balance as `solve_cycle`, with which the tests compare it.
@@ -78,18 +73,7 @@ class ExchangeLine:
         return taken + given
 
     def at(self, effectiveness):
-        """Return inlet and outlet of the compressor, and the heat exchanged.
-
-        Parameters
-        ----------
-        effectiveness : float, [-]
-            Share of the most possible heat.
-
-        Returns
-        -------
-        tuple
-            Heat [J/kg], inlet and outlet StatePoint.
-        """
+        """Return inlet and outlet of the compressor, and the heat exchanged; effectiveness [-]."""
         heat = effectiveness * self.ends
         if heat == 0.0:
             return 0.0, self._one, self.without.points[1].state
@@ -101,18 +85,7 @@ class ExchangeLine:
         return heat, inlet, outlet
 
     def largest(self, discharge_limit):
-        """Return the largest effectiveness below a discharge limit, and what sets it.
-
-        Parameters
-        ----------
-        discharge_limit : float, [K]
-            Highest allowed discharge temperature; above that without an exchanger.
-
-        Returns
-        -------
-        tuple
-            Effectiveness [-] and one of `LIMITS`.
-        """
+        """Return the largest effectiveness below a discharge limit, and what sets it; discharge_limit [K]."""
         try:
             if discharge_limit >= self.at(1.0)[2].T:
                 return 1.0, "nothing"
@@ -142,18 +115,7 @@ class ExchangeLine:
         return low
 
     def curve(self, points=POINTS):
-        """Return the changes at equal steps of effectiveness.
-
-        Parameters
-        ----------
-        points : int
-            How many, at least two.
-
-        Returns
-        -------
-        ExchangeCurve
-            From 0 to the largest effectiveness.
-        """
+        """Return the changes at equal steps of effectiveness."""
         end, reason = 1.0, "nothing"
         try:
             self.at(end)
@@ -172,18 +134,7 @@ class ExchangeLine:
         )
 
     def point(self, effectiveness):
-        """Return the changes at one effectiveness.
-
-        Parameters
-        ----------
-        effectiveness : float, [-]
-            Share of the most possible heat.
-
-        Returns
-        -------
-        ExchangePoint
-            Changes and discharge temperature.
-        """
+        """Return the changes at one effectiveness; effectiveness [-]."""
         heat, inlet, outlet = self.at(effectiveness)
         bare = self.without
         effect = (bare.refrigerating_effect + heat) / bare.refrigerating_effect
@@ -277,18 +228,6 @@ def compare_exchange(job):
 
 def cycle_of(job, name):
     """Return the cycle that a refrigerant runs at the job.
-
-    Parameters
-    ----------
-    job : ExchangeJob
-        The temperatures.
-    name : str
-        The refrigerant.
-
-    Returns
-    -------
-    CycleSpec
-        With a condenser, or with a gas cooler where it cannot condense.
 
     Notes
     -----

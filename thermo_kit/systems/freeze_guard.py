@@ -28,18 +28,6 @@ _MOVING = frozenset((_S.CLOSING, _S.STOPPED_CLOSING))
 def next_state(state, event):
     """Return the state that follows an event.
 
-    Parameters
-    ----------
-    state : GuardState
-        Where the protection stands.
-    event : GuardEvent
-        What happens.
-
-    Returns
-    -------
-    GuardState
-        The next state; the same one where the event changes nothing.
-
     Examples
     --------
     >>> next_state(GuardState.WATCHING, GuardEvent.TOO_COLD).value
@@ -49,50 +37,17 @@ def next_state(state, event):
 
 
 def compressor_runs(state):
-    """Return whether the compressor runs in a state.
-
-    Parameters
-    ----------
-    state : GuardState
-        Where the protection stands.
-
-    Returns
-    -------
-    bool
-        True while it draws vapour.
-    """
+    """Return whether the compressor runs in a state."""
     return state not in _STOPPED
 
 
 def feed_is_shut(state):
-    """Return whether the shut-off valve has closed in a state.
-
-    Parameters
-    ----------
-    state : GuardState
-        Where the protection stands.
-
-    Returns
-    -------
-    bool
-        True once it has closed; a leak may remain.
-    """
+    """Return whether the shut-off valve has closed in a state."""
     return state in _SHUT
 
 
 def valve_is_moving(state):
-    """Return whether the shut-off valve has been told to close and has not answered yet.
-
-    Parameters
-    ----------
-    state : GuardState
-        Where the protection stands.
-
-    Returns
-    -------
-    bool
-        True while it moves.
-    """
+    """Return whether the shut-off valve has been told to close and has not answered yet."""
     return state in _MOVING
 
 
@@ -121,28 +76,11 @@ class GuardSettings:
     failed: tuple = ()
 
     def healthy(self, guard):
-        """Return whether a guard works.
-
-        Parameters
-        ----------
-        guard : str
-            One of GUARD_NAMES.
-
-        Returns
-        -------
-        bool
-            False if it is listed as failed.
-        """
+        """Return whether a guard works."""
         return guard not in self.failed
 
     def events(self):
-        """Return what each healthy watch reports.
-
-        Returns
-        -------
-        dict of str to tuple
-            Watch → (event, delay in s).
-        """
+        """Return what each healthy watch reports."""
         lost = GuardEvent.FLOW_LOST if self.interlock_stops_compressor else GuardEvent.FLOW_LOST_CABIN_RUNS
         reports = {
             "flow watch": (lost, self.flow_delay),
@@ -153,15 +91,7 @@ class GuardSettings:
 
 
 def check_guards(checks, guards):
-    """Note every setting of the guards that cannot be used.
-
-    Parameters
-    ----------
-    checks : Checks
-        Where problems are collected.
-    guards : GuardSettings
-        The settings.
-    """
+    """Note every setting of the guards that cannot be used."""
     checks.within("flow_limit", guards.flow_limit, 0.0, 0.95, kind="ratio", exclusive=True,
                   advice="a share of the normal flow, for example 0.4")  # fmt: skip
     for name in ("flow_delay", "cold_delay", "pressure_delay", "valve_time"):
@@ -176,23 +106,7 @@ def check_guards(checks, guards):
 
 
 def checked_guards(guards):
-    """Return guard settings after looking at each.
-
-    Parameters
-    ----------
-    guards : GuardSettings
-        The settings.
-
-    Returns
-    -------
-    GuardSettings
-        The same.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a setting cannot be used.
-    """
+    """Return guard settings after looking at each."""
     checks = Checks()
     check_guards(checks, guards)
     checks.raise_if_any()

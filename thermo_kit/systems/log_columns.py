@@ -43,25 +43,7 @@ class Columns:
 
 
 def find_columns(headings, altitude):
-    """Return which columns of a log are read and how their numbers turn into SI.
-
-    Parameters
-    ----------
-    headings : list of str
-        Cells of the header line.
-    altitude : float, [m]
-        Height of the workshop, for gauge pressures.
-
-    Returns
-    -------
-    tuple
-        Columns, and a list of notes on headings that are not used.
-
-    Raises
-    ------
-    ReadingsError
-        If columns are missing, doubled or without a usable unit; names all of them.
-    """
+    """Return which columns of a log are read and how their numbers turn into SI; altitude [m]."""
     while headings and headings[-1] == "":
         headings = headings[:-1]
     problems, notes, used = [], [], {}
@@ -99,16 +81,6 @@ def find_columns(headings, altitude):
 def split_heading(heading):
     """Return a heading's name and unit.
 
-    Parameters
-    ----------
-    heading : str
-        For example "Suction pressure (psig)".
-
-    Returns
-    -------
-    tuple
-        Name (None where it is not one of ours) and unit (perhaps empty), both str.
-
     Examples
     --------
     >>> split_heading("Suction pressure (psig)")
@@ -129,27 +101,7 @@ def split_heading(heading):
 
 
 def number_of(cell, name, delimiter):
-    """Return the number in a cell.
-
-    Parameters
-    ----------
-    cell : str
-        Decimal point, or decimal comma where the comma does not separate cells.
-    name : str
-        Column, for the message.
-    delimiter : str
-        What separates cells.
-
-    Returns
-    -------
-    float
-        In the column's unit.
-
-    Raises
-    ------
-    ReadingsError
-        If the cell is empty or not one finite number.
-    """
+    """Return the number in a cell."""
     if cell == "":
         raise ReadingsError(f"{name} is empty")
     digits = cell.replace("−", "-")

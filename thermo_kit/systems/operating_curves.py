@@ -33,28 +33,7 @@ class OperatingCurves:
 def operating_curves(spec, pump_branch, *, temperature, count=31):
     """Return pump curve, loop curve and operating point of a loop whose coolant has one temperature.
 
-    Parameters
-    ----------
-    spec : NetworkSpec
-        A network; the pump's loop must not fork.
-    pump_branch : str
-        Name of the branch with the pump.
-    temperature : float, [K]
-        Temperature of all coolant, from its freezing point to 373.15.
-    count : int
-        Points of each curve.
-
-    Returns
-    -------
-    OperatingCurves
-        Curves and point.
-
-    Raises
-    ------
-    InputError
-        If the branch has no pump, or the loop forks or has a dead end.
-    OutOfRangeError
-        If the temperature is outside the coolant's data.
+    temperature [K].
 
     Notes
     -----

@@ -17,20 +17,7 @@ from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
 
 
 def points_to_note(readings, fluid):
-    """Return what a careful technician would keep in mind about readings that are possible.
-
-    Parameters
-    ----------
-    readings : Readings
-        Readings without contradiction.
-    fluid : Refrigerant
-        The refrigerant chosen.
-
-    Returns
-    -------
-    list of str
-        Sentences, the gravest first.
-    """
+    """Return what a careful technician would keep in mind about readings that are possible."""
     found = states_of(readings, fluid)
     notes = []
     suction = readings.suction_temperature - found.dew
@@ -114,20 +101,7 @@ def _liquid_notes(readings, fluid, found):
 
 
 def likely_causes(readings, fluid):
-    """Return which slip, if undone, would make all readings fit together.
-
-    Parameters
-    ----------
-    readings : Readings
-        Readings that contradict each other.
-    fluid : Refrigerant
-        The refrigerant chosen.
-
-    Returns
-    -------
-    list of Problem
-        At most one, naming up to three slips; empty if none would explain the readings.
-    """
+    """Return which slip, if undone, would make all readings fit together."""
     if not _numbers(readings):
         return []
     air = atmosphere_pressure(readings.altitude) if -500 <= readings.altitude <= 5000 else STANDARD_ATMOSPHERE

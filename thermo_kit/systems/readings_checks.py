@@ -20,20 +20,7 @@ CLAMP_NAMES = {name: name.replace("_temperature", "").replace("_", " ") for name
 
 
 def find_problems(readings, fluid):
-    """Return everything that makes the readings impossible; an empty list if they can be one running system.
-
-    Parameters
-    ----------
-    readings : Readings
-        SI, absolute pressures.
-    fluid : Refrigerant
-        The refrigerant chosen.
-
-    Returns
-    -------
-    list of Problem
-        Contradictions beyond the uncertainty of the instruments.
-    """
+    """Return everything that makes the readings impossible; an empty list if they can be one running system."""
     checks = Checks()
     _check_ranges(checks, readings, fluid)
     if not checks.problems:
@@ -175,20 +162,7 @@ def _check_liquid(checks, readings, fluid, found):
 
 
 def suction_margin(readings, fluid):
-    """Return the ± of superheat at the compressor.
-
-    Parameters
-    ----------
-    readings : Readings
-        SI, absolute pressures.
-    fluid : Refrigerant
-        The refrigerant chosen.
-
-    Returns
-    -------
-    float, [K]
-        Gauge and clamp combined.
-    """
+    """Return the ± of superheat at the compressor; → [K]."""
     known = accuracies_of(readings, fluid)
     return saturation_uncertainty(
         fluid.dew_temperature, readings.suction_pressure, known["suction_pressure"], known["suction_temperature"]
@@ -196,20 +170,7 @@ def suction_margin(readings, fluid):
 
 
 def liquid_margin(readings, fluid):
-    """Return the ± of subcooling.
-
-    Parameters
-    ----------
-    readings : Readings
-        SI, absolute pressures, the high side below the critical pressure.
-    fluid : Refrigerant
-        The refrigerant chosen.
-
-    Returns
-    -------
-    float, [K]
-        Gauge and clamp combined.
-    """
+    """Return the ± of subcooling; → [K]."""
     known = accuracies_of(readings, fluid)
     return saturation_uncertainty(
         fluid.bubble_temperature, readings.discharge_pressure, known["discharge_pressure"], known["liquid_temperature"]
@@ -230,32 +191,10 @@ def _ideal_margin(readings, fluid, found):
 
 
 def degrees(temperature):
-    """Return a temperature as text.
-
-    Parameters
-    ----------
-    temperature : float, [K]
-        Temperature.
-
-    Returns
-    -------
-    str
-        In °C.
-    """
+    """Return a temperature as text; temperature [K]."""
     return format_quantity(temperature, "temperature")
 
 
 def kelvin(difference):
-    """Return a temperature difference as text.
-
-    Parameters
-    ----------
-    difference : float, [K]
-        Temperature difference.
-
-    Returns
-    -------
-    str
-        In K.
-    """
+    """Return a temperature difference as text; difference [K]."""
     return format_quantity(difference, "temperature_difference")

@@ -24,16 +24,6 @@ class PointSpread:
 def spread_of_points(result):
     """Return the range in which each point of a cycle from readings lies, given the instruments' ±.
 
-    Parameters
-    ----------
-    result : CycleResult
-        From `cycle_from_readings`; its spec holds the readings.
-
-    Returns
-    -------
-    tuple of PointSpread
-        One for each of the six points [Pa, J/kg].
-
     Notes
     -----
     Pressure: the gauge's own ±. Enthalpy: root sum of squares of the changes that each instrument's ± causes.

@@ -35,25 +35,7 @@ class ReadingStates:
 
 @functools.lru_cache(maxsize=16)  # results and their pictures ask for the same ones, one after the other
 def states_of(readings, fluid):
-    """Return the states that readings describe; a state beyond saturation is put onto the saturation line.
-
-    Parameters
-    ----------
-    readings : Readings
-        SI, absolute pressures.
-    fluid : Refrigerant
-        The refrigerant.
-
-    Returns
-    -------
-    ReadingStates
-        The states [SI].
-
-    Raises
-    ------
-    OutOfRangeError
-        If a reading lies outside the property data.
-    """
+    """Return the states that readings describe; a state beyond saturation is put onto the saturation line."""
     low, high = readings.suction_pressure, readings.discharge_pressure
     dew = fluid.dew_temperature(low)
     transcritical = is_transcritical(fluid, high)
@@ -77,37 +59,12 @@ def states_of(readings, fluid):
 
 
 def is_transcritical(fluid, pressure):
-    """Return whether a high-side pressure is so high that nothing condenses.
-
-    Parameters
-    ----------
-    fluid : Refrigerant
-        The refrigerant.
-    pressure : float, [Pa]
-        Absolute high-side pressure.
-
-    Returns
-    -------
-    bool
-        True at and above the critical pressure.
-    """
+    """Return whether a high-side pressure is so high that nothing condenses; pressure [Pa]."""
     return pressure >= fluid.bubble_pressure(fluid.critical_temperature - ON_THE_LINE)
 
 
 def accuracies_of(readings, fluid):
     """Return the ± of each reading, by the reading's name.
-
-    Parameters
-    ----------
-    readings : Readings
-        With the accuracies that are known.
-    fluid : Refrigerant
-        Decides the usual gauge span where no accuracy is given.
-
-    Returns
-    -------
-    dict of str to float
-        Pressures [Pa] and temperatures [K].
 
     References
     ----------
@@ -125,21 +82,7 @@ def accuracies_of(readings, fluid):
 def either_side(compute, readings, name, step):
     """Return what follows from readings of which one is moved up, and down, by its ±.
 
-    Parameters
-    ----------
-    compute : callable
-        Takes Readings.
-    readings : Readings
-        The readings as they are.
-    name : str
-        The one that is moved.
-    step : float, [SI unit of that reading]
-        How far.
-
-    Returns
-    -------
-    list
-        Two results, above and below; None where the property data end.
+    step [SI unit of that reading].
     """
     sides = []
     for sign in (1, -1):
@@ -154,17 +97,8 @@ def either_side(compute, readings, name, step):
 def change_caused(middle, above, below):
     """Return the ± of a result that the ± of one reading causes.
 
-    Parameters
-    ----------
-    middle : float, [SI unit of the result]
-        The result for the reading itself.
-    above, below : float, [SI unit of the result]
-        The result for the reading moved up and down; None where there is none.
-
-    Returns
-    -------
-    float, [SI unit of the result]
-        Half the difference; where one side is missing, the change on the other side alone.
+    middle [SI unit of the result], above [SI unit of the result], below [SI unit of the result] → [SI unit of the
+    result].
     """
     there = [side for side in (above, below) if side is not None]
     if len(there) == 2:
@@ -175,21 +109,7 @@ def change_caused(middle, above, below):
 def saturation_uncertainty(saturation, pressure, accuracy, clamp):
     """Return the ± of a temperature difference to saturation, from gauge and clamp together.
 
-    Parameters
-    ----------
-    saturation : callable
-        Saturation temperature [K] as a function of pressure [Pa].
-    pressure : float, [Pa]
-        Absolute pressure.
-    accuracy : float, [Pa]
-        ± of the gauge.
-    clamp : float, [K]
-        ± of the clamp.
-
-    Returns
-    -------
-    float, [K]
-        ± of superheat or subcooling.
+    pressure [Pa], accuracy [Pa], clamp [K] → [K].
     """
     slope = (saturation(pressure) - saturation(0.99 * pressure)) / (0.01 * pressure)
     return math.hypot(slope * accuracy, clamp)

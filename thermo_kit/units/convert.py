@@ -12,13 +12,7 @@ HIGHEST_ALTITUDE = 5_000.0
 
 @functools.cache
 def unit_registry():
-    """Return the one registry of units; making it takes a third of a second.
-
-    Returns
-    -------
-    pint.UnitRegistry
-        Knows °C and °F as temperatures with a zero of their own.
-    """
+    """Return the one registry of units; making it takes a third of a second."""
     import pint
 
     return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)

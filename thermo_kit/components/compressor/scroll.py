@@ -71,25 +71,6 @@ class Run:
 def run_scroll(spec, conditions, fluid):
     """Find the state of the gas in the closing pocket for which all balances hold.
 
-    Parameters
-    ----------
-    spec : CompressorSpec
-        The machine.
-    conditions : CompressorConditions
-        What it is connected to.
-    fluid : Refrigerant
-        Its refrigerant.
-
-    Returns
-    -------
-    Run
-        Flows, powers and the pocket.
-
-    Raises
-    ------
-    NoSolutionError
-        If the leak eats up the flow or no state is found.
-
     Notes
     -----
     One unknown, the enthalpy in the closing pocket: losses and leaking gas warm what the port lets in. Its balance

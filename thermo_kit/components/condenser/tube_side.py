@@ -12,23 +12,8 @@ LAMINAR_LIMIT, TURBULENT_LIMIT = 2300.0, 4000.0
 def single_phase_coefficient(*, mass_flux, diameter, viscosity, conductivity, specific_heat):
     """Return the film coefficient of pure liquid or pure vapour in a channel.
 
-    Parameters
-    ----------
-    mass_flux : float, [kg/(m² s)]
-        Mass flow per open area.
-    diameter : float, [m]
-        Hydraulic diameter.
-    viscosity : float, [Pa s]
-        Of the fluid.
-    conductivity : float, [W/(m K)]
-        Of the fluid.
-    specific_heat : float, [J/(kg K)]
-        Of the fluid.
-
-    Returns
-    -------
-    float, [W/(m² K)]
-        Film coefficient.
+    mass_flux [kg/(m² s)], diameter [m], viscosity [Pa s], conductivity [W/(m K)], specific_heat [J/(kg K)] → [W/(m²
+    K)].
 
     Notes
     -----
@@ -66,29 +51,8 @@ def _gnielinski(reynolds, prandtl):
 def condensing_coefficient(form, *, mass_flux, diameter, quality, saturation, critical_pressure, liquid, vapour):
     """Return the film coefficient of a condensing mixture in a channel.
 
-    Parameters
-    ----------
-    form : str
-        "Shah" or "Cavallini-Smith-Zecchin".
-    mass_flux : float, [kg/(m² s)]
-        Mass flow per open area.
-    diameter : float, [m]
-        Hydraulic diameter.
-    quality : float, [-]
-        Vapour share by mass, 0 to 1.
-    saturation : SaturatedPoint
-        Saturated liquid and vapour.
-    critical_pressure : float, [Pa]
-        Of the refrigerant.
-    liquid : float, [W/(m² K)]
-        Film coefficient of all the flow as liquid, for the last 5 % of condensing.
-    vapour : float, [W/(m² K)]
-        Film coefficient of all the flow as vapour, for the first 5 %.
-
-    Returns
-    -------
-    float, [W/(m² K)]
-        Film coefficient.
+    mass_flux [kg/(m² s)], diameter [m], quality [-], critical_pressure [Pa], liquid [W/(m² K)], vapour [W/(m² K)] →
+    [W/(m² K)].
 
     Notes
     -----
@@ -129,21 +93,7 @@ def _condensing(form, mass_flux, diameter, quality, s, critical_pressure):
 def single_phase_friction(*, mass_flux, diameter, density, viscosity):
     """Return the friction of pure liquid or vapour per metre of smooth channel.
 
-    Parameters
-    ----------
-    mass_flux : float, [kg/(m² s)]
-        Mass flow per open area.
-    diameter : float, [m]
-        Hydraulic diameter.
-    density : float, [kg/m³]
-        Of the fluid.
-    viscosity : float, [Pa s]
-        Of the fluid.
-
-    Returns
-    -------
-    float, [Pa/m]
-        Pressure lost per metre.
+    mass_flux [kg/(m² s)], diameter [m], density [kg/m³], viscosity [Pa s] → [Pa/m].
 
     References
     ----------
@@ -158,23 +108,7 @@ def single_phase_friction(*, mass_flux, diameter, density, viscosity):
 def condensing_friction(form, *, mass_flux, diameter, quality, saturation):
     """Return the friction of a condensing mixture per metre of channel.
 
-    Parameters
-    ----------
-    form : str
-        "Friedel" or "Kim-Mudawar".
-    mass_flux : float, [kg/(m² s)]
-        Mass flow per open area.
-    diameter : float, [m]
-        Hydraulic diameter.
-    quality : float, [-]
-        Vapour share by mass, 0 to 1.
-    saturation : SaturatedPoint
-        Saturated liquid and vapour.
-
-    Returns
-    -------
-    float, [Pa/m]
-        Pressure lost per metre.
+    mass_flux [kg/(m² s)], diameter [m], quality [-] → [Pa/m].
 
     Notes
     -----
@@ -245,23 +179,7 @@ def _friction(form, mass_flux, diameter, quality, s):
 def void_fraction(form, *, mass_flux, diameter, quality, saturation):
     """Return the share of the channel's room that vapour fills; the rest is liquid.
 
-    Parameters
-    ----------
-    form : str
-        "Zivi" or "Rouhani-Axelsson".
-    mass_flux : float, [kg/(m² s)]
-        Mass flow per open area.
-    diameter : float, [m]
-        Hydraulic diameter.
-    quality : float, [-]
-        Vapour share by mass, 0 to 1.
-    saturation : SaturatedPoint
-        Saturated liquid and vapour.
-
-    Returns
-    -------
-    float, [-]
-        Void fraction, 0 to 1.
+    mass_flux [kg/(m² s)], diameter [m], quality [-] → [-].
 
     References
     ----------

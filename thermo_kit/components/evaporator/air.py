@@ -16,17 +16,7 @@ COLDEST_DEW = 173.15
 
 
 def saturation_pressure(T):
-    """Return the pressure at which water vapour is saturated, over ice below the triple point.
-
-    Parameters
-    ----------
-    T : float, [K]
-        Temperature, 173 to 473.
-
-    Returns
-    -------
-    float, [Pa]
-        Saturation pressure.
+    """Return the pressure at which water vapour is saturated, over ice below the triple point; T [K] → [Pa].
 
     Notes
     -----
@@ -96,19 +86,7 @@ def saturated_humidity(T, p):
 
 
 def saturated_humidity_and_slope(T, p):
-    """Return how much water saturated air carries, and how fast that grows with the temperature.
-
-    Parameters
-    ----------
-    T : float, [K]
-        Temperature.
-    p : float, [Pa]
-        Air pressure.
-
-    Returns
-    -------
-    tuple of float
-        Water per dry air [kg/kg] and its slope [1/K].
+    """Return how much water saturated air carries, and how fast that grows with the temperature; T [K], p [Pa].
 
     References
     ----------
@@ -147,19 +125,7 @@ def humidity_at(T, relative_humidity, p):
 def relative_humidity_at(T, humidity_ratio, p):
     """Return the relative humidity of air that carries a given amount of water; above 1 it is fog.
 
-    Parameters
-    ----------
-    T : float, [K]
-        Temperature.
-    humidity_ratio : float, [kg/kg]
-        Water per dry air.
-    p : float, [Pa]
-        Air pressure.
-
-    Returns
-    -------
-    float, [-]
-        Relative humidity.
+    T [K], humidity_ratio [kg/kg], p [Pa] → [-].
 
     References
     ----------
@@ -216,17 +182,7 @@ def air_temperature(enthalpy, humidity_ratio):
 def dew_point(humidity_ratio, p):
     """Return the temperature at which the water in this air begins to condense.
 
-    Parameters
-    ----------
-    humidity_ratio : float, [kg/kg]
-        Water per dry air, above zero.
-    p : float, [Pa]
-        Air pressure.
-
-    Returns
-    -------
-    float, [K]
-        Dew point, below 0 °C the frost point; 173.15 for air drier than that.
+    humidity_ratio [kg/kg], p [Pa] → [K].
 
     References
     ----------

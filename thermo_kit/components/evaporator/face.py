@@ -42,18 +42,7 @@ class Strip:
 class Face:
     """The face of a coil: every strip of it gets the same air at the same speed.
 
-    Parameters
-    ----------
-    inlet : CoilAir
-        Air in front.
-    pressure : float, [Pa]
-        Air pressure.
-    dry_air : float, [kg/s]
-        Through the whole face.
-    conductance : float, [W/K]
-        Between air and surface of the whole face.
-    steps : int
-        Through the depth.
+    pressure [Pa], dry_air [kg/s], conductance [W/K].
     """
 
     def __init__(self, inlet, pressure, dry_air, conductance, steps):
@@ -65,17 +54,7 @@ class Face:
     def strip(self, refrigerant, conductance):
         """Follow the air through the depth, with the refrigerant at one temperature all the way.
 
-        Parameters
-        ----------
-        refrigerant : float, [K]
-            Its temperature.
-        conductance : float, [W/K]
-            Between surface and refrigerant, of the whole face.
-
-        Returns
-        -------
-        Strip
-            Heat, water, and the path of the air.
+        refrigerant [K], conductance [W/K].
         """
         T, w, dew = self.inlet.T, self.inlet.humidity_ratio, self.inlet.dew_point
         film, touched, air = conductance / self.steps, self.touched, self.dry_air

@@ -69,15 +69,7 @@ def _turbulent(reynolds, prandtl, ratio):
 def shape_factor(ratio):
     """Return what turns the Reynolds number of a gap into that of a tube with the same laminar friction.
 
-    Parameters
-    ----------
-    ratio : float, [-]
-        Inner diameter of the gap divided by the outer one, between 0 and 1.
-
-    Returns
-    -------
-    float, [-]
-        Two thirds for a very thin gap, rising towards 1.
+    ratio [-] → [-].
 
     References
     ----------

@@ -7,25 +7,7 @@ _ON_THE_LINE = 1e-3
 
 
 def inlets(fluid, streams):
-    """Return the two states that enter, or say everything that is wrong with them.
-
-    Parameters
-    ----------
-    fluid : Refrigerant
-        What flows.
-    streams : ExchangerStreams
-        What was asked.
-
-    Returns
-    -------
-    tuple of StatePoint
-        Warm and cold inlet.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is out of range, a stream is not what its name says, or heat would flow the wrong way.
-    """
+    """Return the two states that enter, or say everything that is wrong with them."""
     checks = Checks()
     slip = "give kg/s inside the package: 30 g/s is 0.03"
     checks.within("mass flow", streams.mass_flow, 0.0005, 0.3, kind="mass_flow", advice=slip)

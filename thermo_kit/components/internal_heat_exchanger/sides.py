@@ -18,20 +18,7 @@ _OFF_THE_LINE = 0.05
 class Side:
     """Tables of one stream; temperature in equal steps from the coldest to the hottest it can take on.
 
-    Parameters
-    ----------
-    spec : ExchangerSpec
-        The tubes.
-    fluid : Refrigerant
-        What flows.
-    inlet : StatePoint
-        Where the stream enters.
-    span : tuple of float, [K]
-        Coldest and hottest temperature.
-    mass_flow : float, [kg/s]
-        Of the stream.
-    in_tube : bool
-        In the inner tube, or in the gap.
+    span [K], mass_flow [kg/s].
     """
 
     def __init__(self, spec, fluid, inlet, span, mass_flow, in_tube):
@@ -66,99 +53,30 @@ class Side:
         return h, specific_heat, density, film, friction, viscosity
 
     def enthalpy_at(self, T):
-        """Return the enthalpy at temperatures.
-
-        Parameters
-        ----------
-        T : float or array, [K]
-            Temperature.
-
-        Returns
-        -------
-        float or array, [J/kg]
-            Enthalpy at the inlet's pressure.
-        """
+        """Return the enthalpy at temperatures; T [K] → [J/kg]."""
         return np.interp(T, self.fine_temperature, self.fine_enthalpy)
 
     def temperature_at(self, h):
-        """Return the temperature at enthalpies.
-
-        Parameters
-        ----------
-        h : float or array, [J/kg]
-            Enthalpy.
-
-        Returns
-        -------
-        float or array, [K]
-            Temperature at the inlet's pressure.
-        """
+        """Return the temperature at enthalpies; h [J/kg] → [K]."""
         return np.interp(h, self.fine_enthalpy, self.fine_temperature)
 
     def resistance_at(self, T):
-        """Return the resistance of the film on one metre of wall.
-
-        Parameters
-        ----------
-        T : float or array, [K]
-            Temperature of the stream.
-
-        Returns
-        -------
-        float or array, [K m/W]
-            Resistance.
-        """
+        """Return the resistance of the film on one metre of wall; T [K] → [K m/W]."""
         wall = self.spec.inner_diameter if self.in_tube else self.spec.tube_outside
         return 1.0 / (np.interp(T, self.temperature, self.coefficient) * np.pi * wall)
 
     def mean_coefficient(self, T, lengths):
-        """Return the film coefficient, weighted by length.
-
-        Parameters
-        ----------
-        T : array, [K]
-            Temperature in each piece.
-        lengths : array, [m]
-            Length of each piece.
-
-        Returns
-        -------
-        float, [W/(m² K)]
-            Mean film coefficient.
-        """
+        """Return the film coefficient, weighted by length; T [K], lengths [m] → [W/(m² K)]."""
         return float((np.interp(T, self.temperature, self.coefficient) * lengths).sum() / lengths.sum())
 
     def density_at(self, T):
-        """Return the density.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature of the stream.
-
-        Returns
-        -------
-        float, [kg/m³]
-            Density at the inlet's pressure.
-        """
+        """Return the density; T [K] → [kg/m³]."""
         return float(np.interp(T, self.temperature, self.density))
 
     def pressure_drop(self, T, lengths, outlet_density):
         """Return what friction, speeding up and the two ends take.
 
-        Parameters
-        ----------
-        T : array, [K]
-            Temperature in each piece.
-        lengths : array, [m]
-            Length of each piece.
-        outlet_density : float, [kg/m³]
-            Where the stream leaves.
-
-        Returns
-        -------
-        float, [Pa]
-            Pressure at the inlet minus pressure at the outlet.
+        T [K], lengths [m], outlet_density [kg/m³] → [Pa].
         """
         rubbing = float((np.interp(T, self.temperature, self.friction) * lengths).sum())
         thin, thick = 1.0 / outlet_density, 1.0 / self.inlet.rho

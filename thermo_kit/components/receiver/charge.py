@@ -214,21 +214,7 @@ def depth_over_years(spec, years):
 
 
 def inventory_after(spec, years, masses):
-    """Return what is in the receiver after some years.
-
-    Parameters
-    ----------
-    spec : ChargeSpec
-        Charge and leakage.
-    years : float, [years]
-        From filling.
-    masses : tuple of float, [kg]
-        What the vessel holds as vapour only and when full.
-
-    Returns
-    -------
-    float, [kg]
-        Between the two.
+    """Return what is in the receiver after some years; years [years], masses [kg] → [kg].
 
     Notes
     -----

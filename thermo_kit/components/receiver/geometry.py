@@ -6,19 +6,7 @@ import math
 def volume_below(height, slope, radius):
     """Return the volume between the floor and a tilted plane, in a round vessel without a lid.
 
-    Parameters
-    ----------
-    height : float, [m]
-        Of the plane on the vessel's axis, above the floor; may be negative.
-    slope : float, [-]
-        Tangent of the angle between plane and floor, not negative.
-    radius : float, [m]
-        Inner radius of the vessel.
-
-    Returns
-    -------
-    float, [m³]
-        Volume where the plane lies above the floor.
+    height [m], slope [-], radius [m] → [m³].
 
     Notes
     -----
@@ -43,19 +31,7 @@ def volume_below(height, slope, radius):
 def liquid_volume(vessel, height, slope):
     """Return the liquid below a tilted surface: under the lid, and without what the beads take up.
 
-    Parameters
-    ----------
-    vessel : ReceiverSpec
-        The vessel and its desiccant bag.
-    height : float, [m]
-        Of the surface on the vessel's axis, above the floor.
-    slope : float, [-]
-        Tangent of the surface's angle.
-
-    Returns
-    -------
-    float, [m³]
-        Liquid volume; grows steadily with height.
+    height [m], slope [-] → [m³].
 
     Notes
     -----
@@ -71,21 +47,7 @@ def liquid_volume(vessel, height, slope):
 
 
 def surface_height(vessel, volume, slope):
-    """Return where the surface stands on the vessel's axis.
-
-    Parameters
-    ----------
-    vessel : ReceiverSpec
-        The vessel and its desiccant bag.
-    volume : float, [m³]
-        Liquid volume, from nothing to the free volume of the vessel.
-    slope : float, [-]
-        Tangent of the surface's angle.
-
-    Returns
-    -------
-    float, [m]
-        Height on the axis; below the floor where all liquid lies on one side.
+    """Return where the surface stands on the vessel's axis; volume [m³], slope [-] → [m].
 
     Notes
     -----

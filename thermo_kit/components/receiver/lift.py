@@ -36,30 +36,7 @@ class LiftResult:
 def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling):
     """Return the pressure lost between surface and subcooling pass, and the flash it makes in saturated liquid.
 
-    Parameters
-    ----------
-    vessel : ReceiverSpec
-        Standpipe, filter and outlet.
-    fluid : Refrigerant
-        What flows.
-    saturation : Saturation
-        Of the liquid in the vessel.
-    mass_flow : float, [kg/s]
-        Up the standpipe.
-    level : float, [m]
-        Of the liquid above the floor.
-    pass_subcooling : float, [K]
-        What the pass takes off liquid without bubbles.
-
-    Returns
-    -------
-    LiftResult
-        Pressures [Pa], shares [-] and heat [J/kg].
-
-    Raises
-    ------
-    NoSolutionError
-        If the losses use up the pressure or the pass cannot condense what boils.
+    mass_flow [kg/s], level [m], pass_subcooling [K].
 
     Notes
     -----

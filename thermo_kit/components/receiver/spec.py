@@ -248,14 +248,7 @@ class ReceiverConditions:
 
 
 def check_flow(checks, mass_flow):
-    """Note a flow that the model cannot use.
-
-    Parameters
-    ----------
-    checks : Checks
-        Where the problem is noted.
-    mass_flow : float, [kg/s]
-        Up the standpipe.
+    """Note a flow that the model cannot use; mass_flow [kg/s].
 
     Notes
     -----
@@ -280,14 +273,7 @@ def check_flow(checks, mass_flow):
 
 
 def check_temperature(checks, condensing_temperature):
-    """Note a condensing temperature that no refrigerant of the workbook could have.
-
-    Parameters
-    ----------
-    checks : Checks
-        Where the problem is noted.
-    condensing_temperature : float, [K]
-        In the vessel; the refrigerant's own limit is looked at when solved.
+    """Note a condensing temperature that no refrigerant of the workbook could have; condensing_temperature [K].
 
     Notes
     -----
@@ -297,16 +283,7 @@ def check_temperature(checks, condensing_temperature):
 
 
 def check_motion(checks, tilt, lateral_acceleration):
-    """Note a slope or a bend that the model cannot use.
-
-    Parameters
-    ----------
-    checks : Checks
-        Where the problem is noted.
-    tilt : float, [rad]
-        Slope of the ground.
-    lateral_acceleration : float, [m/s²]
-        In the bend.
+    """Note a slope or a bend that the model cannot use; tilt [rad], lateral_acceleration [m/s²].
 
     Notes
     -----
@@ -326,17 +303,7 @@ def check_motion(checks, tilt, lateral_acceleration):
 def surface_angle(tilt, lateral_acceleration):
     """Return the angle between the liquid's surface and the vessel's floor.
 
-    Parameters
-    ----------
-    tilt : float, [rad]
-        Slope of the ground.
-    lateral_acceleration : float, [m/s²]
-        Across the vehicle.
-
-    Returns
-    -------
-    float, [rad]
-        Angle, held at 83 degrees: beyond that the model has nothing more to say.
+    tilt [rad], lateral_acceleration [m/s²] → [rad].
 
     Notes
     -----
@@ -349,17 +316,7 @@ def surface_angle(tilt, lateral_acceleration):
 def surface_slope(tilt, lateral_acceleration):
     """Return how steeply the liquid surface stands to the vessel's floor.
 
-    Parameters
-    ----------
-    tilt : float, [rad]
-        Slope of the ground.
-    lateral_acceleration : float, [m/s²]
-        Across the vehicle.
-
-    Returns
-    -------
-    float, [-]
-        Tangent of the angle.
+    tilt [rad], lateral_acceleration [m/s²] → [-].
 
     Notes
     -----
@@ -369,17 +326,7 @@ def surface_slope(tilt, lateral_acceleration):
 
 
 def felt_gravity(lateral_acceleration):
-    """Return what pulls on the liquid in a bend: gravity and inertia together.
-
-    Parameters
-    ----------
-    lateral_acceleration : float, [m/s²]
-        Across the vehicle.
-
-    Returns
-    -------
-    float, [m/s²]
-        Length of the sum of both.
+    """Return what pulls on the liquid in a bend: gravity and inertia together; lateral_acceleration [m/s²] → [m/s²].
 
     Notes
     -----

@@ -45,23 +45,7 @@ class Circuit:
         self.film_factor = (factors**self.flux_power).tolist()
 
     def pool(self, mass, energy, mode):
-        """Return what the boiling pool is and does.
-
-        Parameters
-        ----------
-        mass : float, [kg]
-            Liquid and vapour together.
-        energy : float, [J]
-            Internal energy.
-        mode : Mode
-            Feed and compressor.
-
-        Returns
-        -------
-        tuple of float, [SI]
-            Temperature; filling (1 is as full as the expansion valve holds it); heat flux at 1 K to the power
-            `flux_power`, of a dry patch and what a wet one adds; mass [kg/s] and energy [W] that the circuit brings.
-        """
+        """Return what the boiling pool is and does; mass [kg], energy [J] → [SI]."""
         spec = self.spec
         index, share, T, pressure, density, enthalpy, liquid = self.table.pool(mass, energy, self.volume)
         filled = liquid / self.full_liquid
@@ -86,18 +70,7 @@ class Circuit:
         return T, filled, _DRY_SHARE * film, wet, feed + cabin - drawn, brought
 
     def speed_ratio(self, T):
-        """Return the compressor's speed over its set speed.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Boiling temperature.
-
-        Returns
-        -------
-        float, [-]
-            1 when fixed; falls with the boiling temperature when controlled.
-        """
+        """Return the compressor's speed over its set speed; T [K] → [-]."""
         target = self.spec.speed_control_temperature
         if target is None:
             return 1.0

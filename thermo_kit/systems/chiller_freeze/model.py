@@ -59,18 +59,7 @@ class ChillerModel:
         self.stirring = np.array([(1.0 + (Nu / _REST_NUSSELT) ** 4) ** 0.25 for Nu in stirred])
 
     def flow_share(self, t):
-        """Return the share of the coolant flow that the pump would move at a time.
-
-        Parameters
-        ----------
-        t : float, [s]
-            Time.
-
-        Returns
-        -------
-        float, [-]
-            Share of the normal flow.
-        """
+        """Return the share of the coolant flow that the pump would move at a time; t [s] → [-]."""
         # At a step the later value counts, which np.interp does not promise; before the start, the first.
         index = bisect.bisect_right(self.times, t)
         if index == 0 or index == len(self.times):
@@ -79,56 +68,18 @@ class ChillerModel:
         return self.shares[index - 1] + (self.shares[index] - self.shares[index - 1]) * (t - t0) / (t1 - t0)
 
     def split(self, y):
-        """Return the parts of a state.
-
-        Parameters
-        ----------
-        y : array, [SI]
-            One state, or states in columns.
-
-        Returns
-        -------
-        tuple of array
-            Layer enthalpies, plate temperatures, refrigerant mass, its energy, sensor temperature, and the three
-            running totals: energy through the borders, heat moved, refrigerant through the borders.
-        """
+        """Return the parts of a state; y [SI]."""
         cells = self.n * self.m
         layers = y[:cells].reshape(self.m, self.n, *y.shape[1:])
         plates = y[cells : cells + self.n]
         return layers, plates, *y[cells + self.n :]
 
     def ice(self, layers):
-        """Return the share of ice in each layer.
-
-        Parameters
-        ----------
-        layers : array, [J/kg]
-            Layer enthalpies.
-
-        Returns
-        -------
-        array, [kg/kg]
-            Ice.
-        """
+        """Return the share of ice in each layer; layers [J/kg] → [kg/kg]."""
         return self.curve.ice_at(layers)
 
     def flow(self, ice, share, T):
-        """Return the coolant flow that still passes.
-
-        Parameters
-        ----------
-        ice : array, [kg/kg]
-            In each layer.
-        share : float, [-]
-            What the pump would move.
-        T : array, [K]
-            Temperature of each layer.
-
-        Returns
-        -------
-        array, [kg/s]
-            Flow.
-        """
+        """Return the coolant flow that still passes; ice [kg/kg], share [-], T [K] → [kg/s]."""
         return self._passing(ice, self._open(ice), share, T)[0]
 
     def _open(self, ice):
@@ -157,37 +108,11 @@ class ChillerModel:
 
     @staticmethod
     def fullest(ice):
-        """Return the share of ice in the channel section that holds most.
-
-        Parameters
-        ----------
-        ice : array, [kg/kg]
-            In each layer.
-
-        Returns
-        -------
-        array, [kg/kg]
-            Mean over the section.
-        """
+        """Return the share of ice in the channel section that holds most; ice [kg/kg] → [kg/kg]."""
         return ice.sum(axis=0).max(axis=0) / ice.shape[0]
 
     def rates(self, t, y, mode):
-        """Return the rate of change of every state.
-
-        Parameters
-        ----------
-        t : float, [s]
-            Time.
-        y : array, [SI]
-            One state, or states in columns.
-        mode : Mode
-            Feed and compressor.
-
-        Returns
-        -------
-        array, [SI per second]
-            Rates, one or in the same columns.
-        """
+        """Return the rate of change of every state; t [s], y [SI] → [SI per second]."""
         layers, plates, mass, energy, sensor, *_ = self.split(y)
         T = self.curve.temperature_at(layers)
         wallward, coreward = self.curve.conductivities_at(layers)
@@ -249,24 +174,7 @@ class ChillerModel:
         return np.array([found[pair] for pair in pairs]).T
 
     def boiling_heat(self, plates, mass, energy, mode):
-        """Return the heat that each plate patch gives to the pool.
-
-        Parameters
-        ----------
-        plates : array, [K]
-            Temperatures of the patches, of one state or in columns.
-        mass : array, [kg]
-            Refrigerant in the pool.
-        energy : array, [J]
-            Its internal energy.
-        mode : Mode
-            Feed and compressor.
-
-        Returns
-        -------
-        array, [W]
-            Heat; negative where vapour condenses on the plates.
-        """
+        """Return the heat that each plate patch gives to the pool; plates [K], mass [kg], energy [J] → [W]."""
         return self._boiled(plates, *self._pools(mass, energy, mode)[:4])
 
     def _boiled(self, plates, boiling, filled, dry, wet):
@@ -277,33 +185,14 @@ class ChillerModel:
         return (dry + wet * smooth_step(filled / 0.15 - sunk_at)) * flux * self.patch
 
     def stored(self, y):
-        """Return the energy in coolant, plates and refrigerant.
-
-        Parameters
-        ----------
-        y : array, [SI]
-            One state, or states in columns.
-
-        Returns
-        -------
-        array, [J]
-            Stored energy, from an arbitrary zero.
-        """
+        """Return the energy in coolant, plates and refrigerant; y [SI] → [J]."""
         layers, plates, _, energy, *_ = self.split(y)
         return self.layer_mass * layers.sum(axis=(0, 1)) + self.plate_heat * plates.sum(axis=0) + energy
 
     def trapped_pressure(self, fullest):
         """Return the pressure on the plates where a channel section no longer flows and freezes on.
 
-        Parameters
-        ----------
-        fullest : float, [kg/kg]
-            Ice in the section that holds most.
-
-        Returns
-        -------
-        float, [Pa]
-            0 while slush can still make room for its ice.
+        fullest [kg/kg] → [Pa].
 
         Notes
         -----
@@ -318,13 +207,7 @@ class ChillerModel:
         return WATER_STIFFNESS * ICE_EXPANSION * max(fullest - self.spec.slush_limit, 0.0)
 
     def start(self):
-        """Return the steady state before the failure.
-
-        Returns
-        -------
-        array, [SI]
-            One state, running totals at zero.
-        """
+        """Return the steady state before the failure; → [SI]."""
         from thermo_kit.systems.chiller_freeze.steady import settled
 
         return settled(self)

@@ -15,52 +15,20 @@ class Mode:
 
 
 def smooth_step(value):
-    """Return 0 below 0, 1 above 1, and a smooth rise between.
-
-    Parameters
-    ----------
-    value : array, [-]
-        Where on the step.
-
-    Returns
-    -------
-    array, [-]
-        Height of the step.
-    """
+    """Return 0 below 0, 1 above 1, and a smooth rise between; value [-] → [-]."""
     # Twice as fast as np.clip on arrays this small, and called at every step.
     value = np.minimum(np.maximum(value, 0.0), 1.0)
     return value * value * (3.0 - 2.0 * value)
 
 
 def smooth_number(value):
-    """Return what `smooth_step` does, for one number, where arrays would cost ten times as much.
-
-    Parameters
-    ----------
-    value : float, [-]
-        Where on the step.
-
-    Returns
-    -------
-    float, [-]
-        Height of the step.
-    """
+    """Return what `smooth_step` does, for one number, where arrays would cost ten times as much; value [-] → [-]."""
     value = min(max(value, 0.0), 1.0)
     return value * value * (3.0 - 2.0 * value)
 
 
 def slush_thickening(ice):
-    """Return how many times thicker slush flows than its liquid.
-
-    Parameters
-    ----------
-    ice : float, [-]
-        Share of ice; by mass here, which is within a tenth of the share by volume.
-
-    Returns
-    -------
-    float, [-]
-        Ratio of viscosities.
+    """Return how many times thicker slush flows than its liquid; ice [-] → [-].
 
     References
     ----------

@@ -7,25 +7,7 @@ from thermo_kit.systems.chiller_freeze.result import BLOCKED, BURST, NO_ICE, SLU
 
 
 def read_result(run, times):
-    """Return the result of a case that has run.
-
-    Parameters
-    ----------
-    run : Run
-        The case.
-    times : array, [s]
-        Points of the histories.
-
-    Returns
-    -------
-    FreezeResult
-        The result.
-
-    Raises
-    ------
-    NoSolutionError
-        If a balance is open by more than 1e-6.
-    """
+    """Return the result of a case that has run; times [s]."""
     model, spec = run.model, run.spec
     Y, modes = run.at(times)
     layers, plates, mass, energy, _, through, moved, refrigerant = model.split(Y)

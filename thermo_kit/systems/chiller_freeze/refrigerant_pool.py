@@ -32,19 +32,7 @@ class PoolTable:
     def temperature_of(self, mass, energy, volume):
         """Return the temperature of a pool of known mass and internal energy in a fixed volume.
 
-        Parameters
-        ----------
-        mass : array, [kg]
-            Liquid and vapour together.
-        energy : array, [J]
-            Internal energy.
-        volume : float, [m³]
-            Room it fills.
-
-        Returns
-        -------
-        array, [K]
-            Temperature, straight between the rows of the table.
+        mass [kg], energy [J], volume [m³] → [K].
         """
         spare = self.per_mass[:, None] * mass + self.per_volume[:, None] * volume - energy
         index = np.minimum(np.maximum((spare < 0.0).sum(axis=0), 1), len(self.temperature) - 1)
@@ -53,51 +41,16 @@ class PoolTable:
         return self.temperature[index - 1] - _STEP * low / (high - low)
 
     def energy_of(self, mass, T, volume):
-        """Return the internal energy of a pool at a temperature.
-
-        Parameters
-        ----------
-        mass : float, [kg]
-            Liquid and vapour together.
-        T : float, [K]
-            Temperature.
-        volume : float, [m³]
-            Room it fills.
-
-        Returns
-        -------
-        float, [J]
-            Internal energy.
-        """
+        """Return the internal energy of a pool at a temperature; mass [kg], T [K], volume [m³] → [J]."""
         return self.read("per_mass", T) * mass + self.read("per_volume", T) * volume
 
     def read(self, name, T):
-        """Return one column at a temperature.
-
-        Parameters
-        ----------
-        name : str
-            Field of this table.
-        T : array, [K]
-            Temperature.
-
-        Returns
-        -------
-        array, [SI]
-            The column.
-        """
+        """Return one column at a temperature; T [K] → [SI]."""
         return np.interp(T, self.temperature, getattr(self, name))
 
     @functools.cached_property
     def rows(self):
-        """The table as plain numbers, which a search through a single pool reads faster than arrays.
-
-        Returns
-        -------
-        list of tuple, [SI]
-            Per mass and per volume of the energy, then pressure, vapour density, vapour enthalpy, and the liquid's
-            two factors.
-        """
+        """The table as plain numbers, which a search through a single pool reads faster than arrays; → [SI]."""
         names = ("per_mass", "per_volume", "pressure", "vapour_density", "vapour_enthalpy", "vapour_from_volume",
                  "vapour_from_mass")  # fmt: skip
         return list(zip(*(getattr(self, name).tolist() for name in names), strict=True))
@@ -105,21 +58,7 @@ class PoolTable:
     def pool(self, mass, energy, volume):
         """Return one pool of known mass and internal energy in a fixed volume.
 
-        Parameters
-        ----------
-        mass : float, [kg]
-            Liquid and vapour together.
-        energy : float, [J]
-            Internal energy.
-        volume : float, [m³]
-            Room it fills.
-
-        Returns
-        -------
-        tuple of float, [SI]
-            Place in the table (row below, share of the way to the next); temperature, pressure, vapour density,
-            vapour enthalpy, and the mass that is liquid: below 0 once the last drop has gone and the vapour is
-            warmer than saturation.
+        mass [kg], energy [J], volume [m³] → [SI].
         """
 
         def spare(row):
@@ -146,16 +85,6 @@ class PoolTable:
 @functools.lru_cache(maxsize=8)
 def pool_table(refrigerant):
     """Return the pool table of a refrigerant, read once.
-
-    Parameters
-    ----------
-    refrigerant : str
-        Its name.
-
-    Returns
-    -------
-    PoolTable
-        From −48 °C to 50 °C, or to just below the critical point, in steps of 0.25 K.
 
     References
     ----------

@@ -79,20 +79,7 @@ class Run:
             self._schedule(spec.reaction_time, guard.GuardEvent.ORDERED)
 
     def resumed(self, t, y):
-        """Return a case that goes on from a state with the valve just closed, nothing else changed.
-
-        Parameters
-        ----------
-        t : float, [s]
-            When.
-        y : array, [SI]
-            State.
-
-        Returns
-        -------
-        Run
-            Ready to go on.
-        """
+        """Return a case that goes on from a state with the valve just closed, nothing else changed; t [s], y [SI]."""
         run = object.__new__(Run)
         run.spec, run.model, run.rtol = self.spec, self.model, self.rtol
         run.state = guard.GuardState.FEED_SHUT
@@ -105,31 +92,12 @@ class Run:
 
     @property
     def mode(self):
-        """Feed and compressor as the protection has left them.
-
-        Returns
-        -------
-        Mode
-            For the model.
-        """
+        """Feed and compressor as the protection has left them."""
         feed = self.spec.valve_leak if guard.feed_is_shut(self.state) else 1.0
         return Mode(feed, guard.compressor_runs(self.state))
 
     def indicators(self, t, y):
-        """Return one number per mark, which turns negative when the mark is passed.
-
-        Parameters
-        ----------
-        t : float, [s]
-            Time.
-        y : array, [SI]
-            State.
-
-        Returns
-        -------
-        array, [-]
-            Wall below freezing, first ice, blocked, burst, and the three watches.
-        """
+        """Return one number per mark, which turns negative when the mark is passed; t [s], y [SI] → [-]."""
         model = self.model
         layers, plates, mass, energy, sensor, *_ = model.split(y)
         ice, coldest = model.ice(layers), float(layers.min())
@@ -151,25 +119,11 @@ class Run:
 
     @property
     def steps_watched(self):
-        """Whether any watch is looked at.
-
-        Returns
-        -------
-        bool
-            False in a case resumed with its valve closed.
-        """
+        """Whether any watch is looked at."""
         return self.cold_limit is not None
 
     def go(self, until, *, stop=None):
-        """Integrate to a time, to the burst, or until told to stop.
-
-        Parameters
-        ----------
-        until : float, [s]
-            End.
-        stop : function
-            Of (t, y), called after each step; True ends the case.
-        """
+        """Integrate to a time, to the burst, or until told to stop; until [s]."""
         corners = [t for t in self.model.times if t > 0.0]
         while self.t < until and "burst" not in self.marks:
             while self.pending and self.pending[0][0] <= self.t + 1e-9:
@@ -271,36 +225,14 @@ class Run:
             self._schedule(self.t + travel, guard.GuardEvent.VALVE_CLOSED if works else guard.GuardEvent.VALVE_FAILED)
 
     def at(self, times):
-        """Return states at some times already computed.
-
-        Parameters
-        ----------
-        times : array, [s]
-            Rising.
-
-        Returns
-        -------
-        tuple
-            States in columns, and the mode of each.
-        """
+        """Return states at some times already computed; times [s]."""
         ends = np.array([piece[1] for piece in self.pieces])
         index = np.minimum(np.searchsorted(ends, times), len(ends) - 1)
         columns = [self.pieces[i][2](t) for i, t in zip(index, times, strict=True)]
         return np.column_stack(columns), [self.pieces[i][3] for i in index]
 
     def to_result(self, outputs):
-        """Run to the end and read the result.
-
-        Parameters
-        ----------
-        outputs : int
-            Points of the histories.
-
-        Returns
-        -------
-        FreezeResult
-            The result.
-        """
+        """Run to the end and read the result."""
         self.go(self.spec.duration)
         # A burst ends the story early: its curves must not be left with a handful of points.
         points = max(round(outputs * self.t / self.spec.duration), min(outputs, _LEAST_POINTS), 3)

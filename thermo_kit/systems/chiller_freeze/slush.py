@@ -38,66 +38,22 @@ class SlushCurve:
     coreward: np.ndarray
 
     def temperature_at(self, enthalpy):
-        """Return the temperature at an enthalpy.
-
-        Parameters
-        ----------
-        enthalpy : array, [J/kg]
-            Above liquid at the freezing point.
-
-        Returns
-        -------
-        array, [K]
-            Temperature.
-        """
+        """Return the temperature at an enthalpy; enthalpy [J/kg] → [K]."""
         return np.interp(enthalpy, self.enthalpy, self.temperature)
 
     def ice_at(self, enthalpy):
-        """Return the share of ice at an enthalpy.
-
-        Parameters
-        ----------
-        enthalpy : array, [J/kg]
-            Above liquid at the freezing point.
-
-        Returns
-        -------
-        array, [kg/kg]
-            Ice by mass.
-        """
+        """Return the share of ice at an enthalpy; enthalpy [J/kg] → [kg/kg]."""
         return np.interp(enthalpy, self.enthalpy, self.ice)
 
     def conductivities_at(self, enthalpy):
-        """Return the conductivity towards the wall and towards the core.
-
-        Parameters
-        ----------
-        enthalpy : array, [J/kg]
-            Above liquid at the freezing point.
-
-        Returns
-        -------
-        tuple of array, [W/(m K)]
-            Wallward and coreward conductivity.
-        """
+        """Return the conductivity towards the wall and towards the core; enthalpy [J/kg] → [W/(m K)]."""
         wallward = np.interp(enthalpy, self.enthalpy, self.wallward)
         if self.coreward is self.wallward:
             return wallward, wallward
         return wallward, np.interp(enthalpy, self.enthalpy, self.coreward)
 
     def enthalpy_at(self, T):
-        """Return the enthalpy at a temperature.
-
-        Parameters
-        ----------
-        T : array, [K]
-            Temperature.
-
-        Returns
-        -------
-        array, [J/kg]
-            Above liquid at the freezing point.
-        """
+        """Return the enthalpy at a temperature; T [K] → [J/kg]."""
         return np.interp(T, self.temperature, self.enthalpy)
 
 
@@ -105,31 +61,8 @@ def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_s
                        liquid_conductivity, solid_conductivity, ramp=_WATER_RAMP, span=100.0):  # fmt: skip
     """Return the curve of a liquid that freezes at one temperature, as in the textbook freezing problem.
 
-    Parameters
-    ----------
-    freezing_point : float, [K]
-        Where it freezes.
-    density : float, [kg/m³]
-        The same for liquid and solid.
-    liquid_specific_heat : float, [J/(kg K)]
-        Above the freezing point.
-    solid_specific_heat : float, [J/(kg K)]
-        Below.
-    latent_heat : float, [J/kg]
-        Heat of fusion.
-    liquid_conductivity : float, [W/(m K)]
-        Of the liquid.
-    solid_conductivity : float, [W/(m K)]
-        Of the solid.
-    ramp : float, [K]
-        Over how many kelvin below the freezing point the latent heat is spread.
-    span : float, [K]
-        How far the curve reaches on both sides.
-
-    Returns
-    -------
-    SlushCurve
-        The curve.
+    freezing_point [K], density [kg/m³], liquid_specific_heat [J/(kg K)], solid_specific_heat [J/(kg K)], latent_heat
+    [J/kg], liquid_conductivity [W/(m K)], solid_conductivity [W/(m K)], ramp [K], span [K].
     """
     enthalpy, T, ice, wallward, coreward = _front_branch(
         np.array([-span]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp
@@ -160,19 +93,7 @@ def _front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, 
 
 @functools.lru_cache(maxsize=512)
 def slush_curve(kind, mass_fraction):
-    """Return how a coolant freezes: slush along its liquidus, or solid for water.
-
-    Parameters
-    ----------
-    kind : str
-        "water", "ethylene glycol" or "propylene glycol".
-    mass_fraction : float, [kg/kg]
-        Share of glycol, 0 to 0.60.
-
-    Returns
-    -------
-    SlushCurve
-        The curve, from deep cold to 60 °C.
+    """Return how a coolant freezes: slush along its liquidus, or solid for water; mass_fraction [kg/kg].
 
     Notes
     -----
@@ -225,25 +146,8 @@ def _glycol_branch(coolant, liquid_heat):
 def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wall_resistance):
     """Return the heat that flows from the wall and between the layers of half a gap.
 
-    Parameters
-    ----------
-    temperature : array, [K]
-        Layers from the wall to the middle along the first axis; further axes are independent places.
-    wallward : array, [W/(m K)]
-        Conductivity of each layer's half towards the wall.
-    coreward : array, [W/(m K)]
-        Of its half towards the middle.
-    wall_temperature : array, [K]
-        Of the wall, without the layers' axis.
-    half_gap : float, [m]
-        From wall to middle, where by symmetry no heat passes.
-    wall_resistance : float, [m² K/W]
-        Between the wall temperature and the surface.
-
-    Returns
-    -------
-    tuple of array, [W/m²]
-        Heat into each layer, and heat out of the wall; positive where the coolant gains.
+    temperature [K], wallward [W/(m K)], coreward [W/(m K)], wall_temperature [K], half_gap [m], wall_resistance [m²
+    K/W] → [W/m²].
 
     References
     ----------
@@ -264,27 +168,7 @@ def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wal
 def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times, wall_resistance=0.0):
     """Return the ice that has grown on a wall of fixed temperature: the textbook case of the chiller's gap model.
 
-    Parameters
-    ----------
-    curve : SlushCurve
-        The freezing liquid.
-    wall_temperature : float, [K]
-        Held from the start on.
-    start_temperature : float, [K]
-        Of the liquid before.
-    depth : float, [m]
-        Of the liquid.
-    layers : int
-        Layers that the depth is cut into.
-    times : sequence of float, [s]
-        When to look.
-    wall_resistance : float, [m² K/W]
-        Between wall and liquid.
-
-    Returns
-    -------
-    tuple of float, [m]
-        Thickness of the ice at each time.
+    wall_temperature [K], start_temperature [K], depth [m], times [s], wall_resistance [m² K/W] → [m].
     """
     from scipy.integrate import solve_ivp
 

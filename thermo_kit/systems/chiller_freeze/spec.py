@@ -77,18 +77,7 @@ class FreezeSpec:
 
 
 def check_spec(spec):
-    """Look at every number of a freeze case and raise one error that tells all that is wrong.
-
-    Parameters
-    ----------
-    spec : FreezeSpec
-        The case.
-
-    Raises
-    ------
-    OutOfRangeError
-        Naming each field, its limit and the fix.
-    """
+    """Look at every number of a freeze case and raise one error that tells all that is wrong."""
     checks = Checks()
     check_fluids(checks, refrigerant=spec.refrigerant, coolant=spec.coolant, mass_fraction=spec.mass_fraction)
     check_stack(checks, spec.stack)

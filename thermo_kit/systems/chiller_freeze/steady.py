@@ -9,22 +9,7 @@ _BEFORE = -1.0
 
 
 def jacobian(rates, y, scale):
-    """Return the derivative of rates, all columns in one call.
-
-    Parameters
-    ----------
-    rates : function
-        Of states in columns.
-    y : array, [SI]
-        One state, without a column axis.
-    scale : array, [SI]
-        Usual size of each state: a step taken from a state near zero would drown in rounding.
-
-    Returns
-    -------
-    array, [1/s]
-        Rates by row, states by column.
-    """
+    """Return the derivative of rates, all columns in one call; y [SI], scale [SI] → [1/s]."""
     return _linear(rates, y, scale)[1]
 
 
@@ -39,23 +24,7 @@ def _linear(rates, y, scale):
 
 
 def settled(model):
-    """Return the steady state of a chiller with its pump running.
-
-    Parameters
-    ----------
-    model : ChillerModel
-        The chiller.
-
-    Returns
-    -------
-    array, [SI]
-        One column of states.
-
-    Raises
-    ------
-    NoSolutionError
-        If it does not settle, or if the coolant would already freeze with the pump running.
-    """
+    """Return the steady state of a chiller with its pump running; → [SI]."""
     from thermo_kit.systems.chiller_freeze.parts import Mode
 
     y = _guess(model)

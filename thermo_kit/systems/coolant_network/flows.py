@@ -28,28 +28,7 @@ class Flows:
 def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
     """Return the flows at which every node and every loop is in balance.
 
-    Parameters
-    ----------
-    graph : Graph
-        The network's ways.
-    density : numpy.ndarray, [kg/m³]
-        Density in each way.
-    viscosity : numpy.ndarray, [Pa s]
-        Dynamic viscosity in each way.
-    law : str
-        Friction law of turbulent flow.
-    guess : numpy.ndarray, [kg/s]
-        Flows to start from.
-
-    Returns
-    -------
-    Flows
-        Flows, pressures, closures.
-
-    Raises
-    ------
-    NoSolutionError
-        If the iteration does not settle.
+    density [kg/m³], viscosity [Pa s], guess [kg/s].
 
     Notes
     -----

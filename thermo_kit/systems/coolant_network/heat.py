@@ -47,22 +47,7 @@ class HeatSystem:
 
 
 def lay_out(spec, graph, cells_at_part=CELLS_AT_PART):
-    """Return the places of all temperatures in the state vector.
-
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network.
-    graph : Graph
-        Its ways.
-    cells_at_part : int
-        Cells along a branch with a part, 1 to 50.
-
-    Returns
-    -------
-    Layout
-        Index tables and cell volumes.
-    """
+    """Return the places of all temperatures in the state vector."""
     heated = {body.branch for body in spec.bodies}
     first, count, volume, place = [], [], [], 0
     for branch in spec.branches:
@@ -88,21 +73,7 @@ def lay_out(spec, graph, cells_at_part=CELLS_AT_PART):
 def conductance_at(rated, rated_flow, flow, solid_share=0.0):
     """Return a conductance at another coolant flow.
 
-    Parameters
-    ----------
-    rated : float, [W/K]
-        Conductance at rated flow.
-    rated_flow : float, [kg/s]
-        That flow.
-    flow : float, [kg/s]
-        Flow now; the sign does not matter.
-    solid_share : float, [-]
-        Share of the rated resistance that lies in the solid and does not change.
-
-    Returns
-    -------
-    float, [W/K]
-        Conductance, smooth down to still coolant.
+    rated [W/K], rated_flow [kg/s], flow [kg/s], solid_share [-] → [W/K].
 
     References
     ----------
@@ -138,25 +109,7 @@ def _radiator_conductance(radiator, flow, specific_heat, vehicle_speed):
 def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
     """Return the linear heat balance of every cell, reservoir and body at given flows.
 
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network, with temperatures and speed outside and the heat of each body.
-    graph : Graph
-        Its ways.
-    layout : Layout
-        Places in the state.
-    flow : numpy.ndarray, [kg/s]
-        Mass flow of each way.
-    density : float, [kg/m³]
-        Density of the coolant for what the cells store.
-    specific_heat : float, [J/(kg K)]
-        Specific heat of the coolant, one value for the whole network.
-
-    Returns
-    -------
-    HeatSystem
-        Matrices and loads [W/K, W], temperatures counted from the ambient.
+    flow [kg/s], density [kg/m³], specific_heat [J/(kg K)].
 
     Notes
     -----
@@ -229,21 +182,7 @@ def _wind(spec, branch):
 def node_weights(graph, layout, flow, node_count):
     """Return each node's temperature as weights on the state: mixed inflow, or the reservoir's own.
 
-    Parameters
-    ----------
-    graph : Graph
-        The ways.
-    layout : Layout
-        Places in the state.
-    flow : numpy.ndarray, [kg/s]
-        Mass flow of each way, exact zeros where nothing moves.
-    node_count : int
-        Number of nodes.
-
-    Returns
-    -------
-    numpy.ndarray, [-]
-        Nodes × state; a row of zeros for a node that nothing reaches.
+    flow [kg/s] → [-].
     """
     weight = np.zeros((node_count, layout.size))
     through_valve = np.zeros((node_count, node_count))

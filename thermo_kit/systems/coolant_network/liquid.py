@@ -35,24 +35,7 @@ class LiquidTable:
 
 @functools.lru_cache(maxsize=64)
 def liquid_table(kind, mass_fraction):
-    """Return the tables of one coolant, computed once.
-
-    Parameters
-    ----------
-    kind : str
-        Kind of coolant.
-    mass_fraction : float, [kg/kg]
-        Share of glycol by mass.
-
-    Returns
-    -------
-    LiquidTable
-        Tables in steps of about 1 K; between them the error of viscosity is below 0.1 %.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the concentration is outside the data.
+    """Return the tables of one coolant, computed once; mass_fraction [kg/kg].
 
     References
     ----------

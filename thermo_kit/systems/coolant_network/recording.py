@@ -64,15 +64,7 @@ class Book:
         self.events, self.seen = [], set()
 
     def write(self, time, last=False):
-        """Look at the state and record it if its time has come.
-
-        Parameters
-        ----------
-        time : float, [s]
-            Time of the state.
-        last : bool
-            The end of a segment, always recorded.
-        """
+        """Look at the state and record it if its time has come; time [s]."""
         run = self.run
         self._watch(time)
         if time >= self.next - 1e-9 or last:
@@ -102,29 +94,7 @@ class Book:
             self.events.append(Event(float(time), part, text))
 
     def result(self, spec, scenario, run, faults):
-        """Return the whole record, if every balance closed.
-
-        Parameters
-        ----------
-        spec : NetworkSpec
-            What was asked.
-        scenario : Scenario
-            What was run.
-        run : object
-            The finished run.
-        faults : tuple of NetworkFault
-            What struck.
-
-        Returns
-        -------
-        SimulationResult
-            Histories and events.
-
-        Raises
-        ------
-        NoSolutionError
-            If a balance did not close.
-        """
+        """Return the whole record, if every balance closed."""
         worst = run.worst
         for what, closure in worst.items():
             if not closure < CLOSURE:

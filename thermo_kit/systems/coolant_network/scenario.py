@@ -93,17 +93,7 @@ _MOTOR_LOSS, _INVERTER_LOSS, _BATTERY_LOSS_AT_40_KW = 0.10, 0.035, 1600.0
 def drive_heat(vehicle_speed, climb):
     """Return the heat in battery, inverter and motor of the invented van at steady speed.
 
-    Parameters
-    ----------
-    vehicle_speed : float, [m/s]
-        Speed, 0 to 40.
-    climb : float, [-]
-        Rise of the road per length, −0.1 to 0.1.
-
-    Returns
-    -------
-    dict of str to float, [W]
-        Heat by role.
+    vehicle_speed [m/s], climb [-] → [W].
 
     Notes
     -----

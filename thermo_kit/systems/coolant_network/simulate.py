@@ -223,29 +223,7 @@ def _pieces(scenario, faults, fault_time):
 
 
 def conditions(spec, scenario, segment, faults=()):
-    """Return the network as one segment of a scenario runs it.
-
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network.
-    scenario : Scenario
-        Gives the surroundings.
-    segment : Segment
-        Gives heat, speed, and what is switched on.
-    faults : tuple of NetworkFault
-        Faults present.
-
-    Returns
-    -------
-    NetworkSpec
-        The network under these conditions.
-
-    Raises
-    ------
-    InputError
-        If the segment names a valve or position that is not there.
-    """
+    """Return the network as one segment of a scenario runs it."""
     heat = dict(segment.heat)
     count = {role: sum(part.role == role for part in spec.bodies) for role in heat}
     bodies = tuple(

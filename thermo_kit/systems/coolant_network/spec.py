@@ -189,27 +189,7 @@ class NetworkSpec:
 
 
 def pick(kind, name, entries):
-    """Return the entry of that name.
-
-    Parameters
-    ----------
-    kind : str
-        What is looked for, in words.
-    name : str
-        Its name.
-    entries : dict
-        What there is.
-
-    Returns
-    -------
-    object
-        The entry.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is none.
-    """
+    """Return the entry of that name."""
     if name not in entries:
         known = ", ".join(entries) or "nothing"
         raise UnknownNameError(Problem(kind, repr(name), "is not in this network", f"use one of {known}"))

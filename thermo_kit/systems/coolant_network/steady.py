@@ -90,22 +90,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 
 
 def check_not_frozen(freezing_point, what, temperature):
-    """Refuse coolant that would be ice from the start.
-
-    Parameters
-    ----------
-    freezing_point : float, [K]
-        Of the coolant.
-    what : str
-        Which temperature is looked at.
-    temperature : float, [K]
-        Its value.
-
-    Raises
-    ------
-    OutOfRangeError
-        If it is below the freezing point.
-    """
+    """Refuse coolant that would be ice from the start; freezing_point [K], temperature [K]."""
     if temperature < freezing_point:
         raise OutOfRangeError(
             Problem(
@@ -120,19 +105,7 @@ def check_not_frozen(freezing_point, what, temperature):
 def way_temperatures(graph, layout, temperature):
     """Return one temperature for each way: the mean of its cells; for a valve, which holds no coolant, of all branches.
 
-    Parameters
-    ----------
-    graph : Graph
-        The ways.
-    layout : Layout
-        Places in the state.
-    temperature : numpy.ndarray, [K]
-        The state.
-
-    Returns
-    -------
-    numpy.ndarray, [K]
-        Temperatures, held within 200 K and 100 °C.
+    temperature [K] → [K].
     """
     cells = np.clip(temperature, 200.0, HOTTEST)
     mean = np.add.reduceat(cells[: layout.first[-1] + layout.count[-1]], layout.first) / layout.count
@@ -204,20 +177,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties, 
 
 
 def heat_flows(system, temperature):
-    """Return the heat each place takes in from outside the network, by way of its going.
-
-    Parameters
-    ----------
-    system : HeatSystem
-        The linear balance.
-    temperature : numpy.ndarray, [K]
-        The state.
-
-    Returns
-    -------
-    dict of str to numpy.ndarray, [W]
-        "source" (bodies), "air", "radiator", "chiller"; heat leaving is negative.
-    """
+    """Return the heat each place takes in from outside the network, by way of its going; temperature [K] → [W]."""
     above = temperature - system.ambient
     return {
         "source": system.load - system.radiator_load - system.chiller_load,

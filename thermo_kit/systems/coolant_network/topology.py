@@ -42,18 +42,7 @@ class Graph:
 
 
 def ways_of(spec):
-    """Return every open way: all branches, then the open ways through the valves.
-
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network.
-
-    Returns
-    -------
-    tuple of Way
-        The ways, branches first in their order.
-    """
+    """Return every open way: all branches, then the open ways through the valves."""
     index = {node.name: i for i, node in enumerate(spec.nodes)}
     ways = []
     for i, branch in enumerate(spec.branches):
@@ -104,24 +93,7 @@ def _tree(ends, fixed):
 
 
 def graph_of(spec):
-    """Return the network's graph, after checking that every loop has a pump and every pump a loop.
-
-    Parameters
-    ----------
-    spec : NetworkSpec
-        The network.
-
-    Returns
-    -------
-    Graph
-        Ways, incidence, blocks, dead ends.
-
-    Raises
-    ------
-    InputError
-        If a healthy network has no pump, a loop with a heated or cooled part has none, or the port map leaves
-        a pump in a dead end. A network with faults may have all that.
-    """
+    """Return the network's graph, after checking that every loop has a pump and every pump a loop."""
     ways = ways_of(spec)
     reservoirs = frozenset(i for i, node in enumerate(spec.nodes) if node.volume > 0.0)
     structure = _structure(tuple((way.start, way.end) for way in ways), len(spec.nodes), reservoirs)
