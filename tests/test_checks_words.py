@@ -2,10 +2,10 @@
 
 import pytest
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.units import KINDS
-from thermo_kit.words import WORDS, word
+from thermo_kit.units.checks import Checks
+from thermo_kit.units.words import WORDS, word
 
 
 def test_a_problem_reads_as_one_sentence():

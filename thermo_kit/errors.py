@@ -15,20 +15,23 @@ class Problem:
     given: what was received, with its unit
     limit: what is allowed, with its unit
     advice: what to do about it
+
+    Each is text, or an amount or sentence of `thermo_kit.units` that the edge writes in the learner's units.
     """
 
-    argument: str
-    given: str
-    limit: str = ""
-    advice: str = ""
+    argument: object
+    given: object = ""
+    limit: object = ""
+    advice: object = ""
+
+    def told(self, write=str):
+        """Return all of it as one sentence, each part written by `write`."""
+        argument, given, limit, advice = (write(part) for part in (self.argument, self.given, self.limit, self.advice))
+        text = " ".join(part for part in (argument, given, limit) if part)
+        return f"{text}: {advice}" if advice else text
 
     def __str__(self):
-        text = f"{self.argument} {self.given}".strip()
-        if self.limit:
-            text += f" {self.limit}"
-        if self.advice:
-            text += f": {self.advice}"
-        return text
+        return self.told()
 
 
 class ThermoKitError(Exception):
@@ -41,7 +44,7 @@ class ThermoKitError(Exception):
     """
 
     def __init__(self, *problems):
-        self.problems = tuple(p if isinstance(p, Problem) else Problem(str(p), "") for p in problems)
+        self.problems = tuple(p if isinstance(p, Problem) else Problem(p) for p in problems)
         super().__init__("; ".join(str(p) for p in self.problems))
 
 

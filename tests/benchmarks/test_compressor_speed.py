@@ -6,12 +6,12 @@ import time
 import pytest
 
 from tests.benchmarks.beside import measure
-from thermo_kit.charts.look import Look
 from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor, van_compressor
 from thermo_kit.components.mount import MountSpec, solve_mount
 from thermo_kit.panels import compressor_map_panel, compressor_panel, mount_panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
+from thermo_kit.units.look import Look
 
 pytestmark = pytest.mark.quiet
 _fresh = itertools.count()

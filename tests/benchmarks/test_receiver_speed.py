@@ -6,7 +6,6 @@ import time
 import pytest
 
 from tests.benchmarks.beside import measure
-from thermo_kit.charts.look import Look
 from thermo_kit.components.receiver import (
     ChargeSpec,
     ReceiverConditions,
@@ -18,6 +17,7 @@ from thermo_kit.components.receiver import (
 from thermo_kit.panels import receiver_charge_panel, receiver_panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
+from thermo_kit.units.look import Look
 
 pytestmark = pytest.mark.quiet
 CASES = {

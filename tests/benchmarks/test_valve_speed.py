@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 from tests.benchmarks.beside import measure
-from thermo_kit.charts.look import Look
 from thermo_kit.components.expansion_valve import ValveFault, solve_valve, van_duty, van_valve
 from thermo_kit.panels import valve_fault_panel, valve_force_panel, valve_opening_panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
+from thermo_kit.units.look import Look
 
 pytestmark = pytest.mark.quiet
 FAULTS = {

@@ -1,19 +1,18 @@
 """What a docstring must say, checked on the source.
 
 Everything without a leading underscore has a docstring, and a Parameters section that matches its signature where
-it has one. What a room offers through its door (its `__init__`), and all of a room that is one file, is public: there
-the Parameters section is required, every number has its unit, what comes back is said, and physics names its source.
-Charts and panels are used by name alone: one line that says what is seen is enough there.
+it has one. What a room offers through its door (its `__init__`), and all of a room that is one file, is public: in
+the rooms of physics the Parameters section is required, every number has its unit, what comes back is said, and the
+source is named. Elsewhere one line that says why is enough.
 """
 
 import ast
 import inspect
 import re
 
-from thermo_kit.words import WORDS
+from thermo_kit.units.words import WORDS
 
-SHORT_ROOMS = ("charts", "panels")
-PHYSICS_ROOMS = ("substances", "components", "systems", "service")
+PHYSICS_ROOMS = ("substances", "laws", "components", "systems", "service", "fleet")
 # Words that stand in for a published source where there is none to name.
 STATED_REASONS = (
     "definition",
@@ -137,7 +136,7 @@ def complaints_about_class(node, where, room, public):
     if public and _is_dataclass(node) and room in PHYSICS_ROOMS:
         complaints += _numbers_without_unit(node, text, where)
     for child in methods:
-        if not child.name.startswith("_"):
+        if not child.name.startswith("_") and (ast.get_docstring(child) or not node.bases):
             inherited = "References" in sections(text)
             # A method of a class that names its source, or that only tidies its own fields, needs none of its own.
             own_room = "" if inherited or _is_dataclass(node) else room
@@ -158,21 +157,14 @@ def _numbers_without_unit(node, text, where):
 
 
 def doors(sources):
-    """Return {module: names it offers through its room's door}; a room of one file offers everything (None)."""
-    offered, with_door = {}, set()
+    """Return {module: names it offers through its room's door}; only rooms of physics have one to be documented."""
+    offered = {}
     for source in sources:
-        if source.room in SHORT_ROOMS:
+        if source.room not in PHYSICS_ROOMS:
             offered[source.name] = set()
         elif source.is_package:
             for module, name in _door_names(source):
                 offered.setdefault(module, set()).add(name)
-                with_door.add(source.room)
-        elif source.name.count(".") == 1:
-            offered[source.name] = None
-    for source in sources:
-        if source.room not in with_door and source.name not in offered:
-            # Widget classes of such a room are made by its functions; the functions are what others call.
-            offered[source.name] = {node.name for node in source.tree.body if isinstance(node, ast.FunctionDef)}
     return offered
 
 
@@ -180,6 +172,9 @@ def _door_names(source):
     for node in source.tree.body:
         if isinstance(node, ast.ImportFrom) and node.module:
             yield from ((node.module, alias.name) for alias in node.names)
+        elif isinstance(node, ast.Assign) and _name_of(node.targets[0]) == "_HOMES":
+            for name, home in ast.literal_eval(node.value).items():
+                yield f"{source.name}.{home}", name
 
 
 def complaints(source, offered=None):

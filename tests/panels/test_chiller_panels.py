@@ -5,7 +5,6 @@ import threading
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.panels import ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel, safe_time_panel
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.guard_panel import GuardPanelSettings
@@ -14,6 +13,7 @@ from thermo_kit.systems import failure_table
 from thermo_kit.systems.chiller_freeze import FreezeSpec
 from thermo_kit.systems.freeze_guard import GUARD_NAMES
 from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units.look import Look
 
 PANELS = (ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel)
 

@@ -4,12 +4,12 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.components.compressor import rpm
 from thermo_kit.panels import CompressorMapPanel, CompressorPanel, InsulationPanel, MountPanel
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import View
 from thermo_kit.units import UnitSystem, barg
+from thermo_kit.units.look import Look
 
 PANELS = (CompressorPanel, CompressorMapPanel, MountPanel, InsulationPanel)
 

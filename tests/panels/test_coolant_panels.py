@@ -4,12 +4,12 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.panels import LayoutPanel, MixturePanel, OperatingPointPanel, ScenarioPanel
 from thermo_kit.panels.controls import ChoiceControl, NumberControl
 from thermo_kit.panels.coolant_parts import FAULTS, LAYOUTS
 from thermo_kit.panels.view import View
 from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units.look import Look
 
 PANELS = (LayoutPanel, OperatingPointPanel, ScenarioPanel, MixturePanel)
 

@@ -4,7 +4,6 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, TwoVentsPanel
@@ -13,6 +12,7 @@ from thermo_kit.panels.two_vents_panel import HIDDEN, NOT_TOLD, TwoVentsSettings
 from thermo_kit.panels.view import View
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down
 from thermo_kit.units import UnitSystem, atmosphere_pressure, celsius
+from thermo_kit.units.look import Look
 
 PANELS = (EvaporatorPanel, MoistAirPanel, TwoVentsPanel, PullDownPanel)
 

@@ -5,7 +5,6 @@ import re
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import (
     ComparePanel,
@@ -24,6 +23,7 @@ from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import cycle_from_readings, solve_cycle
 from thermo_kit.units import UnitSystem, bar, barg, celsius, psig
+from thermo_kit.units.look import Look
 
 PANELS = (CyclePanel, ReadingsPanel, LogPanel, StatePanel, ComparePanel)
 LOOKS = [

@@ -4,7 +4,6 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.panels import (
     ReceiverChargePanel,
     ReceiverDepthPanel,
@@ -15,6 +14,7 @@ from thermo_kit.panels import (
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import View
 from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units.look import Look
 
 PANELS = (ReceiverPanel, ReceiverDepthPanel, ReceiverChargePanel, ReceiverWaterPanel, ReceiverLiftPanel)
 BUS = {"vessel": "shuttle bus", "refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}

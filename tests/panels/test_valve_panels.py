@@ -4,11 +4,11 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.panels import ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import View
 from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units.look import Look
 
 PANELS = (ValveForcePanel, ValveOpeningPanel, ValveFaultPanel)
 

@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from thermo_kit.charts.look import Look
 from thermo_kit.errors import InputError, OutOfRangeError
 from thermo_kit.panels.view import View, ViewSwitch, the_view, view_switch
 from thermo_kit.units import UnitSystem
+from thermo_kit.units.look import Look
 
 
 @pytest.fixture

@@ -39,7 +39,7 @@ def _write(axes, text, x, y, *, side="center", **look):
 
 
 def _draw_still(figure, places, system):
-    from thermo_kit.charts.look import Look
+    from thermo_kit.units.look import Look
 
     axes = _whole_axes(figure)
     for line in places.lines:

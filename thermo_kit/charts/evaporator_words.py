@@ -1,6 +1,6 @@
 """How the evaporator's pictures and tables put air, water and frost into words."""
 
-from thermo_kit.charts.look import percent
+from thermo_kit.units.look import percent
 
 _WATER = 1000.0
 

@@ -1,11 +1,11 @@
 """One pressure on two ladders: absolute counts from a perfect vacuum, gauge from the surrounding air."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.look import Look
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_note
 from thermo_kit.charts.scales import linear_ticks
 from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
+from thermo_kit.units.look import Look
 
 SIZE = (560, 480)
 _TOPS = (1.3e5, 2.5e5, 6e5, 16e5, 40e5, 100e5, 200e5)

@@ -58,7 +58,7 @@ def nice_ends(low, high, kind, look, *, count=6, room=0.0, steps=None):
 
     Examples
     --------
-    >>> from thermo_kit.charts.look import Look
+    >>> from thermo_kit.units.look import Look
     >>> nice_ends(0.0, 4.3, "ratio", Look())
     (0.0, 6.0)
     """

@@ -3,8 +3,8 @@
 import math
 
 from thermo_kit.charts import style
-from thermo_kit.charts.look import percent
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.units.look import percent
 
 _RPM = math.pi / 30.0
 _SPEEDS = tuple((n * _RPM, f"{n:,}") for n in range(0, 9001, 1000))

@@ -4,13 +4,13 @@ import math
 
 import numpy as np
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.chiller_case import ChillerResult, ChillerSpec
 from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt, vapour_film
 from thermo_kit.components.chiller_plates import PlateStack, check_fluids, check_stack
 from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
+from thermo_kit.units.checks import Checks
 
 DRY_OUT_QUALITY = 0.90
 _FLUX_ROUNDS = 40

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.units.checks import Checks
 
 RATED_DENSITY = 1.2
 

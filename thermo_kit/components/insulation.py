@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
+from thermo_kit.units.checks import Checks
 
 OHM_PER_VOLT = {"alternating or both": 500.0, "direct only": 100.0}
 """Least insulation resistance by working voltage [ohm/V]: UN Regulation No. 100, 5.1.3."""

@@ -4,10 +4,10 @@ import functools
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
 from thermo_kit.components.fin_geometry import fin_geometry
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 INCH = 0.0254
 LOWEST_FRICTION_REYNOLDS = 40.0

@@ -4,9 +4,9 @@ import functools
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.pump import GRAVITY
 from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.units.checks import Checks
 
 LAMINAR_END = 2000.0
 TURBULENT_START = 4000.0

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 GRAVITY = 9.80665
 PUMP_CONDITIONS = ("healthy", "dead", "reversed", "air-locked")

@@ -4,8 +4,8 @@ import functools
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
+from thermo_kit.units.checks import Checks
 
 AIR_SPECIFIC_HEAT = 1006.0
 AIR_SIDE_EXPONENT = 0.51

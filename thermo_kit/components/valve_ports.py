@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.pipe import narrowing_loss
 from thermo_kit.errors import InputError
+from thermo_kit.units.checks import Checks
 
 SMALLEST_OPENING = 0.02
 

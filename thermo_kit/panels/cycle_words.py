@@ -1,7 +1,7 @@
 """The small table of a cycle, with ± where the instruments are known."""
 
 from thermo_kit.units import UnitSystem, decimals_of
-from thermo_kit.words import word
+from thermo_kit.units.words import word
 
 _ROWS = (
     ("evaporating_pressure", "Low-side pressure"),
@@ -51,7 +51,7 @@ def with_range(value, width, kind, look):
 
     Examples
     --------
-    >>> from thermo_kit.charts.look import Look
+    >>> from thermo_kit.units.look import Look
     >>> with_range(301325.0, 16000.0, "gauge_pressure", Look())
     '2.00 ±0.16 bar(g)'
     >>> with_range(273.15, 1.5, "temperature", Look())

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from thermo_kit.errors import Problem, ThermoKitError, UnitError
 from thermo_kit.panels.stepped import SteppedSlider
-from thermo_kit.units import UnitSystem, parse_quantity
+from thermo_kit.units import UnitSystem, parse_quantity, tell
 
 OWN_WIDTH = {"description_width": "initial"}
 LONG_TEXT = 16
@@ -76,7 +76,7 @@ class NumberEntry:
         try:
             value = self._value if change.new.strip() == self._shown else self._read(change.new)
         except ThermoKitError as error:
-            self._on_problem(self.control.field, str(error))
+            self._on_problem(self.control.field, tell(error, self._look))
             return
         self._on_entry(self.control.field, value)
 
@@ -155,7 +155,7 @@ class TextEntry:
 
     def show(self, value, settings, look):
         """Show a value without reporting it as an entry."""
-        self._quiet = True
+        self._quiet, self._look = True, look
         try:
             self.box.value = self.control.write(value)
         finally:
@@ -167,6 +167,6 @@ class TextEntry:
         try:
             value = self.control.read(change.new)
         except ThermoKitError as error:
-            self._on_problem(self.control.field, str(error))
+            self._on_problem(self.control.field, tell(error, self._look))
         else:
             self._on_entry(self.control.field, value)

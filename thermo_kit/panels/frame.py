@@ -4,16 +4,16 @@ import functools
 import gc
 import itertools
 import re
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import ipywidgets as widgets
 
-from thermo_kit.charts.look import Look
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import SHOWN, the_view
-from thermo_kit.units import atmosphere_pressure
+from thermo_kit.units import atmosphere_pressure, tell
+from thermo_kit.units.look import Look
 
 FOLLOWING = "what follows"
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
@@ -146,7 +146,7 @@ class Panel(widgets.VBox):
                 self._check_limits(name)
                 self._values.update(type(self).follow(self.settings, name))
         except ThermoKitError as error:
-            self._problems[FOLLOWING] = str(error)
+            self._problems[FOLLOWING] = tell(error, self._look)
 
     def _on_problem(self, name, message):
         self._problems[name] = message
@@ -197,14 +197,14 @@ class Panel(widgets.VBox):
             self._check_limits()
             description = type(self).describe(self.settings, self._look)
         except ThermoKitError as error:
-            self._tell(str(error))
+            self._tell(tell(error, self._look))
         except Exception as error:
             self._tell(
                 f"this panel could not be computed ({type(error).__name__}: {error}). "
                 "Press Reset; if that does not help, tell your instructor what you had set"
             )
         else:
-            self._draw(description)
+            self._draw(replace(description, notes=tuple(tell(note, self._look) for note in description.notes)))
             self._tell("")
 
     def _check_limits(self, only=None):

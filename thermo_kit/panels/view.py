@@ -5,10 +5,10 @@ import functools
 import ipywidgets as widgets
 import traitlets
 
-from thermo_kit.charts.look import Look
 from thermo_kit.errors import InputError, Problem, ThermoKitError
 from thermo_kit.panels.html import alert, style_sheet
 from thermo_kit.units import UnitSystem, atmosphere_pressure, format_quantity, parse_quantity, sign_of, to_display
+from thermo_kit.units.look import Look
 
 SHOWN = ("system", "altitude", "gauge")
 

@@ -2,7 +2,7 @@
 
 from thermo_kit.panels.tables import table
 from thermo_kit.units import UnitSystem, sign_of
-from thermo_kit.words import WORDS
+from thermo_kit.units.words import WORDS
 
 
 def glossary():

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import InputError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import Coolant
+from thermo_kit.units.checks import Checks
 
 GLYCOLS = ("ethylene glycol", "propylene glycol")
 STRONGEST = 0.60

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.service.mixture import STRONGEST, check_glycol
 from thermo_kit.substances import Coolant
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 ICE_DENSITY = 917.0
 

@@ -2,10 +2,10 @@
 
 import functools
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 WATER_DENSITY_20C = 998.2
 # kind: (CoolProp name by mass, by volume, density of the pure glycol at 20 °C [kg/m³])

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances.engine import coolprop
 from thermo_kit.units import STANDARD_ATMOSPHERE
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,8 @@
 
 import math
 
-from thermo_kit.checks import Checks
 from thermo_kit.substances.engine import coolprop, kept_state
+from thermo_kit.units.checks import Checks
 
 TRIPLE_TEMPERATURE = 273.16
 TRIPLE_PRESSURE = 611.657

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator import (
     EvaporatorConditions,
     EvaporatorSpec,
@@ -24,6 +23,7 @@ from thermo_kit.components.evaporator.solve import CLOSEST
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.systems.coil_table import STEPS, Behind, coil_table
 from thermo_kit.units import format_both, format_quantity
+from thermo_kit.units.checks import Checks
 
 PERSON_HEAT = 75.0
 """Heat of a seated person to the air [W]."""

@@ -1,10 +1,10 @@
 """Solves a refrigerant cycle that is fully specified: pressures, superheat, subcooling, losses, heat exchanger."""
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle_result import PLACES, CyclePoint, CycleResult, CycleSpec
 from thermo_kit.units import STANDARD_ATMOSPHERE, format_both
+from thermo_kit.units.checks import Checks
 
 __all__ = ["CyclePoint", "CycleResult", "CycleSpec", "solve_cycle"]
 

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.systems.guard_table import GUARD_NAMES, TRANSITIONS, GuardEvent, GuardState
+from thermo_kit.units.checks import Checks
 
 __all__ = [
     "GUARD_NAMES",

@@ -4,11 +4,11 @@ import dataclasses
 import functools
 import math
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import solve_cycle
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 HIGHEST_GAS_COOLER_PRESSURE = 15e6
 _STEPS = 12

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.internal_heat_exchanger import (
     ExchangerResult,
     ExchangerStreams,
@@ -14,6 +13,7 @@ from thermo_kit.systems.cycle import solve_cycle
 from thermo_kit.systems.cycle_result import CycleResult
 from thermo_kit.systems.exchange_curve import ExchangeLine, ExchangePoint
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 _ROUNDS = 40
 _SAME = 1e-8

@@ -2,28 +2,17 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
-from thermo_kit.substances import facts_of
+from thermo_kit.substances import REFRIGERANT_NAMES, facts_of
 from thermo_kit.substances.names import canonical_name
+from thermo_kit.units import Spec, one_of, quantity
 
 
-@dataclass(frozen=True, kw_only=True)
-class LeakSpec:
-    """A charge that escapes into a closed space.
+class LeakSpec(Spec):
+    """A charge that escapes into a closed space."""
 
-    Parameters
-    ----------
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    charge : float, [kg]
-        Refrigerant that escapes, 0 to 20.
-    volume : float, [m³]
-        Air volume of the space, 0.5 to 10,000.
-    """
-
-    refrigerant: str
-    charge: float
-    volume: float
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    charge: float = quantity("mass", 0.0, 20.0, "leaked charge")
+    volume: float = quantity("volume", 0.5, 1e4, "air volume")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,11 +67,7 @@ def spread_leak(spec):
     >>> round(spread_leak(LeakSpec(refrigerant="R-290", charge=0.5, volume=10)).concentration, 3)
     0.05
     """
-    checks = Checks()
-    checks.within("leaked charge", spec.charge, 0.0, 20.0, kind="mass")
-    checks.within("air volume", spec.volume, 0.5, 1e4, kind="volume")
-    checks.raise_if_any()
-    facts = facts_of(canonical_name(spec.refrigerant))
+    facts = facts_of(spec.refrigerant)
     burns = facts.lower_flammability_limit.value != "none"
     flammable = float(facts.lower_flammability_limit.value) if burns else None
     concentration = spec.charge / spec.volume

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.substances import Refrigerant, canonical_name
+from thermo_kit.units.checks import Checks
 
 SATURATED, ALL_VAPOUR, ABOVE, NO_LIQUID = "saturated", "all vapour", "above saturation", "too warm for liquid"
 

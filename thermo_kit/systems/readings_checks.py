@@ -3,7 +3,6 @@
 import dataclasses
 import math
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.systems.readings_states import (
     LINE_CLAMPS,
@@ -13,6 +12,7 @@ from thermo_kit.systems.readings_states import (
     states_of,
 )
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 PUMPING_RATIO = 1.1
 LOWEST_EFFICIENCY = 0.15

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator import (
     CoilAir,
     EvaporatorConditions,
@@ -13,6 +12,7 @@ from thermo_kit.components.evaporator import (
     solve_evaporator,
 )
 from thermo_kit.units import celsius
+from thermo_kit.units.checks import Checks
 
 VENT_FAULTS = ("none", "starved coil", "damper leaks", "slow blower", "blocked fins")
 """What can be wrong behind the dashboard, as a technician names it."""

@@ -5,6 +5,7 @@ bar, psi, °F and gauge pressures are turned into SI and back. A gauge shows abs
 the local atmosphere, so gauge conversions ask for the altitude.
 """
 
+from thermo_kit.units.checks import Checks
 from thermo_kit.units.convert import (
     STANDARD_ATMOSPHERE,
     atmosphere_pressure,
@@ -18,27 +19,62 @@ from thermo_kit.units.convert import (
     to_display,
 )
 from thermo_kit.units.kinds import KINDS, Kind, UnitSystem, decimals_of, kind_of, sign_of
+from thermo_kit.units.look import Look
+from thermo_kit.units.messages import Amount, Said, tell
+from thermo_kit.units.spec import (
+    Count,
+    Name,
+    Part,
+    Quantity,
+    Spec,
+    asked_of,
+    count,
+    flag,
+    from_table,
+    one_of,
+    part,
+    quantity,
+    several,
+)
 from thermo_kit.units.text import format_both, format_quantity, parse_quantity, says_gauge
 
 __all__ = [
     "KINDS",
     "STANDARD_ATMOSPHERE",
+    "Amount",
+    "Checks",
+    "Count",
     "Kind",
+    "Look",
+    "Name",
+    "Part",
+    "Quantity",
+    "Said",
+    "Spec",
     "UnitSystem",
+    "asked_of",
     "atmosphere_pressure",
     "bar",
     "barg",
     "celsius",
+    "count",
     "decimals_of",
     "fahrenheit",
+    "flag",
     "format_both",
     "format_quantity",
     "from_display",
+    "from_table",
     "kind_of",
     "kpa",
+    "one_of",
     "parse_quantity",
+    "part",
     "psig",
+    "quantity",
     "says_gauge",
+    "several",
     "sign_of",
+    "tell",
     "to_display",
 ]

@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.compressor.scroll import Pocket, run_scroll, too_hot
 from thermo_kit.components.compressor.spec import CompressorConditions, CompressorSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 CLOSURE_LIMIT = 1e-6
 SQRT3 = math.sqrt(3.0)

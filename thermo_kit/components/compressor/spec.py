@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.substances.names import canonical_name
 from thermo_kit.units import UnitSystem, celsius, format_quantity, from_display
+from thermo_kit.units.checks import Checks
 
 HIGHEST_DISCHARGE_PRESSURE = 1.6e7
 

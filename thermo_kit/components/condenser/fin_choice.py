@@ -3,9 +3,9 @@
 import itertools
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.condenser.cores import with_fin_density
 from thermo_kit.components.condenser.head_pressure import HeadPressureResult, condensing_pressure_for
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.condenser.march import LOWEST_CONDENSING_TEMPERATURE, solve_condenser
 from thermo_kit.components.condenser.result import CondenserResult
 from thermo_kit.components.condenser.spec import RefrigerantInlet
@@ -11,6 +10,7 @@ from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE, sat
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant, canonical_name
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 SMALLEST_DIFFERENCE = 0.6
 SETTLED = 0.1  # J/kg, about a millionth of the latent heat

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.condenser.air_side import air_side
 from thermo_kit.components.condenser.result import CondenserResult, LastVapour, PassResult, PathPoint, ReceiverFeed
 from thermo_kit.components.condenser.step import Tube, specific_volume
@@ -16,6 +15,7 @@ from thermo_kit.components.condenser.tables import (
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant, canonical_name
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 ENTRY_LOSS = 0.5
 LARGEST_DROP_SHARE = 0.4

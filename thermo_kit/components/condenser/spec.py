@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.fan import FanSpec
 from thermo_kit.components.louvered_fins import FinSpec
 from thermo_kit.units import STANDARD_ATMOSPHERE
+from thermo_kit.units.checks import Checks
 
 CONDENSING_FORMS = ("Shah", "Cavallini-Smith-Zecchin")
 FRICTION_FORMS = ("Friedel", "Kim-Mudawar")

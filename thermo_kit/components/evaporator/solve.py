@@ -4,7 +4,6 @@ import functools
 import math
 from typing import NamedTuple
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.evaporator.air import (
     AIR_CONSTANT,
     DRY_AIR_HEAT,
@@ -20,6 +19,7 @@ from thermo_kit.components.evaporator.face import Face
 from thermo_kit.components.evaporator.spec import EvaporatorResult
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 STEPS = 16
 CLOSEST = 0.5

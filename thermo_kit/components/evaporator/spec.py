@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.units import STANDARD_ATMOSPHERE
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.expansion_valve.result import ValveResult
 from thermo_kit.components.expansion_valve.solve import solve_valve
 from thermo_kit.components.expansion_valve.spec import ShutOffSpec, ValveFault
+from thermo_kit.units.checks import Checks
 
 WIDEST_LEAK = 1e-3
 MOST_FLASH = 0.3

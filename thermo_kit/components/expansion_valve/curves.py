@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.evaporator import Coil, inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow, port_area
@@ -10,6 +9,7 @@ from thermo_kit.components.expansion_valve.forces import lift_of, maximum_operat
 from thermo_kit.components.expansion_valve.spec import CHARGES, EvaporatorDuty, ValveSpec
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
+from thermo_kit.units.checks import Checks
 
 HIGHEST_SUPERHEAT = 25.0
 _STEPS = 51

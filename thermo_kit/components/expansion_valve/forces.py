@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.spec import ValveFault, ValveSpec
 from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import STANDARD_ATMOSPHERE
+from thermo_kit.units.checks import Checks
 
 _HIGHEST_SUPERHEAT = 30.0
 

@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.expansion_valve.evaporator import inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ShutOffSpec
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import Refrigerant
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, kw_only=True)

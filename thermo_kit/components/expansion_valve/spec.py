@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import STANDARD_ATMOSPHERE, format_quantity
+from thermo_kit.units.checks import Checks
 
 CHARGES = ("same refrigerant", "cross charge", "gas charge")
 EQUALISATIONS = ("internal", "external")

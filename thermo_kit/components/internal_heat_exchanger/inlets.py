@@ -1,7 +1,7 @@
 """Looks at what enters the exchanger, and refuses what is not what its name says."""
 
-from thermo_kit.checks import Checks
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 _ON_THE_LINE = 1e-3
 

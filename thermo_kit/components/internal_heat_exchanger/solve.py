@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.condenser.tube_side import LAMINAR_LIMIT, TURBULENT_LIMIT
 from thermo_kit.components.internal_heat_exchanger.inlets import inlets
 from thermo_kit.components.internal_heat_exchanger.sides import Side
@@ -12,6 +11,7 @@ from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_both
+from thermo_kit.units.checks import Checks
 
 PIECES = 24
 _SHARE = np.linspace(0.0, 1.0, PIECES + 1)

@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.substances.states import StatePoint
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 VAPOUR_PATHS = ("inner tube", "annulus")
 THINNEST_GAP = 0.0003

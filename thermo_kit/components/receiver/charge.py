@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.receiver.pickup import pick_up
 from thermo_kit.components.receiver.spec import ReceiverSpec, check_flow, check_motion, check_temperature, surface_slope
 from thermo_kit.substances.names import canonical_name
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, kw_only=True)

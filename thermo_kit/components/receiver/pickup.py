@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.receiver.geometry import liquid_volume, surface_height
 from thermo_kit.components.receiver.spec import HARDEST_BEND, felt_gravity, surface_slope
 from thermo_kit.components.receiver.submergence import dip_height, safe_submergence
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 NEAREST_TO_CRITICAL = 3.0
 _STEPS = 24

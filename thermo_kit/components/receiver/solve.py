@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.receiver.geometry import liquid_volume, surface_height
 from thermo_kit.components.receiver.lift import LiftResult, lift_liquid
 from thermo_kit.components.receiver.pickup import REGIMES, pick_up
 from thermo_kit.components.receiver.separation import smallest_rising_bubble
 from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec, surface_angle
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

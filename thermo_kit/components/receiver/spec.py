@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.pump import GRAVITY
 from thermo_kit.substances.names import canonical_name
 from thermo_kit.units import format_quantity
+from thermo_kit.units.checks import Checks
 
 BEAD_DENSITY = 1100.0
 """Mass of a desiccant bead by its own outer volume [kg/m³]: common practice, no source."""

@@ -5,12 +5,12 @@ import math
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.systems.chiller_freeze.model import WATER_STIFFNESS
 from thermo_kit.systems.chiller_freeze.simulate import Run
 from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec, check_spec
+from thermo_kit.units.checks import Checks
 
 AVOIDABLE = ("burst", "blocked", "ice")
 AGAINST = ("flow", "compressor_speed")

@@ -3,11 +3,11 @@
 import itertools
 from dataclasses import dataclass, field
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.chiller_plates import PlateStack, check_fluids, check_stack
 from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.freeze_guard import GuardSettings, check_guards
+from thermo_kit.units.checks import Checks
 
 __all__ = ["FreezeSpec", "GuardSettings", "check_spec"]
 

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True)

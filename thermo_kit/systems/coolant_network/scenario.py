@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import InputError
 from thermo_kit.systems.coolant_network.spec import ROLES
+from thermo_kit.units.checks import Checks
 
 AIR_DENSITY = 1.2
 GRAVITY = 9.80665

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermo_kit.checks import Checks
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.systems.coolant_network.faults import apply_faults
 from thermo_kit.systems.coolant_network.flows import solve_flows
@@ -13,6 +12,7 @@ from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
 from thermo_kit.systems.coolant_network.recording import Book
 from thermo_kit.systems.coolant_network.steady import check_not_frozen, heat_flows, way_temperatures
 from thermo_kit.systems.coolant_network.topology import graph_of
+from thermo_kit.units.checks import Checks
 
 VISCOSITY_CHANGE = 0.03
 """Flows are solved anew once the viscosity of any branch has changed by this share."""

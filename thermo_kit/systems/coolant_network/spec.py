@@ -3,13 +3,13 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.checks import Checks
 from thermo_kit.components.pipe import PipeSpec
 from thermo_kit.components.pump import PumpSpec
 from thermo_kit.components.radiator import RadiatorSpec
 from thermo_kit.components.valve_ports import ValveSpec
 from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances import COOLANT_KINDS
+from thermo_kit.units.checks import Checks
 
 ROLES = ("battery", "inverter", "motor", "heater", "other")
 HOSE_LOSS = 8.0

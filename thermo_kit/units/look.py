@@ -1,8 +1,10 @@
-"""How numbers are to be shown on a picture: unit system, altitude of the workshop, gauge or absolute."""
+"""How numbers are shown: unit system, altitude of the workshop, pressures as a gauge reads them or absolute."""
 
 from dataclasses import dataclass
 
-from thermo_kit.units import UnitSystem, format_quantity, from_display, sign_of, to_display
+from thermo_kit.units.convert import from_display, to_display
+from thermo_kit.units.kinds import UnitSystem, sign_of
+from thermo_kit.units.text import format_quantity
 
 
 def percent(share, decimals=0):
@@ -31,7 +33,7 @@ def signed_percent(share):
 
 @dataclass(frozen=True)
 class Look:
-    """What every chart obeys: one unit system, one altitude, gauge or absolute pressure.
+    """What every chart, panel and message obeys: one unit system, one altitude, gauge or absolute pressure.
 
     system: SI or US customary; altitude [m]: turns absolute into gauge pressure; gauge: pressures as a gauge reads them
     """

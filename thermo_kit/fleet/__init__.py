@@ -1,0 +1,5 @@
+"""The vehicles of the invented depot, as data: a file a vehicle, a table a part; whoever adds a file adds a vehicle."""
+
+from thermo_kit.fleet.vehicles import part_of, title_of, vehicles_with
+
+__all__ = ["part_of", "title_of", "vehicles_with"]

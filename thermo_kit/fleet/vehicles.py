@@ -1,0 +1,133 @@
+"""Reads the vehicle files and makes checked parts of them."""
+
+import functools
+import importlib
+import tomllib
+from importlib.resources import files
+
+from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.substances.names import canonical_name
+from thermo_kit.units import from_table
+
+PARTS = {
+    "condenser": ("condenser", "CondenserSpec"),
+    "receiver": ("receiver", "ReceiverSpec"),
+    "internal_heat_exchanger": ("internal_heat_exchanger", "ExchangerSpec"),
+    "expansion_valve": ("expansion_valve", "ValveSpec"),
+    "evaporator": ("evaporator", "EvaporatorSpec"),
+    "compressor": ("compressor", "CompressorSpec"),
+}
+"""Which room of `components` and which specification a table of a vehicle's file belongs to."""
+
+
+@functools.cache
+def _tables():
+    found = {}
+    for file in sorted(files("thermo_kit.fleet").iterdir(), key=lambda one: one.name):
+        if file.name.endswith(".toml"):
+            found[file.name.removesuffix(".toml")] = _read(file)
+    return found
+
+
+def _read(file):
+    try:
+        table = tomllib.loads(file.read_text(encoding="utf-8"))
+    except tomllib.TOMLDecodeError as reason:
+        raise InputError(Problem(f"vehicle file {file.name}", f"cannot be read ({reason})")) from None
+    missing = [name for name in ("title", "refrigerant") if not isinstance(table.get(name), str)]
+    if missing:
+        raise InputError(
+            *(Problem(f"vehicle file {file.name}", name, "is missing", "give it as text") for name in missing)
+        )
+    return {**table, "refrigerant": canonical_name(table["refrigerant"])}
+
+
+def vehicles_with(part):
+    """Return the names of the vehicles whose file describes a part.
+
+    Parameters
+    ----------
+    part : str
+        A key of `PARTS`.
+
+    Returns
+    -------
+    tuple of str
+        Names of the files, without ending.
+
+    Notes
+    -----
+    Invented data.
+    """
+    return tuple(name for name, table in _tables().items() if part in table)
+
+
+def title_of(vehicle):
+    """Return (what a vehicle is called, the refrigerant on its label).
+
+    Parameters
+    ----------
+    vehicle : str
+        Name of its file, without ending.
+
+    Returns
+    -------
+    tuple of str
+        For example ("parcel van", "R-1234yf").
+
+    Notes
+    -----
+    Invented data.
+    """
+    table = _table(vehicle)
+    return table["title"], table["refrigerant"]
+
+
+@functools.cache
+def part_of(vehicle, part):
+    """Return the specification of one part of a vehicle.
+
+    Parameters
+    ----------
+    vehicle : str
+        Name of its file, without ending, such as "parcel_van".
+    part : str
+        A key of `PARTS`.
+
+    Returns
+    -------
+    Spec
+        The checked specification.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such vehicle, or it has no such part.
+    InputError
+        If the file says something that the part refuses; the message names file and field.
+
+    Notes
+    -----
+    Invented data.
+    """
+    table = _table(vehicle)
+    if part not in PARTS or part not in table:
+        raise UnknownNameError(
+            Problem(f"part of {vehicle}", repr(part), "is not in its file", f"it has {_list(table)}")
+        )
+    room, name = PARTS[part]
+    spec = getattr(importlib.import_module(f"thermo_kit.components.{room}"), name)
+    return from_table(spec, table[part], f"{vehicle}.toml, {part.replace('_', ' ')}")
+
+
+def _table(vehicle):
+    try:
+        return _tables()[vehicle]
+    except KeyError:
+        raise UnknownNameError(
+            Problem("vehicle", repr(vehicle), "is not in the depot", f"it has {_list(_tables())}")
+        ) from None
+
+
+def _list(names):
+    return ", ".join(name for name in names if name not in ("title", "refrigerant"))

@@ -1,0 +1,45 @@
+"""What flows from one part to the next."""
+
+from dataclasses import dataclass, replace
+
+from thermo_kit.errors import InputError, Problem
+from thermo_kit.substances.refrigerant import Refrigerant
+from thermo_kit.substances.states import StatePoint
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stream:
+    """A refrigerant on its way between two parts; every part takes one and gives one.
+
+    refrigerant: its name; pressure: absolute [Pa]; enthalpy [J/kg]; mass_flow [kg/s], None where the next part decides
+    how much it takes, as a compressor or a valve does
+    """
+
+    refrigerant: str
+    pressure: float
+    enthalpy: float
+    mass_flow: float | None = None
+
+    @property
+    def state(self) -> StatePoint:
+        """The state at this place."""
+        return Refrigerant(self.refrigerant).at(p=self.pressure, h=self.enthalpy)
+
+    @property
+    def flow(self):
+        """The mass flow [kg/s], asked by a part that cannot decide it."""
+        if self.mass_flow is None:
+            raise InputError(Problem("mass flow", "is missing", "", "this part takes what comes: give it in kg/s"))
+        return self.mass_flow
+
+    def at(self, *, pressure=None, enthalpy=None):
+        """Return the same stream at another pressure [Pa] or enthalpy [J/kg]."""
+        p, h = self.pressure if pressure is None else pressure, self.enthalpy if enthalpy is None else enthalpy
+        return replace(self, pressure=p, enthalpy=h)
+
+
+def stream_at(refrigerant, mass_flow=None, **properties):
+    """Return a stream from any pair of properties that `Refrigerant.at` takes, such as p and T; mass_flow [kg/s]."""
+    fluid = Refrigerant(refrigerant)
+    point = fluid.at(**properties)
+    return Stream(refrigerant=fluid.name, pressure=point.p, enthalpy=point.h, mass_flow=mass_flow)

@@ -1,0 +1,287 @@
+"""Specifications: kind, range, words and advice of a number stand once, on its field.
+
+From there come the check of every specification made, its documentation, the way it is read from a file, the limits
+of a panel's control, and the ranges from which the tests draw.
+"""
+
+import typing
+from dataclasses import MISSING, dataclass, field, fields
+
+from thermo_kit.errors import InputError, Problem
+from thermo_kit.units.checks import Checks
+from thermo_kit.units.kinds import kind_of, sign_of
+from thermo_kit.units.messages import Amount
+from thermo_kit.units.text import parse_quantity
+
+
+class Asked:
+    """What a field asks for; `words` name it in messages."""
+
+    def tidy(self, value):
+        """Return the value as it is kept."""
+        return value
+
+    def check(self, checks, value):
+        """Note what is wrong with a value."""
+        raise NotImplementedError
+
+    def read(self, value, _where):
+        """Turn what a file says into the value."""
+        return value
+
+    def line(self):
+        """Return its line of documentation."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True)
+class Quantity(Asked):
+    """A number: its kind, its range [SI unit of the kind], its name in words, and what to do where it is refused."""
+
+    kind: str
+    low: float
+    high: float
+    words: str
+    advice: str = ""
+    exclusive: bool = False
+
+    def check(self, checks, value):
+        if type(value) is float and self.low < value < self.high:
+            return
+        checks.within(
+            self.words, value, self.low, self.high, kind=self.kind, advice=self.advice, exclusive=self.exclusive
+        )
+
+    def read(self, value, where):
+        return parse_quantity(value, sign_of(self.kind), argument=where) if isinstance(value, str) else value
+
+    def line(self):
+        unit = kind_of(self.kind).base or "-"
+        return f"[{unit}] {self.words}, {Amount(self.low, self.kind)} to {Amount(self.high, self.kind)}"
+
+
+@dataclass(frozen=True)
+class Count(Asked):
+    """A whole number."""
+
+    low: int
+    high: int
+    words: str
+    advice: str = ""
+
+    def check(self, checks, value):
+        checks.whole(self.words, value, self.low, self.high, advice=self.advice)
+
+    def line(self):
+        return f"{self.words}, {self.low} to {self.high}"
+
+
+@dataclass(frozen=True)
+class Name(Asked):
+    """One of a few names; `known` may turn other spellings into the kept one, and raises where it knows none."""
+
+    names: tuple
+    words: str
+    known: object = None
+
+    def tidy(self, value):
+        return self.known(value) if self.known else value
+
+    def check(self, checks, value):
+        if not self.known:
+            checks.one_of(self.words, value, self.names)
+
+    def line(self):
+        return f"{self.words}, one of {', '.join(map(repr, self.names))}"
+
+
+@dataclass(frozen=True)
+class Part(Asked):
+    """Another specification inside this one."""
+
+    kind: type
+    words: str
+
+    def check(self, checks, value):
+        if not isinstance(value, self.kind):
+            name = self.kind.__name__
+            checks.add(self.words, repr(value)[:60], f"is not a {name}", f"describe it with {name}(...)")
+
+    def read(self, value, where):
+        return from_table(self.kind, value, where)
+
+    def line(self):
+        return f"{self.kind.__name__}: {self.words}"
+
+
+@dataclass(frozen=True)
+class Several(Asked):
+    """A list of things of one kind, kept as a tuple."""
+
+    each: Asked
+    least: int
+    most: int
+    advice: str = ""
+
+    @property
+    def words(self):
+        """Named as each of them is."""
+        return self.each.words
+
+    def tidy(self, value):
+        return tuple(self.each.tidy(one) for one in value) if isinstance(value, list | tuple) else value
+
+    def check(self, checks, value):
+        if not isinstance(value, tuple) or not self.least <= len(value) <= self.most:
+            limit = f"is not a list of {self.least} to {self.most}"
+            checks.add(self.words, repr(value)[:60], limit, self.advice)
+            return
+        for number, one in enumerate(value, start=1):
+            own = Checks()
+            self.each.check(own, one)
+            for problem in own.problems:
+                checks.add(f"{problem.argument} {number}", problem.given, problem.limit, problem.advice)
+
+    def read(self, value, where):
+        return tuple(self.each.read(one, f"{where}, {i}") for i, one in enumerate(value, 1))
+
+    def line(self):
+        return f"{self.least} to {self.most} of: {self.each.line()}"
+
+
+@dataclass(frozen=True)
+class Flag(Asked):
+    """Yes or no."""
+
+    words: str
+
+    def check(self, checks, value):
+        if not isinstance(value, bool):
+            checks.add(self.words, repr(value)[:60], "is neither yes nor no", "give True or False")
+
+    def line(self):
+        return f"{self.words}, True or False"
+
+
+def quantity(kind, low, high, words, default=MISSING, *, advice="", exclusive=False):
+    """Declare a number of a specification; with the default None it may be left out."""
+    return asked(Quantity(kind, low, high, words, advice, exclusive), default)
+
+
+def count(low, high, words, default=MISSING, *, advice=""):
+    """Declare a whole number."""
+    return asked(Count(low, high, words, advice), default)
+
+
+def one_of(names, words, default=MISSING, *, known=None):
+    """Declare one of a few names."""
+    return asked(Name(tuple(names), words, known), default)
+
+
+def part(kind, words, default=MISSING):
+    """Declare a specification inside a specification."""
+    return asked(Part(kind, words), default)
+
+
+def several(each, least, most, default=MISSING, *, advice=""):
+    """Declare a list; `each` is a `Quantity`, `Count`, `Name` or `Part`."""
+    return asked(Several(each, least, most, advice), default)
+
+
+def flag(words, default=MISSING):
+    """Declare a yes or no."""
+    return asked(Flag(words), default)
+
+
+def asked(what, default=MISSING):
+    """Declare a field that asks for `what`."""
+    given = {} if default is MISSING else {"default": default}
+    return field(**given, metadata={"asked": what})
+
+
+@typing.dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(quantity, count, one_of, part))
+class Spec:
+    """A frozen specification, keyword-only; a subclass is a dataclass by itself and checks its fields when made.
+
+    All that is wrong is told at once, as one `OutOfRangeError`.
+
+    Examples
+    --------
+    >>> class Pane(Spec):
+    ...     "A pane of glass."
+    ...     width: float = quantity("length", 0.1, 3.0, "width of the pane")
+    >>> Pane(width=40.0)
+    Traceback (most recent call last):
+    thermo_kit.errors.OutOfRangeError: width of the pane 40,000.0 mm is above 3,000.0 mm: check the number and its unit
+    """
+
+    _asked: typing.ClassVar = ()
+
+    def __init_subclass__(cls, **options):
+        super().__init_subclass__(**options)
+        dataclass(frozen=True, kw_only=True)(cls)
+        cls._asked = tuple((one.name, one.metadata["asked"]) for one in fields(cls) if "asked" in one.metadata)
+        lines = (f"    {name}: {what.line()}" for name, what in cls._asked)
+        cls.__doc__ = "\n".join([(cls.__doc__ or "").rstrip(), "", *lines])
+
+    def __post_init__(self):
+        checks = Checks()
+        for name, what in self._asked:
+            value = getattr(self, name)
+            if value is None and self.__dataclass_fields__[name].default is None:
+                continue
+            tidy = what.tidy(value)
+            if tidy is not value:
+                object.__setattr__(self, name, tidy)
+            what.check(checks, tidy)
+        if not checks.problems:
+            self.fit(checks)
+        checks.raise_if_any()
+
+    def fit(self, checks):
+        """Note what does not fit together; a specification with such rules overrides this."""
+
+
+def asked_of(spec):
+    """Return {field: what it asks for} of a specification class; → ranges in SI."""
+    return dict(spec._asked)
+
+
+def from_table(spec, table, where):
+    """Make a specification from what a file says of it; numbers are SI, or texts with a unit.
+
+    Parameters
+    ----------
+    spec : type
+        A subclass of `Spec`.
+    table : dict
+        Values by field.
+    where : str
+        What the table is, for the message.
+
+    Returns
+    -------
+    Spec
+        The checked specification.
+
+    Raises
+    ------
+    InputError
+        If a field is unknown or missing, or a value is refused; the message names file, field and the likely slip.
+    """
+    if not isinstance(table, dict):
+        raise InputError(Problem(where, repr(table)[:60], "is not a table", "give its fields by name"))
+    wanted = asked_of(spec)
+    unknown = sorted(set(table) - set(wanted))
+    needed = {one.name for one in fields(spec) if one.default is MISSING and one.default_factory is MISSING}
+    missing = sorted(needed - set(table))
+    if unknown or missing:
+        problems = [Problem(where, name, "is not known", "it knows " + ", ".join(wanted)) for name in unknown]
+        problems += [Problem(where, name, "is missing", wanted[name].line()) for name in missing]
+        raise InputError(*problems)
+    try:
+        return spec(**{name: wanted[name].read(value, f"{where}, {name}") for name, value in table.items()})
+    except InputError as error:
+        raise InputError(
+            *(Problem(f"{where}: {p.argument}", p.given, p.limit, p.advice) for p in error.problems)
+        ) from None
