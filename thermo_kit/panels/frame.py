@@ -16,6 +16,7 @@ from thermo_kit.units import atmosphere_pressure, tell
 from thermo_kit.units.look import Look
 
 FOLLOWING = "what follows"
+SHOWN_AT_ONCE = 5
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
 _COUNTED = itertools.count()
 
@@ -86,7 +87,9 @@ class Panel(widgets.VBox):
         self.error_line, self.sentence, self.table, self.notes = (widgets.HTML() for _ in range(4))
         self.pictures = widgets.VBox()
         entries = [entry.widget for entry in self.controls_by_field.values()]
-        controls = widgets.VBox([*entries, self.reset_button])
+        # One more than the fold would hold is no gain.
+        shown = len(entries) if len(entries) <= SHOWN_AT_ONCE + 1 else SHOWN_AT_ONCE
+        controls = widgets.VBox([*entries[:shown], *self._fold(entries[shown:]), self.reset_button])
         right = widgets.VBox([self.pictures, self.sentence, self.notes])
         body = widgets.Box([controls, right, self.table])
         self.pictures.add_class("tk-pictures")
@@ -94,6 +97,22 @@ class Panel(widgets.VBox):
             box.add_class(f"tk-{name}")
         super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), self.error_line, body])
         self.add_class("tk-panel")
+
+    def _fold(self, entries):
+        """Put what is seldom moved under one button."""
+        if not entries:
+            return ()
+        self.more_button = widgets.Button(description=f"More settings ({len(entries)})")
+        self.more = widgets.VBox(entries)
+        self.more_button.add_class("tk-more")
+        self.more.add_class("tk-folded")
+        self.more_button.on_click(lambda _button: self.unfold("tk-folded" in self.more._dom_classes))
+        return self.more_button, self.more
+
+    def unfold(self, shown=True):
+        """Show or hide what stands under the fold."""
+        (self.more.remove_class if shown else self.more.add_class)("tk-folded")
+        self.more_button.description = "Fewer settings" if shown else f"More settings ({len(self.more.children)})"
 
     @property
     def settings(self):
@@ -142,8 +161,10 @@ class Panel(widgets.VBox):
         if self.follow is None:
             return
         try:
+            beyond = self._beyond_limits()
             for name in changed:
-                self._check_limits(name)
+                if name in beyond:
+                    return
                 self._values.update(type(self).follow(self.settings, name))
         except ThermoKitError as error:
             self._problems[FOLLOWING] = tell(error, self._look)
@@ -190,11 +211,13 @@ class Panel(widgets.VBox):
         self._show_controls()
 
     def _describe_or_tell(self):
-        if self._problems:
-            self._tell(". ".join(self._problems.values()))
+        problems = self._problems or self._beyond_limits()
+        for name, entry in self.controls_by_field.items():
+            entry.complain(problems.get(name, ""))
+        if problems:
+            self._tell(". ".join(problems.values()))
             return
         try:
-            self._check_limits()
             description = type(self).describe(self.settings, self._look)
         except ThermoKitError as error:
             self._tell(tell(error, self._look))
@@ -207,12 +230,16 @@ class Panel(widgets.VBox):
             self._draw(replace(description, notes=tuple(tell(note, self._look) for note in description.notes)))
             self._tell("")
 
-    def _check_limits(self, only=None):
-        """Refuse numbers beyond their limits."""
-        settings = self.settings
+    def _beyond_limits(self):
+        """Return what is wrong with numbers beyond their limits, by control."""
+        problems, settings = {}, self._bare_settings()
         for control in self.controls:
-            if isinstance(control, NumberControl) and only in (None, control.field):
-                control.check(self._values[control.field], settings, self._look)
+            if isinstance(control, NumberControl):
+                try:
+                    control.check(self._values[control.field], settings, self._look)
+                except ThermoKitError as error:
+                    problems[control.field] = tell(error, self._look)
+        return problems
 
     def _tell(self, message):
         self._error = f"{message.rstrip('.')}." if message else ""

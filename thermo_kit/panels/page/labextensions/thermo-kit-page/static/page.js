@@ -108,6 +108,50 @@
     panel.contentHeader.addWidget(bar);
   }
 
+  // What the widget library leaves unsaid: sliders have the name and value of the box beside them, radio buttons are one
+  // group, a refused entry is marked as such and tied to its reason, a fold says whether it is open.
+  let counted = 0;
+
+  function set(node, name, value) {
+    if (node && node.getAttribute(name) !== value) node.setAttribute(name, value);
+  }
+
+  function say(root) {
+    for (const control of root.querySelectorAll(".tk-control")) {
+      const label = control.querySelector(".tk-box > label")?.textContent || "";
+      const box = control.querySelector(".tk-box > input, .tk-box > select, .tk-box > textarea");
+      const handle = control.querySelector(".noUi-handle");
+      if (handle) { set(handle, "aria-label", label); set(handle, "aria-valuetext", `${box.value} ${label.split(" in ").pop()}`); }
+      const bad = control.querySelector(".tk-complaint");
+      if (bad && !bad.id) bad.id = `tk-complaint-${++counted}`;
+      set(box, "aria-invalid", bad ? "true" : "false");
+      if (box) bad ? set(box, "aria-describedby", bad.id) : box.removeAttribute("aria-describedby");
+    }
+    for (const group of root.querySelectorAll(".widget-radio-box")) {
+      const inputs = group.querySelectorAll("input[type=radio]");
+      if (!inputs.length) continue;
+      if (!inputs[0].name) { const name = `tk-radio-${++counted}`; inputs.forEach(one => { one.name = name; }); }
+      set(group, "role", "radiogroup");
+      const label = group.parentElement.querySelector("label.widget-label")?.textContent;
+      if (label) set(group, "aria-label", label);
+    }
+    for (const more of root.querySelectorAll("button.tk-more")) {
+      set(more, "aria-expanded", String(!more.nextElementSibling?.classList.contains("tk-folded")));
+    }
+  }
+
+  function keepSaying(panel) {
+    let waiting = false;
+    const later = () => {
+      if (waiting) return;
+      waiting = true;
+      // After the picture: names and values are not in a hurry.
+      setTimeout(() => { waiting = false; say(panel.content.node); }, 120);
+    };
+    const watched = { childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext", "class"] };
+    new MutationObserver(later).observe(panel.content.node, watched);
+  }
+
   const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch"));
 
   async function get() {
@@ -131,6 +175,7 @@
           if (!isOurs(panel)) return;
           panel.addClass("tk-page");
           guard(panel);
+          keepSaying(panel);
           makeBar(panel, Widget, Notebook);
           app.restored.then(() => clearSides(app));
         };
