@@ -15,6 +15,7 @@ from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure, tell
 from thermo_kit.units.look import Look
 
+PLAIN_LOOK = Look()
 FOLLOWING = "what follows"
 SHOWN_AT_ONCE = 5
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
@@ -254,11 +255,13 @@ class Panel(widgets.VBox):
             stacks = [PictureStack() for _ in description.pictures]
             self.pictures.children = stacks
         for stack, picture in zip(stacks, description.pictures, strict=True):
-            stack.show(picture)
-        self.sentence.value = html.spoken(description.sentence)
-        self.table.value = html.small_table(f"Numbers of: {self.title}", description.rows, description.heads)
+            stack.show(picture, self._look)
+        words = self._look.words
+        self.sentence.value = html.spoken(words(description.sentence))
+        rows = [(label, *map(words, texts)) for label, *texts in description.rows]
+        self.table.value = html.small_table(f"Numbers of: {self.title}", rows, description.heads)
         (self.add_class if description.heads else self.remove_class)("tk-wide")
-        self.notes.value = html.note_list(description.notes)
+        self.notes.value = html.note_list([words(note) for note in description.notes])
 
     def __repr__(self):
         hidden = self._hidden()
@@ -305,12 +308,12 @@ class PictureStack(widgets.Box):
         self._ids = f"k{next(_COUNTED)}p"
         self._still = None
 
-    def show(self, picture):
+    def show(self, picture, look=PLAIN_LOOK):
         """Show a picture; a layer that has not changed is not sent again."""
         width = f"{picture.width}px"
         if self.layout.max_width != width:
             self.layout.max_width = width
-        if picture.still != self._still:
-            self._still = picture.still
-            self.still.value = _SHARED_ID.sub(self._ids, html.still_layer(picture))
-        self.moving.value = _SHARED_ID.sub(self._ids, html.moving_layer(picture))
+        if (picture.still, look.comma) != self._still:
+            self._still = picture.still, look.comma
+            self.still.value = look.drawing(_SHARED_ID.sub(self._ids, html.still_layer(picture)))
+        self.moving.value = look.drawing(_SHARED_ID.sub(self._ids, html.moving_layer(picture)))
