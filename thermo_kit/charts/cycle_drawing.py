@@ -22,17 +22,6 @@ _SAME = 9.0
 
 
 @dataclass(frozen=True)
-class Spread:
-    """How far a numbered point may lie from where it is drawn: lowest and highest p [Pa] and h [J/kg]."""
-
-    number: int
-    p_low: float
-    p_high: float
-    h_low: float
-    h_high: float
-
-
-@dataclass(frozen=True)
 class Mark:
     """A single state to show with a cross-hair: p [Pa absolute], h [J/kg] and what it is called."""
 
@@ -98,7 +87,7 @@ def compression_path(start, end, count=16):
 
 
 def draw_cycle(axes, cycle, look, spreads=()):
-    """Draw one cycle with its numbered points."""
+    """Draw one cycle with its numbered points; spreads: the ranges in which they may lie."""
     states = [point.state for point in cycle.points]
     h_up, p_up = compression_path(states[0], states[1])
     high = ([s.h for s in states[1:4]], [s.p for s in states[1:4]])
