@@ -13,7 +13,6 @@ from thermo_kit.panels import valve_fault_panel, valve_force_panel, valve_openin
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
-pytestmark = pytest.mark.quiet
 FAULTS = {
     "sound": None,
     "flooding": ValveFault(stuck_at=0.9),
