@@ -7,8 +7,7 @@ import pytest
 from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, exercise_notebook
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.handout import hand_out
-from thermo_kit.course.practice import write_practice
+from thermo_kit.course.handout import hand_out, write_practice
 from thermo_kit.course.roster import read_roster
 from thermo_kit.course.tickets import verify_ticket
 from thermo_kit.errors import CourseError, FileAccessError, NotebookError, RosterError, ThermoKitError

@@ -3,7 +3,7 @@
 Everything without a leading underscore has a docstring, and a Parameters section that matches its signature where
 it has one. What a room offers through its door (its `__init__`), and all of a room that is one file, is public: there
 the Parameters section is required, every number has its unit, what comes back is said, and physics names its source.
-Charts and panels are used by name alone: one line that says what is seen is enough there.
+What is no physics is used by name alone: one line that says what it does is enough there.
 """
 
 import ast
@@ -12,7 +12,7 @@ import re
 
 from thermo_kit.words import WORDS
 
-SHORT_ROOMS = ("charts", "panels")
+SHORT_ROOMS = ("errors", "charts", "panels", "course", "cli")
 PHYSICS_ROOMS = ("substances", "components", "systems", "service")
 # Words that stand in for a published source where there is none to name.
 STATED_REASONS = (
@@ -180,6 +180,9 @@ def _door_names(source):
     for node in source.tree.body:
         if isinstance(node, ast.ImportFrom) and node.module:
             yield from ((node.module, alias.name) for alias in node.names)
+        elif isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") == "_HOMES":
+            # A door that loads each name's home when it is first asked for.
+            yield from ((f"{source.name}.{home}", name) for name, home in ast.literal_eval(node.value).items())
 
 
 def complaints(source, offered=None):

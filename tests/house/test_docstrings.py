@@ -17,6 +17,7 @@ def test_the_doors_offer_what_the_rest_relies_on():
     offered = doors(package_sources())
     assert "solve_cycle" in offered["thermo_kit.systems.cycle"]
     assert "Refrigerant" in offered["thermo_kit.substances.refrigerant"]
+    assert offered.get("thermo_kit.systems.readings_checks", set()) == set()
     assert "parse_quantity" in offered["thermo_kit.units.text"]
     assert offered["thermo_kit.words"] is None
     assert sum(len(names) for names in offered.values() if names) > 60
