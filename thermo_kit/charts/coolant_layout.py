@@ -256,10 +256,10 @@ def _box_words(result, branch, look):
         return flow, kink or told, condition != "healthy" or bool(kink)
     if branch.radiator:
         blocked = branch.radiator.blockage
-        way_word = "from" if way.heat_to_air < 0 else "to"
+        way_word = "from" if way.radiator_heat < 0 else "to"
         where = f"{way_word} the {'air' if branch.air == 'ambient' else 'cabin'}"
         told = kink or (f"{100 * blocked:.0f} % BLOCKED" if blocked else flow)
-        return f"{look.text(abs(way.heat_to_air), 'power')} {where}", told, bool(blocked or kink)
+        return f"{look.text(abs(way.radiator_heat), 'power')} {where}", told, bool(blocked or kink)
     if branch.chiller:
         taken = f"{look.text(way.heat_to_chiller, 'power')} taken" if branch.chiller.running else "off"
         return taken, kink or flow, bool(kink)

@@ -73,9 +73,7 @@ _HOMES = {
     "PipeResult": "pipe",
     "PipeSpec": "pipe",
     "pipe_flow": "pipe",
-    "RadiatorResult": "radiator",
     "RadiatorSpec": "radiator",
-    "run_radiator": "radiator",
 }
 __all__ = sorted(_HOMES)
 

@@ -72,7 +72,7 @@ def describe(settings, look):
     for branch in result.spec.branches:
         way = result.way(branch.name)
         if branch.radiator:
-            rows.append((f"Heat given by {branch.name}", look.text(way.heat_to_air, "power")))
+            rows.append((f"Heat given by {branch.name}", look.text(way.radiator_heat, "power")))
         if branch.chiller:
             rows.append((f"Heat taken by {branch.name}", look.text(way.heat_to_chiller, "power")))
     rows.append(("Coolant freezes at", look.text(result.freezing_point, "temperature")))

@@ -4,15 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermo_kit.errors import InputError, Problem
+from thermo_kit.laws.closure import closed
 from thermo_kit.systems.coolant_network.faults import apply_faults
-from thermo_kit.systems.coolant_network.flows import solve_flows
+from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
 from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
-from thermo_kit.systems.coolant_network.recording import Book
+from thermo_kit.systems.coolant_network.result import Event, SimulationResult
 from thermo_kit.systems.coolant_network.steady import check_not_frozen, heat_flows, way_temperatures
-from thermo_kit.systems.coolant_network.topology import graph_of
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks
 
 VISCOSITY_CHANGE = 0.03
 """Flows are solved anew once the viscosity of any branch has changed by this share."""
@@ -22,10 +21,7 @@ _GAMMA = 1.0 - 0.5**0.5
 class _Run:
     """The state of one run; it lives only inside `simulate_network`."""
 
-    def __init__(self, spec, scenario, step, cells_at_part):
-        self.base = spec
-        self.step = step
-        self.cells = cells_at_part
+    def __init__(self, spec, scenario, cells_at_part):
         self.table = liquid_table(spec.coolant, spec.mass_fraction)
         self.graph = graph_of(spec)
         self.layout = lay_out(spec, self.graph, cells_at_part)
@@ -35,7 +31,6 @@ class _Run:
             if part.role in starts:
                 self.temperature[self.layout.body[part.name]] = starts[part.role]
         self.flows = self.viscosity = self.spec = None
-        self.solutions = 0
         self.worst = {"node": 0.0, "loop": 0.0, "energy": 0.0}
         self.matrices = {}
         self.asking = {branch.name: False for branch in spec.branches if branch.chiller and branch.chiller.body}
@@ -82,11 +77,9 @@ class _Run:
             self.graph,
             density=self.table.density(means),
             viscosity=viscosity,
-            law=self.spec.friction_law,
             guess=guess,
         )
         self.viscosity = viscosity
-        self.solutions += 1
         self.worst["node"] = max(self.worst["node"], self.flows.node_closure)
         self.worst["loop"] = max(self.worst["loop"], self.flows.loop_closure)
         self._rebuild()
@@ -183,7 +176,7 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     checks.within("time of the fault", fault_time, 0.0, 86400.0, kind="time")
     checks.within("time step", step, 0.05, 60.0, kind="time")
     checks.within("recording interval", record_every, step, 86400.0, kind="time")
-    checks.within("cells at a part", cells_at_part, 1, 50, kind="ratio")
+    checks.whole("cells at a part", cells_at_part, 1, 50)
     checks.raise_if_any()
     table = liquid_table(spec.coolant, spec.mass_fraction)
     for what, value in (
@@ -191,8 +184,8 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
         ("initial temperature", scenario.initial_temperature),
     ):
         check_not_frozen(table.coolant.freezing_point, what, value)
-    run = _Run(spec, scenario, step, cells_at_part)
-    book = Book(spec, run, record_every)
+    run = _Run(spec, scenario, cells_at_part)
+    book = _Book(spec, run, record_every)
     now = 0.0
     book.write(now)
     for length, segment, faulty in _pieces(scenario, faults, fault_time):
@@ -206,7 +199,64 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
             run.advance(dt)
             book.write(now + number * dt, last=number == steps)
         now += length
-    return book.result(spec, scenario, run, faults)
+    return book.result(scenario)
+
+
+class _Book:
+    """Keeps what is recorded and notices what is worth saying."""
+
+    def __init__(self, spec, run, every):
+        self.spec, self.run, self.every = spec, run, every
+        self.next = 0.0
+        self.times, self.states, self.flows = [], [], []
+        self.events = {}
+
+    def write(self, time, last=False):
+        """Look at the state and record it if its time has come; time [s]."""
+        self._watch(time)
+        if time >= self.next - 1e-9 or last:
+            self.times.append(time)
+            self.states.append(self.run.temperature)
+            self.flows.append(self.run.flows and self.run.flows.mass_flow[: len(self.spec.branches)])
+            self.next = time + self.every
+
+    def _watch(self, time):
+        state, layout = self.run.temperature, self.run.layout
+        for part in self.spec.bodies:
+            if state[layout.body[part.name]] > part.temperature_limit:
+                self._say(time, part.name, "over limit", part.temperature_limit)
+        coolant, freezing = state[: layout.size - len(layout.body)], self.run.table.coolant.freezing_point
+        if np.max(coolant) > HOTTEST:
+            self._say(time, "coolant", "may boil", HOTTEST)
+        if np.min(coolant) < freezing:
+            self._say(time, "coolant", "slush", freezing)
+
+    def _say(self, time, part, kind, temperature):
+        self.events.setdefault((part, kind), Event(float(time), part, kind, temperature))
+
+    def result(self, scenario):
+        """Return the whole record, if every balance closed."""
+        spec, layout, worst = self.spec, self.run.layout, self.run.worst
+        closed(**worst)
+        states = np.array(self.states)
+        # At the start nothing has been solved yet: the first flows stand there too.
+        flows = np.array([self.flows[1] if flow is None else flow for flow in self.flows])
+        outlet = {}
+        for i, branch in enumerate(spec.branches):
+            ends = layout.first[i], layout.first[i] + layout.count[i] - 1
+            outlet[branch.name] = np.where(flows[:, i] >= 0.0, states[:, ends[1]], states[:, ends[0]])
+        return SimulationResult(
+            spec=spec,
+            scenario=scenario,
+            time=np.array(self.times),
+            body_temperature={part.name: states[:, layout.body[part.name]] for part in spec.bodies},
+            way_temperature=outlet,
+            way_flow={branch.name: flows[:, i] for i, branch in enumerate(spec.branches)},
+            events=tuple(self.events.values()),
+            energy_closure=worst["energy"],
+            node_closure=worst["node"],
+            loop_closure=worst["loop"],
+        )
 
 
 def _pieces(scenario, faults, fault_time):
@@ -229,21 +279,10 @@ def conditions(spec, scenario, segment, faults=()):
     bodies = tuple(
         replace(part, heat=heat[part.role] / count[part.role]) if part.role in heat else part for part in spec.bodies
     )
-    wanted = dict(segment.valves)
-    unknown = set(wanted) - {link.name for link in spec.valves}
-    if unknown:
-        raise InputError(
-            Problem("valves of the segment", repr(sorted(unknown)), "are not in this network", "leave them out")
-        )
-    valves = tuple(
-        replace(link, valve=replace(link.valve, position=wanted.get(link.name, link.valve.position)))
-        for link in spec.valves
-    )
     branches = tuple(_switched(branch, segment) for branch in spec.branches)
     changed = replace(
         spec,
         bodies=bodies,
-        valves=valves,
         branches=branches,
         ambient_temperature=scenario.ambient_temperature,
         vehicle_speed=segment.vehicle_speed,
