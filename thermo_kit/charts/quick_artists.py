@@ -9,6 +9,17 @@ ROW = 1.2
 """Height of a line of words over its font size."""
 
 
+@functools.lru_cache(maxsize=2048)
+def text_size(text, size, bold=False):
+    """Return how much room a text takes, measured with the font it is laid out in; size [px] → [px]."""
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import text_to_path
+
+    font = FontProperties(family="DejaVu Sans", size=size, weight="bold" if bold else "normal")
+    width, _, _ = text_to_path.get_text_width_height_descent(text, font, ismath=False)
+    return width, size
+
+
 def add_line(axes, x, y, *, pixels=False, **look):
     """Add a line without the autoscaling of axes.plot; the limits are fixed."""
     from matplotlib.transforms import IdentityTransform
@@ -46,8 +57,6 @@ def add_area(axes, outlines, *, pixels=False, **look):
 
 def add_note(axes, text, x, y, *, ha, va, colour, size=style.TEXT, bold=False, framed=True):
     """Add words on a plate that hides what lies below them; x [px], y [px], size [px]."""
-    from thermo_kit.charts.line_labels import text_size
-
     lines = text.split("\n")
     width = max(text_size(line, size, bold)[0] for line in lines)
     pad = 3.0 if framed else 1.0
