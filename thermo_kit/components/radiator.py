@@ -1,9 +1,9 @@
 """Coolant to air: the radiator with its fan and the cabin heater core."""
 
-import functools
 import math
 
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
+from thermo_kit.laws.exchange import crossflow_effectiveness
 from thermo_kit.units import Checks, Spec, part, quantity
 
 AIR_SPECIFIC_HEAT = 1006.0
@@ -86,12 +86,4 @@ def radiator_effectiveness(spec, *, coolant_flow, coolant_heat_rate, air_flow):
     conductance = 1.0 / (1.0 / air_side + 1.0 / coolant_side)
     air_heat_rate = air_flow * RATED_DENSITY * AIR_SPECIFIC_HEAT
     smaller, larger = sorted((coolant_heat_rate, air_heat_rate))
-    effectiveness = _library()(NTU=conductance / smaller, Cr=smaller / larger, subtype="crossflow approximate")
-    return min(effectiveness, 1.0), smaller
-
-
-@functools.cache
-def _library():
-    from ht import effectiveness_from_NTU
-
-    return effectiveness_from_NTU
+    return crossflow_effectiveness(conductance / smaller, smaller / larger), smaller
