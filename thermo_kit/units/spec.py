@@ -221,7 +221,9 @@ def asked(what, default=MISSING):
     return field(**given, metadata={"asked": what})
 
 
-@typing.dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(quantity, count, one_of, word, part))
+@typing.dataclass_transform(
+    frozen_default=True, kw_only_default=True, field_specifiers=(quantity, count, one_of, word, part)
+)
 class Spec:
     """A frozen specification, keyword-only; a subclass is a dataclass by itself and checks its fields when made.
 

@@ -150,7 +150,10 @@ def _branch(field, **changes):
     def strike(spec, fault):
         values = {name: value(fault) for name, value in changes.items()}
         return _struck(
-            spec, fault, "branches", lambda branch: replace(branch, **{field: replace(getattr(branch, field), **values)})
+            spec,
+            fault,
+            "branches",
+            lambda branch: replace(branch, **{field: replace(getattr(branch, field), **values)}),
         )
 
     return strike

@@ -19,7 +19,10 @@ VALVE_LAMINAR_LOSS = 300.0
 
 @dataclass(frozen=True)
 class Way:
-    """One way from node index to node index, with what its pressure loss needs; index of its branch or −1 (valve)."""
+    """One way from node index to node index, with what its pressure loss needs; index of its branch or −1 (valve).
+
+    valve: (valve, from port, to port) of a way through one
+    """
 
     name: str
     start: int
@@ -27,8 +30,9 @@ class Way:
     passage: PipeSpec
     loss_coefficient: float
     laminar_loss: float
-    pump: PumpSpec | None
-    branch: int
+    pump: PumpSpec | None = None
+    branch: int = -1
+    valve: tuple = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,8 +60,8 @@ def ways_of(spec):
         for path in open_paths(link.valve):
             start, end = index[node_at[path.start]], index[node_at[path.end]]
             bore = PipeSpec(length=0.001, diameter=link.valve.bore)
-            name = f"{link.name}: {path.start} to {path.end}"
-            ways.append(Way(name, start, end, bore, path.loss_coefficient, VALVE_LAMINAR_LOSS, None, -1))
+            name, ports = f"{link.name}: {path.start} to {path.end}", (link.name, path.start, path.end)
+            ways.append(Way(name, start, end, bore, path.loss_coefficient, VALVE_LAMINAR_LOSS, valve=ports))
     return tuple(ways)
 
 

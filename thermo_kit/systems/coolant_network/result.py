@@ -22,7 +22,7 @@ class NodeState:
 class WayState:
     """A branch or a way through a valve: flows from its start to its end count positive; temperatures [K] along the
     flow; radiator_heat: given to the air blown through its core, without what its bare passage loses, and
-    heat_to_chiller [W]; regime in words."""
+    heat_to_chiller [W]; regime in words; valve: (valve, from port, to port), empty for a branch."""
 
     name: str
     mass_flow: float
@@ -35,6 +35,7 @@ class WayState:
     outlet_temperature: float | None
     radiator_heat: float
     heat_to_chiller: float
+    valve: tuple = ()
 
 
 @dataclass(frozen=True, slots=True)

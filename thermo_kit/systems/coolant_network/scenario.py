@@ -33,7 +33,9 @@ class Scenario(Spec):
     """
 
     name: str = word("name of the scenario")
-    segments: tuple[Segment, ...] = several(Part(Segment, "segment"), 1, 20000, advice="give one stretch of time or more")
+    segments: tuple[Segment, ...] = several(
+        Part(Segment, "segment"), 1, 20000, advice="give one stretch of time or more"
+    )
     ambient_temperature: float = quantity("temperature", 223.15, 328.15, "ambient temperature", 298.15)
     initial_temperature: float = quantity("temperature", 223.15, 373.15, "initial temperature", 298.15)
     initial_bodies: tuple[tuple[str, float], ...] = ()

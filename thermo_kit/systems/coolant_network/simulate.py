@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from thermo_kit.laws.closure import closed
+from thermo_kit.systems.coolant_network.changes import with_chillers_off
 from thermo_kit.systems.coolant_network.faults import apply_faults
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
@@ -59,13 +60,8 @@ class _Run:
         return self.asking != before
 
     def _as_asked(self):
-        branches = tuple(
-            replace(branch, chiller=replace(branch.chiller, running=False))
-            if not self.asking.get(branch.name, True)
-            else branch
-            for branch in self.wanted.branches
-        )
-        return self.wanted if branches == self.wanted.branches else replace(self.wanted, branches=branches)
+        off = [name for name, asks in self.asking.items() if not asks]
+        return with_chillers_off(self.wanted, off) if off else self.wanted
 
     def follow_viscosity(self):
         means = way_temperatures(self.graph, self.layout, self.temperature)

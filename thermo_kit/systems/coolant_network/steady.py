@@ -198,7 +198,7 @@ def _way_state(i, way, layout, flows, heats, properties, temperature, node_tempe
             outlet = _known(temperature[cells][-1 if flow > 0 else 0])
     return WayState(
         way.name, flow, flow / density, velocity, reynolds, flow_regime(reynolds), float(flows.drop[i]),
-        inlet, outlet, radiator_heat, heat_to_chiller,
+        inlet, outlet, radiator_heat, heat_to_chiller, way.valve,
     )  # fmt: skip
 
 
