@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermo_kit.components.pump import GRAVITY, PumpSpec, operating_point, pump_head, run_pump
+from thermo_kit.components.pump import PumpSpec, operating_point, pump_head, run_pump
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.laws.constants import GRAVITY
 
 HEALTHY = PumpSpec(shut_off_head=9.0, run_out_flow=40 / 60e3)
 RHO = 1050.0

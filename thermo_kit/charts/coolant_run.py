@@ -36,7 +36,7 @@ def run_picture(run, look, *, cursor, fault_time=None):
     )  # fmt: skip
     told = Mark(time[i], None, look.text(time[i], "duration"), style.INK, "", places=((0, 14, "center"),))
     lower = Strip(flow, (told, *_dots(time[i], flows, i)), 0.20, still=(*pumps, *fault), settled=True)
-    column = Column(Axis("time", "duration", (time[0], time[-1]), count=8), (upper, lower), names=150.0)
+    column = Column(Axis("time", "duration", (time[0], time[-1]), count=8), (upper, lower), names=150.0, event_rows=1)
     return strips_picture(column, look, sentence=run_sentence(run, look, cursor, fault_time), size=SIZE)
 
 
@@ -104,4 +104,5 @@ def _cursor(time):
 
 
 def _dots(time, values, i):
-    return tuple(Mark(time, float(one[i]), "", style.INK, hollow=True) for one in values.values())
+    shown = (float(one[i]) for one in values.values() if one[i] <= HOTTEST_SHOWN)
+    return tuple(Mark(time, value, "", style.INK, hollow=True) for value in shown)

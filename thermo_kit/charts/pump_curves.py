@@ -74,5 +74,5 @@ def _shares(curves, look, top):
         things.append(Mark(0.0, place, f"{name}, {text}", style.INK, "", places=((4, 17, "left"),)))
     end = 0.5 * top if max((value for _, value in rows), default=0.0) < 0.45 * top else 1.02 * top
     x = Axis("lost at this flow", "pressure_difference", (0.0, end), count=4)
-    y = Axis("", ends=(-0.6, max(len(rows), 1) - 0.2), ticks=((-9.0, ""),), bare=True)
+    y = Axis("", ends=(-0.6, max(len(rows), 1) - 0.2), ticks=((-0.6, ""),), bare=True)
     return Column(x, (Strip(y, tuple(things)),), 1.0, heading="pressure lost, by part")
