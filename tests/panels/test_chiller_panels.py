@@ -11,7 +11,7 @@ from thermo_kit.panels.guard_panel import GuardPanelSettings
 from thermo_kit.panels.view import View
 from thermo_kit.systems import failure_table
 from thermo_kit.systems.chiller_freeze import FreezeSpec
-from thermo_kit.systems.freeze_guard import GUARD_NAMES
+from thermo_kit.systems.guard_table import GUARD_NAMES
 from thermo_kit.units import UnitSystem, celsius
 from thermo_kit.units.look import Look
 

@@ -9,8 +9,8 @@ import pytest
 
 from tests.systems.epanet_network import epanet_flows
 from tests.systems.network_builder import held_at, meshed_loop
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import NetworkSpec, load_layout, solve_coolant_network
-from thermo_kit.systems.coolant_network.liquid import liquid_table
 
 pytest.importorskip("epanet", reason="EPANET's engine comes with the test extra")
 
@@ -19,7 +19,7 @@ pytest.importorskip("epanet", reason="EPANET's engine comes with the test extra"
 def test_meshed_loop_with_turbulent_flow(pumps):
     spec = held_at(meshed_loop(pumps=pumps, mass_fraction=0.3), 328.15)
     result = solve_coolant_network(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     theirs = epanet_flows(spec, float(table.density(328.15)), float(table.viscosity(328.15)))
     largest = max(abs(flow) for flow in theirs.values())
     for branch in spec.branches:
@@ -31,7 +31,7 @@ def test_meshed_loop_with_turbulent_flow(pumps):
 def test_meshed_loop_with_laminar_flow():
     spec = held_at(meshed_loop(mass_fraction=0.6), 253.15)
     result = solve_coolant_network(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     theirs = epanet_flows(spec, float(table.density(253.15)), float(table.viscosity(253.15)))
     for branch in spec.branches:
         way = result.way(branch.name)
@@ -41,7 +41,7 @@ def test_meshed_loop_with_laminar_flow():
 
 def test_a_wrong_network_is_not_within_the_tolerance():
     spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     theirs = epanet_flows(spec, float(table.density(328.15)), float(table.viscosity(328.15)))
     longer = replace(spec.branches[1], passage=replace(spec.branches[1].passage, length=2.1))
     changed = replace(spec, branches=tuple(longer if b.name == "way 1" else b for b in spec.branches))
@@ -68,7 +68,7 @@ def test_the_drive_loop_of_a_layout():
         friction_law="swamee-jain",
     )
     result = solve_coolant_network(loop)
-    table = liquid_table(loop.coolant, loop.mass_fraction)
+    table = coolant_table(loop.coolant, loop.mass_fraction)
     theirs = epanet_flows(loop, float(table.density(326.15)), float(table.viscosity(326.15)))
     for branch in loop.branches:
         assert result.way(branch.name).volume_flow == pytest.approx(theirs[branch.name], rel=1e-3)

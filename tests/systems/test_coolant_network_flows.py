@@ -19,6 +19,7 @@ from thermo_kit.components.pipe import PipeSpec
 from thermo_kit.components.valve_ports import ValvePosition
 from thermo_kit.errors import InputError, OutOfRangeError
 from thermo_kit.substances import Coolant
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
     NETWORK_FAULTS,
@@ -29,10 +30,9 @@ from thermo_kit.systems.coolant_network import (
     parts_struck_by,
     solve_coolant_network,
 )
-from thermo_kit.systems.coolant_network.liquid import liquid_table
 
 LITTLE_HEAT = {"ambient_temperature": 313.15}
-TABLE = liquid_table("ethylene glycol", 0.5)
+TABLE = coolant_table("ethylene glycol", 0.5)
 RHO, MU = float(TABLE.density(313.15)), float(TABLE.viscosity(313.15))
 
 

@@ -13,6 +13,7 @@ from tests.systems.network_builder import body, node, pipe, pump, ring
 from thermo_kit.components.fan import FanSpec
 from thermo_kit.components.radiator import RadiatorSpec, run_radiator
 from thermo_kit.errors import FileAccessError, InputError, OutOfRangeError, UnknownNameError
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
     ChillerLink,
@@ -29,7 +30,6 @@ from thermo_kit.systems.coolant_network import (
     solve_coolant_network,
 )
 from thermo_kit.systems.coolant_network.heat import conductance_at
-from thermo_kit.systems.coolant_network.liquid import liquid_table
 from thermo_kit.systems.coolant_network.scenario import drive_heat
 
 CORE = RadiatorSpec(
@@ -53,7 +53,7 @@ def test_the_radiator_in_the_loop_is_the_radiator_alone(heat, ambient, speed):
     spec = _cooled_ring(heat, ambient_temperature=ambient, vehicle_speed=speed)
     result = solve_coolant_network(spec)
     way = result.way("third")
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     mean = np.mean([entry.temperature for entry in result.nodes])
     alone = run_radiator(
         CORE,
@@ -103,7 +103,7 @@ def test_a_chiller_takes_what_a_wall_of_one_temperature_takes():
 
 def table_heat(spec, result):
     mean = np.mean([entry.temperature for entry in result.nodes])
-    return float(liquid_table(spec.coolant, spec.mass_fraction).specific_heat(mean))
+    return float(coolant_table(spec.coolant, spec.mass_fraction).specific_heat(mean))
 
 
 def test_road_load_of_the_van_by_hand():

@@ -6,7 +6,7 @@ from thermo_kit.panels.controls import ChoiceControl
 from thermo_kit.panels.frame import Description, Panel
 from thermo_kit.panels.freeze_parts import CABIN, CAUTIONS, COOLANT, SHARE, case_of, outcome_words, seconds, transient
 from thermo_kit.systems import GuardSettings
-from thermo_kit.systems.freeze_guard import GUARD_NAMES
+from thermo_kit.systems.guard_table import GUARD_NAMES
 
 _FIELDS = dict(zip(("flow_watch", "cold_watch", "pressure_watch", "valve"), GUARD_NAMES, strict=True))
 _MOST_TRIED = 12

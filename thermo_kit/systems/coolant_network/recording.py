@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError, Problem
-from thermo_kit.systems.coolant_network.liquid import HOTTEST
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.systems.coolant_network.scenario import Scenario
 from thermo_kit.systems.coolant_network.spec import NetworkSpec
 from thermo_kit.systems.coolant_network.steady import CLOSURE
@@ -85,7 +85,7 @@ class Book:
         coolant = state[: layout.size - len(layout.body)]
         if np.max(coolant) > HOTTEST:
             self._say(time, "coolant", "above 100 °C somewhere: it may boil, its data end here")
-        if np.min(coolant) < self.run.table.coolant.freezing_point:
+        if np.min(coolant) < self.run.table.freezing_point:
             self._say(time, "coolant", "below its freezing point somewhere: slush")
 
     def _say(self, time, part, text):

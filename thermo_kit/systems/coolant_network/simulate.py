@@ -5,10 +5,11 @@ from dataclasses import replace
 import numpy as np
 
 from thermo_kit.errors import InputError, Problem
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network.faults import apply_faults
 from thermo_kit.systems.coolant_network.flows import solve_flows
 from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
 from thermo_kit.systems.coolant_network.recording import Book
 from thermo_kit.systems.coolant_network.steady import check_not_frozen, heat_flows, way_temperatures
 from thermo_kit.systems.coolant_network.topology import graph_of
@@ -26,7 +27,7 @@ class _Run:
         self.base = spec
         self.step = step
         self.cells = cells_at_part
-        self.table = liquid_table(spec.coolant, spec.mass_fraction)
+        self.table = coolant_table(spec.coolant, spec.mass_fraction)
         self.graph = graph_of(spec)
         self.layout = lay_out(spec, self.graph, cells_at_part)
         self.temperature = np.full(self.layout.size, scenario.initial_temperature)
@@ -46,7 +47,7 @@ class _Run:
         self.wanted = spec
         self.ask_thermostats()
         self.spec, self.matrices = self._as_asked(), {}
-        self.table = liquid_table(spec.coolant, spec.mass_fraction)
+        self.table = coolant_table(spec.coolant, spec.mass_fraction)
         if old is None or _hydraulics(spec) != _hydraulics(old):
             self.graph = graph_of(spec)
             self.flows = None
@@ -185,12 +186,12 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     checks.within("recording interval", record_every, step, 86400.0, kind="time")
     checks.within("cells at a part", cells_at_part, 1, 50, kind="ratio")
     checks.raise_if_any()
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     for what, value in (
         ("ambient temperature", scenario.ambient_temperature),
         ("initial temperature", scenario.initial_temperature),
     ):
-        check_not_frozen(table.coolant.freezing_point, what, value)
+        check_not_frozen(table.freezing_point, what, value)
     run = _Run(spec, scenario, step, cells_at_part)
     book = Book(spec, run, record_every)
     now = 0.0

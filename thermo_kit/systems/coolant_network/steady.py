@@ -5,9 +5,10 @@ import numpy as np
 from thermo_kit.components.pipe import flow_regime
 from thermo_kit.components.pump import run_pump
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network.flows import solve_flows
 from thermo_kit.systems.coolant_network.heat import NO_FLOW, build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
 from thermo_kit.systems.coolant_network.result import BodyState, NetworkResult, NodeState, WayState
 from thermo_kit.systems.coolant_network.topology import graph_of
 from thermo_kit.units import format_quantity
@@ -61,8 +62,8 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     True
     """
     graph = graph_of(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
-    check_not_frozen(table.coolant.freezing_point, "ambient temperature", spec.ambient_temperature)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
+    check_not_frozen(table.freezing_point, "ambient temperature", spec.ambient_temperature)
     layout = lay_out(spec, graph, cells_at_part)
     temperature = np.full(layout.size, spec.ambient_temperature)
     flows, last, flow_steps = None, None, 0
@@ -171,7 +172,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties, 
     )
     notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
     return NetworkResult(
-        spec, nodes, ways, tuple(bodies), pumps, table.coolant.freezing_point,
+        spec, nodes, ways, tuple(bodies), pumps, table.freezing_point,
         flows.node_closure, flows.loop_closure, energy_closure, flow_steps, notes,
     )  # fmt: skip
 
@@ -219,7 +220,7 @@ def _notes(spec, table, layout, temperature, bodies, graph, moving):
     coolant = temperature[: layout.size - len(layout.body)]
     if np.max(coolant) > HOTTEST:
         notes.append("coolant above 100 °C somewhere: it may boil, and its data are held at 100 °C")
-    if np.min(coolant) < table.coolant.freezing_point:
+    if np.min(coolant) < table.freezing_point:
         notes.append("coolant below its freezing point somewhere: slush forms, which this model does not move")
     if any(branch.chiller and branch.chiller.running and branch.chiller.body for branch in spec.branches):
         notes.append("the chiller runs all the time here; over time its thermostat switches it")
