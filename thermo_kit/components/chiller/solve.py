@@ -322,7 +322,7 @@ def _notes(spec, march, solved, coldest, coolant_outlet, drop):
     if not 200.0 <= number <= 10000.0:
         notes.append(f"coolant Reynolds number {number:.0f} is outside the data of 200 to 10000: film less certain")
     if not 5.6 <= solved.mass_flux <= 125.0:
-        flux, low, high = (Amount(x, "mass_flux") for x in (solved.mass_flux, 5.6, 125.0))
+        flux, low, high = (Amount(x, "mass_flux", 1) for x in (solved.mass_flux, 5.6, 125.0))
         notes.append(Said("refrigerant mass flux {} is outside the data of {} to {}", flux, low, high))
     if spec.refrigerant in ("R-744", "R-152a"):
         notes.append(f"the boiling correlation was not fitted to {spec.refrigerant}")
