@@ -11,9 +11,9 @@ import pytest
 
 from tests.benchmarks.beside import measured
 from tests.systems.network_builder import meshed_loop
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import LAYOUT_NAMES, drive, load_layout, simulate_network, solve_coolant_network
 from thermo_kit.systems.coolant_network.flows import _loss, _shape, graph_of, solve_flows
-from thermo_kit.systems.coolant_network.liquid import liquid_table
 
 pytestmark = pytest.mark.quiet
 LEAST_OVER_ROOT = 3.0
@@ -48,7 +48,7 @@ def test_an_hour_of_driving_takes_little(name, record_property):
 
 def _problem(spec, temperature):
     graph = graph_of(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     count = len(graph.ways)
     density = np.full(count, float(table.density(temperature)))
     viscosity = np.full(count, float(table.viscosity(temperature)))

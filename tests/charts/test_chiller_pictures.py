@@ -15,7 +15,7 @@ from thermo_kit.charts.safe_time_map import safe_time_picture, short_time, time_
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.systems import FreezeSpec, GuardSettings, simulate_chiller_freeze
 from thermo_kit.systems.chiller_freeze import SafeTimeMap
-from thermo_kit.systems.freeze_guard import TRANSITIONS, GuardEvent, GuardState
+from thermo_kit.systems.guard_table import TRANSITIONS, GuardEvent, GuardState
 from thermo_kit.units import UnitSystem, celsius
 
 LOOKS = (Look(), Look(system=UnitSystem.US))

@@ -14,7 +14,7 @@ from thermo_kit.charts.coolant_words import BANDS, band_of
 from thermo_kit.charts.mixture_chart import mixture_picture
 from thermo_kit.charts.pump_curves import operating_picture
 from thermo_kit.service import cold_state, read_refractometer, top_up
-from thermo_kit.service.mixture_curve import freezing_curve
+from thermo_kit.service.mixture import freezing_curve
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
     NetworkFault,

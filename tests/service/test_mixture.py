@@ -10,11 +10,12 @@ from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, Read
 from thermo_kit.service.mixture import (
     GLYCOLS,
     SIXTY_FAHRENHEIT,
+    cold_state,
     read_hydrometer,
     read_refractometer,
     refractive_index,
+    top_up,
 )
-from thermo_kit.service.mixture_plan import cold_state, top_up
 from thermo_kit.substances import Coolant
 
 KIND = st.sampled_from(GLYCOLS)

@@ -5,9 +5,9 @@ import numpy as np
 from thermo_kit.components.pipe import PipeSpec, pipe_flow
 from thermo_kit.components.pump import PumpSpec, pump_head
 from thermo_kit.laws.constants import GRAVITY
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import BodySpec, BranchSpec, NetworkSpec, NodeSpec
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
-from thermo_kit.systems.coolant_network.liquid import liquid_table
 
 
 def node(name, volume=0.0):
@@ -69,7 +69,7 @@ def meshed_loop(pumps=2, **fields):
 def flows_at(spec, temperature):
     """Return (ways, flows) with all coolant at one temperature, so that a second program can say the same."""
     graph = graph_of(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     even = np.ones(len(graph.ways))
     density, viscosity = (float(read(temperature)) for read in (table.density, table.viscosity))
     return graph.ways, solve_flows(graph, density=density * even, viscosity=viscosity * even), density, viscosity

@@ -2,7 +2,7 @@
 
 import itertools
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -10,13 +10,22 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import trapezoid
 
-from thermo_kit.components.chiller import ChillerSpec, solve_chiller
+from thermo_kit.components.chiller import ChillerSpec, PlateStack, solve_chiller
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Coolant
-from thermo_kit.systems.chiller_freeze import FreezeSpec, longest_safe_reaction, safe_time_map, simulate_chiller_freeze
+from thermo_kit.systems.chiller_freeze import (
+    FreezeSpec,
+    GuardSettings,
+    longest_safe_reaction,
+    safe_time_map,
+    simulate_chiller_freeze,
+)
+from thermo_kit.systems.chiller_freeze.circuit import Mode
 from thermo_kit.systems.chiller_freeze.model import ChillerModel
-from thermo_kit.systems.chiller_freeze.parts import Mode
+from thermo_kit.systems.chiller_freeze.safe_time import _search
+from thermo_kit.systems.chiller_freeze.simulate import Run
 from thermo_kit.systems.chiller_freeze.slush import freeze_layer, gap_heat, single_point_curve, slush_curve
+from thermo_kit.units import asked_of
 
 BASE = FreezeSpec()
 WATER = FreezeSpec(coolant="water")
@@ -172,8 +181,6 @@ def test_start_agrees_with_the_steady_chiller(share):
 
 
 def test_an_emptied_chiller_stays_empty_and_takes_no_more_heat():
-    from thermo_kit.systems.chiller_freeze.simulate import Run
-
     run = Run(replace(WATER, reaction_time=8.0))
     run.go(120.0)
     states, _ = run.at(np.linspace(0.0, 120.0, 241))
@@ -203,8 +210,6 @@ def test_finer_segments_and_layers_change_little():
 
 @pytest.mark.parametrize("spec", [WATER, BASE], ids=["water", "30 %"])
 def test_finer_time_steps_change_little(spec):
-    from thermo_kit.systems.chiller_freeze.simulate import Run
-
     times = []
     for tolerance in ({}, {"rtol": 1e-6}):
         run = Run(spec, **tolerance)
@@ -303,10 +308,23 @@ def test_a_leaking_valve_shortens_the_safe_time_and_a_stuck_one_never_saves():
 
 
 @pytest.mark.parametrize("spec", [WATER, BASE], ids=["water", "30 %"])
-def test_longest_safe_reaction_is_where_it_turns(spec):
+def test_longest_safe_reaction_is_where_it_turns_less_what_the_mesh_may_miss(spec):
     seconds = longest_safe_reaction(spec, accuracy=0.1)
-    assert simulate_chiller_freeze(replace(spec, reaction_time=seconds - 0.5)).survives
-    assert not simulate_chiller_freeze(replace(spec, reaction_time=seconds + 0.8)).survives
+    fine = replace(spec, segments=12)
+    turns = (seconds + 0.5) / 0.95
+    assert simulate_chiller_freeze(replace(fine, reaction_time=seconds)).survives
+    assert simulate_chiller_freeze(replace(fine, reaction_time=turns - 0.5)).survives
+    assert not simulate_chiller_freeze(replace(fine, reaction_time=turns + 0.8)).survives
+
+
+@pytest.mark.parametrize("avoid", ["ice", "blocked", "burst"])
+@pytest.mark.parametrize("spec", [WATER, BASE, replace(WATER, compressor_speed=157.0)], ids=["water", "30 %", "slow"])
+def test_the_safe_time_lies_on_the_safe_side_of_a_mesh_four_times_finer(spec, avoid):
+    told = longest_safe_reaction(spec, avoid=avoid)
+    fine, finer = (_search(Run(replace(spec, segments=n), rtol=1e-3), avoid, 0.03) for n in (24, 48))
+    # The error halves with the segments: as much again as between 24 and 48 lies beyond 48.
+    limit = finer - (fine - finer)
+    assert 0.8 * limit - 1.0 < told <= limit
 
 
 def test_avoiding_ice_leaves_less_time_than_avoiding_a_burst():
@@ -344,18 +362,18 @@ def test_two_processes_give_the_same_map():
 
 
 BAD = {
-    "too much glycol": (dict(mass_fraction=0.75), "mass_fraction"),
-    "no flow at the start": (dict(coolant_flow=0.0), "coolant_flow"),
+    "too much glycol": (dict(mass_fraction=0.75), "glycol share"),
+    "no flow at the start": (dict(coolant_flow=0.0), "coolant flow"),
     "profile starts at rest": (dict(flow_profile=((0.0, 0.0), (5.0, 1.0))), "starts with no flow"),
     "profile starts late": (dict(flow_profile=((1.0, 1.0),)), "start at time 0"),
     "profile goes back": (dict(flow_profile=((0.0, 1.0), (5.0, 0.5), (3.0, 0.0))), "back in time"),
-    "profile is no row": (dict(flow_profile=7), "flow_profile"),
+    "profile is no row": (dict(flow_profile=7), "flow profile"),
     "frozen start": (dict(coolant_inlet_temperature=250.0), "frozen"),
     "celsius": (dict(coolant_inlet_temperature=15.0), "kelvin"),
     "celsius cabin": (dict(cabin_air_temperature=25.0), "kelvin"),
-    "hot side too hot": (dict(condensing_temperature=372.0), "condensing_temperature"),
-    "more than all": (dict(valve_leak=1.5), "valve_leak"),
-    "negative reaction": (dict(reaction_time=-1.0), "reaction_time"),
+    "hot side too hot": (dict(condensing_temperature=372.0), "condensing temperature"),
+    "more than all": (dict(valve_leak=1.5), "passes a closed shut-off valve"),
+    "negative reaction": (dict(reaction_time=-1.0), "reaction time"),
     "unknown coolant": (dict(coolant="brine"), "coolant"),
 }
 
@@ -364,8 +382,23 @@ BAD = {
 def test_bad_input_names_the_field_and_the_fix(name):
     changes, words = BAD[name]
     with pytest.raises(OutOfRangeError, match=words) as caught:
-        simulate_chiller_freeze(replace(BASE, **changes))
+        replace(BASE, **changes)
     assert all(problem.advice for problem in caught.value.problems)
+
+
+WRONG = ("mild", [1.0], ["a", "b"], {}, (), object(), math.nan, ((0.0, "1"),), None)
+
+
+@pytest.mark.parametrize("spec", [FreezeSpec, GuardSettings, ChillerSpec, PlateStack])
+def test_no_field_takes_what_is_no_such_thing_or_fails_without_saying_which(spec):
+    whole = {"evaporating_temperature": 272.15} if spec is ChillerSpec else {}
+    for field in fields(spec):
+        for wrong in WRONG:
+            if (wrong is None and field.default is None) or (field.name, wrong) == ("failed", ()):
+                continue
+            with pytest.raises(OutOfRangeError) as caught:
+                spec(**whole | {field.name: wrong})
+            assert str(caught.value).startswith(asked_of(spec)[field.name].words), (field.name, wrong)
 
 
 def test_freezing_with_the_pump_running_is_refused():

@@ -24,12 +24,12 @@ def run_picture(run, look, *, cursor, fault_time=None):
     parts, pumps = _curves(time, run.body_temperature, "o"), _curves(time, flows)
     fault = (Mark(fault_time, None, "", style.WARNING, "", dashes=_DOTTED),) if fault_time else ()
     named = (Mark(fault_time, None, "fault", style.WARNING, "", dashes=_DOTTED, places=((4, 9, "left"),)),)
+    hottest = max(float(values.max()) for values in run.body_temperature.values())
     limits = tuple(
-        Level(body.temperature_limit, f"limit of the {body.name}, {look.text(body.temperature_limit, 'temperature', 0)}",
-              style.series_style(k)[0], (0, (8, 3)), inside=True)
+        _limit(body, style.series_style(k)[0], look)
         for k, body in enumerate(run.spec.bodies)
-        if body.temperature_limit < max(float(np.max(v)) for v in run.body_temperature.values()) - 2.0
-    )  # fmt: skip
+        if body.temperature_limit < hottest - 2.0
+    )
     upper = Strip(
         temperature, (_cursor(time[i]), *_dots(time[i], run.body_temperature, i)), 0.53,
         still=(*parts, *limits, *(named if fault else ()), *_first(run, look)), settled=True,
@@ -89,6 +89,11 @@ def _curves(time, values, marker=""):
         Line(name, time, tuple(one.tolist()), colour, dashes, 2.0, marker=marker and sign)
         for (name, one), (colour, dashes, sign) in zip(values.items(), styles, strict=True)
     )
+
+
+def _limit(body, colour, look):
+    words = f"limit of the {body.name}, {look.text(body.temperature_limit, 'temperature', 0)}"
+    return Level(body.temperature_limit, words, colour, (0, (8, 3)), inside=True)
 
 
 def _first(run, look):

@@ -244,7 +244,8 @@ class OperatingPointPanel:
             ("Freezing point", look.text(curves.freezing_point, "temperature")),
         )
         notes = (
-            "All coolant is taken at one temperature. A pump makes less of thick coolant than its curve says: left out.",
+            "All coolant is taken at one temperature. A pump makes less of thick coolant than its curve says: "
+            "left out.",
             "How much lift a share of air costs differs from pump to pump: the straight rule here has no source.",
             INVENTED,
         )

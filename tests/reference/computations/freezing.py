@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt
+from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.substances import Coolant
 from thermo_kit.systems.chiller_freeze import slush
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec

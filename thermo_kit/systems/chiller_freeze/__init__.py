@@ -9,7 +9,7 @@ _HOMES = {
     "SafeTimeMap": "safe_time",
     "failure_table": "failures",
     "longest_safe_reaction": "safe_time",
-    "read_safe_time": "map_reading",
+    "read_safe_time": "safe_time",
     "safe_time_map": "safe_time",
     "simulate_chiller_freeze": "simulate",
 }

@@ -1,12 +1,13 @@
 """Coolant that freezes: temperature, ice and conductivity from enthalpy, and heat crossing a gap that freezes."""
 
 import functools
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.substances import Coolant
+from thermo_kit.substances.coolant_table import coolant_table
 
 LATENT_HEAT = 333.4e3
 ICE_SPECIFIC_HEAT = 2.1e3
@@ -106,8 +107,8 @@ def slush_curve(kind, mass_fraction):
     specific heat of ice: IAPWS R10-06(2009). Conductivity of ice: handbooks, 2.14 to 2.25 W/(m K).
     """
     table = coolant_table(kind, mass_fraction)
-    liquid_heat = float(table.specific_heat[0])
-    liquid = float(table.conductivity[0])
+    liquid_heat = float(table.heats[0])
+    liquid = float(table.conductivities[0])
     if kind == "water" or mass_fraction < 1e-4:
         enthalpy, below, ice, wallward, coreward = _front_branch(
             np.array([-80.0]), liquid, ICE_CONDUCTIVITY, LATENT_HEAT, ICE_SPECIFIC_HEAT, _WATER_RAMP
@@ -115,16 +116,16 @@ def slush_curve(kind, mass_fraction):
     else:
         below, ice, enthalpy = _glycol_branch(Coolant(kind, mass_fraction=mass_fraction), liquid_heat)
         wallward = coreward = (1.0 - ice) * liquid + ice * ICE_CONDUCTIVITY
-    towards_wall = np.concatenate((wallward, table.conductivity))
+    towards_wall = np.concatenate((wallward, table.conductivities))
     one_kind = coreward is wallward
     return SlushCurve(
         table.freezing_point,
-        float(table.density[0]),
-        np.concatenate((enthalpy, table.enthalpy)),
+        float(table.densities[0]),
+        np.concatenate((enthalpy, table.enthalpies)),
         np.concatenate((table.freezing_point + below, table.temperature)),
         np.concatenate((ice, np.zeros_like(table.temperature))),
         towards_wall,
-        towards_wall if one_kind else np.concatenate((coreward, table.conductivity)),
+        towards_wall if one_kind else np.concatenate((coreward, table.conductivities)),
     )
 
 
@@ -141,6 +142,16 @@ def _glycol_branch(coolant, liquid_heat):
     coldest = below[0] - 40.0
     tail = enthalpy[0] - 40.0 * ((1.0 - ice[0]) * liquid_heat + ice[0] * ICE_SPECIFIC_HEAT)
     return np.append(coldest, below), np.append(ice[0], ice), np.append(tail, enthalpy)
+
+
+def slush_thickening(ice):
+    """Return how many times thicker slush flows than its liquid; ice [-] → [-].
+
+    References
+    ----------
+    Thomas, J. Colloid Science 20 (1965) 267-277 (coefficients from memory), as used for ice slurries.
+    """
+    return 1.0 + 2.5 * ice + 10.05 * ice**2 + 0.00273 * math.exp(16.6 * ice)
 
 
 def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wall_resistance):

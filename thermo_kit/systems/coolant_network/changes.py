@@ -14,7 +14,7 @@ def each_branch(spec, change):
 
 
 def with_pump_speeds(spec, drive, battery=None):
-    """Return the network with its pumps at other shares of full speed; one that is not the battery's follows the drive."""
+    """Return the network with its pumps at other shares of full speed; all but the battery's follow the drive."""
 
     def change(branch):
         speed = battery if battery is not None and "battery" in branch.name else drive

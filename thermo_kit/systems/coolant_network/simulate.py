@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 
 from thermo_kit.laws.closure import closed
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network.changes import with_chillers_off
 from thermo_kit.systems.coolant_network.faults import apply_faults
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
 from thermo_kit.systems.coolant_network.result import Event, SimulationResult
 from thermo_kit.systems.coolant_network.steady import check_not_frozen, heat_flows, way_temperatures
 from thermo_kit.units import Checks
@@ -23,7 +24,7 @@ class _Run:
     """The state of one run; it lives only inside `simulate_network`."""
 
     def __init__(self, spec, scenario, cells_at_part):
-        self.table = liquid_table(spec.coolant, spec.mass_fraction)
+        self.table = coolant_table(spec.coolant, spec.mass_fraction)
         self.graph = graph_of(spec)
         self.layout = lay_out(spec, self.graph, cells_at_part)
         self.temperature = np.full(self.layout.size, scenario.initial_temperature)
@@ -42,7 +43,7 @@ class _Run:
         self.wanted = spec
         self.ask_thermostats()
         self.spec, self.matrices = self._as_asked(), {}
-        self.table = liquid_table(spec.coolant, spec.mass_fraction)
+        self.table = coolant_table(spec.coolant, spec.mass_fraction)
         if old is None or _hydraulics(spec) != _hydraulics(old):
             self.graph = graph_of(spec)
             self.flows = None
@@ -174,12 +175,12 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     checks.within("recording interval", record_every, step, 86400.0, kind="time")
     checks.whole("cells at a part", cells_at_part, 1, 50)
     checks.raise_if_any()
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     for what, value in (
         ("ambient temperature", scenario.ambient_temperature),
         ("initial temperature", scenario.initial_temperature),
     ):
-        check_not_frozen(table.coolant.freezing_point, what, value)
+        check_not_frozen(table.freezing_point, what, value)
     run = _Run(spec, scenario, cells_at_part)
     book = _Book(spec, run, record_every)
     now = 0.0
@@ -221,7 +222,7 @@ class _Book:
         for part in self.spec.bodies:
             if state[layout.body[part.name]] > part.temperature_limit:
                 self._say(time, part.name, "over limit", part.temperature_limit)
-        coolant, freezing = state[: layout.size - len(layout.body)], self.run.table.coolant.freezing_point
+        coolant, freezing = state[: layout.size - len(layout.body)], self.run.table.freezing_point
         if np.max(coolant) > HOTTEST:
             self._say(time, "coolant", "may boil", HOTTEST)
         if np.min(coolant) < freezing:

@@ -157,8 +157,8 @@ class NetworkSpec(Spec):
     """
 
     name: str = word("name of the network")
-    nodes: tuple[NodeSpec, ...] = several(Part(NodeSpec, "node"), 2, 1000)
-    branches: tuple[BranchSpec, ...] = several(Part(BranchSpec, "branch"), 2, 1000)
+    nodes: tuple[NodeSpec, ...] = several(Part(NodeSpec, "node"), 1, 1000)
+    branches: tuple[BranchSpec, ...] = several(Part(BranchSpec, "branch"), 1, 1000)
     bodies: tuple[BodySpec, ...] = several(Part(BodySpec, "body"), 0, 1000, ())
     valves: tuple[ValveLink, ...] = several(Part(ValveLink, "valve of the network"), 0, 100, ())
     coolant: str = one_of(COOLANT_KINDS, "coolant", "ethylene glycol")

@@ -6,9 +6,10 @@ from thermo_kit.components.pipe import flow_regime
 from thermo_kit.components.pump import run_pump
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.laws.closure import closed
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import NO_FLOW, build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
 from thermo_kit.systems.coolant_network.result import BodyState, NetworkResult, NodeState, WayState
 from thermo_kit.units import Amount, Said
 
@@ -61,8 +62,8 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     True
     """
     graph = graph_of(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
-    check_not_frozen(table.coolant.freezing_point, "ambient temperature", spec.ambient_temperature)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
+    check_not_frozen(table.freezing_point, "ambient temperature", spec.ambient_temperature)
     layout = lay_out(spec, graph, cells_at_part)
     temperature = np.full(layout.size, spec.ambient_temperature)
     flows, last = None, None
@@ -164,7 +165,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties):
     )
     notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
     return NetworkResult(
-        spec, nodes, ways, tuple(bodies), pumps, table.coolant.freezing_point, -float(np.sum(heats["air"])),
+        spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, -float(np.sum(heats["air"])),
         flows.node_closure, flows.loop_closure, energy_closure, notes,
     )  # fmt: skip
 
@@ -215,7 +216,7 @@ def _notes(spec, table, layout, temperature, bodies, graph, moving):
     if np.max(coolant) > HOTTEST:
         hottest = Amount(HOTTEST, "temperature", 0)
         notes.append(Said("coolant above {} somewhere: it may boil, and its data are held at {}", hottest, hottest))
-    if np.min(coolant) < table.coolant.freezing_point:
+    if np.min(coolant) < table.freezing_point:
         notes.append("coolant below its freezing point somewhere: slush forms, which this model does not move")
     if any(branch.chiller and branch.chiller.running and branch.chiller.body for branch in spec.branches):
         notes.append("the chiller runs all the time here; over time its thermostat switches it")
