@@ -35,17 +35,17 @@ class PipeSpec(Spec):
 
     @property
     def area(self):
-        """Open area of all passages [m²]."""
+        """Open area of all passages [m²], by geometry."""
         return self.parallel * math.pi / 4.0 * self.diameter**2
 
     @property
     def volume(self):
-        """Coolant held by all passages [m³]."""
+        """Coolant held by all passages [m³], by geometry."""
         return self.area * self.length
 
     @property
     def total_loss_coefficient(self):
-        """Loss coefficient with the kink's share in it."""
+        """Loss coefficient with the kink's share in it, by the definition of `narrowing_loss`."""
         return self.loss_coefficient + narrowing_loss(self.open_share)
 
 

@@ -38,17 +38,17 @@ class PumpSpec(Spec):
 
     @property
     def running_share(self):
-        """Speed share of the impeller: 0 for a dead pump."""
+        """Speed share of the impeller: 0 for a dead pump, by definition."""
         return 0.0 if self.condition == "dead" else self.speed_share
 
     @property
     def lift_share(self):
-        """Share of the impeller's lift that is left with air in it."""
+        """Share of the impeller's lift that is left with air in it, by definition."""
         return 1.0 - self.air_share if self.condition == "air-locked" else 1.0
 
     @property
     def turn(self):
-        """Direction in which it pushes: −1 fitted the wrong way round."""
+        """Direction in which it pushes: by definition −1 fitted the wrong way round."""
         return -1.0 if self.condition == "reversed" else 1.0
 
 

@@ -77,7 +77,23 @@ class NetworkResult:
     body = finder("body", "bodies")
 
     def pump(self, name):
-        """Return the pump on the branch of that name; `UnknownNameError` where there is none."""
+        """Return the pump on a branch.
+
+        Parameters
+        ----------
+        name : str
+            Name of the branch.
+
+        Returns
+        -------
+        PumpResult
+            The pump at its flow.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none.
+        """
         return pick("pump", name, dict(self.pumps))
 
 
@@ -115,5 +131,11 @@ class SimulationResult:
     loop_closure: float
 
     def first_over_limit(self):
-        """Return the first event of a part over its limit; None where every part stayed below it."""
+        """Return the first event of a part over its limit.
+
+        Returns
+        -------
+        Event or None
+            None where every part stayed below its limit.
+        """
         return next((event for event in self.events if event.kind == "over limit"), None)

@@ -47,7 +47,7 @@ class Scenario(Spec):
 
     @property
     def duration(self):
-        """Length of the whole run [s]."""
+        """Length of the whole run [s], by arithmetic."""
         return sum(segment.duration for segment in self.segments)
 
 

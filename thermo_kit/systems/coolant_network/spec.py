@@ -90,7 +90,7 @@ class BranchSpec(Spec):
 
     @property
     def air_loss(self):
-        """Heat the bare passage gives to the air around it [W/K]."""
+        """Heat the bare passage gives to the air around it [W/K], by its geometry."""
         return HOSE_LOSS * math.pi * self.passage.diameter * self.passage.length
 
 
