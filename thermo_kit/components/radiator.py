@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
 from thermo_kit.laws.exchange import crossflow_effectiveness
+from thermo_kit.units import Spec, part, quantity
 from thermo_kit.units.checks import Checks
 
 AIR_SPECIFIC_HEAT = 1006.0
@@ -14,58 +15,22 @@ LEAST_AIR_SHARE = 0.02
 """Share of the rated air flow that rises through a hot core with fan and wind at rest (no source)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class RadiatorSpec:
-    """A crossflow core with fan, by its heat conductances at one rated point.
+class RadiatorSpec(Spec):
+    """A crossflow core with its fan, by its heat conductances (coefficient times area) at one rated point.
 
-    Parameters
-    ----------
-    air_conductance : float, [W/K]
-        Heat transfer coefficient times area on the air side at rated air flow, 1 to 1e5.
-    coolant_conductance : float, [W/K]
-        The same on the coolant side at rated coolant flow, 1 to 1e5.
-    rated_air_flow : float, [m³/s]
-        Air flow of that point, 0.001 to 10.
-    rated_coolant_flow : float, [kg/s]
-        Coolant flow of that point, 0.001 to 10.
-    core_pressure_drop : float, [Pa]
-        Air-side pressure drop at rated air flow, 1 to 2000.
-    fan : FanSpec
-        The fan behind it.
-    fan_speed_share : float, [-]
-        Speed of the fan, 0 to 1.2.
-    ram_share : float, [-]
-        Share of the driving wind's dynamic pressure that stands across the core, 0 to 1.
-    blockage : float, [-]
-        Share of the core's face that is blocked, 0 to 0.98.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range.
+    core_pressure_drop: air side at rated air flow; fan_speed_share: of full speed; ram_share: of the driving wind's
+    dynamic pressure that stands across the core; blockage: of the core's face.
     """
 
-    air_conductance: float
-    coolant_conductance: float
-    rated_air_flow: float
-    rated_coolant_flow: float
-    core_pressure_drop: float
-    fan: FanSpec
-    fan_speed_share: float = 1.0
-    ram_share: float = 0.4
-    blockage: float = 0.0
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("air-side conductance of the radiator", self.air_conductance, 1.0, 1e5, kind="ratio")
-        checks.within("coolant-side conductance of the radiator", self.coolant_conductance, 1.0, 1e5, kind="ratio")
-        checks.within("rated air flow of the radiator", self.rated_air_flow, 0.001, 10.0, kind="air_flow")
-        checks.within("rated coolant flow of the radiator", self.rated_coolant_flow, 0.001, 10.0, kind="mass_flow")
-        checks.within("core pressure drop", self.core_pressure_drop, 1.0, 2000.0, kind="pressure_difference")
-        checks.within("fan speed share", self.fan_speed_share, 0.0, 1.2, kind="ratio", advice="80 % is 0.8")
-        checks.within("ram share", self.ram_share, 0.0, 1.0, kind="ratio")
-        checks.within("blocked share of the core", self.blockage, 0.0, 0.98, kind="ratio", advice="60 % is 0.6")
-        checks.raise_if_any()
+    air_conductance: float = quantity("conductance", 1.0, 1e5, "air-side conductance of the radiator")
+    coolant_conductance: float = quantity("conductance", 1.0, 1e5, "coolant-side conductance of the radiator")
+    rated_air_flow: float = quantity("air_flow", 0.001, 10.0, "rated air flow of the radiator")
+    rated_coolant_flow: float = quantity("mass_flow", 0.001, 10.0, "rated coolant flow of the radiator")
+    core_pressure_drop: float = quantity("pressure_difference", 1.0, 2000.0, "core pressure drop")
+    fan: FanSpec = part(FanSpec, "fan of the radiator")
+    fan_speed_share: float = quantity("ratio", 0.0, 1.2, "fan speed share", 1.0, advice="80 % is 0.8")
+    ram_share: float = quantity("ratio", 0.0, 1.0, "ram share", 0.4)
+    blockage: float = quantity("ratio", 0.0, 0.98, "blocked share of the core", 0.0, advice="60 % is 0.6")
 
 
 @dataclass(frozen=True, slots=True)

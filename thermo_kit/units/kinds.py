@@ -64,6 +64,8 @@ KINDS = {
     "heat_transfer_coefficient": Kind(
         "W/m**2/K", "W/m**2/K", "Btu/hour/ft**2/delta_degF", "W/(m² K)", "Btu/(h ft² °F)", 0, 0
     ),
+    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 0, 0),
+    "flow_resistance": Kind("Pa*s**2/m**6", "Pa*s**2/m**6", "Pa*s**2/m**6", "Pa/(m³/s)²", "Pa/(m³/s)²", 0, 0),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),
