@@ -151,5 +151,5 @@ def test_liquid_that_cools_down_to_the_very_temperature_of_the_air_still_closes(
     core = dataclasses.replace(VAN, segments=2)
     air = AirConditions(temperature=262.5, driving_speed=30.0)
     result = solve_condenser(core, stream_at("R-152a", 5e-4, p=6.2e5, T=306.0), air)
-    assert result.outlet_temperature == pytest.approx(262.5, abs=1e-6)
+    assert result.outlet_temperature == pytest.approx(262.5, abs=1e-4)
     assert result.energy_closure < 1e-9
