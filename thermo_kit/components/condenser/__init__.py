@@ -5,12 +5,19 @@ from thermo_kit.components.condenser.compare import CoreComparison, FinCurve, co
 from thermo_kit.components.condenser.head_pressure import HeadPressureResult, condensing_pressure_for, mass_flow_for
 from thermo_kit.components.condenser.result import CondenserResult, LastVapour, PassResult, PathPoint, ReceiverFeed
 from thermo_kit.components.condenser.solve import solve_condenser
-from thermo_kit.components.condenser.spec import AirConditions, CompressorDuty, CondenserSpec, with_fin_density
+from thermo_kit.components.condenser.spec import (
+    AirConditions,
+    CompressorDuty,
+    CondenserJob,
+    CondenserSpec,
+    with_fin_density,
+)
 
 __all__ = [
     "AirConditions",
     "AirSide",
     "CompressorDuty",
+    "CondenserJob",
     "CondenserResult",
     "CondenserSpec",
     "CoreComparison",

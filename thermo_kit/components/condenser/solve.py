@@ -22,6 +22,8 @@ from thermo_kit.units.checks import Checks
 ENTRY_LOSS = 0.5
 LARGEST_DROP_SHARE = 0.4
 FLASH_LIMIT = 0.003
+# What is just condensed may keep a trace of vapour, since the search for the pressure stops there.
+DRY = 1e-5
 LOWEST_CONDENSING_TEMPERATURE = 253.15
 # At small flow the walk meets the temperature of the air but for rounding.
 COLDER_THAN_AIR = 0.05
@@ -259,7 +261,8 @@ def _notes(spec, side, passes, feed, below_air):
                 Amount(feed.subcooling, "temperature_difference"),
             )
         )
-    if passes[-1].phase != "liquid":
+    end = passes[-1]
+    if end.phase == "vapour" or (end.quality or 0.0) > DRY:
         notes.append("vapour leaves the core: this pressure is too low to condense the whole flow")
     if spec.port_diameter < 3e-3:
         notes.append(

@@ -101,6 +101,24 @@ class CompressorDuty(Spec):
             checks.add("duty", "of the circuit", "is needed once", "give mass_flow or cooling_capacity, not both")
 
 
+class CondenserJob(Spec):
+    """What is usually asked of a vehicle's condenser, and the limits within which a learner may move it."""
+
+    cooling: float = quantity("power", 50.0, 1e5, "usual cooling")
+    least_cooling: float = quantity("power", 50.0, 1e5, "least cooling")
+    most_cooling: float = quantity("power", 50.0, 1e5, "most cooling")
+    mass_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "usual refrigerant flow")
+    least_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "least refrigerant flow")
+    most_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "most refrigerant flow")
+
+    def fit(self, checks):
+        """What is usual lies within its limits."""
+        if not self.least_cooling < self.cooling < self.most_cooling:
+            checks.add("usual cooling", "does not lie between least and most", "", "put the three in order")
+        if not self.least_flow < self.mass_flow < self.most_flow:
+            checks.add("usual refrigerant flow", "does not lie between least and most", "", "put the three in order")
+
+
 def with_fin_density(spec, fin_density):
     """Return the same core with another number of fins.
 
