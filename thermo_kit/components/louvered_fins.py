@@ -51,7 +51,6 @@ class FinSpec(Spec):
     conductivity: float = quantity("conductivity", 50.0, 400.0, "fin conductivity", 190.0)
 
     def fit(self, checks):
-        """A cut ends before the tube; the sheet is neither too thick nor too thin for its pitch."""
         if self.louver_length >= self.fin_height:
             checks.add("louver length", "is not less than the fin height", "", "a cut ends before the tube")
         share = self.fin_thickness * self.fin_density

@@ -50,7 +50,6 @@ class CondenserSpec(Spec):
     segments: int = count(2, 200, "segments in a pass", 10, advice="10 is fine enough for most cores")
 
     def fit(self, checks):
-        """Ports lie side by side inside the tube; the receiver sits after a pass that is there."""
         if self.ports * self.port_diameter > self.fins.tube_depth:
             checks.add("ports", "side by side are wider than the tube", "", "fewer or smaller ports, or a deeper tube")
         if self.port_diameter >= self.fins.tube_height:
@@ -96,7 +95,6 @@ class CompressorDuty(Spec):
     )
 
     def fit(self, checks):
-        """Flow and capacity follow from each other."""
         if (self.mass_flow is None) == (self.cooling_capacity is None):
             checks.add("duty", "of the circuit", "is needed once", "give mass_flow or cooling_capacity, not both")
 
@@ -112,7 +110,6 @@ class CondenserJob(Spec):
     most_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "most refrigerant flow")
 
     def fit(self, checks):
-        """What is usual lies within its limits."""
         if not self.least_cooling < self.cooling < self.most_cooling:
             checks.add("usual cooling", "does not lie between least and most", "", "put the three in order")
         if not self.least_flow < self.mass_flow < self.most_flow:
