@@ -19,7 +19,6 @@ _HOMES = {
     "AirConditions": "condenser",
     "CompressorDuty": "condenser",
     "CondenserSpec": "condenser",
-    "RefrigerantInlet": "condenser",
     "compare_cores": "condenser",
     "condensing_pressure_for": "condenser",
     "fin_curve": "condenser",

@@ -4,18 +4,20 @@ from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.roots import root
-from thermo_kit.units import Checks, Spec, quantity
+from thermo_kit.units import Spec, quantity
+from thermo_kit.units.checks import Checks
 
 RATED_DENSITY = 1.2
 
 
 class FanSpec(Spec):
-    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³.
+    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³: nothing in the way, and flow shut off.
+
+    efficiency: air power divided by electric power.
 
     Notes
     -----
-    The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls. `efficiency` is air
-    power divided by electric power.
+    The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls.
     """
 
     free_flow: float = quantity("air_flow", 0.01, 10.0, "free flow of the fan")

@@ -4,7 +4,8 @@ import math
 
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
 from thermo_kit.laws.exchange import crossflow_effectiveness
-from thermo_kit.units import Checks, Spec, part, quantity
+from thermo_kit.units import Spec, part, quantity
+from thermo_kit.units.checks import Checks
 
 AIR_SPECIFIC_HEAT = 1006.0
 AIR_SIDE_EXPONENT = 0.51
@@ -14,10 +15,10 @@ LEAST_AIR_SHARE = 0.02
 
 
 class RadiatorSpec(Spec):
-    """A crossflow core with fan, by its heat conductances at one rated point.
+    """A crossflow core with its fan, by its heat conductances (coefficient times area) at one rated point.
 
-    `core_pressure_drop` is that of the air at rated air flow; `ram_share` the share of the driving wind's dynamic
-    pressure that stands across the core; `blockage` the share of its face that is blocked.
+    core_pressure_drop: air side at rated air flow; fan_speed_share: of full speed; ram_share: of the driving wind's
+    dynamic pressure that stands across the core; blockage: of the core's face.
     """
 
     air_conductance: float = quantity("conductance", 1.0, 1e5, "air-side conductance of the radiator")
