@@ -86,6 +86,7 @@ def test_the_coolant_is_kept_above_its_freezing_point():
 def test_joined_loops_carry_on_with_one_pump_dead():
     panel = LayoutPanel(view=View(), ambient_temperature=celsius(35), fault="drive pump dead")
     assert row(panel, "inverter, limit 85 °C") == "no steady value"
+    assert row(panel, "Heat lost by hoses, bottle and parts") == "no steady value"
     panel.set(position="joined")
     assert number(panel, "inverter, limit 85 °C") < 40 and number(panel, "Flow through drive pump") > 10
 

@@ -177,7 +177,8 @@ class LayoutPanel:
                 rows.append((f"Heat given by {branch.name}", look.text(way.radiator_heat, "power")))
             if branch.chiller:
                 rows.append((f"Heat taken by {branch.name}", look.text(way.heat_to_chiller, "power")))
-        rows.append(("Heat lost by hoses, bottle and parts", look.text(result.heat_lost, "power")))
+        lost = "no steady value" if result.heat_lost is None else look.text(result.heat_lost, "power")
+        rows.append(("Heat lost by hoses, bottle and parts", lost))
         rows.append(("Coolant freezes at", look.text(result.freezing_point, "temperature")))
         return Description((picture,), picture.sentence, tuple(rows), (*result.notes, INVENTED, CAUTION))
 

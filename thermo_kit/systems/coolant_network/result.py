@@ -57,7 +57,8 @@ class NetworkResult:
 
     spec: what was asked; nodes, ways (branches, then valve ways), bodies, pumps as pairs (name, PumpResult);
     node_closure, loop_closure, energy_closure: relative, each below 1e-6;
-    heat_lost: what hoses, reservoirs and bodies give to the air around them [W]; notes: what to keep in mind.
+    heat_lost: what hoses, reservoirs and bodies give to the air around them [W], None where a body finds no steady
+    temperature; notes: what to keep in mind.
     """
 
     spec: NetworkSpec
@@ -66,7 +67,7 @@ class NetworkResult:
     bodies: tuple[BodyState, ...]
     pumps: tuple[tuple[str, PumpResult], ...]
     freezing_point: float
-    heat_lost: float
+    heat_lost: float | None
     node_closure: float
     loop_closure: float
     energy_closure: float

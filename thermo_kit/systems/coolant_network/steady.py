@@ -163,9 +163,10 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties):
         for i, way in enumerate(graph.ways)
         if way.pump
     )
+    lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
     notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
     return NetworkResult(
-        spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, -float(np.sum(heats["air"])),
+        spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost,
         flows.node_closure, flows.loop_closure, energy_closure, notes,
     )  # fmt: skip
 
