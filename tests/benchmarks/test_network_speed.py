@@ -15,7 +15,6 @@ from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import LAYOUT_NAMES, drive, load_layout, simulate_network, solve_coolant_network
 from thermo_kit.systems.coolant_network.flows import _loss, _shape, graph_of, solve_flows
 
-pytestmark = pytest.mark.quiet
 LEAST_OVER_ROOT = 3.0
 
 
