@@ -3,7 +3,6 @@
 import functools
 import math
 import re
-import xml.etree.ElementTree as ElementTree
 
 import pytest
 
@@ -16,9 +15,8 @@ from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.systems import FreezeSpec, GuardSettings, simulate_chiller_freeze
 from thermo_kit.systems.chiller_freeze import SafeTimeMap
 from thermo_kit.systems.guard_table import TRANSITIONS, GuardEvent, GuardState
-from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units import celsius
 
-LOOKS = (Look(), Look(system=UnitSystem.US))
 SHARES, LEFT = (0.0, 0.1, 0.2, 0.3), (0.0, 0.1, 0.2)
 SECONDS = ((16.7, 25.0, 80.0), (23.4, 50.0, math.inf), (36.1, math.inf, math.inf), (math.inf,) * 3)
 
@@ -43,20 +41,6 @@ def words(picture):
 
 def plate(**given):
     return solve_chiller(ChillerSpec(**{"evaporating_temperature": celsius(-1), **given}))
-
-
-@pytest.mark.parametrize("look", LOOKS)
-def test_every_picture_is_well_formed_and_says_something(look):
-    pictures = (
-        chiller_plate(plate(), look),
-        freeze_story(story(), look),
-        guard_chart(guarded().guard_steps, (), outcome="plates survive"),
-        safe_time_picture(a_map(), look, share=0.1, value=0.05, read=30.0),
-    )
-    for picture in pictures:
-        ElementTree.fromstring(picture.whole())
-        assert len(picture.sentence) > 40
-        assert picture.sentence.endswith(".")
 
 
 def test_the_plate_names_its_lines_and_the_margin():
@@ -99,13 +83,6 @@ def test_an_event_that_never_happens_is_not_drawn():
     assert "plates burst" not in words(picture)
     assert "shut-off valve closed 5.0 s" in words(picture)
     assert "slush that still flows" in picture.sentence
-
-
-def test_the_story_in_us_units_has_no_si_units():
-    picture = freeze_story(story(), LOOKS[1])
-    said = words(picture) + picture.sentence
-    assert "°F" in said and "psig" in said
-    assert "°C" not in said and "bar" not in said
 
 
 @pytest.mark.parametrize("stops", (True, False))

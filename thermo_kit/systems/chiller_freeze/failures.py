@@ -13,14 +13,12 @@ from thermo_kit.systems.guard_table import GUARD_NAMES
 class FailureRow:
     """What happens when some guards have failed: outcome as in FreezeResult, the steps taken, and
 
-    first_ice_time [s]; blocked_time [s]; burst_time [s]; peak_ice [kg/kg]
+    first_ice_time [s]; burst_time [s]; peak_ice [kg/kg]
     """
 
     failed: tuple
     outcome: str
-    survives: bool
     first_ice_time: float | None
-    blocked_time: float | None
     burst_time: float | None
     peak_ice: float
     guard_steps: tuple
@@ -66,8 +64,8 @@ def failure_table(spec, *, most=2):
             result = run.to_result(61)
             rows.append(
                 FailureRow(
-                    failed, result.outcome, result.survives, result.first_ice_time, result.blocked_time,
-                    result.burst_time, result.peak_ice, result.guard_steps,
+                    failed, result.outcome, result.first_ice_time, result.burst_time, result.peak_ice,
+                    result.guard_steps,
                 )
             )  # fmt: skip
     return tuple(rows)
