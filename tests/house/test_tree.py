@@ -27,6 +27,7 @@ def test_the_tree_keeps_the_rule(rule):
 def test_long_files_and_machines_would_be_seen():
     assert tree.too_long("a.py", "x\n" * 401)
     assert not tree.too_long("a.py", "x\n" * 400)
+    assert not tree.too_long("a.py", '"""Told.\n' + "and told\n" * 400 + '"""\n# why\n\nx\n')
     assert tree.names_a_machine("a.md", "open /ro" + "ot/file")
     assert tree.names_a_machine("a.md", "from https://files.python" + "hosted.org/x")
     assert not tree.names_a_machine("a.md", "pip install thermo-kit, then lessons/00_start_here.ipynb")
