@@ -65,7 +65,7 @@ KINDS = {
     "heat_transfer_coefficient": Kind(
         "W/m**2/K", "W/m**2/K", "Btu/hour/ft**2/delta_degF", "W/(m² K)", "Btu/(h ft² °F)", 0, 0
     ),
-    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 1, 1),
+    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 0, 0),
     "fouling": Kind("m**2*K/W", "m**2*K/W", "hour*ft**2*delta_degF/Btu", "m² K/W", "h ft² °F/Btu", 6, 5),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),

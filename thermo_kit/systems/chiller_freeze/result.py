@@ -70,6 +70,11 @@ class FreezeResult:
     cooling_capacity: tuple
     notes: tuple
 
+    @property
+    def failed(self):
+        """Names of the guards that have failed."""
+        return self.spec.guards.failed if self.spec.guards else ()
+
 
 def read_result(run, times):
     """Return the result of a case that has run; times [s]."""
