@@ -14,6 +14,8 @@ STRONGEST = 0.60
 SIXTY_FAHRENHEIT = 288.7056
 ROOM = 293.15
 ICE_DENSITY = 917.0
+# Half widths [K], [-], [-] of what instruments may be off: common practice, no source.
+_SCALE_ACCURACY, _INDEX_ACCURACY, _GRAVITY_ACCURACY = 1.0, 0.0005, 0.002
 # Refractive index of sodium light and density [kg/m³] at 20 °C.
 _PURE = {"water": (1.3330, 998.2), "ethylene glycol": (1.4318, 1113.0), "propylene glycol": (1.4324, 1036.0)}
 
@@ -84,7 +86,7 @@ def _refraction(index, density):
     return (index**2 - 1.0) / (index**2 + 2.0) / density
 
 
-def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kind=None, accuracy=None):
+def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kind=None):
     """Return what a refractometer says of a coolant.
 
     Parameters
@@ -97,8 +99,6 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
         Reading of refractive index at 20 °C, 1.333 to about 1.40.
     scale_kind : str
         Glycol for which the scale was read; `kind` where left out.
-    accuracy : float, [K] or [-]
-        Half width of what the instrument may be off: usual 1 K on the scale, 0.0005 in the index.
 
     Returns
     -------
@@ -119,7 +119,7 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     Notes
     -----
     A reading on the other glycol's scale is converted by way of the refractive index. Mixed glycols cannot be
-    read on either scale. The usual accuracies are common practice without source.
+    read on either scale. Taken as accurate to 1 K on the scale, 0.0005 in the index (common practice, no source).
 
     References
     ----------
@@ -136,44 +136,32 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     check_glycol(scale_kind)
     if (scale_freezing_point is None) == (index is None):
         raise InputError(Problem("refractometer reading", "is needed once", "", "give scale_freezing_point or index"))
-    notes = []
     checks = Checks()
     if index is not None:
         checks.within("refractive index", index, 1.0, 2.0, kind="ratio", advice="water has 1.333")
     else:
         checks.within("reading on the scale", scale_freezing_point, 173.15, 303.15, kind="temperature")
-    if accuracy is not None:
-        checks.within("accuracy of the refractometer", accuracy, 0.0, 20.0, kind="ratio")
     checks.raise_if_any()
+
+    def by_index(value):
+        return _solve(kind, lambda share: refractive_index(kind, share), value, "refractive index")
+
+    def by_scale(value):
+        share = _solve(
+            scale_kind, lambda w: Coolant(scale_kind, mass_fraction=w).freezing_point, value, "reading on the scale",
+            "temperature",
+        )  # fmt: skip
+        return share if scale_kind == kind else by_index(refractive_index(scale_kind, share))
+
     if index is not None:
-        spread = 0.0005 if accuracy is None else accuracy
-
-        def strength(value):
-            return _solve(kind, lambda share: refractive_index(kind, share), value, "refractive index")
-
-        centre = index
-    else:
-        spread = 1.0 if accuracy is None else accuracy
-        if scale_kind != kind:
-            notes.append(f"read on the scale for {scale_kind}: the scale's figure is not this coolant's freezing point")
-
-        def freezing_point(share):
-            return Coolant(scale_kind, mass_fraction=share).freezing_point
-
-        def strength(value):
-            share = _solve(scale_kind, freezing_point, value, "reading on the scale", "temperature")
-            if scale_kind == kind:
-                return share
-            target = refractive_index(scale_kind, share)
-            return _solve(kind, lambda w: refractive_index(kind, w), target, "refractive index")
-
-        centre = scale_freezing_point
-    return _reading(kind, strength, centre, spread, notes)
+        return _reading(kind, by_index, index, _INDEX_ACCURACY, [])
+    notes = []
+    if scale_kind != kind:
+        notes.append(f"read on the scale for {scale_kind}: the scale's figure is not this coolant's freezing point")
+    return _reading(kind, by_scale, scale_freezing_point, _SCALE_ACCURACY, notes)
 
 
-def read_hydrometer(
-    kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT, reference_temperature=SIXTY_FAHRENHEIT, accuracy=0.002
-):
+def read_hydrometer(kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT):
     """Return what a hydrometer says of a coolant.
 
     Parameters
@@ -181,13 +169,9 @@ def read_hydrometer(
     kind : str
         Glycol that is in the loop.
     specific_gravity : float, [-]
-        Density of the sample divided by that of water at the reference temperature, 0.95 to 1.15.
+        Density of the sample divided by that of water at 60 °F (15.6 °C), 0.95 to 1.15.
     temperature : float, [K]
         Temperature of the sample, 273.15 to 353.15.
-    reference_temperature : float, [K]
-        Temperature of the water it is compared with, 273.15 to 303.15.
-    accuracy : float, [-]
-        Half width of what the instrument may be off, 0 to 0.02; 0.002 is common practice without source.
 
     Returns
     -------
@@ -205,8 +189,8 @@ def read_hydrometer(
 
     Notes
     -----
-    Propylene glycol is hardly denser than water, so its band is wide: use a refractometer there. Published tables
-    of it differ by as much as 5 % glycol at the same density.
+    Taken as accurate to 0.002 (common practice, no source). Propylene glycol is hardly denser than water, so its band
+    is wide: use a refractometer there. Published tables of it differ by as much as 5 % glycol at the same density.
 
     References
     ----------
@@ -222,10 +206,8 @@ def read_hydrometer(
     checks = Checks()
     checks.within("specific gravity", specific_gravity, 0.95, 1.15, kind="ratio", advice="water is 1.000")
     checks.within("sample temperature", temperature, 273.15, 353.15, kind="temperature")
-    checks.within("reference temperature", reference_temperature, 273.15, 303.15, kind="temperature")
-    checks.within("accuracy of the hydrometer", accuracy, 0.0, 0.02, kind="ratio")
     checks.raise_if_any()
-    water = Coolant("water").density(reference_temperature)
+    water = Coolant("water").density(SIXTY_FAHRENHEIT)
 
     def strength(value):
         return _solve(
@@ -233,7 +215,7 @@ def read_hydrometer(
         )
 
     notes = ["let the sample come to the temperature you enter; a bubble on the float reads too strong"]
-    return _reading(kind, strength, specific_gravity, accuracy, notes)
+    return _reading(kind, strength, specific_gravity, _GRAVITY_ACCURACY, notes)
 
 
 def check_glycol(kind):

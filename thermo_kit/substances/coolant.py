@@ -229,7 +229,27 @@ class Coolant:
         return max(0.0, float(1.0 - self.mass_fraction / concentration(T)))
 
     def liquid_properties(self, T):
-        """Return density [kg/m³], specific heat [J/(kg K)], viscosity [Pa s], conductivity [W/(m K)]; T [K]."""
+        """Return all four properties of the liquid at the cost of one.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the freezing point to 373.15.
+
+        Returns
+        -------
+        tuple of float
+            Density [kg/m³], specific heat [J/(kg K)], dynamic viscosity [Pa s], conductivity [W/(m K)].
+
+        Raises
+        ------
+        OutOfRangeError
+            Outside the range.
+
+        References
+        ----------
+        Melinder 2010, IAPWS-95, as in the class docstring.
+        """
         state = self._liquid(T)
         return state.rhomass(), state.cpmass(), state.viscosity(), state.conductivity()
 

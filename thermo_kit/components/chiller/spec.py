@@ -57,8 +57,7 @@ class PlateStack(Spec):
         return _geometry(self).A_channel_flow
 
     def channel_volume(self, channels):
-        """Return the volume of some channels; → [m³]."""
-        return channels * self.channel_area * self.length
+        return channels * self.channel_area * self.length  # [m³]
 
 
 @functools.lru_cache(maxsize=256)
@@ -114,7 +113,6 @@ class ChillerSpec(Spec):
         return Refrigerant(self.refrigerant).dew_temperature(self.evaporating_pressure)
 
     def fit(self, checks):
-        """Look whether the coolant is liquid and warm enough to boil the refrigerant."""
         if (self.evaporating_temperature is None) == (self.evaporating_pressure is None):
             advice = "evaporating_temperature or evaporating_pressure"
             checks.add("evaporating state", "must be given once", advice=advice)

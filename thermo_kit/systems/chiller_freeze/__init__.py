@@ -7,7 +7,7 @@ _HOMES = {
     "FreezeSpec": "spec",
     "GuardSettings": "spec",
     "SafeTimeMap": "safe_time",
-    "failure_table": "failures",
+    "failure_table": "simulate",
     "longest_safe_reaction": "safe_time",
     "read_safe_time": "safe_time",
     "safe_time_map": "safe_time",

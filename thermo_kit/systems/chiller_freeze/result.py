@@ -26,27 +26,26 @@ class GuardStep:
 class FreezeResult:
     """How the case goes. Times are None where it never happens; histories are tuples along `time`.
 
-    spec: what was asked; outcome: one of OUTCOMES; survives: False only for "burst"
+    spec: what was asked; outcome: one of OUTCOMES
     first_ice_time [s]: a layer of coolant reaches its freezing point
     wall_below_freezing_time [s]: the coldest plate passes the freezing point
     blocked_time [s]: the first channel section holds more ice than slush flows with
     burst_time [s]: its pressure passes what the plates bear
     valve_closed_time [s]; compressor_stopped_time [s]
-    peak_ice [kg/kg]: highest share over a channel section; peak_trapped_pressure [Pa]
+    peak_ice [kg/kg]: highest share over a channel section
     freezing_point [K] of the coolant
-    start_cooling_capacity [W] and start_evaporating_temperature [K]: before the failure
+    start_evaporating_temperature [K]: before the failure
     heat_moved [J]: all heat through the plates
     energy_closure: largest gap of the energy balance at any output over the heat moved until then [-]
     mass_closure: largest gap of the refrigerant balance over its mass [-]
     guard_steps: what the protection did; notes: limits of this answer
     time [s]; evaporating_pressure [Pa]; evaporating_temperature [K]; coldest_plate_temperature [K];
     coldest_coolant_temperature [K]; mean_coolant_temperature [K]; coolant_flow [kg/s]; ice [kg/kg] in the fullest
-    section; cooling_capacity [W]; segment_ice [kg/kg]: one row per time, from the refrigerant's inlet to its outlet
+    section; cooling_capacity [W]
     """
 
     spec: FreezeSpec
     outcome: str
-    survives: bool
     first_ice_time: float | None
     wall_below_freezing_time: float | None
     blocked_time: float | None
@@ -54,9 +53,7 @@ class FreezeResult:
     valve_closed_time: float | None
     compressor_stopped_time: float | None
     peak_ice: float
-    peak_trapped_pressure: float
     freezing_point: float
-    start_cooling_capacity: float
     start_evaporating_temperature: float
     heat_moved: float
     energy_closure: float
@@ -71,8 +68,12 @@ class FreezeResult:
     coolant_flow: tuple
     ice: tuple
     cooling_capacity: tuple
-    segment_ice: tuple
     notes: tuple
+
+    @property
+    def failed(self):
+        """Names of the guards that have failed."""
+        return self.spec.guards.failed if self.spec.guards else ()
 
 
 def read_result(run, times):
@@ -105,7 +106,6 @@ def read_result(run, times):
     return FreezeResult(
         spec=spec,
         outcome=outcome,
-        survives=outcome != BURST,
         first_ice_time=marks.get("ice"),
         wall_below_freezing_time=marks.get("wall"),
         blocked_time=marks.get("blocked"),
@@ -113,9 +113,7 @@ def read_result(run, times):
         valve_closed_time=marks.get("shut"),
         compressor_stopped_time=marks.get("stopped"),
         peak_ice=float(section.max()),
-        peak_trapped_pressure=float(model.trapped_pressure(section.max())),
         freezing_point=model.curve.freezing_point,
-        start_cooling_capacity=float(boiled[0]),
         start_evaporating_temperature=float(T[0]),
         heat_moved=float(moved[-1]),
         energy_closure=energy_closure,
@@ -130,7 +128,6 @@ def read_result(run, times):
         coolant_flow=_row(flow),
         ice=_row(section.max(axis=0)),
         cooling_capacity=_row(boiled),
-        segment_ice=tuple(_row(column) for column in section.T),
         notes=_notes(run, T),
     )
 

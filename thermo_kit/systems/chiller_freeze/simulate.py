@@ -1,5 +1,8 @@
 """The freeze transient: stiff integration between the events that change the circuit."""
 
+import dataclasses
+import itertools
+
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError, Problem
@@ -7,6 +10,7 @@ from thermo_kit.systems import guard_table as guard
 from thermo_kit.systems.chiller_freeze.circuit import Mode
 from thermo_kit.systems.chiller_freeze.model import ChillerModel, jacobian
 from thermo_kit.systems.chiller_freeze.result import GuardStep, read_result
+from thermo_kit.systems.chiller_freeze.spec import GuardSettings
 from thermo_kit.units import Amount, Said
 
 _MARKS = ("wall", "ice", "blocked", "burst", "flow watch", "cold watch", "pressure watch")
@@ -52,6 +56,47 @@ def simulate_chiller_freeze(spec, *, outputs=121):
     Petzold, SIAM J. Sci. Stat. Comput. 4 (1983) 136-148, in scipy.
     """
     return Run(spec).to_result(outputs)
+
+
+def failure_table(spec, *, most=2):
+    """Return what happens with every guard healthy, with each one failed, and with each pair failed.
+
+    Parameters
+    ----------
+    spec : FreezeSpec
+        The case; where it has no guards, those of `GuardSettings()` are set.
+    most : int
+        How many guards fail together at most, 0 to 4.
+
+    Returns
+    -------
+    tuple of FreezeResult
+        No failure first, then single ones, then pairs, in the order of GUARD_NAMES.
+
+    Raises
+    ------
+    NoSolutionError
+        If the chiller freezes already with its pump running.
+
+    Notes
+    -----
+    Each failure is total: a failed watch never reports, a failed valve stays open. See `simulate_chiller_freeze`.
+
+    References
+    ----------
+    The sources of `simulate_chiller_freeze`; the protection itself is an invented one.
+    """
+    guards = spec.guards or GuardSettings()
+    rows = []
+    model = start = None
+    for count in range(int(most) + 1):
+        for failed in itertools.combinations(guard.GUARD_NAMES, count):
+            case = dataclasses.replace(spec, guards=dataclasses.replace(guards, failed=failed))
+            run = Run(case, model, start)
+            # The guards change nothing before the failure: one model and one start serve all.
+            model, start = run.model, run.start_y
+            rows.append(run.to_result(_LEAST_POINTS))
+    return tuple(rows)
 
 
 class Run:

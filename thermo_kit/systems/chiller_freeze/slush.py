@@ -58,27 +58,7 @@ class SlushCurve:
         return np.interp(T, self.temperature, self.enthalpy)
 
 
-def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_specific_heat, latent_heat,
-                       liquid_conductivity, solid_conductivity, ramp=_WATER_RAMP, span=100.0):  # fmt: skip
-    """Return the curve of a liquid that freezes at one temperature, as in the textbook freezing problem.
-
-    freezing_point [K], density [kg/m³], liquid_specific_heat [J/(kg K)], solid_specific_heat [J/(kg K)], latent_heat
-    [J/kg], liquid_conductivity [W/(m K)], solid_conductivity [W/(m K)], ramp [K], span [K].
-    """
-    enthalpy, T, ice, wallward, coreward = _front_branch(
-        np.array([-span]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp
-    )
-    return SlushCurve(
-        freezing_point, density,
-        np.append(enthalpy, (0.0, liquid_specific_heat * span)),
-        freezing_point + np.append(T, (0.0, span)),
-        np.append(ice, (0.0, 0.0)),
-        np.append(wallward, (liquid_conductivity, liquid_conductivity)),
-        np.append(coreward, (liquid_conductivity, liquid_conductivity)),
-    )  # fmt: skip
-
-
-def _front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp):
+def front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp):
     """Return enthalpy, temperature below freezing, ice and both conductivities of a liquid that freezes at once."""
     share = np.array([1.0, 1.0 - _SWITCH, _SWITCH])
     solid, liquid = solid_conductivity, liquid_conductivity
@@ -110,7 +90,7 @@ def slush_curve(kind, mass_fraction):
     liquid_heat = float(table.heats[0])
     liquid = float(table.conductivities[0])
     if kind == "water" or mass_fraction < 1e-4:
-        enthalpy, below, ice, wallward, coreward = _front_branch(
+        enthalpy, below, ice, wallward, coreward = front_branch(
             np.array([-80.0]), liquid, ICE_CONDUCTIVITY, LATENT_HEAT, ICE_SPECIFIC_HEAT, _WATER_RAMP
         )
     else:
@@ -174,26 +154,3 @@ def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wal
     gained[1:] = inward
     gained[:-1] -= inward
     return gained, from_wall
-
-
-def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times, wall_resistance=0.0):
-    """Return the ice that has grown on a wall of fixed temperature: the textbook case of the chiller's gap model.
-
-    wall_temperature [K], start_temperature [K], depth [m], times [s], wall_resistance [m² K/W] → [m].
-    """
-    from scipy.integrate import solve_ivp
-
-    width = depth / layers
-    place = dict(half_gap=depth, wall_resistance=wall_resistance)
-
-    def rates(_, enthalpy):
-        gained, _ = gap_heat(
-            curve.temperature_at(enthalpy), *curve.conductivities_at(enthalpy), wall_temperature, **place
-        )
-        return gained / (curve.density * width)
-
-    start = np.full(layers, float(curve.enthalpy_at(start_temperature)))
-    answer = solve_ivp(
-        rates, (0.0, times[-1]), start, method="LSODA", t_eval=times, rtol=1e-6, atol=1.0, lband=1, uband=1
-    )
-    return tuple(float(curve.ice_at(column).sum() * width) for column in answer.y.T)

@@ -70,11 +70,9 @@ class GuardSettings(Spec):
     failed: tuple = several(Name(GUARD_NAMES, "failed guard"), 0, len(GUARD_NAMES), ())
 
     def healthy(self, guard):
-        """Return whether a guard works."""
         return guard not in self.failed
 
     def events(self):
-        """Return what each healthy watch reports."""
         lost = GuardEvent.FLOW_LOST if self.interlock_stops_compressor else GuardEvent.FLOW_LOST_CABIN_RUNS
         reports = {
             "flow watch": (lost, self.flow_delay),
@@ -140,7 +138,6 @@ class FreezeSpec(Spec):
         return 0.0 if self.coolant == "water" else float(self.mass_fraction)
 
     def fit(self, checks):
-        """Look whether the coolant is liquid at the start, and the refrigerant condenses."""
         lowest = coolant_table(self.coolant, self.glycol).freezing_point + 0.5
         checks.within(
             "coolant inlet temperature", self.coolant_inlet_temperature, lowest, 323.15, kind="temperature",
