@@ -23,6 +23,7 @@ from thermo_kit.systems.coolant_network import (
     simulate_network,
     solve_coolant_network,
 )
+from thermo_kit.systems.coolant_network.changes import with_chillers_off, with_heats
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import UnitSystem, celsius
 
@@ -143,9 +144,7 @@ def test_bands_tell_temperature_without_colour():
 
 def test_a_loop_that_flows_without_a_steady_temperature_can_be_drawn():
     spec = load_layout("two_loops")
-    off = [replace(b, chiller=replace(b.chiller, running=False)) if b.chiller else b for b in spec.branches]
-    bodies = tuple(replace(b, heat=6000.0) if b.role == "battery" else b for b in spec.bodies)
-    result = solve_coolant_network(replace(spec, branches=tuple(off), bodies=bodies))
+    result = solve_coolant_network(with_chillers_off(with_heats(spec, battery=6000.0, drive=1800.0)))
     assert result.body("battery").temperature is None
     assert "no steady value" in words(layout_picture(result, Look()))
 

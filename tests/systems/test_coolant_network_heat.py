@@ -29,6 +29,7 @@ from thermo_kit.systems.coolant_network import (
     simulate_network,
     solve_coolant_network,
 )
+from thermo_kit.systems.coolant_network.changes import each_branch
 from thermo_kit.systems.coolant_network.heat import conductance_at
 from thermo_kit.systems.coolant_network.scenario import drive_heat
 
@@ -211,9 +212,7 @@ def test_half_the_time_step_leaves_a_quarter_of_the_error():
 
 def test_a_shorter_time_step_changes_little():
     spec, scenario = load_layout("two_loops"), fast_charge(duration=1200.0)
-    spec = replace(
-        spec, branches=tuple(replace(b, chiller=replace(b.chiller, body="")) if b.chiller else b for b in spec.branches)
-    )
+    spec = each_branch(spec, lambda b: replace(b, chiller=replace(b.chiller, body="")) if b.chiller else b)
     runs = {step: simulate_network(spec, scenario, step=step, record_every=60.0) for step in (0.5, 2.0, 4.0, 8.0)}
     finest = runs[0.5].body_temperature
 
