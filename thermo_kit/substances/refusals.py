@@ -1,14 +1,15 @@
 """Why a refrigerant has no state or no saturation, in words; kept apart so that the physics stays readable."""
 
 from thermo_kit.errors import OutOfRangeError, Problem
-from thermo_kit.units import format_quantity
+from thermo_kit.units import Amount, Said, decimals_of
 
 _KIND_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
 _WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
 
 
 def _shown(name, value):
-    return format_quantity(value, _KIND_OF.get(name, "ratio"))
+    kind = _KIND_OF.get(name, "ratio")
+    return Amount(value, kind, decimals_of(kind))
 
 
 def _refused(argument, given, limit, advice):
@@ -25,7 +26,7 @@ def no_saturation(refrigerant, name, value, low, high):
     return _refused(
         f"{refrigerant} saturation {_WORD_OF[name]}",
         _shown(name, value),
-        f"is outside {_shown(name, low)} to {_shown(name, high)}",
+        Said("is outside {} to {}", _shown(name, low), _shown(name, high)),
         advice,
     )
 
@@ -37,7 +38,7 @@ def outside(refrigerant, name, value, low, high):
     return _refused(
         f"{refrigerant} {_WORD_OF[name]}",
         _shown(name, value),
-        f"is outside {_shown(name, low)} to {_shown(name, high)}",
+        Said("is outside {} to {}", _shown(name, low), _shown(name, high)),
         "check the number and its unit; inside the package pressures are absolute pascal and temperatures kelvin",
     )
 
@@ -50,10 +51,15 @@ def no_state(fluid, given, *, saturated):
         advice = "check both numbers and their units"
         if set(given) == {"p", "T"}:
             advice += "; this cold and under this pressure the refrigerant may be solid"
+    ends = (
+        _shown("T", fluid.lowest_temperature),
+        _shown("T", fluid.highest_temperature),
+        _shown("p", fluid.highest_pressure),
+    )
+    told = [part for name, value in sorted(given.items()) for part in (_WORD_OF[name], _shown(name, value))]
     return _refused(
         f"{fluid.name} state",
-        "with " + ", ".join(f"{_WORD_OF[name]} {_shown(name, value)}" for name, value in sorted(given.items())),
-        f"lies outside the range {_shown('T', fluid.lowest_temperature)} to "
-        f"{_shown('T', fluid.highest_temperature)}, up to {_shown('p', fluid.highest_pressure)}, or does not exist",
+        Said("with " + ", ".join(["{} {}"] * len(given)), *told),
+        Said("lies outside the range {} to {}, up to {}, or does not exist", *ends),
         advice,
     )
