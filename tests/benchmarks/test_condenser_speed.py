@@ -23,7 +23,6 @@ from thermo_kit.substances.stream import stream_at
 AIR = AirConditions(temperature=308.15)
 VAN, BUS = (part_of(vehicle, "condenser") for vehicle in ("parcel_van", "shuttle_bus"))
 CASES = {"van": (VAN, "R-1234yf", 0.040, 4500.0), "shuttle bus": (BUS, "R-134a", 0.1, 14000.0)}
-pytestmark = pytest.mark.quiet
 # Every round meets a pressure never seen before, or the kept lines would hide their cost.
 _fresh = itertools.count()
 
