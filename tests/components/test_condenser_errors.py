@@ -7,6 +7,7 @@ import pytest
 from tests.components.condenser_cases import CORES, WARM, duty, inlet, solve
 from thermo_kit.components.condenser import AirConditions, air_side, mass_flow_for, solve_condenser
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, UnknownNameError
+from thermo_kit.fleet import part_of, vehicles_with
 from thermo_kit.substances.stream import stream_at
 
 VAN = CORES["R-1234yf"]
@@ -153,3 +154,11 @@ def test_liquid_that_cools_down_to_the_very_temperature_of_the_air_still_closes(
     result = solve_condenser(core, stream_at("R-152a", 5e-4, p=6.2e5, T=306.0), air)
     assert result.outlet_temperature == pytest.approx(262.5, abs=1e-4)
     assert result.energy_closure < 1e-9
+
+
+def test_every_vehicle_with_a_condenser_says_what_is_usually_asked_of_it():
+    assert vehicles_with("condenser") == vehicles_with("condenser_job") != ()
+    usual = part_of("parcel_van", "condenser_job")
+    for change, words in (({"cooling": 9e3}, "usual cooling"), ({"least_flow": 0.05}, "usual refrigerant flow")):
+        with pytest.raises(OutOfRangeError, match=f"{words} does not lie between least and most"):
+            dataclasses.replace(usual, **change)
