@@ -163,10 +163,6 @@ def test_the_other_refrigerants_condense_too(refrigerant):
     [
         ({"mass_flow": 0.04, "cooling_capacity": 4500.0}, "not both"),
         ({}, "is needed once"),
-        ({"mass_flow": 45.0}, r"45 g/s is 0\.045"),
-        ({"cooling_capacity": 4.5}, "5 kW is 5000"),
-        ({"mass_flow": 0.04, "isentropic_efficiency": 65.0}, r"65 % is 0\.65"),
-        ({"mass_flow": 0.04, "evaporating_temperature": 5.0}, "typed in °C"),
     ],
 )
 def test_a_bad_duty_is_refused(given_values, words):
