@@ -127,6 +127,7 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
 
     Examples
     --------
+    >>> from thermo_kit.components.condenser import AirConditions
     >>> from thermo_kit.fleet import part_of
     >>> duty = CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=278.15, cooling_capacity=4500.0)
     >>> head = condensing_pressure_for(part_of("parcel_van", "condenser"), duty, AirConditions(temperature=308.15))
