@@ -5,6 +5,8 @@ from thermo_kit.panels.settings import choice, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, facts_of
 from thermo_kit.systems import LeakSpec, spread_leak
 
+_LIMITS = ("8-hour limit", "short-term limit", "EN 378 limit for people", "immediately dangerous level")
+
 
 @panel("If it all leaks out")
 class LeakPanel:
@@ -24,14 +26,23 @@ class LeakPanel:
         result = spread_leak(LeakSpec(refrigerant=self.refrigerant, charge=self.charge, volume=self.volume))
         picture = concentration_picture(result, look)
         facts = facts_of(self.refrigerant)
+        limits = {limit.name: limit for limit in result.limits}
         burns = result.lower_flammability_limit
         limit = f"{burns * 1e3:.0f} g/m³" if burns else "does not burn in air at room temperature"
         rows = (
             ("Safety class", str(facts.safety_class.value)),
-            ("Concentration", f"{result.concentration * 1e3:.1f} g/m³"),
+            ("Concentration", _told(result, look)),
+            *(
+                (f"{name[:1].upper()}{name[1:]}", _told(limits[name], look) if name in limits else "none set")
+                for name in _LIMITS
+            ),
             ("Lower flammability limit", limit),
             ("Share of that limit", f"{result.concentration / burns * 100:.0f} %" if burns else "–"),
-            ("Limit for people", f"{result.limit_for_people * 1e3:.1f} g/m³"),
-            ("Charge that spreads to the limit for people", look.text(result.largest_charge, "mass")),
+            ("Charge that spreads to the lowest limit", look.text(result.largest_charge, "mass")),
         )
-        return Description((picture,), picture.sentence, rows, (facts.caution, *result.notes))
+        return Description((picture,), picture.sentence, rows, (*result.notes, facts.caution))
+
+
+def _told(place, look):
+    """Write a concentration by mass and by volume."""
+    return f"{look.text(place.concentration, 'concentration')} ({place.volume_share * 1e6:,.0f} ppm)"

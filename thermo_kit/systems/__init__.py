@@ -20,6 +20,7 @@ _HOMES = {
     "ParkedSpec": "parked",
     "judge_parked": "parked",
     "LeakResult": "leak",
+    "limits_of": "leak",
     "LeakSpec": "leak",
     "spread_leak": "leak",
     "Readings": "readings",

@@ -4,11 +4,13 @@ import functools
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
-from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.systems.cycle import solve_cycle
 from thermo_kit.systems.cycle_result import CycleSpec
+from thermo_kit.units import Name, Spec, quantity, several
 
 POINTS = 7
+AS_SHARE = "give a share between 0 and 1, for example 0.7 for 70 %"
 LIMITS = ("discharge temperature", "nothing", "property data")
 
 
@@ -143,41 +145,20 @@ class ExchangeLine:
         return ExchangePoint(effectiveness, effect - 1.0, volume - 1.0, effect / work - 1.0, outlet.T)
 
 
-@dataclass(frozen=True, kw_only=True)
-class ExchangeJob:
-    """The same temperatures for every refrigerant.
+class ExchangeJob(Spec):
+    """The same temperatures for every refrigerant; one that cannot condense there gets a gas cooler."""
 
-    Parameters
-    ----------
-    evaporating_temperature : float, [K]
-        Dew temperature at the evaporator outlet.
-    condensing_temperature : float, [K]
-        Bubble temperature at the condenser outlet; where a refrigerant cannot condense, see the next but one.
-    superheat : float, [K]
-        How much warmer than dew the vapour leaves the evaporator, 0 to 60.
-    subcooling : float, [K]
-        How much colder than the condensing temperature the refrigerant leaves the high side, 0 to 60.
-    gas_cooler_pressure : float, [Pa]
-        High-side pressure, absolute, of a refrigerant that cannot condense at that temperature.
-    isentropic_efficiency : float, [-]
-        Loss-free work divided by real work, 0.05 to 1.
-    effectiveness : float, [-]
-        Share of the most possible heat, 0 to 1, at which the refrigerants are told apart.
-    discharge_limit : float, [K]
-        Highest allowed temperature behind the compressor.
-    refrigerants : tuple of str
-        Names from `REFRIGERANT_NAMES`.
-    """
-
-    evaporating_temperature: float
-    condensing_temperature: float
-    superheat: float = 5.0
-    subcooling: float = 5.0
-    gas_cooler_pressure: float = 110e5
-    isentropic_efficiency: float = 0.65
-    effectiveness: float = 0.5
-    discharge_limit: float = 393.15
-    refrigerants: tuple[str, ...] = REFRIGERANT_NAMES
+    evaporating_temperature: float = quantity("temperature", 193.15, 473.15, "evaporating temperature")
+    condensing_temperature: float = quantity("temperature", 193.15, 473.15, "condensing temperature")
+    superheat: float = quantity("temperature_difference", 0.0, 60.0, "superheat", 5.0)
+    subcooling: float = quantity("temperature_difference", 0.0, 60.0, "subcooling", 5.0)
+    gas_cooler_pressure: float = quantity("pressure", 1e5, 16e6, "gas cooler pressure", 110e5)
+    isentropic_efficiency: float = quantity("ratio", 0.05, 1.0, "isentropic efficiency", 0.65, advice=AS_SHARE)
+    effectiveness: float = quantity("ratio", 0.0, 1.0, "internal heat exchanger effectiveness", 0.5, advice=AS_SHARE)
+    discharge_limit: float = quantity("temperature", 313.15, 453.15, "discharge limit", 393.15)
+    refrigerants: tuple[str, ...] = several(
+        Name(REFRIGERANT_NAMES, "refrigerant", canonical_name), 1, len(REFRIGERANT_NAMES), REFRIGERANT_NAMES
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
