@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from thermo_kit.charts import style
+from thermo_kit.charts.limit_bar import concentration_picture
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import REFRIGERANT_NAMES
-from thermo_kit.charts.limit_bar import concentration_picture
-from thermo_kit.units import Look
-from thermo_kit.charts import style
 from thermo_kit.systems import LeakSpec, limits_of, spread_leak
+from thermo_kit.units import Look
 
 
 def leak(name, grams_per_cubic_metre):

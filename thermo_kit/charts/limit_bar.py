@@ -63,5 +63,7 @@ def _draw_bar(axes, result):
     end = min(max(result.concentration, 1.05 * _LOWEST), _HIGHEST)
     colour, hatch, word = _BARS[result.level]
     axes.barh(0.4, end - _LOWEST, left=_LOWEST, height=0.5, color=colour, alpha=0.55, hatch=hatch, edgecolor=colour)
-    axes.text(1.15e-3, 0.4, f"{_grams(result.concentration)}, {word}", va="center", fontsize=style.TEXT,
-              color=style.INK, bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.85, "pad": 2})  # fmt: skip
+    axes.text(
+        1.15e-3, 0.4, f"{_grams(result.concentration)}, {word}", va="center", fontsize=style.TEXT, color=style.INK,
+        bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.85, "pad": 2},
+    )  # fmt: skip
