@@ -9,10 +9,9 @@ import pytest
 
 from thermo_kit.charts import Look
 from thermo_kit.charts.chiller_plate import chiller_plate
-from thermo_kit.charts.freeze_story import freeze_story
+from thermo_kit.charts.freeze_story import freeze_story, story_events
 from thermo_kit.charts.guard_chart import arrows, guard_chart, is_dead
 from thermo_kit.charts.safe_time_map import safe_time_picture, short_time, time_words
-from thermo_kit.charts.story_events import story_events
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.systems import FreezeSpec, GuardSettings, simulate_chiller_freeze
 from thermo_kit.systems.chiller_freeze import SafeTimeMap
@@ -87,10 +86,10 @@ def test_counterflow_and_parallel_flow_are_drawn_differently():
 def test_the_story_writes_every_event_with_its_second():
     result = story()
     picture = freeze_story(result, Look())
-    for event in story_events(result):
-        assert f"{event.words} {event.time:.1f} s" in words(picture)
-        assert f"{event.words} at {event.time:.1f} s" in picture.sentence.lower()
-    assert [event.words for event in story_events(result)][-1] == "plates burst"
+    for time, event, _ in story_events(result):
+        assert f"{event} {time:.1f} s" in words(picture)
+        assert f"{event} at {time:.1f} s" in picture.sentence.lower()
+    assert story_events(result)[-1][1] == "plates burst"
     assert picture.sentence.endswith("The plates burst.")
 
 

@@ -12,7 +12,7 @@ from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_enthalpy as chart
 from thermo_kit.charts.blank_sheet import blank_sheet, sheet_bytes
 from thermo_kit.charts.cycle_drawing import Mark, Spread, compression_path, point_badges, side_words
-from thermo_kit.charts.line_labels import PlacedLabel, WantedLabel, overlap, place_labels, resampled
+from thermo_kit.charts.labels import PlacedLabel, WantedLabel, overlap, place_labels, resampled
 from thermo_kit.errors import FileAccessError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines

@@ -1,6 +1,6 @@
 """Results as pictures: each chart draws what it is given and says in one sentence what is seen."""
 
 from thermo_kit.charts.picture import Picture
-from thermo_kit.units.look import Look
+from thermo_kit.units.look import Look, percent, signed_percent
 
-__all__ = ["Look", "Picture"]
+__all__ = ["Look", "Picture", "percent", "signed_percent"]

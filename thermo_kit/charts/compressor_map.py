@@ -1,7 +1,7 @@
 """How well a compressor works over speed and pressure ratio, and what one pocket does on its way."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import ClearSpace, contour_label_places
+from thermo_kit.charts.labels import ClearSpace, contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 

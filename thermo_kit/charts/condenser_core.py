@@ -5,6 +5,7 @@ from itertools import groupby, pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.condenser_frame import draw_frame
 from thermo_kit.charts.condenser_layout import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, layout_of
+from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
 
@@ -283,9 +284,9 @@ def _mark_last_vapour(axes, result, layout):
 
 
 def _label_passes(axes, result, layout, look):
-    rows = sorted(zip(layout.passes, result.passes, strict=True), key=lambda row: -row[0].middle)
+    rows = sorted(zip(layout.passes, result.passes, strict=True), key=lambda row: row[0].middle)
     gap = min(38.0, (TOP - BOTTOM + 30) / len(rows))
-    heights = _spread([box.middle for box, _ in rows], gap)
+    heights = spread_apart([box.middle for box, _ in rows], gap, BOTTOM - 20, TOP)
     both = gap >= 30
     for (box, one), height in zip(rows, heights, strict=True):
         name = f"pass {one.number}, {one.tubes} {'tube' if one.tubes == 1 else 'tubes'}"
@@ -303,18 +304,6 @@ def _short_end(one, look):
     if one.phase == "two-phase" and one.quality > DRY:
         return f"ends: {100 * one.quality:.0f} % vapour, {temperature}"
     return f"ends: {'vapour' if one.phase == 'vapour' else 'liquid'}, {temperature}"
-
-
-def _spread(heights, gap):
-    """Push labels apart, from the top down, then back up where they run off the lower end."""
-    placed = []
-    for height in heights:
-        placed.append(min(height, placed[-1] - gap) if placed else min(height, TOP))
-    lowest = BOTTOM - 20
-    for index in range(len(placed) - 1, -1, -1):
-        placed[index] = max(placed[index], lowest)
-        lowest = placed[index] + gap
-    return placed
 
 
 def _state_ends(axes, result, layout, look):

@@ -3,8 +3,7 @@
 import numpy as np
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import ClearSpace
-from thermo_kit.charts.end_names import name_ends
+from thermo_kit.charts.labels import ClearSpace, name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

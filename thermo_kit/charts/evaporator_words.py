@@ -1,11 +1,8 @@
 """How the evaporator's pictures and tables put air, water and frost into words."""
 
+from thermo_kit.units.look import percent
+
 _WATER = 1000.0
-
-
-def percent(share):
-    """Write a share as a whole percentage; share [-]."""
-    return f"{share * 100:.0f} %"
 
 
 def drip_text(condensate, look):

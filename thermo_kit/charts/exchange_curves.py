@@ -1,6 +1,8 @@
 """What an internal heat exchanger does to several refrigerants: cooling, COP and hot gas against effectiveness."""
 
 from thermo_kit.charts import style
+from thermo_kit.charts.labels import name_ends
+from thermo_kit.units.look import signed_percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import linear_ticks, set_ticks
@@ -83,26 +85,9 @@ def _draw(axes, compared, effectiveness, limit, look):
                     one, [effectiveness], [getattr(row.chosen, field)], color=colour, linestyle="none", marker=marker,
                     markersize=7, markeredgecolor=style.PLATE, markeredgewidth=0.8,
                 )  # fmt: skip
-            y = one.transData.transform((row.curve.effectiveness[-1], values[-1]))[1]
-            ends.append((y, row.curve.refrigerant, colour))
-        _name_lines(one, ends)
+            ends.append((values[-1], row.curve.refrigerant, colour))
+        name_ends(one, ends, one.bbox.x1 + 6, gap=_GAP, size=style.TEXT - 1, high=one.bbox.y1)
     _mark_crossings(axes[2], compared, limit)
-
-
-def _name_lines(axes, ends):
-    """Write each name beside its line's end; names that would touch move apart."""
-    ends.sort()
-    heights, lowest = [], -1e9
-    for y, _, _ in ends:
-        lowest = max(y, lowest + _GAP)
-        heights.append(lowest)
-    top = axes.transAxes.transform((0, 1))[1]
-    for i in range(len(heights) - 1, -1, -1):
-        heights[i] = min(heights[i], top)
-        top = heights[i] - _GAP
-    right = axes.transAxes.transform((1, 0))[0]
-    for (_, name, colour), y in zip(ends, heights, strict=True):
-        add_text(axes, name, right + 6, y, ha="left", color=colour, fontsize=style.TEXT - 1)
 
 
 def _mark_crossings(axes, compared, limit):
@@ -123,8 +108,8 @@ def _sentence(compared, effectiveness, limit, look):
             continue
         hot = look.text(chosen.discharge_temperature, "temperature")
         told.append(
-            f"{name}: cooling with the same compressor {_signed(chosen.volumetric_capacity_change)}, COP "
-            f"{_signed(chosen.cop_change)}, hot gas {hot}."
+            f"{name}: cooling with the same compressor {signed_percent(chosen.volumetric_capacity_change)}, COP "
+            f"{signed_percent(chosen.cop_change)}, hot gas {hot}."
         )
     shown = look.text(limit, "temperature")
     crossing = [row for row in compared if row.limited_by == "discharge temperature"]
@@ -136,7 +121,3 @@ def _sentence(compared, effectiveness, limit, look):
     if not crossing:
         told.append(f"None passes the limit {shown}.")
     return " ".join(told)
-
-
-def _signed(share):
-    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")

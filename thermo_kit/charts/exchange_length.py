@@ -1,16 +1,17 @@
 """What more length brings, what friction takes of it, and how hot the gas gets."""
 
-import itertools
 from dataclasses import dataclass
 
 from thermo_kit.charts import style
 from thermo_kit.charts.exchanger_profile import length_text
+from thermo_kit.charts.labels import name_ends
+from thermo_kit.units.look import signed_percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 SIZE = (860, 400)
-_LEFT, _RIGHT = (58.0, 52.0, 400.0, 290.0), (606.0, 52.0, 240.0, 290.0)
+_LEFT, _RIGHT = (58.0, 52.0, 390.0, 290.0), (616.0, 52.0, 230.0, 290.0)
 
 
 @dataclass(frozen=True)
@@ -85,14 +86,8 @@ def _draw(gain, heat, shown, look):
             gain, [shown.chosen], [values[chosen]], color=colour, linestyle="none", marker=marker, markersize=7,
             markeredgecolor=style.PLATE,
         )  # fmt: skip
-        ends.append([gain.transData.transform((shown.lengths[-1], values[-1]))[1], name, colour])
-    ends.sort()
-    for lower, upper in itertools.pairwise(ends):
-        upper[0] = max(upper[0], lower[0] + 14.0)
-    right = gain.transAxes.transform((1, 0))[0]
-    for y, name, colour in ends:
-        for i, part in enumerate(name.split(", ")):
-            add_text(gain, part, right + 5, y - 12 * i, ha="left", color=colour, fontsize=style.SMALL_TEXT)
+        ends.append((values[-1], name, colour))
+    name_ends(gain, ends, gain.bbox.x1 + 5, gap=15.0, size=style.SMALL_TEXT)
     limit, top, longest = shown.discharge_limit, heat.get_ylim()[1], shown.lengths[-1]
     forbidden = {"facecolor": "#fbeaec", "edgecolor": style.WARNING, "hatch": "////", "linewidth": 0}
     heat.add_artist(Rectangle((0, limit), longest, top - limit, **forbidden))
@@ -123,10 +118,6 @@ def _sentence(shown, look):
         peak = "It still grows at the end of the chart."
     return (
         f"{shown.refrigerant}, {length_text(shown.chosen, look)} long: with the same compressor the cooling changes by "
-        f"{_signed(shown.cooling[i])}; without friction it would be {_signed(shown.frictionless[i])}, so "
-        f"friction takes {lost * 100:.1f} points. COP {_signed(shown.cop[i])}. Hot gas {hot}, {reached}. {peak}"
+        f"{signed_percent(shown.cooling[i])}; without friction it would be {signed_percent(shown.frictionless[i])}, so "
+        f"friction takes {lost * 100:.1f} points. COP {signed_percent(shown.cop[i])}. Hot gas {hot}, {reached}. {peak}"
     )
-
-
-def _signed(share):
-    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")

@@ -1,7 +1,7 @@
 """The freezing curve of a glycol with the mixture in the loop, the mixture wanted and the coldest night."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import AROUND, ClearSpace
+from thermo_kit.charts.labels import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

@@ -3,7 +3,8 @@
 import math
 
 from thermo_kit.charts import style
-from thermo_kit.charts.evaporator_words import drip_text, fins_text, percent
+from thermo_kit.charts.evaporator_words import drip_text, fins_text
+from thermo_kit.units.look import percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

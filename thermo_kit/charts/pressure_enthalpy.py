@@ -6,7 +6,7 @@ import numpy as np
 
 from thermo_kit.charts import style
 from thermo_kit.charts.cycle_drawing import draw_cycle, draw_mark, draw_shadow
-from thermo_kit.charts.line_labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
+from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
 from thermo_kit.charts.picture import draw_on, new_figure, two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
 

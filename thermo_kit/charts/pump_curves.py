@@ -1,7 +1,7 @@
 """Pump curve and loop curve in one chart, the point where they meet, and who takes the pressure there."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import AROUND, ClearSpace
+from thermo_kit.charts.labels import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.charts import style
-from thermo_kit.charts.end_names import name_ends
+from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

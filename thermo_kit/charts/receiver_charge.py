@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import AROUND, ClearSpace
+from thermo_kit.charts.labels import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

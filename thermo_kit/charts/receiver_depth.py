@@ -1,7 +1,7 @@
 """How deep the standpipe's mouth must lie: both published depths against flow, and the band between them."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import ClearSpace
+from thermo_kit.charts.labels import ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

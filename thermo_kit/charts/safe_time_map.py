@@ -3,7 +3,7 @@
 import math
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import contour_label_places
+from thermo_kit.charts.labels import contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

@@ -45,11 +45,39 @@ def linear_ticks(look, kind, low, high, *, count=8):
     low [SI unit of the kind], high [SI unit of the kind].
     """
     first, last = look.number(low, kind), look.number(high, kind)
-    rough = (last - first) / count
-    decade = 10.0 ** math.floor(math.log10(rough))
-    step = min((digit * decade for digit in (1.0, 2.0, 2.5, 5.0, 10.0)), key=lambda s: abs(math.log(s / rough)))
+    step = tick_step(first, last, count)
     start, end = math.ceil(first / step - 1e-9), math.floor(last / step + 1e-9)
     return [(look.stored(k * step, kind), _text(k * step)) for k in range(start, end + 1)]
+
+
+def nice_ends(low, high, kind, look, *, count=6, room=0.0, steps=None):
+    """Widen a range to each second tick of the unit shown, so that a still layer changes only now and then.
+
+    low, high, steps [SI unit of the kind]; room: share of the range to add at both ends, but not beyond zero;
+    steps: upper ends to choose from instead of ticks, for a chart that starts at zero
+
+    Examples
+    --------
+    >>> from thermo_kit.units.look import Look
+    >>> nice_ends(0.0, 4.3, "ratio", Look())
+    (0.0, 6.0)
+    """
+    if steps:
+        return low, next((step for step in steps if step >= high), high)
+    span = high - low or 1.0
+    first = low - room * span if low else low
+    last = high + room * span if high else high
+    first, last = (look.number(value, kind) for value in (first, last if last > first else first + 1.0))
+    step = tick_step(first, last, max(count / 2, 2))
+    ends = math.floor(first / step + 1e-9), math.ceil(last / step - 1e-9)
+    return tuple(look.stored(end * step, kind) for end in ends)
+
+
+def tick_step(first, last, count):
+    """Return the round step that divides a range best into so many; first, last in the unit shown."""
+    rough = (last - first) / count
+    decade = 10.0 ** math.floor(math.log10(rough))
+    return min((digit * decade for digit in (1.0, 2.0, 2.5, 5.0, 10.0)), key=lambda s: abs(math.log(s / rough)))
 
 
 def set_ticks(axis, ticks):

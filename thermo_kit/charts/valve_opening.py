@@ -1,7 +1,7 @@
 """Flow of an expansion valve over superheat, and over the evaporating temperature for three bulb charges."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.clear_words import AROUND, ClearSpace
+from thermo_kit.charts.labels import AROUND, ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks

@@ -34,7 +34,8 @@ class EvaporatorSettings:
 def describe(settings, look):
     """Return what the panel shows."""
     from thermo_kit.charts.evaporator_coil import coil_picture
-    from thermo_kit.charts.evaporator_words import drip_text, frost_text, percent
+    from thermo_kit.charts.evaporator_words import drip_text, frost_text
+    from thermo_kit.units.look import percent
 
     result = solve_evaporator(coil_of(settings), conditions_of(settings, look))
     process = air_process(result)

@@ -31,7 +31,7 @@ class MoistAirSettings:
 
 def describe(settings, look):
     """Return what the panel shows."""
-    from thermo_kit.charts.evaporator_words import percent
+    from thermo_kit.units.look import percent
     from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
 
     result = solve_evaporator(coil_of(settings), conditions_of(settings, look))

@@ -7,6 +7,30 @@ from thermo_kit.units.kinds import UnitSystem, sign_of
 from thermo_kit.units.text import format_quantity
 
 
+def percent(share, decimals=0):
+    """Write a share as a percentage; without `decimals` one is written where it tells, below 10 %.
+
+    Examples
+    --------
+    >>> percent(0.123), percent(0.031, None), percent(10.0)
+    ('12 %', '3.1 %', '1,000 %')
+    """
+    if decimals is None:
+        decimals = 0 if share >= 0.095 else 1
+    return f"{share * 100:,.{decimals}f} %"
+
+
+def signed_percent(share):
+    """Write a change as a percentage with its sign.
+
+    Examples
+    --------
+    >>> signed_percent(-0.021), signed_percent(-0.0001)
+    ('−2.1 %', '+0.0 %')
+    """
+    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
+
+
 @dataclass(frozen=True)
 class Look:
     """What every chart, panel and message obeys: one unit system, one altitude, gauge or absolute pressure.

@@ -5,9 +5,8 @@ import re
 import numpy as np
 import pytest
 
-from thermo_kit.charts.clear_words import AROUND, ClearSpace, contour_label_places
+from thermo_kit.charts.labels import AROUND, ClearSpace, contour_label_places, event_rows
 from thermo_kit.charts.picture import new_figure, svg_text
-from thermo_kit.charts.story_events import event_rows
 
 SIZE = (400, 300)
 
