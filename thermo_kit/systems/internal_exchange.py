@@ -1,20 +1,20 @@
 """A cycle with and without an internal heat exchanger: what it brings, what it costs, where the hot gas decides."""
 
+import functools
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.internal_heat_exchanger import (
-    ExchangerResult,
-    ExchangerStreams,
-    solve_exchanger,
-)
+from thermo_kit.components.internal_heat_exchanger import ExchangerResult, solve_exchanger
 from thermo_kit.errors import NoSolutionError, Problem
-from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.cycle import solve_cycle
-from thermo_kit.systems.cycle_result import CycleResult
-from thermo_kit.systems.exchange_curve import ExchangeLine, ExchangePoint
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.laws.roots import root
+from thermo_kit.substances import Refrigerant, Stream
+from thermo_kit.systems.cycle import OpenCycle, solve_cycle
+from thermo_kit.systems.cycle_result import CycleResult, CycleSpec, of_cycle, several_refrigerants
+from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, asked
 
+POINTS = 7
+DISCHARGE, NOTHING, DATA = "discharge temperature", "nothing", "property data"
+_LIMIT = Quantity("temperature", 313.15, 453.15, "discharge limit")
+_FINE = 1e-7
 _ROUNDS = 40
 _SAME = 1e-8
 # A smaller change reads as 0.0 %, and a note must not speak against that.
@@ -30,8 +30,7 @@ class ExchangeEffect:
     given; refrigerating_effect_change: cooling of each kilogram [-]; volumetric_capacity_change: cooling of
     each litre that the compressor draws in [-]; work_change: work of each kilogram [-]; power_change: work of
     each litre drawn in [-]; cop_change: cooling by work [-]; mass_flow_change: at the same compressor speed [-];
-    inlet_temperature_rise: at the compressor inlet [K]; discharge_temperature_rise: behind it [K]; notes: of the
-    part, of the cycle, and whether the part pays
+    discharge_temperature_rise: behind the compressor [K]; notes: of the part, of the cycle, and whether the part pays
     """
 
     without: CycleResult
@@ -45,9 +44,22 @@ class ExchangeEffect:
     power_change: float
     cop_change: float
     mass_flow_change: float
-    inlet_temperature_rise: float
     discharge_temperature_rise: float
-    notes: tuple[str, ...]
+    notes: tuple
+
+
+@dataclass(frozen=True, slots=True)
+class ExchangePoint:
+    """One refrigerant at one effectiveness, beside the same cycle without an exchanger.
+
+    effectiveness: where; volumetric_capacity_change, cop_change: shares [-]; discharge_temperature: with the
+    exchanger [K]
+    """
+
+    effectiveness: float
+    volumetric_capacity_change: float
+    cop_change: float
+    discharge_temperature: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,12 +106,12 @@ def effect_of_effectiveness(cycle_spec, effectiveness):
     >>> effect_of_effectiveness(van, 0.5).cop_change > 0.03
     True
     """
-    without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0))
-    with_exchanger = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness))
-    return _effect(without, with_exchanger, effectiveness, None)
+    asked_for = replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness)
+    cycle = OpenCycle(asked_for)
+    return _effect(cycle.closed_by(0.0), cycle.closed_by(effectiveness), effectiveness, None)
 
 
-def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept_volume_stays=True):
+def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow):
     """Return what an internal heat exchanger made of real tubes does to a cycle, with its pressure losses.
 
     Parameters
@@ -110,9 +122,6 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
         The tubes.
     mass_flow : float, [kg/s]
         Refrigerant flow without the exchanger.
-    swept_volume_stays : bool
-        True: the compressor draws in the same volume, so that warmer, thinner vapour means less flow. False:
-        the flow stays.
 
     Returns
     -------
@@ -128,7 +137,8 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
 
     Notes
     -----
-    Flow, heat and pressure losses depend on each other; they are repeated until the flow stands still.
+    The compressor draws in the same volume, so that warmer, thinner vapour means less flow. Flow, heat and pressure
+    losses depend on each other; they are repeated until the flow stands still.
     The compressor's volumetric and isentropic efficiency are taken to stay.
 
     References
@@ -137,7 +147,7 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
     (2000) 588-596.
     """
     without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0, mass_flow=mass_flow))
-    return _joined(without, exchanger_spec, mass_flow, swept_volume_stays)
+    return _joined(without, exchanger_spec, mass_flow)
 
 
 def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
@@ -172,7 +182,7 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     """
     line = ExchangeLine(replace(cycle_spec, mass_flow=mass_flow))
     specs = [replace(exchanger_spec, length=float(length)) for length in lengths]
-    effects = tuple(_joined(line.without, spec, mass_flow, True) for spec in specs)
+    effects = tuple(_joined(line.without, spec, mass_flow) for spec in specs)
     return LengthSweep(
         lengths=tuple(spec.length for spec in specs),
         effects=effects,
@@ -180,10 +190,8 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     )
 
 
-def _joined(without, exchanger_spec, mass_flow, swept_volume_stays):
-    exchanger = solve_exchanger(exchanger_spec, _streams(without, mass_flow))
-    if not swept_volume_stays:
-        return _with_result(without, exchanger)
+def _joined(without, exchanger_spec, mass_flow):
+    exchanger = solve_exchanger(exchanger_spec, *_streams(without, mass_flow))
     bare = without.points[0].state.rho
     flow, before = mass_flow, None
     for _ in range(_ROUNDS):
@@ -193,7 +201,7 @@ def _joined(without, exchanger_spec, mass_flow, swept_volume_stays):
         # Secant steps: the flow hardly changes the effectiveness, so that few are needed.
         slope = -1.0 if before is None else (excess - before[1]) / (flow - before[0])
         before, flow = (flow, excess), flow - excess / slope
-        exchanger = solve_exchanger(exchanger_spec, _streams(without, flow))
+        exchanger = solve_exchanger(exchanger_spec, *_streams(without, flow))
     raise NoSolutionError(
         Problem("flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters")
     )
@@ -211,15 +219,9 @@ def _drawn_in_density(without, exchanger):
 
 
 def _streams(without, flow):
-    three, six = without.points[2].state, without.points[5].state
-    saturated = without.subcooling is not None and without.subcooling < 1e-3
-    return ExchangerStreams(
-        refrigerant=without.refrigerant,
-        mass_flow=flow,
-        liquid_pressure=three.p,
-        vapour_pressure=six.p,
-        liquid_temperature=None if saturated else three.T,
-        vapour_temperature=None if without.superheat < 1e-3 else six.T,
+    return (
+        Stream(refrigerant=without.refrigerant, pressure=state.p, enthalpy=state.h, mass_flow=flow)
+        for state in (without.points[2].state, without.points[5].state)
     )
 
 
@@ -227,7 +229,7 @@ def _with_result(without, exchanger):
     """Solve the cycle that gives its exchanger exactly the heat and the losses that were computed for it."""
     spec, fluid = without.spec, Refrigerant(without.refrigerant)
     three, six = without.points[2].state, without.points[5].state
-    flow = exchanger.streams.mass_flow
+    flow = exchanger.liquid.mass_flow
     suction = spec.suction_line_pressure_drop + exchanger.vapour_pressure_drop
     liquid = spec.liquid_line_pressure_drop + exchanger.liquid_pressure_drop
     # The cycle counts the most possible heat at the outlet pressures, the exchanger at the inlet pressures.
@@ -263,7 +265,6 @@ def _effect(without, solved, effectiveness, exchanger):
         power_change=work * density - 1.0,
         cop_change=cop_change,
         mass_flow_change=density - 1.0,
-        inlet_temperature_rise=second.T - first.T,
         discharge_temperature_rise=solved.discharge_temperature - without.discharge_temperature,
         notes=notes,
     )
@@ -325,7 +326,7 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     Balance: the cycle's own discharge temperature, solved for the effectiveness.
     """
     checks = Checks()
-    checks.within("discharge limit", discharge_limit, 313.15, 453.15, kind="temperature")
+    _LIMIT.check(checks, discharge_limit)
     checks.raise_if_any()
     line = ExchangeLine(cycle_spec)
     bare = line.without.discharge_temperature
@@ -333,14 +334,16 @@ def largest_effectiveness(cycle_spec, discharge_limit):
         raise NoSolutionError(
             Problem(
                 "discharge temperature",
-                format_quantity(bare, "temperature"),
-                f"is above the limit {format_quantity(discharge_limit, 'temperature')} even without an internal "
-                "heat exchanger",
+                Amount(bare, "temperature"),
+                Said(
+                    "is above the limit {} even without an internal heat exchanger",
+                    Amount(discharge_limit, "temperature"),
+                ),
                 "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
             )
         )
     effectiveness, reason = line.largest(discharge_limit)
-    cycle = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness))
+    cycle = line.open.closed_by(effectiveness)
     return EffectivenessLimit(
         effectiveness=effectiveness,
         limited_by=reason,
@@ -348,3 +351,190 @@ def largest_effectiveness(cycle_spec, discharge_limit):
         discharge_limit=discharge_limit,
         cycle=cycle,
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExchangeCurve:
+    """Changes against effectiveness, each as a share of the value without an exchanger.
+
+    refrigerant: its name; effectiveness: where the curve was computed; volumetric_capacity_change, cop_change:
+    shares [-]; discharge_temperature: at these places [K]; above_critical: the high side lies above the critical
+    pressure; ends_by: why the curve ends there
+    """
+
+    refrigerant: str
+    effectiveness: tuple[float, ...]
+    volumetric_capacity_change: tuple[float, ...]
+    cop_change: tuple[float, ...]
+    discharge_temperature: tuple[float, ...]
+    above_critical: bool
+    ends_by: str
+
+
+class ExchangeLine:
+    """One cycle over the whole range of effectiveness; what the exchanger does not change is solved once."""
+
+    def __init__(self, cycle_spec):
+        self.open = OpenCycle(cycle_spec)
+        self.without = self.open.closed_by(0.0)
+        self.most = self.open.most
+
+    def largest(self, discharge_limit):
+        """Return the largest effectiveness below a discharge limit, and what sets it; discharge_limit [K]."""
+        try:
+            if discharge_limit >= self.point(1.0).discharge_temperature:
+                return 1.0, NOTHING
+        except NoSolutionError:
+            # The property data end at a temperature; where the limit lies below it, the search stays inside.
+            if discharge_limit >= self.open.fluid.highest_temperature:
+                return self._end_of_data(), DATA
+        return root(lambda x: self._above(x, discharge_limit), 0.0, 1.0, what="effectiveness", xtol=_FINE), DISCHARGE
+
+    def _above(self, effectiveness, limit):
+        try:
+            return self.point(effectiveness).discharge_temperature - limit
+        except NoSolutionError:
+            return self.open.fluid.highest_temperature - limit + 1.0
+
+    def _end_of_data(self):
+        highest = self.open.fluid.highest_temperature
+        return max(root(lambda x: self._above(x, highest), 0.0, 1.0, what="effectiveness", xtol=_FINE) - _FINE, 0.0)
+
+    def curve(self, points=POINTS):
+        """Return the changes at equal steps of effectiveness."""
+        end, reason = 1.0, NOTHING
+        try:
+            self.point(end)
+        except NoSolutionError:
+            end, reason = self._end_of_data(), DATA
+        found = [self.point(end * i / (points - 1)) for i in range(points)]
+        return ExchangeCurve(
+            refrigerant=self.open.fluid.name,
+            effectiveness=tuple(point.effectiveness for point in found),
+            volumetric_capacity_change=tuple(point.volumetric_capacity_change for point in found),
+            cop_change=tuple(point.cop_change for point in found),
+            discharge_temperature=tuple(point.discharge_temperature for point in found),
+            above_critical=self.open.three.p >= self.open.fluid.critical_pressure,
+            ends_by=reason,
+        )
+
+    def point(self, effectiveness):
+        """Return the changes at one effectiveness; effectiveness [-]."""
+        bare, heat = self.without, self.open.heat(effectiveness)
+        inlet, outlet = self.open.compressed(heat)
+        effect = (bare.refrigerating_effect + heat) / bare.refrigerating_effect
+        work = (outlet.h - inlet.h) / bare.compressor_work
+        volume = effect * inlet.rho / bare.points[0].state.rho
+        return ExchangePoint(effectiveness, volume - 1.0, effect / work - 1.0, outlet.T)
+
+
+class ExchangeJob(Spec):
+    """The same temperatures for every refrigerant; one that cannot condense there gets a gas cooler."""
+
+    evaporating_temperature: float = of_cycle("evaporating_temperature")
+    condensing_temperature: float = of_cycle("condensing_temperature")
+    superheat: float = of_cycle("superheat", 5.0)
+    subcooling: float = of_cycle("subcooling", 5.0)
+    gas_cooler_pressure: float = of_cycle("gas_cooler_pressure", 110e5)
+    isentropic_efficiency: float = of_cycle("isentropic_efficiency", 0.65)
+    effectiveness: float = of_cycle("internal_heat_exchanger_effectiveness", 0.5)
+    discharge_limit: float = asked(_LIMIT, 393.15)
+    refrigerants: tuple[str, ...] = several_refrigerants()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComparedExchange:
+    """One refrigerant at the job.
+
+    curve: over the whole range; chosen: at the job's effectiveness, None where the curve ends before it;
+    largest_effectiveness: below the discharge limit [-], None where it is too hot without an exchanger;
+    limited_by: what sets it
+    """
+
+    curve: ExchangeCurve
+    chosen: ExchangePoint | None
+    largest_effectiveness: float | None
+    limited_by: str
+
+
+def compare_exchange(job):
+    """Return for each refrigerant what an internal heat exchanger does over its whole range.
+
+    Parameters
+    ----------
+    job : ExchangeJob
+        The temperatures and the limit.
+
+    Returns
+    -------
+    tuple of ComparedExchange
+        In the order asked for.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a temperature does not suit a refrigerant.
+    NoSolutionError
+        If a cycle has no solution even without an exchanger.
+
+    Notes
+    -----
+    Equal temperatures and isentropic efficiency for all, no pressure losses.
+
+    References
+    ----------
+    Domanski & Didion, Int. J. Refrig. 17 (1994) 487-493, who compared refrigerants in this way.
+    """
+    return tuple(_compared(job, name) for name in job.refrigerants)
+
+
+def cycle_of(job, name):
+    """Return the cycle that a refrigerant runs at the job; one that cannot condense there gets the gas cooler."""
+    high = {"condensing_temperature": job.condensing_temperature, "subcooling": job.subcooling}
+    if job.condensing_temperature > Refrigerant(name).critical_temperature - 1.0:
+        high = {
+            "gas_cooler_pressure": job.gas_cooler_pressure,
+            "gas_cooler_outlet_temperature": job.condensing_temperature - job.subcooling,
+        }
+    return CycleSpec(
+        refrigerant=name,
+        evaporating_temperature=job.evaporating_temperature,
+        superheat=job.superheat,
+        isentropic_efficiency=job.isentropic_efficiency,
+        **high,
+    )
+
+
+def _compared(job, name):
+    spec = cycle_of(job, name)
+    line, curve = _kept(spec)
+    largest, reason = _kept_limit(spec, job.discharge_limit)
+    return ComparedExchange(
+        curve=curve,
+        chosen=line.point(job.effectiveness) if job.effectiveness <= curve.effectiveness[-1] else None,
+        largest_effectiveness=largest,
+        limited_by=reason,
+    )
+
+
+@functools.lru_cache(maxsize=256)
+def _kept_limit(cycle_spec, discharge_limit):
+    line, _ = _kept(cycle_spec)
+    if line.without.discharge_temperature > discharge_limit:
+        return None, DISCHARGE
+    return line.largest(discharge_limit)
+
+
+@functools.lru_cache(maxsize=256)
+def _kept(cycle_spec):
+    """A slider that moves only the limit or the chosen effectiveness must not solve every curve again."""
+    try:
+        line = ExchangeLine(cycle_spec)
+        return line, line.curve()
+    except NoSolutionError as reason:
+        raise NoSolutionError(
+            *(
+                Problem(Said("{}: {}", cycle_spec.refrigerant, p.argument), p.given, p.limit, p.advice)
+                for p in reason.problems
+            )
+        ) from reason
