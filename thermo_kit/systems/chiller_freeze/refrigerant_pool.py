@@ -92,7 +92,7 @@ def pool_table(refrigerant):
     """
     fluid = Refrigerant(refrigerant)
     warmest = min(_WARMEST, fluid.critical_temperature - 3.0)
-    rows = [point for point in saturation_table(refrigerant).points if point.T < warmest]
+    rows = [point for point in saturation_table(refrigerant).points if warmest > point.T]
     read = np.array([row.T for row in rows])
     # Finer rows through a spline: at each corner of a coarse table the integrator would shorten its steps.
     T = np.arange(read[0], read[-1] + 1e-9, _STEP)
