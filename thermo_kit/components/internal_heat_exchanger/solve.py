@@ -166,7 +166,7 @@ class _Pair:
                 Problem(
                     f"{name} path of the internal heat exchanger",
                     Said("loses {}", Amount(drop, "pressure_difference")),
-                    Said("of the {} with which it begins; more than a third is not computed", Amount(p, "pressure")),
+                    "more than a third of the absolute pressure with which it begins, which is not computed",
                     "make the tube wider or shorter, or check mass flow and diameters",
                 )
             )
