@@ -8,9 +8,8 @@ import pytest
 
 from tests.components.exchanger_cases import bus_exchanger, gas_streams, streams, van_exchanger
 from thermo_kit.charts import Look
-from thermo_kit.charts.exchange_curves import exchange_curves
+from thermo_kit.charts.exchange import LengthSeries, exchange_curves, exchange_length
 from thermo_kit.charts.exchange_diagram import exchange_diagram
-from thermo_kit.charts.exchange_length import LengthSeries, exchange_length
 from thermo_kit.charts.exchanger_profile import exchanger_profile, length_text
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
 from thermo_kit.substances.lines import property_lines
@@ -156,7 +155,7 @@ def test_length_chart_tells_gain_friction_and_verdict(look):
     told = picture.sentence
     assert "+3.0 %" in told and "+5.0 %" in told and "friction takes 2.0 points" in told
     assert "below the limit" in told and f"More than {length_text(1.0, look)} brings no more" in told
-    assert {"cooling", "cooling, no friction", "COP"} <= set(texts(picture.moving))
+    assert {"cooling", "cooling,", "no friction", "COP"} <= set(texts(picture.moving))
     hot = exchange_length(dataclasses.replace(SERIES, chosen=2.0), look)
     assert "above the limit" in hot.sentence and hot.still is picture.still
     rising = dataclasses.replace(SERIES, cooling=(0.0, 0.02, 0.03, 0.04), best=2.0)

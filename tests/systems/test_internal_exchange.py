@@ -21,7 +21,7 @@ from thermo_kit.systems import (
     solve_cycle,
     with_internal_heat_exchanger,
 )
-from thermo_kit.systems.internal_exchange import ExchangeLine, cycle_of
+from thermo_kit.systems.exchange_range import ExchangeLine, cycle_of
 from thermo_kit.units import celsius
 
 ORDINARY = {

@@ -3,7 +3,7 @@
 import importlib
 
 _HOMES = {
-    "BlankSheetPanel": "cycle",
+    "BlankSheetPanel": "blank_sheet_panel",
     "ChillerPanel": "chiller_panel",
     "CompareCoresPanel": "compare_cores_panel",
     "ComparePanel": "cycle",
@@ -38,9 +38,9 @@ _HOMES = {
     "ReceiverPanel": "receiver_panel",
     "ReceiverWaterPanel": "receiver_water_panel",
     "SafeTimePanel": "safe_time_panel",
-    "SaturationPanel": "cycle",
+    "SaturationPanel": "saturation_panel",
     "ScenarioPanel": "scenario_panel",
-    "StatePanel": "cycle",
+    "StatePanel": "state_panel",
     "TwoVentsPanel": "two_vents_panel",
     "ValveFaultPanel": "valve_fault_panel",
     "ValveForcePanel": "valve_force_panel",

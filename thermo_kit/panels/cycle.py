@@ -1,9 +1,6 @@
-"""A refrigerant and its cycle: boiling line, state, cycle on the diagram, five refrigerants compared, a blank sheet."""
+"""A cycle on the diagram, five refrigerants at the same job, and the charge that leaks into a closed space."""
 
-import base64
 from dataclasses import replace
-
-import ipywidgets as widgets
 
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
@@ -12,172 +9,11 @@ from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, number, 
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
 from thermo_kit.systems import CycleSpec, LeakSpec, solve_cycle, spread_leak
 from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
-from thermo_kit.units import Amount, Said, UnitSystem, bar, barg, celsius, format_quantity
+from thermo_kit.units import Amount, Said, bar, barg, celsius, format_quantity
 
 CONDENSER, GAS_COOLER = "condenser", "gas cooler"
-BY_ENTHALPY, BY_TEMPERATURE = "enthalpy", "temperature"
-_COLDEST, _HOTTEST = celsius(-40), celsius(95)
 _COMPARED = ("Refrigerant", "Low side", "High side", "Hot gas", "Suction volume for 1 kW", "COP")
 _LIMITS = ("8-hour limit", "short-term limit", "EN 378 limit for people", "immediately dangerous level")
-
-
-def _warmest(settings):
-    return min(_HOTTEST, Refrigerant(settings.refrigerant).critical_temperature - 0.1)
-
-
-@panel("Boiling pressure and boiling temperature")
-class SaturationPanel:
-    """Boiling temperature and boiling pressure; move either."""
-
-    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
-    temperature: float = number(
-        "Temperature", celsius(25), **TEMPERATURE, low=_COLDEST, high=_warmest,
-        help="Move this one: the pressure follows.",
-    )  # fmt: skip
-    pressure: float = number(
-        "Pressure", barg(5.64), "gauge_pressure",
-        low=lambda settings: Refrigerant(settings.refrigerant).dew_pressure(_COLDEST),
-        high=lambda settings: Refrigerant(settings.refrigerant).dew_pressure(_warmest(settings)),
-        step=0.1e5, us_step=1, help="Or this one: the temperature follows.",
-    )  # fmt: skip
-
-    def describe(self, look):
-        """Read the boiling line."""
-        from thermo_kit.charts.saturation_curve import SaturationMark, saturation_picture
-        from thermo_kit.substances.lines import saturation_curve
-
-        fluid = Refrigerant(self.refrigerant)
-        liquid = fluid.at(T=self.temperature, x=0.0).rho
-        vapour = fluid.at(T=self.temperature, x=1.0).rho
-        mark = SaturationMark(self.temperature, self.pressure, "liquid and vapour")
-        picture = saturation_picture((saturation_curve(fluid.name),), look, marks=(mark,))
-        temperature = look.text(self.temperature, "temperature")
-        rows = (
-            ("Temperature", temperature),
-            ("Gauge reading", format_quantity(self.pressure, "gauge_pressure", look.system, look.altitude)),
-            ("Absolute pressure", format_quantity(self.pressure, "pressure", look.system)),
-            ("Critical temperature", look.text(fluid.critical_temperature, "temperature")),
-            ("Density of the liquid", look.text(liquid, "density")),
-            ("Density of the vapour", look.text(vapour, "density")),
-        )
-        sentence = (
-            f"{fluid.name} that is partly liquid and partly vapour at {temperature} "
-            f"has {look.text(self.pressure, 'pressure')}. At that pressure it boils when it takes in heat, "
-            f"and condenses when it gives heat away."
-        )
-        return Description((picture,), sentence, rows, (fluid.facts.caution,))
-
-    def follow(self, changed):
-        """Let the pressure follow the temperature, or the temperature the pressure."""
-        fluid = Refrigerant(self.refrigerant)
-        if changed == "pressure":
-            return {"temperature": fluid.dew_temperature(self.pressure)}
-        return {"pressure": fluid.dew_pressure(self.temperature)}
-
-
-def _lines(settings):
-    from thermo_kit.substances.lines import property_lines
-
-    return property_lines(settings.refrigerant)
-
-
-def state_of(settings):
-    """Return the state at the picked place."""
-    fluid = Refrigerant(settings.refrigerant)
-    if settings.second == BY_TEMPERATURE:
-        return fluid.at(p=settings.pressure, T=settings.temperature)
-    return fluid.at(p=settings.pressure, h=settings.enthalpy)
-
-
-@panel("What is the refrigerant here?")
-class StatePanel:
-    """Pick a place on the diagram; the state there is read out."""
-
-    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
-    pressure: float = number(
-        "Pressure", barg(2.0), "pressure",
-        low=lambda settings: _lines(settings).lowest_pressure,
-        high=lambda settings: _lines(settings).highest_pressure, step=0.05e5, us_step=1,
-    )  # fmt: skip
-    enthalpy: float = number(
-        "Enthalpy", 300e3, "specific_enthalpy",
-        low=lambda settings: _lines(settings).lowest_enthalpy,
-        high=lambda settings: _lines(settings).highest_enthalpy, step=1e3, us_step=0.5,
-        help="Moves the point along a level line; the temperature follows.",
-    )  # fmt: skip
-    temperature: float = number(
-        "Temperature", celsius(10), **TEMPERATURE,
-        low=lambda settings: _lines(settings).saturation_temperature[0],
-        high=lambda settings: Refrigerant(settings.refrigerant).highest_temperature,
-        help="Or type a temperature; the enthalpy follows.",
-    )  # fmt: skip
-    second: str = choice(
-        "When the pressure changes, keep", BY_ENTHALPY,
-        (("the enthalpy", BY_ENTHALPY), ("the temperature", BY_TEMPERATURE)),
-    )  # fmt: skip
-
-    def describe(self, look):
-        """Read the state out."""
-        from thermo_kit.charts.cycle_drawing import Mark
-        from thermo_kit.charts.pressure_enthalpy import diagram
-        from thermo_kit.substances.lines import property_lines
-
-        state = state_of(self)
-        where = f"x {state.x:.2f}" if state.phase == "two-phase" else state.phase
-        mark = Mark(state.p, state.h, f"{look.text(state.T, 'temperature')}, {where}")
-        picture = diagram(property_lines(self.refrigerant, look.system), look, marks=(mark,))
-        rows = [
-            ("Pressure", look.text(state.p, "pressure")),
-            ("Temperature", look.text(state.T, "temperature")),
-            ("Enthalpy", look.text(state.h, "specific_enthalpy")),
-            ("Entropy", look.text(state.s, "specific_entropy")),
-            ("Density", look.text(state.rho, "density")),
-        ]
-        if state.x is not None:
-            rows.append(("Vapour share", f"{state.x:.3f}"))
-        sentence = (
-            f"At {look.text(state.p, 'pressure')} and {look.text(state.h, 'specific_enthalpy')} "
-            f"{_phase_words(state, self.refrigerant, look)}"
-        )
-        return Description((picture,), sentence, tuple(rows), ())
-
-    def follow(self, changed):
-        """Let the other of enthalpy and temperature follow, so that the way of picking does not move the point."""
-        if changed == "refrigerant":
-            return _middle_of(self)
-        if changed in ("enthalpy", "temperature"):
-            self = replace(self, second=changed)
-        state = state_of(self)
-        if self.second == BY_TEMPERATURE:
-            return {"second": BY_TEMPERATURE, "enthalpy": state.h}
-        return {"second": BY_ENTHALPY, "temperature": state.T}
-
-
-def _middle_of(settings):
-    """A new refrigerant has another window; a point outside it moves to the middle of its dome."""
-    lines = _lines(settings)
-    inside_h = lines.lowest_enthalpy <= settings.enthalpy <= lines.highest_enthalpy
-    inside_p = lines.lowest_pressure <= settings.pressure <= lines.highest_pressure
-    pressure = settings.pressure if inside_p else (lines.lowest_pressure * lines.critical_pressure) ** 0.5
-    enthalpy = settings.enthalpy if inside_h else lines.critical_enthalpy
-    state = Refrigerant(settings.refrigerant).at(p=pressure, h=enthalpy)
-    return {"pressure": pressure, "enthalpy": enthalpy, "temperature": state.T, "second": BY_ENTHALPY}
-
-
-def _phase_words(state, name, look):
-    fluid, at = Refrigerant(name), look.text(state.T, "temperature")
-    if state.phase == "two-phase":
-        return f"{name} is boiling or condensing at {at}: {state.x * 100:.0f} % of its mass is vapour, the rest liquid."
-    if state.p >= fluid.critical_pressure * 0.9999:
-        return (
-            f"{name} is at {at}, above its critical pressure of {look.text(fluid.critical_pressure, 'pressure')}: "
-            "it neither boils nor condenses, it only grows denser as it cools."
-        )
-    if state.phase == "liquid":
-        gap = look.text(fluid.bubble_temperature(state.p) - state.T, "temperature_difference")
-        return f"{name} is liquid at {at}, subcooled by {gap}."
-    gap = look.text(state.T - fluid.dew_temperature(state.p), "temperature_difference")
-    return f"{name} is vapour at {at}, superheated by {gap}."
 
 
 def _has_condenser(settings):
@@ -383,42 +219,3 @@ class LeakPanel:
 def _told(place, look):
     """Write a concentration by mass and by volume."""
     return f"{look.text(place.concentration, 'concentration')} ({place.volume_share * 1e6:,.0f} ppm)"
-
-
-@panel("A blank diagram to draw on")
-class BlankSheet:
-    """Whose diagram, and on which paper."""
-
-    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
-
-    def describe(self, look):
-        """Say what will be printed."""
-        paper = "A4" if look.system is UnitSystem.SI else "US letter"
-        return Description(
-            sentence=f"A blank pressure–enthalpy diagram of {self.refrigerant}, ready to print on {paper}.",
-            rows=(
-                ("Paper", f"{paper}, landscape"),
-                ("Pressures", "as a gauge reads" if look.gauge else "absolute"),
-            ),
-        )
-
-
-class BlankSheetPanel(BlankSheet):
-    """A link that saves the blank sheet."""
-
-    def __init__(self, **settings):
-        self.link = widgets.HTML()
-        super().__init__(**settings)
-        self.children = (*self.children, self.link)
-
-    def _draw(self, description):
-        super()._draw(description)
-        from thermo_kit.charts.blank_sheet import sheet_bytes
-        from thermo_kit.substances.lines import property_lines
-
-        name = self.settings.refrigerant
-        data = base64.b64encode(sheet_bytes(property_lines(name, self._look.system), self._look)).decode()
-        self.link.value = (
-            f'<a class="tk-link" download="blank_diagram_{name}.pdf" href="data:application/pdf;base64,{data}">'
-            f"Save the blank sheet of {name} (PDF)</a>"
-        )

@@ -73,7 +73,6 @@ class CycleSpec(Spec):
     )  # fmt: skip
 
     def fit(self, checks):
-        """Hold temperatures and pressures against what this refrigerant can do."""
         fluid = Refrigerant(self.refrigerant)
         low, critical = fluid.lowest_temperature, fluid.critical_temperature - ON_THE_LINE
         evaporating, condensing = self.evaporating_temperature, self.condensing_temperature

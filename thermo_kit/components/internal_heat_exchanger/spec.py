@@ -30,7 +30,6 @@ class ExchangerSpec(Spec):
     loss_coefficient: float = quantity("ratio", 0.0, 20.0, "loss coefficient of the ends", 1.5)
 
     def fit(self, checks):
-        """The inner tube must fit into the outer one."""
         needed = self.tube_outside + 2 * THINNEST_GAP
         if self.outer_diameter < needed - 1e-9:
             checks.add(
