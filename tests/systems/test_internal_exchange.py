@@ -21,7 +21,8 @@ from thermo_kit.systems import (
     solve_cycle,
     with_internal_heat_exchanger,
 )
-from thermo_kit.systems.exchange_range import ExchangeLine, cycle_of
+from thermo_kit.systems.cycle_result import cycle_between
+from thermo_kit.systems.exchange_range import ExchangeLine
 from thermo_kit.units import celsius
 
 ORDINARY = {
@@ -260,7 +261,10 @@ def test_comparison_covers_every_refrigerant_and_knows_the_limit():
         assert all(b > a for a, b in itertools.pairwise(row.curve.discharge_temperature)), name
         if row.largest_effectiveness is not None:
             assert row.largest_effectiveness == pytest.approx(
-                largest_effectiveness(cycle_of(job, name), job.discharge_limit).effectiveness, abs=1e-6
+                largest_effectiveness(
+                    cycle_between(job, name, job.gas_cooler_pressure), job.discharge_limit
+                ).effectiveness,
+                abs=1e-6,
             )
     tight = dataclasses.replace(job, discharge_limit=celsius(85))
     assert {r.curve.refrigerant: r for r in compare_exchange(tight)}["R-152a"].largest_effectiveness is None

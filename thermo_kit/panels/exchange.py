@@ -7,9 +7,8 @@ from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, number, panel
-from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.systems import (
-    CycleSpec,
     ExchangeJob,
     compare_exchange,
     effect_of_effectiveness,
@@ -17,6 +16,7 @@ from thermo_kit.systems import (
     largest_effectiveness,
     with_internal_heat_exchanger,
 )
+from thermo_kit.systems.cycle_result import cycle_between
 from thermo_kit.units import bar, celsius
 from thermo_kit.units.look import signed_percent
 
@@ -59,22 +59,11 @@ flow = functools.partial(number, "Flow without exchanger", 0.030, "mass_flow", 0
 
 def spec_of(settings):
     """Return the cycle around the exchanger; one that cannot condense gets a gas cooler."""
-    high = {"condensing_temperature": settings.condensing_temperature, "subcooling": settings.subcooling}
-    if settings.condensing_temperature > Refrigerant(settings.refrigerant).critical_temperature - 1.0:
-        if settings.refrigerant != "R-744":
-            where = f"for {settings.refrigerant}, which cannot condense there"
-            raise OutOfRangeError(Problem("condensing temperature", "is too high", where, "lower it"))
-        high = {
-            "gas_cooler_pressure": settings.gas_cooler_pressure,
-            "gas_cooler_outlet_temperature": settings.condensing_temperature - settings.subcooling,
-        }
-    return CycleSpec(
-        refrigerant=settings.refrigerant,
-        evaporating_temperature=settings.evaporating_temperature,
-        superheat=settings.superheat,
-        isentropic_efficiency=settings.isentropic_efficiency,
-        **high,
-    )
+    spec = cycle_between(settings, settings.refrigerant, settings.gas_cooler_pressure)
+    if spec.condensing_temperature is None and settings.refrigerant != "R-744":
+        where = f"for {settings.refrigerant}, which cannot condense there"
+        raise OutOfRangeError(Problem("condensing temperature", "is too high", where, "lower it"))
+    return spec
 
 
 def tubes_of(settings):

@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import solve_cycle
-from thermo_kit.systems.cycle_result import CycleResult, CycleSpec, of_cycle, several_refrigerants
+from thermo_kit.systems.cycle_result import CycleResult, cycle_between, of_cycle, several_refrigerants
 from thermo_kit.systems.gas_cooler import HIGHEST_GAS_COOLER_PRESSURE, best_gas_cooler_pressure
 from thermo_kit.units import Spec
 
 COOLING = 1000.0
-CLOSEST_TO_CRITICAL = 1.0
 LOWEST_ABOVE_CRITICAL = 1.05
 
 
@@ -88,21 +87,11 @@ def _performance(asked, pressure):
 
 
 def _compared(spec, name):
-    common = {
-        "refrigerant": name,
-        "evaporating_temperature": spec.evaporating_temperature,
-        "superheat": spec.superheat,
-        "isentropic_efficiency": spec.isentropic_efficiency,
-    }
-    limit = ""
-    above = spec.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL
+    asked, limit = cycle_between(spec, name), ""
+    above = asked.gas_cooler_outlet_temperature is not None
     if above:
-        outlet = spec.condensing_temperature - spec.subcooling
-        asked = CycleSpec(**common, gas_cooler_outlet_temperature=outlet)
         pressure, limit = _gas_cooler_pressure(asked)
         asked = dataclasses.replace(asked, gas_cooler_pressure=pressure)
-    else:
-        asked = CycleSpec(**common, condensing_temperature=spec.condensing_temperature, subcooling=spec.subcooling)
     cycle = solve_cycle(asked)
     drawn_in = cycle.points[0].state
     return ComparedCycle(name, cycle, COOLING / (cycle.refrigerating_effect * drawn_in.rho), above, limit)

@@ -19,6 +19,7 @@ PLACES = (
 AS_SHARE = "give a share between 0 and 1, for example 0.7 for 70 %"
 # Closer than this to the saturation line pressure and temperature do not fix a state.
 ON_THE_LINE = 1e-3
+CLOSEST_TO_CRITICAL = 1.0
 
 
 def temperature(words, default=None):
@@ -117,6 +118,24 @@ def several_refrigerants():
     """Declare refrigerants to be compared."""
     every = REFRIGERANT_NAMES
     return several(Name(every, "refrigerant", canonical_name), 1, len(every), every)
+
+
+def cycle_between(job, name, gas_cooler_pressure=None):
+    """Return the cycle of a refrigerant at the temperatures of a job; where it cannot condense it gets a gas cooler
+    with the same outlet temperature; gas_cooler_pressure [Pa]."""
+    high = {"condensing_temperature": job.condensing_temperature, "subcooling": job.subcooling}
+    if job.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL:
+        high = {
+            "gas_cooler_pressure": gas_cooler_pressure,
+            "gas_cooler_outlet_temperature": job.condensing_temperature - job.subcooling,
+        }
+    return CycleSpec(
+        refrigerant=name,
+        evaporating_temperature=job.evaporating_temperature,
+        superheat=job.superheat,
+        isentropic_efficiency=job.isentropic_efficiency,
+        **high,
+    )
 
 
 class CyclePoint(NamedTuple):

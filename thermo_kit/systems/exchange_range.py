@@ -5,9 +5,8 @@ from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.roots import root
-from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import OpenCycle
-from thermo_kit.systems.cycle_result import CycleResult, CycleSpec, of_cycle, several_refrigerants
+from thermo_kit.systems.cycle_result import CycleResult, cycle_between, of_cycle, several_refrigerants
 from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, asked
 
 POINTS = 7
@@ -240,25 +239,8 @@ def compare_exchange(job):
     return tuple(_compared(job, name) for name in job.refrigerants)
 
 
-def cycle_of(job, name):
-    """Return the cycle that a refrigerant runs at the job; one that cannot condense there gets the gas cooler."""
-    high = {"condensing_temperature": job.condensing_temperature, "subcooling": job.subcooling}
-    if job.condensing_temperature > Refrigerant(name).critical_temperature - 1.0:
-        high = {
-            "gas_cooler_pressure": job.gas_cooler_pressure,
-            "gas_cooler_outlet_temperature": job.condensing_temperature - job.subcooling,
-        }
-    return CycleSpec(
-        refrigerant=name,
-        evaporating_temperature=job.evaporating_temperature,
-        superheat=job.superheat,
-        isentropic_efficiency=job.isentropic_efficiency,
-        **high,
-    )
-
-
 def _compared(job, name):
-    spec = cycle_of(job, name)
+    spec = cycle_between(job, name, job.gas_cooler_pressure)
     line, curve = _kept(spec)
     largest, reason = _kept_limit(spec, job.discharge_limit)
     return ComparedExchange(
