@@ -1,10 +1,17 @@
 """What flows from one part to the next."""
 
+import functools
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.substances.refrigerant import Refrigerant
 from thermo_kit.substances.states import StatePoint
+
+
+@functools.lru_cache(maxsize=1024)
+def _state(refrigerant, pressure, enthalpy):
+    """Kept, since several parts ask for the state of one stream, and a search asks for it at several flows."""
+    return Refrigerant(refrigerant).at(p=pressure, h=enthalpy)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,7 +30,7 @@ class Stream:
     @property
     def state(self) -> StatePoint:
         """The state at this place."""
-        return Refrigerant(self.refrigerant).at(p=self.pressure, h=self.enthalpy)
+        return _state(self.refrigerant, self.pressure, self.enthalpy)
 
     @property
     def flow(self):

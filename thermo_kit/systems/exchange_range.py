@@ -53,7 +53,9 @@ class ExchangeLine:
     def __init__(self, cycle_spec):
         self.open = OpenCycle(cycle_spec)
         self.without = self.open.closed_by(0.0)
+        # Asked at once, so that heat which would run backwards is not taken for the end of the property data.
         self.most = self.open.most
+        self._known = {}
 
     def largest(self, discharge_limit):
         """Return the largest effectiveness below a discharge limit, and what sets it; discharge_limit [K]."""
@@ -96,6 +98,11 @@ class ExchangeLine:
 
     def point(self, effectiveness):
         """Return the changes at one effectiveness; effectiveness [-]."""
+        if effectiveness not in self._known:
+            self._known[effectiveness] = self._solved(effectiveness)
+        return self._known[effectiveness]
+
+    def _solved(self, effectiveness):
         bare, heat = self.without, self.open.heat(effectiveness)
         inlet, outlet = self.open.compressed(heat)
         effect = (bare.refrigerating_effect + heat) / bare.refrigerating_effect

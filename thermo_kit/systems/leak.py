@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
 from thermo_kit.substances.names import canonical_name
-from thermo_kit.units import STANDARD_ATMOSPHERE, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Spec, one_of, quantity
 
 # Limits by volume are stated for air at 25 °C and one atmosphere.
 MOLAR_VOLUME = 8.314462618 * 298.15 / STANDARD_ATMOSPHERE
@@ -50,7 +50,7 @@ class LeakResult:
     lower_flammability_limit: float | None
     limit_for_people: float
     largest_charge: float
-    notes: tuple[Said, ...]
+    notes: tuple[str, ...]
 
 
 def limits_of(name):
@@ -147,7 +147,7 @@ def spread_leak(spec):
         lower_flammability_limit=facts.lower_flammability_limit.value if burns else None,
         limit_for_people=facts.limit_for_people,
         largest_charge=limits[0].concentration * spec.volume,
-        notes=tuple(map(Said, _notes(concentration, {limit.name for limit in passed}, level, facts, burns))),
+        notes=tuple(_notes(concentration, {limit.name for limit in passed}, level, facts, burns)),
     )
 
 
