@@ -1,6 +1,5 @@
 """Panels of lesson 02: settings in, picture and sentence out; readings that cannot be are named."""
 
-import dataclasses
 import re
 
 import pytest
@@ -9,11 +8,9 @@ from thermo_kit.panels import (
     LogPanel,
     ReadingsPanel,
     StatePanel,
-    log_panel,
-    readings_panel,
-    state_panel,
 )
 from thermo_kit.panels.cycle_words import with_range
+from thermo_kit.panels.readings import SAMPLE
 from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import cycle_from_readings
@@ -33,22 +30,24 @@ def row(description, label):
     return dict(description.rows)[label]
 
 
+def described(kind, **settings):
+    return kind.describe(kind.Settings(**settings), Look())
+
+
 def test_readings_panel_tells_each_number_with_its_range():
-    settings = readings_panel.ReadingsSettings()
-    cycle = cycle_from_readings(readings_panel.readings_of(settings, 0.0))
-    told = readings_panel.describe(settings, Look())
+    cycle = cycle_from_readings(ReadingsPanel.Settings().readings(0.0))
+    told = described(ReadingsPanel)
     expected = f"{cycle.superheat:.1f} ±{cycle.uncertainty['superheat']:.1f} K"
     assert row(told, "Superheat") == expected and expected in told.sentence
     assert "may be off" in told.pictures[0].sentence
 
 
 def test_better_instruments_shrink_the_range_and_the_boxes():
-    settings = readings_panel.ReadingsSettings()
-    fine = dataclasses.replace(settings, low_gauge_accuracy=2e3, high_gauge_accuracy=5e3, clamp_accuracy=0.3)
-    coarse_told, fine_told = (readings_panel.describe(one, Look()) for one in (settings, fine))
-    width = [float(re.search(r"±([\d.]+)", row(told, "Superheat")).group(1)) for told in (coarse_told, fine_told)]
+    coarse = described(ReadingsPanel)
+    fine = described(ReadingsPanel, low_gauge_accuracy=2e3, high_gauge_accuracy=5e3, clamp_accuracy=0.3)
+    width = [float(re.search(r"±([\d.]+)", row(told, "Superheat")).group(1)) for told in (coarse, fine)]
     assert width[1] < 0.5 * width[0]
-    assert coarse_told.pictures[0].moving != fine_told.pictures[0].moving
+    assert coarse.pictures[0].moving != fine.pictures[0].moving
 
 
 def test_readings_may_be_typed_in_any_unit(view):
@@ -68,14 +67,18 @@ def test_letters_for_numbers_are_told_and_mended(view):
     assert panel.error == ""
 
 
-def test_readings_that_cannot_be_are_named_and_nothing_is_lost(view):
+@pytest.mark.parametrize(
+    ("system", "shown"), [(UnitSystem.SI, ("78.0 °C", "10.0 °C")), (UnitSystem.US, ("172.4 °F", "50.0 °F"))]
+)
+def test_readings_that_cannot_be_are_named_in_the_learners_units_and_nothing_is_lost(view, system, shown):
+    view.system = system
     panel = ReadingsPanel(view=view)
     before = panel.description
     panel.set(suction_temperature=celsius(78), discharge_temperature=celsius(10))
-    assert "discharge" in panel.error and "Check this" in repr(panel)
+    assert "discharge" in panel.error and "Check this" in repr(panel) and shown[1] in panel.error
     assert panel.description is before
     panel.set(suction_temperature=celsius(10), discharge_temperature=celsius(78))
-    assert panel.error == ""
+    assert panel.error == "" and shown[0] in repr(panel)
 
 
 def test_the_same_gauge_reading_means_less_superheat_range_up_the_hill(view):
@@ -101,7 +104,7 @@ def test_log_panel_shows_its_invented_log_and_moves_through_it(view):
     assert panel.description.pictures[0].moving != first.pictures[0].moving
     assert panel.description.pictures[1].still is first.pictures[1].still
     assert "At 120 s:" in panel.description.pictures[1].sentence
-    assert "Invented" in log_panel.SAMPLE
+    assert "Invented" in SAMPLE
 
 
 def test_a_pasted_log_tells_which_lines_are_not_used(view):
@@ -161,8 +164,7 @@ def test_a_log_from_another_altitude_is_noted(view):
     ],
 )
 def test_state_panel_says_what_the_refrigerant_is(pressure, enthalpy, words):
-    settings = state_panel.StateSettings(pressure=pressure, enthalpy=enthalpy)
-    told = state_panel.describe(settings, Look())
+    told = described(StatePanel, pressure=pressure, enthalpy=enthalpy)
     state = Refrigerant("R-134a").at(p=pressure, h=enthalpy)
     assert words in told.sentence
     assert row(told, "Temperature") == f"{state.T - 273.15:.1f} °C"

@@ -22,7 +22,7 @@ _HOMES = {
     "limits_of": "leak",
     "LeakSpec": "leak",
     "spread_leak": "leak",
-    "Readings": "readings",
+    "Readings": "readings_states",
     "cycle_from_readings": "readings",
     "ReadingLog": "reading_log",
     "read_log": "reading_log",
