@@ -4,16 +4,6 @@ import functools
 from bisect import bisect_right
 
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import SaturatedPoint, SaturationTable, saturation_table
-
-__all__ = [
-    "HIGHEST_REDUCED_PRESSURE",
-    "SaturatedPoint",
-    "SaturationTable",
-    "SinglePhaseLine",
-    "saturation_table",
-    "single_phase_lines",
-]
 
 HIGHEST_REDUCED_PRESSURE = 0.95
 
