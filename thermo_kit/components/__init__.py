@@ -40,8 +40,6 @@ _HOMES = {
     "solve_receiver": "receiver",
     "ExchangerResult": "internal_heat_exchanger",
     "ExchangerSpec": "internal_heat_exchanger",
-    "ExchangerStreams": "internal_heat_exchanger",
-    "length_for_effectiveness": "internal_heat_exchanger",
     "solve_exchanger": "internal_heat_exchanger",
     "EvaporatorDuty": "expansion_valve",
     "ForceBalance": "expansion_valve",

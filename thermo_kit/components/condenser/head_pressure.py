@@ -11,10 +11,11 @@ from thermo_kit.components.condenser.spec import (
     SMALLEST_FLOW,
     CompressorDuty,
 )
-from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE, saturation_table
+from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import saturation_table
 from thermo_kit.substances.states import StatePoint
 from thermo_kit.substances.stream import Stream
 from thermo_kit.units import Amount, Said
