@@ -12,8 +12,9 @@ from thermo_kit.units import from_table
 PARTS = {
     "condenser": ("condenser", "CondenserSpec"),
     "receiver": ("receiver", "ReceiverSpec"),
+    "usual_charge": ("receiver", "UsualCharge"),
     "internal_heat_exchanger": ("internal_heat_exchanger", "ExchangerSpec"),
-    "expansion_valve": ("expansion_valve", "ValveSpec"),
+    "expansion_valve": ("expansion_valve", "ExpansionValveSpec"),
     "evaporator": ("evaporator", "EvaporatorSpec"),
     "compressor": ("compressor", "CompressorSpec"),
 }

@@ -64,8 +64,10 @@ KINDS = {
     "heat_transfer_coefficient": Kind(
         "W/m**2/K", "W/m**2/K", "Btu/hour/ft**2/delta_degF", "W/(m² K)", "Btu/(h ft² °F)", 0, 0
     ),
+    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 0, 0),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
+    "hours": Kind("hour", "hour", "hour", "h", "h", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),
     "voltage": Kind("V", "V", "V", "V", "V", 0, 0),
     "resistance": Kind("ohm", "kohm", "kohm", "kΩ", "kΩ", 0, 0),

@@ -3,10 +3,9 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.result import ValveResult
-from thermo_kit.components.expansion_valve.solve import solve_valve
+from thermo_kit.components.expansion_valve.solve import ValveResult, solve_valve
 from thermo_kit.components.expansion_valve.spec import ShutOffSpec, ValveFault
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks
 
 WIDEST_LEAK = 1e-3
 MOST_FLASH = 0.3
@@ -40,7 +39,7 @@ def fault_case(spec, duty, *, fault, size):
 
     Parameters
     ----------
-    spec : ValveSpec
+    spec : ExpansionValveSpec
         The valve.
     duty : EvaporatorDuty
         What it is fed with and feeds.
@@ -66,8 +65,10 @@ def fault_case(spec, duty, *, fault, size):
 
     Examples
     --------
-    >>> from thermo_kit.components.expansion_valve import van_duty, van_valve
-    >>> fault_case(van_valve(), van_duty(), fault="pin stuck", size=0.8).faulty.verdict
+    >>> from thermo_kit.fleet import part_of
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> fault_case(valve, duty, fault="pin stuck", size=0.8).faulty.verdict
     'flooding'
     """
     checks = Checks()
