@@ -14,7 +14,8 @@ def opening_picture(curves, look):
     columns = (
         Column(
             Axis("superheat at the bulb", "temperature_difference", (0.0, curves.superheats[-1])),
-            (Strip(flow, _over_superheat(curves, look, flow.ends[1])),), heading="More superheat, more flow", names=24.0,
+            (Strip(flow, _over_superheat(curves, look, flow.ends[1])),),
+            heading="More superheat, more flow", names=24.0,
         ),
         Column(
             Axis("evaporating temperature", "temperature", (curves.boiling[0], curves.boiling[-1])),

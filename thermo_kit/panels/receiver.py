@@ -320,7 +320,8 @@ class ReceiverLiftPanel:
         )
         warm, held = look.text(_LIFT_CONDENSING, "temperature", 0), look.text(_LIFT_INVENTORY, "mass")
         notes = (
-            "The liquid in the receiver is saturated: it lies under its own vapour. So every drop in pressure boils some.",
+            "The liquid in the receiver is saturated: it lies under its own vapour. "
+            "So every drop in pressure boils some.",
             f"Reckoned at {warm} with {held} in the receiver.",
         )
         return Description((picture,), picture.sentence, rows, notes)

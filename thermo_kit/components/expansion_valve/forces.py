@@ -151,7 +151,8 @@ def force_balance(
     Examples
     --------
     >>> from thermo_kit.fleet import part_of
-    >>> force_balance(part_of("older_van", "expansion_valve"), refrigerant="R-134a", outlet_pressure=292803, bulb_temperature=280.15).state
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> force_balance(valve, refrigerant="R-134a", outlet_pressure=292803, bulb_temperature=280.15).state
     'partly open'
     """
     fluid, fault = Refrigerant(refrigerant), fault or ValveFault()
@@ -241,7 +242,8 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     Examples
     --------
     >>> from thermo_kit.fleet import part_of
-    >>> round(static_superheat(part_of("older_van", "expansion_valve"), refrigerant="R-134a", outlet_pressure=292803), 2)
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> round(static_superheat(valve, refrigerant="R-134a", outlet_pressure=292803), 2)
     4.0
     """
     fluid = Refrigerant(refrigerant)

@@ -34,7 +34,8 @@ class ValveResult:
     evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew temperature [K]; superheat:
     at the evaporator outlet, 0 when wet [K]; outlet_temperature: of the line there [K]; outlet_quality: vapour share
     there, 1 when dry; mass_flow [kg/s]; running_share: of the time in which the compressor runs; cooling_capacity [W];
-    outlet: Stream to the compressor; boiling_share: of the evaporator that boils; valve_pressure: in front of the expansion valve [Pa];
+    outlet: Stream to the compressor; boiling_share: of the evaporator that boils; valve_pressure: in front of the
+    expansion valve [Pa];
     flashes_before_valve: vapour enters it; discharge_coefficient [-]; verdict: a key of VERDICTS; verdict_words;
     mass_closure: valve against compressor; energy_closure: heat through the wall against heat taken up; notes
     """

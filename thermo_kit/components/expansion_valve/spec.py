@@ -118,7 +118,7 @@ class EvaporatorDuty(Spec):
         if self.refrigerant not in VALVE_REFRIGERANTS:
             checks.add(
                 "refrigerant", self.refrigerant, "is not one that this valve is made for",
-                "it works above its critical point on a warm day, and this valve needs liquid in front of it: use one of "
+                "it works above its critical point on a warm day, and this valve needs liquid before it: use one of "
                 + ", ".join(VALVE_REFRIGERANTS),
             )  # fmt: skip
             return
@@ -136,7 +136,8 @@ class EvaporatorDuty(Spec):
         if not checks.problems and fluid.dew_temperature(self.lowest_pressure) > self.air_temperature - 2.0:
             checks.add(
                 "air over the evaporator", Amount(self.air_temperature, "temperature"),
-                f"is not warmer than {self.refrigerant} boils at the low-side cut-out", "nothing would boil: raise the air",
+                f"is not warmer than {self.refrigerant} boils at the low-side cut-out",
+                "nothing would boil: raise the air",
             )  # fmt: skip
 
     @property

@@ -81,7 +81,7 @@ class ChargeBand:
     notes: tuple[str, ...]
 
     def after(self, years):
-        """Return what leakage has left after some years, and its zone standing level and in the hardest bend; → [kg]."""
+        """Return what leakage has left after some years [kg], its zone standing level, its zone in the hardest bend."""
         left = max(self.spec.charge - years * self.spec.leak_per_year, 0.0)
         limits = ((self.onset_charge, self.safe_charge), (self.bend_onset_charge, self.bend_safe_charge))
         return left, *(_place(left, covered, self.full_charge)[0] for covered in limits)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from thermo_kit.components.receiver.spec import FLOW, HARDEST_BEND, felt_gravity, surface_slope
 from thermo_kit.laws.constants import GRAVITY
@@ -205,7 +206,7 @@ class PickUp:
         if missing(0.0) > 0.0:
             return 0.0
         bends = [HARDEST_BEND * step / _STEPS for step in range(_STEPS + 1)]
-        for before, here in zip(bends, bends[1:], strict=False):
+        for before, here in pairwise(bends):
             if missing(here) > 0.0:
                 return root(missing, before, here, what="hardest bend")
         return None
