@@ -3,10 +3,10 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text
 from thermo_kit.charts.labels import name_ends
-from thermo_kit.units.look import percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units.look import percent
 
 SIZE = (900, 620)
 _LEFT, _WIDE = 214.0, 370.0

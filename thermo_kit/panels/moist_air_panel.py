@@ -31,8 +31,8 @@ class MoistAirSettings:
 
 def describe(settings, look):
     """Return what the panel shows."""
-    from thermo_kit.units.look import percent
     from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
+    from thermo_kit.units.look import percent
 
     result = solve_evaporator(coil_of(settings), conditions_of(settings, look))
     process = air_process(result)
