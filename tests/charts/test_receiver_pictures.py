@@ -8,11 +8,9 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.receiver_charge import band_picture, years_picture
+from thermo_kit.charts.receiver_bars import band_picture, lift_picture
+from thermo_kit.charts.receiver_curves import depth_picture, water_picture, years_picture
 from thermo_kit.charts.receiver_cutaway import _below, cutaway_picture
-from thermo_kit.charts.receiver_depth import depth_picture
-from thermo_kit.charts.receiver_lift import lift_picture
-from thermo_kit.charts.receiver_water import water_picture
 from thermo_kit.components.receiver import (
     REGIMES,
     ChargeSpec,
@@ -23,20 +21,23 @@ from thermo_kit.components.receiver import (
     depth_over_years,
     moisture_balance,
     pick_up,
-    shuttle_bus_receiver,
     solve_receiver,
-    van_receiver,
     water_after,
 )
+from thermo_kit.fleet import part_of
+from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import UnitSystem, celsius
+
+VAN, BUS = (part_of(name, "receiver") for name in ("parcel_van", "shuttle_bus"))
 
 STATE = {"refrigerant": "R-1234yf", "condensing_temperature": celsius(45), "mass_flow": 0.03}
 LOOKS = (Look(), Look(system=UnitSystem.US))
 MASSES = {"flooded": 0.15, "vapour possible": 0.05, "vapour pulled down": 0.024, "uncovered": 0.018}
 
 
-def solve(inventory, **given):
-    return solve_receiver(van_receiver(), ReceiverConditions(**STATE, inventory=inventory, **given))
+def solve(inventory, vessel=VAN, **given):
+    inlet = stream_at("R-1234yf", 0.03, T=celsius(45), x=0.0)
+    return solve_receiver(vessel, inlet, ReceiverConditions(inventory=inventory, **given))
 
 
 def words(picture):
@@ -44,10 +45,10 @@ def words(picture):
 
 
 def all_pictures(look):
-    curves = depth_curves(pick_up(vessel=van_receiver(), **STATE), depth=0.03, most=0.08)
+    curves = depth_curves(pick_up(vessel=VAN, **STATE), depth=0.03, most=0.08)
     years = tuple(range(16))
     spec = ChargeSpec(
-        receiver=van_receiver(), **STATE, charge=0.56, held_elsewhere=0.43, leak_per_year=0.02, lateral_acceleration=5.0
+        receiver=VAN, **STATE, charge=0.56, held_elsewhere=0.43, leak_per_year=0.02, lateral_acceleration=5.0
     )
     band = charge_band(spec)
     water = moisture_balance(MoistureSpec(desiccant_mass=0.03))
@@ -112,16 +113,13 @@ def test_the_surface_sinks_on_the_side_of_the_mouth():
 
 
 def test_an_almost_empty_and_a_full_receiver_can_be_drawn():
-    here = pick_up(vessel=shuttle_bus_receiver(), **STATE)
+    here = pick_up(vessel=BUS, **STATE)
     for mass in here.masses():
-        result = solve_receiver(
-            shuttle_bus_receiver(), ReceiverConditions(**STATE, inventory=mass, lateral_acceleration=9.0)
-        )
-        ElementTree.fromstring(cutaway_picture(result, Look()).whole())
+        ElementTree.fromstring(cutaway_picture(solve(mass, BUS, lateral_acceleration=9.0), Look()).whole())
 
 
 def test_the_depth_chart_names_both_published_forms_and_the_point():
-    curves = depth_curves(pick_up(vessel=van_receiver(), **STATE), depth=0.03, most=0.08)
+    curves = depth_curves(pick_up(vessel=VAN, **STATE), depth=0.03, most=0.08)
     told = words(depth_picture(curves, Look()))
     assert "ANSI/HI 9.8" in told and "Lubin" in told and "vapour possible" in told and "swirl decides" in told
     assert "this receiver" not in words(depth_picture(curves, Look(), words="the flow"))
@@ -129,7 +127,7 @@ def test_the_depth_chart_names_both_published_forms_and_the_point():
 
 @pytest.mark.parametrize("depth", [0.0, 0.004, 0.05, 0.14])
 def test_the_point_of_the_depth_chart_may_lie_anywhere(depth):
-    curves = depth_curves(pick_up(vessel=van_receiver(), **STATE), depth=depth, most=0.08)
+    curves = depth_curves(pick_up(vessel=VAN, **STATE), depth=depth, most=0.08)
     assert Look().text(depth, "length") in depth_picture(curves, Look()).sentence
 
 
