@@ -209,8 +209,13 @@ class ClearSpace:
         """Write words that may belong to any of several points; size [px]."""
         spots = self._axes.transData.transform(np.array(points, dtype=float))
         tried = [(px + dx, py + dy, ha) for px, py in spots for dx, dy, ha in places]
-        crossed = [self._crossed(_box(text, *place, size, bold)) for place in tried]
-        at = tried[int(np.argmin(crossed))]
+        least = math.inf
+        for place in tried:
+            crossed = self._crossed(_box(text, *place, size, bold))
+            if crossed < least:
+                least, at = crossed, place
+            if not least:
+                break
         self._boxes.append(_box(text, *at, size, bold))
         add_rows(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
 

@@ -23,16 +23,20 @@ def depth_picture(curves, look, *, words=None):
         for k in (int(share * len(flows)) for share in (0.7, 0.36, 0.5, 0.8))
     ]
     told = words or f"this receiver:\n{look.text(curves.depth, 'length')}, {curves.regime}"
-    below = "below: the surface dips in, bubbles go up"
-    places = tuple((share * most, 0.03 * top) for share in (0.7, 0.5, 0.4))
+    # These words must stay within their narrow zone, so they slide along its lower edge only.
+    below = Mark(
+        0.97 * most, 0.0, "below: the surface dips in, bubbles go up", style.WARNING, marker="",
+        places=tuple((-40 * step, 9, "right") for step in range(8)),
+    )  # fmt: skip
     high = tuple((0.3 * most, share * top) for share in (0.96, 0.9, 0.84, 0.78))
     things = (
-        Zone(None, onset, below, "bad", at=places, colour=style.WARNING),
+        Zone(None, onset, "", "bad"),
         Zone(onset, safe, "doubtful: swirl decides", "doubt", at=tuple(middles)),
         Zone(safe, None, "above: flooded, only liquid goes up", "none", at=high, colour=style.GOOD),
         safe,
         onset,
         Mark(curves.mass_flow, curves.depth, told, marker="D"),
+        below,
     )
     sentence = (
         f"With {look.text(curves.mass_flow, 'mass_flow')} through a bore of {look.text(curves.bore, 'length')} "
@@ -55,7 +59,8 @@ def years_picture(band, years, depths, look, *, at=0.0):
         first, dashes = band.bend_years_to_bubble, (0, (6, 2))
         rows.append(("in the hardest bend", bend, style.HIGH_SIDE, dashes, first, "s", (0.4, 0.25, 0.6)))
     spots = tuple((share * last, 0.5 * low) for share in (0.1, 0.9, 0.5))
-    things = [Zone(None, 0.0, "mouth in vapour", "solid", at=spots), Level(0.0, "", style.INK, "solid")]
+    still = (Zone(None, 0.0, "mouth in vapour", "solid", at=spots), Level(0.0, "", style.INK, "solid"))
+    things = []
     for words, line, colour, dashes, first, marker, beside in rows:
         things.append(Line(words, years, line, colour, dashes, beside=beside))
         if first is not None and first < last:
@@ -69,7 +74,7 @@ def years_picture(band, years, depths, look, *, at=0.0):
         f"{_when(band.bend_years_to_bubble)}. {_reserve(band.years_safe, band.bend_years_safe)}"
     )
     x, y = Axis("years after filling", ends=(0.0, last)), Axis("depth of the mouth", "length", (low, top))
-    return strips_picture(Column(x, (Strip(y, tuple(things)),)), look, sentence=sentence, size=(760, 400))
+    return strips_picture(Column(x, (Strip(y, tuple(things), still=still),)), look, sentence=sentence, size=(760, 400))
 
 
 def _depth_ends(level):

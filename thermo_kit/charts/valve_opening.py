@@ -56,7 +56,7 @@ def _by_charge(curves, look):
     things.append(Mark(curves.evaporating_temperature, None, "", style.INK, dashes=(0, (4, 3))))
     limit = curves.maximum_operating_temperature
     if curves.boiling[0] <= limit <= curves.boiling[-1]:
-        words = f"gas charge: limit {look.text(curves.maximum_operating_pressure, 'pressure')}"
+        words = f"limit {look.text(curves.maximum_operating_pressure, 'pressure')}"
         things.append(Mark(limit, 0.0, words, style.SERIES[2][0], "^"))
     return tuple(things)
 

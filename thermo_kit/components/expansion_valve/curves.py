@@ -117,17 +117,13 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
             coefficient=coefficient,
         )
 
+    valves = {charge: replace(spec, charge=charge) for charge in CHARGES}
+    low_sides = list(zip(boiling, pressures, strict=True))
     by_charge = tuple(
-        (
-            charge,
-            tuple(
-                passes(replace(spec, charge=charge), pressure, T, superheat)
-                for T, pressure in zip(boiling, pressures, strict=True)
-            ),
-        )
-        for charge in CHARGES
+        (charge, tuple(passes(valve, pressure, T, superheat) for T, pressure in low_sides))
+        for charge, valve in valves.items()
     )
-    gas = replace(spec, charge="gas charge")
+    gas = valves["gas charge"]
     limit = maximum_operating_pressure(gas, refrigerant=duty.refrigerant)
     return OpeningCurves(
         spec=spec,
