@@ -19,7 +19,6 @@ from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
-pytestmark = pytest.mark.quiet
 CASES = {
     "van": (part_of("parcel_van", "receiver"), "R-1234yf", 0.03, 0.06),
     "shuttle bus": (part_of("shuttle_bus", "receiver"), "R-134a", 0.06, 0.15),

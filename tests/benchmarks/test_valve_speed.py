@@ -14,7 +14,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
-pytestmark = pytest.mark.quiet
 VALVE = part_of("older_van", "expansion_valve")
 DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=celsius(50))
 FAULTS = {
