@@ -9,12 +9,12 @@ from thermo_kit.components.receiver import (
     charge_band,
     depth_curves,
     depth_over_years,
-    inventory_after,
     moisture_balance,
     pick_up,
     solve_receiver,
     water_after,
 )
+from thermo_kit.components.receiver.charge import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import SHARE, choice, number, panel
@@ -90,7 +90,18 @@ def _inside(settings, vessel):
 
 def _mass(end):
     """Limit a mass by what the chosen vessel holds without liquid (0) or when full (1); → function to [kg]."""
-    return lambda settings: _inside(settings, _vessel_of(settings)).masses()[end]
+
+    def limit(settings):
+        # No flow enters these masses; the one that is set may be beyond its own limits.
+        any_flow = 0.03
+        return pick_up(
+            vessel=_vessel_of(settings),
+            refrigerant=settings.refrigerant,
+            condensing_temperature=settings.condensing_temperature,
+            mass_flow=any_flow,
+        ).masses()[end]
+
+    return limit
 
 
 def _bend_text(acceleration, look):

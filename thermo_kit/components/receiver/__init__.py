@@ -6,13 +6,11 @@ from thermo_kit.components.receiver.charge import (
     UsualCharge,
     charge_band,
     depth_over_years,
-    inventory_after,
 )
 from thermo_kit.components.receiver.moisture import MoistureResult, MoistureSpec, moisture_balance, water_after
 from thermo_kit.components.receiver.pickup import (
     REGIMES,
     DepthCurves,
-    PickUp,
     depth_curves,
     dip_height,
     pick_up,
@@ -29,7 +27,6 @@ __all__ = [
     "LiftResult",
     "MoistureResult",
     "MoistureSpec",
-    "PickUp",
     "ReceiverConditions",
     "ReceiverResult",
     "ReceiverSpec",
@@ -38,7 +35,6 @@ __all__ = [
     "depth_curves",
     "depth_over_years",
     "dip_height",
-    "inventory_after",
     "moisture_balance",
     "pick_up",
     "safe_submergence",

@@ -81,7 +81,18 @@ class ChargeBand:
     notes: tuple[str, ...]
 
     def after(self, years):
-        """Return what leakage has left after some years [kg], its zone standing level, its zone in the hardest bend."""
+        """Return what leakage has left after some years, and the zone it lies in.
+
+        Parameters
+        ----------
+        years : float, [years]
+            From filling.
+
+        Returns
+        -------
+        tuple of (float, str, str), [kg]
+            Charge of the system; zone standing level; zone in the hardest bend.
+        """
         left = max(self.spec.charge - years * self.spec.leak_per_year, 0.0)
         limits = ((self.onset_charge, self.safe_charge), (self.bend_onset_charge, self.bend_safe_charge))
         return left, *(_place(left, covered, self.full_charge)[0] for covered in limits)
