@@ -17,7 +17,7 @@ from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHES
 from thermo_kit.fleet import part_of
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel
-from thermo_kit.units import barg, celsius
+from thermo_kit.units import barg, celsius, tell
 
 CROSS_CHARGE = "The cross charge is an approximation of our own; makers keep theirs to themselves."
 
@@ -198,7 +198,7 @@ class ValveFaultPanel:
 
         opened = [f"{one.balance.opening_share * 100:.0f} %" for one in (own, sound)]
         rows = (
-            ("Fault", case.meaning),
+            ("Fault", tell(case.meaning, look)),
             ("Verdict", own.verdict),
             ("Low-side gauge (sound valve)", both("evaporating_pressure", "pressure")),
             ("Boils at", both("evaporating_temperature", "temperature")),
