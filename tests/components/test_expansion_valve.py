@@ -77,6 +77,13 @@ def test_liquid_colder_than_the_low_side_boils_is_fed_by_the_valve_or_refused():
         works(duty={**cold, "subcooling": 40.0, "conductance": 10.0}, fault=ValveFault(stuck_at=1.0))
 
 
+def test_a_balance_that_stays_open_is_an_error_and_no_number():
+    """A port far too large for its compressor: a hair of superheat changes the flow many times over."""
+    sizes = {"port_diameter": 0.0115, "pipe_diameter": 0.03, "diaphragm_diameter": 0.06, "full_lift": 0.005}
+    with pytest.raises(NoSolutionError, match="mass balance is open by"):
+        works(60.0, -9.15, 0.006, valve={**sizes, "spring_rate": 100.0}, duty={"cut_out_pressure": 1e5})
+
+
 SHARE = st.floats(0, 1)
 
 
@@ -102,7 +109,11 @@ def test_what_is_told_as_a_result_closes_wherever_the_duty_lies(at, refrigerant,
     assert max(result.mass_closure, result.energy_closure, result.balance.force_closure) < 1e-6
     assert result.mass_flow >= 0.0 and 0.0 <= result.outlet_quality <= 1.0 and 0.0 <= result.running_share <= 1.0
     assert result.outlet.mass_flow == result.mass_flow and result.outlet.pressure == result.evaporating_pressure
-    taken = result.mass_flow * (result.outlet.enthalpy - duty.inlet.enthalpy)
+    fluid = Refrigerant(refrigerant)
+    liquid = fluid.at(
+        p=fluid.bubble_pressure(duty.condensing_temperature), T=duty.condensing_temperature - duty.subcooling
+    )
+    taken = result.mass_flow * (result.outlet.enthalpy - liquid.h)
     assert taken == pytest.approx(result.cooling_capacity, abs=1e-3)
 
 

@@ -4,7 +4,6 @@ import math
 
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.names import canonical_name
-from thermo_kit.substances.stream import Stream
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, flag, one_of, quantity
 
 CHARGES = ("same refrigerant", "cross charge", "gas charge")
@@ -144,16 +143,6 @@ class EvaporatorDuty(Spec):
     def lowest_pressure(self):
         """Pressure below which the low side does not fall [Pa]."""
         return max(self.cut_out_pressure, Refrigerant(self.refrigerant).lowest_pressure)
-
-    @property
-    def inlet(self):
-        """What stands in front of the valves, as a `Stream` without a flow: the valve decides it."""
-        fluid, p = Refrigerant(self.refrigerant), self.liquid_pressure
-        if self.subcooling > 0.01:
-            state = fluid.at(p=p, T=self.condensing_temperature - self.subcooling)
-        else:
-            state = fluid.at(T=self.condensing_temperature, x=self.inlet_quality)
-        return Stream(refrigerant=fluid.name, pressure=p, enthalpy=state.h)
 
     @property
     def liquid_pressure(self):
