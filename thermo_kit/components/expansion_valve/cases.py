@@ -65,6 +65,7 @@ def fault_case(spec, duty, *, fault, size):
 
     Examples
     --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
     >>> from thermo_kit.fleet import part_of
     >>> valve = part_of("older_van", "expansion_valve")
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
