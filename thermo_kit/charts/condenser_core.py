@@ -3,8 +3,7 @@
 from itertools import groupby, pairwise
 
 from thermo_kit.charts import style
-from thermo_kit.charts.condenser_frame import draw_frame
-from thermo_kit.charts.condenser_layout import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, layout_of
+from thermo_kit.charts.condenser_frame import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, draw_frame, layout_of
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
@@ -307,7 +306,7 @@ def _short_end(one, look):
 
 
 def _state_ends(axes, result, layout, look):
-    hot = look.text(result.inlet.temperature, "temperature")
+    hot = look.text(result.inlet_temperature, "temperature")
     add_text(axes, hot, 8, layout.passes[0].middle - 16, ha="left", fontsize=style.SMALL_TEXT + 1)
     out = look.text(result.outlet_temperature, "temperature")
     subcooled = look.text(result.subcooling, "temperature_difference")
