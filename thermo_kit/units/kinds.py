@@ -68,7 +68,7 @@ KINDS = {
     ),
     "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 1, 1),
     "heat_capacity": Kind("J/K", "kJ/K", "Btu/delta_degF", "kJ/K", "Btu/°F", 1, 1),
-    "fouling": Kind("m**2*K/W", "m**2*K/W", "hour*ft**2*delta_degF/Btu", "m² K/W", "h ft² °F/Btu", 6, 5),
+    "fouling": Kind("m**2*K/W", "m**2*K/W", "hour*ft**2*delta_degF/Btu", "m² K/W", "h ft² °F/Btu", 4, 4),
     "flow_resistance": Kind("Pa*s**2/m**6", "Pa*s**2/m**6", "Pa*s**2/m**6", "Pa/(m³/s)²", "Pa/(m³/s)²", 0, 0),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
