@@ -55,7 +55,7 @@ DUTIES = [
     ({"subcooling": 0.0, "inlet_quality": 0.9}, r"vapour share at the inlet 0\.9 is above 0\.5: 10 % is 0\.1"),
     ({"inlet_quality": 0.1}, r"vapour share at the inlet 0\.1 does not go with subcooling: .*set one of the two to 0"),
     ({"air_temperature": 25.0}, r"air over the evaporator .* is below .*typed in °C"),
-    ({"conductance": 0.0}, r"conductance of the evaporator 0 W/K is below"),
+    ({"conductance": 0.0}, r"conductance of the evaporator 0\.0 W/K is below"),
     ({"suction_flow": 2.5}, r"suction flow of the compressor .* is above"),
     ({"pressure_drop": -1.0}, r"pressure drop of the evaporator .* is below"),
     ({"cut_out_pressure": 1.2}, r"low-side cut-out .* is below .*typed in bar"),

@@ -161,7 +161,7 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
         usual = low + 0.45 * (high - low)
         found = root_near(
             surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",
-            settled=3e-7 * least, advice="take a valve that fits its compressor, or less subcooling",
+            settled=3e-7 * least,
         )  # fmt: skip
         draw, running = settled_at(found), 1.0
     return _told(feed, draw, running, pulled_down)
