@@ -72,7 +72,6 @@ KINDS = {
     "flow_resistance": Kind("Pa*s**2/m**6", "Pa*s**2/m**6", "Pa*s**2/m**6", "Pa/(m³/s)²", "Pa/(m³/s)²", 0, 0),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
-    "hours": Kind("hour", "hour", "hour", "h", "h", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),
     "voltage": Kind("V", "V", "V", "V", "V", 0, 0),
     "resistance": Kind("ohm", "kohm", "kohm", "kΩ", "kΩ", 0, 0),

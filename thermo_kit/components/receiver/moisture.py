@@ -17,7 +17,7 @@ class MoistureSpec(Spec):
     capacity_share: float = quantity("ratio", 0.02, 0.25, "water capacity", 0.15, advice="15 % is 0.15")
     water_at_start: float = quantity("mass", 0.0, 0.2, "water at the start", 0.0, advice="2 g is 0.002 kg")
     ingress_per_year: float = quantity("mass", 0.0, 0.1, "water coming in each year", 0.001, advice="1 g is 0.001 kg")
-    open_hours: float = quantity("hours", 0.0, 100.0, "hours open", 0.0)
+    open_hours: float = quantity("ratio", 0.0, 100.0, "hours open", 0.0)
     uptake_per_hour: float = quantity("mass", 0.0, 0.1, "uptake of dry beads in an hour", 0.003)
 
 
