@@ -46,7 +46,7 @@ _HOMES = {
     "ShutOffSpec": "expansion_valve",
     "ValveFault": "expansion_valve",
     "ValveResult": "expansion_valve",
-    "ValveSpec": "expansion_valve",
+    "ExpansionValveSpec": "expansion_valve",
     "close_shut_off": "expansion_valve",
     "fault_case": "expansion_valve",
     "force_balance": "expansion_valve",
