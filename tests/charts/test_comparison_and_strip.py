@@ -2,19 +2,31 @@
 
 import re
 import xml.etree.ElementTree as ElementTree
+from types import SimpleNamespace
 
 import pytest
 
 from thermo_kit.charts import Look
 from thermo_kit.charts.reading_strip import reading_strip
-from thermo_kit.charts.refrigerant_bars import ComparedRefrigerant, refrigerant_bars
+from thermo_kit.charts.refrigerant_bars import refrigerant_bars
 from thermo_kit.systems import read_log
+from thermo_kit.systems.comparison import ComparedCycle
 from thermo_kit.units import UnitSystem, celsius
 
 SVG = "{http://www.w3.org/2000/svg}"
+
+
+def compared(name, low, high, hot, volume, cop, *, above=False):
+    cycle = SimpleNamespace(
+        evaporating_pressure=low, condensing_pressure=high, discharge_temperature=celsius(hot),
+        coefficient_of_performance=cop,
+    )  # fmt: skip
+    return ComparedCycle(name, cycle, volume, above)
+
+
 ROWS = (
-    ComparedRefrigerant("first", 3e5, 12e5, celsius(70), 5e-4, 3.5),
-    ComparedRefrigerant("second", 35e5, 100e5, celsius(100), 1e-4, 2.0, above_critical=True),
+    compared("first", 3e5, 12e5, 70, 5e-4, 3.5),
+    compared("second", 35e5, 100e5, 100, 1e-4, 2.0, above=True),
 )
 HEADER = "time [s],suction_pressure [bar(g)],discharge_pressure [bar(g)],suction_temperature [°C],"
 HEADER += "discharge_temperature [°C],liquid_temperature [°C]\n"

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, names, shares, solve, temperatures
 from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser, tube
 from thermo_kit.errors import NoSolutionError
+from thermo_kit.laws.exchange import mean_share
 from thermo_kit.substances import Refrigerant
 
 
@@ -131,3 +132,9 @@ def test_a_wholly_blocked_pass_gives_no_heat():
     result = solve_condenser(core, inlet("R-1234yf", 330.15), WARM)
     assert result.passes[-1].heat_flow == pytest.approx(0.0, abs=1e-6)
     assert result.energy_closure < 1e-6
+
+
+def test_heat_that_does_not_reach_the_air_is_an_error_and_no_number(monkeypatch):
+    monkeypatch.setattr(tube, "mean_share", lambda units: 0.999 * mean_share(units))
+    with pytest.raises(NoSolutionError, match="condenser heat balance is open"):
+        solve("R-1234yf", 330.15)

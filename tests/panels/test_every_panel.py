@@ -28,7 +28,6 @@ NO_PICTURE = {"BlankSheetPanel"}
 IN_BOTH = {
     "LeakPanel": "limits of a refrigerant in air are published in grams in each cubic metre",
     "ReceiverPanel": "a bend is told in g, the acceleration of a free fall",
-    "ValveFaultPanel": "not yet: the hole in mm",
 }
 """Panels that show something in SI to everyone, and why."""
 REFUSES = {

@@ -1,24 +1,19 @@
-"""The panels of lessons 02 and 03: settings in, picture and sentence out; readings that cannot be are named."""
+"""Panels of lesson 02: settings in, picture and sentence out; readings that cannot be are named."""
 
-import dataclasses
 import re
 
 import pytest
 
-from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import (
-    CyclePanel,
     LogPanel,
     ReadingsPanel,
     StatePanel,
-    compare_panel,
-    cycle_panel,
 )
 from thermo_kit.panels.cycle_words import with_range
 from thermo_kit.panels.readings import SAMPLE
 from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.systems import cycle_from_readings, solve_cycle
+from thermo_kit.systems import cycle_from_readings
 from thermo_kit.units import UnitSystem, bar, barg, celsius, psig
 from thermo_kit.units.look import Look
 
@@ -33,48 +28,6 @@ def view():
 
 def row(description, label):
     return dict(description.rows)[label]
-
-
-def test_cycle_panel_tells_the_numbers_of_the_solved_cycle():
-    settings = cycle_panel.CycleSettings(superheat=10.0, subcooling=4.0)
-    solved = solve_cycle(cycle_panel.spec_of(settings))
-    told = cycle_panel.describe(settings, Look())
-    assert row(told, "COP") == f"{solved.coefficient_of_performance:.2f}"
-    assert row(told, "Superheat") == "10.0 K" and row(told, "Subcooling") == "4.0 K"
-    assert f"{solved.refrigerating_effect / 1e3:.1f} kJ/kg in the evaporator" in told.sentence
-
-
-@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
-def test_choosing_a_refrigerant_chooses_a_high_side_that_works(view, name):
-    panel = CyclePanel(view=view)
-    panel.controls_by_field["refrigerant"].box.value = name
-    assert panel.error == ""
-    assert panel.settings.high_side == ("gas cooler" if name == "R-744" else "condenser")
-    assert name in panel.description.pictures[0].sentence
-
-
-def test_a_condenser_above_the_critical_point_is_refused_and_the_old_picture_stays(view):
-    panel = CyclePanel(view=view, refrigerant="R-744")
-    before = panel.description
-    panel.set(high_side="condenser")
-    assert "critical" in panel.error and panel.description is before
-    panel.reset()
-    assert panel.error == ""
-
-
-def test_a_moved_slider_keeps_the_still_layer(view):
-    panel = CyclePanel(view=view)
-    before = panel.description.pictures[0]
-    panel.set(superheat=12.0)
-    after = panel.description.pictures[0]
-    assert before.still is after.still and before.moving != after.moving
-
-
-def test_loss_free_cycle_is_drawn_when_asked_for(view):
-    panel = CyclePanel(view=view, with_loss_free=True)
-    assert "loss-free" in panel.description.pictures[0].moving
-    panel.set(with_loss_free=False)
-    assert "loss-free" not in panel.description.pictures[0].moving
 
 
 def described(kind, **settings):
@@ -234,59 +187,3 @@ def test_a_new_refrigerant_keeps_the_point_inside_its_diagram(view, name):
     panel = StatePanel(view=view)
     panel.controls_by_field["refrigerant"].box.value = name
     assert panel.error == "" and name in panel.description.sentence
-
-
-def test_compare_panel_has_a_row_and_a_bar_for_each_refrigerant():
-    told = compare_panel.describe(compare_panel.CompareSettings(), Look())
-    assert [name for name, *_ in told.rows] == list(REFRIGERANT_NAMES)
-    assert all(len(row) == len(told.heads) for row in told.rows)
-    assert told.rows[0][1:] == ("1.91 bar(g)", "10.59 bar(g)", "66.0 °C", "29.1 L/min", "3.49")
-    for name in REFRIGERANT_NAMES:
-        assert name in told.pictures[0].still
-    assert "R-744" in " ".join(told.notes)
-
-
-def test_a_cool_day_lets_carbon_dioxide_condense():
-    told = compare_panel.describe(compare_panel.CompareSettings(condensing_temperature=celsius(26)), Look())
-    assert "Above the critical pressure" not in told.pictures[0].sentence
-    assert not any("too hot to condense" in note for note in told.notes)
-
-
-@pytest.mark.parametrize(
-    ("condensing", "said", "unsaid"),
-    [
-        (45, "100.25 bar(g), chosen for the best COP", "this panel goes to"),
-        (62, "150.00 bar abs, the highest this panel goes to; the best COP lies at a higher", "chosen"),
-        (33, "77.46 bar abs, the lowest this panel goes to; the best COP lies at a lower", "chosen"),
-    ],
-)
-def test_a_gas_cooler_pressure_at_the_panel_s_limit_is_not_called_the_best(condensing, said, unsaid):
-    settings = compare_panel.CompareSettings(condensing_temperature=celsius(condensing))
-    notes = " ".join(compare_panel.describe(settings, Look()).notes)
-    assert said in notes and unsaid not in notes
-
-
-def test_a_typed_value_beyond_the_limits_is_refused(view):
-    panel = CyclePanel(view=view)
-    panel.controls_by_field["evaporating_temperature"].box.value = "80"
-    assert "25.0 °C" in panel.error
-    with pytest.raises(ThermoKitError):
-        solve_cycle(dataclasses.replace(cycle_panel.spec_of(panel.settings), evaporating_temperature=celsius(80)))
-
-
-def test_only_the_numbers_of_the_chosen_high_side_are_shown_and_told(view):
-    panel = CyclePanel(view=view, refrigerant="R-744")
-    panel.set(condensing_temperature=celsius(20))
-
-    def shown(name):
-        return panel.controls_by_field[name].widget.layout.display != "none"
-
-    assert shown("gas_cooler_pressure") and not shown("subcooling") and not shown("condensing_temperature")
-    assert "Gas cooler pressure" in repr(panel) and "Subcooling" not in repr(panel).splitlines()[1]
-    panel.controls_by_field["gas_cooler_pressure"].box.value = "high"
-    assert "not a number" in panel.error
-    panel.controls_by_field["high_side"].box.value = "condenser"
-    assert shown("subcooling") and not shown("gas_cooler_pressure")
-    assert panel.error == "" and "Gas cooler pressure" not in repr(panel)
-    panel.controls_by_field["high_side"].box.value = "gas cooler"
-    assert panel.controls_by_field["gas_cooler_pressure"].box.value == "95.0" and panel.error == ""

@@ -100,10 +100,11 @@ def draw_frame(figure, layout):
     axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
     axes.set_axis_off()
     for left in (LEFT - HEADER, RIGHT):
-        _box(axes, left, BOTTOM - 6, HEADER, TOP - BOTTOM + 12, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
+        draw_box(axes, left, left + HEADER, BOTTOM - 6, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
     for side, height in layout.separators:
         left = LEFT - HEADER if side == "left" else RIGHT
-        _box(axes, left - 2, height - 2, HEADER + 4, 4, facecolor=style.INK, edgecolor="none", zorder=5)
+        ends = (left - 2, left + HEADER + 2, height - 2, height + 2)
+        draw_box(axes, *ends, facecolor=style.INK, edgecolor="none", zorder=5)
     _inlet(axes, layout)
     _turns(axes, layout)
     if layout.receiver_after is not None:
@@ -112,10 +113,11 @@ def draw_frame(figure, layout):
     _titles(axes, layout)
 
 
-def _box(axes, left, bottom, wide, tall, **look):
+def draw_box(axes, left, right, bottom, top, **look):
+    """Draw a rectangle; all [px]."""
     from matplotlib.patches import Rectangle
 
-    axes.add_patch(Rectangle((left, bottom), wide, tall, **look))
+    axes.add_artist(Rectangle((left, bottom), right - left, top - bottom, **look))
 
 
 def _pipe(axes, xs, ys, *, wide, colour, zorder=2.0):
@@ -194,9 +196,9 @@ def _vessel(axes, left, bottom, wide, tall):
 
     shape = {"boxstyle": "round,pad=0,rounding_size=9", "zorder": 1}
     axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, **shape))
-    _box(
-        axes, left + 2, bottom + 4, wide - 4, 0.46 * tall, facecolor="#7fb8dc", edgecolor="#0a4f78",
-        hatch=style.HATCHES["liquid"], linewidth=0, zorder=1.5,
+    draw_box(
+        axes, left + 2, left + wide - 2, bottom + 4, bottom + 4 + 0.46 * tall, facecolor="#7fb8dc",
+        edgecolor="#0a4f78", hatch=style.HATCHES["liquid"], linewidth=0, zorder=1.5,
     )  # fmt: skip
     axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
               fontsize=style.SMALL_TEXT + 1, zorder=9)  # fmt: skip

@@ -13,8 +13,9 @@ PARTS = {
     "condenser": ("condenser", "CondenserSpec"),
     "condenser_job": ("condenser", "CondenserJob"),
     "receiver": ("receiver", "ReceiverSpec"),
+    "usual_charge": ("receiver", "UsualCharge"),
     "internal_heat_exchanger": ("internal_heat_exchanger", "ExchangerSpec"),
-    "expansion_valve": ("expansion_valve", "ValveSpec"),
+    "expansion_valve": ("expansion_valve", "ExpansionValveSpec"),
     "evaporator": ("evaporator", "EvaporatorSpec"),
     "compressor": ("compressor", "CompressorSpec"),
 }

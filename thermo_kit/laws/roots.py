@@ -24,7 +24,7 @@ def root(function, low, high, *, what, settled=0.0, xtol=1e-12, rtol=1e-13, advi
     return _between(function, {low: function(low), high: function(high)}, what, settled, xtol, rtol, advice)
 
 
-def root_near(function, guess, step, low, high, *, what, settled=0.0, beyond=(ADVICE, ADVICE)):
+def root_near(function, guess, step, low, high, *, what, settled=0.0, xtol=1e-12, beyond=(ADVICE, ADVICE)):
     """Return the zero of a falling function, looked for from a guess outwards, never beyond the two ends.
 
     step: a function of the value at the guess, about how far off that is; beyond: advice where the zero would lie below
@@ -45,7 +45,7 @@ def root_near(function, guess, step, low, high, *, what, settled=0.0, beyond=(AD
         value = function(here)
         known = {before: at_before, here: value}
         stride *= 3.0
-    return _between(function, known, what, settled, 1e-12, 1e-13, beyond[1] if upward else beyond[0])
+    return _between(function, known, what, settled, xtol, 1e-13, beyond[1] if upward else beyond[0])
 
 
 def _between(function, known, what, settled, xtol, rtol, advice):

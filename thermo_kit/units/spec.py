@@ -46,7 +46,7 @@ class Quantity(Asked):
     exclusive: bool = False
 
     def check(self, checks, value):
-        if type(value) is float and self.low < value < self.high:
+        if type(value) is float and self.low <= value <= self.high and not self.exclusive:
             return
         checks.within(
             self.words, value, self.low, self.high, kind=self.kind, advice=self.advice, exclusive=self.exclusive

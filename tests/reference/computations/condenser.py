@@ -3,7 +3,6 @@
 import math
 
 from thermo_kit.components.condenser import AirConditions, solve_condenser
-from thermo_kit.components.condenser.tables import SaturatedPoint
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import (
@@ -18,6 +17,7 @@ from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import SaturatedPoint
 from thermo_kit.substances.stream import stream_at
 
 CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-134a")}

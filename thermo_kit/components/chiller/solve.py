@@ -57,6 +57,7 @@ def solve_chiller(spec, inlet=None):
 
     Examples
     --------
+    >>> from thermo_kit.components import ChillerSpec
     >>> result = solve_chiller(ChillerSpec(evaporating_temperature=275.15))
     >>> result.freeze_margin > 30
     True
@@ -125,11 +126,8 @@ class _March:
         return self.coolant_flux * self.stack.hydraulic_diameter / float(self.table.viscosity(T))
 
     def _coolant_film(self, T):
-        table = self.table
-        viscosity, conductivity = float(table.viscosity(T)), float(table.conductivity(T))
-        Pr = float(table.specific_heat(T)) * viscosity / conductivity
-        Nu = plate_nusselt(self.coolant_reynolds(T), Pr, self.stack.chevron_angle)
-        return Nu * conductivity / self.stack.hydraulic_diameter
+        Nu = plate_nusselt(self.coolant_reynolds(T), float(self.table.prandtl(T)), self.stack.chevron_angle)
+        return Nu * float(self.table.conductivity(T)) / self.stack.hydraulic_diameter
 
     def solve(self):
         spec = self.spec
@@ -137,10 +135,10 @@ class _March:
             outlet = self.saturation.vapour_enthalpy + self.vapour_heat * spec.superheat
             most = self._most_heat(outlet) / (outlet - self.inlet_enthalpy)
             flow = self._root(lambda flow: (flow, outlet), most)
-            return self.slices(flow, outlet)
+            return _Slices(self, flow, outlet)
         rise = self._most_rise()
         outlet = self._root(lambda rise: (spec.mass_flow, self.inlet_enthalpy + rise), rise) + self.inlet_enthalpy
-        return self.slices(spec.mass_flow, outlet)
+        return _Slices(self, spec.mass_flow, outlet)
 
     def _most_heat(self, outlet):
         """Heat at which coolant and refrigerant temperatures would touch."""
@@ -166,7 +164,7 @@ class _March:
 
         def excess(log_part):
             part = 1.0 / (1.0 + math.exp(-log_part))
-            return math.log(self.slices(*operating_point(most * part)).area_sum / self.area)
+            return math.log(_Slices(self, *operating_point(most * part)).area_sum / self.area)
 
         # In this stretched coordinate the touching point lies at infinity, and the root is mild.
         low, high = -9.0, 5.0
@@ -182,9 +180,6 @@ class _March:
                 )
         log_part = brentq(excess, low, high, xtol=1e-8, rtol=1e-10)
         return most / (1.0 + math.exp(-log_part))
-
-    def slices(self, flow, outlet):
-        return _Slices(self, flow, outlet)
 
 
 class _Slices:

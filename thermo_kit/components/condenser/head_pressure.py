@@ -11,10 +11,11 @@ from thermo_kit.components.condenser.spec import (
     SMALLEST_FLOW,
     CompressorDuty,
 )
-from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE, saturation_table
+from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import saturation_table
 from thermo_kit.substances.states import StatePoint
 from thermo_kit.substances.stream import Stream
 from thermo_kit.units import Amount, Said
@@ -127,6 +128,7 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
 
     Examples
     --------
+    >>> from thermo_kit.components.condenser import AirConditions
     >>> from thermo_kit.fleet import part_of
     >>> duty = CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=278.15, cooling_capacity=4500.0)
     >>> head = condensing_pressure_for(part_of("parcel_van", "condenser"), duty, AirConditions(temperature=308.15))
@@ -266,7 +268,7 @@ class _Circuit:
             value, solved[unknown] = lack(unknown)
             return value
 
-        return self._told(solved[root_near(off, *search, settled=SETTLED, **words)])
+        return self._told(solved[root_near(off, *search, settled=SETTLED, xtol=1e-7, **words)])
 
     def _told(self, solved):
         return HeadPressureResult(self.duty, solved, self.suction)
@@ -301,20 +303,29 @@ class _Circuit:
 
     def one_inside_the_other(self, temperature, flow):
         """Look for the flow, and for each flow for its temperature; what cannot be condensed is too much of it."""
-        refused, found = [], {}
+        wanted, refused, found = self.duty.cooling_capacity, [], {}
 
         def spare(flow):
+            guess = found[max(found)].condensing_temperature if found else temperature
             try:
-                head = self.at_flow(flow, found[max(found)].condensing_temperature if found else temperature)
+                found[flow] = self.at_flow(flow, guess)
             except NoSolutionError as error:
                 refused.append(error)
                 return -1.0
-            found[flow] = head
-            return 1.0 - head.cooling_capacity / self.duty.cooling_capacity
+            return 1.0 - found[flow].cooling_capacity / wanted
 
+        off = spare(flow)
+        if found:  # from where this flow is just condensed, both at once may lead to the answer
+            quick = self.both_at_once(found[flow].condensing_temperature, flow / (1.0 - off))
+            if quick:
+                return quick
         try:
-            flow = root_near(spare, flow, lambda off: 1.2 * abs(off) * flow, SMALLEST_FLOW, LARGEST_FLOW,
-                             what="refrigerant flow", settled=CAPACITY_SETTLED)  # fmt: skip
+            flow = root_near(
+                lambda one: off if one == flow else spare(one), flow, lambda off: 1.2 * abs(off) * flow,
+                SMALLEST_FLOW, LARGEST_FLOW, what="refrigerant flow", settled=CAPACITY_SETTLED,
+                xtol=1e-7 * flow,
+                beyond=("this core cannot do so little: ask for more cooling", "ask for less cooling"),
+            )  # fmt: skip
         except NoSolutionError as error:
             raise (refused or [error])[-1] from None
         return found[flow]

@@ -5,17 +5,12 @@ from dataclasses import dataclass
 from thermo_kit.components.condenser.air_side import air_side
 from thermo_kit.components.condenser.result import CondenserResult, LastVapour, PassResult, PathPoint, ReceiverFeed
 from thermo_kit.components.condenser.spec import FLOW_ADVICE, LARGEST_FLOW, SMALLEST_FLOW
-from thermo_kit.components.condenser.tables import (
-    HIGHEST_REDUCED_PRESSURE,
-    SaturationTable,
-    SinglePhaseLine,
-    saturation_table,
-    single_phase_lines,
-)
+from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE, SinglePhaseLine, single_phase_lines
 from thermo_kit.components.condenser.tube import Tube, specific_volume
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import SaturationTable, saturation_table
 from thermo_kit.units import Amount, Said
 from thermo_kit.units.checks import Checks
 
