@@ -10,8 +10,6 @@ from hypothesis import strategies as st
 
 from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, names, shares, solve, temperatures
 from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser, step
-from thermo_kit.components.condenser import tube_side as tube
-from thermo_kit.components.condenser.tables import saturation_table
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 
@@ -108,66 +106,6 @@ def test_nothing_jumps_along_a_sweep(name, sweep):
         assert max(abs(one) for one in steps) < 0.12 * span, quantity
         if quantity == "heat_rejection":  # the others may bend where liquid first leaves, heat may not
             assert max(abs(b - a) for a, b in itertools.pairwise(steps)) < 0.02 * span
-
-
-FORMS = [
-    ("condensing_form", "Cavallini-Smith-Zecchin"),
-    ("friction_form", "Kim-Mudawar"),
-    ("void_form", "Rouhani-Axelsson"),
-]
-
-
-@pytest.mark.parametrize(("field", "form"), FORMS)
-def test_another_published_form_gives_a_similar_core(field, form):
-    usual = solve("R-1234yf", 330.15)
-    other = solve("R-1234yf", 330.15, core=dataclasses.replace(CORES["R-1234yf"], **{field: form}))
-    assert other.heat_rejection == pytest.approx(usual.heat_rejection, rel=0.03)
-    assert other.charge == pytest.approx(usual.charge, rel=0.08)
-    assert other.pressure_drop == pytest.approx(usual.pressure_drop, rel=0.4)
-    assert other != usual
-
-
-@pytest.mark.parametrize("form", ["Friedel", "Kim-Mudawar"])
-@pytest.mark.parametrize("quality", [0.0, 0.049, 0.05, 0.3, 0.95, 0.951, 1.0])
-def test_two_phase_friction_does_not_jump_with_flow(form, quality):
-    s = saturation_table("R-1234yf").at(1.4e6)
-    fluxes = [20.0 * 1.01**i for i in range(460)]
-    losses = [
-        tube.condensing_friction(form, mass_flux=flux, diameter=1e-3, quality=quality, saturation=s) for flux in fluxes
-    ]
-    ratios = [b / a for a, b in itertools.pairwise(losses)]
-    assert max(ratios) < 1.07
-    assert min(ratios) > 0.93
-
-
-def test_without_the_bridge_friction_does_jump():
-    s = saturation_table("R-1234yf").at(1.4e6)
-    switch = 2040.0 * s.liquid_viscosity / 1e-3
-    below, above = (tube._friction("Friedel", switch * k, 1e-3, 0.3, s) for k in (0.9999, 1.0001))
-    assert above / below > 1.2
-
-
-@pytest.mark.parametrize("form", ["Shah", "Cavallini-Smith-Zecchin"])
-def test_the_film_does_not_jump_from_gas_to_liquid(form):
-    s = saturation_table("R-134a").at(1.4e6)
-    films = [
-        tube.condensing_coefficient(
-            form, mass_flux=300.0, diameter=1e-3, quality=i / 1000, saturation=s, critical_pressure=4.059e6,
-            liquid=900.0, vapour=700.0,
-        )
-        for i in range(1001)
-    ]  # fmt: skip
-    assert films[0] == pytest.approx(900.0)
-    assert films[-1] == pytest.approx(700.0)
-    assert max(abs(b - a) for a, b in itertools.pairwise(films)) < 0.02 * max(films)
-
-
-def test_single_phase_film_is_continuous_from_laminar_to_turbulent():
-    given = {"diameter": 1e-3, "viscosity": 1.2e-4, "conductivity": 0.06, "specific_heat": 1500.0}
-    for reynolds in (2300.0, 4000.0):
-        flux = reynolds * 1.2e-4 / 1e-3
-        below, above = (tube.single_phase_coefficient(mass_flux=flux * k, **given) for k in (1 - 1e-9, 1 + 1e-9))
-        assert above == pytest.approx(below, rel=1e-6)
 
 
 def test_passes_lie_from_the_top_down_and_the_last_on_top_if_wanted():

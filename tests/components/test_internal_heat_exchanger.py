@@ -9,7 +9,6 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tests.components.exchanger_cases import SUBCRITICAL, any_streams, gas_streams, streams, tubes
-from thermo_kit.components.condenser.tube_side import single_phase_friction
 from thermo_kit.components.internal_heat_exchanger import (
     ExchangerSpec,
     annulus_coefficient,
@@ -23,6 +22,7 @@ from thermo_kit.components.internal_heat_exchanger import (
 )
 from thermo_kit.components.internal_heat_exchanger.films import shape_factor
 from thermo_kit.errors import NoSolutionError
+from thermo_kit.laws.friction import single_phase_friction
 from thermo_kit.substances import Refrigerant
 
 WATER = {"viscosity": 1e-3, "conductivity": 0.6, "specific_heat": 4180.0}

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from thermo_kit.components import louvered_fins as lf
 from thermo_kit.components.dry_air import dry_air
-from thermo_kit.components.louvered_fins import FinSpec, fin_efficiency, fin_geometry, fin_surface, fins_per_inch
+from thermo_kit.components.louvered_fins import FinSpec, fin_geometry, fin_surface, fins_per_inch
 from thermo_kit.errors import OutOfRangeError
 
 AIR = dry_air(T=308.15)
@@ -48,11 +48,6 @@ def test_faster_air_takes_more_heat_and_costs_more_pressure(count, velocity, fas
     assert fast.conductance > slow.conductance
     assert fast.pressure_drop > slow.pressure_drop
     assert fast.friction_factor <= slow.friction_factor
-
-
-@given(st.floats(1.0, 500.0), st.floats(1.01, 2.0))
-def test_fin_efficiency_falls_with_a_better_air_side(coefficient, more):
-    assert 0.0 < fin_efficiency(FinSpec(), coefficient * more) < fin_efficiency(FinSpec(), coefficient) <= 1.0
 
 
 @given(DENSITIES, VELOCITIES)

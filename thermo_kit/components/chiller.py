@@ -9,6 +9,7 @@ from thermo_kit.components.chiller_films import boiling_film, plate_friction, pl
 from thermo_kit.components.chiller_plates import PlateStack, check_fluids, check_stack
 from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.exchange import log_mean
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units.checks import Checks
 
@@ -221,7 +222,7 @@ class _Slices:
         self.refrigerant = march.boiling + 0.5 * (above[1:] + above[:-1])
         self.quality = (middle - saturation.liquid_enthalpy) / march.latent
         difference = np.maximum(coolant_edge - march.boiling - above, 1e-9)
-        self.mean_difference = _log_mean(difference[:-1], difference[1:])
+        self.mean_difference = log_mean(difference[:-1], difference[1:])
         self._films(march)
         self.area_of = self.heat / self.flux
         self.area_sum = float(self.area_of.sum())
@@ -269,13 +270,6 @@ class _Slices:
         self.wall = self.coolant - flux * (1.0 / (film * thinning))
         # Deposits are porous: coolant reaches the metal below them, the coldest place.
         self.metal = self.wall - flux * march.spec.fouling
-
-
-def _log_mean(first, second):
-    ratio = first / second
-    near = np.abs(ratio - 1.0) < 1e-4
-    safe = np.where(near, 2.0, ratio)
-    return np.where(near, 0.5 * (first + second), (first - second) / np.log(safe))
 
 
 def _result(spec, march, solved):

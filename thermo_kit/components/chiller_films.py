@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermo_kit.laws.constants import GRAVITY
+
 # Martin's friction factor jumps at Re 2000 by construction; the measured transition is smooth.
 _TRANSITION = (1600.0, 2500.0)
 # Amalfi's two forms meet with a jump at a Bond number of 4.
@@ -119,7 +121,7 @@ def _mixture_volume(saturation, quality):
 def _bond_weight(saturation, stack):
     """Return (weight of the wide-gap form, surface tension for the narrow form, and for the wide form)."""
     difference = saturation.liquid_density - saturation.vapour_density
-    bond_tension = 9.80665 * difference * stack.hydraulic_diameter**2
+    bond_tension = GRAVITY * difference * stack.hydraulic_diameter**2
     low, high = _BOND_BAND
     share = min(max((bond_tension / saturation.surface_tension - low) / (high - low), 0.0), 1.0)
     weight = share * share * (3.0 - 2.0 * share)

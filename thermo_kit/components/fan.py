@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.roots import root
 from thermo_kit.units.checks import Checks
 
 RATED_DENSITY = 1.2
@@ -118,15 +118,12 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
         return pressure + ram_pressure - core_resistance(flow)
 
     low = 1e-4 * fan.free_flow
-    at_low = surplus(low)
-    if at_low <= 0.0:
+    if surplus(low) <= 0.0:
         raise NoSolutionError(
             Problem("condenser air flow", "is nil", "", "the fan stands still and no wind drives air through the core")
         )
     high = fan.free_flow * (speed_share**2 + ram_pressure / (density / RATED_DENSITY * fan.stall_pressure)) ** 0.5
-    at_high = surplus(high)
-    tolerance = 1e-10 * (abs(at_low) + abs(at_high))
-    flow = monotone_root(surplus, low, high, at_low=at_low, at_high=at_high, tolerance=tolerance)
+    flow = root(surplus, low, high, what="condenser air flow", settled=1e-9 * fan.stall_pressure)
     pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)
     electric = max(pressure, 0.0) * flow / fan.efficiency if speed_share > 0.0 else 0.0
     return FanPoint(flow, pressure, core_resistance(flow), electric)

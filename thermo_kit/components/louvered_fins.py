@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
 from thermo_kit.components.fin_geometry import fin_geometry
+from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.units import format_quantity
 from thermo_kit.units.checks import Checks
 
@@ -226,27 +227,6 @@ def _friction_parts(fins):
     return slow, fast
 
 
-def fin_efficiency(fins, heat_transfer_coefficient):
-    """Return how much of a fin's area counts, since its middle is cooler than the tube.
-
-    heat_transfer_coefficient [W/(m² K)] → [-].
-
-    References
-    ----------
-    Straight fin with an insulated tip at half the fin height (Incropera et al., Fundamentals of Heat and
-    Mass Transfer, ch. 3), with the edge term of Chang & Wang 1997.
-
-    Examples
-    --------
-    >>> 0.8 < fin_efficiency(FinSpec(), 100.0) < 1.0
-    True
-    """
-    edge = 1.0 + fins.fin_thickness / fins.fin_depth
-    slope = math.sqrt(2.0 * heat_transfer_coefficient / (fins.conductivity * fins.fin_thickness) * edge)
-    length = slope * (0.5 * fins.fin_height - fins.fin_thickness)
-    return math.tanh(length) / length if length > 1e-9 else 1.0
-
-
 def fin_surface(fins, *, face_velocity, air):
     """Return heat transfer and resistance of a louvered core at one face velocity.
 
@@ -276,7 +256,7 @@ def fin_surface(fins, *, face_velocity, air):
 
     References
     ----------
-    As in `colburn_factor`, `friction_factor`, `fin_efficiency`; Kays & London, Compact Heat Exchangers.
+    As in `colburn_factor`, `friction_factor`, `thermo_kit.laws.fins`; Kays & London, Compact Heat Exchangers.
 
     Examples
     --------
@@ -294,7 +274,10 @@ def fin_surface(fins, *, face_velocity, air):
     j = colburn_factor(fins, reynolds)
     f = friction_factor(fins, reynolds)
     coefficient = j * mass_flux * AIR_SPECIFIC_HEAT / air.prandtl ** (2.0 / 3.0)
-    efficiency = fin_efficiency(fins, coefficient)
+    efficiency = fin_efficiency(
+        film=coefficient, conductivity=fins.conductivity, thickness=fins.fin_thickness, depth=fins.fin_depth,
+        reach=0.5 * fins.fin_height - fins.fin_thickness,
+    )  # fmt: skip
     surface = 1.0 - geometry.fin_area / geometry.total_area * (1.0 - efficiency)
     drop = f * geometry.total_area / geometry.free_flow_area * mass_flux**2 / (2.0 * air.density)
     notes = geometry.notes

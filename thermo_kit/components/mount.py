@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.pump import GRAVITY
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.units.checks import Checks
 
 ISOLATING_FROM = math.sqrt(2.0)

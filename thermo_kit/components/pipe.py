@@ -4,8 +4,8 @@ import functools
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.pump import GRAVITY
 from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.units.checks import Checks
 
 LAMINAR_END = 2000.0

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.units import format_quantity
 from thermo_kit.units.checks import Checks
 
-GRAVITY = 9.80665
 PUMP_CONDITIONS = ("healthy", "dead", "reversed", "air-locked")
 """healthy; dead: the impeller stands still; reversed: fitted the wrong way round; air-locked: spins in air."""
 

@@ -1,10 +1,10 @@
 """Coolant to air: the radiator with its fan and the cabin heater core."""
 
-import functools
 import math
 from dataclasses import dataclass
 
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
+from thermo_kit.laws.exchange import crossflow_effectiveness
 from thermo_kit.units.checks import Checks
 
 AIR_SPECIFIC_HEAT = 1006.0
@@ -139,15 +139,7 @@ def radiator_effectiveness(spec, *, coolant_flow, coolant_heat_rate, air_flow):
     air_heat_rate = air_flow * RATED_DENSITY * AIR_SPECIFIC_HEAT
     smaller, larger = sorted((coolant_heat_rate, air_heat_rate))
     units = conductance / smaller
-    effectiveness = _library()(NTU=units, Cr=smaller / larger, subtype="crossflow approximate")
-    return conductance, units, min(effectiveness, 1.0), smaller
-
-
-@functools.cache
-def _library():
-    from ht import effectiveness_from_NTU
-
-    return effectiveness_from_NTU
+    return conductance, units, crossflow_effectiveness(units, smaller / larger), smaller
 
 
 def run_radiator(

@@ -2,8 +2,8 @@
 
 import math
 
-from thermo_kit.components.condenser.tube_side import single_phase_coefficient
 from thermo_kit.components.internal_heat_exchanger import annulus_coefficient, bus_exchanger
+from thermo_kit.laws.films import single_phase_coefficient
 from thermo_kit.systems import CycleSpec, effect_of_effectiveness, with_internal_heat_exchanger
 
 

@@ -74,7 +74,7 @@ def solve_condenser(spec, inlet, air):
     References
     ----------
     Effectiveness-NTU for one stream of constant temperature and for cross-flow (Kays & London, Compact Heat
-    Exchangers); films, friction and void as in `tube_side`; fins as in `thermo_kit.components.louvered_fins`.
+    Exchangers); films, friction and void as in `thermo_kit.laws`; fins as in `thermo_kit.components.louvered_fins`.
 
     Examples
     --------

@@ -7,9 +7,6 @@ from thermo_kit.components.louvered_fins import FinSpec
 from thermo_kit.units import STANDARD_ATMOSPHERE
 from thermo_kit.units.checks import Checks
 
-CONDENSING_FORMS = ("Shah", "Cavallini-Smith-Zecchin")
-FRICTION_FORMS = ("Friedel", "Kim-Mudawar")
-VOID_FORMS = ("Zivi", "Rouhani-Axelsson")
 SUBCOOLING_PLACES = ("bottom", "top")
 MOST_PASSES = 12
 
@@ -44,12 +41,6 @@ class CondenserSpec:
         Relative air speed in bands of equal height from the top down; (1,) is even.
     front_resistance : float, [Pa/(m³/s)²]
         What grille, radiator and ducts add to the core's resistance, 0 to 20,000.
-    condensing_form : str
-        "Shah" or "Cavallini-Smith-Zecchin": the correlation of the condensing film.
-    friction_form : str
-        "Friedel" or "Kim-Mudawar": the correlation of two-phase friction.
-    void_form : str
-        "Zivi" or "Rouhani-Axelsson": the correlation of the vapour's share of the room.
     segments : int
         Steps along each pass, 2 to 200.
 
@@ -75,9 +66,6 @@ class CondenserSpec:
     blocked_profile: tuple[float, ...] = (0.0,)
     air_profile: tuple[float, ...] = (1.0,)
     front_resistance: float = 0.0
-    condensing_form: str = "Shah"
-    friction_form: str = "Friedel"
-    void_form: str = "Zivi"
     segments: int = 10
 
     def __post_init__(self):
@@ -96,9 +84,6 @@ class CondenserSpec:
         checks.within("front resistance", self.front_resistance, 0.0, 2e4, kind="ratio")
         _check_count(checks, "segments in a pass", self.segments, 2, 200, "10 is fine enough for most cores")
         checks.one_of("place of the subcooling pass", self.subcooling_pass_at, SUBCOOLING_PLACES)
-        checks.one_of("condensing form", self.condensing_form, CONDENSING_FORMS)
-        checks.one_of("friction form", self.friction_form, FRICTION_FORMS)
-        checks.one_of("void form", self.void_form, VOID_FORMS)
         if not isinstance(self.fins, FinSpec):
             checks.add("fins", repr(self.fins), "is not a FinSpec", "describe the fins with FinSpec(...)")
         if not isinstance(self.fan, FanSpec):

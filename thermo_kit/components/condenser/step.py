@@ -2,13 +2,10 @@
 
 import math
 
-from thermo_kit.components.condenser.tube_side import (
-    condensing_coefficient,
-    condensing_friction,
-    single_phase_coefficient,
-    single_phase_friction,
-    void_fraction,
-)
+from thermo_kit.laws.exchange import effectiveness, mean_share
+from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
+from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
+from thermo_kit.laws.void import void_fraction
 
 _TINY = 1e-3
 _STAGES = 6
@@ -36,7 +33,7 @@ class Tube:
     def grip(self, coefficient):
         """Return heat flow per metre of tube and per kelvin between refrigerant and entering air [W/(m K)]."""
         conductance = 1.0 / (1.0 / (coefficient * self.inner_perimeter) + 1.0 / self.air_conductance)
-        return self.open_share * self.air_rate * (1.0 - math.exp(-conductance / self.air_rate))
+        return self.open_share * self.air_rate * effectiveness(conductance / self.air_rate)
 
     def advance(self, h, p, length):
         """Walk one step: return (enthalpy, pressure, mass held, heat to air) at its end."""
@@ -82,9 +79,9 @@ class Tube:
         distance, density, cp, coefficient, friction = self._single(line, excess, density_scale=scale)
         grip = self.grip(coefficient)
         warm = s.T + distance - self.air_temperature
-        fall = warm * (1.0 - math.exp(-grip * left / (self.flow * cp)))
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
         cp = line.at(max(excess - 0.5 * cp * fall, 0.0))[2]
-        fall = warm * (1.0 - math.exp(-grip * left / (self.flow * cp)))
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
         used = left
         if cp * fall >= excess:
             cp = excess / distance
@@ -92,7 +89,7 @@ class Tube:
             fall, after = distance, s.vapour_enthalpy
         else:
             after = h - cp * fall
-        return after, used, friction, density, grip * used * _log_mean(warm, warm - fall)
+        return after, used, friction, density, grip * used * warm * mean_share(grip * used / (self.flow * cp))
 
     def _mixture(self, h, s, left):
         latent = s.vapour_enthalpy - s.liquid_enthalpy
@@ -108,9 +105,7 @@ class Tube:
             after = s.liquid_enthalpy
             used = min(self.flow * (h - after) / (grip * warm), left)
         self.last_grip = grip
-        friction = condensing_friction(
-            self.spec.friction_form, mass_flux=self.flux, diameter=self.diameter, quality=middle, saturation=s
-        )
+        friction = two_phase_friction(mass_flux=self.flux, diameter=self.diameter, quality=middle, saturation=s)
         end = (after - s.liquid_enthalpy) / latent
         density = (self._density(x, s) + 4.0 * self._density(0.5 * (x + end), s) + self._density(end, s)) / 6.0
         return after, used, friction, density, grip * warm * used
@@ -129,12 +124,12 @@ class Tube:
 
     def _film(self, x, s, ends):
         return condensing_coefficient(
-            self.spec.condensing_form, mass_flux=self.flux, diameter=self.diameter, quality=x, saturation=s,
+            mass_flux=self.flux, diameter=self.diameter, quality=x, saturation=s,
             critical_pressure=self.fluid.critical_pressure, liquid=ends[0], vapour=ends[1],
         )  # fmt: skip
 
     def _density(self, x, s):
-        void = void_fraction(self.spec.void_form, mass_flux=self.flux, diameter=self.diameter, quality=x, saturation=s)
+        void = void_fraction(x, s)
         return void * s.vapour_density + (1.0 - void) * s.liquid_density
 
     def _liquid(self, h, s, left):
@@ -143,16 +138,10 @@ class Tube:
         distance, density, cp, coefficient, friction = self._single(self.fluid.liquid, excess, offset=offset)
         grip = self.grip(coefficient)
         warm = s.T - distance - self.air_temperature
-        fall = warm * (1.0 - math.exp(-grip * left / (self.flow * cp)))
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
         cp = self.fluid.liquid.at(excess + 0.5 * cp * fall, offset)[2]
-        fall = warm * (1.0 - math.exp(-grip * left / (self.flow * cp)))
-        return h - cp * fall, left, friction, density, grip * left * _log_mean(warm, warm - fall)
-
-
-def _log_mean(a, b):
-    if abs(a - b) <= 1e-9 * abs(a):
-        return 0.5 * (a + b)
-    return (a - b) / math.log(a / b)
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        return h - cp * fall, left, friction, density, grip * left * warm * mean_share(grip * left / (self.flow * cp))
 
 
 def specific_volume(fluid, s, h):

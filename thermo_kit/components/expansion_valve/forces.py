@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.spec import ValveFault, ValveSpec
-from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import STANDARD_ATMOSPHERE
 from thermo_kit.units.checks import Checks
@@ -258,4 +258,4 @@ def _superheat_for(spec, fluid, boiling, wanted):
     at_low, at_high = short_of(low), short_of(high)
     if at_high < 0.0 or at_low > 0.0:
         return None
-    return monotone_root(short_of, low, high, at_low=at_low, at_high=at_high, tolerance=1e-3)
+    return root(short_of, low, high, what="superheat", settled=1e-3)

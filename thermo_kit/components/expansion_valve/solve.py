@@ -6,8 +6,8 @@ from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in
 from thermo_kit.components.expansion_valve.forces import force_balance, lift_of
 from thermo_kit.components.expansion_valve.result import VERDICTS, ValveResult, verdict_of
 from thermo_kit.components.expansion_valve.spec import ShutOffSpec, ValveFault
-from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
 
 _LEAST_DRIVE = 0.5
@@ -88,7 +88,7 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
                     "take a smaller port, or let the compressor draw more",
                 )
             )
-        boiling = monotone_root(surplus, low, high, at_low=at_low, at_high=at_high, tolerance=1e-9)
+        boiling = root(surplus, low, high, what="boiling temperature", settled=1e-9)
         draw, running = Coil(duty, inlet, boiling, guess[0]).draw(), 1.0
     return _told(feed, draw, running, pulled_down)
 

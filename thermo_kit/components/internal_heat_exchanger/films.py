@@ -2,7 +2,7 @@
 
 import math
 
-from thermo_kit.components.condenser.tube_side import LAMINAR_LIMIT, TURBULENT_LIMIT
+from thermo_kit.laws.films import laminar_to_turbulent
 
 
 def annulus_coefficient(*, mass_flux, inner, outer, viscosity, conductivity, specific_heat):
@@ -49,13 +49,7 @@ def annulus_coefficient(*, mass_flux, inner, outer, viscosity, conductivity, spe
     reynolds = mass_flux * gap / viscosity
     prandtl = viscosity * specific_heat / conductivity
     laminar = 3.66 + 1.2 * ratio**-0.8
-    if reynolds <= LAMINAR_LIMIT:
-        nusselt = laminar
-    elif reynolds >= TURBULENT_LIMIT:
-        nusselt = _turbulent(reynolds, prandtl, ratio)
-    else:
-        share = (reynolds - LAMINAR_LIMIT) / (TURBULENT_LIMIT - LAMINAR_LIMIT)
-        nusselt = (1.0 - share) * laminar + share * _turbulent(TURBULENT_LIMIT, prandtl, ratio)
+    nusselt = laminar_to_turbulent(reynolds, laminar, lambda number: _turbulent(number, prandtl, ratio))
     return nusselt * conductivity / gap
 
 

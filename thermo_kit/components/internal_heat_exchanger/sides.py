@@ -4,8 +4,9 @@ import functools
 
 import numpy as np
 
-from thermo_kit.components.condenser.tube_side import single_phase_coefficient, single_phase_friction
 from thermo_kit.components.internal_heat_exchanger.films import annulus_coefficient, annulus_friction
+from thermo_kit.laws.films import single_phase_coefficient
+from thermo_kit.laws.friction import single_phase_friction
 from thermo_kit.substances import Refrigerant
 
 FINE = 65

@@ -4,11 +4,12 @@ import math
 
 import numpy as np
 
-from thermo_kit.components.condenser.tube_side import LAMINAR_LIMIT, TURBULENT_LIMIT
 from thermo_kit.components.internal_heat_exchanger.inlets import inlets
 from thermo_kit.components.internal_heat_exchanger.sides import Side
 from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.exchange import log_mean
+from thermo_kit.laws.films import LAMINAR_LIMIT, TURBULENT_LIMIT
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import format_both
 from thermo_kit.units.checks import Checks
@@ -126,7 +127,7 @@ class _Pair:
         cold = self.cold.temperature_at(self.cold.inlet.h + heat * (1.0 - _SHARE))
         apart = np.maximum(warm - cold, 1e-12)
         resistance = self.warm.resistance_at(_middle(warm)) + self.wall + self.cold.resistance_at(_middle(cold))
-        mean = _log_mean(apart[:-1], apart[1:])
+        mean = log_mean(apart[:-1], apart[1:])
         lengths = self.streams.mass_flow * heat / PIECES * resistance / mean
         return lengths, mean, resistance, warm, cold
 
@@ -234,13 +235,6 @@ class _Pair:
 
 def _middle(edges):
     return 0.5 * (edges[1:] + edges[:-1])
-
-
-def _log_mean(first, second):
-    ratio = first / second
-    near = np.abs(ratio - 1.0) < 1e-5
-    safe = np.where(near, 2.0, ratio)
-    return np.where(near, 0.5 * (first + second), (first - second) / np.log(safe))
 
 
 def _check_closure(closure):

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.pump import GRAVITY
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.units import format_quantity
 
 PIPE_ROUGHNESS = 2e-6

@@ -1,6 +1,6 @@
 """Which bubbles still rise against the liquid that flows down to the mouth."""
 
-from thermo_kit.components.pump import GRAVITY
+from thermo_kit.laws.constants import GRAVITY
 
 
 def smallest_rising_bubble(*, velocity, liquid_density, vapour_density, viscosity):

@@ -2,7 +2,7 @@
 
 import math
 
-from thermo_kit.components.pump import GRAVITY
+from thermo_kit.laws.constants import GRAVITY
 
 DIP_COEFFICIENT = 0.69
 FROUDE_FACTOR = 2.3

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.components.pipe import LAMINAR_END, friction_factor
-from thermo_kit.components.pump import GRAVITY, pump_head
+from thermo_kit.components.pump import pump_head
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.constants import GRAVITY
 
 MOST_STEPS = 100
 SMALLEST_SCALE = 100.0

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.components.radiator import radiator_air_flow, radiator_effectiveness
+from thermo_kit.laws.exchange import mean_share
 
 CELLS_AT_PART = 4
 STILL_FLOW_SHARE = 0.03
@@ -92,7 +93,7 @@ def _per_cell(conductance, heat_rate, cells):
     """Return a stirred cell's conductance with the exact outlet of a plug flow, up to one transfer unit a cell."""
     each = conductance / cells
     units = min(each / heat_rate, 1.0) if heat_rate > 0.0 else 1.0
-    return each * (math.expm1(units) / units if units > 1e-9 else 1.0)
+    return each * mean_share(-units)
 
 
 def _radiator_conductance(radiator, flow, specific_heat, vehicle_speed):

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from thermo_kit.errors import InputError
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.systems.coolant_network.spec import ROLES
 from thermo_kit.units.checks import Checks
 
 AIR_DENSITY = 1.2
-GRAVITY = 9.80665
 
 
 @dataclass(frozen=True, kw_only=True)
