@@ -86,7 +86,7 @@ def _draw(chart, pocket, result, look):
 
 
 def _draw_pocket(axes, result):
-    pocket, base = result.pocket, result.conditions.suction_pressure
+    pocket, base = result.pocket, result.suction.pressure
     small = 1.0 / pocket.volume_ratio
     shares = [1.0 - k * (1.0 - small) / 20 for k in range(21)]
     closed, outside = pocket.pressure / base, pocket.discharge_pressure / base

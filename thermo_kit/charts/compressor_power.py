@@ -76,7 +76,7 @@ def _draw(power, heat, result, pieces, look):
     from matplotlib.patches import Rectangle
 
     _draw_pieces(power, result, pieces, look)
-    start, end = result.conditions.suction_temperature, min(result.discharge_temperature, _HOTTEST)
+    start, end = result.suction_temperature, min(result.discharge_temperature, _HOTTEST)
     hot = result.temperature_margin < 0.0
     colour = style.WARNING if hot else style.HIGH_SIDE
     heat.add_artist(Rectangle((start, 0.22), end - start, 0.55, facecolor=colour, alpha=0.35, linewidth=0))

@@ -3,10 +3,10 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text
 from thermo_kit.charts.labels import name_ends
-from thermo_kit.units.look import percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units.look import percent
 
 SIZE = (900, 620)
 _LEFT, _WIDE = 214.0, 370.0
@@ -23,7 +23,7 @@ _PARTS = {
 def coil_picture(process, look):
     """Draw a coil in section with the temperatures through its depth below."""
     result = process.result
-    lowest = min(result.conditions.evaporating_temperature, min(process.dew_points)) - 273.15
+    lowest = min(result.evaporating_temperature, min(process.dew_points)) - 273.15
     window = (10.0 * ((lowest - 1.0) // 10.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 0.5) // 10.0) + 273.15)
     return two_layers(
         _draw_still,
@@ -96,7 +96,7 @@ def _name_parts(coil, process, look):
     result, (left, low, wide, tall) = process.result, _COIL
     boil, wet = 1.0 - result.superheated_share, process.wet_from
     middle = low + 0.5 * boil * tall
-    boils = look.text(result.conditions.evaporating_temperature, "temperature")
+    boils = look.text(result.evaporating_temperature, "temperature")
     for share, start, words in ((wet, 0.0, "dry fins"), (1.0 - wet, wet, "wet fins")):
         if share * wide > 60.0 and boil > 0.12:
             add_text(coil, words, left + (start + 0.5 * share) * wide, middle + 9, fontweight="bold")
@@ -170,7 +170,7 @@ def _draw_lines(plot, process, look):
     result = process.result
     steps = len(result.surface_path)
     middles = [(i + 0.5) / steps for i in range(steps)]
-    boils = result.conditions.evaporating_temperature
+    boils = result.evaporating_temperature
     lines = (
         ("air", result.depth, result.air_path, style.AIR, "solid"),
         ("its dew point", result.depth, process.dew_points, style.GOOD, (0, (1.5, 1.5))),

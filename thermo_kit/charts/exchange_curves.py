@@ -2,11 +2,11 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.labels import name_ends
-from thermo_kit.units.look import signed_percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import linear_ticks, set_ticks
 from thermo_kit.substances.names import REFRIGERANT_NAMES
+from thermo_kit.units.look import signed_percent
 
 SIZE = (940, 430)
 _BOTTOM, _HEIGHT = 52.0, 318.0

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from thermo_kit.charts import style
 from thermo_kit.charts.exchanger_profile import length_text
 from thermo_kit.charts.labels import name_ends
-from thermo_kit.units.look import signed_percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units.look import signed_percent
 
 SIZE = (860, 400)
 _LEFT, _RIGHT = (58.0, 52.0, 390.0, 290.0), (616.0, 52.0, 230.0, 290.0)

@@ -1,8 +1,8 @@
 """What happens in a chiller after its coolant has failed: temperatures, ice and pressure over time, with events."""
 
 from thermo_kit.charts import style
-from thermo_kit.units.look import percent
 from thermo_kit.charts.strips import Axis, Column, Event, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.units.look import percent
 
 _SPANS = (15.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 240.0, 300.0, 600.0, 1200.0, 3600.0)
 _MOST_ICE = 0.5

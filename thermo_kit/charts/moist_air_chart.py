@@ -4,10 +4,10 @@ import math
 
 from thermo_kit.charts import style
 from thermo_kit.charts.evaporator_words import drip_text, fins_text
-from thermo_kit.units.look import percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units.look import percent
 
 SIZE = (900, 560)
 _BOX = (30.0, 62.0, 790.0, 470.0)

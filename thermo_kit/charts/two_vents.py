@@ -1,11 +1,11 @@
 """One coil seen from behind, its two vents, and how a fault moves their temperatures beside those of a sound coil."""
 
 from thermo_kit.charts import style
-from thermo_kit.units.look import percent
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 from thermo_kit.units import UnitSystem
+from thermo_kit.units.look import percent
 
 SIZE = (900, 560)
 _COIL = (80.0, 442.0, 520.0, 72.0)
@@ -38,7 +38,7 @@ def meaning_text(case, look):
     """Say what is wrong, with the numbers of the fault."""
     own, sound = case.faulty, case.sound
     if case.fault == "starved coil":
-        now, usual = (look.text(v.coil.conditions.superheat, "temperature_difference") for v in (own, sound))
+        now, usual = (look.text(v.coil.superheat, "temperature_difference") for v in (own, sound))
         return f"starved coil: superheat {now} instead of {usual}"
     if case.fault == "damper leaks":
         return f"damper leaks: {percent(own.heated_share)} of the air goes through the heater"

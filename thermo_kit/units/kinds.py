@@ -56,6 +56,8 @@ KINDS = {
     "rotational_speed": Kind("rad/s", "rpm", "rpm", "r/min", "r/min", 0, 0),
     "frequency": Kind("Hz", "Hz", "Hz", "Hz", "Hz", 1, 1),
     "torque": Kind("N*m", "N*m", "ft*lbf", "N m", "lbf ft", 2, 2),
+    "torque_constant": Kind("N*m/A", "N*m/A", "ft*lbf/A", "N m/A", "lbf ft/A", 3, 3),
+    "unbalance": Kind("kg*m", "g*mm", "oz*inch", "g mm", "oz in", 0, 3),
     "force": Kind("N", "N", "lbf", "N", "lbf", 1, 2),
     "stiffness": Kind("N/m", "N/mm", "lbf/inch", "N/mm", "lbf/in", 1, 1),
     "viscosity": Kind("Pa*s", "mPa*s", "mPa*s", "mPa s", "cP", 3, 3),
@@ -64,11 +66,14 @@ KINDS = {
     "heat_transfer_coefficient": Kind(
         "W/m**2/K", "W/m**2/K", "Btu/hour/ft**2/delta_degF", "W/(m² K)", "Btu/(h ft² °F)", 0, 0
     ),
+    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 0, 0),
+    "heat_capacity": Kind("J/K", "kJ/K", "Btu/delta_degF", "kJ/K", "Btu/°F", 1, 1),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),
     "voltage": Kind("V", "V", "V", "V", "V", 0, 0),
     "resistance": Kind("ohm", "kohm", "kohm", "kΩ", "kΩ", 0, 0),
+    "winding_resistance": Kind("ohm", "ohm", "ohm", "Ω", "Ω", 2, 2),
     "ratio": Kind("", "", "", "", "", 2, 2),
     "percent": Kind("", "percent", "percent", "%", "%", 1, 1),
     "humidity_ratio": Kind("kg/kg", "g/kg", "grain/lb", "g/kg", "gr/lb", 1, 0),
