@@ -2,25 +2,13 @@
 
 import threading
 
-<<<<<<< HEAD
-import pytest
-
-=======
->>>>>>> course
 from thermo_kit.panels import ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel, safe_time_panel
 from thermo_kit.panels.guard_panel import GuardPanelSettings
 from thermo_kit.panels.view import View
 from thermo_kit.systems import failure_table
 from thermo_kit.systems.chiller_freeze import FreezeSpec
 from thermo_kit.systems.freeze_guard import GUARD_NAMES
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, celsius
-from thermo_kit.units.look import Look
-
-PANELS = (ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel)
-=======
 from thermo_kit.units import celsius
->>>>>>> course
 
 
 class SmallMap(SafeTimePanel):

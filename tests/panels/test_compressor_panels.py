@@ -5,14 +5,7 @@ import pytest
 from thermo_kit.components.compressor import rpm
 from thermo_kit.panels import CompressorMapPanel, CompressorPanel, InsulationPanel, MountPanel
 from thermo_kit.panels.view import View
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, barg
-from thermo_kit.units.look import Look
-
-PANELS = (CompressorPanel, CompressorMapPanel, MountPanel, InsulationPanel)
-=======
 from thermo_kit.units import barg
->>>>>>> course
 
 
 def row(panel, label):

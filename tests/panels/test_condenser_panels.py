@@ -4,6 +4,7 @@ import dataclasses
 
 import pytest
 
+from thermo_kit.units.look import Look
 from thermo_kit.components.condenser import RefrigerantInlet, compare_cores, condensing_pressure_for, solve_condenser
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.errors import InputError
@@ -20,12 +21,7 @@ from thermo_kit.panels import (
 )
 from thermo_kit.panels.view import View
 from thermo_kit.substances import Refrigerant
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, barg, celsius
-from thermo_kit.units.look import Look
-=======
 from thermo_kit.units import barg, celsius
->>>>>>> course
 
 PANELS = (CondenserPanel, CondenserPathPanel, CompareCoresPanel, FinDensityPanel)
 

@@ -6,14 +6,7 @@ from thermo_kit.panels import LayoutPanel, MixturePanel, OperatingPointPanel, Sc
 from thermo_kit.panels.controls import ChoiceControl
 from thermo_kit.panels.coolant_parts import FAULTS, LAYOUTS
 from thermo_kit.panels.view import View
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, celsius
-from thermo_kit.units.look import Look
-
-PANELS = (LayoutPanel, OperatingPointPanel, ScenarioPanel, MixturePanel)
-=======
 from thermo_kit.units import celsius
->>>>>>> course
 
 
 def row(panel, label):

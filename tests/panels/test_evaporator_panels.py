@@ -2,20 +2,14 @@
 
 import pytest
 
+from thermo_kit.units.look import Look
 from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, TwoVentsPanel
 from thermo_kit.panels.two_vents_panel import HIDDEN, NOT_TOLD, TwoVentsSettings
 from thermo_kit.panels.view import View
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, atmosphere_pressure, celsius
-from thermo_kit.units.look import Look
-
-PANELS = (EvaporatorPanel, MoistAirPanel, TwoVentsPanel, PullDownPanel)
-=======
 from thermo_kit.units import atmosphere_pressure, celsius
->>>>>>> course
 
 
 def row(panel, label, column=0):

@@ -4,6 +4,7 @@ import dataclasses
 
 import pytest
 
+from thermo_kit.units.look import Look
 from thermo_kit.panels import (
     ExchangeCyclePanel,
     ExchangerLengthPanel,
@@ -17,17 +18,7 @@ from thermo_kit.panels.exchange_parts import signed
 from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.systems import effect_of_effectiveness, with_internal_heat_exchanger
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, bar, celsius
-from thermo_kit.units.look import Look
-
-PANELS = (ExchangeCyclePanel, ExchangerPanel, ExchangeComparePanel, ExchangerLengthPanel)
-LOOKS = [
-    Look(system, altitude, gauge) for system in UnitSystem for altitude in (0.0, 1600.0) for gauge in (True, False)
-]
-=======
 from thermo_kit.units import bar, celsius
->>>>>>> course
 
 
 @pytest.fixture

@@ -9,12 +9,7 @@ from thermo_kit.panels import (
     ReceiverWaterPanel,
 )
 from thermo_kit.panels.view import View
-<<<<<<< HEAD
-from thermo_kit.units import UnitSystem, celsius
-from thermo_kit.units.look import Look
-=======
 from thermo_kit.units import celsius
->>>>>>> course
 
 BUS = {"vessel": "shuttle bus", "refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}
 
