@@ -4,7 +4,6 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.units.look import Look
 from thermo_kit.components.condenser import RefrigerantInlet, compare_cores, condensing_pressure_for, solve_condenser
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.errors import InputError
@@ -22,6 +21,7 @@ from thermo_kit.panels import (
 from thermo_kit.panels.view import View
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import barg, celsius
+from thermo_kit.units.look import Look
 
 PANELS = (CondenserPanel, CondenserPathPanel, CompareCoresPanel, FinDensityPanel)
 

@@ -4,7 +4,6 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.units.look import Look
 from thermo_kit.panels import (
     ExchangeCyclePanel,
     ExchangerLengthPanel,
@@ -19,6 +18,7 @@ from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.systems import effect_of_effectiveness, with_internal_heat_exchanger
 from thermo_kit.units import bar, celsius
+from thermo_kit.units.look import Look
 
 
 @pytest.fixture

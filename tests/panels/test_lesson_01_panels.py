@@ -2,13 +2,13 @@
 
 import pytest
 
-from thermo_kit.units.look import Look
 from thermo_kit.panels import PressurePanel, SaturationPanel
 from thermo_kit.panels.parked_panel import ParkedSettings
 from thermo_kit.panels.parked_panel import describe as describe_parked
 from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
+from thermo_kit.units.look import Look
 
 
 @pytest.fixture

@@ -12,6 +12,7 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
     DRY_AIR_HEAT,
+    EVAPORATION,
     MASS_RATIO,
     VAPOUR_HEAT,
     ZERO,
@@ -29,7 +30,8 @@ CLOSEST = 0.5
 _SMALL_SUPERHEAT = 0.01
 _WETTEST_INLET = 0.8
 _LEAST_WATER = 1e-4
-_MOST_SPAN = 30.0
+_LEAST_HEAT = 1e-7
+_MOST_SPAN = 12.0
 # Gauss-Legendre, three points on 0 to 1.
 _GAUSS = tuple((0.5 + 0.5 * x, 0.5 * w) for x, w in ((-math.sqrt(0.6), 5 / 9), (0.0, 8 / 9), (math.sqrt(0.6), 5 / 9)))
 
@@ -172,7 +174,7 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
         # So little flow that the vapour is as warm as the air long before it leaves: the rest of the face idles.
         span = _MOST_SPAN
     else:
-        span = root(wanting, 1e-12, _MOST_SPAN, what="superheat at the evaporator outlet")
+        span = root(wanting, 0.0, _MOST_SPAN, what="superheat at the evaporator outlet")
     (T, h), (pieces, taken) = end(span), warmed(span)
     idle = left - flow * taken
     if idle > 0.0:
@@ -233,7 +235,7 @@ class _Coil:
         closures = {
             "energy_closure": _gap(from_air, capacity, film) / capacity,
             "water_closure": _gap(dried, condensate, by_heat)
-            / max(condensate, _LEAST_WATER * dry_air * inlet.humidity_ratio, 1e-12),
+            / max(condensate, _LEAST_WATER * dry_air * inlet.humidity_ratio, _LEAST_HEAT * capacity / EVAPORATION),
         }
         closed(energy_of_the_evaporator=closures["energy_closure"], water_of_the_evaporator=closures["water_closure"])
         vent = air_state(h, w, p)
