@@ -17,7 +17,11 @@ class MountSpec(Spec):
 
     Notes
     -----
-    Definition. Real mounts also rock and turn; rubber stiffens with frequency.
+    Real mounts also rock and turn; rubber stiffens with frequency.
+
+    References
+    ----------
+    Rao, Mechanical Vibrations, chapter 9 (stiffness side by side, natural frequency).
     """
 
     mass: float = quantity("mass", 0.2, 200.0, "mass on the mounts", advice="in kilograms: 7 kg is 7")

@@ -12,6 +12,7 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import Look, UnitSystem, barg, celsius, format_both
 from thermo_kit.units.look import percent
+from thermo_kit.units.text import ohms
 
 REFRIGERANTS = ("R-1234yf", "R-134a", "R-152a", "R-290")
 MAP_SUPERHEAT = 8.0
@@ -214,7 +215,7 @@ class InsulationPanel:
 
     def describe(self, look):
         """Judge the whole."""
-        from thermo_kit.charts.insulation_scale import insulation_picture, ohms
+        from thermo_kit.charts.insulation_scale import insulation_picture
 
         result = judge_insulation(
             InsulationSpec(voltage=self.voltage, compressor=self.compressor, others=self.others, circuit=self.circuit)

@@ -74,7 +74,6 @@ class CompressorSpec(Spec):
     usual_voltage: float = quantity("voltage", 40.0, 1000.0, "voltage that it is wound for", 400.0)
 
     def fit(self, checks):
-        """Refuse a range of speed that is upside down."""
         if self.lowest_speed >= self.highest_speed:
             checks.add(
                 "lowest speed",

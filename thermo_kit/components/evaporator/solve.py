@@ -12,7 +12,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
     DRY_AIR_HEAT,
-    EVAPORATION,
     MASS_RATIO,
     VAPOUR_HEAT,
     ZERO,
@@ -29,8 +28,7 @@ CLOSEST = 0.5
 """How much warmer than the vapour that leaves the air must be [K]."""
 _SMALL_SUPERHEAT = 0.01
 _WETTEST_INLET = 0.8
-_LEAST_WATER = 1e-4
-_LEAST_HEAT = 1e-7
+_LEAST_WATER, _LEAST_HUMIDITY = 1e-4, 1e-4
 _MOST_SPAN = 12.0
 # Gauss-Legendre, three points on 0 to 1.
 _GAUSS = tuple((0.5 + 0.5 * x, 0.5 * w) for x, w in ((-math.sqrt(0.6), 5 / 9), (0.0, 8 / 9), (math.sqrt(0.6), 5 / 9)))
@@ -235,7 +233,7 @@ class _Coil:
         closures = {
             "energy_closure": _gap(from_air, capacity, film) / capacity,
             "water_closure": _gap(dried, condensate, by_heat)
-            / max(condensate, _LEAST_WATER * dry_air * inlet.humidity_ratio, _LEAST_HEAT * capacity / EVAPORATION),
+            / max(condensate, _LEAST_WATER * dry_air * max(inlet.humidity_ratio, _LEAST_HUMIDITY)),
         }
         closed(energy_of_the_evaporator=closures["energy_closure"], water_of_the_evaporator=closures["water_closure"])
         vent = air_state(h, w, p)
