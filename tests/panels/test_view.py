@@ -96,3 +96,25 @@ def test_view_switch_can_preset_the_shared_view():
     finally:
         the_view().reset()
     assert the_view().look == Look()
+
+
+def test_what_was_chosen_holds_on_the_next_page(tmp_path, monkeypatch):
+    monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path))
+    the_view.cache_clear()
+    first = view_switch(altitude=400)
+    first.units.value = UnitSystem.US
+    first.country.value = "US"
+    the_view.cache_clear()  # as a new kernel does
+    second = view_switch(altitude=1200)
+    assert (the_view().system, the_view().country, the_view().altitude) == (UnitSystem.US, "US", 1200.0)
+    second.altitude.value = "5000 ft"
+    second.numbers.value = True
+    the_view.cache_clear()
+    view_switch(altitude=400)
+    assert the_view().altitude == pytest.approx(1524.0)
+    assert the_view().look.words("12,345.6 kPa") == "12\u202f345,6 kPa"
+    (tmp_path / "settings.json").write_text("{]")
+    the_view.cache_clear()
+    view_switch(altitude=400)
+    assert the_view().look == Look(altitude=400.0)
+    the_view.cache_clear()

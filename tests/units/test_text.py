@@ -72,7 +72,7 @@ REFUSED = [
     ("1e308 MPa", "bar", "is too large: check the exponent"),
     ("1.2.3", "bar", "is not one number: write one number with a point"),
     ("1,2,3", "bar", "can be read in two ways: write the number with a point"),
-    ("5 kg", "bar", "is not in a unit that fits bar: give one number in bar"),
+    ("5 kg", "bar", "is not in a unit that fits bar: give one number in one of: bar"),
     ("12 bar bar", "bar", "is not in a unit that fits bar"),
     ("1/2 bar", "bar", "is not in a unit that fits bar"),
     ("2,966", "bar", "can be read in two ways: write 2.966 or 2966"),
@@ -156,3 +156,24 @@ def test_whatever_is_typed_is_a_number_or_a_refusal_in_plain_words(typed, expect
         assert math.isfinite(parse_quantity(typed, expected))
     except ThermoKitError as refusal:
         assert typed[:3] in str(refusal)
+
+
+@pytest.mark.parametrize(
+    "text, expected, value",
+    [
+        ("2.4 kg/cm2", "bar abs", 2.4 * 98066.5),
+        ("35 lbs", "psig", 35 * 6894.757293168 + 101325.0),
+        ("35 lbs", "g", 15.87573295),
+        ("80 kph", "km/h", 80 / 3.6),
+        ("50 mph", "km/h", 22.352),
+        ("1,013 mbar", "bar abs", 101300.0),
+        ("2.5 MΩ", "kΩ", 2.5e6),
+    ],
+)
+def test_what_the_trade_writes(text, expected, value):
+    assert parse_quantity(text, expected) == pytest.approx(value, rel=1e-9)
+
+
+def test_a_refusal_lists_what_is_allowed():
+    with pytest.raises(UnitError, match="bar, mbar, kPa, psi, kg/cm2, inHg vac, micron"):
+        parse_quantity("12 g", "psig")

@@ -130,7 +130,7 @@ class Column:
     x: Axis
     strips: tuple
     wide: float = 1.0
-    names: float = 12.0
+    names: float = 24.0
     heading: str = ""
     events: tuple = ()
     event_rows: int = 0

@@ -104,7 +104,7 @@ class ChoiceControl:
 
     def make(self, on_entry, on_problem):
         """Make the widgets of this control."""
-        return ChoiceEntry(self, on_entry)
+        return ChoiceEntry(self, on_entry, on_problem)
 
 
 @dataclass(frozen=True)

@@ -16,25 +16,45 @@ OWN_WIDTH = {"description_width": "initial"}
 LONG_TEXT = 16
 
 
-class NumberEntry:
+class Entry:
+    """A labelled box with its help, and what is wrong with it right below."""
+
+    def __init__(self, control, box, on_entry, on_problem, *parts):
+        self.control, self.box, self._on_entry, self._on_problem = control, box, on_entry, on_problem
+        self._quiet, self._look = False, None
+        self.box.add_class("tk-box")
+        self.box.observe(self._on_box, "value")
+        self._complaint = widgets.HTML()
+        helps = [widgets.HTML(f'<div class="tk-help">{escape(control.help)}</div>')] if control.help else []
+        self.widget = widgets.VBox([box, *parts, self._complaint, *helps])
+        self.widget.add_class("tk-control")
+
+    def complain(self, message):
+        """Say below the box what is wrong with it; nothing where all is well."""
+        told = f'<div class="tk-complaint">⚠ {escape(message)}</div>' if message else ""
+        if self._complaint.value != told:
+            self._complaint.value = told
+            (self.box.add_class if message else self.box.remove_class)("tk-bad")
+
+    def _on_box(self, change):
+        if self._quiet:
+            return
+        try:
+            value = self._read(change.new)
+        except ThermoKitError as error:
+            self._on_problem(self.control.field, tell(error, self._look))
+        else:
+            self._on_entry(self.control.field, value)
+
+
+class NumberEntry(Entry):
     """Box and slider of one number; both show display units, the value kept outside is SI."""
 
     def __init__(self, control, on_entry, on_problem):
-        self.control, self._on_entry, self._on_problem = control, on_entry, on_problem
-        self._quiet = False
         self._shown = ""
-        self.box = widgets.Text(continuous_update=False, style=OWN_WIDTH)
-        self.box.add_class("tk-box")
-        self.box.observe(self._on_box, "value")
-        parts = [self.box]
-        self.stepped = None
-        if control.slider:
-            self.stepped = SteppedSlider(self._on_slider)
-            parts.append(self.stepped.widget)
-        if control.help:
-            parts.append(widgets.HTML(f'<div class="tk-help">{escape(control.help)}</div>'))
-        self.widget = widgets.VBox(parts)
-        self.widget.add_class("tk-control")
+        self.stepped = SteppedSlider(self._on_slider) if control.slider else None
+        parts = [self.stepped.widget] if self.stepped else []
+        super().__init__(control, widgets.Text(continuous_update=False, style=OWN_WIDTH), on_entry, on_problem, *parts)
 
     @property
     def slider(self):
@@ -70,22 +90,14 @@ class NumberEntry:
             step = control.us_step
         self.stepped.show(float(look.number(value, control.kind)), low, high, float(f"{step:.9g}"))
 
-    def _on_box(self, change):
-        if self._quiet:
-            return
-        try:
-            value = self._value if change.new.strip() == self._shown else self._read(change.new)
-        except ThermoKitError as error:
-            self._on_problem(self.control.field, tell(error, self._look))
-            return
-        self._on_entry(self.control.field, value)
-
     def _on_slider(self, number):
         low, high = self._bounds
         value = min(max(self._look.stored(number, self.control.kind), low), high)
         self._on_entry(self.control.field, value)
 
     def _read(self, text):
+        if text.strip() == self._shown:
+            return self._value
         control, look = self.control, self._look
         sign = look.sign(control.kind)
         if not any(character.isdigit() for character in text):
@@ -101,22 +113,14 @@ class NumberEntry:
         return value
 
 
-class ChoiceEntry:
+class ChoiceEntry(Entry):
     """The drop-down list of one choice."""
 
-    def __init__(self, control, on_entry):
-        self.control, self._on_entry = control, on_entry
-        self._quiet = False
-        self.box = widgets.Dropdown(options=control.pairs(), description=control.label, style=OWN_WIDTH)
-        self.box.add_class("tk-box")
+    def __init__(self, control, on_entry, on_problem):
+        box = widgets.Dropdown(options=control.pairs(), description=control.label, style=OWN_WIDTH)
         if max(len(text) for text, _ in control.pairs()) > LONG_TEXT:
-            self.box.add_class("tk-long")
-        self.box.observe(self._on_box, "value")
-        parts = [self.box]
-        if control.help:
-            parts.append(widgets.HTML(f'<div class="tk-help">{escape(control.help)}</div>'))
-        self.widget = widgets.VBox(parts)
-        self.widget.add_class("tk-control")
+            box.add_class("tk-long")
+        super().__init__(control, box, on_entry, on_problem)
 
     def show(self, value, settings, look):
         """Show a value without reporting it as an entry."""
@@ -133,25 +137,21 @@ class ChoiceEntry:
             self._quiet = False
 
     def _on_box(self, change):
-        if not self._quiet and change.new is not None:
-            self._on_entry(self.control.field, change.new)
+        if change.new is not None:
+            super()._on_box(change)
+
+    def _read(self, value):
+        return value
 
 
-class TextEntry:
+class TextEntry(Entry):
     """The box of one line of text."""
 
     def __init__(self, control, on_entry, on_problem):
-        self.control, self._on_entry, self._on_problem = control, on_entry, on_problem
-        self._quiet = False
         make = widgets.Text if control.lines == 1 else functools.partial(widgets.Textarea, rows=control.lines)
-        self.box = make(description=control.label, continuous_update=False, style=OWN_WIDTH)
-        self.box.add_class("tk-box").add_class("tk-long")
-        self.box.observe(self._on_box, "value")
-        parts = [self.box]
-        if control.help:
-            parts.append(widgets.HTML(f'<div class="tk-help">{escape(control.help)}</div>'))
-        self.widget = widgets.VBox(parts)
-        self.widget.add_class("tk-control")
+        box = make(description=control.label, continuous_update=False, style=OWN_WIDTH)
+        box.add_class("tk-long")
+        super().__init__(control, box, on_entry, on_problem)
 
     def show(self, value, settings, look):
         """Show a value without reporting it as an entry."""
@@ -161,12 +161,5 @@ class TextEntry:
         finally:
             self._quiet = False
 
-    def _on_box(self, change):
-        if self._quiet:
-            return
-        try:
-            value = self.control.read(change.new)
-        except ThermoKitError as error:
-            self._on_problem(self.control.field, tell(error, self._look))
-        else:
-            self._on_entry(self.control.field, value)
+    def _read(self, text):
+        return self.control.read(text)

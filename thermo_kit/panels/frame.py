@@ -15,7 +15,9 @@ from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure, tell
 from thermo_kit.units.look import Look
 
+PLAIN_LOOK = Look()
 FOLLOWING = "what follows"
+SHOWN_AT_ONCE = 5
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
 _COUNTED = itertools.count()
 
@@ -86,7 +88,9 @@ class Panel(widgets.VBox):
         self.error_line, self.sentence, self.table, self.notes = (widgets.HTML() for _ in range(4))
         self.pictures = widgets.VBox()
         entries = [entry.widget for entry in self.controls_by_field.values()]
-        controls = widgets.VBox([*entries, self.reset_button])
+        # One more than the fold would hold is no gain.
+        shown = len(entries) if len(entries) <= SHOWN_AT_ONCE + 1 else SHOWN_AT_ONCE
+        controls = widgets.VBox([*entries[:shown], *self._fold(entries[shown:]), self.reset_button])
         right = widgets.VBox([self.pictures, self.sentence, self.notes])
         body = widgets.Box([controls, right, self.table])
         self.pictures.add_class("tk-pictures")
@@ -94,6 +98,22 @@ class Panel(widgets.VBox):
             box.add_class(f"tk-{name}")
         super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), self.error_line, body])
         self.add_class("tk-panel")
+
+    def _fold(self, entries):
+        """Put what is seldom moved under one button."""
+        if not entries:
+            return ()
+        self.more_button = widgets.Button(description=f"More settings ({len(entries)})")
+        self.more = widgets.VBox(entries)
+        self.more_button.add_class("tk-more")
+        self.more.add_class("tk-folded")
+        self.more_button.on_click(lambda _button: self.unfold("tk-folded" in self.more._dom_classes))
+        return self.more_button, self.more
+
+    def unfold(self, shown=True):
+        """Show or hide what stands under the fold."""
+        (self.more.remove_class if shown else self.more.add_class)("tk-folded")
+        self.more_button.description = "Fewer settings" if shown else f"More settings ({len(self.more.children)})"
 
     @property
     def settings(self):
@@ -142,8 +162,10 @@ class Panel(widgets.VBox):
         if self.follow is None:
             return
         try:
+            beyond = self._beyond_limits()
             for name in changed:
-                self._check_limits(name)
+                if name in beyond:
+                    return
                 self._values.update(type(self).follow(self.settings, name))
         except ThermoKitError as error:
             self._problems[FOLLOWING] = tell(error, self._look)
@@ -190,11 +212,13 @@ class Panel(widgets.VBox):
         self._show_controls()
 
     def _describe_or_tell(self):
-        if self._problems:
-            self._tell(". ".join(self._problems.values()))
+        problems = self._problems or self._beyond_limits()
+        for name, entry in self.controls_by_field.items():
+            entry.complain(problems.get(name, ""))
+        if problems:
+            self._tell(". ".join(problems.values()))
             return
         try:
-            self._check_limits()
             description = type(self).describe(self.settings, self._look)
         except ThermoKitError as error:
             self._tell(tell(error, self._look))
@@ -207,12 +231,16 @@ class Panel(widgets.VBox):
             self._draw(replace(description, notes=tuple(tell(note, self._look) for note in description.notes)))
             self._tell("")
 
-    def _check_limits(self, only=None):
-        """Refuse numbers beyond their limits."""
-        settings = self.settings
+    def _beyond_limits(self):
+        """Return what is wrong with numbers beyond their limits, by control."""
+        problems, settings = {}, self._bare_settings()
         for control in self.controls:
-            if isinstance(control, NumberControl) and only in (None, control.field):
-                control.check(self._values[control.field], settings, self._look)
+            if isinstance(control, NumberControl):
+                try:
+                    control.check(self._values[control.field], settings, self._look)
+                except ThermoKitError as error:
+                    problems[control.field] = tell(error, self._look)
+        return problems
 
     def _tell(self, message):
         self._error = f"{message.rstrip('.')}." if message else ""
@@ -227,11 +255,13 @@ class Panel(widgets.VBox):
             stacks = [PictureStack() for _ in description.pictures]
             self.pictures.children = stacks
         for stack, picture in zip(stacks, description.pictures, strict=True):
-            stack.show(picture)
-        self.sentence.value = html.spoken(description.sentence)
-        self.table.value = html.small_table(f"Numbers of: {self.title}", description.rows, description.heads)
+            stack.show(picture, self._look)
+        words = self._look.words
+        self.sentence.value = html.spoken(words(description.sentence))
+        rows = [(label, *map(words, texts)) for label, *texts in description.rows]
+        self.table.value = html.small_table(f"Numbers of: {self.title}", rows, description.heads)
         (self.add_class if description.heads else self.remove_class)("tk-wide")
-        self.notes.value = html.note_list(description.notes)
+        self.notes.value = html.note_list([words(note) for note in description.notes])
 
     def __repr__(self):
         hidden = self._hidden()
@@ -278,12 +308,12 @@ class PictureStack(widgets.Box):
         self._ids = f"k{next(_COUNTED)}p"
         self._still = None
 
-    def show(self, picture):
+    def show(self, picture, look=PLAIN_LOOK):
         """Show a picture; a layer that has not changed is not sent again."""
         width = f"{picture.width}px"
         if self.layout.max_width != width:
             self.layout.max_width = width
-        if picture.still != self._still:
-            self._still = picture.still
-            self.still.value = _SHARED_ID.sub(self._ids, html.still_layer(picture))
-        self.moving.value = _SHARED_ID.sub(self._ids, html.moving_layer(picture))
+        if (picture.still, look.comma) != self._still:
+            self._still = picture.still, look.comma
+            self.still.value = look.drawing(_SHARED_ID.sub(self._ids, html.still_layer(picture)))
+        self.moving.value = look.drawing(_SHARED_ID.sub(self._ids, html.moving_layer(picture)))

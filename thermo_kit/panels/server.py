@@ -1,11 +1,19 @@
-"""Lets JupyterLab's server send each message of a kernel at once.
+"""How JupyterLab is started for the workbook.
 
-Usually the system holds a short message back until the browser has confirmed the one before, which may come 40 ms
-late: a moved slider then waits for its picture. `thermo-kit open` starts JupyterLab with `OPTION`; a server started
-in another way does without it, or names this module in its own settings. Panels work either way.
+`thermo-kit open` adds `OPTIONS`: the page extension (one bar that starts a page, no key that changes a cell), its
+defaults, and a server that sends each message of a kernel at once. Usually the system holds a short message back until
+the browser has confirmed the one before, which may come 40 ms late: a moved slider then waits for its picture. Panels
+work under a server started in any other way, only less promptly and without the bar.
 """
 
-OPTION = f"--ServerApp.jpserver_extensions={__name__}=True"
+from pathlib import Path
+
+_PAGE = Path(__file__).with_name("page")
+OPTIONS = (
+    f"--ServerApp.jpserver_extensions={__name__}=True",
+    f"--LabApp.extra_labextensions_path={_PAGE / 'labextensions'}",
+    f"--LabApp.app_settings_dir={_PAGE / 'settings'}",
+)
 CONNECTION = "kernel_websocket_connection_class"
 
 

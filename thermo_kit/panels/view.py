@@ -1,5 +1,6 @@
 """How every panel of a notebook shows its numbers: one shared choice of units, altitude and gauge."""
 
+import contextlib
 import functools
 
 import ipywidgets as widgets
@@ -7,21 +8,26 @@ import traitlets
 
 from thermo_kit.errors import InputError, Problem, ThermoKitError
 from thermo_kit.panels.html import alert, style_sheet
+from thermo_kit.places import keep, kept
 from thermo_kit.units import UnitSystem, atmosphere_pressure, format_quantity, parse_quantity, sign_of, to_display
 from thermo_kit.units.look import Look
 
-SHOWN = ("system", "altitude", "gauge")
+SHOWN = ("system", "altitude", "gauge", "comma")
+COUNTRIES = {"EU": "European Union", "US": "United States", "": "elsewhere"}
+KEPT_AS = "settings"
 
 
 class View(traitlets.HasTraits):
-    """The shared choice: unit system, altitude of the workshop, gauge or absolute pressure; altitude [m].
+    """The shared choice: unit system, altitude of the workshop, gauge or absolute, decimal comma; altitude [m].
 
-    Whoever shows numbers observes these three traits and redraws with `look`.
+    Whoever shows numbers observes these traits and redraws with `look`; `country` says whose rules are shown.
     """
 
     system = traitlets.UseEnum(UnitSystem, UnitSystem.SI)
     altitude = traitlets.Float(0.0)
     gauge = traitlets.Bool(True)
+    comma = traitlets.Bool(False)
+    country = traitlets.Enum(tuple(COUNTRIES), "EU")
 
     @traitlets.validate("altitude")
     def _check_altitude(self, proposal):
@@ -31,37 +37,50 @@ class View(traitlets.HasTraits):
     @property
     def look(self):
         """The choice as the charts take it."""
-        return Look(self.system, self.altitude, self.gauge)
+        return Look(self.system, self.altitude, self.gauge, self.comma)
 
     def snapshot(self):
         """Return the choice as plain values that can be written to a file."""
-        return {"system": self.system.value, "altitude": self.altitude, "gauge": self.gauge}
+        return {
+            "system": self.system.value, "altitude": self.altitude, "gauge": self.gauge, "comma": self.comma,
+            "country": self.country,
+        }  # fmt: skip
 
     def restore(self, saved):
         """Take over a choice that `snapshot` gave; nothing changes if any part of it is unusable."""
         problem = Problem("saved view", repr(saved)[:80], "cannot be read", "choose units and altitude again")
-        if not isinstance(saved, dict) or set(saved) - set(SHOWN):
+        if not isinstance(saved, dict) or set(saved) - {*SHOWN, "country"}:
             raise InputError(problem)
         wanted = self.snapshot() | saved
         try:
             system, gauge = UnitSystem(wanted["system"]), wanted["gauge"]
-            if not isinstance(gauge, bool) or isinstance(wanted["altitude"], bool):
+            yes_or_no = isinstance(gauge, bool) and isinstance(wanted["comma"], bool)
+            if not yes_or_no or isinstance(wanted["altitude"], bool) or wanted["country"] not in COUNTRIES:
                 raise InputError(problem)
             altitude = float(wanted["altitude"])
             atmosphere_pressure(altitude)
         except (TypeError, ValueError) as reason:
             raise InputError(problem) from reason
         self.system, self.altitude, self.gauge = system, altitude, gauge
+        self.comma, self.country = wanted["comma"], wanted["country"]
 
     def reset(self):
-        """Go back to SI, sea level and gauge pressure."""
-        self.system, self.altitude, self.gauge = UnitSystem.SI, 0.0, True
+        """Go back to SI, sea level, gauge pressure and the decimal point."""
+        self.restore(View().snapshot())
 
 
 @functools.cache
 def the_view():
-    """Return the one view that all panels of this notebook share."""
-    return View()
+    """Return the one view that all panels of this notebook share; it begins as the learner left it on another page."""
+    view = View()
+    with contextlib.suppress(InputError):
+        view.restore(kept(KEPT_AS) or {})
+    return view
+
+
+def _keep_choice(name):
+    """Keep what the learner chose for every other page; what a page chose for its story is not kept."""
+    keep(KEPT_AS, {**(kept(KEPT_AS) or {}), name: the_view().snapshot()[name]})
 
 
 class ViewSwitch(widgets.VBox):
@@ -79,8 +98,14 @@ class ViewSwitch(widgets.VBox):
             options=[("as a gauge reads", True), ("absolute", False)], description="Pressures", style=style
         )
         self.altitude = widgets.Text(continuous_update=False, style=style, layout=widgets.Layout(width="220px"))
+        self.numbers = widgets.Dropdown(
+            options=[("2.5 (point)", False), ("2,5 (comma)", True)], description="Numbers", style=style
+        )
+        self.country = widgets.Dropdown(
+            options=[(name, key) for key, name in COUNTRIES.items()], description="Rules of", style=style
+        )
         self.error_line = widgets.HTML()
-        row = widgets.HBox((self.units, self.pressures, self.altitude))
+        row = widgets.HBox((self.units, self.pressures, self.altitude, self.numbers, self.country))
         row.add_class("tk-switch-row")
         super().__init__((widgets.HTML(style_sheet()), row, self.error_line))
         self.add_class("tk-switch")
@@ -88,21 +113,31 @@ class ViewSwitch(widgets.VBox):
         self.units.observe(self._on_units, "value")
         self.pressures.observe(self._on_pressures, "value")
         self.altitude.observe(self._on_altitude, "value")
-        view.observe(lambda _change: self._show(), SHOWN)
+        self.numbers.observe(lambda change: self._take("comma", change.new), "value")
+        self.country.observe(lambda change: self._take("country", change.new), "value")
+        view.observe(lambda _change: self._show(), (*SHOWN, "country"))
 
     def _show(self):
         look = self._view.look
         self.units.value, self.pressures.value = look.system, look.gauge
+        self.numbers.value, self.country.value = look.comma, self._view.country
         self.altitude.description = f"Altitude in {sign_of('altitude', look.system)}"
         self._shown_altitude = f"{to_display(look.altitude, 'altitude', look.system):.0f}"
         self.altitude.value = self._shown_altitude
         self.error_line.value = ""
 
+    def _take(self, name, value):
+        """Take over what the learner chose, for this page and all others."""
+        if getattr(self._view, name) != value:
+            setattr(self._view, name, value)
+            if self._view is the_view():
+                _keep_choice(name)
+
     def _on_units(self, change):
-        self._view.system = change.new
+        self._take("system", change.new)
 
     def _on_pressures(self, change):
-        self._view.gauge = change.new
+        self._take("gauge", change.new)
 
     def _on_altitude(self, change):
         if change.new == self._shown_altitude:
@@ -110,7 +145,7 @@ class ViewSwitch(widgets.VBox):
             return
         try:
             sign = sign_of("altitude", self._view.system)
-            self._view.altitude = parse_quantity(change.new, sign, argument="altitude")
+            self._take("altitude", parse_quantity(change.new, sign, argument="altitude"))
             self._show()
         except ThermoKitError as error:
             self.error_line.value = alert(f"{error}. The panels still use {self._shown_altitude} {sign}.")
@@ -127,9 +162,9 @@ class ViewSwitch(widgets.VBox):
 
 
 def view_switch(*, system=None, altitude=None, gauge=None):
-    """Show the switch for units, pressures and altitude that every panel of the notebook obeys; altitude [m]."""
-    view = the_view()
+    """Show the switch that every panel obeys; the values hold until the learner has chosen; altitude [m]."""
+    view, chosen = the_view(), kept(KEPT_AS) or {}
     for name, value in (("system", system), ("altitude", altitude), ("gauge", gauge)):
-        if value is not None:
+        if value is not None and name not in chosen:
             setattr(view, name, value)
     return ViewSwitch(view)

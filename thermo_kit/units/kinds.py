@@ -52,6 +52,7 @@ KINDS = {
     "volume": Kind("m**3", "L", "gallon", "L", "gal", 2, 2),
     "displacement": Kind("m**3", "cm**3", "inch**3", "cm³", "in³", 1, 2),
     "velocity": Kind("m/s", "m/s", "ft/s", "m/s", "ft/s", 2, 2),
+    "driving_speed": Kind("m/s", "km/hour", "mile/hour", "km/h", "mph", 0, 0),
     "acceleration": Kind("m/s**2", "m/s**2", "ft/s**2", "m/s²", "ft/s²", 1, 1),
     "rotational_speed": Kind("rad/s", "rpm", "rpm", "r/min", "r/min", 0, 0),
     "frequency": Kind("Hz", "Hz", "Hz", "Hz", "Hz", 1, 1),

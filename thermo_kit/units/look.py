@@ -1,10 +1,14 @@
-"""How numbers are shown: unit system, altitude of the workshop, pressures as a gauge reads them or absolute."""
+"""How numbers are shown: unit system, altitude, gauge or absolute pressures, decimal point or comma."""
 
+import re
 from dataclasses import dataclass
 
 from thermo_kit.units.convert import from_display, to_display
 from thermo_kit.units.kinds import UnitSystem, sign_of
 from thermo_kit.units.text import format_quantity
+
+_NUMBER = re.compile(r"(?<![\w.,-])\d+(?:,\d{3})*(?:\.\d+)?(?![\w.,]*\d)")
+_WORDS = re.compile(r"(?<=>)[^<>]*\d[^<>]*(?=<)")
 
 
 def percent(share, decimals=0):
@@ -35,12 +39,14 @@ def signed_percent(share):
 class Look:
     """What every chart, panel and message obeys: one unit system, one altitude, gauge or absolute pressure.
 
-    system: SI or US customary; altitude [m]: turns absolute into gauge pressure; gauge: pressures as a gauge reads them
+    system: SI or US customary; altitude [m]: turns absolute into gauge pressure; gauge: pressures as a gauge reads
+    them; comma: numbers with a decimal comma, thousands apart
     """
 
     system: UnitSystem = UnitSystem.SI
     altitude: float = 0.0
     gauge: bool = True
+    comma: bool = False
 
     def kind(self, kind):
         """Return the kind a pressure is shown as; other kinds stay what they are."""
@@ -80,3 +86,19 @@ class Look:
     def sign(self, kind):
         """Return the unit sign of a kind as this look shows it."""
         return sign_of(self.kind(kind), self.system)
+
+    def words(self, text):
+        """Return finished text with its numbers as this look writes them.
+
+        Examples
+        --------
+        >>> Look(comma=True).words("1,234.5 kJ/kg and 2.0 bar(g)")
+        '1\u202f234,5 kJ/kg and 2,0 bar(g)'
+        """
+        if not self.comma:
+            return text
+        return _NUMBER.sub(lambda found: found[0].replace(",", "\u202f").replace(".", ","), text)
+
+    def drawing(self, svg):
+        """Return a drawing with the numbers of its words as this look writes them."""
+        return _WORDS.sub(lambda found: self.words(found[0]), svg) if self.comma else svg

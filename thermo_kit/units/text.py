@@ -88,6 +88,20 @@ _POWER_OF_A_WORD = re.compile(r"(?<=[^\W\d_²³])\s*(?:(?:\*\*|\^)\s*-?[1-9](?![
 _NUMBER_OR_POWER = re.compile(r"\d|\*\*|\^|[⁰¹²³⁴-⁹]")
 _PLAIN_POWER = re.compile(r"(?<![^\W\d])(mm|cm|m|ft|in|s)([23])(?!\d)")
 _LONGEST_UNIT = 40
+_WEIGHT_FOR_PRESSURE = ("lb", "lbs", "pound", "pounds")  # common practice, no source: said of a gauge's psi
+# Nobody writes thousandths of a millibar, but a barometer's "1,013 mbar" stands in every textbook.
+_WHOLE_UNITS = ("mbar", "hpa")
+_ALLOWED = (
+    ("psi bar Pa kPa MPa mbar torr inHg mtorr", "bar, mbar, kPa, psi, kg/cm2, inHg vac, micron"),
+    ("degC degF K", "°C, °F, K"),
+    ("g kg oz lb", "g, kg, oz, lb"),
+    ("mm m inch ft", "mm, cm, m, in, ft"),
+    ("m/s km/hour mile/hour ft/s", "m/s, km/h, mph, ft/s"),
+    ("g/s kg/s", "g/s, kg/s, kg/h, lb/min"),
+    ("L/min m**3/h m**3/hour ft**3/min gallon/min", "L/min, m³/h, gpm, cfm"),
+    ("W kW Btu/hour", "W, kW, Btu/h"),
+    ("L mL cm**3 gallon", "L, mL, cm³, m³, gal"),
+)
 _DIFFERENCES = ("K", "delta_degF")
 _AS_DIFFERENCE = {"degC": "K", "degF": "delta_degF"}
 _SPELLINGS = {
@@ -102,6 +116,11 @@ _SPELLINGS = {
     "°": "degree", "deg": "degree", "fl oz": "fluid_ounce", "fl oz/h": "fluid_ounce/hour",
     "kg/m²s": "kg/(m² s)", "kg/m² s": "kg/(m² s)", "kohm": "kohm", "kω": "kohm", "amp": "ampere", "amps": "ampere",
     "lpm": "L/min", "btu/hr": "Btu/hour", '"': "inch", "fins": "1/inch",
+    "kg/cm2": "kgf/cm**2", "kg/cm²": "kgf/cm**2", "kgf/cm²": "kgf/cm**2", "kp/cm2": "kgf/cm**2", "at": "kgf/cm**2",
+    "lbs": "lb", "pound": "lb", "pounds": "lb", "kph": "km/hour", "km/h": "km/hour", "kmh": "km/hour", "mph": "mile/hour",
+    "psid": "psi", "hpa": "hPa", "rpm": "rpm", "u/min": "rpm", "1/min": "rpm", "l/h": "L/hour", "ccm": "cm**3", "cc": "cm**3",
+    "g/y": "g/year", "g/a": "g/year", "gal": "gallon", "oz": "oz", "ft": "ft", "feet": "ft", "inches": "inch", "in": "inch",
+    "nm": "N*m", "n·m": "N*m", "ah": "A*hour", "ω": "ohm", "ohms": "ohm", "min": "minute", "mins": "minute",
     "fins/in": "1/inch", "fpi": "1/inch",  # the library would read "fin" as a femto-inch
 }  # fmt: skip
 
@@ -118,7 +137,7 @@ def _read_number(text, argument):
             )
         )
     digits = match.group(1).replace("−", "-").replace("–", "-").replace(" ", "")
-    if _ONE_COMMA.fullmatch(digits):
+    if _ONE_COMMA.fullmatch(digits) and not match.group(2).lower().startswith(_WHOLE_UNITS):
         one, other = digits.replace(",", "."), digits.replace(",", "")
         _refuse_two_ways(argument, text, f"write {one} or {other}")
     if _THOUSANDS.fullmatch(digits):
@@ -202,6 +221,8 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
     """
     number, unit = _read_number(str(text), argument)
     expected_name, expected_gauge = _unit_name(expected_unit)
+    if unit.lower() in _WEIGHT_FOR_PRESSURE and _of_one_kind("psi", expected_name):
+        unit = "psi"
     if _VACUUM.match(unit.lower()):
         name, gauge, number = "inHg", True, -number
     elif unit:
@@ -213,7 +234,9 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
     if expected_name in _DIFFERENCES:
         name = _AS_DIFFERENCE.get(name, name)
     if not _of_one_kind(name, expected_name):
-        told, fix = f"is not in a unit that fits {expected_unit}", f"in {expected_unit} or in a unit of the same kind"
+        allowed = next((told for names, told in _ALLOWED if expected_name in names.split()), "")
+        allowed = f"in one of: {allowed}" if allowed else f"in {expected_unit} or in a unit of the same kind"
+        told, fix = f"is not in a unit that fits {expected_unit}", allowed
         if not expected_unit:
             told, fix = "carries a unit where none is asked for", "alone, without a unit"
         raise UnitError(Problem(argument, repr(str(text)[:60]), told, f"give one number {fix}"))

@@ -1,0 +1,191 @@
+// A page of the workbook as a learner meets it: one bar that starts it and says how it stands, no code in sight,
+// and no key that changes a cell. JupyterLab loads this file as it is; nothing is built.
+"use strict";
+(() => {
+  const NAME = "thermo-kit-page";
+  const SHOW_CODE = "thermo-kit-show-code";
+  const SAY = {
+    asleep: ["Start this page", "Read on, or start the page to use its panels."],
+    starting: ["Starting …", "The page is starting. This takes about ten seconds the first time."],
+    running: ["", ""],
+    gone: ["Start this page again", "The page has gone to sleep. Your answers are kept: start it again to go on."],
+    failed: ["Start this page again", "Part of the page did not start. Start it again; if that does not help, tell your instructor."],
+  };
+  let shared = {};
+
+  async function load(name) {
+    const versions = shared[name];
+    return (await versions[Object.keys(versions)[0]].get())();
+  }
+
+  function isOurs(panel) {
+    const told = panel.content.model?.getMetadata?.("thermo_kit");
+    return Boolean(told);
+  }
+
+  // Keys that belong to the page itself; all others reach the control they were typed into and nothing else.
+  function reachesJupyter(event) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return true;
+    if (event.target.closest(".cm-editor, .jp-Toolbar, .lm-Menu")) return true;
+    return event.key === "F1" || (event.key === "Enter" && event.shiftKey);
+  }
+
+  function guard(panel) {
+    const node = panel.content.node;
+    node.addEventListener("keydown", event => { if (!showsCode() && !reachesJupyter(event)) event.stopPropagation(); });
+    node.addEventListener("dblclick", event => { if (!showsCode()) event.stopPropagation(); }, true);
+  }
+
+  const showsCode = () => localStorage.getItem(SHOW_CODE) === "yes";
+
+  // A single page needs no list of files, kernels and extensions at its sides.
+  function clearSides(app) {
+    for (const side of ["left", "right"]) {
+      const bar = document.querySelector(`.jp-SideBar.jp-mod-${side}`);
+      if (app.shell.mode === "single-document" && bar && bar.getBoundingClientRect().width > 0) {
+        app.commands.execute("application:toggle-side-tabbar", { side });
+      }
+    }
+  }
+
+  function makeBar(panel, Widget, Notebook) {
+    const bar = new Widget();
+    bar.addClass("tk-bar");
+    bar.node.setAttribute("role", "region");
+    bar.node.setAttribute("aria-label", "This page");
+    bar.node.innerHTML = '<button type="button" class="tk-start"></button><span class="tk-say" role="status"></span>'
+      + '<button type="button" class="tk-code"></button>';
+    const [start, say, code] = bar.node.children;
+    let state = "";
+
+    function become(next) {
+      if (state === next) return;
+      state = next;
+      const [button, words] = SAY[state];
+      start.textContent = button;
+      start.hidden = !button;
+      start.disabled = state === "starting";
+      say.textContent = words;
+      for (const one of Object.keys(SAY)) panel.toggleClass(`tk-${one}`, one === state);
+    }
+
+    function showCode() {
+      panel.toggleClass("tk-learner", !showsCode());
+      panel.toolbar.setHidden(!showsCode());
+      code.textContent = showsCode() ? "Hide the code" : "Show the code";
+    }
+
+    async function run() {
+      if (state === "starting") return;
+      become("starting");
+      const top = () => { notebook.activeCellIndex = 0; scroller().scrollTop = 0; };
+      const notebook = panel.content;
+      const scroller = () => notebook.node.querySelector(".jp-WindowedPanel-outer") || notebook.node;
+      await panel.sessionContext.ready;
+      if (!panel.sessionContext.session?.kernel) await panel.sessionContext.restartKernel?.();
+      const hold = setInterval(top, 60);
+      let good = false;
+      try { good = await Notebook.NotebookActions.runAll(notebook, panel.sessionContext); } finally { clearInterval(hold); }
+      top();
+      become(good ? "running" : "failed");
+      const first = notebook.node.querySelector(".tk-switch select, .tk-switch input, .tk-panel input, .tk-panel select");
+      first?.focus({ preventScroll: true });
+    }
+
+    start.addEventListener("click", run);
+    code.addEventListener("click", () => { localStorage.setItem(SHOW_CODE, showsCode() ? "no" : "yes"); showCode(); });
+    panel.sessionContext.statusChanged.connect((_context, status) => {
+      if (["restarting", "autorestarting", "terminating", "dead"].includes(status) && state === "running") become("gone");
+    });
+    panel.sessionContext.kernelChanged.connect((_context, change) => {
+      if (state === "running" && change.oldValue) become("gone");
+    });
+    panel.tkStart = run;
+    become(isAlive(panel) ? "running" : "asleep");
+    // A page that was saved while running, opened beside the same kernel, wakes by itself a little later.
+    setTimeout(() => { if (state === "asleep" && isAlive(panel)) become("running"); }, 4000);
+    showCode();
+    panel.contentHeader.addWidget(bar);
+  }
+
+  // What the widget library leaves unsaid: sliders have the name and value of the box beside them, radio buttons are one
+  // group, a refused entry is marked as such and tied to its reason, a fold says whether it is open.
+  let counted = 0;
+
+  function set(node, name, value) {
+    if (node && node.getAttribute(name) !== value) node.setAttribute(name, value);
+  }
+
+  function say(root) {
+    for (const control of root.querySelectorAll(".tk-control")) {
+      const label = control.querySelector(".tk-box > label")?.textContent || "";
+      const box = control.querySelector(".tk-box > input, .tk-box > select, .tk-box > textarea");
+      const handle = control.querySelector(".noUi-handle");
+      if (handle) { set(handle, "aria-label", label); set(handle, "aria-valuetext", `${box.value} ${label.split(" in ").pop()}`); }
+      const bad = control.querySelector(".tk-complaint");
+      if (bad && !bad.id) bad.id = `tk-complaint-${++counted}`;
+      set(box, "aria-invalid", bad ? "true" : "false");
+      if (box) bad ? set(box, "aria-describedby", bad.id) : box.removeAttribute("aria-describedby");
+    }
+    for (const group of root.querySelectorAll(".widget-radio-box")) {
+      const inputs = group.querySelectorAll("input[type=radio]");
+      if (!inputs.length) continue;
+      if (!inputs[0].name) { const name = `tk-radio-${++counted}`; inputs.forEach(one => { one.name = name; }); }
+      set(group, "role", "radiogroup");
+      const label = group.parentElement.querySelector("label.widget-label")?.textContent;
+      if (label) set(group, "aria-label", label);
+    }
+    for (const more of root.querySelectorAll("button.tk-more")) {
+      set(more, "aria-expanded", String(!more.nextElementSibling?.classList.contains("tk-folded")));
+    }
+  }
+
+  function keepSaying(panel) {
+    let waiting = false;
+    const later = () => {
+      if (waiting) return;
+      waiting = true;
+      // After the picture: names and values are not in a hurry.
+      setTimeout(() => { waiting = false; say(panel.content.node); }, 120);
+    };
+    const watched = { childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext", "class"] };
+    new MutationObserver(later).observe(panel.content.node, watched);
+  }
+
+  const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch"));
+
+  async function get() {
+    const [Notebook, { Widget }] = [await load("@jupyterlab/notebook"), await load("@lumino/widgets")];
+    const plugin = {
+      id: `${NAME}:page`,
+      autoStart: true,
+      requires: [Notebook.INotebookTracker],
+      activate: (app, tracker) => {
+        const style = document.createElement("link");
+        const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
+        style.rel = "stylesheet";
+        style.href = `${config.fullLabextensionsUrl}/${NAME}/static/page.css`;
+        document.head.append(style);
+        app.commands.addCommand("thermo-kit:start", {
+          label: "Start this page",
+          execute: () => tracker.currentWidget?.tkStart?.(),
+        });
+        const open = async panel => {
+          await panel.context.ready;
+          if (!isOurs(panel)) return;
+          panel.addClass("tk-page");
+          guard(panel);
+          keepSaying(panel);
+          makeBar(panel, Widget, Notebook);
+          app.restored.then(() => clearSides(app));
+        };
+        tracker.forEach(open);
+        tracker.widgetAdded.connect((_tracker, panel) => open(panel));
+      },
+    };
+    return () => ({ __esModule: true, default: plugin });
+  }
+
+  window._JUPYTERLAB = window._JUPYTERLAB || {};
+  window._JUPYTERLAB[NAME] = { init: scope => { shared = scope; }, get };
+})();
