@@ -82,33 +82,17 @@ def test_a_larger_coil_never_gives_less_heat(values, more):
 
 
 BAD = {
-    "percent": (dict(relative_humidity=50), "relative humidity 50 is above 1: .*50 % is 0.5"),
-    "negative humidity": (dict(relative_humidity=-0.1), "relative humidity -0.1 is below 0"),
-    "no number": (dict(relative_humidity=None), "relative humidity None is not a number"),
-    "still": (dict(air_flow=0.0), "air flow 0 m³/h is below 36 m³/h: .*the blower must turn"),
-    "hourly flow": (dict(air_flow=396.0), "air flow .* is above 7,200 m³/h: .*396 m³/h is 0.11"),
     "cold air": (
         dict(air_temperature=celsius(2)),
         "air in front of the coil 2.0 °C is not warmer than the vapour .*8.0 °C",
     ),
     "all superheat": (dict(superheat=30.0), "not warmer than the vapour that leaves at 33.0 °C: lower the superheat"),
     "celsius": (dict(air_temperature=30.0), "air in front of the coil .*typed in °C"),
-    "fahrenheit": (dict(air_temperature=celsius(95)), "air in front of the coil 95.0 °C is above 80.0 °C.*35.0 °C"),
-    "celsius boiling": (dict(evaporating_temperature=3.0), "evaporating temperature .*typed in °C"),
-    "fahrenheit boiling": (dict(evaporating_temperature=celsius(40)), "evaporating temperature .*40.0 °F is 4.4 °C"),
-    "nan": (dict(evaporating_temperature=float("nan")), "evaporating temperature nan is not a finite number"),
-    "negative superheat": (dict(superheat=-2.0), "superheat .*below 0.0 K: .*swapped"),
-    "absolute superheat": (dict(superheat=278.0), "superheat 278.0 K is above 40.0 K: superheat is a difference"),
     "low valve pressure": (dict(valve_pressure=2e5), "pressure in front of the valve 2.00 bar.*high side and low side"),
-    "valve pressure in bar": (dict(valve_pressure=12.5), "pressure in front of the valve .*typed in bar"),
-    "negative valve pressure": (dict(valve_pressure=-1e5), "pressure in front of the valve .*below"),
-    "no valve pressure": (dict(valve_pressure=float("nan")), "pressure in front of the valve nan"),
     "flashing liquid": (
         dict(valve_pressure=8e5),
         "liquid in front of the valve 42.0 °C leaves hardly anything to boil",
     ),
-    "celsius liquid": (dict(liquid_temperature=42.0), "liquid in front of the valve .*typed in °C"),
-    "air pressure in bar": (dict(air_pressure=1.013), "air pressure .*typed in bar"),
     "other refrigerant": (dict(refrigerant="R-999"), "'R-999' is not in this workbook: use one of R-134a"),
 }
 
@@ -118,31 +102,6 @@ def test_bad_conditions_are_told(name):
     changes, words = BAD[name]
     with pytest.raises((OutOfRangeError, UnknownNameError), match=words):
         solved(**changes)
-
-
-@pytest.mark.parametrize(
-    ("changes", "words"),
-    [
-        (dict(air_conductance=0.0), "air-side conductance 0 W/K is below 20 W/K: a coil without surface"),
-        (dict(air_conductance=-260.0), "air-side conductance .260 W/K is below 20 W/K"),
-        (dict(boiling_conductance=-1.0), "boiling conductance .1 W/K is below 50 W/K: a coil without surface"),
-        (dict(reference_air_flow=0.0), "reference air flow 0.0 g/s is below"),
-        (dict(air_exponent=2.0), "exponent of the air side 2 is above 0.9"),
-        (dict(vapour_share=15.0), "vapour share of the conductance 15 is above 1: .*15 % is 0.15"),
-        (dict(blocked_share=1.0), "blocked share of the face 1 is above 0.9: .*closed altogether"),
-        (dict(blocked_share=30.0), "blocked share of the face 30 is above 0.9: .*30 % is 0.3"),
-        (dict(coil_resistance_share=50.0), "coil's share of the resistance 50 is above 1"),
-    ],
-)
-def test_a_bad_coil_is_told(changes, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        coil(**changes)
-
-
-def test_every_fault_of_one_coil_is_told_at_once():
-    with pytest.raises(OutOfRangeError) as told:
-        coil(air_conductance=0.0, blocked_share=30.0, vapour_share=0.0)
-    assert len(told.value.problems) == 3
 
 
 @pytest.mark.parametrize("steps", [0, 3, 401, 4.5, True, "16"])
