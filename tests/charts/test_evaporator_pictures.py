@@ -52,8 +52,7 @@ def test_air_in_front_and_behind_stands_at_the_coil(look):
 
 
 @pytest.mark.parametrize(
-    ("humidity", "told", "not_told"),
-    [(0.5, "wet fins", "dry fins"), (0.05, "dry fins", "wet fins")],
+    ("humidity", "told", "not_told"), [(0.5, "wet fins", "dry fins"), (0.05, "dry fins", "wet fins")]
 )
 def test_wet_and_dry_fins_are_named(humidity, told, not_told):
     text = words(coil_picture(process(relative_humidity=humidity), Look()))

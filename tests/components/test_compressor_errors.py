@@ -13,9 +13,7 @@ from thermo_kit.units import celsius
 
 
 def test_a_machine_whose_speeds_are_upside_down():
-    with pytest.raises(
-        OutOfRangeError, match=r"lowest speed 9,000 r/min is not below the highest, 8,600 r/min"
-    ):
+    with pytest.raises(OutOfRangeError, match=r"lowest speed 9,000 r/min is not below the highest, 8,600 r/min"):
         replace(VAN, lowest_speed=rpm(9000))
 
 

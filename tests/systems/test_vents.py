@@ -66,8 +66,7 @@ def test_half_of_the_air_through_the_heater_comes_out_half_way():
 
 
 @pytest.mark.parametrize(
-    ("asked", "words"),
-    [({"fault": "gremlins"}, "starved coil"), ({"fault": "slow blower", "size": 30}, "30 % is 0.3")],
+    ("asked", "words"), [({"fault": "gremlins"}, "starved coil"), ({"fault": "slow blower", "size": 30}, "30 % is 0.3")]
 )
 def test_a_bad_question_is_told(asked, words):
     with pytest.raises(OutOfRangeError, match=words):

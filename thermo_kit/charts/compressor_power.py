@@ -43,13 +43,7 @@ def power_picture(result, look):
 
 def _pieces(result):
     loss_free = result.isentropic_efficiency * result.electric_power
-    watts = (
-        loss_free,
-        result.gas_power - loss_free,
-        result.friction_loss,
-        result.motor_loss,
-        result.inverter_loss,
-    )
+    watts = (loss_free, result.gas_power - loss_free, result.friction_loss, result.motor_loss, result.inverter_loss)
     return tuple((name, value) for (name, _, _), value in zip(_FACES, watts, strict=True))
 
 
