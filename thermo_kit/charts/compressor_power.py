@@ -102,14 +102,9 @@ def _draw_pieces(axes, result, pieces, look):
         add_text(axes, name, x, y + 18, fontsize=style.SMALL_TEXT + 1)
         left += watts
     voltage = look.text(result.conditions.supply_voltage, "voltage")
-    add_text(
-        axes,
+    words = (
         f"{look.text(result.electric_power, 'electric_power')} = {voltage} × "
         f"{look.text(result.supply_current, 'current')} direct;  each of the three motor lines "
-        f"{look.text(result.line_current, 'current')} at {look.text(result.line_voltage, 'voltage')}",
-        26,
-        SIZE[1] - 24,
-        ha="left",
-        fontsize=style.TEXT,
-        fontweight="bold",
+        f"{look.text(result.line_current, 'current')} at {look.text(result.line_voltage, 'voltage')}"
     )
+    add_text(axes, words, 26, SIZE[1] - 24, ha="left", fontsize=style.TEXT, fontweight="bold")
