@@ -5,6 +5,7 @@ import pytest
 from tests.components.evaporator_cases import coil, day
 from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.errors import OutOfRangeError
+from thermo_kit.fleet import part_of
 from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, TwoVentsPanel
 from thermo_kit.panels.evaporator import HIDDEN, NOT_TOLD
 from thermo_kit.panels.view import View
@@ -41,6 +42,17 @@ def test_the_coil_panel_tells_what_the_model_says(changes):
     assert row(panel, "Superheated part of the face") == f"{result.superheated_share * 100:.0f} %"
     assert row(panel, "Air through the coil") == look.text(result.air_flow, "air_flow")
     assert row(panel, "Coldest fin surface") == look.text(result.coldest_surface, "temperature")
+
+
+def test_another_coil_brings_its_refrigerant_and_the_air_of_its_blower():
+    panel, look = EvaporatorPanel(view=View()), Look()
+    panel.set(vehicle="shuttle_bus")
+    usual = part_of("shuttle_bus", "evaporator_conditions")
+    result = solve_evaporator(part_of("shuttle_bus", "evaporator"), usual)
+    assert panel.settings.air_flow == usual.air_flow and "shuttle bus, R-134a" in panel.description.notes[-1]
+    assert row(panel, "Cooling") == look.text(result.cooling_capacity, "power")
+    low, high = panel.controls_by_field["air_flow"].control.bounds(panel.settings)
+    assert low < usual.air_flow < high and high > 0.5
 
 
 def test_altitude_thins_the_air():

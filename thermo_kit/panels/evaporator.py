@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.errors import OutOfRangeError, Problem
-from thermo_kit.fleet import part_of, title_of
+from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import DIFFERENCE, SHARE, TEMPERATURE, choice, number, panel
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
@@ -12,7 +12,6 @@ from thermo_kit.units import atmosphere_pressure, celsius
 from thermo_kit.units.look import percent
 
 VEHICLE = "parcel_van"
-INVENTED = f"The coil is invented: the depot's {', '.join(title_of(VEHICLE))}."
 HELD = "The evaporating temperature is held, as a compressor with control and enough capacity does."
 HOUR, POINTS = 3600.0, 121
 HIDDEN = {
@@ -35,22 +34,30 @@ def _humidity():
     return number("Its relative humidity", 0.5, low=0.05, high=0.95, **SHARE)
 
 
-def _air_flow(low=0.03):
-    return number("Air flow of the blower", 0.11, "air_flow", low=low, high=0.18, step=10.0 / 3600.0, us_step=5)
+def _of_usual(share):
+    """Limit a blower to a share of what is usual in its vehicle."""
+    return lambda settings: round(share * _usual(settings.vehicle).air_flow, 3)
+
+
+def _air_flow(low=0.03, high=0.18):
+    return number("Air flow of the blower", 0.11, "air_flow", low=low, high=high, step=10.0 / 3600.0, us_step=5)
 
 
 def _boils(lowest=-8):
     return number("Refrigerant boils at", celsius(3), low=celsius(lowest), high=celsius(12), **TEMPERATURE)
 
 
-def _coil(blocked_share=0.0):
-    return replace(part_of(VEHICLE, "evaporator"), blocked_share=blocked_share)
+def _usual(vehicle=VEHICLE):
+    return part_of(vehicle, "evaporator_conditions")
 
 
-def _conditions(look, **asked):
+def _conditions(look, vehicle=VEHICLE, **asked):
     """Return what the coil works with, at the altitude of the workshop."""
-    usual = part_of(VEHICLE, "evaporator_conditions")
-    return replace(usual, air_pressure=atmosphere_pressure(look.altitude), **asked)
+    return replace(_usual(vehicle), air_pressure=atmosphere_pressure(look.altitude), **asked)
+
+
+def _invented(vehicle=VEHICLE):
+    return f"The coil is invented: the depot's {', '.join(title_of(vehicle))}."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,14 +66,20 @@ class _Coil:
 
     air_temperature: float = _air_temperature()
     relative_humidity: float = _humidity()
-    air_flow: float = _air_flow()
+    air_flow: float = _air_flow(_of_usual(0.03 / 0.11), _of_usual(0.18 / 0.11))
     evaporating_temperature: float = _boils()
     superheat: float = number("Superheat at the outlet", 5.0, low=0.0, high=20.0, **DIFFERENCE)
+    vehicle: str = choice("Coil", VEHICLE, ((title_of(one)[0], one) for one in vehicles_with("evaporator_conditions")))
 
     def process(self, look, blocked_share=0.0):
         """Solve the coil and follow the air through it."""
         own = {name: getattr(self, name) for name in _Coil.__dataclass_fields__}
-        return air_process(solve_evaporator(_coil(blocked_share), _conditions(look, **own)))
+        coil = replace(part_of(self.vehicle, "evaporator"), blocked_share=blocked_share)
+        return air_process(solve_evaporator(coil, _conditions(look, **own)))
+
+    def follow(self, changed):
+        """Give a coil newly chosen the air that its blower usually moves."""
+        return {"air_flow": _usual(self.vehicle).air_flow} if changed == "vehicle" else {}
 
 
 @panel("What leaves the coil")
@@ -97,7 +110,7 @@ class EvaporatorPanel(_Coil):
             ("Air through the coil", look.text(result.air_flow, "air_flow")),
             ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
         )
-        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, INVENTED))
+        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)))
 
 
 @panel("Air on its way through the coil")
@@ -123,7 +136,9 @@ class MoistAirPanel(_Coil):
         ]
         rows.append(("fin surface, mean", look.text(result.mean_surface, "temperature"), "–", "–", "–"))
         heads = ("Place", "Temperature", "Relative humidity", "Water in the air", "Dew point")
-        return Description((picture,), picture.sentence, tuple(rows), (*result.notes, HELD, INVENTED), heads)
+        return Description(
+            (picture,), picture.sentence, tuple(rows), (*result.notes, HELD, _invented(self.vehicle)), heads
+        )
 
 
 @panel("How long until the cabin is cool?")
@@ -155,7 +170,13 @@ class PullDownPanel:
             air_flow=self.air_flow, evaporating_temperature=self.evaporating_temperature,
         )  # fmt: skip
         result = pull_down(
-            cabin, outside, _coil(), start=self.start_temperature, wish=self.wish, duration=HOUR, points=POINTS
+            cabin,
+            outside,
+            part_of(VEHICLE, "evaporator"),
+            start=self.start_temperature,
+            wish=self.wish,
+            duration=HOUR,
+            points=POINTS,
         )
         picture = pull_down_picture(result, look, wish=self.wish, outside=self.outside_temperature)
 
@@ -174,7 +195,7 @@ class PullDownPanel:
         notes = (
             *result.notes,
             "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
-            INVENTED,
+            _invented(),
         )
         return Description((picture,), picture.sentence, rows, notes)
 
@@ -209,7 +230,7 @@ class TwoVentsPanel:
             look, air_temperature=self.air_temperature, relative_humidity=self.relative_humidity,
             air_flow=self.air_flow, evaporating_temperature=self.evaporating_temperature,
         )  # fmt: skip
-        case = two_vents(_coil(), conditions, fault=fault, size=size)
+        case = two_vents(part_of(VEHICLE, "evaporator"), conditions, fault=fault, size=size)
         picture = vents_picture(case, look, name=self.fault[0].upper() + self.fault[1:] if hidden else None)
 
         def row(label, text, told=True):
@@ -228,6 +249,6 @@ class TwoVentsPanel:
             "A damper for each side would warm one vent only: then look at the dampers before you blame the coil.",
             *(() if hidden else case.faulty.coil.notes),
             HELD,
-            INVENTED,
+            _invented(),
         )
         return Description((picture,), picture.sentence, rows, notes, ("", "Now", "Sound coil"))
