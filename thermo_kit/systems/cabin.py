@@ -12,11 +12,11 @@ from thermo_kit.substances.moist_air import (
     VAPOUR_HEAT,
     WATER_HEAT,
     ZERO,
-    air_state,
     air_temperature,
     humidity_at,
     moist_enthalpy,
     relative_humidity_at,
+    saturated_humidity,
 )
 from thermo_kit.systems.coil_table import STEPS, Behind, coil_table
 from thermo_kit.units import Amount, Checks, Said, Spec, count, format_both, quantity
@@ -164,8 +164,8 @@ def pull_down(
     if not solved.success:
         raise NoSolutionError(f"the pull-down stopped: {solved.message}")
     h, w, interior, condensate = solved.y[:4].tolist()
-    states = [air_state(a, b, outside.air_pressure) for a, b in zip(h, w, strict=True)]
-    air = [state.T for state in states]
+    p = outside.air_pressure
+    air = [air_temperature(a, b, p) for a, b in zip(h, w, strict=True)]
     behind = [model.behind(a, b) for a, b in zip(h, w, strict=True)]
     closures = model.closures(first, solved.y[:, -1].tolist())
     closed(energy_of_the_cabin=closures["energy_closure"], water_of_the_cabin=closures["water_closure"])
@@ -173,7 +173,7 @@ def pull_down(
         time=tuple(times.tolist()),
         air=tuple(air),
         interior=tuple(interior),
-        humidity=tuple(state.relative_humidity for state in states),
+        humidity=tuple(min(relative_humidity_at(T, x, p), 1.0) for T, x in zip(air, w, strict=True)),
         vent=tuple(b.T for b in behind),
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
@@ -217,10 +217,14 @@ class _Model:
 
         Two airs may mix to fog. Its droplets hang in the air and run off the coil with the rest.
         """
-        air = air_state(h, w, self.pressure)
-        asked = max(air.T, self.coldest)
-        share = relative_humidity_at(asked, w - air.droplets, self.pressure)
-        return air.T, min(max(share, 0.0), 1.0), air.droplets
+        p = self.pressure
+        T = air_temperature(h, w, p)
+        asked = max(T, self.coldest)
+        share = relative_humidity_at(asked, w, p)
+        if (share if asked == T else relative_humidity_at(T, w, p)) <= 1.0:
+            return T, max(share, 0.0), 0.0
+        droplets = max(w - saturated_humidity(T, p), 0.0)
+        return T, min(relative_humidity_at(asked, w - droplets, p), 1.0), droplets
 
     def behind(self, h, w):
         """Vent air of cabin air mixed with fresh air and led through the coil."""

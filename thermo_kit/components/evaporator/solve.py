@@ -16,7 +16,6 @@ from thermo_kit.substances.moist_air import (
     VAPOUR_HEAT,
     ZERO,
     air_state,
-    air_temperature,
     humidity_at,
     moist_enthalpy,
 )
@@ -264,9 +263,7 @@ class _Coil:
             bypass_share=math.exp(-self.face.transfer_units),
             frost=frost,
             depth=tuple(i / self.steps for i in range(self.steps + 1)),
-            air_path=tuple(
-                air_temperature(moist_enthalpy(T, x), x, p) for T, x in zip(boiling.T_path, boiling.w_path, strict=True)
-            ),
+            vapour_path=boiling.T_path,
             humidity_path=boiling.w_path,
             surface_path=boiling.surface,
             vapour_enthalpy=h_vapour,

@@ -1,9 +1,10 @@
 """What an evaporator coil is, what it is asked to do, and what comes out."""
 
+import functools
 from dataclasses import dataclass
 
 from thermo_kit.substances import REFRIGERANT_NAMES, canonical_name
-from thermo_kit.substances.moist_air import AirState
+from thermo_kit.substances.moist_air import AirState, air_temperature, moist_enthalpy
 from thermo_kit.substances.stream import Stream
 from thermo_kit.units import STANDARD_ATMOSPHERE, Spec, one_of, quantity
 
@@ -94,7 +95,8 @@ class EvaporatorResult:
     coldest_surface: of the boiling part [K]; mean_surface: of the boiling part [K];
     bypass_share: part of the air that behaves as if it had not touched the coil;
     frost: whether the coldest surface lies below 0 °C and below the dew point of the air;
-    depth: places through the boiling part, 0 to 1 [-]; air_path, humidity_path: air at these places [K], [kg/kg];
+    depth: places through the boiling part, 0 to 1 [-]; vapour_path, humidity_path: air at these places, if all its
+    water stayed vapour [K], [kg/kg];
     surface_path: surface between these places [K]; vapour_enthalpy: of dry saturated refrigerant [J/kg];
     energy_closure: refrigerant, air less drained water, and film, the widest gap between them as a share;
     water_closure: loss of humidity against the water told by the film's heat, as a share of the condensate;
@@ -124,13 +126,20 @@ class EvaporatorResult:
     bypass_share: float
     frost: bool
     depth: tuple[float, ...]
-    air_path: tuple[float, ...]
+    vapour_path: tuple[float, ...]
     humidity_path: tuple[float, ...]
     surface_path: tuple[float, ...]
     vapour_enthalpy: float
     energy_closure: float
     water_closure: float
     notes: tuple[str, ...] = ()
+
+    @functools.cached_property
+    def air_path(self):
+        """Air at the places of `depth`, fog in balance with it [K]."""
+        p = self.conditions.air_pressure
+        places = zip(self.vapour_path, self.humidity_path, strict=True)
+        return tuple(air_temperature(moist_enthalpy(T, w), w, p) for T, w in places)
 
     @property
     def mass_flow(self):
