@@ -105,9 +105,7 @@ def test_a_signed_case_that_is_not_on_the_list_is_refused(room, workbook):
     path = hand_in(room, workbook, "A01")
     listed = room.cases().case(EXERCISE, "A01").numbers
     other = Case(EXERCISE, tuple((listed | {"volume": 20 if listed["volume"] != 20 else 25}).items()))
-    path.write_text(
-        spoil(path.read_text(), numbers=other.numbers, ticket=issue_ticket(room.secret(), "A01", other)),
-    )
+    path.write_text(spoil(path.read_text(), numbers=other.numbers, ticket=issue_ticket(room.secret(), "A01", other)))
     (refused,) = mark_class(room.folder, workbook=workbook).not_marked
     assert "numbers that are not the ones on the list for A01" in refused.reason
 

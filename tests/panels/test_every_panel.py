@@ -21,9 +21,7 @@ from thermo_kit.units import KINDS, UnitSystem
 PANELS = [one for name in panels.__all__ if isinstance(one := getattr(panels, name), type) and issubclass(one, Panel)]
 DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "4"))
 VIEWS = {
-    "SI": {},
     "SI, absolute, 1600 m": {"altitude": 1600.0, "gauge": False},
-    "US, absolute": {"system": UnitSystem.US, "gauge": False},
     "US, 1600 m": {"system": UnitSystem.US, "altitude": 1600.0},
 }
 NO_PICTURE = {"BlankSheetPanel"}

@@ -7,7 +7,7 @@ from dataclasses import asdict
 
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
-from thermo_kit.errors import CourseError, Problem
+from thermo_kit.errors import CourseError
 
 FORM = """
 CREATE TABLE IF NOT EXISTS marks (
@@ -90,13 +90,11 @@ class MarkBook:
         try:
             yield
         except sqlite3.Error as error:
-            raise CourseError(
-                Problem(
-                    f"the mark book {self.path}",
-                    f"cannot be used ({error})",
-                    "",
-                    "close other programs that use it, or restore it from a copy",
-                )
+            raise CourseError.about(
+                f"the mark book {self.path}",
+                f"cannot be used ({error})",
+                "",
+                "close other programs that use it, or restore it from a copy",
             ) from error
 
 
