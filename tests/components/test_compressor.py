@@ -158,6 +158,16 @@ def test_a_suction_state_that_cannot_be_is_no_gap(pressure, temperature, words):
         efficiency_map(VAN, stream_at("R-744", p=pressure, T=celsius(temperature)))
 
 
+def test_what_leaves_the_coil_is_what_the_compressor_takes():
+    outlet = solved().outlet
+    result = solve_compressor(VAN, outlet, CompressorConditions(discharge_pressure=13e5, speed=rpm(4000)))
+    assert (result.suction.pressure, result.suction.enthalpy) == (outlet.pressure, outlet.enthalpy)
+    assert result.suction_temperature == pytest.approx(celsius(8.0), abs=1e-6)
+    assert result.outlet.pressure == 13e5 and result.outlet.enthalpy > outlet.enthalpy
+    with pytest.raises(OutOfRangeError, match="liquid would come to the compressor"):
+        solve_compressor(VAN, outlet.at(enthalpy=outlet.enthalpy - 5e4), result.conditions)
+
+
 def test_notes_tell_of_heat_and_current():
     hot = run(condensing=76, speed=2000)
     assert hot.temperature_margin < 0 and any("hot gas is beyond" in note for note in hot.notes)
