@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.components.compressor_cases import BUS, TEMPERATURES, VAN, gas, run
-from thermo_kit.components.compressor import efficiency_map
+from tests.components.evaporator_cases import solved
+from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
