@@ -166,6 +166,15 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook):
         assert book.count() == 3
 
 
+def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
+    mark_class(room.folder, workbook=workbook)
+    with sqlite3.connect(room.mark_book_file) as file:
+        assert file.execute("PRAGMA user_version").fetchone() == (1,)
+        file.execute("PRAGMA user_version = 2")
+    with pytest.raises(CourseError, match="is of version 2: update the workbook"):
+        mark_class(room.folder, workbook=workbook)
+
+
 def test_marks_cannot_be_changed_or_removed(room, workbook):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)

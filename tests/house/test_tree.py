@@ -25,11 +25,20 @@ def test_the_tree_keeps_the_rule(rule):
 
 
 def test_long_files_and_machines_would_be_seen():
-    assert tree.too_long("a.py", "x\n" * 401)
-    assert not tree.too_long("a.py", "x\n" * 400)
+    assert tree.too_long("a.py", "x\n" * 401) and tree.too_long("a.md", "x\n" * 401)
+    assert not tree.too_long("a.py", '"""Words.\n\nMore."""\n# why\n\n' + "x\n" * 400)
     assert tree.names_a_machine("a.md", "open /ro" + "ot/file")
     assert tree.names_a_machine("a.md", "from https://files.python" + "hosted.org/x")
     assert not tree.names_a_machine("a.md", "pip install thermo-kit, then lessons/00_start_here.ipynb")
+
+
+def test_the_package_stays_small():
+    assert tree.too_large([source.text for source in package_sources()]) == []
+
+
+def test_a_large_package_would_be_seen():
+    assert tree.too_large(["# why\n" * 30_000, "x\n" * 17_000]) == ["47,000 lines, more than 46,400"]
+    assert tree.too_large(["x\n" * 28_001]) == ["28,001 lines, more than 28,000"]
 
 
 def sources_of(folder):

@@ -65,7 +65,7 @@ class AnswersNotebook:
                     steps.append(WorkedStep("result", printed))
         key = namespace.get("key")
         if not isinstance(key, Key):
-            raise NotebookError.about(self.path.name, "declares no `key`", "", "end it with key = Key(...)")
+            raise NotebookError.about(self.path.name, "declares no `key`", advice="end it with key = Key(...)")
         return key, tuple(steps)
 
     def _run_cell(self, cell, namespace):
@@ -80,8 +80,7 @@ class AnswersNotebook:
             raise NotebookError.about(
                 f"{self.path.name}, cell {cell.number}",
                 f"fails with {type(error).__name__}: {error}",
-                "",
-                "run the notebook in JupyterLab and correct it",
+                advice="run the notebook in JupyterLab and correct it",
             ) from error
         text = out.getvalue()
         if value is not None and not isinstance(value, Key):
@@ -93,11 +92,11 @@ class AnswersNotebook:
         if expected == given:
             return
         problems = [
-            Problem(f"the number {name!r}", f"is not a parameter of {self.path.name}", "", "correct its spelling")
+            Problem(f"the number {name!r}", f"is not a parameter of {self.path.name}", advice="correct its spelling")
             for name in sorted(given - expected)
         ]
         problems += [
-            Problem(f"the parameter {name!r} of {self.path.name}", "was given no number", "", "pass it as well")
+            Problem(f"the parameter {name!r} of {self.path.name}", "was given no number", advice="pass it as well")
             for name in sorted(expected - given)
         ]
         raise NotebookError(*problems)
@@ -141,7 +140,7 @@ def _compile_cell(path, number, cell):
         tree = ast.parse(cell.source, label)
     except SyntaxError as error:
         raise NotebookError.about(
-            label, f"is not plain Python ({error.msg})", "", "answers notebooks use no magics"
+            label, f"is not plain Python ({error.msg})", advice="answers notebooks use no magics"
         ) from error
     last = None
     if tree.body and isinstance(tree.body[-1], ast.Expr):
@@ -160,8 +159,7 @@ def check_pair(exercise_path, answers_path):
         raise NotebookError.about(
             f"exercise and answers {Path(exercise_path).stem}",
             f"differ in the parameters {', '.join(sorted(differing))}",
-            "",
-            "copy the parameters cell of the exercise into the answers notebook",
+            advice="copy the parameters cell of the exercise into the answers notebook",
         )
     return asked
 

@@ -65,7 +65,7 @@ def read_notebook(path):
         return nbformat.reads(content.decode("utf-8"), as_version=4)
     except (ValueError, AttributeError, KeyError, nbformat.ValidationError) as error:
         raise NotebookError.about(
-            str(path), "is damaged or no notebook", "", "restore it from a fresh copy of the workbook"
+            str(path), "is damaged or no notebook", advice="restore it from a fresh copy of the workbook"
         ) from error
 
 
@@ -95,7 +95,7 @@ def read_parameters(source, path="the notebook"):
         }
     except (SyntaxError, tokenize.TokenError, ValueError) as error:
         raise NotebookError.about(
-            f"the parameters cell of {Path(path).name}", f"is not readable ({error})", "", FORMS
+            f"the parameters cell of {Path(path).name}", f"is not readable ({error})", advice=FORMS
         ) from error
     parameters, problems, seen = [], [], set()
     for statement in tree.body:
@@ -107,7 +107,7 @@ def read_parameters(source, path="the notebook"):
             parameters.append(parameter)
         except (ValueError, InvalidOperation) as reason:
             told = reason if type(reason) is ValueError else "holds something that is not a number"
-            problems.append(Problem(f"{Path(path).name}, parameters, line {statement.lineno}", f"{told}", "", FORMS))
+            problems.append(Problem(f"{Path(path).name}, parameters, line {statement.lineno}", f"{told}", advice=FORMS))
     if problems:
         raise NotebookError(*problems)
     return tuple(p for p in parameters if p.name != TICKET_NAME)
@@ -183,8 +183,7 @@ def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=50):
     raise NotebookError.about(
         exercise,
         f"gave no usable numbers for {learner} in {tries} draws",
-        "",
-        "widen or correct the ranges in its parameters cell",
+        advice="widen or correct the ranges in its parameters cell",
     )
 
 

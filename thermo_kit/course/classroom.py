@@ -96,7 +96,7 @@ class Classroom:
             advice = "restore it from a copy, or all tickets are void"
             if not handed_out:
                 advice = "delete it and hand out again; nothing was handed out yet"
-            raise CourseError.about(str(self.secret_file), "is damaged", "", advice)
+            raise CourseError.about(str(self.secret_file), "is damaged", advice=advice)
         return secret
 
     def secret_or_new(self):
@@ -117,7 +117,7 @@ class Classroom:
             return CaseList.model_validate(json.loads(read_limited(self.cases_file, CASES_LIMIT).decode("utf-8")))
         except (ValidationError, ValueError) as error:
             raise CourseError.about(
-                str(self.cases_file), "is damaged", "", "restore it from a copy; nothing was changed"
+                str(self.cases_file), "is damaged", advice="restore it from a copy; nothing was changed"
             ) from error
 
     def keep_cases(self, cases):

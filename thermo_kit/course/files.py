@@ -16,7 +16,7 @@ def file_errors_in_plain_words(path, doing):
     try:
         yield
     except FileNotFoundError as error:
-        raise FileAccessError.about(str(path), "does not exist", "", "check the spelling and the folder") from error
+        raise FileAccessError.about(str(path), "does not exist", advice="check the spelling and the folder") from error
     except (FileExistsError, NotADirectoryError) as error:
         raise FileAccessError.about(
             str(path),
@@ -90,7 +90,7 @@ def read_limited(path, limit):
     with file_errors_in_plain_words(path, "be read"):
         if not path.is_file():
             if path.exists():
-                raise FileAccessError.about(str(path), "is not a plain file", "", "name a file")
+                raise FileAccessError.about(str(path), "is not a plain file", advice="name a file")
             raise FileNotFoundError(path)
         with path.open("rb") as file:
             content = file.read(limit + 1)

@@ -126,8 +126,7 @@ def check_ticket_line(notebook, path):
         raise NotebookError.about(
             f"the parameters cell of {Path(path).name}",
             "has no line for the ticket",
-            "",
-            f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out',
+            advice=f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out',
         )
 
 

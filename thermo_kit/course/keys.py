@@ -213,7 +213,7 @@ class Key:
     def __init__(self, *parts):
         names = [part.question for part in parts]
         if not parts or len(set(names)) < len(names):
-            raise NotebookError.about("the key", "is empty or answers a question twice", "", "one part per question")
+            raise NotebookError.about("the key", "is empty or answers a question twice", advice="one part per question")
         object.__setattr__(self, "parts", tuple(parts))
 
     @property
@@ -277,7 +277,7 @@ def _settle(part):
 
 
 def _refuse(part, told):
-    raise NotebookError.about(f"the key of question {part.question}", told, "", "correct the answers notebook")
+    raise NotebookError.about(f"the key of question {part.question}", told, advice="correct the answers notebook")
 
 
 def _empty(part):

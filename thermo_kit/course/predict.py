@@ -26,7 +26,7 @@ class Prediction(DescribedBox):
 
     def __init__(self, name, text, *, unit=None, options=(), progress=None):
         if bool(options) == (unit is not None):
-            raise NotebookError.about(f"prediction {name}", "needs either a unit or options", "", "pass one of them")
+            raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
         self.name, self.unit, self.options = name, unit, tuple(options)
         self.progress = progress or Progress()
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
@@ -63,7 +63,7 @@ class Prediction(DescribedBox):
         """Keep what was entered, and let the reveal open."""
         text = (self.entry.value or "").strip()
         if not text:
-            raise InputError.about("the prediction", "is empty", "", "choose or write something, a guess is fine")
+            raise InputError.about("the prediction", "is empty", advice="choose or write something, a guess is fine")
         value = None if self.options else read_number(text, self.unit)
         self.progress.keep_prediction(self.name, text, value)
         self._show_saved()
@@ -111,7 +111,7 @@ class Reveal(DescribedBox):
         """Compare the prediction with the model."""
         saved = self.progress.last_prediction(self.name)
         if saved is None or (_is_number(self.actual) and saved.value is None):
-            raise InputError.about("your prediction", "is missing", "", "write your prediction first")
+            raise InputError.about("your prediction", "is missing", advice="write your prediction first")
         self.status.value = (
             paragraph(f"You predicted {saved.text}. The model says {self.told}.", bold=True)
             + told_line(*self._compare(saved))

@@ -55,7 +55,7 @@ def _texts(question, texts):
     texts = tuple(texts)
     if len(texts) < 2 or len(set(texts)) < len(texts) or not all(isinstance(t, str) and t for t in texts):
         raise NotebookError.about(
-            f"question {question.name}", "needs at least two different texts to choose from", "", "correct its list"
+            f"question {question.name}", "needs at least two different texts to choose from", advice="correct its list"
         )
     return texts
 

@@ -46,7 +46,7 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
     """Declare a question with its answer: a choice (right, wrong) or a number (value, unit, tolerance)."""
     if (right is None) == (value is None) or (right is not None and not wrong):
         raise NotebookError.about(
-            f"the question {text!r}", "needs right and wrong choices, or a value", "", "declare one of them"
+            f"the question {text!r}", "needs right and wrong choices, or a value", advice="declare one of them"
         )
     if right is None:
         key = NumberKey("quick", value=value, unit=unit, tolerance=tolerance, why=because, mistakes=tuple(mistakes))
@@ -90,7 +90,7 @@ class ExitCheck(DescribedBox):
 
     def __init__(self, lesson, items, progress=None):
         if len(items) != 3:
-            raise NotebookError.about(f"the exit check of {lesson}", "needs three questions", "", "write three")
+            raise NotebookError.about(f"the exit check of {lesson}", "needs three questions", advice="write three")
         self.lesson, self.items = lesson, tuple(items)
         self.progress = progress or Progress()
         self.entries = [item.entry(f"Answer {i}") for i, item in enumerate(items, 1)]
@@ -108,7 +108,7 @@ class ExitCheck(DescribedBox):
         """Judge all three and keep the result."""
         missing = [str(i) for i, entry in enumerate(self.entries, 1) if not (entry.value or "").strip()]
         if missing:
-            raise InputError.about("the exit check", f"has no answer to {', '.join(missing)}", "", "answer it first")
+            raise InputError.about("the exit check", f"has no answer to {', '.join(missing)}", advice="answer it first")
         verdicts = [i.key.judge(e.value) for i, e in zip(self.items, self.entries, strict=True)]
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)

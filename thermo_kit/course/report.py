@@ -27,36 +27,28 @@ def report_lines(marking, folder):
         lines += [f"Exercise {exercise}", *_aligned(table), ""]
     if marking.marked:
         lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
-    found = marking.misunderstandings()
-    if found:
-        table = [("learners", "exercise", "question", "mistake", "who")]
-        table += [
-            (len(learners), exercise, question, mistake, ", ".join(learners))
-            for (exercise, question, mistake), learners in found.items()
-        ]
-        lines += ["Who misunderstands what", *_aligned(table), ""]
+    misunderstood = [("learners", "exercise", "question", "mistake", "who")]
+    for place, learners in marking.misunderstandings().items():
+        misunderstood.append((len(learners), *place, ", ".join(learners)))
     by_hand = [
         f"  {m.learner}, {m.exercise}, {v.question}: {_printable(m.sheet.answers.get(v.question, ''))}"
         for m in marking.marked
         for v in m.verdicts
         if v.verdict == BY_HAND
     ]
-    if by_hand:
-        lines += ["To be read by hand (the points so far only count the words that were looked for)", *by_hand, ""]
-    if marking.not_marked:
-        lines.append("Not marked")
-        lines += [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
-        lines.append("")
-    if marking.missing:
-        lines.append("No sheet yet")
-        lines += [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
-        lines.append("")
-    if marking.marked_earlier:
-        lines.append("Marked earlier (from the mark book; there is no sheet to mark now)")
-        lines += [
-            f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}" for s in marking.marked_earlier
-        ]
-        lines.append("")
+    not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
+    missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
+    earlier = [
+        f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}" for s in marking.marked_earlier
+    ]
+    for head, told in (
+        ("Who misunderstands what", _aligned(misunderstood) if len(misunderstood) > 1 else ()),
+        ("To be read by hand (the points so far only count the words that were looked for)", by_hand),
+        ("Not marked", not_marked),
+        ("No sheet yet", missing),
+        ("Marked earlier (from the mark book; there is no sheet to mark now)", earlier),
+    ):
+        lines += [head, *told, ""] if told else []
     new = sum(m.is_new for m in marking.marked)
     counted = (
         f"{len(marking.marked)} sheets marked ({new} new in the mark book), {len(marking.not_marked)} not marked, "

@@ -20,7 +20,9 @@ def read_roster(path):
     rows = _rows(path, _text(path))
     header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
     if header is None:
-        raise RosterError.about(path.name, "is empty", "", f"write a header line with `{COLUMN}`, then one id a line")
+        raise RosterError.about(
+            path.name, "is empty", advice=f"write a header line with `{COLUMN}`, then one id a line"
+        )
     names = [cell.strip().casefold() for cell in header[1]]
     if names.count(COLUMN) != 1:
         raise RosterError.about(
@@ -44,7 +46,7 @@ def read_roster(path):
     if problems:
         raise RosterError(*problems)
     if not learners:
-        raise RosterError.about(path.name, "names no learner", "", "write one id a line below the header")
+        raise RosterError.about(path.name, "names no learner", advice="write one id a line below the header")
     return tuple(learners)
 
 
@@ -55,7 +57,7 @@ def _text(path):
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         raise RosterError.about(
-            f"{path.name}, line {line}", "holds a letter that is not UTF-8", "", "save the file again as CSV UTF-8"
+            f"{path.name}, line {line}", "holds a letter that is not UTF-8", advice="save the file again as CSV UTF-8"
         ) from error
 
 
@@ -74,7 +76,9 @@ def _rows(path, text):
             rows.append((reader.line_num, row))
     except csv.Error as error:
         raise RosterError.about(
-            f"{path.name}, line {reader.line_num}", f"is no proper CSV line ({error})", "", "check the quotation marks"
+            f"{path.name}, line {reader.line_num}",
+            f"is no proper CSV line ({error})",
+            advice="check the quotation marks",
         ) from error
     return rows
 

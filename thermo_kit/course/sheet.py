@@ -56,11 +56,11 @@ def read_sheet(path):
         data = json.loads(raw.decode("utf-8-sig"))
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
         raise SheetError.about(
-            name, "is damaged or cut off", "", "ask for the file again, or restore a copy of it"
+            name, "is damaged or cut off", advice="ask for the file again, or restore a copy of it"
         ) from error
     version = data.get("sheet_version", 1) if isinstance(data, dict) else 1
     if version != 1:
-        raise SheetError.about(name, f"is of version {str(version)[:20]}", "", "update the workbook to read it")
+        raise SheetError.about(name, f"is of version {str(version)[:20]}", advice="update the workbook to read it")
     try:
         return SheetContent.model_validate(data)
     except ValidationError as error:
@@ -69,8 +69,7 @@ def read_sheet(path):
         raise SheetError.about(
             name,
             f"was edited by hand or is no answer sheet ({where}: {first['msg'][:120]})",
-            "",
-            "use the file as the notebook saved it",
+            advice="use the file as the notebook saved it",
         ) from error
 
 
@@ -106,7 +105,7 @@ class Sheet:
             new = SheetContent.model_validate(data)
         except ValidationError as error:
             raise SheetError.about(
-                f"answer {question}", "is too long to be saved", "", "write at most 5,000 letters"
+                f"answer {question}", "is too long to be saved", advice="write at most 5,000 letters"
             ) from error
         write_atomically(self.path, new.model_dump_json(indent=1) + "\n")
         self.content = new

@@ -113,7 +113,7 @@ class AnswerSheet(DescribedBox):
     def __init__(self, exercise, *, numbers, questions, ticket="", folder=None):
         names = [question.name for question in questions]
         if not names or len(set(names)) < len(names):
-            raise NotebookError.about(f"the sheet of {exercise}", "asks no question, or one twice", "", "correct it")
+            raise NotebookError.about(f"the sheet of {exercise}", "asks no question, or one twice", advice="correct it")
         self.case = Case(exercise, tuple(numbers.items()))
         self.questions = tuple(questions)
         text = [f"Answer sheet {exercise}", *(f"  {describe_question(question)}" for question in questions)]

@@ -23,7 +23,7 @@ def learner_of(ticket):
         return ""
     match = TICKET.fullmatch(ticket)
     if not match:
-        raise SheetError.about("the ticket", "is not whole", "", "use the notebook as your instructor handed it out")
+        raise SheetError.about("the ticket", "is not whole", advice="use the notebook as your instructor handed it out")
     return match[1]
 
 

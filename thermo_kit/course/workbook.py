@@ -50,7 +50,7 @@ def _notebook(folder, number, what):
         return found[0]
     if found:
         raise UnknownNameError.about(
-            f"{what} {number!r}", f"fits {', '.join(path.stem for path in found)}", "", "give the full name"
+            f"{what} {number!r}", f"fits {', '.join(path.stem for path in found)}", advice="give the full name"
         )
     there = ", ".join(sorted(path.stem for path in folder.glob("*.ipynb"))) or "no notebook at all"
     raise UnknownNameError.about(f"{what} {number!r}", "is unknown", f"in {folder}", f"there is {there}")
@@ -61,7 +61,7 @@ def find_workbook(folder=None, *, answers=None, start=None):
     own = Path(answers).resolve() if answers else None
     if own and not own.is_dir():
         raise FileAccessError.about(
-            f"the answers folder {own}", "does not exist", "", "check the spelling after --answers"
+            f"the answers folder {own}", "does not exist", advice="check the spelling after --answers"
         )
     if folder:
         root = Path(folder).resolve()
