@@ -66,18 +66,6 @@ def test_surface_efficiency_lies_between_fin_efficiency_and_one():
     assert result.fin_efficiency < result.surface_efficiency < 1.0
 
 
-def test_fins_per_metre_and_per_inch_are_told_apart():
-    with pytest.raises(OutOfRangeError, match="20 fins per inch is 787 per metre"):
-        FinSpec(fin_density=20.0)
-
-
-def test_all_bad_measures_are_told_at_once():
-    with pytest.raises(OutOfRangeError) as caught:
-        FinSpec(fin_height=-8e-3, louver_pitch=0.0, tube_depth=16.0)
-    assert {problem.argument for problem in caught.value.problems} == {"fin height", "louver pitch", "tube depth"}
-    assert "was this typed in mm" in str(caught.value)
-
-
 @pytest.mark.parametrize(
     ("change", "words"),
     [

@@ -16,7 +16,7 @@ from thermo_kit import panels
 from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
 from thermo_kit.panels.frame import Panel
 from thermo_kit.panels.view import View
-from thermo_kit.units import KINDS, UnitSystem
+from thermo_kit.units import KINDS, UnitSystem, tell
 
 PANELS = [one for name in panels.__all__ if isinstance(one := getattr(panels, name), type) and issubclass(one, Panel)]
 DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "3"))
@@ -112,7 +112,8 @@ def test_it_shows_itself_in_every_view(kind, view):
 def test_the_same_settings_say_the_same(kind):
     panel = kind(view=View())
     assert repr(panel) == repr(kind(view=View()))
-    assert kind.describe(dataclasses.replace(panel.settings), View().look) == panel.description
+    told = kind.describe(dataclasses.replace(panel.settings), View().look)
+    assert dataclasses.replace(told, notes=tuple(tell(note, View().look) for note in told.notes)) == panel.description
 
 
 def offered(panel, sort, chance):

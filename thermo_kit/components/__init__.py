@@ -19,7 +19,6 @@ _HOMES = {
     "AirConditions": "condenser",
     "CompressorDuty": "condenser",
     "CondenserSpec": "condenser",
-    "RefrigerantInlet": "condenser",
     "compare_cores": "condenser",
     "condensing_pressure_for": "condenser",
     "fin_curve": "condenser",
@@ -74,9 +73,7 @@ _HOMES = {
     "PipeResult": "pipe",
     "PipeSpec": "pipe",
     "pipe_flow": "pipe",
-    "RadiatorResult": "radiator",
     "RadiatorSpec": "radiator",
-    "run_radiator": "radiator",
 }
 __all__ = sorted(_HOMES)
 

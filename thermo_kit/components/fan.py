@@ -4,44 +4,25 @@ from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.roots import root
+from thermo_kit.units import Spec, quantity
 from thermo_kit.units.checks import Checks
 
 RATED_DENSITY = 1.2
 
 
-@dataclass(frozen=True, kw_only=True)
-class FanSpec:
-    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³.
+class FanSpec(Spec):
+    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³: nothing in the way, and flow shut off.
 
-    Parameters
-    ----------
-    free_flow : float, [m³/s]
-        Air moved with nothing in the way, 0.01 to 10.
-    stall_pressure : float, [Pa]
-        Pressure with the flow shut off, 20 to 2000.
-    efficiency : float, [-]
-        Air power divided by electric power, 0.05 to 0.9.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range.
+    efficiency: air power divided by electric power.
 
     Notes
     -----
     The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls.
     """
 
-    free_flow: float
-    stall_pressure: float
-    efficiency: float = 0.35
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("free flow of the fan", self.free_flow, 0.01, 10.0, kind="air_flow")
-        checks.within("stall pressure of the fan", self.stall_pressure, 20.0, 2000.0, kind="pressure_difference")
-        checks.within("fan efficiency", self.efficiency, 0.05, 0.9, kind="ratio")
-        checks.raise_if_any()
+    free_flow: float = quantity("air_flow", 0.01, 10.0, "free flow of the fan")
+    stall_pressure: float = quantity("pressure_difference", 20.0, 2000.0, "stall pressure of the fan")
+    efficiency: float = quantity("ratio", 0.05, 0.9, "fan efficiency", 0.35)
 
 
 @dataclass(frozen=True, slots=True)

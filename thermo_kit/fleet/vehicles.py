@@ -11,6 +11,7 @@ from thermo_kit.units import from_table
 
 PARTS = {
     "condenser": ("condenser", "CondenserSpec"),
+    "condenser_job": ("condenser", "CondenserJob"),
     "receiver": ("receiver", "ReceiverSpec"),
     "internal_heat_exchanger": ("internal_heat_exchanger", "ExchangerSpec"),
     "expansion_valve": ("expansion_valve", "ValveSpec"),

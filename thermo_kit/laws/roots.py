@@ -24,11 +24,11 @@ def root(function, low, high, *, what, settled=0.0, xtol=1e-12, rtol=1e-13, advi
     return _between(function, {low: function(low), high: function(high)}, what, settled, xtol, rtol, advice)
 
 
-def root_near(function, guess, step, low, high, *, what, settled=0.0, xtol=1e-12, rtol=1e-13, advice=ADVICE):
+def root_near(function, guess, step, low, high, *, what, settled=0.0, xtol=1e-12, beyond=(ADVICE, ADVICE)):
     """Return the zero of a falling function, looked for from a guess outwards, never beyond the two ends.
 
-    step: a function of the value at the guess, about how far off that is. With a good guess this asks half as often
-    as `root` does.
+    step: a function of the value at the guess, about how far off that is; beyond: advice where the zero would lie below
+    the lower end, or above the upper. With a good guess this asks half as often as `root` does.
 
     Examples
     --------
@@ -37,17 +37,15 @@ def root_near(function, guess, step, low, high, *, what, settled=0.0, xtol=1e-12
     """
     here = min(max(guess, low), high)
     value = function(here)
-    known = {here: value}
-    end, stride = (high if value > 0.0 else low), step(value)
-    while abs(value) > settled and here != end:
+    known, upward = {here: value}, value > 0.0
+    end, stride = (high if upward else low), step(value)
+    while abs(value) > settled and (value > 0.0) == upward and here != end:
         before, at_before = here, value
-        here = min(here + stride, high) if end == high else max(here - stride, low)
+        here = min(here + stride, high) if upward else max(here - stride, low)
         value = function(here)
         known = {before: at_before, here: value}
-        if (value > 0.0) != (at_before > 0.0):
-            break
         stride *= 3.0
-    return _between(function, known, what, settled, xtol, rtol, advice)
+    return _between(function, known, what, settled, xtol, 1e-13, beyond[1] if upward else beyond[0])
 
 
 def _between(function, known, what, settled, xtol, rtol, advice):
@@ -59,7 +57,7 @@ def _between(function, known, what, settled, xtol, rtol, advice):
             return here
     low, high = min(known), max(known)
     if math.isnan(sum(known.values())) or (known[low] > 0.0) == (known[high] > 0.0):
-        raise NoSolutionError(Problem(what, "has no answer", "within its limits", advice))
+        raise NoSolutionError(Problem(what, "has no answer", "", advice))
 
     def asked(here):
         if here not in known:

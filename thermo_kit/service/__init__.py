@@ -3,11 +3,11 @@
 import importlib
 
 _HOMES = {
-    "cold_state": "mixture_plan",
+    "cold_state": "mixture",
     "read_hydrometer": "mixture",
     "read_refractometer": "mixture",
     "refractive_index": "mixture",
-    "top_up": "mixture_plan",
+    "top_up": "mixture",
 }
 __all__ = sorted(_HOMES)
 

@@ -46,6 +46,7 @@ KINDS = {
     "electric_power": Kind("W", "kW", "kW", "kW", "kW", 2, 2),
     "heat": Kind("J", "kJ", "Btu", "kJ", "Btu", 1, 1),
     "length": Kind("m", "mm", "inch", "mm", "in", 1, 2),
+    "head": Kind("m", "m", "ft", "m", "ft", 1, 1),
     "altitude": Kind("m", "m", "ft", "m", "ft", 0, 0),
     "angle": Kind("rad", "degree", "degree", "°", "°", 0, 0),
     "area": Kind("m**2", "cm**2", "inch**2", "cm²", "in²", 1, 2),
@@ -67,8 +68,10 @@ KINDS = {
     "heat_transfer_coefficient": Kind(
         "W/m**2/K", "W/m**2/K", "Btu/hour/ft**2/delta_degF", "W/(m² K)", "Btu/(h ft² °F)", 0, 0
     ),
-    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 0, 0),
+    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 1, 1),
     "heat_capacity": Kind("J/K", "kJ/K", "Btu/delta_degF", "kJ/K", "Btu/°F", 1, 1),
+    "fouling": Kind("m**2*K/W", "m**2*K/W", "hour*ft**2*delta_degF/Btu", "m² K/W", "h ft² °F/Btu", 4, 4),
+    "flow_resistance": Kind("Pa*s**2/m**6", "Pa*s**2/m**6", "Pa*s**2/m**6", "Pa/(m³/s)²", "Pa/(m³/s)²", 0, 0),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),

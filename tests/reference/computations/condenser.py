@@ -2,13 +2,7 @@
 
 import math
 
-from thermo_kit.components.condenser import (
-    AirConditions,
-    RefrigerantInlet,
-    shuttle_bus_core,
-    solve_condenser,
-    van_core,
-)
+from thermo_kit.components.condenser import AirConditions, solve_condenser
 from thermo_kit.components.condenser.tables import SaturatedPoint
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
@@ -18,13 +12,15 @@ from thermo_kit.components.louvered_fins import (
     fin_geometry,
     friction_factor,
 )
+from thermo_kit.fleet import part_of
 from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
 from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 
-CORES = {"van": (van_core, "R-1234yf"), "shuttle bus": (shuttle_bus_core, "R-134a")}
+CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-134a")}
 
 
 def air_property(name, T):
@@ -90,13 +86,11 @@ def fan_flow(free_flow, stall_pressure, resistance):
 
 def balance(core, mass_flow, condensing_temperature, superheat, air_temperature):
     """Heat lost by the refrigerant, from exact states at both ends, divided by heat found in the air."""
-    make, name = CORES[core]
+    vehicle, name = CORES[core]
     refrigerant = Refrigerant(name)
     p = refrigerant.dew_pressure(condensing_temperature)
-    inlet = RefrigerantInlet(
-        refrigerant=name, mass_flow=mass_flow, pressure=p, temperature=condensing_temperature + superheat
-    )
-    result = solve_condenser(make(), inlet, AirConditions(temperature=air_temperature))
+    inlet = stream_at(name, mass_flow, p=p, T=condensing_temperature + superheat)
+    result = solve_condenser(part_of(vehicle, "condenser"), inlet, AirConditions(temperature=air_temperature))
     given = sum(
         one.tubes
         * air.open_share
@@ -106,4 +100,4 @@ def balance(core, mass_flow, condensing_temperature, superheat, air_temperature)
         for one, air in zip(result.passes, result.air_side.passes, strict=True)
     )
     out = refrigerant.at(p=result.outlet_pressure, T=result.outlet_temperature).h
-    return mass_flow * (refrigerant.at(p=p, T=inlet.temperature).h - out) / given
+    return mass_flow * (inlet.enthalpy - out) / given

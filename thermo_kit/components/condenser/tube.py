@@ -61,13 +61,16 @@ class Tube:
         drop += self.flux**2 * (specific_volume(self.fluid, s, h) - volume)
         return h, p - drop, mass, heat
 
-    def _single(self, line, excess, *, density_scale=1.0, offset=0.0):
-        distance, density, specific_heat, viscosity, conductivity = line.at(excess, offset)
-        density *= density_scale
-        coefficient = single_phase_coefficient(
+    def _pure(self, viscosity, conductivity, specific_heat):
+        return single_phase_coefficient(
             mass_flux=self.flux, diameter=self.diameter, viscosity=viscosity, conductivity=conductivity,
             specific_heat=specific_heat,
         )  # fmt: skip
+
+    def _single(self, line, excess, *, density_scale=1.0, offset=0.0):
+        distance, density, specific_heat, viscosity, conductivity = line.at(excess, offset)
+        density *= density_scale
+        coefficient = self._pure(viscosity, conductivity, specific_heat)
         friction = single_phase_friction(
             mass_flux=self.flux, diameter=self.diameter, density=density, viscosity=viscosity
         )
@@ -85,7 +88,7 @@ class Tube:
         used = left
         if cp * fall >= excess:
             cp = excess / distance
-            used = min(self.flow * cp / grip * math.log(warm / (warm - distance)), left)
+            used = min(self.flow * cp / grip * -math.log1p(-min(distance / warm, 1.0 - 1e-12)), left)
             fall, after = distance, s.vapour_enthalpy
         else:
             after = h - cp * fall
@@ -112,15 +115,8 @@ class Tube:
 
     def _ends(self, s):
         _, _, cp, viscosity, conductivity = self.fluid.vapour.at(0.0)
-        vapour = single_phase_coefficient(
-            mass_flux=self.flux, diameter=self.diameter, viscosity=viscosity, conductivity=conductivity,
-            specific_heat=cp,
-        )  # fmt: skip
-        liquid = single_phase_coefficient(
-            mass_flux=self.flux, diameter=self.diameter, viscosity=s.liquid_viscosity,
-            conductivity=s.liquid_conductivity, specific_heat=s.liquid_specific_heat,
-        )  # fmt: skip
-        return liquid, vapour
+        liquid = self._pure(s.liquid_viscosity, s.liquid_conductivity, s.liquid_specific_heat)
+        return liquid, self._pure(viscosity, conductivity, cp)
 
     def _film(self, x, s, ends):
         return condensing_coefficient(

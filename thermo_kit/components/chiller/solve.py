@@ -1,30 +1,34 @@
 """Brazed plate chiller in steady running: heat flow, wall temperatures, and how far the wall is from ice."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
-from thermo_kit.components.chiller_case import ChillerResult, ChillerSpec
-from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt, vapour_film
-from thermo_kit.components.chiller_plates import PlateStack, check_fluids, check_stack
-from thermo_kit.components.coolant_table import coolant_table
+from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt, vapour_film
+from thermo_kit.components.chiller.spec import ChillerResult
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import log_mean
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.stream import Stream
+from thermo_kit.units import Amount, Said
 
 DRY_OUT_QUALITY = 0.90
 _FLUX_ROUNDS = 40
-__all__ = ["ChillerResult", "ChillerSpec", "PlateStack", "solve_chiller"]
 
 
-def solve_chiller(spec):
+def solve_chiller(spec, inlet=None):
     """Return the steady state of a chiller: heat flow, outlet temperatures, wall profile, distance from ice.
 
     Parameters
     ----------
     spec : ChillerSpec
         Plates, fluids and operating point.
+    inlet : Stream
+        The refrigerant that comes, in place of the specification's refrigerant, evaporating state, inlet_quality and
+        mass_flow; without a flow of its own the superheat decides how much is taken.
 
     Returns
     -------
@@ -53,56 +57,37 @@ def solve_chiller(spec):
 
     Examples
     --------
+    >>> from thermo_kit.components import ChillerSpec
     >>> result = solve_chiller(ChillerSpec(evaporating_temperature=275.15))
     >>> result.freeze_margin > 30
     True
     """
-    _check(spec)
+    return _solved(spec if inlet is None else _fed_by(spec, inlet))
+
+
+def _solved(spec):
     march = _March(spec)
-    solved = march.solve()
-    return _result(spec, march, solved)
+    return _result(spec, march, march.solve())
 
 
-def _check(spec):
-    checks = Checks()
-    check_fluids(checks, refrigerant=spec.refrigerant, coolant=spec.coolant, mass_fraction=spec.mass_fraction)
-    check_stack(checks, spec.stack)
-    checks.within("coolant_flow", spec.coolant_flow, 0.0, 5.0, kind="mass_flow", exclusive=True,
-                  advice="steady running needs flow; for lost flow use simulate_chiller_freeze")  # fmt: skip
-    checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, 0.0, 400.0, kind="temperature")
-    checks.within("inlet_quality", spec.inlet_quality, 0.0, 0.85, kind="ratio")
-    checks.within("superheat", spec.superheat, 0.0, 30.0, kind="temperature_difference")
-    checks.within("fouling", spec.fouling, 0.0, 5e-3, kind="ratio", advice="in m² K/W: 0.0001 is a common allowance")
-    checks.within("fed_channels", spec.fed_channels, 0.02, 1.0, kind="ratio",
-                  advice="the share of coolant channels that hold coolant: 1 is all of them")  # fmt: skip
-    checks.within("segments", spec.segments, 4, 400, kind="ratio")
-    if spec.mass_flow is not None:
-        checks.within("mass_flow", spec.mass_flow, 0.0, 2.0, kind="mass_flow", exclusive=True)
-    if (spec.evaporating_temperature is None) == (spec.evaporating_pressure is None):
-        checks.add("evaporating state", "must be given once", advice="evaporating_temperature or evaporating_pressure")
-    checks.raise_if_any()
-    fluid = Refrigerant(spec.refrigerant)
-    table = coolant_table(spec.coolant, _share(spec))
-    boiling = spec.evaporating_temperature
-    if boiling is None:
-        boiling = fluid.dew_temperature(spec.evaporating_pressure)
-    checks.within("evaporating_temperature", boiling, max(fluid.lowest_temperature, 223.15),
-                  min(fluid.critical_temperature - 5.0, 308.15), kind="temperature")  # fmt: skip
-    frozen = 150.0 < spec.coolant_inlet_temperature <= table.freezing_point
-    checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, table.freezing_point,
-                  table.temperature[-1], kind="temperature", exclusive=True,
-                  advice="it is frozen: thaw it, or check concentration and unit" if frozen else "")  # fmt: skip
-    checks.raise_if_any()
-    hottest = boiling + (spec.superheat if spec.mass_flow is None else 0.0) + 0.05
-    if spec.coolant_inlet_temperature <= hottest:
-        checks.within("coolant_inlet_temperature", spec.coolant_inlet_temperature, hottest, math.inf,
-                      kind="temperature", advice="the coolant must enter warmer than the refrigerant leaves: "
-                      "lower evaporating_temperature or superheat")  # fmt: skip
-    checks.raise_if_any()
+def _fed_by(spec, inlet):
+    """Return the case in which this stream enters: the pressure at the outlet is what the drop leaves of its own."""
+    from scipy.optimize import fixed_point
 
+    def fed(pressure):
+        fluid = Refrigerant(inlet.refrigerant)
+        saturation = fluid.saturation(fluid.dew_temperature(float(pressure)))
+        latent = saturation.vapour_enthalpy - saturation.liquid_enthalpy
+        quality = (inlet.enthalpy - saturation.liquid_enthalpy) / latent
+        return replace(
+            spec, refrigerant=inlet.refrigerant, evaporating_temperature=None, evaporating_pressure=float(pressure),
+            inlet_quality=quality, mass_flow=inlet.mass_flow,
+        )  # fmt: skip
 
-def _share(spec):
-    return 0.0 if spec.coolant == "water" else float(spec.mass_fraction)
+    def outlet_pressure(pressure):
+        return inlet.pressure - _solved(fed(pressure)).refrigerant_pressure_drop
+
+    return fed(fixed_point(outlet_pressure, inlet.pressure, xtol=1e-9))
 
 
 class _March:
@@ -112,9 +97,7 @@ class _March:
         self.spec = spec
         self.stack = spec.stack
         fluid = Refrigerant(spec.refrigerant)
-        boiling = spec.evaporating_temperature
-        if boiling is None:
-            boiling = fluid.dew_temperature(spec.evaporating_pressure)
+        boiling = spec.boiling
         self.saturation = fluid.saturation(boiling)
         self.pressure = spec.evaporating_pressure or fluid.dew_pressure(boiling)
         self.boiling = boiling
@@ -125,7 +108,7 @@ class _March:
         if spec.mass_flow is None and spec.superheat > 0.01:
             outlet = fluid.at(p=self.pressure, T=boiling + spec.superheat)
             self.vapour_heat = (outlet.h - self.saturation.vapour_enthalpy) / spec.superheat
-        self.table = coolant_table(spec.coolant, _share(spec))
+        self.table = coolant_table(spec.coolant, spec.glycol)
         self.coolant_inlet = float(self.table.enthalpy_at(spec.coolant_inlet_temperature))
         self.area = self.stack.area * spec.fed_channels
         channels = self.stack.coolant_channels * spec.fed_channels
@@ -140,14 +123,11 @@ class _March:
         self.plate_resistance = self.stack.thickness / self.stack.conductivity
 
     def coolant_reynolds(self, T):
-        return self.coolant_flux * self.stack.hydraulic_diameter / float(self.table.at("viscosity", T))
+        return self.coolant_flux * self.stack.hydraulic_diameter / float(self.table.viscosity(T))
 
     def _coolant_film(self, T):
-        table = self.table
-        viscosity, conductivity = float(table.at("viscosity", T)), float(table.at("conductivity", T))
-        Pr = float(table.at("specific_heat", T)) * viscosity / conductivity
-        Nu = plate_nusselt(self.coolant_reynolds(T), Pr, self.stack.chevron_angle)
-        return Nu * conductivity / self.stack.hydraulic_diameter
+        Nu = plate_nusselt(self.coolant_reynolds(T), float(self.table.prandtl(T)), self.stack.chevron_angle)
+        return Nu * float(self.table.conductivity(T)) / self.stack.hydraulic_diameter
 
     def solve(self):
         spec = self.spec
@@ -155,10 +135,10 @@ class _March:
             outlet = self.saturation.vapour_enthalpy + self.vapour_heat * spec.superheat
             most = self._most_heat(outlet) / (outlet - self.inlet_enthalpy)
             flow = self._root(lambda flow: (flow, outlet), most)
-            return self.slices(flow, outlet)
+            return _Slices(self, flow, outlet)
         rise = self._most_rise()
         outlet = self._root(lambda rise: (spec.mass_flow, self.inlet_enthalpy + rise), rise) + self.inlet_enthalpy
-        return self.slices(spec.mass_flow, outlet)
+        return _Slices(self, spec.mass_flow, outlet)
 
     def _most_heat(self, outlet):
         """Heat at which coolant and refrigerant temperatures would touch."""
@@ -184,7 +164,7 @@ class _March:
 
         def excess(log_part):
             part = 1.0 / (1.0 + math.exp(-log_part))
-            return math.log(self.slices(*operating_point(most * part)).area_sum / self.area)
+            return math.log(_Slices(self, *operating_point(most * part)).area_sum / self.area)
 
         # In this stretched coordinate the touching point lies at infinity, and the root is mild.
         low, high = -9.0, 5.0
@@ -200,9 +180,6 @@ class _March:
                 )
         log_part = brentq(excess, low, high, xtol=1e-8, rtol=1e-10)
         return most / (1.0 + math.exp(-log_part))
-
-    def slices(self, flow, outlet):
-        return _Slices(self, flow, outlet)
 
 
 class _Slices:
@@ -246,7 +223,7 @@ class _Slices:
         fade = np.clip((self.quality - DRY_OUT_QUALITY) / (1.0 - DRY_OUT_QUALITY), 0.0, 1.0)
         fade = fade * fade * (3.0 - 2.0 * fade)
         quality = np.clip(self.quality, 1e-3, 1.0)
-        table, viscosity = march.table, march.table.at("viscosity", self.coolant)
+        table, viscosity = march.table, march.table.viscosity(self.coolant)
         film = np.interp(self.coolant, march.film_temperature, march.film)
         fixed = (1.0 - fade) * np.log(boiling.coefficient(quality, 1.0)) + fade * math.log(dry)
         power = (1.0 - fade) * boiling.flux_power
@@ -257,7 +234,7 @@ class _Slices:
         for _ in range(_FLUX_ROUNDS):
             flux = np.exp(log_flux)
             boiling_resistance = np.exp(-(fixed + power * log_flux))
-            thinning = (viscosity / table.at("viscosity", self.coolant - flux / film)) ** (1.0 / 6.0)
+            thinning = (viscosity / table.viscosity(self.coolant - flux / film)) ** (1.0 / 6.0)
             resistance = 1.0 / (film * thinning) + passive + boiling_resistance
             change = np.log(self.mean_difference / resistance) - log_flux
             residual = float(np.abs(change).max())
@@ -277,11 +254,9 @@ def _result(spec, march, solved):
     coolant_outlet = float(solved.coolant_edge[0] if spec.counterflow else solved.coolant_edge[-1])
     from_coolant = spec.coolant_flow * (march.coolant_inlet - float(march.table.enthalpy_at(coolant_outlet)))
     through_plates = float((solved.flux * solved.area_of).sum()) * march.area / solved.area_sum
-    closure = max(abs(from_coolant / heat - 1.0), abs(through_plates / heat - 1.0), solved.residual)
-    if closure > 1e-6:
-        raise NoSolutionError(
-            Problem("chiller balance", f"is open by {closure:.1e}", "of the heat flow", "check the operating point")
-        )
+    closure = closed(
+        coolant_heat=from_coolant / heat - 1.0, chiller_plates=through_plates / heat - 1.0, wall_flux=solved.residual
+    )
     share = np.cumsum(solved.area_of) / solved.area_sum
     position = share - 0.5 * solved.area_of / solved.area_sum
     coldest = float(solved.metal.min())
@@ -291,6 +266,8 @@ def _result(spec, march, solved):
     drop = _refrigerant_drop(march, solved)
     return ChillerResult(
         spec=spec,
+        outlet=Stream(refrigerant=spec.refrigerant, pressure=march.pressure, enthalpy=solved.outlet,
+                      mass_flow=solved.flow),
         cooling_capacity=heat,
         mass_flow=solved.flow,
         evaporating_temperature=march.boiling,
@@ -312,14 +289,14 @@ def _result(spec, march, solved):
         heat_flux=tuple(solved.flux.tolist()),
         energy_closure=closure,
         notes=_notes(spec, march, solved, coldest, coolant_outlet, drop),
-    )
+    )  # fmt: skip
 
 
 def _coolant_drop(march, solved):
     mean = float((solved.coolant * solved.area_of).sum() / solved.area_sum)
     friction = plate_friction(march.coolant_reynolds(mean), march.stack.chevron_angle)
     length = march.stack.length / march.stack.hydraulic_diameter
-    return friction * length * march.coolant_flux**2 / (2.0 * float(march.table.at("density", mean)))
+    return friction * length * march.coolant_flux**2 / (2.0 * float(march.table.density(mean)))
 
 
 def _refrigerant_drop(march, solved):
@@ -340,7 +317,8 @@ def _notes(spec, march, solved, coldest, coolant_outlet, drop):
     if not 200.0 <= number <= 10000.0:
         notes.append(f"coolant Reynolds number {number:.0f} is outside the data of 200 to 10000: film less certain")
     if not 5.6 <= solved.mass_flux <= 125.0:
-        notes.append(f"refrigerant mass flux {solved.mass_flux:.0f} kg/(m² s) is outside the data of 5.6 to 125")
+        flux, low, high = (Amount(x, "mass_flux", 1) for x in (solved.mass_flux, 5.6, 125.0))
+        notes.append(Said("refrigerant mass flux {} is outside the data of {} to {}", flux, low, high))
     if spec.refrigerant in ("R-744", "R-152a"):
         notes.append(f"the boiling correlation was not fitted to {spec.refrigerant}")
     if coldest < march.table.freezing_point:
