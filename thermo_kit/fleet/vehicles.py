@@ -17,6 +17,7 @@ PARTS = {
     "internal_heat_exchanger": ("internal_heat_exchanger", "ExchangerSpec"),
     "expansion_valve": ("expansion_valve", "ExpansionValveSpec"),
     "evaporator": ("evaporator", "EvaporatorSpec"),
+    "evaporator_conditions": ("evaporator", "EvaporatorConditions"),
     "compressor": ("compressor", "CompressorSpec"),
 }
 """Which room of `components` and which specification a table of a vehicle's file belongs to."""

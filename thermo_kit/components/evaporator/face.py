@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.components.evaporator.air import (
+from thermo_kit.laws.exchange import effectiveness
+from thermo_kit.substances.moist_air import (
     DRY_AIR_HEAT,
     EVAPORATION,
     VAPOUR_HEAT,
@@ -11,7 +12,6 @@ from thermo_kit.components.evaporator.air import (
     moist_enthalpy,
     saturated_humidity_and_slope,
 )
-from thermo_kit.laws.exchange import effectiveness
 
 _MOST_ROUNDS = 80
 _CLOSE_ENOUGH = 1e-12
