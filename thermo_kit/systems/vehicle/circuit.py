@@ -14,6 +14,7 @@ from thermo_kit.components.orifice import short_tube_flow
 from thermo_kit.components.receiver import pick_up
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.friction import single_phase_friction
+from thermo_kit.laws.roots import root_near
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import AIR_CONSTANT, humidity_at, relative_humidity_at
@@ -73,6 +74,17 @@ def between(level, push):
     A positive push drives the level to 0, a negative one to 1: the usual complementarity of a box.
     """
     return max(min(push, level), level - 1.0)
+
+
+def lift_for(valve, area):
+    """Return the lift, as a share of the full one, at which a pin leaves an area open; beyond 1 it grows with it."""
+    full = port_area(valve, valve.full_lift)
+    if area >= full:
+        return area / full
+    # The inverse of the truncated cone in `port_area`.
+    sine, slope = math.sin(valve.pin_angle), math.sin(valve.pin_angle) * math.cos(valve.pin_angle)
+    inside = max(valve.port_diameter**2 - 4.0 * slope * area / (math.pi * sine), 0.0)
+    return (valve.port_diameter - math.sqrt(inside)) / (2.0 * slope) / valve.full_lift
 
 
 class Circuit:
@@ -153,6 +165,30 @@ class Circuit:
             return self.spec.hold_pressure * math.exp(z), self.spec.stuck_share
         share = math.exp(min(max(z, floor), 0.0))
         return self.spec.hold_pressure * math.exp(max(z, 0.0) + min(z - floor, 0.0)), share
+
+    def settle_low_side(self, head, s):
+        """Return z at which compressor and evaporator agree behind liquid 5 K below a condensing temperature [K].
+
+        A cheap first guess without condenser: each answer costs a compressor and an evaporator.
+        """
+        spec, fluid = self.spec, self.fluid
+        behind = fluid.dew_pressure(head)
+        h_liquid = self.table.at(fluid.bubble_pressure(head - 5.0)).liquid_enthalpy
+        turn = self._electric if spec.compressor else self._belt
+
+        def spare(z):
+            p, share = self.suction_of(z)
+            low = self.table.at(p)
+            h = low.vapour_enthalpy + s * (low.vapour_enthalpy - low.liquid_enthalpy)
+            suction = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h)
+            flow = turn(suction, behind, share, low)[1]
+            feed = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h_liquid, mass_flow=flow)
+            return run_evaporator(spec.evaporator, self.cabin_air, feed).outlet_enthalpy - h
+
+        low, high = self.bounds()
+        top = high[0] - 0.02
+        return root_near(spare, min(0.15, top), lambda off: min(abs(off) / 2e5, 0.3), low[0], top, what="low side",
+                         settled=2e3, xtol=1e-3)  # fmt: skip
 
     def high_side(self, z, log_head, s):
         """Return compressor and condenser at supposed pressures and suction state, kept for the next question."""
@@ -304,16 +340,26 @@ class Circuit:
             return flow, opening, between(level, (valve.superheat_target - superheat) / 10.0)
         valve, fault = spec.expansion_valve, spec.valve_fault
         if fault.stuck_at is not None:
-            lift = fault.stuck_at * valve.full_lift
+            passes = through * port_area(valve, max(fault.stuck_at, 1e-3) * valve.full_lift)
+            return passes, fault.stuck_at, (passes - flow) / max(passes, flow)
+        above = self.atmosphere
+        if not fault.bulb_lost:
+            # Below dew the supposed superheat counts on downwards: a sound valve is long shut there, and a search needs
+            # to feel how far off it is. A loose bulb does leave a wet line, so that it feels the dew point itself.
+            superheat = self._superheat(p_low, h_out)
+            T = low.T + (superheat if fault.bulb_loose_share == 0.0 else max(superheat, 0.0))
+            feels = T + fault.bulb_loose_share * (self.outside - T)
+            above = bulb_pressure(valve, refrigerant=self.fluid.name, bulb_temperature=feels)
+        needed = lift_for(valve, flow / through)
+        free = (above - p_low) * valve.diaphragm_area - valve.spring_preload
+        # Only the stop above counts: a valve that rests on its seat passes nothing, and nothing steady is left.
+        off = max(needed - free / (valve.spring_rate * valve.full_lift), needed - 1.0)
+        lift = lift_of(valve, above=above, below=p_low)
+        if needed >= 1.0 or free <= 0.0:
+            passes = through * port_area(valve, lift)
         else:
-            above = self.atmosphere
-            if not fault.bulb_lost:
-                T = low.T if h_out <= low.vapour_enthalpy else self.fluid.at(p=p_low, h=h_out).T
-                feels = T + fault.bulb_loose_share * (self.outside - T)
-                above = bulb_pressure(valve, refrigerant=self.fluid.name, bulb_temperature=feels)
-            lift = lift_of(valve, above=above, below=p_low)
-        passes = through * port_area(valve, lift)
-        return passes, lift / valve.full_lift, (passes - flow) / max(passes, flow)
+            passes = flow * (1.0 - off / needed)
+        return passes, min(needed, 1.0), off
 
     def _through_one_square_metre(self, before, p_low):
         up, low = self.table.at(before.pressure), self.table.at(p_low)

@@ -10,15 +10,14 @@ from thermo_kit.systems.vehicle.faults import apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.units import Amount, Said
 
-SETTLED = 2e-7
+SETTLED = 1e-7
 _STEP = (0.25, 0.12, 0.12, 0.4)
 _NUDGE = (1e-5, 1e-5, 1e-5, 1e-4)
 _MOST_STEPS = 26
-_MOST_STARTS = 7
-# Suction saturation [K], condensing above the outside air [K], suction enthalpy above dew by latent heat, heat: where
-# a search begins, and where it begins anew if that leads nowhere.
+# Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
+# accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
 _STARTS = (
-    (276.0, 16.0, 0.06, 0.35), (281.0, 22.0, 0.06, 0.35), (268.0, 9.0, 0.15, 0.5), (284.0, 26.0, -0.02, 0.2),
+    (276.0, 13.0, 0.035, 0.35), (281.0, 20.0, 0.06, 0.35), (268.0, 9.0, 0.15, 0.5), (284.0, 26.0, -0.02, 0.2),
     (262.0, 6.0, 0.2, 0.5), (273.0, 32.0, 0.02, 0.3), (288.0, 12.0, 0.1, 0.4),
 )  # fmt: skip
 
@@ -184,10 +183,17 @@ class _Search:
 
     def cold(self):
         circuit, fluid = self.circuit, self.circuit.fluid
-        for boiling, over, s, heat in _STARTS[:_MOST_STARTS]:
-            p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
+        for number, (boiling, over, s, heat) in enumerate(_STARTS):
+            if number == 0 and circuit.spec.accumulator:
+                s = -circuit.spec.accumulator.bleed_share
+            if circuit.unknowns > 3:
+                s += 0.2 * heat
             head = min(max(circuit.outside + over, circuit.coldest_head + 2.0), circuit.hottest_head - 2.0)
-            z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
+            try:
+                z = circuit.settle_low_side(head, max(s, 0.02))
+            except ThermoKitError:
+                p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
+                z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
             start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat][: circuit.unknowns])
             found = self.run(start)
             if found is not None:
@@ -314,9 +320,9 @@ def _told(circuit, found, search, faults):
 
 def _fill(done):
     """One coordinate from vapour at the pick-up (below 0) over the level to a full store (above 1)."""
-    if 0.0 < done.level < 1.0:
+    if 1e-5 < done.level < 1.0 - 1e-5:
         return done.level
-    return -done.wet if done.level <= 0.0 else 1.0 - done.wet
+    return -max(done.wet, 0.0) if done.level < 0.5 else 1.0 + max(-done.wet, 0.0)
 
 
 def _notes(circuit, done, quality, hot):
