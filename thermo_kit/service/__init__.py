@@ -8,6 +8,11 @@ _HOMES = {
     "read_refractometer": "mixture",
     "refractive_index": "mixture",
     "top_up": "mixture",
+    "INSTRUMENTS": "diagnosis",
+    "Reading": "diagnosis",
+    "diagnose": "diagnosis",
+    "readings_of": "diagnosis",
+    "value_of": "diagnosis",
 }
 __all__ = sorted(_HOMES)
 

@@ -1,13 +1,15 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
+from dataclasses import fields
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import relative_humidity_at
 from thermo_kit.systems.vehicle.circuit import Circuit
-from thermo_kit.systems.vehicle.faults import apply_faults
+from thermo_kit.systems.vehicle.faults import Fault, apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
+from thermo_kit.systems.vehicle.spec import Conditions
 from thermo_kit.units import Amount, Said
 
 SETTLED = 1e-7
@@ -71,7 +73,8 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     True
     """
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
-    spec, conditions = apply_faults(spec, conditions, faults)
+    sound, day = spec, conditions
+    spec, conditions = apply_faults(sound, day, faults)
     if spec.charge < 0.02:
         raise OutOfRangeError(
             Problem("charge of the system", Amount(spec.charge, "mass"), "is next to nothing",
@@ -80,9 +83,49 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     circuit = Circuit(spec, conditions)
     search = _Search(circuit)
     found = search.warm(near) if near is not None else None
-    if found is None:
-        found = search.cold()
+    try:
+        found = found or search.cold()
+    except NoSolutionError:
+        near = _stepwise(sound, day, faults)
+        found = search.warm(near) if near else None
+        if found is None:
+            raise
     return _told(circuit, found, search, faults)
+
+
+def _stepwise(sound, day, faults):
+    """Walk from the usual day and small faults towards what was asked, each answer the start of the next."""
+    usual, near, done, stride = Conditions(), None, 0.0, 0.25
+    while done < 0.99 and stride > 0.06:
+        share = min(done + stride, 0.995)
+        between = {
+            one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
+            for one in fields(Conditions) if one.name != "compressor_speed"
+        }  # fmt: skip
+        between["compressor_speed"] = day.compressor_speed
+        spec, conditions = apply_faults(sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults])
+        try:
+            circuit = Circuit(spec, conditions)
+            search = _Search(circuit)
+            found = search.warm(near) if near else search.cold()
+            if found is None:
+                raise NoSolutionError
+            near = _Start(spec, conditions, circuit, found)
+            done, stride = share, min(1.5 * stride, 0.3)
+        except NoSolutionError:
+            if near is None:
+                return None
+            stride *= 0.5
+    return near
+
+
+class _Start:
+    """What a warm start needs of an answer that is only on the way to another."""
+
+    def __init__(self, spec, conditions, circuit, found):
+        self.spec, self.conditions = spec, conditions
+        self.unknowns, self.slopes = found[0].tolist(), None if found[2] is None else found[2].tolist()
+        self.parts = {"condenser": found[1].high.condenser}
 
 
 class _Search:
@@ -98,7 +141,7 @@ class _Search:
         low, high = circuit.bounds()
         self.low, self.high = np.array(low), np.array(high)
         self.nudge, self.step = np.array(_NUDGE[: circuit.unknowns]), np.array(_STEP[: circuit.unknowns])
-        self.best, self.refusal = (math.inf, None), None
+        self.best, self.refusal = (math.inf, None, None), None
 
     def off(self, x):
         """Return (residuals, round), or (None, None) where a part refuses."""
@@ -110,7 +153,7 @@ class _Search:
         residuals = self.np.array(done.residuals)
         size = float(self.np.abs(residuals).max())
         if size < self.best[0]:
-            self.best = (size, x)
+            self.best = (size, x, done)
         return residuals, done
 
     def slopes(self, x, here):
@@ -174,7 +217,7 @@ class _Search:
         x = self.np.array(near.unknowns)
         # The head follows the air in front of the core.
         x[1] += math.log(self._head(near, self.circuit.outside) / near.parts["condenser"].condensing_pressure)
-        return self.run(x, self.np.array(near.slopes))
+        return self.run(x, self.np.array(near.slopes) if near.slopes else None)
 
     def _head(self, near, outside):
         fluid = self.circuit.fluid
@@ -202,22 +245,44 @@ class _Search:
 
     def _refused(self):
         """Name the limit at which the search ended."""
-        circuit, (_, x) = self.circuit, self.best
+        circuit, (_, x, done) = self.circuit, self.best
         if x is None:
             return self.refusal if isinstance(self.refusal, ThermoKitError) else NoSolutionError("vehicle")
         p, share = circuit.suction_of(float(x[0]))
         head = circuit.fluid.dew_temperature(math.exp(float(x[1])))
-        if p < 1.02 * circuit.spec.low_switch or share <= 1.001 * circuit.least_share < 0.9:
+        if p < 1.02 * circuit.spec.low_switch:
             return _low_switch(p, circuit.spec)
+        if math.exp(float(x[1])) > 0.97 * circuit.spec.high_switch:
+            return _high_switch(math.exp(float(x[1])), circuit.spec)
+        if share <= 1.001 * circuit.least_share < 0.9:
+            return NoSolutionError(
+                Problem("compressor", "draws more than the valve passes", "even at its least speed, stroke or running time",
+                        "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
+            )  # fmt: skip
+        if float(x[2]) < -0.03 - (circuit.spec.accumulator.bleed_share if circuit.spec.accumulator else 0.0):
+            return NoSolutionError(
+                Problem("suction gas", f"{-float(x[2]):.0%} liquid", "floods the compressor, and no hot gas leaves it",
+                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
+            )  # fmt: skip
         if head > circuit.hottest_head - 4.0:
             return NoSolutionError(
                 Problem("condensing temperature", Amount(head, "temperature"),
                         "comes near the critical point", "less load, more air through the condenser, cooler air")
             )  # fmt: skip
+        if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
+            return NoSolutionError(
+                Problem("charge of the system", Amount(circuit.spec.charge, "mass"),
+                        "is more than receiver and condenser can take", "the head would climb to the high-pressure switch")
+            )  # fmt: skip
         if isinstance(self.refusal, NoSolutionError):
             return self.refusal
+        open_one = max(range(len(done.residuals)), key=lambda i: abs(done.residuals[i]))
+        told = (
+            "the valve passes more or less than the compressor can draw", "the evaporator cannot boil what comes",
+            "the charge does not fit", "the internal heat exchanger does not settle",
+        )[open_one]  # fmt: skip
         return NoSolutionError(
-            Problem("vehicle", "finds no steady state", Said("near {} suction pressure", Amount(p, "pressure")),
+            Problem("vehicle", "finds no steady state", Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
                     "move the inputs away from the edge of their range")
         )  # fmt: skip
 
@@ -230,6 +295,14 @@ def _low_switch(p, spec):
     )  # fmt: skip
 
 
+def _high_switch(p, spec):
+    return NoSolutionError(
+        Problem("high side", Amount(p, "pressure"),
+                Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure")),
+                "the switch stops the compressor: check condenser air, charge and for air in the circuit")
+    )  # fmt: skip
+
+
 def _told(circuit, found, search, faults):
     x, done, slopes = found
     spec, high, fluid = circuit.spec, done.high, circuit.fluid
@@ -238,11 +311,7 @@ def _told(circuit, found, search, faults):
     if p_suction < spec.low_switch:
         raise _low_switch(p_suction, spec)
     if p_discharge > spec.high_switch:
-        raise NoSolutionError(
-            Problem("high side", Amount(p_discharge, "pressure"),
-                    Said("is above the high-pressure switch at {}", Amount(spec.high_switch, "pressure")),
-                    "the switch stops the compressor: check condenser air, charge and for air in the circuit")
-        )  # fmt: skip
+        raise _high_switch(p_discharge, spec)
     flow = high.mass_flow
     by_controller = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
     mass = 0.0 if by_controller else (done.valve_flow - flow) / flow
@@ -288,6 +357,8 @@ def _told(circuit, found, search, faults):
         "return_air_temperature": circuit.cabin_air.air_temperature,
         "running_share": high.share,
         "air_flow": coil.air_flow,
+        "condenser_air_flow": core.air_side.volume_flow,
+        "pass_temperature": core.passes[0].temperature,
     }
     if electric:
         readings["supply_current"] = current
