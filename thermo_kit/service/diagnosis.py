@@ -268,7 +268,9 @@ def diagnose(spec, conditions, readings, *, done=()):
 
 def _check(readings, table):
     if not readings:
-        raise ReadingsError(Problem("readings", "are missing", "", "give at least one, for example the vent temperature"))
+        raise ReadingsError(
+            Problem("readings", "are missing", "", "give at least one, for example the vent temperature")
+        )
     checks, shown = Checks(), {}
     for one in readings:
         if one.name not in INSTRUMENTS or one.name not in table.names:
@@ -329,7 +331,9 @@ def _candidates(table, weight):
         own = weight[rows]
         whole = float(own.sum())
         if name == "sound" or whole <= 0.0:
-            found.append(Candidate(name, "nothing found" if name == "sound" else FAULTS[name].title, whole, 0.0, 0.0, 0.0))
+            found.append(
+                Candidate(name, "nothing found" if name == "sound" else FAULTS[name].title, whole, 0.0, 0.0, 0.0)
+            )
             continue
         sizes, share = table.severities[rows], own / whole
         run = np.cumsum(share)
@@ -360,7 +364,9 @@ def _words(verdict, candidates):
 def _mean(table, weight, name, column):
     rows = [i for i, fault in enumerate(table.faults) if fault == name]
     own = weight[rows]
-    return float(table.values[rows, column] @ own / own.sum()) if own.sum() > 0.0 else float(table.values[rows[0], column])
+    return (
+        float(table.values[rows, column] @ own / own.sum()) if own.sum() > 0.0 else float(table.values[rows[0], column])
+    )
 
 
 def _evidence(table, weight, readings, columns, off, first, second):

@@ -1,5 +1,6 @@
 """The whole vehicle: its parts joined, healthy or broken, and everything that can be read on it."""
 
+from thermo_kit.systems.vehicle.curves import ChargeCurve, charge_curve
 from thermo_kit.systems.vehicle.faults import FAULTS, Fault, apply_faults, fault_fits
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.systems.vehicle.solve import solve_vehicle
@@ -8,6 +9,7 @@ from thermo_kit.systems.vehicle.spec import AccumulatorSpec, Conditions, Electro
 __all__ = [
     "FAULTS",
     "AccumulatorSpec",
+    "ChargeCurve",
     "Conditions",
     "ElectronicValveSpec",
     "Fault",
@@ -15,6 +17,7 @@ __all__ = [
     "VehicleResult",
     "VehicleSpec",
     "apply_faults",
+    "charge_curve",
     "fault_fits",
     "solve_vehicle",
 ]

@@ -124,7 +124,6 @@ def _blocked_tubes(core, severity):
     return {"tubes": tuple(max(round(count * (1.0 - 0.5 * severity)), 1) for count in core.tubes)}
 
 
-
 FAULTS = {
     "undercharge": Kind(
         "too little refrigerant", "a slow leak, or a charge weighed wrong", "refrigerant",

@@ -103,7 +103,9 @@ def _stepwise(sound, day, faults):
             for one in fields(Conditions) if one.name != "compressor_speed"
         }  # fmt: skip
         between["compressor_speed"] = day.compressor_speed
-        spec, conditions = apply_faults(sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults])
+        spec, conditions = apply_faults(
+            sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults]
+        )
         try:
             circuit = Circuit(spec, conditions)
             search = _Search(circuit)
@@ -327,9 +329,7 @@ def _told(circuit, found, search, faults):
     closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=charge)
     at_coil = coil.outlet
     low = circuit.table.at(at_coil.pressure)
-    quality = min(
-        (at_coil.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy), 1.0
-    )
+    quality = min((at_coil.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy), 1.0)
     dew = fluid.dew_temperature(at_coil.pressure)
     T_coil = at_coil.state.T
     T_suction, T_discharge = high.suction.state.T, high.discharge.state.T
