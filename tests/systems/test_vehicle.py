@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -100,7 +101,7 @@ def charges(name, shares, faults=()):
 @pytest.mark.parametrize("name", NAMES)
 def test_more_charge_never_lowers_head_pressure(name):
     heads = [one.discharge_pressure for one in charges(name, (0.6, 0.75, 0.9, 1.0, 1.1, 1.2))]
-    assert all(second > first * (1 - 1e-6) for first, second in zip(heads, heads[1:], strict=False)), heads
+    assert all(second > first * (1 - 1e-6) for first, second in pairwise(heads)), heads
 
 
 @pytest.mark.parametrize("seed", range(6))

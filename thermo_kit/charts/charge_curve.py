@@ -23,12 +23,12 @@ def charge_picture(curve, charge, label, look):
     first, last = rows[0][1], rows[-1][1]
     plateau = [at for at, one in rows if 0.0 <= one.fill <= 1.0]
     flat = (
-        f"on the plateau from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
+        f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
         if plateau else "there is no plateau on this day"
     )  # fmt: skip
     sentence = (
         f"From {look.text(charges[0], 'mass')} to {look.text(charges[-1], 'mass')} of charge, label "
-        f"{look.text(label, 'mass')}: {flat}; vent {look.text(first.vent_temperature, 'temperature')} at the low end, high "
-        f"side {look.text(last.discharge_pressure, 'gauge_pressure')} at the high end."
+        f"{look.text(label, 'mass')}: {flat}; vent {look.text(first.vent_temperature, 'temperature')} at the low end, "
+        f"high side {look.text(last.discharge_pressure, 'gauge_pressure')} at the high end."
     )
     return strips_picture(Column(Axis("charge", "mass"), tuple(strips)), look, sentence=sentence, size=(720, 560))

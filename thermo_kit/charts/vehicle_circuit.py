@@ -10,15 +10,15 @@ SIZE = (860, 520)
 _BOX = {
     "condenser": (250, 420, 360, 62),
     "evaporator": (250, 40, 360, 62),
-    "compressor": (690, 215, 120, 84),
-    "valve": (50, 215, 120, 84),
-    "store": (110, 335, 96, 62),
-    "accumulator": (654, 120, 96, 62),
-    "exchanger": (330, 225, 200, 62),
+    "compressor": (690, 290, 120, 70),
+    "valve": (50, 120, 120, 70),
+    "receiver": (62, 320, 96, 62),
+    "accumulator": (702, 130, 96, 62),
+    "exchanger": (90, 222, 680, 40),
 }
 # Corners of the lines, from part to part.
-_HIGH = ((750, 299), (750, 451), (610, 451), None, (250, 451), (110, 451), (110, 299))
-_LOW = ((110, 215), (110, 71), (250, 71), None, (610, 71), (750, 71), (750, 215))
+_HIGH = ((750, 360), (750, 451), (610, 451), None, (250, 451), (110, 451), (110, 190))
+_LOW = ((110, 120), (110, 71), (250, 71), None, (610, 71), (750, 71), (750, 290))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +43,14 @@ def circuit_picture(result, look, *, faulty=""):
         else f"{_difference(result.superheat, look)} superheat"
     )  # fmt: skip
     told = (
-        Told(f"high side {p(result.discharge_pressure)}", 632, 393, style.HIGH_SIDE),
-        Told(f"low side {p(result.suction_pressure)}", 632, 22, style.LOW_SIDE),
-        Told(f"hot gas {t(result.discharge_temperature)}", 762, 380, style.HIGH_SIDE),
-        Told(f"suction {t(result.suction_temperature)}", 762, 100, style.LOW_SIDE),
-        Told(f"liquid {t(result.liquid_temperature)}\n{liquid}", 232, 390, style.HIGH_SIDE),
+        Told(f"high side {p(result.discharge_pressure)}", 430, 398, style.HIGH_SIDE),
+        Told(f"low side {p(result.suction_pressure)}", 430, 22, style.LOW_SIDE),
+        Told(f"hot gas {t(result.discharge_temperature)}", 672, 405, style.HIGH_SIDE),
+        Told(f"suction {t(result.suction_temperature)}", 675, 100, style.LOW_SIDE),
+        Told(f"liquid {t(result.liquid_temperature)}\n{liquid}", 228, 300, style.HIGH_SIDE),
         Told(f"condenses at {t(result.condensing_temperature)}", 430, 437),
         Told(f"boils at {t(result.evaporating_temperature)}, {coil}", 430, 57),
-        Told(f"vent {t(result.vent_temperature)}", 430, 128, style.AIR),
+        Told(f"vent {t(result.vent_temperature)}", 430, 122, style.AIR),
         Told(f"air in front {t(result.conditions.ambient_temperature)}", 430, 503, style.AIR),
     )
     full = min(max(result.fill, 0.0), 1.0)
@@ -90,15 +90,16 @@ def _draw_still(figure, parts):
                 run.append(corner)
     words = {
         "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}", "valve": feed,
-        **({"exchanger": "internal heat exchanger"} if exchanger else {}),
     }  # fmt: skip
+    if exchanger:
+        words["exchanger"] = "internal heat exchanger: liquid goes down on the left, vapour up on the right"
     for name, text in words.items():
         x, y, wide, tall = _BOX[name]
         _box(axes, x, y, wide, tall)
         rise = 0.74 if name in ("condenser", "evaporator") else 0.5
         for row, line in enumerate(text.replace("thermostatic valve", "thermostatic\nvalve").split("\n")):
             add_text(axes, line, x + wide / 2, y + tall * rise - 15 * row + (7 if "\n" in text else 0), color=style.INK)
-    x, y, wide, tall = _BOX["store" if store == "receiver" else "accumulator"]
+    x, y, wide, tall = _BOX[store]
     _box(axes, x, y, wide, tall)
     add_text(axes, store, x + wide / 2, y + tall - 12, color=style.INK)
 
@@ -109,7 +110,7 @@ def _box(axes, x, y, wide, tall):
 
 
 def _draw_moving(axes, told, full, store):
-    x, y, wide, _ = _BOX["store" if store == "receiver" else "accumulator"]
+    x, y, wide, _ = _BOX[store]
     if full > 0.0:
         top = y + 2 + 34 * full
         corners = ((x + 2, y + 2), (x + wide - 2, y + 2), (x + wide - 2, top), (x + 2, top))

@@ -133,7 +133,7 @@ TICKETS = 30
 
 @functools.cache
 def mystery(ticket):
-    """Return (vehicle, day, fault, its result, readings with their errors) of a ticket number."""
+    """Return (vehicle, day, fault, readings with their errors) of a ticket number."""
     chance = random.Random(f"mystery vehicle {ticket}")
     while True:
         name = chance.choice(NAMES)
@@ -145,7 +145,7 @@ def mystery(ticket):
         except (NoSolutionError, OutOfRangeError):
             continue
         readings = {read.name: read for read in readings_of(result, INSTRUMENTS, noise=chance)}
-        return name, day, one, result, readings
+        return name, day, one, readings
 
 
 @panel("What is wrong with this vehicle?")
@@ -167,7 +167,7 @@ class MysteryVehiclePanel:
         """Show what has been measured, and after the verdict what was wrong."""
         from thermo_kit.charts.minutes import minutes_picture
 
-        name, day, hidden, result, readings = mystery(self.ticket)
+        name, day, hidden, readings = mystery(self.ticket)
         spec = vehicle(name)
         taken, missing = [], []
         for one in (self.first, self.second, self.third, self.fourth, self.fifth):

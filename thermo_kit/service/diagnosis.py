@@ -64,8 +64,8 @@ OVERCHARGE_SHARE = 0.2
 leaks: our own guess between."""
 SEVERITIES = (0.12, 0.25, 0.4, 0.55, 0.7, 0.85, 1.0)
 _FINE = 4
-MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01, "air_flow": 0.02,
-               "current": 0.02}  # fmt: skip
+MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01,
+               "air_flow": 0.02, "current": 0.02}  # fmt: skip
 """What the model itself is trusted to: kelvin for temperatures, a share for the rest; our own choice, no source."""
 NOTHING_FITS = 1e-3
 SURE = 0.6
@@ -73,7 +73,8 @@ SURE = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What an instrument shows: name, a key of `INSTRUMENTS`; value [SI, absolute]; accuracy: its own or None."""
+    """What an instrument shows: name, a key of `INSTRUMENTS`; value [SI unit of its kind], pressures absolute;
+    accuracy [SI unit of its kind]: its own standard deviation, None for the usual one."""
 
     name: str
     value: float
@@ -141,7 +142,24 @@ class Signatures:
 
 
 def value_of(result, name):
-    """Return what an instrument would show on a solved vehicle, None where there is none; → [SI]."""
+    """Return what an instrument would show on a solved vehicle.
+
+    Parameters
+    ----------
+    result : VehicleResult
+        The vehicle.
+    name : str
+        A key of `INSTRUMENTS`.
+
+    Returns
+    -------
+    float or None, [SI unit of its kind]
+        None where this vehicle has no such reading.
+
+    Notes
+    -----
+    Definition.
+    """
     return result.readings.get(name, result.scan.get(name))
 
 
@@ -281,7 +299,7 @@ def _check(readings, table):
         if one.name in shown:
             checks.add(tool.title, "is given twice", "", "give each reading once")
         checks.within(tool.title, one.value, tool.low, tool.high, kind=tool.kind,
-                      advice="check the number, its unit, and whether it was typed as gauge or absolute pressure")  # fmt: skip
+                      advice="check number and unit, and whether it was typed as gauge or absolute pressure")  # fmt: skip
         if one.accuracy is not None and not one.accuracy > 0.0:
             checks.add(tool.title, "has an accuracy that is not above zero", "", "leave it out for the usual one")
         shown[one.name] = one.value
@@ -292,8 +310,8 @@ def _check(readings, table):
     ):
         if low in shown and high in shown and shown[low] >= shown[high]:
             tool = INSTRUMENTS[low]
-            checks.add(tool.title, Amount(shown[low], tool.kind),
-                       Said(f"is not below the {INSTRUMENTS[high].title}, {{}}", Amount(shown[high], tool.kind)), told)  # fmt: skip
+            limit = Said(f"is not below the {INSTRUMENTS[high].title}, {{}}", Amount(shown[high], tool.kind))
+            checks.add(tool.title, Amount(shown[low], tool.kind), limit, told)
     checks.raise_if_any(ReadingsError)
 
 

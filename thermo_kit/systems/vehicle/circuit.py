@@ -293,8 +293,8 @@ class Circuit:
         residuals = [off, (evaporator.outlet_enthalpy - h_out) / _HEAT, between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
-        return Round(high, evaporator, exchanger, at_line, before, valve_flow, opening, h_out, masses, store, level, wet,
-                     tuple(residuals))  # fmt: skip
+        return Round(high, evaporator, exchanger, at_line, before, valve_flow, opening, h_out, masses, store, level,
+                     wet, tuple(residuals))  # fmt: skip
 
     @staticmethod
     def _drop(line, flow, density, viscosity):
@@ -308,7 +308,7 @@ class Circuit:
         return friction * line.length + loss * 0.5 * flux**2 / density
 
     def _exchange(self, before, flow, p_low, h_out):
-        """Both streams at least dry or liquid, as the exchanger's model wants them: the lower side where they are not."""
+        """Both streams at least dry or liquid, as the exchanger's model wants them: else this is the lower side."""
         up, low = self.table.at(before.pressure), self.table.at(p_low)
         fluid = self.fluid
         h_liquid = min(before.enthalpy, fluid.at(p=before.pressure, x=0.0).h - 50.0)
@@ -355,10 +355,8 @@ class Circuit:
         # Only the stop above counts: a valve that rests on its seat passes nothing, and nothing steady is left.
         off = max(needed - free / (valve.spring_rate * valve.full_lift), needed - 1.0)
         lift = lift_of(valve, above=above, below=p_low)
-        if needed >= 1.0 or free <= 0.0:
-            passes = through * port_area(valve, lift)
-        else:
-            passes = flow * (1.0 - off / needed)
+        is_held = needed >= 1.0 or free <= 0.0
+        passes = through * port_area(valve, lift) if is_held else flow * (1.0 - off / needed)
         return passes, min(needed, 1.0), off
 
     def _through_one_square_metre(self, before, p_low):
@@ -407,7 +405,7 @@ class Circuit:
         return masses
 
     def _store(self, high, masses, low, h_out, p_low):
-        """Return (part, its level 0 to 1 if charge closes, vapour share too much, its mass) of receiver or accumulator."""
+        """Return (part, its level 0 to 1 if charge closes, vapour share too much, its mass) of the store."""
         spec, held = self.spec, sum(masses.values())
         if spec.receiver:
             feed = high.condenser.receiver

@@ -40,7 +40,11 @@ def charge_curve(spec, conditions, low=0.5, high=1.4, points=19, faults=()):
 
     Notes
     -----
-    See `solve_vehicle`.
+    The curve ends where a pressure switch would stop the compressor.
+
+    References
+    ----------
+    As in `solve_vehicle`.
     """
     charges = tuple(spec.charge * (low + (high - low) * i / (points - 1)) for i in range(points))
     near, results, refused = None, [], []

@@ -28,7 +28,7 @@ SEVERITY = Quantity("ratio", 0.0, 1.0, "severity of the fault", "0 is none, 1 th
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault and how bad it is: name, a key of `FAULTS`; severity, 0 to 1."""
+    """One fault and how bad it is: name, a key of `FAULTS`; severity [-]: 0 to 1."""
 
     name: str
     severity: float
@@ -44,7 +44,24 @@ class Fault:
 
 
 def fault_fits(name, spec):
-    """Return whether a vehicle has the part that this fault is about."""
+    """Return whether a vehicle has the part that a fault is about.
+
+    Parameters
+    ----------
+    name : str
+        A key of `FAULTS`.
+    spec : VehicleSpec
+        The vehicle.
+
+    Returns
+    -------
+    bool
+        Whether it can have this fault.
+
+    Notes
+    -----
+    Definition.
+    """
     return FAULTS[name].fits(spec)
 
 

@@ -9,17 +9,19 @@ from thermo_kit.systems.vehicle.spec import Conditions, VehicleSpec
 class VehicleResult:
     """A whole vehicle in steady running, SI, pressures absolute.
 
-    spec, conditions: as solved, faults put in; faults: what was asked; suction_pressure, discharge_pressure: at the
-    compressor's ports, what gauges show; evaporating_pressure: at the evaporator outlet; condensing_pressure: at the
-    condenser inlet, air included; superheat: at the evaporator outlet, 0 where wet; outlet_quality: vapour share there;
-    suction_superheat: at the compressor; subcooling: of the liquid line by gauge and clamp, 0 where bubbles go along;
-    liquid_quality: vapour share in the liquid line; mass_flow: mean; compressor_power: electric or at the shaft, mean;
-    vent_temperature, vent_humidity: behind the blend door; running_share: share of time, stroke or speed at which the
-    compressor works; opening: of the valve, None for an orifice; supply_current: of an electric compressor [A];
-    fill: below 0 vapour at the store's outlet, 0 to 1 its level, above 1 full; charge: mass by part [kg]; readings:
-    what instruments and sensors show, by name; scan: what the vehicle's own sensors report; mass_closure,
-    energy_closure, charge_closure; rounds, condensers: how often the circuit and the condenser were solved;
-    notes; parts: the solved components by name; unknowns, slopes: for a warm start
+    spec, conditions: as solved, faults put in; faults: what was asked; suction_pressure, discharge_pressure [Pa]: at
+    the compressor's ports, what gauges show; evaporating_pressure [Pa]: at the evaporator outlet; condensing_pressure
+    [Pa]: at the condenser inlet, air included; evaporating_temperature, condensing_temperature [K]; superheat [K]: at
+    the evaporator outlet, 0 where wet; outlet_quality [-]: vapour share there; suction_superheat [K]: at the
+    compressor; subcooling [K]: of the liquid line by gauge and clamp, 0 where bubbles go along; liquid_quality [-]:
+    vapour share in the liquid line; suction_temperature, discharge_temperature, liquid_temperature [K];
+    mass_flow [kg/s]: mean; cooling_capacity, heat_rejection [W]; compressor_power [W]: electric or at the shaft, mean;
+    fan_power [W]; vent_temperature [K], vent_humidity [-]: behind the blend door; running_share [-]: of time, stroke
+    or speed at which the compressor works; opening [-]: of the valve, None for an orifice; supply_current [A]: of an
+    electric compressor; fill [-]: below 0 vapour at the store's outlet, 0 to 1 its level, above 1 full;
+    charge [kg]: by part; readings: what instruments and sensors show, by name; scan: what the vehicle's own sensors
+    report; mass_closure, energy_closure, charge_closure [-]; rounds, condensers: how often the circuit and the
+    condenser were solved; notes; parts: the solved components by name; unknowns, slopes: for a warm start
     """
 
     spec: VehicleSpec

@@ -131,7 +131,7 @@ class _Start:
 
 
 class _Search:
-    """Broyden's method with a step limit and step halving; it survives states that a part refuses, which scipy's do not.
+    """Broyden's method with a step limit and step halving; it survives states that a part refuses, scipy's do not.
 
     A round that is refused counts as infinitely far off, so the step is halved; scipy's hybr would stop there.
     """
@@ -258,7 +258,7 @@ class _Search:
             return _high_switch(math.exp(float(x[1])), circuit.spec)
         if share <= 1.001 * circuit.least_share < 0.9:
             return NoSolutionError(
-                Problem("compressor", "draws more than the valve passes", "even at its least speed, stroke or running time",
+                Problem("compressor", "draws more than the valve passes", "even at its least share",
                         "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
             )  # fmt: skip
         if float(x[2]) < -0.03 - (circuit.spec.accumulator.bleed_share if circuit.spec.accumulator else 0.0):
@@ -274,7 +274,7 @@ class _Search:
         if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
             return NoSolutionError(
                 Problem("charge of the system", Amount(circuit.spec.charge, "mass"),
-                        "is more than receiver and condenser can take", "the head would climb to the high-pressure switch")
+                        "is more than receiver and condenser can take", "the head would climb to its switch")
             )  # fmt: skip
         if isinstance(self.refusal, NoSolutionError):
             return self.refusal
@@ -284,7 +284,8 @@ class _Search:
             "the charge does not fit", "the internal heat exchanger does not settle",
         )[open_one]  # fmt: skip
         return NoSolutionError(
-            Problem("vehicle", "finds no steady state", Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
+            Problem("vehicle", "finds no steady state",
+                    Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
                     "move the inputs away from the edge of their range")
         )  # fmt: skip
 
