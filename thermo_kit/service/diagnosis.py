@@ -201,6 +201,9 @@ def signatures(spec, conditions):
                 near = solve_vehicle(spec, conditions, Fault(name, severity), near=near)
             except (NoSolutionError, OutOfRangeError) as error:
                 refused.append((name, severity, str(error)))
+                if solved:
+                    # What stops the compressor at one size does so at every larger one.
+                    break
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
         if solved:
@@ -299,7 +302,7 @@ def _check(readings, table):
         if one.name in shown:
             checks.add(tool.title, "is given twice", "", "give each reading once")
         checks.within(tool.title, one.value, tool.low, tool.high, kind=tool.kind,
-                      advice="check number and unit, and whether it was typed as gauge or absolute pressure")  # fmt: skip
+                      advice="check number and unit, and whether gauge or absolute pressure was typed")  # fmt: skip
         if one.accuracy is not None and not one.accuracy > 0.0:
             checks.add(tool.title, "has an accuracy that is not above zero", "", "leave it out for the usual one")
         shown[one.name] = one.value
