@@ -257,8 +257,7 @@ def diagnose(spec, conditions, readings, *, done=()):
     >>> from thermo_kit.systems import Conditions, solve_vehicle
     >>> van, day = vehicle("city_van"), Conditions()
     >>> shown = solve_vehicle(van, day, fault("blend_leak", 0.7))
-    >>> read = tuple(Reading(name, value_of(shown, name)) for name in ("suction_pressure", "vent_temperature"))
-    >>> diagnose(van, day, read).candidates[0].name
+    >>> diagnose(van, day, readings_of(shown, INSTRUMENTS)).candidates[0].name
     'blend_leak'
     """
     table = signatures(spec, conditions)
@@ -417,18 +416,19 @@ def _evidence(table, weight, readings, columns, off, first, second):
 
 def _following(table, weight, taken):
     """Rank what is left to measure by the information on the fault that it is expected to bring in a minute."""
-    kinds = list(dict.fromkeys(table.faults))
-    member = np.array([[name == kind for name in table.faults] for kind in kinds], dtype=float) * weight
+    # What is out of the running costs time and brings no information.
+    live = np.flatnonzero(weight > 1e-5 * weight.max())
+    names, share = [table.faults[i] for i in live], weight[live] / weight[live].sum()
+    member = np.array([[name == kind for name in names] for kind in dict.fromkeys(names)], dtype=float) * share
     whole = member.sum(axis=1)
-    live = whole > 1e-6
-    member, whole = member[live] / whole[live][:, None], whole[live] / whole[live].sum()
+    member /= whole[:, None]
     found = []
     for column, name in enumerate(table.names):
         if name in taken:
             continue
-        middle = table.values[:, column]
+        middle = table.values[live, column]
         spread = _spread(name, float(np.median(middle)))
-        grid = np.linspace(middle.min() - 3 * spread, middle.max() + 3 * spread, 240)
+        grid = np.linspace(middle.min() - 3 * spread, middle.max() + 3 * spread, 90)
         step = grid[1] - grid[0]
         if step > spread:
             grid = np.arange(grid[0], grid[-1] + spread, 0.8 * spread)
