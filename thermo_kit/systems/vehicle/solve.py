@@ -274,7 +274,8 @@ class _Search:
         if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
             return NoSolutionError(
                 Problem("charge of the system", Amount(circuit.spec.charge, "mass"),
-                        "is more than receiver and condenser can take", "the head would climb to its switch")
+                        "is more than receiver and condenser can take with this air through them",
+                        "the head would climb to its switch: check charge, fan and dirt")
             )  # fmt: skip
         if isinstance(self.refusal, NoSolutionError):
             return self.refusal
