@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from thermo_kit.charts import style
+from thermo_kit.charts.shapes import whole
 
 SIZE = (900, 610)
 LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
@@ -96,9 +97,7 @@ _LARGE, _SMALL = 9.0, 4.5
 
 def draw_frame(figure, layout):
     """Draw everything that does not depend on the state of the refrigerant."""
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
-    axes.set_axis_off()
+    axes = whole(figure, SIZE)
     for left in (LEFT - HEADER, RIGHT):
         draw_box(axes, left, left + HEADER, BOTTOM - 6, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
     for side, height in layout.separators:

@@ -48,6 +48,17 @@ def tens(low, high):
     return 10.0 * ((low - 273.15) // 10.0) + 273.15, 10.0 * -(-(high - 273.15) // 10.0) + 273.15
 
 
+def striped(figure, size, names, head, row, **look):
+    """Add bare axes with names in rows, each second one shaded; size, head, row [px]."""
+    axes = whole(figure, size)
+    for index in range(len(names)):
+        y = size[1] - head - (index + 0.5) * row
+        if index % 2 == 0:
+            axes.fill_between([0, size[0]], y - row / 2, y + row / 2, color="#f4f6f8", linewidth=0)
+        axes.text(12, y, names[index], va="center", **look)
+    return axes
+
+
 def add_box(axes, left, bottom, right, top, **look):
     """Add a rectangle between four ends on the axes."""
     add_area(axes, [((left, bottom), (right, bottom), (right, top), (left, top))], **look)
