@@ -24,10 +24,10 @@ def placed(figure, size, box):
     return figure.add_axes((left / size[0], low / size[1], wide / size[0], tall / size[1]))
 
 
-def rail(figure, place, ends, ticks, title):
+def rail(figure, place, ends, ticks, title, scale="linear"):
     """Add axes with a foot line only, 1 high, for bars that lie along it; place: shares of the figure."""
     axes = figure.add_axes(place)
-    axes.set(xlim=ends, ylim=(0.0, 1.0), yticks=[])
+    axes.set(xscale=scale, xlim=ends, ylim=(0.0, 1.0), yticks=[])
     for side in ("left", "right", "top"):
         axes.spines[side].set_visible(False)
     set_ticks(axes.xaxis, ticks)
