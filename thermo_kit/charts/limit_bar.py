@@ -4,6 +4,7 @@ import math
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.shapes import rail
 
 SIZE = (640, 250)
 _LOWEST, _HIGHEST = 1e-3, 3.0
@@ -41,12 +42,9 @@ def _grams(value):
 
 
 def _draw_scale(figure, limits):
-    axes = figure.add_axes((0.03, 0.21, 0.94, 0.27))
-    axes.set(xscale="log", xlim=(_LOWEST, _HIGHEST), ylim=(0, 1), yticks=[])
-    axes.set_xticks([1e-3, 1e-2, 1e-1, 1.0], ["1", "10", "100", "1,000"])
-    axes.set_xlabel("refrigerant in the air, grams in each cubic metre")
-    for spine in ("left", "right", "top"):
-        axes.spines[spine].set_visible(False)
+    ticks = ((1e-3, "1"), (1e-2, "10"), (1e-1, "100"), (1.0, "1,000"))
+    title = "refrigerant in the air, grams in each cubic metre"
+    axes = rail(figure, (0.03, 0.21, 0.94, 0.27), (_LOWEST, _HIGHEST), ticks, title, scale="log")
     for i, limit in enumerate(reversed(limits)):
         height, value = _FIRST + _STEP * i, limit.concentration
         dashes = "solid" if limit.is_danger else (0, (5, 2))

@@ -89,23 +89,7 @@ number shown as a gauge would read it."""
 
 
 def kind_of(kind):
-    """Return the storage and display facts of a kind of quantity.
-
-    Parameters
-    ----------
-    kind : str
-        A key of `KINDS`, for example "temperature".
-
-    Returns
-    -------
-    Kind
-        Units, signs and decimals.
-
-    Raises
-    ------
-    UnitError
-        If there is no such kind.
-    """
+    """Return the facts of a kind, a key of `KINDS`; an unknown one is a `UnitError`."""
     try:
         return KINDS[kind]
     except KeyError:
@@ -115,38 +99,12 @@ def kind_of(kind):
 
 
 def sign_of(kind, system=UnitSystem.SI):
-    """Return the printed unit sign of a kind, such as "bar(g)" or "psig".
-
-    Parameters
-    ----------
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-
-    Returns
-    -------
-    str
-        The sign; empty for a plain ratio.
-    """
+    """Return the printed unit sign of a kind, such as "bar(g)" or "psig"; empty for a plain ratio."""
     facts = kind_of(kind)
     return facts.si_sign if system is UnitSystem.SI else facts.us_sign
 
 
 def decimals_of(kind, system=UnitSystem.SI):
-    """Return how many decimals a kind is usually shown with.
-
-    Parameters
-    ----------
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-
-    Returns
-    -------
-    int
-        Number of decimals.
-    """
+    """Return how many decimals a kind is usually shown with."""
     facts = kind_of(kind)
     return facts.si_decimals if system is UnitSystem.SI else facts.us_decimals
