@@ -9,7 +9,7 @@ import pytest
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
 from thermo_kit.course.keys import Mistake
-from thermo_kit.course.predict import predict, reveal
+from thermo_kit.course.predict import after, predict, reveal
 from thermo_kit.course.progress import progress_overview
 from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, ReasonQuestion
 from thermo_kit.course.quick import exit_check, quick, quick_question
@@ -238,6 +238,21 @@ def test_reveal_tells_a_change_to_the_regression_run_but_not_the_answer():
     other = repr(reveal("01.f", 5.8, unit="bar", decimals=1, because="x"))
     assert first == second != other
     assert "5.7" not in first
+
+
+def test_what_waits_for_a_prediction_is_out_of_sight_until_it_is_there():
+    first, second = table("Times", ["t"], [["33.8 s"]]), table("More times", ["t"], [["50 s"]])
+    gates = [after("01.w", thing) for thing in (first, second)]
+    assert not any("33.8" in repr(gate) or "Times" in repr(gate) for gate in gates)
+    assert repr(gates[0]) != repr(gates[1])
+    assert not any("33.8" in getattr(child, "value", "") for child in gates[0].children)
+    asked = predict("01.w", "How long?", unit="s")
+    asked.entry.value = "20 s"
+    asked.on_commit(None)
+    assert "33.8" in gates[0].children[0].value and "50 s" in gates[1].children[0].value
+    assert "33.8" in after("01.w", first).children[0].value
+    panel = widgets.VBox()
+    assert after("01.w", panel).children[0] is panel
 
 
 ITEMS = (
