@@ -11,7 +11,7 @@ from thermo_kit.units import Amount, Checks, Said, Spec, quantity
 ORIFICE_REFRIGERANTS = tuple(name for name in REFRIGERANT_NAMES if name != "R-744")
 """R-744 works above its critical point on a warm day; the published form needs liquid."""
 MOST_SUBCOOLING = 20.0
-"""Beyond this subcooling the form is not asked; its data ended near 14 K [K]."""
+"""Beyond this subcooling the form is not asked; its data ended near 14 K (from memory) [K]."""
 _NEARLY_CHOKED = 0.9
 _RATIONAL = (0.38811, 11.427, -14.194, 1.0703, -0.091928, 21.425, -581.95)
 
@@ -21,8 +21,8 @@ class OrificeSpec(Spec):
 
     Notes
     -----
-    Measured between bores of 1.09 and 1.94 mm and lengths of 9.5 and 25.4 mm (Payne & O'Neal 2004); beyond them the form
-    is a stretch.
+    Measured between bores of 1.09 and 1.94 mm and lengths of 9.5 and 25.4 mm (Payne & O'Neal 2004); beyond them the
+    form is a stretch.
     """
 
     bore: float = quantity("length", 0.0008, 0.0025, "bore of the orifice")
@@ -65,8 +65,8 @@ def orifice_flow(spec, inlet, outlet_pressure):
     -----
     The flow is choked, and no longer asks for the pressure behind, below the saturation pressure of the liquid that
     enters (measured: Kim & O'Neal 1995). Above that, or above 90 % of the pressure in front, it falls with the square
-    root of the pressure difference, our own choice. With vapour at the inlet the flow of saturated liquid is scaled with
-    the square root of the density of a homogeneous mixture, near to the mist that Kim & O'Neal saw. Scatter of the
+    root of the pressure difference, our own choice. With vapour at the inlet the flow of saturated liquid is scaled
+    with the square root of the density of a homogeneous mixture, near to the mist that Kim & O'Neal saw. Scatter of the
     published forms against each other: about 10 %.
 
     References
@@ -120,8 +120,8 @@ def _checked(inlet, outlet_pressure):
     checks.raise_if_any()
     fluid = Refrigerant(inlet.refrigerant)
     checks.within(
-        "pressure in front of the orifice", inlet.pressure, fluid.bubble_pressure(283.15), 0.95 * fluid.critical_pressure,
-        kind="pressure",
+        "pressure in front of the orifice", inlet.pressure, fluid.bubble_pressure(283.15),
+        0.95 * fluid.critical_pressure, kind="pressure",
     )  # fmt: skip
     checks.raise_if_any()
     checks.within(

@@ -3,11 +3,11 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.coil import LumpedCoil, inlet_of
+from thermo_kit.components.expansion_valve.coil import Draw, inlet_of
 from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
 from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
-from thermo_kit.components.orifice import MOST_SUBCOOLING, OrificeSpec, orifice_flow
+from thermo_kit.components.orifice import OrificeSpec, orifice_flow
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.roots import root
@@ -17,6 +17,8 @@ from thermo_kit.units import Spec, quantity
 
 _SHARP_EDGE = math.pi / (math.pi + 2.0)
 _LEAST_DRIVE = 0.5
+DEEPEST_SUBCOOLING = 14.0
+"""Subcooling beyond which a condenser takes no more liquid, and the accumulator runs empty [K]: our own choice."""
 
 
 class AccumulatorBleed(Spec):
@@ -97,20 +99,21 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     Raises
     ------
     NoSolutionError
-        If the two do not agree within 20 K of subcooling and half vapour at the inlet, if an empty accumulator would
-        fill, or if mass or heat does not close.
+        If more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
+        does not close.
 
     Notes
     -----
     At rest the accumulator's level stands still. So what enters is as wet as what leaves: vapour through the pipe, and
     what the hole lets by. That fixes the vapour share at the evaporator outlet, whatever the day. Nothing holds a
     superheat. The liquid in front of the orifice cools or warms until the flow fits: liquid moves between accumulator
-    and condenser. The evaporator is the lumped one of `solve_valve`.
+    and condenser, until that is as deep as it gets; then the accumulator runs empty. The evaporator is the lumped one
+    of `solve_valve`, wet over all of its length here; it therefore gives more than behind a valve. On a bench with both the valve gave a little more, usually (Alkan & Hosoz 2010).
 
     References
     ----------
-    Orifice: see `thermo_kit.components.orifice.orifice_flow`. Hole: single-orifice form, Bernoulli, with the contraction
-    of a sharp edge, pi / (pi + 2) (Kirchhoff). Balances of mass and heat.
+    Orifice: see `thermo_kit.components.orifice.orifice_flow`. Hole: single-orifice form, Bernoulli, with the
+    contraction of a sharp edge, pi / (pi + 2) (Kirchhoff). Balances of mass and heat.
 
     Examples
     --------
@@ -119,16 +122,18 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     >>> solve_orifice_feed(orifice, AccumulatorBleed(), duty).superheat
     0.0
     """
-    if holds_liquid:
-        return _stored(orifice, bleed, duty)
-    inlet = inlet_of(duty)
+    found = _stored(orifice, bleed, duty) if holds_liquid else None
+    if found is not None:
+        return found
+    deepest = replace(duty, subcooling=DEEPEST_SUBCOOLING, inlet_quality=0.0) if holds_liquid else duty
+    inlet = inlet_of(deepest)
     entering = Stream(refrigerant=duty.refrigerant, pressure=inlet.pressure, enthalpy=inlet.enthalpy)
 
     def flow(outlet_pressure, _temperature, _volume):
         return _through(orifice, entering, outlet_pressure + duty.pressure_drop)
 
-    draw, running, pulled_down = settle(duty, inlet, flow)
-    if draw.quality < 1.0:
+    draw, running, pulled_down = settle(deepest, inlet, flow)
+    if draw.quality < 1.0 and not holds_liquid:
         raise NoSolutionError(
             Problem(
                 "accumulator", "does not stay empty", "since liquid leaves the evaporator",
@@ -140,9 +145,13 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
 
 def _stored(orifice, bleed, duty):
+    """Return the state at which the accumulator's level stands still; None where it would run empty."""
     fluid = Refrigerant(duty.refrigerant)
     condensing = duty.liquid_pressure
-    hot, cold = fluid.at(p=condensing, x=0.0), fluid.at(p=condensing, T=duty.condensing_temperature - MOST_SUBCOOLING)
+    hot, cold = (
+        fluid.at(p=condensing, x=0.0),
+        fluid.at(p=condensing, T=duty.condensing_temperature - DEEPEST_SUBCOOLING),
+    )
     vapour = fluid.at(p=condensing, x=1.0)
     wettest = hot.h + 0.4999 * (vapour.h - hot.h)
 
@@ -166,22 +175,19 @@ def _stored(orifice, bleed, duty):
     coldest = fluid.dew_temperature(duty.lowest_pressure)
     warmest = min(duty.air_temperature - _LEAST_DRIVE, fluid.dew_temperature(condensing - duty.pressure_drop) - 0.5)
     advice = "take another orifice, let the compressor draw more or less, or change the air"
+    if coldest >= warmest or surplus(coldest) < 0.0:
+        return None
     boiling = root(surplus, coldest, warmest, what="low side of a fixed orifice", settled=1e-9, advice=advice)
     pressure, mass_flow, quality, outlet, heat, seeping = at(boiling)
     enthalpy = outlet - heat / mass_flow
-    if not cold.h <= enthalpy <= wettest:
-        raise NoSolutionError(Problem("liquid in front of the orifice", "leaves its range", "", advice))
+    if enthalpy < cold.h:
+        return None
+    if enthalpy > wettest:
+        raise NoSolutionError(Problem("liquid in front of the orifice", "would be more than half vapour", "", advice))
     entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
     passed = _through(orifice, entering, pressure + duty.pressure_drop)
-    coil = LumpedCoil(duty, inlet_of(duty), boiling)
-    draw = replace_draw(coil, mass_flow, quality, outlet, heat)
+    draw = Draw(pressure, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
     return _told(orifice, bleed, duty, entering, draw, 1.0, seeping, passed, None)
-
-
-def replace_draw(coil, mass_flow, quality, outlet, heat):
-    """Return the wet outlet of a coil as a Draw."""
-    wet = coil._wet(mass_flow, quality)
-    return replace(wet, outlet_enthalpy=outlet, wall_heat=heat)
 
 
 def _through(orifice, entering, outlet_pressure):
