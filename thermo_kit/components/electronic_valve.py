@@ -25,8 +25,8 @@ class ElectronicValveSpec(Spec):
     """An electronic expansion valve with its controller.
 
     The pin leaves its seat at the steps to open and stands at its stop at the full steps; between them the opening
-    grows by the same area with every step. The controller keeps to its lowest and highest steps. The target is the superheat
-    that it holds at the sensor behind the evaporator.
+    grows by the same area with every step. The controller keeps to its lowest and highest steps. The target is the
+    superheat that it holds at the sensor behind the evaporator.
 
     Notes
     -----
@@ -53,11 +53,6 @@ class ElectronicValveSpec(Spec):
                 "highest steps of the controller", f"{self.highest_steps}", f"is above the stop at {self.full_steps}",
                 "the motor would only rattle at its stop",
             )  # fmt: skip
-
-    def area(self, steps):
-        """Opening at a number of steps [m²]."""
-        share = (steps - self.steps_to_open) / (self.full_steps - self.steps_to_open)
-        return min(max(share, 0.0), 1.0) * 0.25 * math.pi * self.port_diameter**2
 
 
 class ElectronicValveFault(Spec):
@@ -197,7 +192,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
     settled = {}
 
     def flow_at(steps):
-        area = spec.area(steps)
+        area = 0.25 * math.pi * spec.port_diameter**2 * _opening_share(spec, steps)
 
         def flow(outlet_pressure, _outlet_temperature, behind_volume):
             return orifice_flow(
@@ -243,7 +238,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         duty=duty,
         fault=fault,
         steps=steps,
-        opening_share=spec.area(steps) / spec.area(spec.full_steps),
+        opening_share=_opening_share(spec, steps),
         evaporating_pressure=draw.pressure,
         evaporating_temperature=draw.boiling,
         superheat=true_superheat,
@@ -260,6 +255,11 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         mass_closure=mass_closure,
         energy_closure=energy_closure,
     )
+
+
+def _opening_share(spec, steps):
+    """Return the share of the full port that is open at a number of steps."""
+    return min(max((steps - spec.steps_to_open) / (spec.full_steps - spec.steps_to_open), 0.0), 1.0)
 
 
 def _commanded(spec, believed, stuck_at):

@@ -108,7 +108,8 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     what the hole lets by. That fixes the vapour share at the evaporator outlet, whatever the day. Nothing holds a
     superheat. The liquid in front of the orifice cools or warms until the flow fits: liquid moves between accumulator
     and condenser, until that is as deep as it gets; then the accumulator runs empty. The evaporator is the lumped one
-    of `solve_valve`, wet over all of its length here; it therefore gives more than behind a valve. On a bench with both the valve gave a little more, usually (Alkan & Hosoz 2010).
+    of `solve_valve`, wet over all of its length here; it therefore gives more than behind a valve. On a bench with
+    both the valve gave a little more, usually (Alkan & Hosoz 2010).
 
     References
     ----------
