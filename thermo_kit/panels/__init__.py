@@ -17,6 +17,7 @@ _HOMES = {
     "ExchangeCyclePanel": "exchange",
     "ExchangerLengthPanel": "exchange",
     "ExchangerPanel": "exchange",
+    "FeedingPanel": "expansion_valve",
     "FinDensityPanel": "condenser",
     "FreezePanel": "chiller",
     "GuardPanel": "chiller",
