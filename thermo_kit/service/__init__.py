@@ -3,6 +3,44 @@
 import importlib
 
 _HOMES = {
+    **dict.fromkeys(
+        (
+            "BlendReading",
+            "ContaminantFinding",
+            "CylinderReading",
+            "CylinderSpec",
+            "air_in_cylinder",
+            "blend_reading",
+            "fill_cylinder",
+            "judge_reuse",
+        ),
+        "purity",
+    ),
+    **dict.fromkeys(
+        (
+            "LossSpec",
+            "PassageSpec",
+            "PressureTest",
+            "bubbles",
+            "hole_flow",
+            "judge_pressure_test",
+            "mass_flow_of",
+            "methods",
+            "passage_flow",
+            "rate_of_loss",
+            "throughput",
+        ),
+        "leak",
+    ),
+    **dict.fromkeys(
+        ("EvacuationSpec", "HoseSpec", "drawn_speed", "evacuate", "hose_conductance", "judge_vacuum_rise"), "evacuation"
+    ),
+    **dict.fromkeys(
+        ("ChargingSpec", "HoseHoldUp", "RecoverySpec", "hose_holds", "judge_charge", "oil_balance", "recover"),
+        "charging",
+    ),
+    **dict.fromkeys(("RepairSpec", "estimate_repair"), "estimate"),
+    **dict.fromkeys(("law", "law_subjects"), "rules"),
     "cold_state": "mixture_plan",
     "read_hydrometer": "mixture",
     "read_refractometer": "mixture",
