@@ -73,7 +73,7 @@ def refreshed(path):
         set_ids(notebook, path.stem)
         with tempfile.TemporaryDirectory() as records:
             execute(notebook, path.parent, records)
-        normalise(notebook)
+        normalise(notebook, path.parent.name)
         text = nbformat.writes(notebook).rstrip("\n") + "\n"
         refuse_paths(text)
         nbformat.validate(nbformat.reads(text, as_version=4))
@@ -107,8 +107,9 @@ def set_ids(notebook, stem):
         cell.id = f"{stem[:56]}-{number:03d}"
 
 
-def normalise(notebook):
-    notebook.metadata = nbformat.from_dict(METADATA)
+def normalise(notebook, folder):
+    # By this mark the page extension knows a page of the workbook.
+    notebook.metadata = nbformat.from_dict({**METADATA, "thermo_kit": {"page": folder}})
     for cell in notebook.cells:
         tags = cell.metadata.get("tags", [])
         cell.metadata = nbformat.from_dict({"tags": sorted(tags)} if tags else {})

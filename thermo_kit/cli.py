@@ -12,18 +12,7 @@ FIRST_LESSON = "00_start_here.ipynb"
 
 
 def main(arguments=None):
-    """Run one command.
-
-    Parameters
-    ----------
-    arguments : list of str, optional
-        the words after `thermo-kit`; those of the command line by default
-
-    Returns
-    -------
-    int
-        0 done, 1 found problems, 2 wrong use
-    """
+    """Run one command."""
     from thermo_kit.errors import FileAccessError, FileRefusedError, ThermoKitError, UnknownNameError
 
     if hasattr(sys.stdout, "reconfigure"):
@@ -105,10 +94,7 @@ def _parser():
 
 def _command(commands, name, run, told, example):
     command = commands.add_parser(
-        name,
-        help=told,
-        description=told[0].upper() + told[1:] + ".",
-        epilog=f"Example: {example}",
+        name, help=told, description=told[0].upper() + told[1:] + ".", epilog=f"Example: {example}"
     )
     command.set_defaults(run=run)
     command.add_argument("--workbook", metavar="FOLDER", type=Path, help="folder that holds lessons and exercises")
@@ -124,18 +110,7 @@ def _json_option(command):
 
 
 def run_open(chosen):
-    """Start JupyterLab with the first lesson; this process becomes JupyterLab.
-
-    Parameters
-    ----------
-    chosen : argparse.Namespace
-        workbook, no_browser, options
-
-    Returns
-    -------
-    int
-        only when there is nothing to open
-    """
+    """Start JupyterLab with the first lesson; this process becomes JupyterLab."""
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook)
@@ -147,27 +122,16 @@ def run_open(chosen):
 
 
 def _start_lab(root, notebook, *options):
-    from thermo_kit.panels.server import OPTION
+    from thermo_kit.panels.server import options_for
 
-    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", OPTION, str(notebook), *options]
+    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={root}", *options_for(root, notebook), *options]
     os.chdir(root)
     sys.stdout.flush()
     os.execv(sys.executable, words)
 
 
 def run_handout(chosen):
-    """Hand out an exercise and say what was written.
-
-    Parameters
-    ----------
-    chosen : argparse.Namespace
-        roster, exercise, to, workbook, answers, json
-
-    Returns
-    -------
-    int
-        exit code
-    """
+    """Hand out an exercise and say what was written."""
     from thermo_kit.course.handout import hand_out
     from thermo_kit.course.workbook import find_workbook
 
@@ -184,18 +148,7 @@ def run_handout(chosen):
 
 
 def run_mark(chosen):
-    """Mark a class, print the table, write the CSV.
-
-    Parameters
-    ----------
-    chosen : argparse.Namespace
-        folder, exercise, workbook, answers, json
-
-    Returns
-    -------
-    int
-        exit code; 1 when a sheet could not be marked, or a CSV file not be written
-    """
+    """Mark a class, print the table, write the CSV."""
     from thermo_kit.course.classroom import Classroom
     from thermo_kit.course.marking import mark_class
     from thermo_kit.course.report import as_data, report_lines, write_csv_files
@@ -221,19 +174,8 @@ def run_mark(chosen):
 
 
 def run_practice(chosen):
-    """Write a practice notebook and print its path, or open it.
-
-    Parameters
-    ----------
-    chosen : argparse.Namespace
-        exercise, to, open, workbook
-
-    Returns
-    -------
-    int
-        exit code
-    """
-    from thermo_kit.course.practice import write_practice
+    """Write a practice notebook and print its path, or open it."""
+    from thermo_kit.course.handout import write_practice
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook)
@@ -246,18 +188,7 @@ def run_practice(chosen):
 
 
 def run_doctor(chosen):
-    """Print what is fine and what is missing.
-
-    Parameters
-    ----------
-    chosen : argparse.Namespace
-        workbook, json
-
-    Returns
-    -------
-    int
-        exit code; 1 when something is missing
-    """
+    """Print what is fine and what is missing."""
     from thermo_kit.course.doctor import examine, finding_lines
 
     findings = examine(chosen.workbook)

@@ -47,6 +47,11 @@ class ThermoKitError(Exception):
         self.problems = tuple(p if isinstance(p, Problem) else Problem(p) for p in problems)
         super().__init__("; ".join(str(p) for p in self.problems))
 
+    @classmethod
+    def about(cls, argument, given, limit="", advice=""):
+        """Make the error of one problem."""
+        return cls(Problem(argument, given, limit, advice))
+
 
 class InputError(ThermoKitError, ValueError):
     """A value that was given cannot be used."""

@@ -13,7 +13,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
-pytestmark = pytest.mark.quiet
 _fresh = itertools.count()
 NAMES = ("R-1234yf", "R-134a", "R-290")
 

@@ -23,7 +23,6 @@ def _milliseconds(function, rounds=12):
     return statistics.median(taken)
 
 
-@pytest.mark.quiet
 @pytest.mark.parametrize(
     ("room", "settings", "most"),
     [

@@ -23,7 +23,6 @@ from thermo_kit.substances import Refrigerant
 
 AIR = AirConditions(temperature=308.15)
 CASES = {"van": (van_core(), "R-1234yf", 0.040, 4500.0), "shuttle bus": (shuttle_bus_core(), "R-134a", 0.1, 14000.0)}
-pytestmark = pytest.mark.quiet
 # Every round meets a pressure never seen before, or the kept lines would hide their cost.
 _fresh = itertools.count()
 

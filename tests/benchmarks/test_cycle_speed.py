@@ -13,8 +13,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, solve_cycle
 from thermo_kit.units import celsius
 
-pytestmark = pytest.mark.quiet
-
 MOST_OVER_BARE_CALLS = 1.5
 # The target is printed; what is enforced leaves room for a busy machine.
 ROOM = 1.2

@@ -13,7 +13,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CabinSpec, pull_down
 from thermo_kit.units import celsius
 
-pytestmark = pytest.mark.quiet
 AIRS = {
     "warm day": {},
     "partly wet": {"relative_humidity": 0.28},

@@ -11,7 +11,6 @@ from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.panels.safe_time_panel import SafeTimePanel, SafeTimeSettings, map_arguments
 from thermo_kit.systems.chiller_freeze import FreezeSpec, safe_time_map, simulate_chiller_freeze
 
-pytestmark = pytest.mark.quiet
 STEADY = ChillerSpec(evaporating_temperature=272.15)
 
 

@@ -15,7 +15,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, solve_cycle, with_internal_heat_exchanger
 from thermo_kit.units import celsius
 
-pytestmark = pytest.mark.quiet
 MOST_OVER_BARE_CALLS = 5.0  # 2.9 to 3.9 were seen
 MOST_OVER_PARTS = 5.0
 # Every round meets temperatures never seen before, or the kept properties would hide their cost.

@@ -16,7 +16,6 @@ from thermo_kit.systems.coolant_network.flows import _loss, _shape, solve_flows
 from thermo_kit.systems.coolant_network.liquid import liquid_table
 from thermo_kit.systems.coolant_network.topology import graph_of
 
-pytestmark = pytest.mark.quiet
 LEAST_OVER_ROOT = 3.0
 
 

@@ -93,7 +93,6 @@ def opened(request, lab, browser):
 
 
 @pytest.mark.browser
-@pytest.mark.quiet
 @pytest.mark.parametrize(
     ("opened", "row"), ROWS, ids=[row[1] for _, row in ROWS], indirect=["opened"], scope="module"
 )  # fmt: skip
@@ -119,7 +118,6 @@ def test_press_to_picture(opened, row, record_property):
 
 
 @pytest.mark.browser
-@pytest.mark.quiet
 def test_run_all_to_first_panel(notebook, lab, record_property):
     path = lab.add_notebook("first.ipynb", "from thermo_kit.panels import SaturationPanel\nSaturationPanel()")
     notebook.open(path)

@@ -19,7 +19,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
-pytestmark = pytest.mark.quiet
 CASES = {
     "van": (van_receiver(), "R-1234yf", 0.03, 0.06),
     "shuttle bus": (shuttle_bus_receiver(), "R-134a", 0.06, 0.15),

@@ -13,7 +13,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
-pytestmark = pytest.mark.quiet
 FAULTS = {
     "sound": None,
     "flooding": ValveFault(stuck_at=0.9),

@@ -9,6 +9,7 @@ import pytest
 
 from tests.browser.lab import Lab
 
+SIZE = {"width": 1440, "height": 1000}
 MUST_RUN = "THERMO_KIT_REQUIRE_BROWSER"
 SWITCHES = (
     "--no-sandbox",
@@ -62,7 +63,7 @@ def fresh_page(lab, browser):
     """Give a fresh page of the browser, with the calls of NotebookPage; at the end its kernels end too."""
     from tests.browser.notebook_page import NotebookPage
 
-    context = browser.new_context(viewport={"width": 1440, "height": 1000})
+    context = browser.new_context(viewport=SIZE)
     try:
         yield NotebookPage(context.new_page(), lab)
     finally:

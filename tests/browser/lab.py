@@ -18,7 +18,7 @@ from pathlib import Path
 import nbformat
 from nbformat.v4 import new_code_cell, new_notebook
 
-from thermo_kit.panels.server import OPTION
+from thermo_kit.panels.server import OPTIONS
 
 PROJECT = Path(__file__).resolve().parents[2]
 FOLDERS = ("lessons", "exercises", "answers")
@@ -64,7 +64,7 @@ class Lab:
             "--ServerApp.port_retries=0",
             f"--IdentityProvider.token={self.token}",
             f"--ServerApp.root_dir={self.workbook}",
-            OPTION,  # as `thermo-kit open` starts it
+            *OPTIONS,  # as `thermo-kit open` starts it
             "--LabApp.expose_app_in_browser=True",
             "--LabApp.extension_manager=readonly",
             # A killed test run cannot stop its server; then the server stops itself.

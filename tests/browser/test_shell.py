@@ -5,17 +5,38 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.notebook_page import DARK
+from tests.browser.fixtures import SIZE, fresh_page
+from tests.browser.notebook_page import DARK, LIGHT
 
 TITLE, PRESSURE, TEMPERATURE = "Trial of the shell", "Suction pressure in bar(g)", "Line temperature in °C"
 
 
+@pytest.fixture(scope="module")
+def opened(lab, browser):
+    """The view's switch, the panel, and one whose pictures take long, open for all tests of this file."""
+    imports = "from thermo_kit.panels import view_switch\nfrom tests.browser.trial_panel import SlowPanel, TrialPanel\n"
+    path = lab.add_notebook("trial.ipynb", f"{imports}view_switch()", "TrialPanel()", "SlowPanel()")
+    with fresh_page(lab, browser) as notebook:
+        notebook.open(path).run_all()
+        yield notebook
+
+
 @pytest.fixture
-def trial(notebook, lab):
-    imports = "from thermo_kit.panels import view_switch\nfrom tests.browser.trial_panel import TrialPanel\n"
-    path = lab.add_notebook("trial.ipynb", f"{imports}view_switch()", "TrialPanel()")
-    notebook.open(path).run_all()
-    return notebook.panel(TITLE).show()
+def trial(opened):
+    """The panel as it was at the start."""
+    yield opened.panel(TITLE).show()
+    opened.page.set_viewport_size(SIZE)
+    opened.change_theme(LIGHT)
+    opened.choose("Units", "SI (bar, °C, kg)")
+    opened.choose("Pressures", "as a gauge reads")
+    altitude = opened.page.get_by_role("textbox", name="Altitude in m", exact=True)
+    altitude.fill("0")
+    altitude.press("Enter")
+    panel = opened.panel(TITLE).show()
+    panel.reset()
+    panel.expect_sentence("2.00 bar(g)")
+    panel.expect_box(PRESSURE, "2.00")
+    panel.expect_box(TEMPERATURE, "20.0")
 
 
 def test_every_control_has_an_accessible_name(trial):
@@ -73,13 +94,11 @@ def test_what_is_typed_between_two_steps_of_the_slider_stays(trial):
     trial.expect_box(PRESSURE, "2.07")
 
 
-def test_keys_that_come_faster_than_pictures_are_not_queued(notebook, lab):
-    path = lab.add_notebook("slow.ipynb", "from tests.browser.trial_panel import SlowPanel\nSlowPanel()")
-    notebook.open(path).run_all()
-    panel = notebook.panel("Slow trial").show()
+def test_keys_that_come_faster_than_pictures_are_not_queued(opened):
+    panel = opened.panel("Slow trial").show()
     panel.slider(PRESSURE).focus()
     for _ in range(20):
-        notebook.page.keyboard.press("ArrowRight")
+        opened.page.keyboard.press("ArrowRight")
     panel.expect_sentence("3.00 bar(g)")
     panel.expect_row("Pressure", "3.00 bar(g)")
     panel.expect_box(PRESSURE, "3.00")

@@ -1,7 +1,6 @@
 """The pictures of the evaporator: what is drawn follows the result, and words carry what colour carries."""
 
 import re
-import xml.etree.ElementTree as ElementTree
 
 import pytest
 
@@ -44,26 +43,6 @@ def hour(wish=COOL, **cabin):
 
 def words(picture):
     return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
-
-
-def all_pictures(look):
-    case = two_vents(van_coil(), van_conditions(), fault="starved coil", size=0.4)
-    told = {"wish": celsius(25), "outside": celsius(32)}
-    return (
-        coil_picture(process(), look),
-        on_the_chart(look),
-        vents_picture(case, look),
-        pull_down_picture(hour(), look, **told),
-    )
-
-
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)
-def test_every_picture_is_sound_and_the_same_each_time(look):
-    for first, second in zip(all_pictures(look), all_pictures(look), strict=True):
-        assert first == second and len(first.sentence) > 40
-        ElementTree.fromstring(first.whole())
-        wrong = ("°C", " K ", "kg/h", "mL", "kW", "m³") if look.system is UnitSystem.US else ("°F", "lb", "Btu", "ft³")
-        assert not [sign for sign in wrong if sign in f" {words(first)} {first.sentence} "]
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)

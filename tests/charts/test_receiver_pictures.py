@@ -28,10 +28,9 @@ from thermo_kit.components.receiver import (
     van_receiver,
     water_after,
 )
-from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units import celsius
 
 STATE = {"refrigerant": "R-1234yf", "condensing_temperature": celsius(45), "mass_flow": 0.03}
-LOOKS = (Look(), Look(system=UnitSystem.US))
 MASSES = {"flooded": 0.15, "vapour possible": 0.05, "vapour pulled down": 0.024, "uncovered": 0.018}
 
 
@@ -61,15 +60,6 @@ def all_pictures(look):
         water_picture(water, years, held, free, look),
         lift_picture(result.lift, look),
     )
-
-
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)
-def test_every_picture_is_sound_and_the_same_each_time(look):
-    for first, second in zip(all_pictures(look), all_pictures(look), strict=True):
-        assert first == second and len(first.sentence) > 40
-        ElementTree.fromstring(first.whole())
-        wrong = (" mm", " g ", "kPa") if look.system is UnitSystem.US else (" in ", " oz", "psi")
-        assert not [sign for sign in wrong if sign in f" {first.sentence.replace(' in the', '').replace(' in a', '')} "]
 
 
 @pytest.mark.parametrize("regime", REGIMES)

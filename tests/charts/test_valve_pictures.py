@@ -1,7 +1,6 @@
 """The pictures of the expansion valve: what is drawn follows the result, and words carry what colour carries."""
 
 import re
-import xml.etree.ElementTree as ElementTree
 from dataclasses import replace
 
 import pytest
@@ -19,9 +18,7 @@ from thermo_kit.components.expansion_valve import (
     van_duty,
     van_valve,
 )
-from thermo_kit.units import UnitSystem, celsius
-
-LOOKS = (Look(), Look(system=UnitSystem.US, altitude=1600))
+from thermo_kit.units import celsius
 
 
 def balance(superheat):
@@ -31,21 +28,6 @@ def balance(superheat):
 
 def words(picture):
     return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
-
-
-def all_pictures(look):
-    curves = opening_curves(van_valve(), van_duty(), evaporating_temperature=celsius(0), superheat=6.0)
-    case = fault_case(van_valve(), van_duty(), fault="pin stuck", size=0.3)
-    return force_picture(balance(6.0), look), opening_picture(curves, look), readings_picture(case, look)
-
-
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)
-def test_every_picture_is_sound_and_the_same_each_time(look):
-    for first, second in zip(all_pictures(look), all_pictures(look), strict=True):
-        assert first == second and len(first.sentence) > 40
-        ElementTree.fromstring(first.whole())
-        wrong = (" N ", "kPa", "bar(", " K ") if look.system is UnitSystem.US else ("lbf", "psi", "°F")
-        assert not [sign for sign in wrong if sign in f" {words(first)} {first.sentence} "]
 
 
 @pytest.mark.parametrize(("superheat", "state"), [(2.0, "closed"), (6.0, "partly open"), (12.0, "fully open")])

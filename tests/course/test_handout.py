@@ -7,8 +7,7 @@ import pytest
 from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, exercise_notebook
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.handout import hand_out
-from thermo_kit.course.practice import write_practice
+from thermo_kit.course.handout import hand_out, write_practice
 from thermo_kit.course.roster import read_roster
 from thermo_kit.course.tickets import verify_ticket
 from thermo_kit.errors import CourseError, FileAccessError, NotebookError, RosterError, ThermoKitError
@@ -44,7 +43,7 @@ def test_every_learner_gets_own_signed_numbers(roster, workbook, class_folder):
         case, ticket = case_in(nb)
         assert verify_ticket(room.secret(), ticket, case) == learner
         assert room.cases().case(EXERCISE, learner).fingerprint == case.fingerprint
-        assert nb.metadata["thermo_kit"] == {"ticket": ticket, "exercise": EXERCISE}
+        assert nb.metadata["thermo_kit"] == {"page": "exercises", "ticket": ticket, "exercise": EXERCISE}
         seen.add(case.fingerprint)
     assert len(seen) == 3
 

@@ -105,9 +105,7 @@ def test_a_signed_case_that_is_not_on_the_list_is_refused(room, workbook):
     path = hand_in(room, workbook, "A01")
     listed = room.cases().case(EXERCISE, "A01").numbers
     other = Case(EXERCISE, tuple((listed | {"volume": 20 if listed["volume"] != 20 else 25}).items()))
-    path.write_text(
-        spoil(path.read_text(), numbers=other.numbers, ticket=issue_ticket(room.secret(), "A01", other)),
-    )
+    path.write_text(spoil(path.read_text(), numbers=other.numbers, ticket=issue_ticket(room.secret(), "A01", other)))
     (refused,) = mark_class(room.folder, workbook=workbook).not_marked
     assert "numbers that are not the ones on the list for A01" in refused.reason
 
@@ -166,6 +164,15 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook):
     assert mark_class(room.folder, workbook=workbook).marked[0].out_of == 6
     with MarkBook(room.mark_book_file) as book:
         assert book.count() == 3
+
+
+def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
+    mark_class(room.folder, workbook=workbook)
+    with sqlite3.connect(room.mark_book_file) as file:
+        assert file.execute("PRAGMA user_version").fetchone() == (1,)
+        file.execute("PRAGMA user_version = 2")
+    with pytest.raises(CourseError, match="is of version 2: update the workbook"):
+        mark_class(room.folder, workbook=workbook)
 
 
 def test_marks_cannot_be_changed_or_removed(room, workbook):

@@ -16,12 +16,7 @@ from thermo_kit.course.sheet_panel import AnswerSheet
 ROOT = Path(__file__).resolve().parents[2]
 EXERCISES = sorted((ROOT / "exercises").glob("*.ipynb"))
 COUNTS = {6: "Six", 7: "Seven", 8: "Eight", 9: "Nine", 10: "Ten"}
-KINDS = {
-    NumberKey: NumberQuestion,
-    ChoiceKey: ChoiceQuestion,
-    OrderKey: OrderQuestion,
-    ReasonKey: ReasonQuestion,
-}
+KINDS = {NumberKey: NumberQuestion, ChoiceKey: ChoiceQuestion, OrderKey: OrderQuestion, ReasonKey: ReasonQuestion}
 
 
 def sheet_of(path):

@@ -10,9 +10,10 @@ from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
 from thermo_kit.course.keys import Mistake
 from thermo_kit.course.predict import predict, reveal
-from thermo_kit.course.progress import Progress, progress_overview
+from thermo_kit.course.progress import progress_overview
 from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, ReasonQuestion
 from thermo_kit.course.quick import exit_check, quick, quick_question
+from thermo_kit.course.record import Progress
 from thermo_kit.course.sheet_panel import answer_sheet
 from thermo_kit.course.tickets import issue_ticket
 from thermo_kit.errors import NotebookError
@@ -189,8 +190,7 @@ def test_prediction_opens_the_reveal_and_is_kept():
 
 
 @pytest.mark.parametrize(
-    ("given", "told"),
-    [("5.7 bar", "As you predicted"), ("6 bar", "Close: 0.3 bar above"), ("9", "3.3 bar too high")],
+    ("given", "told"), [("5.7 bar", "As you predicted"), ("6 bar", "Close: 0.3 bar above"), ("9", "3.3 bar too high")]
 )
 def test_how_a_number_is_compared(given, told):
     asked, shown = predict("01.b", "?", unit="bar"), reveal("01.b", 5.7, unit="bar", decimals=1, because="x")

@@ -2,7 +2,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from thermo_kit.course.progress import Progress, Score, records_folder, wait_before_review
+from thermo_kit.course.record import Progress, Score, records_folder, wait_before_review
 
 START = date(2024, 5, 1)
 

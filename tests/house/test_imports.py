@@ -23,7 +23,7 @@ HOMES = {
 COURSE_WIDGETS = {
     "thermo_kit.course.described",
     "thermo_kit.course.predict",
-    "thermo_kit.course.progress_panel",
+    "thermo_kit.course.progress",
     "thermo_kit.course.quick",
     "thermo_kit.course.sheet_panel",
 }

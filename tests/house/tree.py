@@ -1,5 +1,6 @@
 """Rules over the files of the tree: their size, what they must not name, what they need installed."""
 
+import ast
 import re
 import subprocess
 import sys
@@ -9,6 +10,8 @@ from tests.house.notebooks import local_paths
 from tests.house.source import ROOT, imports_of
 
 LONGEST = 400
+LARGEST = (46_400, 28_000)
+"""Lines of the whole package, and its lines of code."""
 TEXT = {".py", ".md", ".toml", ".cfg", ".css", ".html", ".ipynb", ".csv", ".txt", ".json", ""}
 # Module name where it differs from the name under which it is installed.
 INSTALLED_AS = {"epanet": "owa-epanet", "IPython": "ipython", "PIL": "pillow", "yaml": "pyyaml"}
@@ -30,12 +33,34 @@ def tracked_files():
     return files
 
 
+def code_lines(text):
+    """Count the lines of a module that are no blank, comment or docstring."""
+    told = set()
+    for node in ast.walk(ast.parse(text)):
+        body = getattr(node, "body", ())
+        for part in body if isinstance(body, list) else ():
+            if (
+                isinstance(part, ast.Expr)
+                and isinstance(part.value, ast.Constant)
+                and isinstance(part.value.value, str)
+            ):
+                told.update(range(part.lineno, part.end_lineno + 1))
+    lines = enumerate(text.splitlines(), start=1)
+    return sum(number not in told and bool(line.strip()) and line.lstrip()[0] != "#" for number, line in lines)
+
+
 def too_long(name, text):
-    """Source files above the limit."""
-    lines = text.count("\n")
+    """Modules with more code than the limit, and texts with more lines."""
+    lines = code_lines(text) if name.endswith(".py") else text.count("\n")
     if name.endswith((".py", ".md", ".css", ".html")) and lines > LONGEST:
         return [f"{name}: {lines} lines, more than {LONGEST}"]
     return []
+
+
+def too_large(texts):
+    """What a package of these modules exceeds: all its lines, or its lines of code."""
+    counts = sum(text.count("\n") for text in texts), sum(code_lines(text) for text in texts)
+    return [f"{count:,} lines, more than {most:,}" for count, most in zip(counts, LARGEST, strict=True) if count > most]
 
 
 def names_a_machine(name, text):

@@ -65,7 +65,7 @@ class AnswersNotebook:
                     steps.append(WorkedStep("result", printed))
         key = namespace.get("key")
         if not isinstance(key, Key):
-            raise NotebookError(Problem(self.path.name, "declares no `key`", "", "end it with key = Key(...)"))
+            raise NotebookError.about(self.path.name, "declares no `key`", advice="end it with key = Key(...)")
         return key, tuple(steps)
 
     def _run_cell(self, cell, namespace):
@@ -77,13 +77,10 @@ class AnswersNotebook:
         except ThermoKitError:
             raise
         except Exception as error:
-            raise NotebookError(
-                Problem(
-                    f"{self.path.name}, cell {cell.number}",
-                    f"fails with {type(error).__name__}: {error}",
-                    "",
-                    "run the notebook in JupyterLab and correct it",
-                )
+            raise NotebookError.about(
+                f"{self.path.name}, cell {cell.number}",
+                f"fails with {type(error).__name__}: {error}",
+                advice="run the notebook in JupyterLab and correct it",
             ) from error
         text = out.getvalue()
         if value is not None and not isinstance(value, Key):
@@ -95,11 +92,11 @@ class AnswersNotebook:
         if expected == given:
             return
         problems = [
-            Problem(f"the number {name!r}", f"is not a parameter of {self.path.name}", "", "correct its spelling")
+            Problem(f"the number {name!r}", f"is not a parameter of {self.path.name}", advice="correct its spelling")
             for name in sorted(given - expected)
         ]
         problems += [
-            Problem(f"the parameter {name!r} of {self.path.name}", "was given no number", "", "pass it as well")
+            Problem(f"the parameter {name!r} of {self.path.name}", "was given no number", advice="pass it as well")
             for name in sorted(expected - given)
         ]
         raise NotebookError(*problems)
@@ -114,23 +111,7 @@ def _plain(value):
 
 
 def load_answers(path):
-    """An answers notebook, read and compiled once for as long as its file does not change.
-
-    Parameters
-    ----------
-    path : Path
-        the notebook
-
-    Returns
-    -------
-    AnswersNotebook
-        ready to give keys
-
-    Raises
-    ------
-    NotebookError
-        when it breaks the agreed form
-    """
+    """An answers notebook, read and compiled once for as long as its file does not change."""
     path = Path(path).resolve()
     from thermo_kit.course.files import file_errors_in_plain_words
 
@@ -158,68 +139,33 @@ def _compile_cell(path, number, cell):
     try:
         tree = ast.parse(cell.source, label)
     except SyntaxError as error:
-        raise NotebookError(
-            Problem(label, f"is not plain Python ({error.msg})", "", "answers notebooks use no magics")
+        raise NotebookError.about(
+            label, f"is not plain Python ({error.msg})", advice="answers notebooks use no magics"
         ) from error
     last = None
     if tree.body and isinstance(tree.body[-1], ast.Expr):
         last = compile(ast.Expression(tree.body.pop().value), label, "eval")
     return _Cell(
-        number,
-        body=compile(tree, label, "exec"),
-        last=last,
-        show_only=SHOW_TAG in cell.metadata.get("tags", []),
+        number, body=compile(tree, label, "exec"), last=last, show_only=SHOW_TAG in cell.metadata.get("tags", [])
     )
 
 
 def check_pair(exercise_path, answers_path):
-    """Refuse an exercise whose answers notebook has other parameters.
-
-    Parameters
-    ----------
-    exercise_path : Path
-        the exercise
-    answers_path : Path
-        its answers notebook
-
-    Returns
-    -------
-    tuple of Parameter
-        the parameters both share
-
-    Raises
-    ------
-    NotebookError
-        naming every parameter that differs
-    """
+    """Refuse an exercise whose answers notebook has other parameters."""
     asked = read_parameters(parameters_cell(read_notebook(exercise_path), exercise_path).source, exercise_path)
     answered = load_answers(answers_path).parameters
     differing = {p.name for p in set(asked) ^ set(answered)}
     if differing:
-        raise NotebookError(
-            Problem(
-                f"exercise and answers {Path(exercise_path).stem}",
-                f"differ in the parameters {', '.join(sorted(differing))}",
-                "",
-                "copy the parameters cell of the exercise into the answers notebook",
-            )
+        raise NotebookError.about(
+            f"exercise and answers {Path(exercise_path).stem}",
+            f"differ in the parameters {', '.join(sorted(differing))}",
+            advice="copy the parameters cell of the exercise into the answers notebook",
         )
     return asked
 
 
 def solvable(answers):
-    """A test for drawn cases: can the answers notebook work this one, and tell each mistake from the right answer?
-
-    Parameters
-    ----------
-    answers : AnswersNotebook
-        the compiled notebook
-
-    Returns
-    -------
-    callable
-        takes a Case, returns True or False; a broken notebook still raises
-    """
+    """A test for drawn cases: can the answers notebook work this one, and tell each mistake from the right answer?"""
 
     def accept(case: Case):
         try:

@@ -57,91 +57,35 @@ class Case:
 
 
 def read_notebook(path):
-    """A notebook file as nbformat reads it.
-
-    Parameters
-    ----------
-    path : Path
-        the notebook
-
-    Returns
-    -------
-    nbformat.NotebookNode
-        its cells and metadata
-
-    Raises
-    ------
-    NotebookError
-        when it is damaged or no notebook
-    FileAccessError
-        when it cannot be read
-    """
+    """A notebook file as nbformat reads it."""
     import nbformat
 
     content = read_limited(path, NOTEBOOK_LIMIT)
     try:
         return nbformat.reads(content.decode("utf-8"), as_version=4)
     except (ValueError, AttributeError, KeyError, nbformat.ValidationError) as error:
-        raise NotebookError(
-            Problem(str(path), "is damaged or no notebook", "", "restore it from a fresh copy of the workbook")
+        raise NotebookError.about(
+            str(path), "is damaged or no notebook", advice="restore it from a fresh copy of the workbook"
         ) from error
 
 
 def parameters_cell(notebook, path="the notebook"):
-    """The one code cell tagged `parameters`.
-
-    Parameters
-    ----------
-    notebook : nbformat.NotebookNode
-        an exercise or answers notebook
-    path : Path or str
-        its name, for messages
-
-    Returns
-    -------
-    nbformat.NotebookNode
-        the cell
-
-    Raises
-    ------
-    NotebookError
-        when there is none, or more than one
-    """
+    """The one code cell tagged `parameters`."""
     tagged = [
         cell for cell in notebook.cells if cell.cell_type == "code" and "parameters" in cell.metadata.get("tags", [])
     ]
     if len(tagged) == 1:
         return tagged[0]
-    raise NotebookError(
-        Problem(
-            f"{Path(path).name}",
-            f"has {len(tagged) or 'no'} code cell{'s' if len(tagged) > 1 else ''} tagged `parameters`",
-            "where exactly one is needed",
-            "tag the cell that holds the numbers of the case, or everyone would get the same numbers",
-        )
+    raise NotebookError.about(
+        f"{Path(path).name}",
+        f"has {len(tagged) or 'no'} code cell{'s' if len(tagged) > 1 else ''} tagged `parameters`",
+        "where exactly one is needed",
+        "tag the cell that holds the numbers of the case, or everyone would get the same numbers",
     )
 
 
 def read_parameters(source, path="the notebook"):
-    """Read the lines of a parameters cell without running them.
-
-    Parameters
-    ----------
-    source : str
-        the text of the cell
-    path : Path or str
-        the notebook's name, for messages
-
-    Returns
-    -------
-    tuple of Parameter
-        one for each line, the ticket line left out
-
-    Raises
-    ------
-    NotebookError
-        naming every line that breaks the form
-    """
+    """Read the lines of a parameters cell without running them."""
     try:
         tree = ast.parse(source)
         comments = {
@@ -150,8 +94,8 @@ def read_parameters(source, path="the notebook"):
             if token.type == tokenize.COMMENT
         }
     except (SyntaxError, tokenize.TokenError, ValueError) as error:
-        raise NotebookError(
-            Problem(f"the parameters cell of {Path(path).name}", f"is not readable ({error})", "", FORMS)
+        raise NotebookError.about(
+            f"the parameters cell of {Path(path).name}", f"is not readable ({error})", advice=FORMS
         ) from error
     parameters, problems, seen = [], [], set()
     for statement in tree.body:
@@ -163,7 +107,7 @@ def read_parameters(source, path="the notebook"):
             parameters.append(parameter)
         except (ValueError, InvalidOperation) as reason:
             told = reason if type(reason) is ValueError else "holds something that is not a number"
-            problems.append(Problem(f"{Path(path).name}, parameters, line {statement.lineno}", f"{told}", "", FORMS))
+            problems.append(Problem(f"{Path(path).name}, parameters, line {statement.lineno}", f"{told}", advice=FORMS))
     if problems:
         raise NotebookError(*problems)
     return tuple(p for p in parameters if p.name != TICKET_NAME)
@@ -222,51 +166,12 @@ def _allowed(default, unit, span):
 
 
 def default_case(exercise, parameters):
-    """The case with every parameter at its default.
-
-    Parameters
-    ----------
-    exercise : str
-        full name of the exercise
-    parameters : tuple of Parameter
-        what `read_parameters` returned
-
-    Returns
-    -------
-    Case
-        the numbers as they stand in the notebook
-    """
+    """The case with every parameter at its default."""
     return Case(exercise, tuple((p.name, p.default) for p in parameters))
 
 
 def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=50):
-    """Draw a learner's own numbers, always the same for the same secret, learner and exercise.
-
-    Parameters
-    ----------
-    exercise : str
-        full name of the exercise
-    parameters : tuple of Parameter
-        what `read_parameters` returned
-    secret : bytes
-        the class secret
-    learner : str
-        the learner's id
-    accept : callable, optional
-        takes a Case and says whether it can be used (solvable, not yet taken)
-    tries : int
-        how many draws are made before giving up
-
-    Returns
-    -------
-    Case
-        the drawn numbers
-
-    Raises
-    ------
-    NotebookError
-        when no draw was accepted
-    """
+    """Draw a learner's own numbers, always the same for the same secret, learner and exercise."""
     for attempt in range(tries):
         drawn = tuple(
             (p.name, p.values[_number_from(secret, exercise, learner, attempt, p.name) % len(p.values)])
@@ -275,13 +180,10 @@ def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=50):
         case = Case(exercise, drawn)
         if accept is None or accept(case):
             return case
-    raise NotebookError(
-        Problem(
-            exercise,
-            f"gave no usable numbers for {learner} in {tries} draws",
-            "",
-            "widen or correct the ranges in its parameters cell",
-        )
+    raise NotebookError.about(
+        exercise,
+        f"gave no usable numbers for {learner} in {tries} draws",
+        advice="widen or correct the ranges in its parameters cell",
     )
 
 

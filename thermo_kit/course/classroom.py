@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, Stri
 
 from thermo_kit.course.cases import Case
 from thermo_kit.course.files import file_errors_in_plain_words, read_limited, write_atomically, write_new
-from thermo_kit.errors import CourseError, FileAccessError, Problem
+from thermo_kit.errors import CourseError, FileAccessError
 
 CASES_LIMIT = 20_000_000
 
@@ -55,13 +55,11 @@ class Classroom:
             try:
                 os.close(os.open(self.lock_file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
             except FileExistsError as error:
-                raise CourseError(
-                    Problem(
-                        str(self.lock_file),
-                        "is there",
-                        "because another hand-out to this class is running, or one was cut off",
-                        "wait until it is done; if none is running, delete this file and hand out again",
-                    )
+                raise CourseError.about(
+                    str(self.lock_file),
+                    "is there",
+                    "because another hand-out to this class is running, or one was cut off",
+                    "wait until it is done; if none is running, delete this file and hand out again",
                 ) from error
         try:
             yield
@@ -76,22 +74,18 @@ class Classroom:
         with file_errors_in_plain_words(self.instructor, "be read"):
             handed_out, has_secret = self.cases_file.exists(), self.secret_file.exists()
         if handed_out and not has_secret:
-            raise CourseError(
-                Problem(
-                    str(self.secret_file),
-                    "is missing",
-                    "although this class has a list of cases",
-                    "restore it from a copy, or all tickets are void",
-                )
+            raise CourseError.about(
+                str(self.secret_file),
+                "is missing",
+                "although this class has a list of cases",
+                "restore it from a copy, or all tickets are void",
             )
         if not has_secret:
-            raise FileAccessError(
-                Problem(
-                    f"the folder {self.folder}",
-                    "is not a class",
-                    "because it holds no instructor/class_secret",
-                    "name the folder that `thermo-kit handout` filled",
-                )
+            raise FileAccessError.about(
+                f"the folder {self.folder}",
+                "is not a class",
+                "because it holds no instructor/class_secret",
+                "name the folder that `thermo-kit handout` filled",
             )
         text = read_limited(self.secret_file, 1_000).decode("ascii", "replace").strip()
         try:
@@ -102,7 +96,7 @@ class Classroom:
             advice = "restore it from a copy, or all tickets are void"
             if not handed_out:
                 advice = "delete it and hand out again; nothing was handed out yet"
-            raise CourseError(Problem(str(self.secret_file), "is damaged", "", advice))
+            raise CourseError.about(str(self.secret_file), "is damaged", advice=advice)
         return secret
 
     def secret_or_new(self):
@@ -122,8 +116,8 @@ class Classroom:
         try:
             return CaseList.model_validate(json.loads(read_limited(self.cases_file, CASES_LIMIT).decode("utf-8")))
         except (ValidationError, ValueError) as error:
-            raise CourseError(
-                Problem(str(self.cases_file), "is damaged", "", "restore it from a copy; nothing was changed")
+            raise CourseError.about(
+                str(self.cases_file), "is damaged", advice="restore it from a copy; nothing was changed"
             ) from error
 
     def keep_cases(self, cases):

@@ -36,18 +36,7 @@ class DescribedBox(widgets.VBox):
 
 
 def told_in_panel(handler):
-    """Show an error of a widget's handler in the panel, since JupyterLab hides it.
-
-    Parameters
-    ----------
-    handler : callable
-        a method of a DescribedBox
-
-    Returns
-    -------
-    callable
-        the same, never raising
-    """
+    """Show an error of a widget's handler in the panel, since JupyterLab hides it."""
 
     @functools.wraps(handler)
     def guarded(self, *args):
@@ -68,23 +57,7 @@ def told_in_panel(handler):
 
 
 def check_mark(*told):
-    """A short sign of a hidden answer: the regression run sees a change, a reader is told nothing.
-
-    Parameters
-    ----------
-    told : object
-        what stays hidden until the learner has answered
-
-    Returns
-    -------
-    str
-        eight letters and digits
-
-    Examples
-    --------
-    >>> check_mark("5.7 bar", "because") == check_mark("5.7 bar", "because")
-    True
-    """
+    """A short sign of a hidden answer: the regression run sees a change, a reader is told nothing."""
     return hashlib.sha256(repr(told).encode()).hexdigest()[:8]
 
 
@@ -95,58 +68,19 @@ def _alert(text):
 
 
 def escape(text):
-    """Plain text as HTML.
-
-    Parameters
-    ----------
-    text : str
-        anything, a learner's words as well
-
-    Returns
-    -------
-    str
-        safe to show
-    """
+    """Plain text as HTML."""
     return html.escape(str(text))
 
 
 def paragraph(text, *, bold=False, status=False):
-    """A paragraph of plain text as HTML.
-
-    Parameters
-    ----------
-    text : str
-        what it says
-    bold : bool
-        for a question
-    status : bool
-        read aloud by a screen reader when it changes
-
-    Returns
-    -------
-    str
-        HTML
-    """
+    """A paragraph of plain text as HTML."""
     weight = "600" if bold else "400"
     role = ' role="status"' if status else ""
     return f'<p{role} style="margin:2px 0;max-width:46em;line-height:1.45;font-weight:{weight}">{escape(text)}</p>'
 
 
 def told_line(sign, text):
-    """A sign and a sentence beside a bar, read aloud by a screen reader.
-
-    Parameters
-    ----------
-    sign : str
-        one letter
-    text : str
-        the sentence
-
-    Returns
-    -------
-    str
-        HTML
-    """
+    """A sign and a sentence beside a bar, read aloud by a screen reader."""
     return (
         '<p role="status" style="margin:2px 0 6px;max-width:46em;line-height:1.45;'
         f'padding:2px 8px;border-left:3px solid currentColor">{sign} {escape(text)}</p>'
@@ -154,42 +88,14 @@ def told_line(sign, text):
 
 
 def verdict_line(verdict, text):
-    """A judged answer as HTML: a sign, a word and a sentence, so that colour is not needed.
-
-    Parameters
-    ----------
-    verdict : str
-        one of the verdicts of `keys`
-    text : str
-        the sentence
-
-    Returns
-    -------
-    str
-        HTML
-    """
+    """A judged answer as HTML: a sign, a word and a sentence, so that colour is not needed."""
     # A learner reads "Not yet"; "wrong" is the word for the instructor's table.
     word = "Not yet." if verdict == WRONG else f"{verdict[:1].upper()}{verdict[1:]}."
     return told_line(MARKS[verdict], text if text.startswith(word) else f"{word} {text}")
 
 
 def radio(options, description, value=None):
-    """Radio buttons with a label; nothing is chosen at first.
-
-    Parameters
-    ----------
-    options : sequence of str
-        the texts to choose from
-    description : str
-        the label
-    value : str, optional
-        what is chosen
-
-    Returns
-    -------
-    ipywidgets.RadioButtons
-        one under the other
-    """
+    """Radio buttons with a label; nothing is chosen at first."""
     return widgets.RadioButtons(
         options=list(options),
         value=value if value in options else None,
@@ -199,49 +105,19 @@ def radio(options, description, value=None):
     )
 
 
-def number_box(description, value="", placeholder=""):
-    """A labelled text box for a number with its unit.
-
-    Parameters
-    ----------
-    description : str
-        the label
-    value : str
-        what stands in it
-    placeholder : str
-        how to write it
-
-    Returns
-    -------
-    ipywidgets.Text
-        the box
-    """
+def number_box(label, unit="", value=""):
+    """Make a labelled text box for a number with its unit."""
     return widgets.Text(
         value=value,
-        description=description,
-        placeholder=placeholder,
+        description=f"{label} ({unit})" if unit else label,
+        placeholder=f"for example 3 {unit}" if unit else "a number",
         style=OWN_WIDTH,
         layout=widgets.Layout(width="24em", max_width="100%"),
     )
 
 
 def button(description, handler, *, disabled=False):
-    """A button that calls a handler.
-
-    Parameters
-    ----------
-    description : str
-        what it does
-    handler : callable
-        called with the button
-    disabled : bool
-        True while it cannot be used
-
-    Returns
-    -------
-    ipywidgets.Button
-        as wide as its text
-    """
+    """A button that calls a handler."""
     made = widgets.Button(description=description, disabled=disabled, layout=widgets.Layout(width="max-content"))
     made.on_click(handler)
     return made

@@ -27,18 +27,7 @@ class Finding:
 
 
 def examine(workbook_folder=None):
-    """Look at everything the workbook needs.
-
-    Parameters
-    ----------
-    workbook_folder : Path, optional
-        as for `find_workbook`
-
-    Returns
-    -------
-    tuple of Finding
-        one for each thing, fine or not
-    """
+    """Look at everything the workbook needs."""
     return (
         check_python(),
         check_versions(),
@@ -50,37 +39,13 @@ def examine(workbook_folder=None):
 
 
 def check_python(version=sys.version_info):
-    """Is this Python new enough?
-
-    Parameters
-    ----------
-    version : tuple
-        major, minor, ...
-
-    Returns
-    -------
-    Finding
-        with the version
-    """
+    """Is this Python new enough?"""
     told = f"Python {version[0]}.{version[1]}"
     return Finding("Python", tuple(version[:2]) >= (3, 11), told, "install Python 3.11 or newer")
 
 
 def check_versions(requirements=None, installed=metadata.version):
-    """Is every package there, and new enough?
-
-    Parameters
-    ----------
-    requirements : list of str, optional
-        as pyproject.toml writes them; what this workbook asks for by default
-    installed : callable
-        gives the version of a package
-
-    Returns
-    -------
-    Finding
-        naming every package that is missing or too old
-    """
+    """Is every package there, and new enough?"""
     from packaging.requirements import Requirement
 
     what = "packages"
@@ -117,18 +82,7 @@ def _requirements():
 
 
 def check_kernel(find_kernel=None):
-    """Is there a kernel `python3`, and does it use this Python?
-
-    Parameters
-    ----------
-    find_kernel : callable, optional
-        takes a name, gives the kernel's description; for tests
-
-    Returns
-    -------
-    Finding
-        with the Python the kernel starts
-    """
+    """Is there a kernel `python3`, and does it use this Python?"""
     what, advice = "kernel python3", f"run: {sys.executable} -m ipykernel install --sys-prefix --name python3"
     try:
         if find_kernel is None:
@@ -145,18 +99,7 @@ def check_kernel(find_kernel=None):
 
 
 def check_widgets(folders=None):
-    """Is the browser part of the panels installed where JupyterLab looks?
-
-    Parameters
-    ----------
-    folders : list of Path, optional
-        where JupyterLab looks; for tests
-
-    Returns
-    -------
-    Finding
-        with the version of the extension
-    """
+    """Is the browser part of the panels installed where JupyterLab looks?"""
     what, advice = "panels in JupyterLab", "run: python -m pip install --force-reinstall jupyterlab_widgets"
     if folders is None:
         try:
@@ -180,18 +123,7 @@ def check_widgets(folders=None):
 
 
 def check_property_engine(load=None):
-    """Do the refrigerant properties load, and give a sensible number?
-
-    Parameters
-    ----------
-    load : callable, optional
-        imports the engine; for tests
-
-    Returns
-    -------
-    Finding
-        fine when they do
-    """
+    """Do the refrigerant properties load, and give a sensible number?"""
     what = "refrigerant properties"
     try:
         if load is None:
@@ -208,19 +140,8 @@ def check_property_engine(load=None):
 
 
 def check_folders(workbook_folder=None):
-    """Is the workbook there, and may the learner's record and sheets be written?
-
-    Parameters
-    ----------
-    workbook_folder : Path, optional
-        as for `find_workbook`
-
-    Returns
-    -------
-    tuple of Finding
-        workbook, and each folder that must be writable
-    """
-    from thermo_kit.course.progress import records_folder
+    """Is the workbook there, and may the learner's record and sheets be written?"""
+    from thermo_kit.course.record import records_folder
     from thermo_kit.course.sheet import sheet_path
     from thermo_kit.course.workbook import find_workbook
 
@@ -252,18 +173,7 @@ def _check_write(name, folder):
 
 
 def finding_lines(findings):
-    """The findings as plain lines.
-
-    Parameters
-    ----------
-    findings : sequence of Finding
-        from `examine`
-
-    Returns
-    -------
-    list of str
-        one line each, with what to do, and a last line that sums up
-    """
+    """The findings as plain lines."""
     lines = []
     for finding in findings:
         lines.append(f"{'fine ' if finding.is_fine else 'WRONG'}  {finding.what}: {finding.told}")

@@ -5,70 +5,36 @@ import os
 import tempfile
 from pathlib import Path
 
-from thermo_kit.errors import FileAccessError, FileRefusedError, Problem
+from thermo_kit.errors import FileAccessError, FileRefusedError
 
 RECORDS_VARIABLE = "THERMO_KIT_RECORDS"
 
 
 @contextlib.contextmanager
 def file_errors_in_plain_words(path, doing):
-    """Turn the system's refusal into a message that says what to do.
-
-    Parameters
-    ----------
-    path : Path
-        the file or folder concerned
-    doing : str
-        what was attempted, for example "be written"
-
-    Raises
-    ------
-    FileAccessError
-        when the path is not there, or a file is in its way
-    FileRefusedError
-        when the system refuses for another reason
-    """
+    """Turn the system's refusal into a message that says what to do."""
     try:
         yield
     except FileNotFoundError as error:
-        raise FileAccessError(Problem(str(path), "does not exist", "", "check the spelling and the folder")) from error
+        raise FileAccessError.about(str(path), "does not exist", advice="check the spelling and the folder") from error
     except (FileExistsError, NotADirectoryError) as error:
-        raise FileAccessError(
-            Problem(
-                str(path),
-                f"cannot {doing}",
-                "because a file stands where a folder is needed",
-                "move that file away or name another folder",
-            )
+        raise FileAccessError.about(
+            str(path),
+            f"cannot {doing}",
+            "because a file stands where a folder is needed",
+            "move that file away or name another folder",
         ) from error
     except OSError as error:
-        raise FileRefusedError(
-            Problem(
-                str(path),
-                f"cannot {doing}",
-                f"({error.strerror or error})",
-                "check that you may write there and that the disk is not full, or name another folder",
-            )
+        raise FileRefusedError.about(
+            str(path),
+            f"cannot {doing}",
+            f"({error.strerror or error})",
+            "check that you may write there and that the disk is not full, or name another folder",
         ) from error
 
 
 def write_atomically(path, text, mode=None):
-    """Replace a file in one step, so that a reader sees the old text or the new one.
-
-    Parameters
-    ----------
-    path : Path
-        where the file goes; its folder is made where missing
-    text : str
-        what it will hold
-    mode : int, optional
-        permission bits, for example 0o600
-
-    Raises
-    ------
-    FileAccessError
-        when the folder or the file cannot be written; an existing file is then unchanged
-    """
+    """Replace a file in one step, so that a reader sees the old text or the new one."""
     path = Path(path)
     with file_errors_in_plain_words(path, "be written"):
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -88,28 +54,13 @@ def write_atomically(path, text, mode=None):
 
 
 def write_new(path, text, mode):
-    """Write a file that must not be there yet; of two programs that try at once, one is refused.
-
-    Parameters
-    ----------
-    path : Path
-        where the file goes, in a folder that is there
-    text : str
-        what it will hold
-    mode : int
-        permission bits, for example 0o600
-
-    Raises
-    ------
-    FileAccessError
-        when it is there already, or cannot be written
-    """
+    """Write a file that must not be there yet; of two programs that try at once, one is refused."""
     with file_errors_in_plain_words(path, "be written"):
         try:
             handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
         except FileExistsError as error:
-            raise FileAccessError(
-                Problem(str(path), "is there already", "although it must be new", "see which program wrote it")
+            raise FileAccessError.about(
+                str(path), "is there already", "although it must be new", "see which program wrote it"
             ) from error
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
@@ -134,60 +85,27 @@ def _flush_folder(folder):
 
 
 def read_limited(path, limit):
-    """The bytes of a file, unless it is larger than it can honestly be.
-
-    Parameters
-    ----------
-    path : Path
-        the file
-    limit : int, [byte]
-        the largest size that is read
-
-    Returns
-    -------
-    bytes
-        the whole content
-
-    Raises
-    ------
-    FileAccessError
-        when it cannot be read, is no plain file, or is too large
-    """
+    """The bytes of a file, unless it is larger than it can honestly be."""
     path = Path(path)
     with file_errors_in_plain_words(path, "be read"):
         if not path.is_file():
             if path.exists():
-                raise FileAccessError(Problem(str(path), "is not a plain file", "", "name a file"))
+                raise FileAccessError.about(str(path), "is not a plain file", advice="name a file")
             raise FileNotFoundError(path)
         with path.open("rb") as file:
             content = file.read(limit + 1)
     if len(content) > limit:
-        raise FileAccessError(
-            Problem(
-                str(path),
-                f"is larger than {limit // 1000} kB",
-                "which no file of this kind reaches",
-                "ask for a fresh copy",
-            )
+        raise FileAccessError.about(
+            str(path),
+            f"is larger than {limit // 1000} kB",
+            "which no file of this kind reaches",
+            "ask for a fresh copy",
         )
     return content
 
 
 def set_aside(path, word):
-    """Rename a file that must not be used, keeping every byte of it.
-
-    Parameters
-    ----------
-    path : Path
-        the file
-    word : str
-        why, as part of the new name, for example "damaged"
-
-    Returns
-    -------
-    Path
-        its new name
-    """
+    """Rename a file that must not be used, keeping every byte of it."""
     path = Path(path)
     number = 1
     while (new := path.with_name(f"{path.name}.{word}-{number}")).exists():

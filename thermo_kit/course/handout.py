@@ -1,5 +1,8 @@
-"""One notebook for each learner, with that learner's own numbers: prepared, not executed."""
+"""Notebooks with numbers of their own, for each learner of a class or for one who learns alone; never executed."""
 
+import copy
+import math
+import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,41 +28,38 @@ class HandedOut:
 
 
 def hand_out(roster_path, *, exercise, folder, workbook):
-    """Make one notebook for each learner of a roster; running it again changes nothing that is there.
-
-    Parameters
-    ----------
-    roster_path : Path
-        CSV with a column `learner`
-    exercise : str
-        number or full name
-    folder : Path
-        the class's folder, outside the workbook
-    workbook : Workbook
-        where exercises and answers are
-
-    Returns
-    -------
-    HandedOut
-        learners whose notebook was written, and those who had one
-
-    Raises
-    ------
-    CourseError
-        when roster, exercise, answers or folder are not in order; nothing is then handed out
-    """
+    """Make one notebook for each learner of a roster; running it again changes nothing that is there."""
     learners = read_roster(roster_path)
-    path = workbook.exercise(exercise)
-    answers = load_answers(workbook.answer(path.stem))
-    parameters = check_pair(path, answers.path)
-    notebook = read_notebook(path)
-    check_ticket_line(notebook, path)
+    path, notebook, parameters, accept = _ready(exercise, workbook)
     room = Classroom(folder)
     _refuse_inside(room.folder, workbook.root)
     with room.one_hand_out():
-        written = _hand_out(room, learners, notebook, path.stem, parameters, solvable(answers))
+        written = _hand_out(room, learners, notebook, path.stem, parameters, accept)
     kept = tuple(learner for learner in learners if learner not in written)
     return HandedOut(path.stem, room.folder, written, kept)
+
+
+def _ready(exercise, workbook):
+    """Return path, notebook and parameters of an exercise that fits its answers, and the test for its cases."""
+    path = workbook.exercise(exercise)
+    answers = load_answers(workbook.answer(path.stem))
+    parameters, notebook = check_pair(path, answers.path), read_notebook(path)
+    check_ticket_line(notebook, path)
+    return path, notebook, parameters, solvable(answers)
+
+
+def write_practice(exercise, *, folder, workbook, secret=None):
+    """Write a self-study notebook with fresh numbers into a folder of its own; `secret` fixes the numbers."""
+    path, notebook, parameters, accept = _ready(exercise, workbook)
+    secret = secret or secrets.token_bytes(32)
+    case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=accept)
+    number = 1
+    # A folder for each round: its sheet is then never mixed up with an earlier one.
+    while (round_folder := Path(folder).resolve() / f"{path.stem}_practice_{number}").exists():
+        number += 1
+    target = round_folder / path.name
+    write_atomically(target, prepare(notebook, case))
+    return target
 
 
 def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
@@ -67,7 +67,7 @@ def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
     secret = room.secret_or_new()
     drawn = cases.exercises.setdefault(exercise, {})
     taken = {Case(exercise, tuple(numbers.items())).fingerprint for numbers in drawn.values()}
-    can_differ = _combinations(parameters) >= 2 * len(learners)
+    can_differ = math.prod(len(parameter.values) for parameter in parameters) >= 2 * len(learners)
 
     def accept(case):
         return not (can_differ and case.fingerprint in taken) and is_solvable(case)
@@ -94,24 +94,7 @@ def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
 
 
 def prepare(notebook, case, ticket=""):
-    """A copy of an exercise with a case's numbers put in, its old results removed.
-
-    Parameters
-    ----------
-    notebook : nbformat.NotebookNode
-        the exercise
-    case : Case
-        the numbers
-    ticket : str
-        for marking; empty for self-study
-
-    Returns
-    -------
-    str
-        the text of the new notebook file
-    """
-    import copy
-
+    """A copy of an exercise with a case's numbers put in, its old results removed."""
     import nbformat
     from papermill.parameterize import parameterize_notebook
 
@@ -124,7 +107,7 @@ def prepare(notebook, case, ticket=""):
     del new.metadata["papermill"]
     new.metadata.pop("widgets", None)
     if ticket:
-        new.metadata[METADATA] = {"ticket": ticket, "exercise": case.exercise}
+        new.metadata[METADATA] = {"page": "exercises", "ticket": ticket, "exercise": case.exercise}
     for number, cell in enumerate(new.cells):
         if not cell.metadata["tags"]:
             del cell.metadata["tags"]
@@ -137,48 +120,23 @@ def prepare(notebook, case, ticket=""):
 
 
 def check_ticket_line(notebook, path):
-    """Refuse an exercise whose parameters cell has no place for the ticket.
-
-    Parameters
-    ----------
-    notebook : nbformat.NotebookNode
-        the exercise
-    path : Path
-        its file, for the message
-
-    Raises
-    ------
-    NotebookError
-        when the line is missing
-    """
+    """Refuse an exercise whose parameters cell has no place for the ticket."""
     source = parameters_cell(notebook, path).source
     if not any(line.split("=")[0].strip() == TICKET_NAME for line in source.splitlines()):
-        raise NotebookError(
-            Problem(
-                f"the parameters cell of {Path(path).name}",
-                "has no line for the ticket",
-                "",
-                f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out',
-            )
+        raise NotebookError.about(
+            f"the parameters cell of {Path(path).name}",
+            "has no line for the ticket",
+            advice=f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out',
         )
-
-
-def _combinations(parameters):
-    count = 1
-    for parameter in parameters:
-        count *= len(parameter.values)
-    return count
 
 
 def _check_still_fits(case, parameters, learner):
     if set(case.numbers) != {p.name for p in parameters}:
-        raise NotebookError(
-            Problem(
-                f"the case of {learner} in {case.exercise}",
-                "has other names than the exercise now has",
-                "because the exercise changed after it was handed out",
-                "begin a new class folder for the changed exercise",
-            )
+        raise NotebookError.about(
+            f"the case of {learner} in {case.exercise}",
+            "has other names than the exercise now has",
+            "because the exercise changed after it was handed out",
+            "begin a new class folder for the changed exercise",
         )
 
 
@@ -196,11 +154,9 @@ def _refuse_blocked(room, learners):
 
 def _refuse_inside(folder, root):
     if folder == root or root in folder.parents:
-        raise NotebookError(
-            Problem(
-                f"the folder {folder}",
-                "lies inside the workbook",
-                "where the class secret and marks must not be",
-                "name a folder elsewhere",
-            )
+        raise NotebookError.about(
+            f"the folder {folder}",
+            "lies inside the workbook",
+            "where the class secret and marks must not be",
+            "name a folder elsewhere",
         )

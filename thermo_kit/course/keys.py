@@ -4,8 +4,7 @@ import math
 import textwrap
 from dataclasses import dataclass, field
 
-from thermo_kit.course.typed import number_in, read_number
-from thermo_kit.errors import NotebookError, Problem, ThermoKitError
+from thermo_kit.errors import NotebookError, ThermoKitError, UnitError
 
 RIGHT, PARTLY, WRONG = "right", "partly right", "wrong"
 EMPTY, UNREADABLE, BY_HAND = "not answered", "not readable", "read by hand"
@@ -214,7 +213,7 @@ class Key:
     def __init__(self, *parts):
         names = [part.question for part in parts]
         if not parts or len(set(names)) < len(names):
-            raise NotebookError(Problem("the key", "is empty or answers a question twice", "", "one part per question"))
+            raise NotebookError.about("the key", "is empty or answers a question twice", advice="one part per question")
         object.__setattr__(self, "parts", tuple(parts))
 
     @property
@@ -235,24 +234,25 @@ class Key:
         return "\n".join(["Key", *(_folded(f"  {line}") for part in self.parts for line in _show(part).splitlines())])
 
 
+def read_number(text, unit, altitude=0):
+    """Read a text such as "35 psi", a number alone in the unit given; altitude [m] → [SI unit of the kind]."""
+    from thermo_kit.units import parse_quantity, says_gauge
+
+    if unit.endswith(" abs") and says_gauge(text):
+        told = "is a gauge reading, where the absolute pressure is asked for"
+        raise UnitError.about("your answer", repr(str(text)[:60]), told, f"give it in {unit}")
+    return parse_quantity(str(text), unit, altitude, argument="your answer")
+
+
+def number_in(unit, value, altitude=0):
+    """Return the number that a stored value [SI unit of the kind] has in a unit; altitude [m]."""
+    # From nothing and one of the unit: a number that is sought may itself be one that nobody could measure.
+    zero, one = read_number("0", unit, altitude), read_number("1", unit, altitude)
+    return (value - zero) / (one - zero)
+
+
 def right_because(why):
-    """The sentence that praises and tells why; a key's `why` may be a fragment.
-
-    Parameters
-    ----------
-    why : str
-        why an answer is right
-
-    Returns
-    -------
-    str
-        whole sentences
-
-    Examples
-    --------
-    >>> right_because("vapour is lighter")
-    'Right. Vapour is lighter.'
-    """
+    """The sentence that praises and tells why; a key's `why` may be a fragment."""
     return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
 
 
@@ -277,7 +277,7 @@ def _settle(part):
 
 
 def _refuse(part, told):
-    raise NotebookError(Problem(f"the key of question {part.question}", told, "", "correct the answers notebook"))
+    raise NotebookError.about(f"the key of question {part.question}", told, advice="correct the answers notebook")
 
 
 def _empty(part):

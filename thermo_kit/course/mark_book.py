@@ -7,7 +7,7 @@ from dataclasses import asdict
 
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
-from thermo_kit.errors import CourseError, Problem
+from thermo_kit.errors import CourseError
 
 FORM = """
 CREATE TABLE IF NOT EXISTS marks (
@@ -26,6 +26,7 @@ CREATE TRIGGER IF NOT EXISTS marks_stay_as_written BEFORE UPDATE ON marks
 BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
 CREATE TRIGGER IF NOT EXISTS marks_stay_there BEFORE DELETE ON marks
 BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+PRAGMA user_version = 1;
 """
 
 
@@ -37,6 +38,10 @@ class MarkBook:
         with file_errors_in_plain_words(path, "be written"), self._damage_in_plain_words():
             path.parent.mkdir(parents=True, exist_ok=True)
             self._file = sqlite3.connect(path, timeout=10)
+            version = self._file.execute("PRAGMA user_version").fetchone()[0]
+            if version > 1:
+                self._file.close()
+                raise CourseError.about(str(path), f"is of version {version}", advice="update the workbook to read it")
             self._file.executescript(FORM)
             path.chmod(0o600)
 
@@ -90,13 +95,10 @@ class MarkBook:
         try:
             yield
         except sqlite3.Error as error:
-            raise CourseError(
-                Problem(
-                    f"the mark book {self.path}",
-                    f"cannot be used ({error})",
-                    "",
-                    "close other programs that use it, or restore it from a copy",
-                )
+            raise CourseError.about(
+                f"the mark book {self.path}",
+                f"cannot be used ({error})",
+                advice="close other programs that use it, or restore it from a copy",
             ) from error
 
 

@@ -120,29 +120,7 @@ class Marking:
 
 
 def mark_class(folder, *, workbook, exercise=None):
-    """Mark every sheet in a class's folder and add the marks to its mark book.
-
-    Parameters
-    ----------
-    folder : Path
-        the folder that `thermo-kit handout` filled
-    workbook : Workbook
-        where the answers are
-    exercise : str, optional
-        mark this exercise only
-
-    Returns
-    -------
-    Marking
-        marks, sheets that could not be marked with the reason, and how each learner stands
-
-    Raises
-    ------
-    CourseError
-        when the folder is not a class, or its mark book cannot be used
-    UnknownNameError
-        when the exercise was not handed out to this class
-    """
+    """Mark every sheet in a class's folder and add the marks to its mark book."""
     room = Classroom(folder)
     secret = room.secret()
     cases = room.cases()
@@ -185,32 +163,14 @@ def mark_class(folder, *, workbook, exercise=None):
 
 
 def find_sheets(room):
-    """All sheet files of a class, the instructor's own folder left out; links are not followed.
-
-    Parameters
-    ----------
-    room : Classroom
-        the class
-
-    Returns
-    -------
-    list of Path
-        in order of their names
-    dict
-        folder → why it cannot be listed
-
-    Raises
-    ------
-    SheetError
-        when there are too many to be honest
-    """
+    """All sheet files of a class, the instructor's own folder left out; links are not followed."""
     found, refused = [], []
     for folder, folders, files in os.walk(room.folder, followlinks=False, onerror=refused.append):
         folders[:] = [name for name in folders if Path(folder, name) != room.instructor and name[0] != "."]
         found += [Path(folder, name) for name in files if SHEET_FILE.fullmatch(name) and not SET_ASIDE.fullmatch(name)]
         if len(found) > MOST_SHEETS:
-            raise SheetError(
-                Problem(str(room.folder), f"holds more than {MOST_SHEETS} sheets", "", "name the folder of one class")
+            raise SheetError.about(
+                str(room.folder), f"holds more than {MOST_SHEETS} sheets", advice="name the folder of one class"
             )
     return sorted(found), {Path(error.filename): _told_unlisted(error) for error in refused}
 
@@ -230,45 +190,27 @@ def _told_unlisted(error):
 def _refuse_not_handed_out(exercise, cases):
     if exercise not in cases.exercises:
         there = ", ".join(sorted(cases.exercises)) or "nothing"
-        raise UnknownNameError(
-            Problem(f"exercise {exercise}", "was not handed out to this class", "", f"handed out was {there}")
+        raise UnknownNameError.about(
+            f"exercise {exercise}", "was not handed out to this class", advice=f"handed out was {there}"
         )
 
 
 def _accept(path, secret, cases):
     with file_errors_in_plain_words(path, "be read"):
-        is_link = path.is_symlink()
-    if is_link:
-        raise SheetError(Problem(path.name, "is a link", "", "ask for the file itself"))
+        if path.is_symlink():
+            raise SheetError.about(path.name, "is a link", advice="ask for the file itself")
     sheet = read_sheet(path)
     if _exercise_in_name(path) not in ("", sheet.exercise):
-        raise SheetError(
-            Problem(
-                path.name,
-                f"holds the answers to another exercise, {sheet.exercise}",
-                "",
-                "ask the learner for the right sheet",
-            )
-        )
+        told = f"holds the answers to another exercise, {sheet.exercise}"
+        raise SheetError.about(path.name, told, advice="ask the learner for the right sheet")
     learner = verify_ticket(secret, sheet.ticket, sheet.case)
     if sheet.case.fingerprint != getattr(cases.case(sheet.exercise, learner), "fingerprint", None):
-        raise SheetError(
-            Problem(
-                path.name,
-                f"is for numbers that are not the ones on the list for {learner}",
-                "",
-                "hand the exercise out again, or restore instructor/cases.json from a copy",
-            )
-        )
+        told = f"is for numbers that are not the ones on the list for {learner}"
+        advice = "hand the exercise out again, or restore instructor/cases.json from a copy"
+        raise SheetError.about(path.name, told, advice=advice)
     if _known_learner(path.parent, cases) not in ("", learner):
-        raise SheetError(
-            Problem(
-                path.name,
-                f"belongs to {learner} but lies in the folder of {path.parent.name}",
-                "",
-                "ask both whose work it is",
-            )
-        )
+        told = f"belongs to {learner} but lies in the folder of {path.parent.name}"
+        raise SheetError.about(path.name, told, advice="ask both whose work it is")
     return sheet, learner
 
 
@@ -289,8 +231,7 @@ def _told(path, error):
         Problem(
             path.name,
             f"cannot be judged ({type(error).__name__}: {str(error)[:200]})",
-            "",
-            "check the answers notebook with this learner's numbers; "
+            advice="check the answers notebook with this learner's numbers; "
             "if it is in order, ask the maintainer of the workbook",
         )
     )

@@ -14,9 +14,9 @@ from thermo_kit.course.described import (
     told_in_panel,
     told_line,
 )
-from thermo_kit.course.progress import Progress
-from thermo_kit.course.typed import number_in, read_number
-from thermo_kit.errors import InputError, NotebookError, Problem
+from thermo_kit.course.keys import number_in, read_number
+from thermo_kit.course.record import Progress
+from thermo_kit.errors import InputError, NotebookError
 
 _waiting = defaultdict(list)
 
@@ -26,7 +26,7 @@ class Prediction(DescribedBox):
 
     def __init__(self, name, text, *, unit=None, options=(), progress=None):
         if bool(options) == (unit is not None):
-            raise NotebookError(Problem(f"prediction {name}", "needs either a unit or options", "", "pass one of them"))
+            raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
         self.name, self.unit, self.options = name, unit, tuple(options)
         self.progress = progress or Progress()
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
@@ -34,7 +34,7 @@ class Prediction(DescribedBox):
         if self.options:
             self.entry = radio(self.options, label)
         else:
-            self.entry = number_box(f"{label} ({unit})" if unit else label, placeholder=_example(unit))
+            self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
         self.again = button("Predict again", self.on_again)
         self.status = widgets.HTML()
@@ -63,7 +63,7 @@ class Prediction(DescribedBox):
         """Keep what was entered, and let the reveal open."""
         text = (self.entry.value or "").strip()
         if not text:
-            raise InputError(Problem("the prediction", "is empty", "", "choose or write something, a guess is fine"))
+            raise InputError.about("the prediction", "is empty", advice="choose or write something, a guess is fine")
         value = None if self.options else read_number(text, self.unit)
         self.progress.keep_prediction(self.name, text, value)
         self._show_saved()
@@ -111,7 +111,7 @@ class Reveal(DescribedBox):
         """Compare the prediction with the model."""
         saved = self.progress.last_prediction(self.name)
         if saved is None or (_is_number(self.actual) and saved.value is None):
-            raise InputError(Problem("your prediction", "is missing", "", "write your prediction first"))
+            raise InputError.about("your prediction", "is missing", advice="write your prediction first")
         self.status.value = (
             paragraph(f"You predicted {saved.text}. The model says {self.told}.", bold=True)
             + told_line(*self._compare(saved))
@@ -132,56 +132,14 @@ class Reveal(DescribedBox):
 
 
 def predict(name, text, *, unit=None, options=()):
-    """Ask for a prediction before anything is revealed.
-
-    Parameters
-    ----------
-    name : str
-        unique in the workbook, for example "02.a"
-    text : str
-        the question
-    unit : str, optional
-        for a number; any unit of its kind can then be typed
-    options : sequence of str, optional
-        for a choice
-
-    Returns
-    -------
-    Prediction
-        the widget; what is committed goes to the learner's progress record
-    """
+    """Ask for a prediction before anything is revealed."""
     return Prediction(name, text, unit=unit, options=options)
 
 
 def reveal(name, actual, *, unit=None, because, decimals=2, close=None):
-    """Compare the learner's prediction with the model's answer.
-
-    Parameters
-    ----------
-    name : str
-        the name given to `predict`
-    actual : float or str, [the given unit]
-        the model's number in `unit`, or one of the options
-    unit : str, optional
-        for a number
-    because : str
-        one reason in a sentence
-    decimals : int
-        how many are shown
-    close : float, optional, [the given unit]
-        how far off still counts as close; a tenth of the number by default
-
-    Returns
-    -------
-    Reveal
-        the widget; its button opens when a prediction is committed
-    """
+    """Compare the learner's prediction with the model's answer."""
     return Reveal(name, actual, unit=unit, because=because, decimals=decimals, close=close)
 
 
 def _is_number(value):
     return isinstance(value, (int, float)) and not isinstance(value, bool)
-
-
-def _example(unit):
-    return f"for example 3 {unit}" if unit else "a number"

@@ -1,193 +1,57 @@
-"""The learner's own record: predictions, exit checks, practice; and what is due for review.
+"""The learner's record as a table."""
 
-The rule for review: after an exit check with every answer right, come back in 2 days; each further
-success in a row doubles the wait, up to 64 days. After any wrong answer, come back the next day.
-"""
+import ipywidgets as widgets
 
-import json
-import os
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
-from pathlib import Path
-from typing import Annotated, Literal
+from thermo_kit.course.described import DescribedBox, button, escape, paragraph, told_in_panel
+from thermo_kit.course.record import FIRST_WAIT, LONGEST_WAIT, Progress
 
-from pydantic import BaseModel, ConfigDict, Field, StrictFloat, StrictInt, ValidationError
-
-from thermo_kit.course.files import (
-    RECORDS_VARIABLE,
-    file_errors_in_plain_words,
-    read_limited,
-    set_aside,
-    write_atomically,
+RULE = (
+    f"After an exit check with all answers right, come back in {FIRST_WAIT} days; every further success in a row "
+    f"doubles the wait, up to {LONGEST_WAIT} days. After a wrong answer, come back the next day."
 )
-from thermo_kit.errors import FileAccessError
-
-RECORD_LIMIT = 5_000_000
-FIRST_WAIT, LONGEST_WAIT, WAIT_AFTER_MISTAKE = 2, 64, 1
-
-Text = Annotated[str, Field(max_length=2_000)]
+CELL = ' style="text-align:left;padding:2px 12px 2px 0"'
 
 
-class Prediction(BaseModel):
-    """A prediction the learner committed to: the text, and its SI value when it is a number."""
+class ProgressPanel(DescribedBox):
+    """Shows exit checks and practice, and which lesson is due for review."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    def __init__(self, progress):
+        self.progress = progress
+        self.table = widgets.HTML()
+        self.refresh = button("Read my record again", self.on_refresh)
+        super().__init__(f"My progress: exit checks, practice, due for review. {RULE}", (self.table, self.refresh))
+        self.on_refresh(None)
 
-    text: Text
-    value: StrictFloat | StrictInt | None = None
-    on: date
-
-
-class Score(BaseModel):
-    """The result of an exit check or of a practice exercise."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    right: Annotated[float, Field(ge=0)]
-    out_of: Annotated[float, Field(gt=0)]
-    on: date
-
-
-class RecordContent(BaseModel):
-    """The form of the record file, version 1."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    record_version: Literal[1] = 1
-    predictions: dict[Text, list[Prediction]] = {}
-    exit_checks: dict[Text, list[Score]] = {}
-    practice: dict[Text, list[Score]] = {}
+    @told_in_panel
+    def on_refresh(self, _button):
+        """Read the record file and show it."""
+        content = self.progress.read()
+        rows = [
+            (f"Lesson {r.lesson}", f"{r.last.right:g} of {r.last.out_of:g}", r.last.on.isoformat(), _due(r))
+            for r in self.progress.reviews()
+        ]
+        rows += [
+            (f"Exercise {name}", f"{s[-1].right:g} of {s[-1].out_of:g}", s[-1].on.isoformat(), "")
+            for name, s in sorted(content.practice.items())
+        ]
+        notes = "".join(paragraph(note, status=True) for note in self.progress.notes)
+        self.table.value = notes + (_table(rows) if rows else paragraph("Nothing is recorded yet.")) + paragraph(RULE)
 
 
-@dataclass(frozen=True)
-class Review:
-    """When a lesson should be looked at again. `days_left` is 0 or less when it is due."""
-
-    lesson: str
-    last: Score
-    due_on: date
-    days_left: int
+def _due(review):
+    if review.days_left <= 0:
+        return "due now"
+    return "due tomorrow" if review.days_left == 1 else f"due in {review.days_left} days"
 
 
-def records_folder(root=None):
-    """The folder of the learner's record: THERMO_KIT_RECORDS where set, else `sheets` in the workbook.
-
-    Parameters
-    ----------
-    root : Path, optional
-        the workbook's folder; looked for by default
-
-    Returns
-    -------
-    Path
-        the folder; it need not exist yet
-    """
-    if named := os.environ.get(RECORDS_VARIABLE):
-        return Path(named).expanduser().resolve()
-    from thermo_kit.course.workbook import find_workbook
-
-    try:
-        return (root or find_workbook().root) / "sheets"
-    except FileAccessError:
-        return Path.cwd() / "sheets"
-
-
-class Progress:
-    """The record file. Every change is read, added and written at once."""
-
-    def __init__(self, folder=None, today=None):
-        self.path = Path(folder or records_folder()) / "progress.json"
-        self._today = today or (lambda: datetime.now(UTC).date())
-        self.notes = []
-
-    def read(self):
-        """The whole record; a damaged file is set aside and an empty record begun."""
-        with file_errors_in_plain_words(self.path, "be read"):
-            if not self.path.exists():
-                return RecordContent()
-        try:
-            return RecordContent.model_validate(json.loads(read_limited(self.path, RECORD_LIMIT).decode("utf-8")))
-        except (ValidationError, ValueError, RecursionError):
-            new = set_aside(self.path, "damaged")
-            self.notes.append(f"Your progress record was damaged. It is kept as {new.name}; a new one begins.")
-            return RecordContent()
-
-    def last_prediction(self, name):
-        """The newest prediction of that name."""
-        return (self.read().predictions.get(name) or [None])[-1]
-
-    def keep_prediction(self, name, text, value=None):
-        """Add a prediction; value [SI]."""
-        self._add("predictions", name, Prediction(text=text, value=value, on=self._today()))
-
-    def keep_exit_check(self, lesson, right, out_of):
-        """Add the result of an exit check."""
-        self._add("exit_checks", lesson, Score(right=right, out_of=out_of, on=self._today()))
-
-    def keep_practice(self, exercise, right, out_of):
-        """Add the result of a self-study exercise."""
-        self._add("practice", exercise, Score(right=right, out_of=out_of, on=self._today()))
-
-    def _add(self, part, name, entry):
-        content = self.read()
-        getattr(content, part).setdefault(name, []).append(entry)
-        write_atomically(self.path, content.model_dump_json(indent=1) + "\n")
-
-    def reviews(self):
-        """Every lesson with an exit check, the one most due first."""
-        found = []
-        for lesson, scores in self.read().exit_checks.items():
-            due = scores[-1].on + timedelta(days=wait_before_review(scores))
-            found.append(Review(lesson, scores[-1], due, (due - self._today()).days))
-        return tuple(sorted(found, key=lambda review: (review.due_on, review.lesson)))
-
-
-def wait_before_review(scores):
-    """How long to wait after the last of these exit checks.
-
-    Parameters
-    ----------
-    scores : list of Score
-        oldest first
-
-    Returns
-    -------
-    int, [day]
-        the wait
-
-    Examples
-    --------
-    >>> good = Score(right=3, out_of=3, on=date(2024, 5, 1))
-    >>> wait_before_review([good])
-    2
-    >>> later = Score(right=3, out_of=3, on=date(2024, 5, 3))
-    >>> wait_before_review([good, later])
-    4
-    """
-    days_of_success = set()
-    for score in reversed(scores):
-        if score.right < score.out_of:
-            break
-        # Two checks on one day show the same memory once.
-        days_of_success.add(score.on)
-    if not days_of_success:
-        return WAIT_AFTER_MISTAKE
-    return min(FIRST_WAIT * 2 ** (len(days_of_success) - 1), LONGEST_WAIT)
+def _table(rows):
+    heads = ("What", "Last result", "On", "Review")
+    head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in heads)
+    body = "".join("<tr>" + "".join(f"<td{CELL}>{escape(text)}</td>" for text in row) + "</tr>" for row in rows)
+    caption = '<caption style="text-align:left">My progress</caption>'
+    return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
 
 def progress_overview(progress=None):
-    """A table of the learner's own record: exit checks, practice and what is due for review.
-
-    Parameters
-    ----------
-    progress : Progress, optional
-        the record; the learner's own by default
-
-    Returns
-    -------
-    widget
-        shows the table; its button reads the record again
-    """
-    from thermo_kit.course.progress_panel import ProgressPanel
-
+    """Show the learner's own record: exit checks, practice and what is due for review."""
     return ProgressPanel(progress or Progress())

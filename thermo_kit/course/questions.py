@@ -50,39 +50,18 @@ Question = NumberQuestion | ChoiceQuestion | OrderQuestion | ReasonQuestion
 
 
 def _texts(question, texts):
-    from thermo_kit.errors import NotebookError, Problem
+    from thermo_kit.errors import NotebookError
 
     texts = tuple(texts)
     if len(texts) < 2 or len(set(texts)) < len(texts) or not all(isinstance(t, str) and t for t in texts):
-        raise NotebookError(
-            Problem(
-                f"question {question.name}",
-                "needs at least two different texts to choose from",
-                "",
-                "correct its list",
-            )
+        raise NotebookError.about(
+            f"question {question.name}", "needs at least two different texts to choose from", advice="correct its list"
         )
     return texts
 
 
 def describe_question(question):
-    """The question as plain lines, for readers without a picture or a kernel.
-
-    Parameters
-    ----------
-    question : Question
-        any kind of question
-
-    Returns
-    -------
-    str
-        the text, and what kind of answer is asked for
-
-    Examples
-    --------
-    >>> print(describe_question(NumberQuestion("a", "How large is the superheat?", unit="K")))
-    a. How large is the superheat? [a number in K]
-    """
+    """The question as plain lines, for readers without a picture or a kernel."""
     head = f"{question.name}. {question.text}"
     match question:
         case NumberQuestion(unit=unit, picture=picture):

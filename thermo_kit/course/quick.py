@@ -16,8 +16,8 @@ from thermo_kit.course.described import (
     verdict_line,
 )
 from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
-from thermo_kit.course.progress import Progress
-from thermo_kit.errors import InputError, NotebookError, Problem
+from thermo_kit.course.record import Progress
+from thermo_kit.errors import InputError, NotebookError
 
 
 @dataclass(frozen=True)
@@ -39,45 +39,14 @@ class QuickItem:
         """A labelled control for the answer."""
         if self.options:
             return radio(self.options, label)
-        unit = self.key.unit
-        return number_box(f"{label} ({unit})" if unit else label, placeholder=f"for example 3 {unit}".strip())
+        return number_box(label, self.key.unit)
 
 
 def quick(text, *, because, right=None, wrong=None, value=None, unit="", tolerance=None, mistakes=()):
-    """Declare a question with its answer: a choice (right, wrong) or a number (value, unit, tolerance).
-
-    Parameters
-    ----------
-    text : str
-        the question
-    because : str
-        why the right answer is right
-    right : str, optional
-        the right choice
-    wrong : dict, optional
-        every wrong choice with the sentence that helps
-    value : float, optional, [the given unit]
-        the right number
-    unit : str
-        its unit
-    tolerance : float, optional, [the given unit]
-        how far off is still right
-    mistakes : sequence of Mistake
-        wrong numbers with a name and a sentence that helps
-
-    Returns
-    -------
-    QuickItem
-        for `exit_check`
-
-    Raises
-    ------
-    NotebookError
-        when neither or both are declared
-    """
+    """Declare a question with its answer: a choice (right, wrong) or a number (value, unit, tolerance)."""
     if (right is None) == (value is None) or (right is not None and not wrong):
-        raise NotebookError(
-            Problem(f"the question {text!r}", "needs right and wrong choices, or a value", "", "declare one of them")
+        raise NotebookError.about(
+            f"the question {text!r}", "needs right and wrong choices, or a value", advice="declare one of them"
         )
     if right is None:
         key = NumberKey("quick", value=value, unit=unit, tolerance=tolerance, why=because, mistakes=tuple(mistakes))
@@ -121,7 +90,7 @@ class ExitCheck(DescribedBox):
 
     def __init__(self, lesson, items, progress=None):
         if len(items) != 3:
-            raise NotebookError(Problem(f"the exit check of {lesson}", "needs three questions", "", "write three"))
+            raise NotebookError.about(f"the exit check of {lesson}", "needs three questions", advice="write three")
         self.lesson, self.items = lesson, tuple(items)
         self.progress = progress or Progress()
         self.entries = [item.entry(f"Answer {i}") for i, item in enumerate(items, 1)]
@@ -139,7 +108,7 @@ class ExitCheck(DescribedBox):
         """Judge all three and keep the result."""
         missing = [str(i) for i, entry in enumerate(self.entries, 1) if not (entry.value or "").strip()]
         if missing:
-            raise InputError(Problem("the exit check", f"has no answer to {', '.join(missing)}", "", "answer it first"))
+            raise InputError.about("the exit check", f"has no answer to {', '.join(missing)}", advice="answer it first")
         verdicts = [i.key.judge(e.value) for i, e in zip(self.items, self.entries, strict=True)]
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)
@@ -154,40 +123,12 @@ class ExitCheck(DescribedBox):
 
 
 def quick_question(name, text, **declared):
-    """Ask one question inside a lesson and give feedback at once.
-
-    Parameters
-    ----------
-    name : str
-        unique in the workbook, for example "02.q1"
-    text : str
-        the question
-    declared : object
-        as for `quick`
-
-    Returns
-    -------
-    QuickQuestion
-        the widget
-    """
+    """Ask one question inside a lesson and give feedback at once."""
     return QuickQuestion(name, quick(text, **declared))
 
 
 def exit_check(lesson, items):
-    """Ask three questions at the end of a lesson and keep the result in the learner's record.
-
-    Parameters
-    ----------
-    lesson : str
-        its number, for example "02"
-    items : sequence of QuickItem
-        three, each made by `quick`
-
-    Returns
-    -------
-    ExitCheck
-        the widget
-    """
+    """Ask three questions at the end of a lesson and keep the result in the learner's record."""
     return ExitCheck(lesson, items)
 
 

@@ -15,20 +15,7 @@ CSV_ADVICE = (
 
 
 def report_lines(marking, folder):
-    """The outcome as plain lines.
-
-    Parameters
-    ----------
-    marking : Marking
-        from `mark_class`
-    folder : Path
-        the class's folder, to shorten the paths
-
-    Returns
-    -------
-    list of str
-        tables, misunderstandings, what was not marked, what is missing
-    """
+    """The outcome as plain lines."""
     lines = []
     for exercise in marking.exercises:
         rows = [m for m in marking.marked if m.exercise == exercise]
@@ -40,36 +27,28 @@ def report_lines(marking, folder):
         lines += [f"Exercise {exercise}", *_aligned(table), ""]
     if marking.marked:
         lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
-    found = marking.misunderstandings()
-    if found:
-        table = [("learners", "exercise", "question", "mistake", "who")]
-        table += [
-            (len(learners), exercise, question, mistake, ", ".join(learners))
-            for (exercise, question, mistake), learners in found.items()
-        ]
-        lines += ["Who misunderstands what", *_aligned(table), ""]
+    misunderstood = [("learners", "exercise", "question", "mistake", "who")]
+    for place, learners in marking.misunderstandings().items():
+        misunderstood.append((len(learners), *place, ", ".join(learners)))
     by_hand = [
         f"  {m.learner}, {m.exercise}, {v.question}: {_printable(m.sheet.answers.get(v.question, ''))}"
         for m in marking.marked
         for v in m.verdicts
         if v.verdict == BY_HAND
     ]
-    if by_hand:
-        lines += ["To be read by hand (the points so far only count the words that were looked for)", *by_hand, ""]
-    if marking.not_marked:
-        lines.append("Not marked")
-        lines += [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
-        lines.append("")
-    if marking.missing:
-        lines.append("No sheet yet")
-        lines += [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
-        lines.append("")
-    if marking.marked_earlier:
-        lines.append("Marked earlier (from the mark book; there is no sheet to mark now)")
-        lines += [
-            f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}" for s in marking.marked_earlier
-        ]
-        lines.append("")
+    not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
+    missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
+    earlier = [
+        f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}" for s in marking.marked_earlier
+    ]
+    for head, told in (
+        ("Who misunderstands what", _aligned(misunderstood) if len(misunderstood) > 1 else ()),
+        ("To be read by hand (the points so far only count the words that were looked for)", by_hand),
+        ("Not marked", not_marked),
+        ("No sheet yet", missing),
+        ("Marked earlier (from the mark book; there is no sheet to mark now)", earlier),
+    ):
+        lines += [head, *told, ""] if told else []
     new = sum(m.is_new for m in marking.marked)
     counted = (
         f"{len(marking.marked)} sheets marked ({new} new in the mark book), {len(marking.not_marked)} not marked, "
@@ -81,22 +60,7 @@ def report_lines(marking, folder):
 
 
 def write_csv_files(marking, folder):
-    """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet.
-
-    Parameters
-    ----------
-    marking : Marking
-        from `mark_class`
-    folder : Path
-        where the files go
-
-    Returns
-    -------
-    list of Path
-        the files
-    list of Problem
-        for each file that could not be written, what to do
-    """
+    """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet."""
     written, problems = [], []
     for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
@@ -136,74 +100,33 @@ def _question_cells(verdict, given):
 
 
 def as_data(marking, folder):
-    """The outcome as plain data for JSON.
-
-    Parameters
-    ----------
-    marking : Marking
-        from `mark_class`
-    folder : Path
-        the class's folder, to shorten the paths
-
-    Returns
-    -------
-    dict
-        marked, misunderstandings, not_marked, missing, marked_earlier
-    """
+    """Return the outcome as plain data for JSON."""
+    misunderstood = marking.misunderstandings().items()
     return {
         "marked": [
-            {
-                "learner": m.learner,
-                "exercise": m.exercise,
-                "points": m.points,
-                "out_of": m.out_of,
-                "new": m.is_new,
-                "questions": {
-                    v.question: {"verdict": v.verdict, "points": v.points, "out_of": v.out_of, "mistake": v.mistake}
-                    for v in m.verdicts
-                },
-            }
+            _facts(m, "learner", "exercise", "points", "out_of")
+            | {"new": m.is_new}
+            | {"questions": {v.question: _facts(v, "verdict", "points", "out_of", "mistake") for v in m.verdicts}}
             for m in marking.marked
         ],
         "misunderstandings": [
-            {"exercise": exercise, "question": question, "mistake": mistake, "learners": learners}
-            for (exercise, question, mistake), learners in marking.misunderstandings().items()
+            dict(zip(("exercise", "question", "mistake"), place, strict=True)) | {"learners": learners}
+            for place, learners in misunderstood
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
         "missing": [{"learner": learner, "exercise": exercise} for learner, exercise in marking.missing],
         "marked_earlier": [
-            {
-                "learner": s.learner,
-                "exercise": s.exercise,
-                "points": s.points,
-                "out_of": s.out_of,
-                "marked_at": s.marked_at,
-            }
-            for s in marking.marked_earlier
+            _facts(s, "learner", "exercise", "points", "out_of", "marked_at") for s in marking.marked_earlier
         ],
     }
 
 
+def _facts(thing, *names):
+    return {name: getattr(thing, name) for name in names}
+
+
 def safe_cell(text):
-    """A text that no spreadsheet takes for a formula, whichever sign it takes for the separator of a list.
-
-    Parameters
-    ----------
-    text : str
-        anything a learner wrote
-
-    Returns
-    -------
-    str
-        the same on one line, with commas for semicolons, and a leading apostrophe where needed
-
-    Examples
-    --------
-    >>> safe_cell("=1+1")
-    "'=1+1"
-    >>> safe_cell("5 K; =1+1")
-    '5 K, =1+1'
-    """
+    """A text that no spreadsheet takes for a formula, whichever sign it takes for the separator of a list."""
     # A spreadsheet that splits at semicolons would begin a new cell behind one, even inside quotation marks.
     text = _printable(text).replace(";", ",")
     return f"'{text}" if text.lstrip().startswith(FORMULA_STARTS) else text

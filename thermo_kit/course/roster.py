@@ -15,41 +15,21 @@ RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt"
 
 
 def read_roster(path):
-    """The learners' ids of a roster file, checked line by line.
-
-    Parameters
-    ----------
-    path : Path
-        CSV, UTF-8, with commas, semicolons or tabs; other columns are ignored
-
-    Returns
-    -------
-    tuple of str
-        the ids in the order of the file
-
-    Raises
-    ------
-    RosterError
-        naming every bad line
-    FileAccessError
-        when the file cannot be read or is too large
-    """
+    """The learners' ids of a roster file, checked line by line."""
     path = Path(path)
     rows = _rows(path, _text(path))
     header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
     if header is None:
-        raise RosterError(
-            Problem(path.name, "is empty", "", f"write a header line with `{COLUMN}`, then one id a line")
+        raise RosterError.about(
+            path.name, "is empty", advice=f"write a header line with `{COLUMN}`, then one id a line"
         )
     names = [cell.strip().casefold() for cell in header[1]]
     if names.count(COLUMN) != 1:
-        raise RosterError(
-            Problem(
-                f"{path.name}, line {header[0]}",
-                f"has {names.count(COLUMN) or 'no'} column{'s' if names.count(COLUMN) > 1 else ''} `{COLUMN}`",
-                "where exactly one is needed",
-                f"name one column {COLUMN} in the header line",
-            )
+        raise RosterError.about(
+            f"{path.name}, line {header[0]}",
+            f"has {names.count(COLUMN) or 'no'} column{'s' if names.count(COLUMN) > 1 else ''} `{COLUMN}`",
+            "where exactly one is needed",
+            f"name one column {COLUMN} in the header line",
         )
     column = names.index(COLUMN)
     learners, problems, first_line = [], [], {}
@@ -66,7 +46,7 @@ def read_roster(path):
     if problems:
         raise RosterError(*problems)
     if not learners:
-        raise RosterError(Problem(path.name, "names no learner", "", "write one id a line below the header"))
+        raise RosterError.about(path.name, "names no learner", advice="write one id a line below the header")
     return tuple(learners)
 
 
@@ -76,13 +56,8 @@ def _text(path):
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
-        raise RosterError(
-            Problem(
-                f"{path.name}, line {line}",
-                "holds a letter that is not UTF-8",
-                "",
-                "save the file again as CSV UTF-8",
-            )
+        raise RosterError.about(
+            f"{path.name}, line {line}", "holds a letter that is not UTF-8", advice="save the file again as CSV UTF-8"
         ) from error
 
 
@@ -100,13 +75,10 @@ def _rows(path, text):
         for row in reader:
             rows.append((reader.line_num, row))
     except csv.Error as error:
-        raise RosterError(
-            Problem(
-                f"{path.name}, line {reader.line_num}",
-                f"is no proper CSV line ({error})",
-                "",
-                "check the quotation marks",
-            )
+        raise RosterError.about(
+            f"{path.name}, line {reader.line_num}",
+            f"is no proper CSV line ({error})",
+            advice="check the quotation marks",
         ) from error
     return rows
 

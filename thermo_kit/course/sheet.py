@@ -18,7 +18,7 @@ from thermo_kit.course.files import (
     write_atomically,
 )
 from thermo_kit.course.tickets import TICKET, learner_of
-from thermo_kit.errors import CourseError, Problem, SheetError
+from thermo_kit.errors import CourseError, SheetError
 
 SHEET_LIMIT = 200_000
 SHEET_ENDING = ".sheet.json"
@@ -49,48 +49,27 @@ class SheetContent(BaseModel):
 
 
 def read_sheet(path):
-    """Read a sheet file as untrusted data.
-
-    Parameters
-    ----------
-    path : Path
-        the file
-
-    Returns
-    -------
-    SheetContent
-        its content; tickets are not yet verified
-
-    Raises
-    ------
-    SheetError
-        when it is truncated, damaged, or not of the form
-    FileAccessError
-        when it cannot be read or is too large
-    """
+    """Read a sheet file as untrusted data."""
     raw = read_limited(path, SHEET_LIMIT)
     name = Path(path).name
     try:
         data = json.loads(raw.decode("utf-8-sig"))
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
-        raise SheetError(
-            Problem(name, "is damaged or cut off", "", "ask for the file again, or restore a copy of it")
+        raise SheetError.about(
+            name, "is damaged or cut off", advice="ask for the file again, or restore a copy of it"
         ) from error
     version = data.get("sheet_version", 1) if isinstance(data, dict) else 1
     if version != 1:
-        raise SheetError(Problem(name, f"is of version {str(version)[:20]}", "", "update the workbook to read it"))
+        raise SheetError.about(name, f"is of version {str(version)[:20]}", advice="update the workbook to read it")
     try:
         return SheetContent.model_validate(data)
     except ValidationError as error:
         first = error.errors(include_url=False, include_input=False)[0]
         where = " / ".join(str(step)[:40] for step in first["loc"]) or "the whole file"
-        raise SheetError(
-            Problem(
-                name,
-                f"was edited by hand or is no answer sheet ({where}: {first['msg'][:120]})",
-                "",
-                "use the file as the notebook saved it",
-            )
+        raise SheetError.about(
+            name,
+            f"was edited by hand or is no answer sheet ({where}: {first['msg'][:120]})",
+            advice="use the file as the notebook saved it",
         ) from error
 
 
@@ -125,8 +104,8 @@ class Sheet:
         try:
             new = SheetContent.model_validate(data)
         except ValidationError as error:
-            raise SheetError(
-                Problem(f"answer {question}", "is too long to be saved", "", "write at most 5,000 letters")
+            raise SheetError.about(
+                f"answer {question}", "is too long to be saved", advice="write at most 5,000 letters"
             ) from error
         write_atomically(self.path, new.model_dump_json(indent=1) + "\n")
         self.content = new
@@ -174,22 +153,7 @@ class Sheet:
 
 
 def sheet_path(exercise, *, handed_out, folder=None):
-    """Where a notebook keeps its sheet: beside it when handed out, in `sheets` in self-study.
-
-    Parameters
-    ----------
-    exercise : str
-        full name of the exercise
-    handed_out : bool
-        True when the notebook carries a ticket
-    folder : Path, optional
-        the notebook's folder; the current one by default
-
-    Returns
-    -------
-    Path
-        the sheet file
-    """
+    """Where a notebook keeps its sheet: beside it when handed out, in `sheets` in self-study."""
     folder = Path(folder or Path.cwd()).resolve()
     if not handed_out:
         # One folder for each notebook's folder: a practice round never meets the sheet of another.

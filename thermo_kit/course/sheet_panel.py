@@ -1,5 +1,6 @@
 """The answer sheet as a panel: one labelled control a question, saved at every entry."""
 
+import re
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -9,22 +10,20 @@ from thermo_kit.course.described import (
     OWN_WIDTH,
     DescribedBox,
     button,
+    escape,
     number_box,
     paragraph,
     radio,
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.questions import (
-    ChoiceQuestion,
-    NumberQuestion,
-    OrderQuestion,
-    describe_question,
-)
+from thermo_kit.course.keys import read_number
+from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, describe_question
 from thermo_kit.course.sheet import Sheet, sheet_path
-from thermo_kit.course.typed import read_number
-from thermo_kit.errors import NotebookError, Problem, ThermoKitError
+from thermo_kit.errors import NotebookError, ThermoKitError
 
+ANCHOR = re.compile(r'<a class="anchor-link".*?</a>')
+HEADING = re.compile(r"(</?)h[1-6]\b")
 NOT_CHOSEN = "– choose –"
 
 
@@ -41,19 +40,14 @@ class _Entry:
         head = f"{question.name}. {question.text}"
         if getattr(question, "picture", ""):
             head += f" (Read it off {question.picture}.)"
-        self.children = (
-            widgets.HTML(paragraph(head, bold=True)),
-            *self.controls,
-            self.saved_line,
-            self.feedback,
-        )
+        self.children = (widgets.HTML(paragraph(head, bold=True)), *self.controls, self.saved_line, self.feedback)
 
     def _make(self, saved):
         label = f"Answer {self.question.name}"
         match self.question:
             case NumberQuestion(unit=unit):
                 text = saved if isinstance(saved, str) else ""
-                return [number_box(f"{label} ({unit})" if unit else label, text, f"for example 3 {unit}".strip())]
+                return [number_box(label, unit, text)]
             case ChoiceQuestion(options=options):
                 return [radio(options, label, saved)]
             case OrderQuestion(steps=steps):
@@ -119,7 +113,7 @@ class AnswerSheet(DescribedBox):
     def __init__(self, exercise, *, numbers, questions, ticket="", folder=None):
         names = [question.name for question in questions]
         if not names or len(set(names)) < len(names):
-            raise NotebookError(Problem(f"the sheet of {exercise}", "asks no question, or one twice", "", "correct it"))
+            raise NotebookError.about(f"the sheet of {exercise}", "asks no question, or one twice", advice="correct it")
         self.case = Case(exercise, tuple(numbers.items()))
         self.questions = tuple(questions)
         text = [f"Answer sheet {exercise}", *(f"  {describe_question(question)}" for question in questions)]
@@ -171,7 +165,7 @@ class AnswerSheet(DescribedBox):
             else:
                 entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
         self.solve.disabled = False
-        from thermo_kit.course.progress import Progress
+        from thermo_kit.course.record import Progress
 
         Progress().keep_practice(
             self.case.exercise, sum(v.points for v in verdicts.values()), sum(v.out_of for v in verdicts.values())
@@ -180,8 +174,6 @@ class AnswerSheet(DescribedBox):
     @told_in_panel
     def on_solve(self, _button):
         """Show the worked solution with the numbers of this case."""
-        from thermo_kit.course.solution import solution_html
-
         self.solution.value = solution_html(self._answers().worked_solution(self.case))
 
     def _answers(self):
@@ -191,25 +183,21 @@ class AnswerSheet(DescribedBox):
         return load_answers(find_workbook().answer(self.case.exercise))
 
 
+def solution_html(steps):
+    """The worked solution as HTML, without any outside reference."""
+    from nbconvert.filters import markdown2html
+
+    parts = []
+    for step in steps:
+        if step.kind == "text":
+            # Inside a panel a heading is a small one, and nothing links to it.
+            parts.append(HEADING.sub(r"\1h4", ANCHOR.sub("", markdown2html(step.text))))
+        else:
+            parts.append(f'<pre style="padding:4px 8px;border-left:3px solid currentColor">{escape(step.text)}</pre>')
+    inside = "\n".join(parts)
+    return f'<div role="region" aria-label="Worked solution" style="max-width:46em;line-height:1.45">{inside}</div>'
+
+
 def answer_sheet(exercise, *, numbers, questions, ticket="", folder=None):
-    """The answer sheet of an exercise: saves every entry at once and restores it on reopening.
-
-    Parameters
-    ----------
-    exercise : str
-        full name of the exercise, for example "02_ph_diagram"
-    numbers : dict
-        the numbers of the case, by parameter name
-    questions : sequence of Question
-        in the order they are asked
-    ticket : str
-        of a handed-out notebook; empty in self-study
-    folder : Path, optional
-        the notebook's folder; the current one by default
-
-    Returns
-    -------
-    AnswerSheet
-        the widget
-    """
+    """The answer sheet of an exercise: saves every entry at once and restores it on reopening."""
     return AnswerSheet(exercise, numbers=numbers, questions=questions, ticket=ticket, folder=folder)

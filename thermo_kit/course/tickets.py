@@ -5,98 +5,43 @@ import hmac
 import json
 import re
 
-from thermo_kit.errors import Problem, SheetError
+from thermo_kit.errors import SheetError
 
 LEARNER_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}")
 TICKET = re.compile(r"([A-Za-z0-9][A-Za-z0-9_-]{0,31})\.([0-9a-f]{64})")
 
 
 def issue_ticket(secret, learner, case):
-    """A ticket for a learner's case.
-
-    Parameters
-    ----------
-    secret : bytes
-        the class secret
-    learner : str
-        the learner's id
-    case : Case
-        exercise and drawn numbers
-
-    Returns
-    -------
-    str
-        learner and signature, joined by a point
-    """
+    """A ticket for a learner's case."""
     message = json.dumps(["ticket 1", learner, case.fingerprint]).encode()
     return f"{learner}.{hmac.new(secret, message, hashlib.sha256).hexdigest()}"
 
 
 def learner_of(ticket):
-    """The learner named on a ticket; nothing is verified.
-
-    Parameters
-    ----------
-    ticket : str
-        a ticket, or an empty text in self-study
-
-    Returns
-    -------
-    str
-        the learner's id, or an empty text
-
-    Raises
-    ------
-    SheetError
-        when the text is no ticket
-    """
+    """The learner named on a ticket; nothing is verified."""
     if not ticket:
         return ""
     match = TICKET.fullmatch(ticket)
     if not match:
-        raise SheetError(Problem("the ticket", "is not whole", "", "use the notebook as your instructor handed it out"))
+        raise SheetError.about("the ticket", "is not whole", advice="use the notebook as your instructor handed it out")
     return match[1]
 
 
 def verify_ticket(secret, ticket, case):
-    """Check that a ticket was issued for exactly this exercise and these numbers.
-
-    Parameters
-    ----------
-    secret : bytes
-        the class secret
-    ticket : str
-        the ticket a sheet carries
-    case : Case
-        exercise and numbers the sheet carries
-
-    Returns
-    -------
-    str
-        the learner it was issued to
-
-    Raises
-    ------
-    SheetError
-        when there is no ticket, or it does not fit
-    """
+    """Check that a ticket was issued for exactly this exercise and these numbers."""
     learner = learner_of(ticket)
     if not learner:
-        raise SheetError(
-            Problem(
-                "the sheet",
-                "carries no ticket",
-                "because it comes from self-study",
-                "let the learner use the notebook that was handed out",
-            )
+        raise SheetError.about(
+            "the sheet",
+            "carries no ticket",
+            "because it comes from self-study",
+            "let the learner use the notebook that was handed out",
         )
     if not hmac.compare_digest(ticket.encode(), issue_ticket(secret, learner, case).encode()):
-        raise SheetError(
-            Problem(
-                f"the ticket of {learner}",
-                "does not fit the exercise and numbers on the sheet,",
-                "so one of them was altered, or it is from another class",
-                "ask the learner for the sheet as the notebook saved it",
-            )
+        raise SheetError.about(
+            f"the ticket of {learner}",
+            "does not fit the exercise and numbers on the sheet,",
+            "so one of them was altered, or it is from another class",
+            "ask the learner for the sheet as the notebook saved it",
         )
     return learner

@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from thermo_kit.errors import FileAccessError, Problem, UnknownNameError
+from thermo_kit.errors import FileAccessError, UnknownNameError
 
 EXERCISE_NAME = re.compile(r"\d\d(_[a-z0-9]+)+")
 
@@ -49,55 +49,28 @@ def _notebook(folder, number, what):
     if len(found) == 1:
         return found[0]
     if found:
-        raise UnknownNameError(
-            Problem(
-                f"{what} {number!r}",
-                f"fits {', '.join(path.stem for path in found)}",
-                "",
-                "give the full name",
-            )
+        raise UnknownNameError.about(
+            f"{what} {number!r}", f"fits {', '.join(path.stem for path in found)}", advice="give the full name"
         )
     there = ", ".join(sorted(path.stem for path in folder.glob("*.ipynb"))) or "no notebook at all"
-    raise UnknownNameError(Problem(f"{what} {number!r}", "is unknown", f"in {folder}", f"there is {there}"))
+    raise UnknownNameError.about(f"{what} {number!r}", "is unknown", f"in {folder}", f"there is {there}")
 
 
 def find_workbook(folder=None, *, answers=None, start=None):
-    """The workbook named, or the one around the current folder, or the one this package was installed from.
-
-    Parameters
-    ----------
-    folder : Path or str, optional
-        the workbook's own folder, holding lessons and exercises
-    answers : Path or str, optional
-        an instructor's own answers folder
-    start : Path or str, optional
-        where to begin looking; the current folder by default
-
-    Returns
-    -------
-    Workbook
-        its folders
-
-    Raises
-    ------
-    FileAccessError
-        when no workbook is found
-    """
+    """The workbook named, or the one around the current folder, or the one this package was installed from."""
     own = Path(answers).resolve() if answers else None
     if own and not own.is_dir():
-        raise FileAccessError(
-            Problem(f"the answers folder {own}", "does not exist", "", "check the spelling after --answers")
+        raise FileAccessError.about(
+            f"the answers folder {own}", "does not exist", advice="check the spelling after --answers"
         )
     if folder:
         root = Path(folder).resolve()
         if not _is_workbook(root):
-            raise FileAccessError(
-                Problem(
-                    f"the folder {root}",
-                    "is not a workbook",
-                    "because it holds no folders lessons and exercises",
-                    "name the folder that does",
-                )
+            raise FileAccessError.about(
+                f"the folder {root}",
+                "is not a workbook",
+                "because it holds no folders lessons and exercises",
+                "name the folder that does",
             )
         return Workbook(root, own or root / "answers")
     start = Path(start or Path.cwd()).resolve()
@@ -108,13 +81,11 @@ def find_workbook(folder=None, *, answers=None, start=None):
     for root in candidates:
         if _is_workbook(root):
             return Workbook(root, own or root / "answers")
-    raise FileAccessError(
-        Problem(
-            "the workbook",
-            "was not found",
-            f"in {start} or above it",
-            "go to the folder that holds lessons and exercises, or name it after --workbook",
-        )
+    raise FileAccessError.about(
+        "the workbook",
+        "was not found",
+        f"in {start} or above it",
+        "go to the folder that holds lessons and exercises, or name it after --workbook",
     )
 
 

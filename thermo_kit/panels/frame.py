@@ -18,6 +18,7 @@ from thermo_kit.units.look import Look
 PLAIN_LOOK = Look()
 FOLLOWING = "what follows"
 SHOWN_AT_ONCE = 5
+GROWTH = 1.45  # on a wide screen a picture may be so much larger than it was drawn
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
 _COUNTED = itertools.count()
 
@@ -310,7 +311,7 @@ class PictureStack(widgets.Box):
 
     def show(self, picture, look=PLAIN_LOOK):
         """Show a picture; a layer that has not changed is not sent again."""
-        width = f"{picture.width}px"
+        width = f"{GROWTH * picture.width:.0f}px"
         if self.layout.max_width != width:
             self.layout.max_width = width
         if (picture.still, look.comma) != self._still:

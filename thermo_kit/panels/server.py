@@ -14,6 +14,15 @@ OPTIONS = (
     f"--LabApp.extra_labextensions_path={_PAGE / 'labextensions'}",
     f"--LabApp.app_settings_dir={_PAGE / 'settings'}",
 )
+PAGES = "/doc/tree/"
+
+
+def options_for(root, notebook):
+    """Return what JupyterLab is started with, so that it opens one notebook as a page of its own."""
+    page = "/".join(notebook.resolve().relative_to(root.resolve()).parts)
+    return (*OPTIONS, f"--ServerApp.default_url={PAGES}{page}")
+
+
 CONNECTION = "kernel_websocket_connection_class"
 
 

@@ -54,8 +54,8 @@
     bar.node.setAttribute("role", "region");
     bar.node.setAttribute("aria-label", "This page");
     bar.node.innerHTML = '<button type="button" class="tk-start"></button><span class="tk-say" role="status"></span>'
-      + '<button type="button" class="tk-code"></button>';
-    const [start, say, code] = bar.node.children;
+      + '<button type="button" class="tk-print">Print</button><button type="button" class="tk-code"></button>';
+    const [start, say, print, code] = bar.node.children;
     let state = "";
 
     function become(next) {
@@ -72,6 +72,7 @@
     function showCode() {
       panel.toggleClass("tk-learner", !showsCode());
       panel.toolbar.setHidden(!showsCode());
+      for (const cell of panel.content.widgets) if (cell.model.type === "code") cell.inputHidden = !showsCode();
       code.textContent = showsCode() ? "Hide the code" : "Show the code";
     }
 
@@ -93,6 +94,7 @@
     }
 
     start.addEventListener("click", run);
+    print.addEventListener("click", () => window.print());
     code.addEventListener("click", () => { localStorage.setItem(SHOW_CODE, showsCode() ? "no" : "yes"); showCode(); });
     panel.sessionContext.statusChanged.connect((_context, status) => {
       if (["restarting", "autorestarting", "terminating", "dead"].includes(status) && state === "running") become("gone");

@@ -1,0 +1,90 @@
+"""A page of the workbook as a learner meets it: started by one button, no key changes a cell, told when it sleeps."""
+
+import string
+
+import pytest
+from playwright.sync_api import expect
+
+CELLS = """() => JSON.stringify(window.jupyterapp.shell.currentWidget.content.widgets.map(
+    cell => [cell.model.type, cell.model.sharedModel.getSource()]))"""
+STATE = """() => [...document.querySelector('.tk-page').classList].find(
+    one => /^tk-(asleep|starting|running|gone)/.test(one))"""
+KEYS = (*string.ascii_lowercase, *string.digits, "Delete", "Backspace", "Escape", "d", "d", "Enter")
+KINDS = {
+    "drop-down": ".tk-switch select",
+    "box": ".tk-panel input[type=text]",
+    "slider": ".tk-panel .noUi-handle",
+    "button": ".tk-panel .tk-reset",
+    "radio": "input[type=radio]",
+    "title": ".tk-panel .tk-title",
+    "words": ".jp-MarkdownOutput p",
+}
+
+
+def open_page(notebook, lab, path):
+    notebook.page.goto(lab.url(path).replace("/lab/workspaces/", "/doc/workspaces/"))
+    notebook.page.locator(".tk-bar").wait_for(timeout=60_000)
+    return notebook.page
+
+
+def start(page, name="Start this page"):
+    page.get_by_role("button", name=name, exact=True).click()
+    page.wait_for_function(f"() => ({STATE})() === 'tk-running'", timeout=120_000)
+
+
+@pytest.mark.browser
+def test_a_page_starts_stays_at_its_top_keeps_its_cells_and_says_when_it_sleeps(notebook, lab):
+    page = open_page(notebook, lab, "lessons/02_ph_diagram.ipynb")
+    assert page.evaluate(STATE) == "tk-asleep"
+    assert page.locator(".jp-CodeCell .cm-editor:visible").count() == 0
+    # Monospace text meant for programs is hidden; what is live says that it comes with the start.
+    assert page.locator(".jp-RenderedText:visible").count() == 0
+    before = page.evaluate(CELLS)
+    start(page)
+    scrolled = (
+        "() => (document.querySelector('.jp-WindowedPanel-outer') ?? document.querySelector('.jp-Notebook')).scrollTop"
+    )
+    assert page.evaluate(scrolled) == 0
+    assert page.evaluate("() => document.activeElement.closest('.tk-switch') !== null")
+    for kind, selector in KINDS.items():
+        control = page.locator(selector).first
+        control.scroll_into_view_if_needed()
+        control.click(timeout=5_000)
+        for key in KEYS:
+            page.keyboard.press(key)
+        control.dblclick(timeout=5_000)
+        for key in KEYS:
+            page.keyboard.press(key)
+        assert page.evaluate(CELLS) == before, kind
+        assert page.locator(".jp-Dialog").count() == 0, kind
+    page.evaluate("() => { window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart(); }")
+    page.wait_for_function(f"() => ({STATE})() === 'tk-gone'", timeout=30_000)
+    expect(page.locator(".tk-say")).to_contain_text("Your answers are kept")
+    assert page.locator(".tk-panel:visible").count() == 0
+    start(page, "Start this page again")
+    page.get_by_role("button", name="Show the code").click()
+    assert page.locator(".jp-CodeCell .cm-editor:visible").count() > 0
+
+
+@pytest.mark.browser
+def test_controls_say_their_names_values_and_errors(notebook, lab):
+    page = open_page(notebook, lab, "lessons/01_pressure_and_temperature.ipynb")
+    start(page)
+    panel = page.locator(".tk-panel").first
+    handle, box = panel.locator(".noUi-handle").first, panel.locator(".tk-box > input").first
+    page.wait_for_timeout(400)
+    label = panel.locator(".tk-box > label").first.text_content()
+    assert handle.get_attribute("aria-label") == label
+    assert handle.get_attribute("aria-valuetext").startswith(box.input_value())
+    box.fill("many")
+    box.press("Enter")
+    expect(box).to_have_attribute("aria-invalid", "true", timeout=5_000)
+    reason = page.locator(f"#{box.get_attribute('aria-describedby')}")
+    expect(reason).to_contain_text("is not a number")
+    page.get_by_role("button", name="Reset").first.click()
+    expect(box).to_have_attribute("aria-invalid", "false", timeout=5_000)
+    radios = page.locator(".widget-radio-box").first
+    assert radios.get_attribute("role") == "radiogroup" and radios.get_attribute("aria-label")
+    radios.locator("input").first.focus()
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("() => document.activeElement.checked && document.activeElement.name.startsWith('tk-radio')")

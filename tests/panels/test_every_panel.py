@@ -1,0 +1,196 @@
+"""What is true of every panel: it starts, tells itself, keeps to the learner's units and its limits, never crashes.
+
+How many random settings are tried for each panel is set by the environment: THERMO_KIT_DRAWS=50 looks longer.
+"""
+
+import dataclasses
+import functools
+import os
+import random
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from thermo_kit import panels
+from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
+from thermo_kit.panels.frame import Panel
+from thermo_kit.panels.view import View
+from thermo_kit.units import KINDS, UnitSystem
+
+PANELS = [one for name in panels.__all__ if isinstance(one := getattr(panels, name), type) and issubclass(one, Panel)]
+DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "3"))
+VIEWS = {
+    "SI, absolute, 1600 m": {"altitude": 1600.0, "gauge": False},
+    "US, 1600 m": {"system": UnitSystem.US, "altitude": 1600.0},
+}
+NO_PICTURE = {"BlankSheetPanel"}
+IN_BOTH = {
+    "LeakPanel": "limits of a refrigerant in air are published in grams in each cubic metre",
+    "ReceiverPanel": "a bend is told in g, the acceleration of a free fall",
+    "ValveFaultPanel": "not yet: the hole in mm",
+}
+"""Panels that show something in SI to everyone, and why."""
+REFUSES = {
+    "CompareCoresPanel": {"second_blocked", "fan_speed"},
+    "CondenserPanel": {"blocked", "fan_speed"},
+    "CondenserPathPanel": {"pressure"},
+    "CyclePanel": {"condensing_temperature"},
+    "ExchangerLengthPanel": {"inner_diameter"},
+    "ExchangerPanel": {"inner_diameter"},
+    "FinDensityPanel": {"blocked", "fan_speed"},
+    "ReadingsPanel": {control.field for control in panels.ReadingsPanel.controls},
+    "ReceiverChargePanel": {"held_elsewhere"},
+    "StatePanel": {"enthalpy", "temperature"},
+}
+"""Sliders at whose end the panel says in plain words that there is no answer."""
+UNSHOWN_LIMITS = {"MixturePanel", "OperatingPointPanel"}
+CRASHED = "could not be computed"
+
+_SI = {kind.si_sign for kind in KINDS.values()}
+_US = {kind.us_sign for kind in KINDS.values()}
+
+
+def _numbers_in(signs):
+    return re.compile(rf"\d (?:{'|'.join(re.escape(sign) for sign in sorted(signs, key=len, reverse=True))})(?![\w/])")
+
+
+STRANGE = {
+    UnitSystem.US: _numbers_in((_SI - _US) | {"bar", "kg", "Pa", "MPa", "W/K"}),
+    UnitSystem.SI: _numbers_in((_US - _SI - {"in"}) | {"lb", "inches"}),  # "1 in front of the coil"
+}
+BESIDE = re.compile(r"(?:\d [^\d().,;]{1,12}|\binch) \([−-]?\d[^()]*\)")
+"""A number in one system with the other beside it: 5 °C (41 °F)."""
+NOT_A_NUMBER = re.compile(r"(?i).{0,20}\b(?:nan|inf)\b.{0,20}|.{0,20}(?<!diff)\.\.(?!\.).{0,20}")
+
+
+def strange_units(text, system):
+    """Find numbers in the units of the other system alone, with the words before them."""
+    text = BESIDE.sub("", text)
+    return [text[max(0, match.start() - 30) : match.end()] for match in STRANGE[system].finditer(text)]
+
+
+def said_by(told):
+    """Return what a description says above its notes, and all words in its pictures."""
+    drawn = [word for p in told.pictures for word in re.findall(r">([^<>]+)</text>", p.still + p.moving)]
+    rows = [text for row in (told.heads, *told.rows) for text in row]
+    return "\n".join([told.sentence, *rows, *(picture.sentence for picture in told.pictures), *drawn])
+
+
+def complaints(kind, told, error, system):
+    """Return what is wrong with what a panel shows."""
+    if error:
+        return [error] if CRASHED in error else []
+    said = said_by(told)
+    found = [] if kind.__name__ in IN_BOTH else strange_units(said, system)
+    found += NOT_A_NUMBER.findall("\n".join([said, *told.notes]))
+    for picture in told.pictures:
+        ElementTree.fromstring(picture.whole())
+        if len(picture.sentence) < 20 or "nan" in re.sub(r">[^<>]+</text>", "", picture.still + picture.moving):
+            found.append(f"a picture without alternative text, or drawn with no numbers: {picture.sentence}")
+    return found
+
+
+def of_every_panel(test):
+    """Run a test for each panel."""
+    return pytest.mark.parametrize("kind", PANELS, ids=lambda kind: kind.__name__)(test)
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@of_every_panel
+def test_it_shows_itself_in_every_view(kind, view):
+    view = View(**VIEWS[view])
+    panel = kind(view=view)
+    told, said = panel.description, repr(panel)
+    assert panel.error == "" and said.startswith(f"{panel.title}\n") and told.sentence in said and kind.__doc__
+    assert told.rows and all(text.strip() in said for row in told.rows for text in row)
+    assert told.pictures or kind.__name__ in NO_PICTURE
+    assert complaints(kind, told, "", view.system) == []
+
+
+@of_every_panel
+def test_the_same_settings_say_the_same(kind):
+    panel = kind(view=View())
+    assert repr(panel) == repr(kind(view=View()))
+    assert kind.describe(dataclasses.replace(panel.settings), View().look) == panel.description
+
+
+def offered(panel, sort, chance):
+    """Choose for about half of one sort of controls what they offer: an end of the slider, or what lies between."""
+    values = {}
+    for control in panel.controls:
+        if isinstance(control, sort) and chance.random() < 0.6:
+            if sort is ChoiceControl:
+                values[control.field] = chance.choice(control.pairs(panel.settings))[1]
+            else:
+                low, high = control.bounds(panel.settings)
+                values[control.field] = chance.choice((low, high, *(chance.uniform(low, high) for _ in range(4))))
+    return values
+
+
+@functools.cache
+def drawn(kind):
+    """Return (settings, description, error, unit system) of random settings that the controls offer."""
+    chance, seen = random.Random(kind.__name__), []
+    for _ in range(DRAWS):
+        view = View(system=chance.choice(list(UnitSystem)), altitude=chance.choice((0.0, 1600.0)))
+        panel = kind(view=view)
+        for sort in (ChoiceControl, NumberControl):
+            panel.set(**offered(panel, sort, chance))
+            seen.append((panel.settings, panel.description, panel.error, view.system))
+    return seen
+
+
+@of_every_panel
+def test_what_the_controls_offer_is_answered_or_refused_in_plain_words(kind):
+    for settings, told, error, system in drawn(kind):
+        assert complaints(kind, told, error, system) == [], settings
+
+
+@pytest.mark.xfail(reason="messages and notes of physics are still written in SI", strict=False)
+@of_every_panel
+def test_errors_and_notes_are_in_the_learners_units(kind):
+    for settings, told, error, system in drawn(kind):
+        assert strange_units(error or "\n".join(told.notes), system) == [], settings
+
+
+@of_every_panel
+def test_both_ends_of_every_slider_may_be_reached(kind):
+    panel = kind(view=View())
+    for control in kind.controls:
+        if isinstance(control, NumberControl):
+            for end in control.bounds(panel.settings):
+                panel.set(**{control.field: end})
+                assert complaints(kind, panel.description, panel.error, UnitSystem.SI) == [], (control.field, end)
+                assert panel.error == "" or control.field in REFUSES[kind.__name__], panel.error
+            panel.reset()
+
+
+def names(panel, control):
+    """Whether an error names a control, or another whose limits move with it."""
+    moving = [one for one in panel.controls if isinstance(one, NumberControl) and one.limits_move]
+    return any(one.label in panel.error for one in (control, *moving))
+
+
+@pytest.mark.parametrize("system", UnitSystem)
+@of_every_panel
+def test_beyond_a_limit_the_control_is_named_and_the_picture_stays(kind, system):
+    if kind.__name__ in UNSHOWN_LIMITS:
+        pytest.xfail("the shell asks for the limits of another control while this one is beyond its own")
+    panel = kind(view=View(system=system))
+    start = panel.settings
+    for control in kind.controls:
+        if isinstance(control, NumberControl):
+            low, high = control.bounds(start)
+            beyond = 0.1 * (high - low)
+            for value, word in ((low - beyond, "below"), (high + beyond, "above")):
+                before = panel.description
+                panel.set(**{control.field: value})
+                assert names(panel, control) and word in panel.error, (control.field, panel.error)
+                assert panel.description is before and strange_units(panel.error, system) == []
+                panel.reset()
+        elif isinstance(control, TextControl):
+            panel.controls_by_field[control.field].box.value = "?"
+            assert CRASHED not in panel.error
+            panel.reset()
+        assert panel.error == "" and panel.settings == start, control.field
