@@ -6,10 +6,12 @@ import time
 import pytest
 
 from tests.benchmarks.beside import measure
-from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor, van_compressor
+from tests.components.compressor_cases import VAN
+from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.components.mount import MountSpec, solve_mount
-from thermo_kit.panels import compressor_map_panel, compressor_panel, mount_panel
+from thermo_kit.panels import CompressorMapPanel, CompressorPanel, MountPanel
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
@@ -17,18 +19,15 @@ _fresh = itertools.count()
 NAMES = ("R-1234yf", "R-134a", "R-290")
 
 
-def _conditions(name):
-    return CompressorConditions(
-        refrigerant=name, suction_pressure=3.4e5 + next(_fresh), suction_temperature=celsius(15),
-        discharge_pressure=13e5, speed=rpm(4000),
-    )  # fmt: skip
+def _gas(name="R-1234yf"):
+    return stream_at(name, p=3.4e5 + next(_fresh), T=celsius(15))
 
 
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.benchmark(group="compressor: solve", timer=time.process_time)
 def test_solving_a_compressor(benchmark, name):
-    spec = van_compressor()
-    result = measure(benchmark, solve_compressor, lambda: (spec, _conditions(name)), target=1, rounds=300)
+    conditions = CompressorConditions(discharge_pressure=13e5, speed=rpm(4000))
+    result = measure(benchmark, solve_compressor, lambda: (VAN, _gas(name), conditions), target=1, rounds=300)
     assert result.energy_closure < 1e-6
 
 
@@ -50,11 +49,7 @@ def test_bare_property_calls_of_a_compressor(benchmark, name):
 
 @pytest.mark.benchmark(group="compressor: map of 90 points", timer=time.process_time)
 def test_an_efficiency_map(benchmark):
-    def whole(suction):
-        state = {"suction_pressure": suction, "suction_temperature": celsius(15)}
-        return efficiency_map(van_compressor(), refrigerant="R-1234yf", **state)
-
-    chart = measure(benchmark, whole, lambda: (3.4e5 + next(_fresh),), target=50, rounds=10, warmup_rounds=1)
+    chart = measure(benchmark, efficiency_map, lambda: (VAN, _gas()), target=50, rounds=10, warmup_rounds=1)
     assert chart.best_efficiency > 0.5
 
 
@@ -65,20 +60,16 @@ def test_mounts(benchmark):
     assert result.transmissibility < 0.1
 
 
-PANELS = {
-    "compressor": (compressor_panel, compressor_panel.CompressorSettings),
-    "map": (compressor_map_panel, compressor_map_panel.MapSettings),
-    "mounts": (mount_panel, mount_panel.MountSettings),
-}
+PANELS = {"compressor": CompressorPanel, "map": CompressorMapPanel, "mounts": MountPanel}
 
 
 @pytest.mark.parametrize("name", PANELS)
 @pytest.mark.benchmark(group="compressor: from settings to picture", timer=time.process_time)
 def test_describing_a_panel(benchmark, name):
-    panel, settings = PANELS[name]
+    panel = PANELS[name]
 
     def given():
-        return settings(speed=rpm(3000 + next(_fresh) % 3000)), Look()
+        return panel.Settings(speed=rpm(3000 + next(_fresh) % 3000)), Look()
 
     told = measure(benchmark, panel.describe, given, target=20, rounds=40)
     assert told.pictures

@@ -9,7 +9,7 @@ import pytest
 
 from thermo_kit.charts import Look
 from thermo_kit.components.condenser import condensing_pressure_for
-from thermo_kit.panels import compare_cores_panel, condenser_panel, condenser_parts, fin_density_panel
+from thermo_kit.panels import CompareCoresPanel, CondenserPanel, FinDensityPanel
 
 _fresh = itertools.count(1)
 
@@ -24,32 +24,28 @@ def _milliseconds(function, rounds=12):
 
 
 @pytest.mark.parametrize(
-    ("room", "settings", "most"),
+    ("panel", "field", "most"),
     [
-        (condenser_panel, condenser_panel.CondenserSettings(), 3.0),
-        (compare_cores_panel, compare_cores_panel.CompareCoresSettings(), 4.0),
-        (fin_density_panel, fin_density_panel.FinSettings(), 3.0),
+        (CondenserPanel, "fin_density", 3.0),
+        (CompareCoresPanel, "second_fins", 4.0),
+        (FinDensityPanel, "fin_density", 3.0),
     ],
     ids=["walk", "two cores", "fins"],
 )
-def test_a_description_costs_little_more_than_its_solution(room, settings, most, record_property):
-    look = Look()
-    field = "second_fins" if hasattr(settings, "second_fins") else "fin_density"
-    start = getattr(settings, field)
-    core = condenser_parts.core_of(condenser_panel.CondenserSettings())
-    air, job = condenser_parts.air_of(settings, look), condenser_parts.duty_of(settings)
-    room.describe(settings, look)
+def test_a_description_costs_little_more_than_its_solution(panel, field, most, record_property):
+    look, settings, core = Look(), panel.Settings(), CondenserPanel.Settings().rebuilt
+    start, air, job = getattr(settings, field), settings.air(look), settings.duty
+    settings.describe(look)
 
     def solve():
         condensing_pressure_for(core, dataclasses.replace(job, cooling_capacity=4500.0 + 0.01 * next(_fresh)), air)
 
     def describe():
-        room.describe(dataclasses.replace(settings, **{field: start + 0.1 * next(_fresh)}), look)
+        dataclasses.replace(settings, **{field: start + 0.1 * next(_fresh)}).describe(look)
 
     bare, whole = _milliseconds(solve), _milliseconds(describe)
     record_property(
         "ratio",
-        f"{room.__name__.rpartition('.')[2]}: description {whole:.1f} ms, one head pressure {bare:.1f} ms: "
-        f"{whole / bare:.1f} times",
+        f"{panel.__name__}: description {whole:.1f} ms, one head pressure {bare:.1f} ms: {whole / bare:.1f} times",
     )
     assert whole / bare < most

@@ -9,20 +9,21 @@ from tests.benchmarks.beside import measure
 from thermo_kit.components.condenser import (
     AirConditions,
     CompressorDuty,
-    RefrigerantInlet,
     compare_cores,
     condensing_pressure_for,
-    shuttle_bus_core,
     solve_condenser,
-    van_core,
     with_fin_density,
 )
-from thermo_kit.components.condenser.tables import saturation_table, single_phase_lines
+from thermo_kit.components.condenser.tables import single_phase_lines
 from thermo_kit.components.louvered_fins import fins_per_inch
+from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.stream import stream_at
 
 AIR = AirConditions(temperature=308.15)
-CASES = {"van": (van_core(), "R-1234yf", 0.040, 4500.0), "shuttle bus": (shuttle_bus_core(), "R-134a", 0.1, 14000.0)}
+VAN, BUS = (part_of(vehicle, "condenser") for vehicle in ("parcel_van", "shuttle_bus"))
+CASES = {"van": (VAN, "R-1234yf", 0.040, 4500.0), "shuttle bus": (BUS, "R-134a", 0.1, 14000.0)}
 # Every round meets a pressure never seen before, or the kept lines would hide their cost.
 _fresh = itertools.count()
 
@@ -32,7 +33,7 @@ def _new_pressure():
 
 
 def _inlet(name, flow):
-    return RefrigerantInlet(refrigerant=name, mass_flow=flow, pressure=_new_pressure(), temperature=350.0)
+    return stream_at(name, flow, p=_new_pressure(), T=350.0)
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -78,7 +79,7 @@ def test_finding_the_head_pressure(benchmark, case):
 
 @pytest.mark.benchmark(group="condenser: head pressure and comparison", timer=time.process_time)
 def test_comparing_two_cores(benchmark):
-    core = van_core()
+    core = VAN
     poorer = with_fin_density(core, fins_per_inch(16))
 
     def duty():

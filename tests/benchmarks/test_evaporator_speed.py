@@ -6,10 +6,11 @@ import time
 import pytest
 
 from tests.benchmarks.beside import measure
+from tests.components.evaporator_cases import coil, day
 from thermo_kit.components.evaporator import solve as solve_module
-from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
-from thermo_kit.components.evaporator.air import saturated_humidity_and_slope
+from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.moist_air import saturated_humidity_and_slope
 from thermo_kit.systems import CabinSpec, pull_down
 from thermo_kit.units import celsius
 
@@ -28,7 +29,7 @@ _fresh = itertools.count()
 def _new(**changes):
     """Conditions never asked before, so that nothing is kept from an earlier call."""
     given = {"air_temperature": celsius(30), **changes}
-    return van_conditions(**{**given, "liquid_temperature": celsius(42) + 1e-4 * next(_fresh)})
+    return day(**{**given, "liquid_temperature": celsius(42) + 1e-4 * next(_fresh)})
 
 
 def _median(task, setup=lambda: None, rounds=60):
@@ -44,9 +45,9 @@ def _median(task, setup=lambda: None, rounds=60):
 @pytest.mark.parametrize("air", AIRS)
 @pytest.mark.benchmark(group="evaporator: solve", timer=time.process_time)
 def test_solving_an_evaporator(benchmark, air):
-    coil = van_coil()
+    own = coil()
     result = measure(
-        benchmark, lambda conditions: solve_evaporator(coil, conditions), lambda: (_new(**AIRS[air]),), target=5,
+        benchmark, lambda conditions: solve_evaporator(own, conditions), lambda: (_new(**AIRS[air]),), target=5,
         rounds=200,
     )  # fmt: skip
     assert result.energy_closure < 1e-6
@@ -67,7 +68,7 @@ def test_an_evaporator_beside_its_bare_property_calls(monkeypatch, record_proper
 
     monkeypatch.setattr(Refrigerant, "at", listening)
     monkeypatch.setattr("thermo_kit.components.evaporator.face.saturated_humidity_and_slope", listening_to_air)
-    solve_evaporator(van_coil(), _new())
+    solve_evaporator(coil(), _new())
     monkeypatch.undo()
     assert len(states) == 4 and len(airs) > 60
 
@@ -78,8 +79,8 @@ def test_an_evaporator_beside_its_bare_property_calls(monkeypatch, record_proper
         for T, p in airs:
             humid(T, p)
 
-    coil = van_coil()
-    own, calls = _median(lambda conditions: solve_evaporator(coil, conditions), _new), _median(bare)
+    own = coil()
+    own, calls = _median(lambda conditions: solve_evaporator(own, conditions), _new), _median(bare)
     ratio = own / calls
     record_property(
         "ratio",
@@ -90,7 +91,7 @@ def test_an_evaporator_beside_its_bare_property_calls(monkeypatch, record_proper
 
 
 def _coil_settings():
-    return van_conditions(
+    return day(
         air_temperature=celsius(32), relative_humidity=0.4, evaporating_temperature=celsius(3) + 1e-4 * next(_fresh)
     )
 
@@ -98,9 +99,9 @@ def _coil_settings():
 @pytest.mark.parametrize(("way", "target"), [("kept", 10), ("new coil setting", 20), ("exact", 50)])
 @pytest.mark.benchmark(group="pull-down of an hour", timer=time.process_time)
 def test_a_pull_down_of_an_hour(benchmark, way, target):
-    coil, cabin, same = van_coil(), CabinSpec(), _coil_settings()
+    own, cabin, same = coil(), CabinSpec(), _coil_settings()
     result = measure(
-        benchmark, lambda outside: pull_down(cabin, outside, coil, exact=way == "exact", **HOT),
+        benchmark, lambda outside: pull_down(cabin, outside, own, exact=way == "exact", **HOT),
         lambda: (same if way == "kept" else _coil_settings(),), target=target, rounds=20, warmup_rounds=2,
     )  # fmt: skip
     assert result.energy_closure < 1e-6
@@ -110,6 +111,6 @@ def test_refrigerant_states_are_kept_over_a_pull_down(monkeypatch):
     asked = []
     original = Refrigerant.at
     monkeypatch.setattr(Refrigerant, "at", lambda self, **given: asked.append(given) or original(self, **given))
-    solve_module._refrigerant.cache_clear()
-    pull_down(CabinSpec(), _coil_settings(), van_coil(), exact=True, **HOT)
+    solve_module._held.cache_clear()
+    pull_down(CabinSpec(), _coil_settings(), coil(), exact=True, **HOT)
     assert len(asked) == 4

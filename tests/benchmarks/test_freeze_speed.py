@@ -8,7 +8,7 @@ import pytest
 
 from tests.benchmarks.beside import measured, most_states, seconds_of_a_state, told
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
-from thermo_kit.panels.safe_time_panel import SafeTimePanel, SafeTimeSettings, map_arguments
+from thermo_kit.panels.chiller import SafeTimePanel, map_arguments
 from thermo_kit.systems.chiller_freeze import FreezeSpec, safe_time_map, simulate_chiller_freeze
 
 STEADY = ChillerSpec(evaporating_temperature=272.15)
@@ -37,7 +37,7 @@ def test_the_panels_whole_fine_map(record_property):
     """The map that a learner asks for, 20 by 20 points on two processes, held against states timed around it."""
     points = SafeTimePanel.fine_points
     before, begin = seconds_of_a_state(), time.perf_counter()
-    found = safe_time_map(**map_arguments(SafeTimeSettings(), points), accuracy=SafeTimePanel.accuracy, workers=2)
+    found = safe_time_map(**map_arguments(SafeTimePanel.Settings(), points), accuracy=SafeTimePanel.accuracy, workers=2)
     seconds = time.perf_counter() - begin
     states = seconds / (0.5 * (before + seconds_of_a_state()))
     assert found.complete

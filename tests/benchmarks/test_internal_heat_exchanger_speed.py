@@ -9,8 +9,8 @@ import time
 
 import pytest
 
-from tests.components.exchanger_cases import streams
-from thermo_kit.components.internal_heat_exchanger import sides, solve_exchanger, van_exchanger
+from tests.components.exchanger_cases import streams, van_exchanger
+from thermo_kit.components.internal_heat_exchanger import sides, solve_exchanger
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, solve_cycle, with_internal_heat_exchanger
 from thermo_kit.units import celsius
@@ -29,8 +29,8 @@ def fresh_streams(name):
 def bare_calls(name, given):
     """The states and transport properties that one solution asks for, and nothing else."""
     fluid = Refrigerant(name)
-    cold, warm = given.vapour_temperature, given.liquid_temperature
-    for p in (given.vapour_pressure, given.liquid_pressure):
+    warm, cold = (stream.state.T for stream in given)
+    for p in (given[1].pressure, given[0].pressure):
         fluid.dew_temperature(p)
         for i in range(sides.NODES):
             T = cold + (warm - cold) * i / (sides.NODES - 1)
@@ -57,7 +57,7 @@ def _compare(first, second, make, rounds=80):
 def test_an_exchanger_costs_little_more_than_its_property_calls(name, record_property):
     tubes = van_exchanger()
     ratio, seconds = _compare(
-        lambda given: solve_exchanger(tubes, given), lambda given: bare_calls(name, given), lambda: fresh_streams(name)
+        lambda given: solve_exchanger(tubes, *given), lambda given: bare_calls(name, given), lambda: fresh_streams(name)
     )
     record_property(
         "ratio", f"internal heat exchanger, {name} / its bare property calls: {ratio:.2f} ({seconds * 1e3:.2f} ms)"
@@ -79,7 +79,7 @@ def test_joining_it_with_a_cycle_costs_a_few_times_its_parts(record_property):
         """Both cycles, and the exchanger once: the join repeats it until the flow stands still."""
         solve_cycle(spec)
         solve_cycle(spec)
-        solve_exchanger(tubes, fresh_streams("R-1234yf"))
+        solve_exchanger(tubes, *fresh_streams("R-1234yf"))
 
     ratio, seconds = _compare(lambda spec: with_internal_heat_exchanger(spec, tubes, 0.03), parts, fresh_cycle)
     record_property(

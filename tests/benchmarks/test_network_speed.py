@@ -10,11 +10,10 @@ import numpy as np
 import pytest
 
 from tests.benchmarks.beside import measured
-from tests.systems.network_builder import held_at, meshed_loop
+from tests.systems.network_builder import meshed_loop
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import LAYOUT_NAMES, drive, load_layout, simulate_network, solve_coolant_network
-from thermo_kit.systems.coolant_network.flows import _loss, _shape, solve_flows
-from thermo_kit.systems.coolant_network.liquid import liquid_table
-from thermo_kit.systems.coolant_network.topology import graph_of
+from thermo_kit.systems.coolant_network.flows import _loss, _shape, graph_of, solve_flows
 
 LEAST_OVER_ROOT = 3.0
 
@@ -48,7 +47,7 @@ def test_an_hour_of_driving_takes_little(name, record_property):
 
 def _problem(spec, temperature):
     graph = graph_of(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
     count = len(graph.ways)
     density = np.full(count, float(table.density(temperature)))
     viscosity = np.full(count, float(table.viscosity(temperature)))
@@ -58,9 +57,8 @@ def _problem(spec, temperature):
 def test_flows_beside_a_general_root_finder(record_property):
     from scipy.optimize import root
 
-    spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
+    spec = meshed_loop(mass_fraction=0.3)
     graph, density, viscosity = _problem(spec, 328.15)
-    law = spec.friction_law
     incidence, free = graph.incidence, graph.free_nodes
     shapes = [_shape(way) for way in graph.ways]
     start = np.array([0.5 * rho * way.passage.area for way, rho in zip(graph.ways, density, strict=True)])
@@ -71,7 +69,7 @@ def test_flows_beside_a_general_root_finder(record_property):
         pressure[free] = unknown[count:] * 1e4
         drop = np.array(
             [
-                _loss(shape, way.pump, m, r, v, law)[0]
+                _loss(shape, way.pump, m, r, v)[0]
                 for shape, way, m, r, v in zip(shapes, graph.ways, flow, density, viscosity, strict=True)
             ]
         )
@@ -81,7 +79,7 @@ def test_flows_beside_a_general_root_finder(record_property):
         return root(residual, np.concatenate([start, np.zeros(len(free))]), method="hybr", tol=1e-9)
 
     def ours():
-        return solve_flows(graph, density=density, viscosity=viscosity, law=law)
+        return solve_flows(graph, density=density, viscosity=viscosity)
 
     solution = general()
     assert solution.success
@@ -95,14 +93,14 @@ def test_flows_beside_epanet(record_property):
     toolkit = pytest.importorskip("epanet.toolkit", reason="EPANET's engine comes with the test extra")
     from tests.systems.epanet_network import network_text
 
-    spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
+    spec = meshed_loop(mass_fraction=0.3)
     graph, density, viscosity = _problem(spec, 328.15)
     with network_text(spec, density[0], viscosity[0]) as (file, report, out):
         project = toolkit.createproject()
         toolkit.open(project, file, report, out)
         ratio = _ratio(
             lambda: toolkit.solveH(project),
-            lambda: solve_flows(graph, density=density, viscosity=viscosity, law=spec.friction_law),
+            lambda: solve_flows(graph, density=density, viscosity=viscosity),
         )
         toolkit.close(project)
         toolkit.deleteproject(project)

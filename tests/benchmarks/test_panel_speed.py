@@ -73,8 +73,7 @@ NOTEBOOKS = {
 ROWS = [(notebook, (cell, *row)) for notebook, rows in NOTEBOOKS.items() for cell, row in enumerate(rows, start=1)]
 MOST_OVER_FLOOR = 4.0
 FORGETFUL = {
-    "FreezePanel": "from thermo_kit.panels import freeze_panel\n"
-    "freeze_panel.transient = freeze_panel.transient.__wrapped__\n",
+    "FreezePanel": "from thermo_kit.panels import chiller\nchiller.transient = chiller.transient.__wrapped__\n",
     "PullDownPanel": "from thermo_kit.systems import coil_table\ncoil_table._kept = coil_table._kept.__wrapped__\n",
 }
 """Panels that keep what they have computed: the presses go there and back, so here they must compute each time."""

@@ -10,18 +10,18 @@ from thermo_kit.components.receiver import (
     ChargeSpec,
     ReceiverConditions,
     charge_band,
-    shuttle_bus_receiver,
     solve_receiver,
-    van_receiver,
 )
-from thermo_kit.panels import receiver_charge_panel, receiver_panel
+from thermo_kit.fleet import part_of
+from thermo_kit.panels import ReceiverChargePanel, ReceiverPanel
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
 CASES = {
-    "van": (van_receiver(), "R-1234yf", 0.03, 0.06),
-    "shuttle bus": (shuttle_bus_receiver(), "R-134a", 0.06, 0.15),
+    "van": (part_of("parcel_van", "receiver"), "R-1234yf", 0.03, 0.06),
+    "shuttle bus": (part_of("shuttle_bus", "receiver"), "R-134a", 0.06, 0.15),
 }
 _fresh = itertools.count()
 
@@ -36,11 +36,8 @@ def test_solving_a_receiver(benchmark, case):
     vessel, name, flow, mass = CASES[case]
 
     def given():
-        conditions = ReceiverConditions(
-            refrigerant=name, condensing_temperature=_temperature(), mass_flow=flow, inventory=mass,
-            lateral_acceleration=5.0,
-        )  # fmt: skip
-        return vessel, conditions
+        inlet = stream_at(name, flow, T=_temperature(), x=0.0)
+        return vessel, inlet, ReceiverConditions(inventory=mass, lateral_acceleration=5.0)
 
     result = measure(benchmark, solve_receiver, given, target=1, rounds=300)
     assert result.volume_closure < 1e-9
@@ -65,7 +62,7 @@ def test_bare_property_calls_of_a_receiver(benchmark, case):
 def test_the_charge_band(benchmark):
     def given():
         spec = ChargeSpec(
-            receiver=shuttle_bus_receiver(), refrigerant="R-134a", condensing_temperature=_temperature(),
+            receiver=part_of("shuttle_bus", "receiver"), refrigerant="R-134a", condensing_temperature=_temperature(),
             mass_flow=0.06, charge=1.7, held_elsewhere=1.25, leak_per_year=0.04, lateral_acceleration=4.0,
         )  # fmt: skip
         return (spec,)
@@ -74,13 +71,11 @@ def test_the_charge_band(benchmark):
     assert band.mass_closure < 1e-12
 
 
-@pytest.mark.parametrize("panel", [receiver_panel, receiver_charge_panel], ids=lambda panel: panel.__name__[-14:])
+@pytest.mark.parametrize("panel", [ReceiverPanel, ReceiverChargePanel], ids=lambda panel: panel.__name__)
 @pytest.mark.benchmark(group="receiver: from settings to picture", timer=time.process_time)
 def test_describing_a_panel(benchmark, panel):
-    settings = receiver_panel.ReceiverSettings if panel is receiver_panel else receiver_charge_panel.ChargeSettings
-
     def given():
-        return settings(lateral_acceleration=3.0 + 1e-3 * (next(_fresh) % 3000)), Look()
+        return panel.Settings(lateral_acceleration=3.0 + 1e-3 * (next(_fresh) % 3000)), Look()
 
     told = measure(benchmark, panel.describe, given, target=20, rounds=40)
     assert told.pictures

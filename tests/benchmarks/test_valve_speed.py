@@ -7,12 +7,15 @@ from dataclasses import replace
 import pytest
 
 from tests.benchmarks.beside import measure
-from thermo_kit.components.expansion_valve import ValveFault, solve_valve, van_duty, van_valve
-from thermo_kit.panels import valve_fault_panel, valve_force_panel, valve_opening_panel
+from thermo_kit.components.expansion_valve import EvaporatorDuty, ValveFault, solve_valve
+from thermo_kit.fleet import part_of
+from thermo_kit.panels import ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 from thermo_kit.units.look import Look
 
+VALVE = part_of("older_van", "expansion_valve")
+DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=celsius(50))
 FAULTS = {
     "sound": None,
     "flooding": ValveFault(stuck_at=0.9),
@@ -20,16 +23,16 @@ FAULTS = {
     "pulled down": ValveFault(bulb_lost=True),
 }
 PANELS = {
-    "forces": (valve_force_panel, lambda k: valve_force_panel.ForceSettings(line_temperature=celsius(1.0 + 1e-3 * k))),
-    "opening": (valve_opening_panel, lambda k: valve_opening_panel.OpeningSettings(superheat=3.0 + 1e-3 * k)),
-    "faults": (valve_fault_panel, lambda k: valve_fault_panel.FaultSettings(fault="pin stuck", size=0.2 + 1e-4 * k)),
+    "forces": (ValveForcePanel, lambda k: ValveForcePanel.Settings(line_temperature=celsius(1.0 + 1e-3 * k))),
+    "opening": (ValveOpeningPanel, lambda k: ValveOpeningPanel.Settings(superheat=3.0 + 1e-3 * k)),
+    "faults": (ValveFaultPanel, lambda k: ValveFaultPanel.Settings(fault="pin stuck", size=0.2 + 1e-4 * k)),
 }
 MOST_OVER_BARE = 3.0
 _fresh = itertools.count()
 
 
 def _duty():
-    return replace(van_duty(), condensing_temperature=celsius(50) + 1e-4 * next(_fresh))
+    return replace(DUTY, condensing_temperature=celsius(50) + 1e-4 * next(_fresh))
 
 
 def _median(task, rounds=60):
@@ -44,7 +47,7 @@ def _median(task, rounds=60):
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.benchmark(group="expansion valve: solve", timer=time.process_time)
 def test_solving_a_valve(benchmark, fault):
-    valve = van_valve()
+    valve = VALVE
     result = measure(
         benchmark, lambda duty: solve_valve(valve, duty, fault=FAULTS[fault]), lambda: (_duty(),), target=1, rounds=200
     )
@@ -61,7 +64,7 @@ def test_a_valve_beside_its_bare_property_calls(monkeypatch, record_property):
         return original(self, **given)
 
     monkeypatch.setattr(Refrigerant, "at", listening)
-    solve_valve(van_valve(), van_duty())
+    solve_valve(VALVE, DUTY)
     monkeypatch.undo()
     assert len(asked) > 10
 
@@ -69,7 +72,7 @@ def test_a_valve_beside_its_bare_property_calls(monkeypatch, record_property):
         for given in asked:
             fluid.at(**given)
 
-    duty, valve = van_duty(), van_valve()
+    duty, valve = DUTY, VALVE
     own, calls = _median(lambda: solve_valve(valve, duty)), _median(bare)
     ratio = own / calls
     record_property(

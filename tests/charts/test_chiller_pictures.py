@@ -14,10 +14,9 @@ from thermo_kit.charts.safe_time_map import safe_time_picture, short_time, time_
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.systems import FreezeSpec, GuardSettings, simulate_chiller_freeze
 from thermo_kit.systems.chiller_freeze import SafeTimeMap
-from thermo_kit.systems.freeze_guard import TRANSITIONS, GuardEvent, GuardState
-from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.systems.guard_table import TRANSITIONS, GuardEvent, GuardState
+from thermo_kit.units import celsius
 
-LOOKS = (Look(), Look(system=UnitSystem.US))
 SHARES, LEFT = (0.0, 0.1, 0.2, 0.3), (0.0, 0.1, 0.2)
 SECONDS = ((16.7, 25.0, 80.0), (23.4, 50.0, math.inf), (36.1, math.inf, math.inf), (math.inf,) * 3)
 
@@ -84,13 +83,6 @@ def test_an_event_that_never_happens_is_not_drawn():
     assert "plates burst" not in words(picture)
     assert "shut-off valve closed 5.0 s" in words(picture)
     assert "slush that still flows" in picture.sentence
-
-
-def test_the_story_in_us_units_has_no_si_units():
-    picture = freeze_story(story(), LOOKS[1])
-    said = words(picture) + picture.sentence
-    assert "°F" in said and "psig" in said
-    assert "°C" not in said and "bar" not in said
 
 
 @pytest.mark.parametrize("stops", (True, False))

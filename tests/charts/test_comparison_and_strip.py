@@ -1,28 +1,39 @@
 """Bars of several refrigerants, and readings over time."""
 
-import itertools
 import re
 import xml.etree.ElementTree as ElementTree
+from types import SimpleNamespace
 
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.reading_strip import SIZE, Series, reading_strip
-from thermo_kit.charts.refrigerant_bars import ComparedRefrigerant, refrigerant_bars
+from thermo_kit.charts.reading_strip import reading_strip
+from thermo_kit.charts.refrigerant_bars import refrigerant_bars
+from thermo_kit.systems import read_log
+from thermo_kit.systems.comparison import ComparedCycle
 from thermo_kit.units import UnitSystem, celsius
 
 SVG = "{http://www.w3.org/2000/svg}"
+
+
+def compared(name, low, high, hot, volume, cop, *, above=False):
+    cycle = SimpleNamespace(
+        evaporating_pressure=low, condensing_pressure=high, discharge_temperature=celsius(hot),
+        coefficient_of_performance=cop,
+    )  # fmt: skip
+    return ComparedCycle(name, cycle, volume, above)
+
+
 ROWS = (
-    ComparedRefrigerant("first", 3e5, 12e5, celsius(70), 5e-4, 3.5),
-    ComparedRefrigerant("second", 35e5, 100e5, celsius(100), 1e-4, 2.0, above_critical=True),
+    compared("first", 3e5, 12e5, 70, 5e-4, 3.5),
+    compared("second", 35e5, 100e5, 100, 1e-4, 2.0, above=True),
 )
-TIMES = (0.0, 60.0, 120.0)
-SERIES = (
-    Series("high side", "pressure", (12e5, 13e5, 12.5e5)),
-    Series("low side", "pressure", (3e5, 2.9e5, 2.8e5)),
-    Series("hot gas", "temperature", (celsius(70), celsius(72), celsius(71))),
-    Series("liquid line", "temperature", (celsius(40), celsius(42), celsius(41))),
-)
+HEADER = "time [s],suction_pressure [bar(g)],discharge_pressure [bar(g)],suction_temperature [°C],"
+HEADER += "discharge_temperature [°C],liquid_temperature [°C]\n"
+
+
+def log_of(*lines):
+    return read_log("# refrigerant: R-134a\n" + HEADER + "\n".join(lines) + "\n")
 
 
 def texts(svg):
@@ -59,28 +70,22 @@ def test_above_critical_is_hatched_and_said():
     assert "<pattern" not in refrigerant_bars(ROWS[:1], Look()).moving
 
 
+LOG = log_of("0,1.99,10.99,9,70,40", "30,1.99,10.99,9,9,40", "60,1.89,11.99,9,72,41", "120,1.79,11.49,9,71,41")
+
+
 def test_strip_names_each_line_and_tells_the_moment():
-    picture = reading_strip(TIMES, SERIES, Look(), cursor=65.0, skipped=(30.0,))
-    assert {one.name for one in SERIES} <= set(texts(picture.still))
-    assert "At 60 s: high side 11.99 bar(g), low side 1.89 bar(g), hot gas 72.0 °C" in picture.sentence
-    assert "1 lines could not be used" in picture.sentence and "60 s" in texts(picture.moving)
+    picture = reading_strip(LOG, Look(), moment=65.0)
+    names = {"high side", "low side", "discharge line", "liquid line", "suction line", "line not used", "60 s"}
+    assert names <= set(texts(picture.moving)) and "evaporator outlet" not in texts(picture.moving)
+    assert picture.sentence.startswith("3 lines of readings from 0 s to 120 s. At 60 s: high side 11.99 bar(g), low")
+    assert picture.sentence.endswith("suction line 9.0 °C. 1 lines could not be used.")
 
 
 def test_cursor_moves_without_redrawing_the_lines():
-    first, second = (reading_strip(TIMES, SERIES, Look(), cursor=moment) for moment in (0.0, 120.0))
+    first, second = (reading_strip(LOG, Look(), moment=moment) for moment in (0.0, 120.0))
     assert first.still is second.still and first.moving != second.moving
 
 
-def test_names_of_close_lines_keep_apart():
-    close = tuple(Series(f"line {i}", "temperature", (celsius(40 + 0.1 * i),) * 3) for i in range(4))
-    svg = reading_strip(TIMES, (SERIES[0], *close), Look()).still
-    heights = sorted(
-        float(text.get("y")) for text in ElementTree.fromstring(svg).iter(SVG + "text") if text.text.startswith("line ")
-    )
-    assert len(heights) == 4 and min(b - a for a, b in itertools.pairwise(heights)) > 11
-    assert max(heights) < SIZE[1]
-
-
 def test_a_single_moment_can_be_drawn():
-    single = tuple(Series(one.name, one.kind, one.values[:1]) for one in SERIES)
-    assert "1 lines of readings" in reading_strip((0.0,), single, Look(), cursor=0.0).sentence
+    single = log_of("0,1.99,10.99,9,70,40")
+    assert reading_strip(single, Look(), moment=0.0).sentence.startswith("1 lines of readings from 0 s to 0 s.")

@@ -5,39 +5,31 @@ from dataclasses import replace
 
 import pytest
 
+from tests.components.compressor_cases import VAN
 from thermo_kit.charts import Look
 from thermo_kit.charts.compressor_map import map_picture
 from thermo_kit.charts.compressor_power import power_picture
-from thermo_kit.charts.insulation_scale import insulation_picture, ohms
+from thermo_kit.charts.insulation_scale import insulation_picture
 from thermo_kit.charts.transmissibility import mount_picture
 from thermo_kit.components import InsulationSpec, MountSpec, judge_insulation, solve_mount, transmissibility
-from thermo_kit.components.compressor import (
-    CompressorConditions,
-    efficiency_map,
-    rpm,
-    solve_compressor,
-    van_compressor,
-)
+from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
+from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import UnitSystem, barg, celsius
+from thermo_kit.units.text import ohms
 
 LOOKS = (Look(), Look(system=UnitSystem.US))
-JOB = CompressorConditions(
-    refrigerant="R-1234yf", suction_pressure=barg(2.4), suction_temperature=celsius(13), discharge_pressure=barg(13),
-    speed=rpm(4000),
-)  # fmt: skip
+JOB = CompressorConditions(discharge_pressure=barg(13), speed=rpm(4000))
+GAS = stream_at("R-1234yf", p=barg(2.4), T=celsius(13))
 RUBBER = MountSpec(mass=6.5, stiffness=40e3)
 SPEEDS = tuple(rpm(100 * k) for k in range(1, 91))
 
 
 def run(**changed):
-    return solve_compressor(van_compressor(), replace(JOB, **changed))
+    return solve_compressor(VAN, GAS, replace(JOB, **changed))
 
 
 def chart():
-    return efficiency_map(
-        van_compressor(), refrigerant="R-1234yf", suction_pressure=JOB.suction_pressure,
-        suction_temperature=JOB.suction_temperature,
-    )  # fmt: skip
+    return efficiency_map(VAN, GAS)
 
 
 def mounts(speed=3000, look=LOOKS[0], **changed):
@@ -73,7 +65,7 @@ def test_too_hot_is_told_in_words():
     ("ratio", "verdict"), [(1.6, "over-compression"), (2.3, "matched"), (4.0, "under-compression")]
 )
 def test_the_pocket_tells_whether_it_fits(ratio, verdict):
-    result = run(discharge_pressure=ratio * JOB.suction_pressure)
+    result = run(discharge_pressure=ratio * GAS.pressure)
     picture = map_picture(chart(), result, Look())
     assert verdict in words(picture) and verdict in picture.sentence
     assert ("work for nothing" in words(picture)) == (verdict != "matched")

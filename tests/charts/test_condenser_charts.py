@@ -10,7 +10,7 @@ import pytest
 from tests.components.condenser_cases import CORES, WARM, head, solve
 from thermo_kit.charts import Look
 from thermo_kit.charts.condenser_core import core_picture, is_condensed, pieces
-from thermo_kit.charts.condenser_layout import BOTTOM, SIZE, TOP, layout_of
+from thermo_kit.charts.condenser_frame import BOTTOM, SIZE, TOP, layout_of
 from thermo_kit.charts.condenser_path import path_picture
 from thermo_kit.charts.core_comparison import ComparedQuantity, comparison_picture, percent_words
 from thermo_kit.charts.fin_density import fin_picture, fin_strip
@@ -19,7 +19,6 @@ from thermo_kit.components.condenser import (
     condensing_pressure_for,
     fin_curve,
     pass_spans,
-    van_core,
     with_fin_density,
 )
 from thermo_kit.components.louvered_fins import fins_per_inch
@@ -27,7 +26,7 @@ from thermo_kit.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"
 LOOKS = [Look(system, altitude) for system in UnitSystem for altitude in (0.0, 1600.0)]
-VAN = van_core()
+VAN = CORES["R-1234yf"]
 SHAPES = [
     ((15, 9, 6, 6), 3, "bottom"),
     ((15, 9, 6, 6), 3, "top"),
@@ -153,10 +152,10 @@ def test_the_way_tells_share_temperature_and_flux_of_each_pass(look):
     picture = path_picture(result, look)
     words = texts(picture.moving)
     for one in result.passes[:2]:
-        assert f"{100 * one.quality:.0f} %" in words
+        assert picture.moving.count(f">{100 * one.quality:.0f} %<") == 1  # the exercise takes one out by this text
         assert any(word.startswith(look.text(one.mass_flux, "mass_flux").split()[0]) for word in words)
     assert look.text(result.outlet_temperature, "temperature") in picture.sentence
-    assert "receiver" in texts(picture.still) and "last vapour" in words
+    assert "receiver" in words and "last vapour" in words
 
 
 def test_bars_go_right_for_more_and_left_for_less_and_are_hatched_where_it_costs():
@@ -192,7 +191,7 @@ def test_the_curves_mark_this_core_and_the_best(look):
     duty = CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=278.15, cooling_capacity=4500.0)
     curve = fin_curve(VAN, duty, WARM, tuple(fins_per_inch(count) for count in (16, 20, 34, 40)))
     picture = fin_picture(curve, curve.heads[1], look)
-    assert {"cheaper: 16 to 18", "original: near 20", "least power"} <= set(texts(picture.still))
+    assert {"cheaper: 16 to 18", "original: near 20", "least power"} <= set(texts(picture.moving))
     assert look.text(curve.heads[1].condensing_pressure, "pressure") in texts(picture.moving)
     assert "34 fins/in" in picture.sentence
     moved = fin_picture(curve, curve.heads[0], look)

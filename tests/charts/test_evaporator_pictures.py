@@ -4,20 +4,15 @@ import re
 
 import pytest
 
+from tests.components.evaporator_cases import coil, day
 from thermo_kit.charts import Look
 from thermo_kit.charts.evaporator_coil import coil_picture
 from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text
 from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
 from thermo_kit.charts.pull_down import pull_down_picture
 from thermo_kit.charts.two_vents import PATTERNS, meaning_text, vents_picture
-from thermo_kit.components.evaporator import (
-    air_process,
-    moist_air_lines,
-    saturated_humidity,
-    solve_evaporator,
-    van_coil,
-    van_conditions,
-)
+from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
+from thermo_kit.substances.moist_air import saturated_humidity
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
 from thermo_kit.units import UnitSystem, celsius
 
@@ -26,8 +21,8 @@ US = LOOKS[1]
 COOL = celsius(25)
 
 
-def process(coil=None, **changes):
-    return air_process(solve_evaporator(coil or van_coil(), van_conditions(**changes)))
+def process(own=None, **changes):
+    return air_process(solve_evaporator(own or coil(), day(**changes)))
 
 
 def on_the_chart(look=LOOKS[0], **changes):
@@ -36,9 +31,9 @@ def on_the_chart(look=LOOKS[0], **changes):
 
 
 def hour(wish=COOL, **cabin):
-    outside = van_conditions(air_temperature=celsius(32), relative_humidity=0.4)
+    outside = day(air_temperature=celsius(32), relative_humidity=0.4)
     asked = {"start": celsius(55), "wish": wish, "duration": 3600.0, "points": 121}
-    return pull_down(CabinSpec(**cabin), outside, van_coil(), **asked)
+    return pull_down(CabinSpec(**cabin), outside, coil(), **asked)
 
 
 def words(picture):
@@ -57,8 +52,7 @@ def test_air_in_front_and_behind_stands_at_the_coil(look):
 
 
 @pytest.mark.parametrize(
-    ("humidity", "told", "not_told"),
-    [(0.5, "wet fins", "dry fins"), (0.05, "dry fins", "wet fins")],
+    ("humidity", "told", "not_told"), [(0.5, "wet fins", "dry fins"), (0.05, "dry fins", "wet fins")]
 )
 def test_wet_and_dry_fins_are_named(humidity, told, not_told):
     text = words(coil_picture(process(relative_humidity=humidity), Look()))
@@ -135,7 +129,7 @@ def test_all_places_lie_inside_the_chart(t, humidity, boils):
 
 @pytest.mark.parametrize("fault", VENT_FAULTS)
 def test_both_vents_and_the_pattern_stand_in_picture_and_sentence(fault):
-    case = two_vents(van_coil(), van_conditions(), fault=fault, size=0.5)
+    case = two_vents(coil(), day(), fault=fault, size=0.5)
     picture, look = vents_picture(case, Look()), Look()
     text = words(picture)
     for vents in (case.faulty, case.sound):
@@ -149,7 +143,7 @@ def test_both_vents_and_the_pattern_stand_in_picture_and_sentence(fault):
 
 def test_a_hidden_case_tells_neither_fault_nor_verdict():
     for fault in VENT_FAULTS[1:]:
-        case = two_vents(van_coil(), van_conditions(), fault=fault, size=0.5)
+        case = two_vents(coil(), day(), fault=fault, size=0.5)
         picture = vents_picture(case, Look(), name="Case X")
         told = f"{words(picture)} {picture.sentence}"
         assert "Case X" in told and not [word for word in (fault, case.side, "damper", "superheat") if word in told]

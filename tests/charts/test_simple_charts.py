@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_ladder as pressure_ladder_module
 from thermo_kit.charts.pressure_ladder import pressure_ladder
-from thermo_kit.charts.saturation_curve import SaturationMark, saturation_picture
+from thermo_kit.charts.saturation_curve import saturation_picture
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
@@ -57,13 +57,13 @@ def test_axis_title_tells_the_altitude_of_a_gauge_axis():
 @pytest.mark.parametrize("name", REFRIGERANT_NAMES)
 def test_one_curve_names_both_sides(name, look):
     picture = saturation_picture((saturation_curve(name),), look)
-    assert {"liquid", "vapour"} <= set(texts(picture.still))
+    assert {"liquid", "vapour"} <= set(texts(picture.whole()))
     assert name in picture.sentence
 
 
 def test_several_curves_carry_their_names():
     curves = tuple(saturation_curve(name) for name in REFRIGERANT_NAMES)
-    assert set(REFRIGERANT_NAMES) <= set(texts(saturation_picture(curves, Look()).still))
+    assert set(REFRIGERANT_NAMES) <= set(texts(saturation_picture(curves, Look()).whole()))
 
 
 @pytest.mark.parametrize(
@@ -72,25 +72,23 @@ def test_several_curves_carry_their_names():
 )
 def test_mark_is_told_to_be_on_above_or_below(factor, words):
     p = Refrigerant("R-134a").dew_pressure(293.15) * factor
-    picture = saturation_picture(
-        (saturation_curve("R-134a"),), Look(), marks=(SaturationMark(293.15, p, "parked van"),)
-    )
+    picture = saturation_picture((saturation_curve("R-134a"),), Look(), marks=((293.15, p, "parked van"),))
     assert words in picture.sentence
     assert any("20.0 °C" in text for text in texts(picture.moving))
 
 
 def test_a_colder_end_leaves_room_for_a_finer_scale():
     curves = (saturation_curve("R-134a"),)
-    shown = texts(saturation_picture(curves, Look(), hottest=323.15).still)
-    assert {"12", "11", "45", "−5"} <= set(shown)
-    assert "boiling line of R-134a:" in shown
+    picture = saturation_picture(curves, Look(), hottest=323.15)
+    assert {"12", "11", "45", "−5"} <= set(texts(picture.still))
+    assert "boiling line of R-134a:" in texts(picture.moving)
     assert "11" not in texts(saturation_picture(curves, Look()).still)
 
 
 def test_a_moved_mark_keeps_the_still_layer():
     curves = (saturation_curve("R-290"),)
-    first = saturation_picture(curves, Look(), marks=(SaturationMark(280.0, 5e5),))
-    second = saturation_picture(curves, Look(), marks=(SaturationMark(281.0, 5e5),))
+    first = saturation_picture(curves, Look(), marks=((280.0, 5e5, ""),))
+    second = saturation_picture(curves, Look(), marks=((281.0, 5e5, ""),))
     assert first.still is second.still and first.moving != second.moving
 
 

@@ -7,15 +7,14 @@ from hypothesis import strategies as st
 from thermo_kit.components.condenser import (
     AirConditions,
     CompressorDuty,
-    RefrigerantInlet,
     condensing_pressure_for,
-    shuttle_bus_core,
     solve_condenser,
-    van_core,
 )
+from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 
-CORES = {"R-1234yf": van_core(), "R-134a": shuttle_bus_core()}
+CORES = {"R-1234yf": part_of("parcel_van", "condenser"), "R-134a": part_of("shuttle_bus", "condenser")}
 DUTIES = {"R-1234yf": 4500.0, "R-134a": 14000.0}
 FLOWS = {"R-1234yf": 0.040, "R-134a": 0.100}
 NAMES = tuple(CORES)
@@ -24,10 +23,7 @@ WARM = AirConditions(temperature=308.15)
 
 def inlet(name, condensing_temperature, *, flow=None, superheat=22.0):
     pressure = Refrigerant(name).dew_pressure(condensing_temperature)
-    return RefrigerantInlet(
-        refrigerant=name, mass_flow=flow or FLOWS[name], pressure=pressure,
-        temperature=condensing_temperature + superheat,
-    )  # fmt: skip
+    return stream_at(name, flow or FLOWS[name], p=pressure, T=condensing_temperature + superheat)
 
 
 def solve(name, condensing_temperature, *, air=WARM, core=None, flow=None, superheat=22.0):

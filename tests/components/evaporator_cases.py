@@ -1,8 +1,11 @@
-"""Conditions to try an evaporator with."""
+"""Conditions to try an evaporator with: the parcel van's coil on a warm, humid day, with changes."""
+
+from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
+from thermo_kit.components.evaporator import solve_evaporator
+from thermo_kit.fleet import part_of
 from thermo_kit.units import celsius
 
 AIRS = {
@@ -14,9 +17,19 @@ AIRS = {
 }
 
 
-def solved(coil=None, **changes):
-    """The van's coil on a warm, humid day with changes."""
-    return solve_evaporator(coil or van_coil(), van_conditions(**changes))
+def coil(**changes):
+    """The van's coil with changes."""
+    return replace(part_of("parcel_van", "evaporator"), **changes)
+
+
+def day(**changes):
+    """A warm, humid day with changes."""
+    return replace(part_of("parcel_van", "evaporator_conditions"), **changes)
+
+
+def solved(own=None, **changes):
+    """The van's coil, or another one, on that day with changes."""
+    return solve_evaporator(own or coil(), day(**changes))
 
 
 def drawn(values):

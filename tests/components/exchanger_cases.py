@@ -1,35 +1,45 @@
 """Exchangers and streams that the tests of the internal heat exchanger share."""
 
+from dataclasses import replace
+
 from hypothesis import strategies as st
 
-from thermo_kit.components.internal_heat_exchanger import ExchangerSpec, ExchangerStreams
-from thermo_kit.substances import Refrigerant
+from thermo_kit.components.internal_heat_exchanger import ExchangerSpec, solve
+from thermo_kit.fleet import part_of
+from thermo_kit.substances import Refrigerant, stream_at
 from thermo_kit.units import celsius
 
 SUBCRITICAL = ("R-134a", "R-1234yf", "R-152a", "R-290")
 
 
+def van_exchanger(length=1.2):
+    return replace(part_of("parcel_van", "internal_heat_exchanger"), length=length)
+
+
+def bus_exchanger(length=1.5):
+    return replace(part_of("heat_pump_bus", "internal_heat_exchanger"), length=length)
+
+
 def streams(name="R-1234yf", *, evaporating=2.0, condensing=50.0, superheat=5.0, subcooling=5.0, mass_flow=0.03):
     fluid = Refrigerant(name)
-    return ExchangerStreams(
-        refrigerant=name,
-        mass_flow=mass_flow,
-        liquid_pressure=fluid.bubble_pressure(celsius(condensing)),
-        vapour_pressure=fluid.dew_pressure(celsius(evaporating)),
-        liquid_temperature=celsius(condensing - subcooling) if subcooling else None,
-        vapour_temperature=celsius(evaporating + superheat) if superheat else None,
-    )
+    p, T = fluid.bubble_pressure(celsius(condensing)), celsius(condensing - subcooling)
+    liquid = stream_at(name, mass_flow, p=p, **({"T": T} if subcooling else {"x": 0.0}))
+    p, T = fluid.dew_pressure(celsius(evaporating)), celsius(evaporating + superheat)
+    return liquid, stream_at(name, mass_flow, p=p, **({"T": T} if superheat else {"x": 1.0}))
 
 
 def gas_streams(*, pressure=95e5, outlet=40.0, mass_flow=0.05):
-    return ExchangerStreams(
-        refrigerant="R-744",
-        mass_flow=mass_flow,
-        liquid_pressure=pressure,
-        liquid_temperature=celsius(outlet),
-        vapour_pressure=Refrigerant("R-744").dew_pressure(celsius(2.0)),
-        vapour_temperature=celsius(7.0),
+    dew = Refrigerant("R-744").dew_pressure(celsius(2.0))
+    return (
+        stream_at("R-744", mass_flow, p=pressure, T=celsius(outlet)),
+        stream_at("R-744", mass_flow, p=dew, T=celsius(7.0)),
     )
+
+
+def length_for(spec, given_streams, effectiveness):
+    """How long the tubes must be for a wanted effectiveness, by the same pieces the solution is made of."""
+    pair = solve._Pair(spec, *given_streams)
+    return float(pair.pieces(effectiveness * pair.most)[0].sum())
 
 
 @st.composite

@@ -1,7 +1,6 @@
 """The plate chiller in steady running: balances, films against their sources, trends, limits, bad input."""
 
 import itertools
-import math
 from dataclasses import replace
 
 import pytest
@@ -9,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermo_kit.components.chiller import ChillerSpec, PlateStack, solve_chiller
-from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt
-from thermo_kit.components.coolant_table import coolant_table
+from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import Coolant, Refrigerant
+from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.stream import stream_at
 
 BASE = ChillerSpec(evaporating_temperature=272.15)
 cases = st.builds(
@@ -286,21 +286,13 @@ def test_boiling_film_does_not_jump_between_the_two_forms():
 
 
 BAD = {
-    "no coolant flow": (dict(coolant_flow=0.0), "coolant_flow"),
-    "frozen coolant": (dict(coolant_inlet_temperature=235.0), "coolant_inlet_temperature"),
-    "too cold to boil": (dict(coolant_inlet_temperature=276.0), "coolant_inlet_temperature"),
+    "frozen coolant": (dict(coolant_inlet_temperature=235.0), "coolant inlet temperature .*frozen"),
+    "too cold to boil": (dict(coolant_inlet_temperature=276.0), "coolant inlet temperature .*warmer than the refr"),
     "celsius": (dict(coolant_inlet_temperature=15.0), "kelvin"),
-    "too much glycol": (dict(mass_fraction=0.7), "mass_fraction"),
     "percent": (dict(mass_fraction=50.0), "0.30"),
-    "air only": (dict(fed_channels=0.0), "fed_channels"),
-    "no pressure": (dict(evaporating_temperature=None), "evaporating"),
-    "two pressures": (dict(evaporating_pressure=3e5), "evaporating"),
-    "one plate": (dict(stack=replace(PlateStack(), plates=1)), "plates"),
-    "thick gap": (dict(stack=replace(PlateStack(), amplitude=1.0)), "amplitude"),
-    "unknown refrigerant": (dict(refrigerant="R-999"), "refrigerant"),
-    "not a number": (dict(superheat=math.nan), "superheat"),
-    "letters": (dict(coolant_inlet_temperature="mild"), "coolant_inlet_temperature 'mild' is not a number"),
-    "half a plate": (dict(stack=replace(PlateStack(), plates=29.5)), "plates 29.5 is not a whole number"),
+    "no pressure": (dict(evaporating_temperature=None), "evaporating state"),
+    "two pressures": (dict(evaporating_pressure=3e5), "evaporating state"),
+    "pressure without boiling": (dict(evaporating_temperature=None, evaporating_pressure=5e6), "evaporating pressure"),
 }
 
 
@@ -308,17 +300,31 @@ BAD = {
 def test_bad_input_names_the_field(name):
     changes, word = BAD[name]
     with pytest.raises(OutOfRangeError, match=word):
-        solve_chiller(replace(BASE, **changes))
+        replace(BASE, **changes)
 
 
 def test_all_that_is_wrong_is_told_at_once():
     with pytest.raises(OutOfRangeError) as caught:
-        solve_chiller(replace(BASE, coolant_flow=-1.0, mass_fraction=2.0, fouling=1.0))
+        replace(BASE, coolant_flow=-1.0, mass_fraction=2.0, fouling=1.0)
     assert len(caught.value.problems) == 3
+
+
+@pytest.mark.parametrize("flow", [None, 0.02])
+def test_a_stream_comes_in_and_goes_out_with_the_heat_and_less_pressure(flow):
+    inlet = stream_at("R-134a", flow, p=3e5, x=0.2)
+    result = solve_chiller(BASE, inlet)
+    outlet = result.outlet
+    assert result.cooling_capacity == pytest.approx(outlet.flow * (outlet.enthalpy - inlet.enthalpy), rel=1e-9)
+    assert outlet.pressure + result.refrigerant_pressure_drop == pytest.approx(inlet.pressure, rel=1e-8)
+    assert outlet.pressure < inlet.pressure
+    if flow is None:
+        assert outlet.state.T - result.evaporating_temperature == pytest.approx(BASE.superheat, abs=0.01)
+    else:
+        assert outlet.mass_flow == flow
 
 
 def test_notes_warn_of_ice_and_of_thin_data():
     icy = solve_chiller(replace(BASE, coolant="water", evaporating_temperature=262.15))
     assert icy.freeze_margin < 0.0
-    assert any("ice grows" in note for note in icy.notes)
-    assert any("Reynolds" in note for note in solve_chiller(BASE).notes)
+    assert any("ice grows" in str(note) for note in icy.notes)
+    assert any("Reynolds" in str(note) for note in solve_chiller(BASE).notes)

@@ -8,48 +8,31 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermo_kit.components.compressor import (
-    CompressorConditions,
-    bus_compressor,
-    efficiency_map,
-    rpm,
-    solve_compressor,
-    van_compressor,
-)
+from tests.components.compressor_cases import BUS, TEMPERATURES, VAN, gas, run
+from tests.components.evaporator_cases import solved
+from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
-from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
 
 LOSS_FREE = replace(
-    van_compressor(), leakage_area=0.0, suction_port_area=5e-3, discharge_port_area=5e-3, friction_torque=0.0,
+    VAN, leakage_area=0.0, suction_port_area=5e-3, discharge_port_area=5e-3, friction_torque=0.0,
     phase_resistance=0.0, iron_loss=0.0, inverter_idle_loss=0.0, inverter_loss_share=0.0, heat_loss_coefficient=0.0,
 )  # fmt: skip
-
-
-def at(refrigerant="R-1234yf", evaporating=3.0, superheat=10.0, condensing=50.0, speed=4000, voltage=400.0):
-    fluid = Refrigerant(refrigerant)
-    return CompressorConditions(
-        refrigerant=refrigerant,
-        suction_pressure=fluid.dew_pressure(celsius(evaporating)),
-        suction_temperature=celsius(evaporating) + superheat,
-        discharge_pressure=fluid.dew_pressure(celsius(condensing)),
-        speed=rpm(speed),
-        supply_voltage=voltage,
-    )
-
-
-machines = st.sampled_from([van_compressor(), bus_compressor()])
+machines = st.sampled_from([VAN, BUS])
 refrigerants = st.sampled_from(["R-1234yf", "R-134a", "R-152a", "R-290"])
-temperatures = {"evaporating": st.floats(-8, 12), "condensing": st.floats(35, 62), "superheat": st.floats(3, 20)}
+MANY = settings(max_examples=30, deadline=None)
 
 
 @settings(max_examples=60, deadline=None)
-@given(spec=machines, name=refrigerants, speed=st.floats(2500, 6000), **temperatures)
+@given(spec=machines, name=refrigerants, speed=st.floats(2500, 6000), **TEMPERATURES)
 def test_everything_balances(spec, name, speed, **state):
-    result = solve_compressor(spec, at(name, speed=speed, voltage=800.0, **state))
+    result = run(spec, name, speed=speed, voltage=800.0, **state)
     assert result.energy_closure < 1e-6 and result.mass_closure < 1e-12
-    gained = result.mass_flow * (result.discharge_enthalpy - result.suction_enthalpy)
+    gained = result.outlet.mass_flow * (result.outlet.enthalpy - result.suction.enthalpy)
     assert gained + result.heat_loss == pytest.approx(result.electric_power, rel=1e-6)
+    assert result.outlet.state.T == pytest.approx(result.discharge_temperature)
+    assert result.suction.mass_flow == result.outlet.mass_flow == result.mass_flow
     parts = result.gas_power + result.friction_loss + result.motor_loss + result.inverter_loss
     assert parts == pytest.approx(result.electric_power, rel=1e-12)
     assert result.supply_current * 800.0 == pytest.approx(result.electric_power)
@@ -60,44 +43,40 @@ def test_everything_balances(spec, name, speed, **state):
 
 
 @settings(max_examples=40, deadline=None)
-@given(name=refrigerants, speed=st.floats(900, 2500), air=st.floats(-30, 60), loss=st.floats(0, 6), **temperatures)
+@given(name=refrigerants, speed=st.floats(900, 2500), air=st.floats(-30, 60), loss=st.floats(0, 6), **TEMPERATURES)
 def test_a_slow_machine_that_loses_much_heat_balances_too(name, speed, air, loss, **state):
-    spec = replace(van_compressor(), heat_loss_coefficient=loss)
-    conditions = replace(at(name, speed=speed, **state), ambient_temperature=celsius(air))
     try:
-        result = solve_compressor(spec, conditions)
+        result = run(replace(VAN, heat_loss_coefficient=loss), name, speed=speed, air=air, **state)
     except NoSolutionError as refused:
         assert "gas in the compressor" in str(refused)  # never an open balance
     else:
         assert result.energy_closure < 1e-6
 
 
-@settings(max_examples=30, deadline=None)
-@given(name=refrigerants, speed=st.floats(2500, 7000), step=st.floats(50, 1000), **temperatures)
+@MANY
+@given(name=refrigerants, speed=st.floats(2500, 7000), step=st.floats(50, 1000), **TEMPERATURES)
 def test_more_speed_moves_more_and_draws_more(name, speed, step, **state):
-    slow = solve_compressor(van_compressor(), at(name, speed=speed, voltage=800.0, **state))
-    fast = solve_compressor(van_compressor(), at(name, speed=speed + step, voltage=800.0, **state))
+    slow, fast = (run(refrigerant=name, speed=n, voltage=800.0, **state) for n in (speed, speed + step))
     assert fast.mass_flow > slow.mass_flow and fast.electric_power > slow.electric_power
     assert fast.line_voltage > slow.line_voltage
 
 
-@settings(max_examples=30, deadline=None)
-@given(name=refrigerants, speed=st.floats(2500, 7000), step=st.floats(0.5, 6), **temperatures)
-def test_more_head_pressure_moves_less_and_is_hotter(name, speed, step, **state):
-    low = solve_compressor(van_compressor(), at(name, speed=speed, voltage=800.0, **state))
-    high = solve_compressor(
-        van_compressor(), at(name, speed=speed, voltage=800.0, **state | {"condensing": state["condensing"] + step})
+@MANY
+@given(name=refrigerants, speed=st.floats(2500, 7000), step=st.floats(0.5, 6), **TEMPERATURES)
+def test_more_head_pressure_moves_less_and_is_hotter(name, speed, step, condensing, **state):
+    low, high = (
+        run(refrigerant=name, speed=speed, voltage=800.0, condensing=t, **state)
+        for t in (condensing, condensing + step)
     )
     assert high.mass_flow < low.mass_flow
     assert high.discharge_temperature > low.discharge_temperature
     assert high.electric_power > low.electric_power and high.line_current > low.line_current
 
 
-@settings(max_examples=30, deadline=None)
-@given(name=refrigerants, area=st.floats(0, 5e-7), more=st.floats(2e-8, 4e-7), **temperatures)
+@MANY
+@given(name=refrigerants, area=st.floats(0, 5e-7), more=st.floats(2e-8, 4e-7), **TEMPERATURES)
 def test_wear_opens_gaps_and_costs_flow_and_heat(name, area, more, **state):
-    tight = solve_compressor(replace(van_compressor(), leakage_area=area), at(name, **state))
-    worn = solve_compressor(replace(van_compressor(), leakage_area=area + more), at(name, **state))
+    tight, worn = (run(replace(VAN, leakage_area=a), name, **state) for a in (area, area + more))
     assert worn.volumetric_efficiency < tight.volumetric_efficiency
     assert worn.isentropic_efficiency < tight.isentropic_efficiency
     assert worn.discharge_temperature > tight.discharge_temperature
@@ -105,116 +84,95 @@ def test_wear_opens_gaps_and_costs_flow_and_heat(name, area, more, **state):
 
 @pytest.mark.parametrize("name", ["R-1234yf", "R-134a", "R-152a", "R-290"])
 def test_without_losses_at_the_built_in_ratio_nothing_is_lost(name):
-    start = at(name)
-    opens = solve_compressor(LOSS_FREE, start).pocket.opening_pressure
-    result = solve_compressor(LOSS_FREE, replace(start, discharge_pressure=opens))
+    result = run(LOSS_FREE, name, discharge=run(LOSS_FREE, name).pocket.opening_pressure)
     assert result.isentropic_efficiency == pytest.approx(1.0, abs=2e-4)
     assert result.volumetric_efficiency == pytest.approx(1.0, abs=2e-4)
     assert result.mismatch == "matched" and abs(result.mismatch_loss) < 1.0
-    suction = Refrigerant(name).at(p=start.suction_pressure, T=start.suction_temperature)
-    swept = LOSS_FREE.displacement * start.speed / (2 * math.pi) * suction.rho
+    swept = LOSS_FREE.displacement * 4000 / 60 * gas(name).state.rho
     assert result.mass_flow == pytest.approx(swept, rel=2e-4)
 
 
 @pytest.mark.parametrize(("condensing", "word"), [(22, "over-compression"), (60, "under-compression")])
 def test_a_pocket_that_does_not_fit_costs_work_on_both_sides(condensing, word):
-    result = solve_compressor(LOSS_FREE, at(condensing=condensing))
+    result = run(LOSS_FREE, condensing=condensing)
     assert result.mismatch == word and result.mismatch_loss > 5.0
     assert result.isentropic_efficiency < 0.99
 
 
 def test_work_does_not_jump_where_over_turns_into_under_compression():
-    start = at()
-    opens = solve_compressor(LOSS_FREE, start).pocket.opening_pressure
-    power = [
-        solve_compressor(LOSS_FREE, replace(start, discharge_pressure=opens * s)).electric_power
-        for s in (0.9999, 1.0, 1.0001)
-    ]
+    opens = run(LOSS_FREE).pocket.opening_pressure
+    power = [run(LOSS_FREE, discharge=opens * s).electric_power for s in (0.9999, 1.0, 1.0001)]
     assert power[2] - power[1] == pytest.approx(power[1] - power[0], rel=0.01)
 
 
 def test_a_leak_does_not_jump_where_the_nozzle_chokes():
-    spec = replace(van_compressor(), leakage_area=4e-7)
-    start = at()
-    ratios = [1.55 + 0.01 * k for k in range(30)]
-    leak = [
-        solve_compressor(spec, replace(start, discharge_pressure=r * start.suction_pressure)).leakage_flow
-        for r in ratios
-    ]
+    spec = replace(VAN, leakage_area=4e-7)
+    leak = [run(spec, ratio=1.55 + 0.01 * k).leakage_flow for k in range(30)]
     steps = [b - a for a, b in itertools.pairwise(leak)]
     assert min(steps) > 0 and max(steps) < 1.5 * min(steps)
 
 
-def test_a_larger_built_in_ratio_suits_a_larger_pressure_ratio():
-    for condensing, better in ((28, 1.8), (65, 3.2)):
-        found = {
-            rv: solve_compressor(
-                replace(van_compressor(), built_in_volume_ratio=rv), at(condensing=condensing)
-            ).isentropic_efficiency
-            for rv in (1.8, 3.2)
-        }
-        assert max(found, key=found.get) == better
+@pytest.mark.parametrize(("condensing", "better"), [(28, 1.8), (65, 3.2)])
+def test_a_larger_built_in_ratio_suits_a_larger_pressure_ratio(condensing, better):
+    found = {
+        rv: run(replace(VAN, built_in_volume_ratio=rv), condensing=condensing).isentropic_efficiency
+        for rv in (1.8, 3.2)
+    }
+    assert max(found, key=found.get) == better
 
 
 def test_double_voltage_halves_the_direct_current_only():
-    low, high = (solve_compressor(van_compressor(), at(voltage=v)) for v in (350.0, 700.0))
+    low, high = (run(voltage=v) for v in (350.0, 700.0))
     assert high.supply_current == pytest.approx(low.supply_current / 2)
     assert high.line_current == pytest.approx(low.line_current)
 
 
 def test_carbon_dioxide_runs_too():
-    spec = replace(van_compressor(), displacement=6e-6, leakage_area=3e-8, built_in_volume_ratio=2.0)
-    result = solve_compressor(
-        spec,
-        CompressorConditions(refrigerant="R-744", suction_pressure=38e5, suction_temperature=celsius(12),
-                             discharge_pressure=95e5, speed=rpm(4000)),
-    )  # fmt: skip
+    spec = replace(VAN, displacement=6e-6, leakage_area=3e-8, built_in_volume_ratio=2.0)
+    result = run(spec, "R-744", evaporating=3.0, superheat=9.0, discharge=95e5)
     assert result.energy_closure < 1e-6 and 0.3 < result.isentropic_efficiency < 0.8
     assert celsius(70) < result.discharge_temperature < celsius(140)
 
 
 def test_the_map_is_best_near_the_built_in_ratio_and_has_its_gaps():
-    start = at()
-    chart = efficiency_map(
-        van_compressor(), refrigerant="R-1234yf", suction_pressure=start.suction_pressure,
-        suction_temperature=start.suction_temperature,
-    )  # fmt: skip
+    chart = efficiency_map(VAN, gas())
     assert abs(chart.best_ratio - chart.built_in_pressure_ratio) < 0.3
     assert chart.speeds[0] < chart.best_speed < chart.speeds[-1]
     assert chart.efficiency[-1][0] is None  # so slow against so much, the leak wins
-    one = solve_compressor(
-        van_compressor(),
-        replace(start, discharge_pressure=chart.ratios[3] * start.suction_pressure, speed=chart.speeds[4]),
-    )
-    assert chart.efficiency[3][4] == pytest.approx(one.isentropic_efficiency, rel=1e-12)
-    weak = efficiency_map(
-        van_compressor(), refrigerant="R-1234yf", suction_pressure=start.suction_pressure,
-        suction_temperature=start.suction_temperature, supply_voltage=250.0,
-    )  # fmt: skip
+    one = run(ratio=chart.ratios[3], speed=chart.speeds[4] * 30.0 / math.pi)
+    assert chart.efficiency[3][4] == pytest.approx(one.isentropic_efficiency, rel=1e-9)
+    weak = efficiency_map(VAN, gas(), supply_voltage=250.0)
     assert weak.efficiency[3][-1] is None and chart.efficiency[3][-1] is not None
 
 
 @pytest.mark.parametrize("suction", (26e5, 35e5))
 def test_the_map_of_carbon_dioxide_has_a_gap_above_the_pressure_of_the_model(suction):
-    chart = efficiency_map(
-        van_compressor(), refrigerant="R-744", suction_pressure=suction, suction_temperature=celsius(15)
-    )
+    chart = efficiency_map(VAN, stream_at("R-744", p=suction, T=celsius(15)))
     assert chart.efficiency[-1] == (None,) * len(chart.speeds) and chart.best_efficiency > 0.4
 
 
-def test_a_suction_state_that_cannot_be_is_no_gap():
-    for pressure, temperature, words in ((35e5, -5, "is not above the dew point"), (80e5, 40, "^suction pressure")):
-        with pytest.raises(OutOfRangeError, match=words):
-            efficiency_map(
-                van_compressor(), refrigerant="R-744", suction_pressure=pressure,
-                suction_temperature=celsius(temperature),
-            )  # fmt: skip
+@pytest.mark.parametrize(
+    ("pressure", "temperature", "words"), [(35e5, -5, "is not above the dew point"), (80e5, 40, "^suction pressure")]
+)
+def test_a_suction_state_that_cannot_be_is_no_gap(pressure, temperature, words):
+    with pytest.raises(OutOfRangeError, match=words):
+        efficiency_map(VAN, stream_at("R-744", p=pressure, T=celsius(temperature)))
+
+
+def test_what_leaves_the_coil_is_what_the_compressor_takes():
+    outlet = solved().outlet
+    result = solve_compressor(VAN, outlet, CompressorConditions(discharge_pressure=13e5, speed=rpm(4000)))
+    assert (result.suction.pressure, result.suction.enthalpy) == (outlet.pressure, outlet.enthalpy)
+    assert result.suction_temperature == pytest.approx(celsius(8.0), abs=1e-6)
+    assert result.outlet.pressure == 13e5 and result.outlet.enthalpy > outlet.enthalpy
+    with pytest.raises(OutOfRangeError, match="liquid would come to the compressor"):
+        solve_compressor(VAN, outlet.at(enthalpy=outlet.enthalpy - 5e4), result.conditions)
 
 
 def test_notes_tell_of_heat_and_current():
-    hot = solve_compressor(van_compressor(), at(condensing=76, speed=2000))
+    hot = run(condensing=76, speed=2000)
     assert hot.temperature_margin < 0 and any("hot gas is beyond" in note for note in hot.notes)
-    strong = solve_compressor(replace(van_compressor(), current_limit=5.0), at())
+    strong = run(replace(VAN, current_limit=5.0))
     assert any("line current is beyond" in note for note in strong.notes)
-    pressed = solve_compressor(van_compressor(), at(condensing=15))
+    pressed = run(condensing=15)
     assert any("over-compression" in note for note in pressed.notes)

@@ -7,26 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermo_kit.components.compressor import CompressorConditions, bus_compressor, rpm, solve_compressor, van_compressor
+from tests.components import compressor_cases
+from tests.components.compressor_cases import BUS, VAN
+from thermo_kit.components.compressor import rpm
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
-MACHINES = {"van": van_compressor(), "bus": bus_compressor()}
-
 
 def run(machine="van", refrigerant="R-1234yf", condensing=50.0, speed=4000.0, **spec):
-    fluid = Refrigerant(refrigerant)
-    return solve_compressor(
-        replace(MACHINES[machine], **spec),
-        CompressorConditions(
-            refrigerant=refrigerant,
-            suction_pressure=fluid.dew_pressure(celsius(3)),
-            suction_temperature=celsius(13),
-            discharge_pressure=fluid.dew_pressure(celsius(condensing)),
-            speed=rpm(speed),
-            supply_voltage=800.0,
-        ),
-    )
+    machine = replace({"van": VAN, "bus": BUS}[machine], **spec)
+    return compressor_cases.run(machine, refrigerant, condensing=condensing, speed=speed, voltage=800.0)
 
 
 some = {
@@ -53,13 +43,13 @@ def test_each_loss_between_battery_and_gas(machine, refrigerant, condensing, spe
 @given(**some)
 def test_what_is_swept_leaves_or_leaks_and_the_port_throttles_it(machine, refrigerant, condensing, speed):
     result = run(machine, refrigerant, condensing, speed)
-    spec, conditions = result.spec, result.conditions
+    spec, suction = result.spec, result.suction
     swept = spec.displacement * speed / 60.0
     assert result.mass_flow + result.leakage_flow == pytest.approx(swept * result.pocket.density, rel=1e-9)
-    density = Refrigerant(refrigerant).at(p=conditions.suction_pressure, T=conditions.suction_temperature).rho
+    density = suction.state.rho
     throttled = (swept * density / spec.suction_port_area) ** 2 / (2.0 * density)
-    assert conditions.suction_pressure - result.pocket.pressure == pytest.approx(throttled, rel=1e-6)
-    behind = result.pocket.discharge_pressure - conditions.discharge_pressure
+    assert suction.pressure - result.pocket.pressure == pytest.approx(throttled, rel=1e-6)
+    behind = result.pocket.discharge_pressure - result.outlet.pressure
     flow = result.mass_flow + result.leakage_flow
     pressed = (flow / spec.discharge_port_area) ** 2 / (2.0 * result.pocket.opening_density)
     assert behind == pytest.approx(pressed, rel=1e-6)
@@ -86,7 +76,7 @@ def test_the_leak_is_that_of_a_loss_free_nozzle_with_exact_states(refrigerant, c
 def test_the_hot_end_loses_heat_by_its_mean_temperature(loss, condensing):
     result = run(condensing=condensing, heat_loss_coefficient=loss)
     before = result.discharge_enthalpy + result.heat_loss / result.mass_flow
-    hottest = Refrigerant("R-1234yf").at(p=result.conditions.discharge_pressure, h=before).T
+    hottest = Refrigerant("R-1234yf").at(p=result.outlet.pressure, h=before).T
     mean = 0.5 * (hottest + result.discharge_temperature)
     assert result.heat_loss == pytest.approx(loss * (mean - celsius(35)), rel=1e-3)
     assert result.discharge_temperature < hottest

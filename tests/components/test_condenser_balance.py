@@ -9,10 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, names, shares, solve, temperatures
-from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser, step
-from thermo_kit.components.condenser import tube_side as tube
-from thermo_kit.components.condenser.tables import saturation_table
+from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser, tube
 from thermo_kit.errors import NoSolutionError
+from thermo_kit.laws.exchange import mean_share
 from thermo_kit.substances import Refrigerant
 
 
@@ -31,9 +30,9 @@ def test_heat_and_charge_close(name, temperature, share, superheat, velocity, bl
     assert sum(point.charge for point in result.path) == pytest.approx(result.charge, rel=1e-9)
     warmed = result.air_side.mass_flow * 1007.0 * (result.air_temperature - 308.15)
     assert warmed == pytest.approx(result.heat_rejection, rel=1e-6)
-    assert 308.15 < result.air_temperature < result.inlet.temperature
+    assert 308.15 < result.air_temperature < result.inlet_temperature
     below_air = any(point.phase == "two-phase" and point.temperature < 308.15 - 0.05 for point in result.path)
-    assert below_air == any("colder than the air" in note for note in result.notes)
+    assert below_air == any("colder than the air" in str(note) for note in result.notes)
     for one in result.passes:
         assert one.vapour_share + one.two_phase_share + one.liquid_share == pytest.approx(1.0, abs=1e-9)
 
@@ -47,9 +46,7 @@ def test_states_on_the_way_agree_with_exact_ones(name, temperature, share):
         assert point.temperature == pytest.approx(exact.T, abs=0.05)
         if point.phase == "two-phase" and exact.x is not None:
             assert point.quality == pytest.approx(exact.x, abs=1e-3)
-    lost = result.inlet.mass_flow * (
-        refrigerant.at(p=result.inlet.pressure, T=result.inlet.temperature).h - result.outlet_enthalpy
-    )
+    lost = result.inlet.mass_flow * (result.inlet.enthalpy - result.outlet_enthalpy)
     assert lost == pytest.approx(result.heat_rejection, rel=1e-9)
 
 
@@ -69,11 +66,11 @@ def test_halving_the_steps_changes_little(name, temperature):
 def test_a_trickle_that_cools_down_to_the_air_is_not_said_to_take_heat_in():
     result = solve("R-1234yf", 328.15, flow=0.0005)
     assert result.passes[-1].phase == "liquid" and result.outlet_temperature == pytest.approx(308.15, abs=1e-3)
-    assert not any("colder than the air" in note for note in result.notes)
+    assert not any("colder than the air" in str(note) for note in result.notes)
 
 
 def test_with_a_perfect_film_a_condensing_pass_gives_the_textbook_effectiveness(monkeypatch):
-    monkeypatch.setattr(step, "condensing_coefficient", lambda *a, **k: 1e12)
+    monkeypatch.setattr(tube, "condensing_coefficient", lambda *a, **k: 1e12)
     result = solve("R-1234yf", 328.15)
     number = result.passes[1]
     assert number.two_phase_share == pytest.approx(1.0)
@@ -110,66 +107,6 @@ def test_nothing_jumps_along_a_sweep(name, sweep):
             assert max(abs(b - a) for a, b in itertools.pairwise(steps)) < 0.02 * span
 
 
-FORMS = [
-    ("condensing_form", "Cavallini-Smith-Zecchin"),
-    ("friction_form", "Kim-Mudawar"),
-    ("void_form", "Rouhani-Axelsson"),
-]
-
-
-@pytest.mark.parametrize(("field", "form"), FORMS)
-def test_another_published_form_gives_a_similar_core(field, form):
-    usual = solve("R-1234yf", 330.15)
-    other = solve("R-1234yf", 330.15, core=dataclasses.replace(CORES["R-1234yf"], **{field: form}))
-    assert other.heat_rejection == pytest.approx(usual.heat_rejection, rel=0.03)
-    assert other.charge == pytest.approx(usual.charge, rel=0.08)
-    assert other.pressure_drop == pytest.approx(usual.pressure_drop, rel=0.4)
-    assert other != usual
-
-
-@pytest.mark.parametrize("form", ["Friedel", "Kim-Mudawar"])
-@pytest.mark.parametrize("quality", [0.0, 0.049, 0.05, 0.3, 0.95, 0.951, 1.0])
-def test_two_phase_friction_does_not_jump_with_flow(form, quality):
-    s = saturation_table("R-1234yf").at(1.4e6)
-    fluxes = [20.0 * 1.01**i for i in range(460)]
-    losses = [
-        tube.condensing_friction(form, mass_flux=flux, diameter=1e-3, quality=quality, saturation=s) for flux in fluxes
-    ]
-    ratios = [b / a for a, b in itertools.pairwise(losses)]
-    assert max(ratios) < 1.07
-    assert min(ratios) > 0.93
-
-
-def test_without_the_bridge_friction_does_jump():
-    s = saturation_table("R-1234yf").at(1.4e6)
-    switch = 2040.0 * s.liquid_viscosity / 1e-3
-    below, above = (tube._friction("Friedel", switch * k, 1e-3, 0.3, s) for k in (0.9999, 1.0001))
-    assert above / below > 1.2
-
-
-@pytest.mark.parametrize("form", ["Shah", "Cavallini-Smith-Zecchin"])
-def test_the_film_does_not_jump_from_gas_to_liquid(form):
-    s = saturation_table("R-134a").at(1.4e6)
-    films = [
-        tube.condensing_coefficient(
-            form, mass_flux=300.0, diameter=1e-3, quality=i / 1000, saturation=s, critical_pressure=4.059e6,
-            liquid=900.0, vapour=700.0,
-        )
-        for i in range(1001)
-    ]  # fmt: skip
-    assert films[0] == pytest.approx(900.0)
-    assert films[-1] == pytest.approx(700.0)
-    assert max(abs(b - a) for a, b in itertools.pairwise(films)) < 0.02 * max(films)
-
-
-def test_single_phase_film_is_continuous_from_laminar_to_turbulent():
-    given = {"diameter": 1e-3, "viscosity": 1.2e-4, "conductivity": 0.06, "specific_heat": 1500.0}
-    for reynolds in (2300.0, 4000.0):
-        flux = reynolds * 1.2e-4 / 1e-3
-        below, above = (tube.single_phase_coefficient(mass_flux=flux * k, **given) for k in (1 - 1e-9, 1 + 1e-9))
-        assert above == pytest.approx(below, rel=1e-6)
-
-
 def test_passes_lie_from_the_top_down_and_the_last_on_top_if_wanted():
     core = CORES["R-1234yf"]
     assert pass_spans(core)[0] == (0.0, 15 / 36)
@@ -195,3 +132,9 @@ def test_a_wholly_blocked_pass_gives_no_heat():
     result = solve_condenser(core, inlet("R-1234yf", 330.15), WARM)
     assert result.passes[-1].heat_flow == pytest.approx(0.0, abs=1e-6)
     assert result.energy_closure < 1e-6
+
+
+def test_heat_that_does_not_reach_the_air_is_an_error_and_no_number(monkeypatch):
+    monkeypatch.setattr(tube, "mean_share", lambda units: 0.999 * mean_share(units))
+    with pytest.raises(NoSolutionError, match="condenser heat balance is open"):
+        solve("R-1234yf", 330.15)

@@ -12,6 +12,7 @@ from thermo_kit.components.condenser import (
     CompressorDuty,
     compare_cores,
     condensing_pressure_for,
+    head_pressure,
     mass_flow_for,
     solve_condenser,
     with_fin_density,
@@ -81,7 +82,7 @@ def test_vapour_at_the_receiver_is_carried_on_and_said():
     result = solve("R-1234yf", 325.65)
     assert result.receiver.vapour_carried
     assert 0.0 < result.receiver.quality < 1.0
-    assert any("vapour reaches the receiver" in note for note in result.notes)
+    assert any("vapour reaches the receiver" in str(note) for note in result.notes)
     before, after = result.passes[2], result.path[3 * (result.spec.segments + 1)]
     assert after.pass_number == 4
     assert after.specific_enthalpy == pytest.approx(before.specific_enthalpy, rel=1e-12)
@@ -91,13 +92,13 @@ def test_subcooled_liquid_at_the_receiver_is_said_to_fill_it():
     result = solve("R-1234yf", 335.15)
     assert not result.receiver.vapour_carried
     assert result.receiver.subcooling > 1.0
-    assert any("this one is full" in note for note in result.notes)
+    assert any("this one is full" in str(note) for note in result.notes)
 
 
 def test_the_last_vapour_is_found_where_liquid_begins():
     low, middle, high = (solve("R-1234yf", t) for t in (322.15, 328.15, 336.15))
     assert low.last_vapour is None
-    assert any("vapour leaves the core" in note for note in low.notes)
+    assert any("vapour leaves the core" in str(note) for note in low.notes)
     assert high.last_vapour.pass_number <= middle.last_vapour.pass_number
     for result in (middle, high):
         where = result.last_vapour
@@ -116,14 +117,13 @@ def test_two_cores_at_equal_duty_and_at_equal_pressure(name):
     assert shown.condensing_pressure_shift > 0.0
     assert 0.5 < shown.condensing_temperature_shift < 4.0
     assert 1.0 < shown.compressor_power_ratio < 1.2
-    assert shown.air_flow_ratio > 1.0
-    shifts = (shown.compressor_power_shift, shown.discharge_temperature_shift, shown.air_flow_shift)
-    assert min(shifts) > 0.0, "the poorer core: more power, hotter gas, more air"
+    assert shown.second.condenser.air_side.volume_flow > shown.first.condenser.air_side.volume_flow
+    assert shown.second.discharge_temperature > shown.first.discharge_temperature
     assert 0.7 < shown.capacity_ratio_at_equal_pressure < 1.0
     held = shown.second_at_first_pressure
     assert held.condensing_pressure == pytest.approx(shown.first.condensing_pressure, rel=1e-9)
     same = compare_cores(original, original, duty(name), WARM)
-    assert same.condensing_pressure_shift == 0.0
+    assert same.condensing_pressure_shift == pytest.approx(0.0, abs=1e-6)
     assert same.capacity_ratio_at_equal_pressure == pytest.approx(1.0, rel=1e-4)
 
 
@@ -134,7 +134,7 @@ def test_without_receiver_a_target_is_asked_for():
         lambda: mass_flow_for(core, duty("R-134a"), WARM, condensing_pressure=1.5e6),
         lambda: compare_cores(core, core, duty("R-134a"), WARM),
     ):
-        with pytest.raises(InputError, match="give subcooling in kelvin"):
+        with pytest.raises(InputError, match="give subcooling, for example 6.0 K"):
             call()
 
 
@@ -163,12 +163,18 @@ def test_the_other_refrigerants_condense_too(refrigerant):
     [
         ({"mass_flow": 0.04, "cooling_capacity": 4500.0}, "not both"),
         ({}, "is needed once"),
-        ({"mass_flow": 45.0}, r"45 g/s is 0\.045"),
-        ({"cooling_capacity": 4.5}, "5 kW is 5000"),
-        ({"mass_flow": 0.04, "isentropic_efficiency": 65.0}, r"65 % is 0\.65"),
-        ({"mass_flow": 0.04, "evaporating_temperature": 5.0}, "typed in °C"),
     ],
 )
 def test_a_bad_duty_is_refused(given_values, words):
     with pytest.raises(OutOfRangeError, match=words):
         CompressorDuty(**{"refrigerant": "R-134a", "evaporating_temperature": 278.15} | given_values)
+
+
+@pytest.mark.parametrize("share", [0.3, 0.8, 1.1])
+@pytest.mark.parametrize("name", NAMES)
+def test_looking_for_both_at_once_and_for_one_inside_the_other_end_at_the_same_place(name, share, monkeypatch):
+    quick = condensing_pressure_for(CORES[name], duty(name, share), WARM)
+    monkeypatch.setattr(head_pressure._Circuit, "both_at_once", lambda *_: None)
+    careful = condensing_pressure_for(CORES[name], duty(name, share), WARM)
+    assert careful.condensing_pressure == pytest.approx(quick.condensing_pressure, rel=1e-6)
+    assert careful.mass_flow == pytest.approx(quick.mass_flow, rel=5e-6)

@@ -3,13 +3,19 @@
 import dataclasses
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.components.condenser_cases import CORES, FLOWS, NAMES, duty, head, names, shares, solve, temperatures
-from thermo_kit.components.condenser import AirConditions, air_side, condensing_pressure_for, with_fin_density
-from thermo_kit.components.fan import FanSpec
+from tests.components.condenser_cases import CORES, DUTIES, FLOWS, NAMES, duty, head, names, shares, solve, temperatures
+from thermo_kit.components.condenser import (
+    AirConditions,
+    air_side,
+    condensing_pressure_for,
+    fin_curve,
+    with_fin_density,
+)
 from thermo_kit.components.louvered_fins import fins_per_inch
+from thermo_kit.errors import OutOfRangeError
 
 DRIVEN = AirConditions(temperature=308.15, face_velocity=2.5)
 
@@ -66,41 +72,6 @@ def test_a_higher_pressure_sheds_more_heat_and_holds_more_liquid(name, temperatu
         assert hot.subcooling > cool.subcooling
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_with_the_fan_curve_there_is_a_best_fin_density(name):
-    counts = [8, 12, 16, 20, 24, 28, 32, 36, 40]
-    pressures = [head(name, with_fin_density(CORES[name], fins_per_inch(n))).condensing_pressure for n in counts]
-    best = pressures.index(min(pressures))
-    assert 0 < best < len(counts) - 1
-    assert pressures[: best + 1] == sorted(pressures[: best + 1], reverse=True)
-    assert pressures[best:] == sorted(pressures[best:])
-
-
-def test_a_weaker_fan_wants_fewer_fins():
-    counts = range(8, 41, 2)
-
-    def best(fan):
-        cores = [with_fin_density(dataclasses.replace(CORES["R-1234yf"], fan=fan), fins_per_inch(n)) for n in counts]
-        pressures = [
-            condensing_pressure_for(c, duty("R-1234yf", 0.5), DRIVEN_BY_FAN).condensing_pressure for c in cores
-        ]
-        return counts[pressures.index(min(pressures))]
-
-    assert best(FanSpec(free_flow=0.5, stall_pressure=60.0)) < best(FanSpec(free_flow=0.65, stall_pressure=230.0))
-
-
-DRIVEN_BY_FAN = AirConditions(temperature=303.15)
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_fewer_fins_let_more_air_through_yet_cost_head_pressure(name):
-    original = head(name, with_fin_density(CORES[name], fins_per_inch(20)))
-    cheap = head(name, with_fin_density(CORES[name], fins_per_inch(16)))
-    assert cheap.condenser.air_side.volume_flow > original.condenser.air_side.volume_flow
-    assert cheap.condensing_pressure > original.condensing_pressure
-    assert cheap.compressor_power > original.compressor_power
-
-
 @given(names, shares)
 def test_passes_that_shrink_towards_the_liquid_cost_less_pressure_than_passes_that_grow(name, share):
     core = dataclasses.replace(CORES[name], receiver_after=None)
@@ -132,3 +103,56 @@ def test_driving_wind_helps_the_fan():
     moving = air_side(CORES["R-1234yf"], AirConditions(temperature=308.15, driving_speed=20.0))
     assert moving.volume_flow > idle.volume_flow
     assert moving.fan_power < idle.fan_power
+
+
+HOT = AirConditions(temperature=311.15)
+COUNTS = (14, 20, 26, 32, 38)
+
+
+def curve(name, air):
+    return fin_curve(CORES[name], duty(name), air, tuple(fins_per_inch(count) for count in COUNTS))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_with_the_fan_curve_there_is_a_best_density(name):
+    found = curve(name, HOT)
+    flows = [one.condenser.air_side.volume_flow for one in found.heads]
+    powers = [one.compressor_power + one.fan_power for one in found.heads]
+    assert flows == sorted(flows, reverse=True)
+    assert found.best_is_inside
+    assert found.best_fin_density == found.fin_densities[powers.index(min(powers))]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_with_a_held_air_speed_more_fins_are_always_better(name):
+    found = curve(name, dataclasses.replace(HOT, face_velocity=2.5))
+    pressures = [one.condensing_pressure for one in found.heads]
+    assert pressures == sorted(pressures, reverse=True)
+    assert not found.best_is_inside
+
+
+def test_a_slower_fan_wants_no_more_fins():
+    counts = tuple(fins_per_inch(count) for count in range(16, 41, 2))
+    bests = [
+        fin_curve(CORES["R-1234yf"], duty("R-1234yf"), dataclasses.replace(HOT, fan_speed_share=speed), counts)
+        for speed in (1.0, 0.6)
+    ]
+    assert bests[1].best_fin_density < bests[0].best_fin_density
+
+
+@settings(max_examples=8, deadline=None)
+@given(name=st.sampled_from(NAMES), count=st.floats(14, 36), start=st.floats(14, 36))
+def test_where_the_search_begins_does_not_matter(name, count, start):
+    core = with_fin_density(CORES[name], fins_per_inch(count))
+    near = head(name, with_fin_density(CORES[name], fins_per_inch(round(start))), HOT)
+    alone = condensing_pressure_for(core, duty(name), HOT)
+    warm = condensing_pressure_for(core, duty(name), HOT, near=near)
+    assert warm.condensing_pressure == pytest.approx(alone.condensing_pressure, rel=1e-5)
+    assert warm.compressor_power == pytest.approx(alone.compressor_power, rel=1e-5)
+    assert warm.cooling_capacity == pytest.approx(DUTIES[name], rel=2e-6)
+
+
+@pytest.mark.parametrize("densities", [(), (700.0,), (700.0, 700.0), (800.0, 700.0)])
+def test_densities_must_rise(densities):
+    with pytest.raises(OutOfRangeError, match=r"fin densities .* are not 2 to 100 rising numbers: sort them first"):
+        fin_curve(CORES["R-1234yf"], duty("R-1234yf"), HOT, densities)

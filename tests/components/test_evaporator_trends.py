@@ -1,13 +1,11 @@
 """The wet coil: what more air, colder boiling, more humid air and more superheat never do, and what is refused."""
 
-import dataclasses
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.components.evaporator_cases import AIRS, drawn, solved
-from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
+from tests.components.evaporator_cases import AIRS, coil, day, drawn, solved
+from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.errors import OutOfRangeError, UnknownNameError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
@@ -67,7 +65,7 @@ def test_more_superheat_never_gives_more_heat_nor_a_colder_vent(values, more):
 @MANY
 def test_more_dirt_never_gives_more_heat(values, blocked, more):
     values = drawn(values)
-    base, dirtier = (solved(van_coil(blocked_share=b), **values) for b in (blocked, blocked + more))
+    base, dirtier = (solved(coil(blocked_share=b), **values) for b in (blocked, blocked + more))
     assert never_less(base.cooling_capacity, dirtier.cooling_capacity)
     assert never_less(base.air_flow, dirtier.air_flow)
 
@@ -77,41 +75,24 @@ def test_more_dirt_never_gives_more_heat(values, blocked, more):
 def test_a_larger_coil_never_gives_less_heat(values, more):
     values = drawn(values)
     base = solved(**values)
-    coil = base.spec
-    larger = dataclasses.replace(coil, air_conductance=coil.air_conductance * more)
-    better = dataclasses.replace(coil, boiling_conductance=coil.boiling_conductance * more)
+    larger = coil(air_conductance=base.spec.air_conductance * more)
+    better = coil(boiling_conductance=base.spec.boiling_conductance * more)
     assert never_less(solved(larger, **values).cooling_capacity, base.cooling_capacity)
     assert never_less(solved(better, **values).cooling_capacity, base.cooling_capacity)
 
 
 BAD = {
-    "percent": (dict(relative_humidity=50), "relative humidity 50 is above 1: .*50 % is 0.5"),
-    "negative humidity": (dict(relative_humidity=-0.1), "relative humidity -0.1 is below 0"),
-    "no number": (dict(relative_humidity=None), "relative humidity None is not a number"),
-    "still": (dict(air_flow=0.0), "air flow 0 is below 0.01: the blower must turn"),
-    "hourly flow": (dict(air_flow=396.0), "air flow 396 is above 2: .*396 m³/h is 0.11"),
     "cold air": (
         dict(air_temperature=celsius(2)),
         "air in front of the coil 2.0 °C is not warmer than the vapour .*8.0 °C",
     ),
     "all superheat": (dict(superheat=30.0), "not warmer than the vapour that leaves at 33.0 °C: lower the superheat"),
     "celsius": (dict(air_temperature=30.0), "air in front of the coil .*typed in °C"),
-    "fahrenheit": (dict(air_temperature=celsius(95)), "air in front of the coil 95.0 °C is above 80.0 °C.*35.0 °C"),
-    "celsius boiling": (dict(evaporating_temperature=3.0), "evaporating temperature .*typed in °C"),
-    "fahrenheit boiling": (dict(evaporating_temperature=celsius(40)), "evaporating temperature .*40.0 °F is 4.4 °C"),
-    "nan": (dict(evaporating_temperature=float("nan")), "evaporating temperature nan is not a finite number"),
-    "negative superheat": (dict(superheat=-2.0), "superheat .*below 0 K: .*swapped"),
-    "absolute superheat": (dict(superheat=278.0), "superheat 278.0 K is above 40.0 K: superheat is a difference"),
     "low valve pressure": (dict(valve_pressure=2e5), "pressure in front of the valve 2.00 bar.*high side and low side"),
-    "valve pressure in bar": (dict(valve_pressure=12.5), "pressure in front of the valve .*typed in bar"),
-    "negative valve pressure": (dict(valve_pressure=-1e5), "pressure in front of the valve .*below"),
-    "no valve pressure": (dict(valve_pressure=float("nan")), "pressure in front of the valve nan"),
     "flashing liquid": (
         dict(valve_pressure=8e5),
         "liquid in front of the valve 42.0 °C leaves hardly anything to boil",
     ),
-    "celsius liquid": (dict(liquid_temperature=42.0), "liquid in front of the valve .*typed in °C"),
-    "air pressure in bar": (dict(air_pressure=1.013), "air pressure .*typed in bar"),
     "other refrigerant": (dict(refrigerant="R-999"), "'R-999' is not in this workbook: use one of R-134a"),
 }
 
@@ -123,35 +104,10 @@ def test_bad_conditions_are_told(name):
         solved(**changes)
 
 
-@pytest.mark.parametrize(
-    ("changes", "words"),
-    [
-        (dict(air_conductance=0.0), "air-side conductance 0 is below 20: a coil without surface passes no heat"),
-        (dict(air_conductance=-260.0), "air-side conductance -260 is below 20"),
-        (dict(boiling_conductance=-1.0), "boiling conductance -1 is below 50: a coil without surface"),
-        (dict(reference_air_flow=0.0), "reference air flow 0 kg/s is below"),
-        (dict(air_exponent=2.0), "exponent of the air side 2 is above 0.9"),
-        (dict(vapour_share=15.0), "vapour share of the conductance 15 is above 1: .*15 % is 0.15"),
-        (dict(blocked_share=1.0), "blocked share of the face 1 is above 0.9: .*closed altogether"),
-        (dict(blocked_share=30.0), "blocked share of the face 30 is above 0.9: .*30 % is 0.3"),
-        (dict(coil_resistance_share=50.0), "coil's share of the resistance 50 is above 1"),
-    ],
-)
-def test_a_bad_coil_is_told(changes, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        dataclasses.replace(van_coil(), **changes)
-
-
-def test_every_fault_of_one_coil_is_told_at_once():
-    with pytest.raises(OutOfRangeError) as told:
-        dataclasses.replace(van_coil(), air_conductance=0.0, blocked_share=30.0, vapour_share=0.0)
-    assert len(told.value.problems) == 3
-
-
 @pytest.mark.parametrize("steps", [0, 3, 401, 4.5, True, "16"])
 def test_bad_steps_are_told(steps):
     with pytest.raises(OutOfRangeError, match="whole number from 4 to 400"):
-        solve_evaporator(van_coil(), van_conditions(), steps=steps)
+        solve_evaporator(coil(), day(), steps=steps)
 
 
 def test_hot_gas_at_the_valve_is_told():

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from thermo_kit.components.expansion_valve import (
     CHARGES,
     FAULTS,
+    EvaporatorDuty,
     ShutOffSpec,
     ValveFault,
     bulb_pressure,
@@ -25,15 +26,15 @@ from thermo_kit.components.expansion_valve import (
     port_area,
     solve_valve,
     static_superheat,
-    van_duty,
-    van_valve,
 )
 from thermo_kit.components.expansion_valve.flow import in_series
-from thermo_kit.errors import NoSolutionError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
-VALVE, DUTY = van_valve(), van_duty()
+VALVE = part_of("older_van", "expansion_valve")
+DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=celsius(50))
 FLUID = Refrigerant("R-134a")
 LOW = FLUID.dew_pressure(celsius(0))
 SOME = settings(max_examples=25, deadline=None)
@@ -62,6 +63,58 @@ def test_closes_wherever_it_settles(air, draw, preload, charge, stuck):
         assert result.mass_closure < 1e-6 and result.energy_closure < 1e-6
         assert 0.0 <= result.superheat <= DUTY.air_temperature + 60.0 and 0.0 < result.outlet_quality <= 1.0
         assert 0.0 <= result.running_share <= 1.0
+
+
+def test_liquid_colder_than_the_low_side_boils_is_fed_by_the_valve_or_refused():
+    """The liquid stands at -3 °C and 3 bar is its lowest boiling pressure: a pole of the balance once was an answer."""
+    cold = {"condensing_temperature": 300.0, "subcooling": 30.0, "cut_out_pressure": 3e5}
+    result = works(duty=cold)
+    assert result.mass_closure < 1e-6 and result.energy_closure < 1e-6 and result.verdict == "pulled down"
+    assert 0.0 < result.running_share < 1.0 and result.evaporating_pressure == pytest.approx(3e5)
+    drawn = result.running_share * DUTY.suction_flow * result.outlet.state.rho
+    assert result.mass_flow == pytest.approx(drawn, rel=1e-6)
+    with pytest.raises(NoSolutionError, match="evaporator does not warm the liquid to its boiling point"):
+        works(duty={**cold, "subcooling": 40.0, "conductance": 10.0}, fault=ValveFault(stuck_at=1.0))
+
+
+def test_a_balance_that_stays_open_is_an_error_and_no_number():
+    """A port far too large for its compressor: a hair of superheat changes the flow many times over."""
+    sizes = {"port_diameter": 0.0115, "pipe_diameter": 0.03, "diaphragm_diameter": 0.06, "full_lift": 0.005}
+    with pytest.raises(NoSolutionError, match="mass balance is open by"):
+        works(60.0, -9.15, 0.006, valve={**sizes, "spring_rate": 100.0}, duty={"cut_out_pressure": 1e5})
+
+
+SHARE = st.floats(0, 1)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.tuples(*[SHARE] * 7), st.sampled_from(["R-134a", "R-1234yf", "R-152a", "R-290"]), st.sampled_from(CHARGES))
+def test_what_is_told_as_a_result_closes_wherever_the_duty_lies(at, refrigerant, charge):
+    def between(k, low, high):
+        return low + at[k] * (high - low)
+
+    try:
+        duty = EvaporatorDuty(
+            refrigerant=refrigerant,
+            condensing_temperature=between(0, 284.0, 360.0),
+            subcooling=between(1, 0.5, 40.0),
+            air_temperature=between(2, 254.0, 333.0),
+            suction_flow=between(3, 5e-4, 6e-3),
+            pressure_drop=between(4, 0.0, 200e3),
+            cut_out_pressure=between(5, 60e3, 400e3),
+        )
+        result = solve_valve(replace(VALVE, charge=charge, spring_preload=between(6, 2.0, 60.0)), duty)
+    except (OutOfRangeError, NoSolutionError):
+        return
+    assert max(result.mass_closure, result.energy_closure, result.balance.force_closure) < 1e-6
+    assert result.mass_flow >= 0.0 and 0.0 <= result.outlet_quality <= 1.0 and 0.0 <= result.running_share <= 1.0
+    assert result.outlet.mass_flow == result.mass_flow and result.outlet.pressure == result.evaporating_pressure
+    fluid = Refrigerant(refrigerant)
+    liquid = fluid.at(
+        p=fluid.bubble_pressure(duty.condensing_temperature), T=duty.condensing_temperature - duty.subcooling
+    )
+    taken = result.mass_flow * (result.outlet.enthalpy - liquid.h)
+    assert taken == pytest.approx(result.cooling_capacity, abs=1e-3)
 
 
 @SOME

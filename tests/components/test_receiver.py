@@ -17,26 +17,23 @@ from thermo_kit.components.receiver import (
     dip_height,
     moisture_balance,
     pick_up,
-    shuttle_bus_receiver,
     smallest_rising_bubble,
     solve_receiver,
-    van_receiver,
     water_after,
 )
-from thermo_kit.components.receiver.geometry import liquid_volume, surface_height
+from thermo_kit.components.receiver.pickup import liquid_volume, surface_height
+from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
 
-VESSELS = {"van": van_receiver(), "bus": shuttle_bus_receiver()}
+VESSELS = {name: part_of(vehicle, "receiver") for name, vehicle in (("van", "parcel_van"), ("bus", "shuttle_bus"))}
 vessels = st.sampled_from(sorted(VESSELS)).map(VESSELS.get)
 refrigerants = st.sampled_from(("R-1234yf", "R-134a", "R-152a", "R-290"))
 fillings = st.floats(0.02, 0.98)
 bends = st.floats(0.0, 12.0)
 flows = st.floats(0.002, 0.1)
 tilts = st.floats(0.0, 0.5)
-STATE = {"refrigerant": "R-1234yf", "condensing_temperature": celsius(45), "mass_flow": 0.03}
-
-
 WARM = celsius(45)
 
 
@@ -44,8 +41,8 @@ def inside(vessel, refrigerant="R-1234yf", flow=0.03, temperature=WARM):
     return pick_up(vessel=vessel, refrigerant=refrigerant, condensing_temperature=temperature, mass_flow=flow)
 
 
-def solve(vessel, **given):
-    return solve_receiver(vessel, ReceiverConditions(**{**STATE, **given}))
+def solve(vessel, refrigerant="R-1234yf", mass_flow=0.03, **given):
+    return solve_receiver(vessel, stream_at(refrigerant, mass_flow, T=WARM, x=0.0), ReceiverConditions(**given))
 
 
 def filled(here, share):

@@ -5,9 +5,13 @@ from dataclasses import replace
 import pytest
 
 from thermo_kit.components import ChargeSpec, MoistureSpec, ReceiverConditions, charge_band, solve_receiver
-from thermo_kit.components.receiver import shuttle_bus_receiver, van_receiver
+from thermo_kit.components.receiver import pick_up
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, UnknownNameError
+from thermo_kit.fleet import part_of
+from thermo_kit.substances.stream import Stream, stream_at
 from thermo_kit.units import celsius
+
+VAN, BUS = (part_of(name, "receiver") for name in ("parcel_van", "shuttle_bus"))
 
 VESSELS = [
     ({"diameter": 36.0}, r"vessel diameter .* is above .*typed in mm"),
@@ -36,28 +40,25 @@ VESSELS = [
 @pytest.mark.parametrize(("wrong", "message"), VESSELS, ids=lambda case: str(case)[:40])
 def test_a_vessel_that_cannot_be(wrong, message):
     with pytest.raises(OutOfRangeError, match=message):
-        replace(van_receiver(), **wrong)
+        replace(VAN, **wrong)
 
 
 def test_all_bad_measures_are_told_at_once():
     with pytest.raises(OutOfRangeError) as caught:
-        replace(van_receiver(), diameter=0.0, height=9.0, desiccant_mass=-1.0)
+        replace(VAN, diameter=0.0, height=9.0, desiccant_mass=-1.0)
     assert len(caught.value.problems) == 3
 
 
-GOOD = {"refrigerant": "R-1234yf", "condensing_temperature": celsius(45), "mass_flow": 0.03, "inventory": 0.06}
 CONDITIONS = [
-    ({"mass_flow": 0.0}, r"refrigerant flow 0 is no flow: a standing system drinks nothing"),
+    ({"mass_flow": 0.0}, r"refrigerant flow 0\.0 g/s is below 0\.5 g/s: a standing system drinks nothing"),
     ({"mass_flow": 30.0}, r"refrigerant flow .* is above .*30 g/s is 0\.03"),
     ({"inventory": 60.0}, r"refrigerant in the receiver .* is above .*90 g is 0\.09"),
     ({"inventory": 0.55}, r"550 g is more than the vessel holds, 189 g: .*charge of the whole system"),
-    ({"inventory": 0.005}, r"5 g is less than its vapour alone weighs, 12\.3 g: no liquid is left"),
+    ({"inventory": 0.005}, r"5\.0 g is less than its vapour alone weighs, 12\.3 g: no liquid is left"),
     ({"tilt": 10.0}, r"tilt .* is above 45 °"),
     ({"tilt": -0.1}, r"tilt .* is below .*the side is the bad one already"),
     ({"lateral_acceleration": 60.0}, r"lateral acceleration .* is above 15\.0 m/s².*0\.6 g is 5\.9"),
     ({"pass_subcooling": 0.0}, r"subcooling of the pass .* is below"),
-    ({"condensing_temperature": 45.0}, r"condensing temperature .* typed in °C"),
-    ({"condensing_temperature": "warm"}, r"condensing temperature 'warm' is not a number"),
     (
         {"condensing_temperature": celsius(93.5)},
         r"condensing temperature .* is above .*above the critical point there is no",
@@ -65,30 +66,44 @@ CONDITIONS = [
 ]
 
 
+def solve(vessel=VAN, mass_flow=0.03, condensing_temperature=318.15, **given):
+    inlet = stream_at("R-1234yf", mass_flow, T=condensing_temperature, x=0.0)
+    return solve_receiver(vessel, inlet, ReceiverConditions(**{"inventory": 0.06} | given))
+
+
 @pytest.mark.parametrize(("wrong", "message"), CONDITIONS, ids=lambda case: str(case)[:40])
 def test_conditions_that_cannot_be(wrong, message):
     with pytest.raises(OutOfRangeError, match=message):
-        solve_receiver(van_receiver(), ReceiverConditions(**{**GOOD, **wrong}))
+        solve(**wrong)
 
 
-def test_supercritical_carbon_dioxide_has_no_level():
-    with pytest.raises(OutOfRangeError, match="condensing temperature 45.0 °C is above 28.0 °C, where R-744"):
-        solve_receiver(van_receiver(), ReceiverConditions(**{**GOOD, "refrigerant": "R-744"}))
+def test_above_the_critical_point_there_is_no_level():
+    gas = Stream(refrigerant="R-744", pressure=90e5, enthalpy=3e5, mass_flow=0.03)
+    with pytest.raises(OutOfRangeError, match=r"pressure in the receiver 90\.00 bar abs is above 73.*R-744 parts"):
+        solve_receiver(VAN, gas, ReceiverConditions(inventory=0.06))
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"), [(45.0, r"condensing temperature .* typed in °C"), ("warm", r"'warm' is not a number")]
+)
+def test_a_temperature_that_cannot_be(wrong, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        pick_up(vessel=VAN, refrigerant="R-1234yf", condensing_temperature=wrong, mass_flow=0.03)
 
 
 def test_an_unknown_refrigerant_is_named():
     with pytest.raises(UnknownNameError, match="R-12"):
-        ReceiverConditions(**{**GOOD, "refrigerant": "R-12"})
+        ChargeSpec(**{**CHARGE, "refrigerant": "R-12"})
 
 
 def test_a_filter_that_eats_the_pressure_is_no_number():
-    vessel = replace(van_receiver(), filter_area=1e-5, filter_open_share=0.1, filter_blocked_share=0.9)
+    vessel = replace(VAN, filter_area=1e-5, filter_open_share=0.1, filter_blocked_share=0.9)
     with pytest.raises(NoSolutionError, match="pressure on the way up .*cleaner filter"):
-        solve_receiver(vessel, ReceiverConditions(**{**GOOD, "mass_flow": 0.4}))
+        solve(vessel, mass_flow=0.4)
 
 
 CHARGE = {
-    "receiver": shuttle_bus_receiver(), "refrigerant": "R-134a", "condensing_temperature": celsius(50),
+    "receiver": BUS, "refrigerant": "R-134a", "condensing_temperature": celsius(50),
     "mass_flow": 0.06, "charge": 1.7, "held_elsewhere": 1.25, "leak_per_year": 0.04,
 }  # fmt: skip
 CHARGES = [
@@ -100,7 +115,8 @@ CHARGES = [
     ({"charge": 1700.0}, r"charge of the system .* is above .*600 g is 0\.6 kg"),
     ({"leak_per_year": 40.0}, r"leakage in a year .* is above .*20 g is 0\.02 kg"),
     ({"leak_per_year": -0.01}, r"leakage in a year .* is below"),
-    ({"mass_flow": 0}, r"refrigerant flow 0 is no flow"),
+    ({"mass_flow": 0}, r"refrigerant flow 0\.0 g/s is below"),
+    ({"receiver": None}, r"receiver None is not a ReceiverSpec"),
 ]
 
 

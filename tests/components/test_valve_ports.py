@@ -4,16 +4,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermo_kit.components.valve_ports import ValvePosition, ValveSpec, open_paths
+from thermo_kit.components.valve_ports import PortValveSpec, ValvePosition, open_paths
 from thermo_kit.errors import InputError
 
-APART = ValvePosition("apart", (("B", "A"), ("D", "C")))
-JOINED = ValvePosition("joined", (("B", "C"), ("D", "A")))
+APART = ValvePosition(name="apart", joins=(("B", "A"), ("D", "C")))
+JOINED = ValvePosition(name="joined", joins=(("B", "C"), ("D", "A")))
 
 
 def _valve(**changes):
     fields = {"ports": ("A", "B", "C", "D"), "positions": (APART, JOINED), "position": "apart", **changes}
-    return ValveSpec(**fields)
+    return PortValveSpec(**fields)
 
 
 def test_a_position_opens_its_joins_only():
@@ -35,7 +35,7 @@ def test_between_two_positions_the_openings_share_the_bore(travel):
 
 
 def test_a_way_open_in_both_positions_stays_open():
-    turned = ValvePosition("turned", (("A", "B"), ("C", "D")))
+    turned = ValvePosition(name="turned", joins=(("A", "B"), ("C", "D")))
     paths = open_paths(_valve(positions=(APART, turned), stuck_towards="turned", travel=0.4))
     assert [path.opening for path in paths] == pytest.approx([1.0, 1.0])
 
@@ -48,8 +48,8 @@ def test_a_way_open_in_both_positions_stays_open():
         ({"stuck_towards": "nowhere"}, "stuck towards"),
         ({"travel": 40.0}, "travel"),
         ({"positions": (APART, APART)}, "rename"),
-        ({"positions": (ValvePosition("apart", (("A", "E"),)),)}, "port 'E'.*A, B, C, D"),
-        ({"positions": (ValvePosition("apart", (("A", "A"),)),)}, "joins a port with itself"),
+        ({"positions": (ValvePosition(name="apart", joins=(("A", "E"),)),)}, "port 'E'.*A, B, C, D"),
+        ({"positions": (ValvePosition(name="apart", joins=(("A", "A"),)),)}, "joins a port with itself"),
         ({"bore": 16.0}, "bore"),
     ],
 )

@@ -37,4 +37,18 @@ def wet_coil(spec, conditions):
         return [dT, dw, heat, -dry_air * dw]
 
     solved = solve_ivp(step, (0.0, 1.0), [T_in, w_in, 0.0, 0.0], rtol=1e-5, atol=[1e-3, 1e-7, 0.1, 1e-8])
-    return tuple(solved.y[:, -1].tolist())
+    T, w, heat, condensate = solved.y[:, -1].tolist()
+    return settled(humid, T, w), w, heat, condensate
+
+
+def settled(humid, T, w):
+    """Temperature of air and droplets in balance where the air has more water than it can hold."""
+    if w <= humid("W", T, R=1.0):
+        return T
+    h = humid("H", T, W=w)
+
+    def excess(x):
+        held = humid("W", x, R=1.0)
+        return humid("H", x, R=1.0) + (w - held) * PropsSI("H", "T", max(x, 273.17), "Q", 0, "Water") - h
+
+    return brentq(excess, T, T + 20.0, xtol=1e-6)

@@ -17,6 +17,7 @@ from thermo_kit.course.record import Progress
 from thermo_kit.course.sheet_panel import answer_sheet
 from thermo_kit.course.tickets import issue_ticket
 from thermo_kit.errors import NotebookError
+from thermo_kit.panels import table
 
 NUMBERS = {"volume": 40, "flow": 2.0, "pump": "small", "floor": 0}
 STEPS = ("start the pump", "open the valve", "check the hose")
@@ -216,6 +217,20 @@ def test_a_choice_is_compared():
     assert "It went another way" in shown.status.value
     with pytest.raises(NotebookError, match="either a unit or options"):
         predict("01.e", "?")
+
+
+def test_what_gives_the_answer_away_waits_with_it():
+    given_away = table("The working", ["step", "result"], [["boils at", "5.7 bar"]])
+    shown = reveal("01.g", 5.7, unit="bar", decimals=1, because="x", shown=given_away)
+    before = [child.value for child in shown.children if isinstance(child, widgets.HTML)]
+    assert "The working" not in repr(shown) and not any("The working" in value for value in before)
+    asked = predict("01.g", "?", unit="bar")
+    asked.entry.value = "5"
+    asked.on_commit(None)
+    shown.on_show(None)
+    assert sum("The working" in child.value for child in shown.children if isinstance(child, widgets.HTML)) == 1
+    other = reveal("01.g", 5.7, unit="bar", decimals=1, because="x", shown=table("The working", ["step"], [["2"]]))
+    assert repr(other) != repr(shown)  # the regression run sees that what waits has changed
 
 
 def test_reveal_tells_a_change_to_the_regression_run_but_not_the_answer():

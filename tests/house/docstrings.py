@@ -139,7 +139,7 @@ def complaints_about_class(node, where, room, public):
         if not child.name.startswith("_") and (ast.get_docstring(child) or not node.bases):
             inherited = "References" in sections(text)
             # A method of a class that names its source, or that only tidies its own fields, needs none of its own.
-            own_room = "" if inherited or _is_dataclass(node) else room
+            own_room = "" if inherited or _is_dataclass(node) or "Spec" in map(_name_of, node.bases) else room
             complaints += complaints_about_function(child, f"{where}.{child.name}", own_room, public)
     return complaints
 

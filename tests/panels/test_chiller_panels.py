@@ -2,12 +2,11 @@
 
 import threading
 
-from thermo_kit.panels import ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel, safe_time_panel
-from thermo_kit.panels.guard_panel import GuardPanelSettings
+from thermo_kit.panels import ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel, chiller
 from thermo_kit.panels.view import View
 from thermo_kit.systems import failure_table
-from thermo_kit.systems.chiller_freeze import FreezeSpec
-from thermo_kit.systems.freeze_guard import GUARD_NAMES
+from thermo_kit.systems.chiller_freeze import FreezeSpec, longest_safe_reaction
+from thermo_kit.systems.guard_table import GUARD_NAMES
 from thermo_kit.units import celsius
 
 
@@ -77,7 +76,7 @@ def test_the_guard_panel_keeps_what_was_tried():
     panel.set(mass_fraction=0.2)
     assert [line[0] for line in panel.description.rows] == ["→ flow watch"], "another mixture, another list"
     panel.reset()
-    assert panel.settings == GuardPanelSettings(tried=((),))
+    assert panel.settings == GuardPanel.Settings(tried=((),))
 
 
 def test_the_valve_stands_alone_when_the_cabin_keeps_the_compressor_running():
@@ -86,6 +85,14 @@ def test_the_valve_stands_alone_when_the_cabin_keeps_the_compressor_running():
     assert "Plates burst" in panel.description.sentence
     panel.set(interlock_stops_compressor=True)
     assert "Plates survive" in panel.description.sentence
+
+
+def test_the_safe_time_panel_tells_what_was_taken_off():
+    panel = SmallMap(view=View(), mass_fraction=0.1)
+    shown = float(row(panel, "Time to react here").split()[0])
+    least = longest_safe_reaction(FreezeSpec(mass_fraction=0.1))
+    assert least - 0.95 <= shown <= least + 0.1, "searched to a second, less 5 %"
+    assert any("5 % and 0.5 s taken off" in note for note in panel.description.notes)
 
 
 def test_the_fine_map_takes_the_place_of_the_coarse_one():
@@ -105,7 +112,7 @@ def test_the_fine_map_takes_the_place_of_the_coarse_one():
 def held_up(monkeypatch):
     """Make the computing of a fine map wait inside its first point until it is let go."""
     begun, go_on = threading.Event(), threading.Event()
-    real = safe_time_panel.safe_time_map
+    real = chiller.safe_time_map
 
     def slow(*args, **given):
         def cancelled():
@@ -115,7 +122,7 @@ def held_up(monkeypatch):
 
         return real(*args, **{**given, "cancelled": cancelled})
 
-    monkeypatch.setattr(safe_time_panel, "safe_time_map", slow)
+    monkeypatch.setattr(chiller, "safe_time_map", slow)
     return begun, go_on
 
 
@@ -153,7 +160,7 @@ def test_a_failure_in_the_background_is_told(monkeypatch):
     def fail(**_given):
         raise RuntimeError("no worker came up")
 
-    monkeypatch.setattr(safe_time_panel, "safe_time_map", fail)
+    monkeypatch.setattr(chiller, "safe_time_map", fail)
     panel.compute_fine()
     panel.wait()
     assert "no worker came up" in panel.progress_line.value

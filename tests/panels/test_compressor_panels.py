@@ -34,11 +34,11 @@ def test_slow_and_hard_is_hotter_than_fast_and_hard():
 
 def test_another_machine_brings_its_battery_and_a_speed_it_may_run_at():
     panel = CompressorPanel(view=View(), speed=rpm(8000))
-    panel.set(machine="shuttle bus")
+    panel.set(machine="shuttle_bus")
     assert panel.error == "" and panel.settings.voltage == 650.0
     assert panel.settings.speed == pytest.approx(rpm(6500))
     chart = CompressorMapPanel(view=View(), speed=rpm(8000))
-    chart.set(machine="shuttle bus")
+    chart.set(machine="shuttle_bus")
     assert chart.error == "" and chart.settings.speed == pytest.approx(rpm(6500))
 
 

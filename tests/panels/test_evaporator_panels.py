@@ -2,10 +2,12 @@
 
 import pytest
 
-from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
+from tests.components.evaporator_cases import coil, day
+from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.errors import OutOfRangeError
+from thermo_kit.fleet import part_of
 from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, TwoVentsPanel
-from thermo_kit.panels.two_vents_panel import HIDDEN, NOT_TOLD, TwoVentsSettings
+from thermo_kit.panels.evaporator import HIDDEN, NOT_TOLD
 from thermo_kit.panels.view import View
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down
 from thermo_kit.units import atmosphere_pressure, celsius
@@ -32,7 +34,7 @@ def number(panel, label, column=0):
 def test_the_coil_panel_tells_what_the_model_says(changes):
     panel, look = EvaporatorPanel(view=View(), **changes), Look()
     own = {name: value for name, value in changes.items() if name != "blocked_share"}
-    result = solve_evaporator(van_coil(blocked_share=changes.get("blocked_share", 0.0)), van_conditions(**own))
+    result = solve_evaporator(coil(blocked_share=changes.get("blocked_share", 0.0)), day(**own))
     assert row(panel, "Vent air") == look.text(result.vent.T, "temperature")
     assert row(panel, "Cooling") == look.text(result.cooling_capacity, "power")
     assert row(panel, "of it sensible") == look.text(result.sensible, "power")
@@ -42,10 +44,21 @@ def test_the_coil_panel_tells_what_the_model_says(changes):
     assert row(panel, "Coldest fin surface") == look.text(result.coldest_surface, "temperature")
 
 
+def test_another_coil_brings_its_refrigerant_and_the_air_of_its_blower():
+    panel, look = EvaporatorPanel(view=View()), Look()
+    panel.set(vehicle="shuttle_bus")
+    usual = part_of("shuttle_bus", "evaporator_conditions")
+    result = solve_evaporator(part_of("shuttle_bus", "evaporator"), usual)
+    assert panel.settings.air_flow == usual.air_flow and "shuttle bus, R-134a" in panel.description.notes[-1]
+    assert row(panel, "Cooling") == look.text(result.cooling_capacity, "power")
+    low, high = panel.controls_by_field["air_flow"].control.bounds(panel.settings)
+    assert low < usual.air_flow < high and high > 0.5
+
+
 def test_altitude_thins_the_air():
     sea, high = EvaporatorPanel(view=View()), EvaporatorPanel(view=View(altitude=1600.0))
-    thin = van_conditions(air_pressure=atmosphere_pressure(1600.0))
-    assert row(high, "Cooling") == Look().text(solve_evaporator(van_coil(), thin).cooling_capacity, "power")
+    thin = day(air_pressure=atmosphere_pressure(1600.0))
+    assert row(high, "Cooling") == Look().text(solve_evaporator(coil(), thin).cooling_capacity, "power")
     assert number(high, "Cooling") < number(sea, "Cooling")
 
 
@@ -111,7 +124,7 @@ def test_the_fault_is_told_with_its_numbers():
 @pytest.mark.parametrize("fault", VENT_FAULTS)
 def test_every_fault_may_be_as_large_as_can_be_in_the_weakest_and_the_strongest_air(fault):
     control = next(control for control in TwoVentsPanel.controls if control.field == "air_flow")
-    for flow in control.bounds(TwoVentsSettings()):
+    for flow in control.bounds(TwoVentsPanel.Settings()):
         assert TwoVentsPanel(view=View(), fault=fault, size=1.0, air_flow=flow).error == ""
 
 
@@ -137,7 +150,7 @@ def test_a_hidden_case_gives_readings_only(name):
 def test_hidden_cases_are_four_different_faults():
     assert len({fault for fault, _ in HIDDEN.values()}) == len(HIDDEN)
     with pytest.raises(OutOfRangeError, match="case A"):
-        TwoVentsSettings(fault="case Z")
+        TwoVentsPanel.Settings(fault="case Z")
 
 
 @pytest.mark.parametrize("changes", [{}, {"sun": 200.0, "recirculated_share": 0.5, "people": 3}])
@@ -148,9 +161,9 @@ def test_the_cabin_panel_tells_what_the_model_says(changes):
         people=changes.get("people", 1),
         fresh_air_share=1.0 - changes.get("recirculated_share", 0.8),
     )
-    outside = van_conditions(air_temperature=celsius(32), relative_humidity=0.4)
+    outside = day(air_temperature=celsius(32), relative_humidity=0.4)
     exact = pull_down(
-        cabin, outside, van_coil(), start=celsius(55), wish=celsius(25), duration=3600.0, points=121, exact=True
+        cabin, outside, coil(), start=celsius(55), wish=celsius(25), duration=3600.0, points=121, exact=True
     )
     assert number(panel, "Cabin after 20 minutes") == pytest.approx(exact.air[40] - 273.15, abs=0.11)
     assert number(panel, "Vent after 60 minutes") == pytest.approx(exact.vent[-1] - 273.15, abs=0.11)
@@ -178,8 +191,8 @@ def test_shade_recirculation_and_more_air_shorten_the_wait():
 def test_ice_on_the_coil_is_told_where_the_minutes_look_good(boils, freezes):
     told = PullDownPanel(view=View(), evaporating_temperature=celsius(boils), recirculated_share=1.0).description
     assert any("the minutes shown are too good" in note for note in told.notes) == freezes
-    coil = EvaporatorPanel(view=View(), evaporating_temperature=celsius(boils), air_temperature=celsius(22))
-    assert any("below 0 °C (32 °F)" in note for note in coil.description.notes) == freezes
+    shown = EvaporatorPanel(view=View(), evaporating_temperature=celsius(boils), air_temperature=celsius(22))
+    assert any("below 0 °C (32 °F)" in note for note in shown.description.notes) == freezes
 
 
 @pytest.mark.parametrize(

@@ -2,9 +2,7 @@
 
 import pytest
 
-from thermo_kit.panels import PressurePanel, SaturationPanel
-from thermo_kit.panels.parked_panel import ParkedSettings
-from thermo_kit.panels.parked_panel import describe as describe_parked
+from thermo_kit.panels import ParkedSystemPanel, PressurePanel, SaturationPanel
 from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
@@ -14,6 +12,10 @@ from thermo_kit.units.look import Look
 @pytest.fixture
 def view():
     return View()
+
+
+def parked(look=None, **settings):
+    return ParkedSystemPanel.describe(ParkedSystemPanel.Settings(**settings), look or Look())
 
 
 def test_gauge_and_absolute_differ_by_the_air_and_either_may_be_typed(view):
@@ -75,7 +77,7 @@ def test_changing_the_units_moves_no_boiling_point(view):
     ],
 )
 def test_what_a_parked_reading_tells(gauge_reading, sentence, row, seen):
-    told = describe_parked(ParkedSettings(pressure=barg(gauge_reading)), Look())
+    told = parked(pressure=barg(gauge_reading))
     assert sentence in told.sentence
     assert row in dict(told.rows)
     assert seen in told.pictures[0].sentence
@@ -84,8 +86,8 @@ def test_what_a_parked_reading_tells(gauge_reading, sentence, row, seen):
 @pytest.mark.parametrize("altitude", [0, 1600])
 def test_a_gauge_at_nought_is_told_to_mean_a_system_as_good_as_empty(altitude):
     def notes(gauge_reading, **given):
-        settings = ParkedSettings(pressure=barg(gauge_reading, altitude), **given)
-        return " ".join(describe_parked(settings, Look(altitude=altitude)).notes)
+        told = parked(Look(altitude=altitude), pressure=barg(gauge_reading, altitude), **given)
+        return " ".join(map(str, told.notes))
 
     empty = "as good as empty. Air and moisture may be inside."
     assert empty in notes(0.0) and empty in notes(-0.5) and empty in notes(0.0, refrigerant="R-744")
@@ -96,12 +98,11 @@ def test_a_gauge_at_nought_is_told_to_mean_a_system_as_good_as_empty(altitude):
 
 
 def test_a_hot_carbon_dioxide_system_has_no_liquid():
-    hot = ParkedSettings(refrigerant="R-744", pressure=barg(70), temperature=celsius(45))
-    told = describe_parked(hot, Look())
+    told = parked(refrigerant="R-744", pressure=barg(70), temperature=celsius(45))
     assert "nothing can be liquid" in told.sentence and "Boiling pressure there" not in dict(told.rows)
 
 
 def test_changing_only_the_volume_changes_no_verdict_but_the_charge():
-    small, large = (describe_parked(ParkedSettings(volume=volume), Look()) for volume in (0.002, 0.004))
+    small, large = (parked(volume=volume) for volume in (0.002, 0.004))
     assert dict(small.rows)["Gap between them"] == dict(large.rows)["Gap between them"]
     assert dict(small.rows)["Most charge that fits"] != dict(large.rows)["Most charge that fits"]

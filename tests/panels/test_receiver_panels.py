@@ -11,7 +11,7 @@ from thermo_kit.panels import (
 from thermo_kit.panels.view import View
 from thermo_kit.units import celsius
 
-BUS = {"vessel": "shuttle bus", "refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}
+BUS = {"vessel": "shuttle_bus", "refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}
 
 
 def row(panel, label):
@@ -61,19 +61,30 @@ def test_a_reserve_that_never_was_is_told_so():
     assert "years standing level; in the hardest bend it is used up from the start." in said
 
 
+@pytest.mark.parametrize("too_short", [0.0, 0.01, 0.06])
+@pytest.mark.parametrize("charge", [0.45, 0.56, 0.75])
+def test_a_mouth_that_is_never_covered_is_told_and_drawn(too_short, charge):
+    panel = ReceiverChargePanel(view=View(), too_short=too_short, charge=charge)
+    assert panel.error == ""
+    said = "Standing level, the first bubble goes up the pipe at once" in panel.description.sentence
+    assert said == (charge == 0.45)
+    picture = panel.description.pictures[1]
+    assert "mouth in vapour" in picture.moving and "nan" not in picture.moving
+
+
 def test_another_vessel_brings_its_usual_charge_but_a_given_one_stays():
     panel = ReceiverChargePanel(view=View())
-    panel.set(vessel="shuttle bus")
+    panel.set(vessel="shuttle_bus")
     assert panel.error == "" and panel.settings.charge == 1.7
-    panel.set(vessel="van")
+    panel.set(vessel="parcel_van")
     assert panel.error == "" and panel.settings.charge == 0.56
-    given = ReceiverChargePanel(view=View(), vessel="shuttle bus", charge=1.5, held_elsewhere=1.2)
+    given = ReceiverChargePanel(view=View(), vessel="shuttle_bus", charge=1.5, held_elsewhere=1.2)
     assert given.settings.charge == 1.5
 
 
 def test_the_mass_in_the_receiver_stays_within_the_vessel():
     panel = ReceiverPanel(view=View(), **BUS, inventory=0.6)
-    panel.set(vessel="van")
+    panel.set(vessel="parcel_van")
     assert panel.error == "" and panel.settings.inventory < 0.25
 
 

@@ -13,7 +13,7 @@ FLOORS = {
     "saturation": 120,
     "glycol": 55,
     "water_and_air": 45,
-    "facts": 35,
+    "facts": 38,
     "cycles": 44,
     "condenser": 17,
     "freezing": 19,

@@ -11,6 +11,8 @@ FIELDS = (
     "lower_flammability_limit",
     "lower_flammability_volume",
     "exposure_limit",
+    "short_term_limit",
+    "immediately_dangerous",
     "acute_limit",
     "practical_limit",
 )

@@ -9,22 +9,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import simpson
 
-from thermo_kit.components.evaporator import (
-    humidity_at,
-    moist_enthalpy,
-    solve_evaporator,
-    van_coil,
-    van_conditions,
-)
-from thermo_kit.components.evaporator.air import relative_humidity_at
-from thermo_kit.errors import OutOfRangeError
+from tests.components.evaporator_cases import coil, day
+from thermo_kit.components.evaporator import solve_evaporator
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.substances.moist_air import humidity_at, moist_enthalpy, relative_humidity_at
 from thermo_kit.systems import CabinSpec, pull_down
 from thermo_kit.systems import cabin as cabin_module
 from thermo_kit.systems import coil_table as table_module
 from thermo_kit.units import celsius
 
 SEA = 101325.0
-OUTSIDE = van_conditions(air_temperature=celsius(32), relative_humidity=0.4)
+OUTSIDE = day(air_temperature=celsius(32), relative_humidity=0.4)
 HOT = {"start": celsius(55), "wish": celsius(24)}
 SEALED = {"wall_conductance": 0.0, "people": 0, "sun": 0.0, "fresh_air_share": 0.0}
 CABINS = {
@@ -75,7 +70,7 @@ def test_people_moisten_a_cabin_without_cooling_by_what_they_breathe():
 
 
 def test_it_settles_where_coil_and_gains_agree():
-    result = pull_down(CabinSpec(interior_heat=2e4), OUTSIDE, van_coil(), duration=14400.0, **HOT)
+    result = pull_down(CabinSpec(interior_heat=2e4), OUTSIDE, coil(), duration=14400.0, **HOT)
     cabin, T = CabinSpec(), result.air[-1]
     fresh_w, (w, h) = humidity_at(OUTSIDE.air_temperature, 0.4, SEA), held(result, -1)
     mixed_w = 0.2 * fresh_w + 0.8 * w
@@ -83,22 +78,22 @@ def test_it_settles_where_coil_and_gains_agree():
     front = dataclasses.replace(
         OUTSIDE, air_temperature=mixed_T, relative_humidity=relative_humidity_at(mixed_T, mixed_w, SEA)
     )
-    coil = solve_evaporator(van_coil(), front)
-    exchanged = 0.2 * coil.dry_air_flow * (moist_enthalpy(OUTSIDE.air_temperature, fresh_w) - h)
+    settled = solve_evaporator(coil(), front)
+    exchanged = 0.2 * settled.dry_air_flow * (moist_enthalpy(OUTSIDE.air_temperature, fresh_w) - h)
     breath = 55.0 / 2.43e6
     gains = cabin.sun + cabin.wall_conductance * (OUTSIDE.air_temperature - T) + 75.0 + breath * 2.54e6 + exchanged
-    assert coil.cooling_capacity + coil.drained_heat == pytest.approx(gains, rel=0.01)
-    water = 0.2 * coil.dry_air_flow * (fresh_w - w) + breath
-    assert coil.condensate == pytest.approx(water, rel=0.02)
+    assert settled.cooling_capacity + settled.drained_heat == pytest.approx(gains, rel=0.01)
+    water = 0.2 * settled.dry_air_flow * (fresh_w - w) + breath
+    assert settled.condensate == pytest.approx(water, rel=0.02)
 
 
 @given(st.fixed_dictionaries(CABINS), st.fixed_dictionaries(AIRS), st.floats(25, 42), st.floats(0, 30), st.booleans())
 @settings(max_examples=20, deadline=None)
 def test_energy_and_water_close(cabin, air, outside, hotter, exact):
     air = dict(air, evaporating_temperature=celsius(air["evaporating_temperature"]))
-    conditions = van_conditions(air_temperature=celsius(outside), superheat=3.0, **air)
+    conditions = day(air_temperature=celsius(outside), superheat=3.0, **air)
     asked = {"start": celsius(outside + hotter), "wish": celsius(24), "duration": 900.0}
-    result = pull_down(CabinSpec(**cabin), conditions, van_coil(), exact=exact, points=11, **asked)
+    result = pull_down(CabinSpec(**cabin), conditions, coil(), exact=exact, points=11, **asked)
     assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
     assert all(b >= a - 1e-6 for a, b in itertools.pairwise(result.condensate))
 
@@ -107,10 +102,8 @@ def test_energy_and_water_close(cabin, air, outside, hotter, exact):
 def test_water_that_leaves_the_sealed_cabin_air_is_the_water_that_drips_off(exact):
     # A cabin that exchanges nothing: its water and heat are told from what is shown alone.
     cabin = CabinSpec(**SEALED, interior_conductance=0.0)
-    damp = van_conditions(air_temperature=celsius(35), relative_humidity=0.7)
-    result = pull_down(
-        cabin, damp, van_coil(), start=celsius(36), wish=celsius(24), duration=60.0, points=601, exact=exact
-    )
+    damp = day(air_temperature=celsius(35), relative_humidity=0.7)
+    result = pull_down(cabin, damp, coil(), start=celsius(36), wish=celsius(24), duration=60.0, points=601, exact=exact)
     mass = air_mass(cabin, damp)
     (w0, h0), (w1, h1) = held(result, 0), held(result, -1)
     assert result.condensate[-1] > 0.02
@@ -129,7 +122,8 @@ def test_closures_see_water_that_the_table_loses(monkeypatch):
         return dataclasses.replace(behind, condensate=0.99 * behind.condensate)
 
     monkeypatch.setattr(table_module.CoilTable, "read", leaking)
-    assert pull_down(CabinSpec(), OUTSIDE, van_coil(), **HOT).water_closure > 1e-4
+    with pytest.raises(NoSolutionError, match="water of the cabin"):
+        pull_down(CabinSpec(), OUTSIDE, coil(), **HOT)
 
 
 def test_closures_see_heat_that_the_coil_does_not_take_from_the_air(monkeypatch):
@@ -140,28 +134,28 @@ def test_closures_see_heat_that_the_coil_does_not_take_from_the_air(monkeypatch)
         return dataclasses.replace(behind, cooling=1.001 * behind.cooling)
 
     monkeypatch.setattr(table_module.CoilTable, "solved", boasting)
-    assert pull_down(CabinSpec(), OUTSIDE, van_coil(), exact=True, **HOT).energy_closure > 1e-5
+    with pytest.raises(NoSolutionError, match="energy of the cabin"):
+        pull_down(CabinSpec(), OUTSIDE, coil(), exact=True, **HOT)
 
 
 def test_fog_of_two_airs_that_mix_keeps_heat_and_water():
-    damp = van_conditions(air_temperature=celsius(45), relative_humidity=0.98, air_flow=0.03)
+    damp = day(air_temperature=celsius(45), relative_humidity=0.98, air_flow=0.03)
     cabin = CabinSpec(fresh_air_share=0.3, people=0, sun=0.0)
-    model = cabin_module._Model(cabin, damp, van_coil(), True)
+    model = cabin_module._Model(cabin, damp, coil(), True)
     # Cold saturated cabin air: mixed with the hot damp one it cannot hold its water.
     w = humidity_at(celsius(10), 1.0, SEA)
     h = moist_enthalpy(celsius(10), w)
     behind = model.behind(h, w)
     mixed_h, mixed_w = 0.3 * model.outside_h + 0.7 * h, 0.3 * model.outside_w + 0.7 * w
-    vent_h = moist_enthalpy(behind.T, behind.humidity_ratio)
     assert mixed_w > humidity_at(0.3 * celsius(45) + 0.7 * celsius(10), 1.0, SEA)
     assert behind.dry_air_flow * (mixed_w - behind.humidity_ratio) == pytest.approx(behind.condensate, rel=1e-9)
-    assert behind.dry_air_flow * (mixed_h - vent_h) == pytest.approx(behind.cooling + behind.drained, rel=1e-9)
+    assert behind.dry_air_flow * (mixed_h - behind.h) == pytest.approx(behind.cooling + behind.drained, rel=1e-9)
 
 
 @pytest.mark.parametrize("exact", [False, True])
 def test_a_cabin_without_gains_is_held_just_above_the_vapour_that_leaves_the_coil(exact):
     cabin = CabinSpec(**SEALED, interior_heat=1e4)
-    result = pull_down(cabin, OUTSIDE, van_coil(), duration=3600.0, exact=exact, **HOT)
+    result = pull_down(cabin, OUTSIDE, coil(), duration=3600.0, exact=exact, **HOT)
     leaves = OUTSIDE.evaporating_temperature + OUTSIDE.superheat
     assert leaves + 0.45 < result.air[-1] < leaves + 1.5
     assert result.cooling[-1] < 0.02 * result.cooling[0]
@@ -170,7 +164,7 @@ def test_a_cabin_without_gains_is_held_just_above_the_vapour_that_leaves_the_coi
 
 
 def test_the_cabin_becomes_comfortable_and_only_ever_cools():
-    result = pull_down(CabinSpec(), OUTSIDE, van_coil(), **HOT)
+    result = pull_down(CabinSpec(), OUTSIDE, coil(), **HOT)
     assert 0 < result.comfort_time < 1800 and result.condensate[-1] > 0
     assert all(b <= a + 1e-6 for a, b in itertools.pairwise(result.air))
 
@@ -183,8 +177,8 @@ def test_the_cabin_becomes_comfortable_and_only_ever_cools():
     ids=lambda worse: next(iter(worse)),
 )  # fmt: skip
 def test_what_delays_comfort(worse):
-    base = pull_down(CabinSpec(), OUTSIDE, van_coil(), duration=7200.0, **HOT).comfort_time
-    later = pull_down(CabinSpec(**worse), OUTSIDE, van_coil(), duration=7200.0, **HOT).comfort_time
+    base = pull_down(CabinSpec(), OUTSIDE, coil(), duration=7200.0, **HOT).comfort_time
+    later = pull_down(CabinSpec(**worse), OUTSIDE, coil(), duration=7200.0, **HOT).comfort_time
     assert later is None or later > base
 
 
@@ -193,7 +187,7 @@ WISH = dict(HOT, wish=celsius(28))
 
 def test_colder_boiling_brings_comfort_sooner_and_more_water():
     warm, cold = (
-        pull_down(CabinSpec(), dataclasses.replace(OUTSIDE, evaporating_temperature=celsius(t)), van_coil(), **WISH)
+        pull_down(CabinSpec(), dataclasses.replace(OUTSIDE, evaporating_temperature=celsius(t)), coil(), **WISH)
         for t in (5, 0)
     )
     assert cold.comfort_time < warm.comfort_time and cold.condensate[-1] > warm.condensate[-1]
@@ -201,10 +195,10 @@ def test_colder_boiling_brings_comfort_sooner_and_more_water():
 
 def test_finer_integration_and_a_finer_coil_change_little(monkeypatch):
     asked = dict(duration=1800.0, points=61, **HOT)
-    fast = pull_down(CabinSpec(), OUTSIDE, van_coil(), **asked)
+    fast = pull_down(CabinSpec(), OUTSIDE, coil(), **asked)
     monkeypatch.setattr(cabin_module, "_RELATIVE", 1e-9)
     monkeypatch.setattr(table_module, "STEPS", 64)
-    fine = pull_down(CabinSpec(), OUTSIDE, van_coil(), exact=True, **asked)
+    fine = pull_down(CabinSpec(), OUTSIDE, coil(), exact=True, **asked)
     for name, near in (("air", 0.02), ("interior", 0.02), ("vent", 0.05)):
         assert getattr(fast, name) == pytest.approx(getattr(fine, name), abs=near)
     assert fast.condensate[-1] == pytest.approx(fine.condensate[-1], rel=5e-3)
@@ -212,36 +206,16 @@ def test_finer_integration_and_a_finer_coil_change_little(monkeypatch):
 
 
 def test_kept_moments_do_not_depend_on_how_many_are_kept():
-    few, many = (pull_down(CabinSpec(), OUTSIDE, van_coil(), points=n, **HOT) for n in (11, 101))
+    few, many = (pull_down(CabinSpec(), OUTSIDE, coil(), points=n, **HOT) for n in (11, 101))
     assert few.air == pytest.approx(many.air[::10], abs=2e-3)
 
 
 def test_docstrings_and_notes_say_that_the_evaporating_temperature_is_held():
     for told in (pull_down.__doc__, solve_evaporator.__doc__):
         assert "temperature is held" in " ".join(told.split()) or "given and held" in told
-    result = pull_down(CabinSpec(), OUTSIDE, van_coil(), **HOT)
+    result = pull_down(CabinSpec(), OUTSIDE, coil(), **HOT)
     assert "held from the first second" in " ".join(result.notes)
     assert not pull_down(CabinSpec(), OUTSIDE, None, **HOT).notes
-
-
-@pytest.mark.parametrize(
-    ("changes", "words"),
-    [
-        (dict(fresh_air_share=20.0), "fresh-air share 20 is above 1: .*20 % is 0.2"),
-        (dict(sun_on_air_share=-0.1), "sun on the air -0.1 is below 0"),
-        (dict(volume=0.0), "cabin volume 0 is below 1: give the air in m³"),
-        (dict(volume=6000.0), "cabin volume 6000 is above 100: .*6000 litres are 6"),
-        (dict(interior_heat=0.0), "heat capacity of the interior 0 is below 1000"),
-        (dict(wall_conductance=-1.0), "conductance of the walls -1 is below 0"),
-        (dict(interior_conductance=1e9), "conductance to the interior .*above 5000"),
-        (dict(sun=float("nan")), "sun nan is not a finite number"),
-        (dict(people=-1), "people -1 is below 0"),
-        (dict(people=1.5), "people 1.5 must be a whole number"),
-    ],
-)
-def test_a_bad_cabin_is_told(changes, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        CabinSpec(**changes)
 
 
 @pytest.mark.parametrize(
@@ -250,18 +224,18 @@ def test_a_bad_cabin_is_told(changes, words):
         (dict(start=celsius(20)), "cabin at the start 20.0 °C is below 32.0 °C"),
         (dict(start=55.0), "cabin at the start .*typed in °C"),
         (dict(wish=24.0), "wished temperature .*typed in °C"),
-        (dict(duration=0.0), "duration 0 s is below 10"),
+        (dict(duration=0.0), "duration 0.0 s is below 10"),
         (dict(duration=1e6), "duration .*is above"),
-        (dict(points=2), "number of points 2 must be a whole number from 3"),
-        (dict(points=10.5), "number of points 10.5 must be a whole number"),
+        (dict(points=2), "number of points 2 is not a whole number from 3"),
+        (dict(points=10.5), "number of points 10.5 is not a whole number"),
     ],
 )
 def test_a_bad_question_is_told(changes, words):
     with pytest.raises(OutOfRangeError, match=words):
-        pull_down(CabinSpec(), OUTSIDE, van_coil(), **{**HOT, **changes})
+        pull_down(CabinSpec(), OUTSIDE, coil(), **{**HOT, **changes})
 
 
 def test_a_cabin_colder_than_the_coil_is_told():
-    cool = van_conditions(air_temperature=celsius(10), evaporating_temperature=celsius(8))
+    cool = day(air_temperature=celsius(10), evaporating_temperature=celsius(8))
     with pytest.raises(OutOfRangeError, match="cabin at the start 12.0 °C is not warmer than the vapour .* 13.0 °C"):
-        pull_down(CabinSpec(), cool, van_coil(), start=celsius(12), wish=celsius(12))
+        pull_down(CabinSpec(), cool, coil(), start=celsius(12), wish=celsius(12))

@@ -8,7 +8,7 @@ from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import Readings, cycle_from_readings
 from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
-from thermo_kit.systems.readings_spread import spread_of_points
+from thermo_kit.systems.readings import spread_of_points
 from thermo_kit.units import barg, celsius
 
 JOB = ComparisonSpec(evaporating_temperature=celsius(0), condensing_temperature=celsius(45))

@@ -7,68 +7,66 @@ from dataclasses import replace
 
 import pytest
 
-from tests.systems.epanet_network import epanet_flows
-from tests.systems.network_builder import held_at, meshed_loop
-from thermo_kit.systems.coolant_network import NetworkSpec, load_layout, solve_coolant_network
-from thermo_kit.systems.coolant_network.liquid import liquid_table
+from tests.systems.epanet_network import epanet_flows, epanet_friction
+from tests.systems.network_builder import meshed_loop, volume_flows_at
+from thermo_kit.components.pipe import pipe_flow
+from thermo_kit.systems.coolant_network import NetworkSpec, load_layout
 
 pytest.importorskip("epanet", reason="EPANET's engine comes with the test extra")
+DRIVE = ("drive pump", "inverter plate", "motor jacket", "radiator", "drive return")
 
 
-@pytest.mark.parametrize("pumps", [1, 2])
-def test_meshed_loop_with_turbulent_flow(pumps):
-    spec = held_at(meshed_loop(pumps=pumps, mass_fraction=0.3), 328.15)
-    result = solve_coolant_network(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
-    theirs = epanet_flows(spec, float(table.density(328.15)), float(table.viscosity(328.15)))
+def drive_loop():
+    """The drive loop of a layout; its parallel channels become one passage, which EPANET can hold."""
+    spec = load_layout("two_loops")
+    branches = tuple(
+        replace(b, radiator=None, passage=replace(b.passage, parallel=1, diameter=0.014))
+        for b in spec.branches
+        if b.name in DRIVE
+    )
+    names = {b.start for b in branches} | {b.end for b in branches}
+    nodes = tuple(n for n in spec.nodes if n.name in names)
+    return NetworkSpec(name="drive loop", nodes=nodes, branches=branches, mass_fraction=0.5)
+
+
+def both(spec, temperature):
+    """Return our flows, theirs, and the Reynolds number of each branch."""
+    with epanet_friction():
+        ours, density, viscosity = volume_flows_at(spec, temperature)
+    theirs = epanet_flows(spec, density, viscosity)
+    reynolds = {
+        branch.name: pipe_flow(
+            branch.passage, volume_flow=ours[branch.name], density=density, viscosity=viscosity
+        ).reynolds
+        for branch in spec.branches
+    }
+    return ours, theirs, reynolds
+
+
+@pytest.mark.parametrize(
+    ("spec", "temperature", "turbulent"),
+    [
+        (meshed_loop(pumps=1, mass_fraction=0.3), 328.15, True),
+        (meshed_loop(pumps=2, mass_fraction=0.3), 328.15, True),
+        (meshed_loop(mass_fraction=0.6), 253.15, False),
+        (drive_loop(), 326.15, True),
+    ],
+    ids=["one pump", "two pumps", "laminar", "drive loop"],
+)
+def test_flows_are_those_of_epanet(spec, temperature, turbulent):
+    ours, theirs, reynolds = both(spec, temperature)
     largest = max(abs(flow) for flow in theirs.values())
-    for branch in spec.branches:
-        way = result.way(branch.name)
-        assert way.reynolds > 4000.0 or abs(way.volume_flow) < 0.05 * largest
-        assert way.volume_flow == pytest.approx(theirs[branch.name], rel=1e-3, abs=1e-3 * largest)
-
-
-def test_meshed_loop_with_laminar_flow():
-    spec = held_at(meshed_loop(mass_fraction=0.6), 253.15)
-    result = solve_coolant_network(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
-    theirs = epanet_flows(spec, float(table.density(253.15)), float(table.viscosity(253.15)))
-    for branch in spec.branches:
-        way = result.way(branch.name)
-        assert way.reynolds < 2000.0
-        assert way.volume_flow == pytest.approx(theirs[branch.name], rel=1e-3)
+    for name, flow in theirs.items():
+        in_regime = reynolds[name] > 4000.0 if turbulent else reynolds[name] < 2000.0
+        assert in_regime or abs(ours[name]) < 0.05 * largest
+        assert ours[name] == pytest.approx(flow, rel=1e-3, abs=1e-3 * largest if turbulent else 0.0)
 
 
 def test_a_wrong_network_is_not_within_the_tolerance():
-    spec = held_at(meshed_loop(mass_fraction=0.3), 328.15)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
-    theirs = epanet_flows(spec, float(table.density(328.15)), float(table.viscosity(328.15)))
+    spec = meshed_loop(mass_fraction=0.3)
+    _, theirs, _ = both(spec, 328.15)
     longer = replace(spec.branches[1], passage=replace(spec.branches[1].passage, length=2.1))
     changed = replace(spec, branches=tuple(longer if b.name == "way 1" else b for b in spec.branches))
-    ours = solve_coolant_network(changed).way("way 1").volume_flow
+    with epanet_friction():
+        ours = volume_flows_at(changed, 328.15)[0]["way 1"]
     assert ours != pytest.approx(theirs["way 1"], rel=1e-3)
-
-
-def test_the_drive_loop_of_a_layout():
-    """The layout's parallel channels become one passage of the same loss, which EPANET can hold."""
-    spec = load_layout("two_loops")
-    keep = [
-        b
-        for b in spec.branches
-        if b.name in ("drive pump", "inverter plate", "motor jacket", "radiator", "drive return")
-    ]
-    plain = tuple(replace(b, radiator=None, passage=replace(b.passage, parallel=1, diameter=0.014)) for b in keep)
-    names = {b.start for b in keep} | {b.end for b in keep}
-    loop = NetworkSpec(
-        name="drive loop",
-        nodes=tuple(n for n in spec.nodes if n.name in names),
-        branches=plain,
-        mass_fraction=0.5,
-        ambient_temperature=326.15,
-        friction_law="swamee-jain",
-    )
-    result = solve_coolant_network(loop)
-    table = liquid_table(loop.coolant, loop.mass_fraction)
-    theirs = epanet_flows(loop, float(table.density(326.15)), float(table.viscosity(326.15)))
-    for branch in loop.branches:
-        assert result.way(branch.name).volume_flow == pytest.approx(theirs[branch.name], rel=1e-3)

@@ -6,19 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.systems.network_builder import (
-    body,
-    imbalance_of_branches,
-    imbalance_of_nodes,
-    node,
-    pipe,
-    pump,
-    ring,
-)
-from thermo_kit.components.pipe import PipeSpec
+from tests.systems.network_builder import body, flows_at, node, pipe, pump, ring, worst_imbalance
 from thermo_kit.components.valve_ports import ValvePosition
 from thermo_kit.errors import InputError, OutOfRangeError
 from thermo_kit.substances import Coolant
+from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
     NETWORK_FAULTS,
@@ -29,11 +21,9 @@ from thermo_kit.systems.coolant_network import (
     parts_struck_by,
     solve_coolant_network,
 )
-from thermo_kit.systems.coolant_network.liquid import liquid_table
 
-LITTLE_HEAT = {"ambient_temperature": 313.15}
-TABLE = liquid_table("ethylene glycol", 0.5)
-RHO, MU = float(TABLE.density(313.15)), float(TABLE.viscosity(313.15))
+WARM = 313.15
+TABLE = coolant_table("ethylene glycol", 0.5)
 
 
 @st.composite
@@ -60,7 +50,7 @@ def networks(draw):
             )
         )
     nodes = (node(names[0], 1e-3), *(node(name) for name in names[1:]))
-    return NetworkSpec(name="random", nodes=nodes, branches=tuple(branches), **LITTLE_HEAT)
+    return NetworkSpec(name="random", nodes=nodes, branches=tuple(branches))
 
 
 def test_the_property_tables_follow_the_coolant():
@@ -71,12 +61,17 @@ def test_the_property_tables_follow_the_coolant():
         assert float(TABLE.specific_heat(T)) == pytest.approx(coolant.specific_heat(T), rel=1e-4)
 
 
+def flow_in(spec, name):
+    """Return the mass flow of a branch with all coolant at one temperature."""
+    ways, flows, _, _ = flows_at(spec, WARM)
+    return dict(zip((way.name for way in ways), flows.mass_flow, strict=True))[name]
+
+
 @given(spec=networks())
 def test_every_node_and_loop_balances(spec):
     result = solve_coolant_network(spec)
-    assert result.node_closure < 1e-6 and result.loop_closure < 1e-6 and result.energy_closure < 1e-6
-    assert imbalance_of_nodes(result) < 1e-6
-    assert imbalance_of_branches(result, RHO, MU) < 1e-6
+    assert max(result.node_closure, result.loop_closure, result.energy_closure) < 1e-6
+    assert max(worst_imbalance(spec, WARM)) < 1e-6
 
 
 @given(spec=networks(), more=st.floats(1.01, 1.4))
@@ -84,31 +79,26 @@ def test_one_faster_pump_moves_more_through_itself(spec, more):
     driven = next(branch for branch in spec.branches if branch.pump)
     faster = replace(driven, pump=replace(driven.pump, speed_share=more))
     fast = replace(spec, branches=tuple(faster if branch is driven else branch for branch in spec.branches))
-    before, after = (solve_coolant_network(case).way(driven.name).mass_flow for case in (spec, fast))
-    assert after > before
+    assert flow_in(fast, driven.name) > flow_in(spec, driven.name)
 
 
 @given(spec=networks(), open_share=st.floats(0.05, 0.9), which=st.integers(0, 100))
 def test_a_kink_never_raises_the_flow_in_its_own_branch(spec, open_share, which):
     struck = spec.branches[which % len(spec.branches)]
     bad = apply_faults(spec, [NetworkFault(kind="hose kinked", part=struck.name, amount=1.0 - open_share)])
-    before, after = (solve_coolant_network(case).way(struck.name).mass_flow for case in (spec, bad))
-    largest = max(abs(way.mass_flow) for way in solve_coolant_network(spec).ways)
-    assert abs(after) <= abs(before) + 1e-7 * largest
+    largest = max(abs(flows_at(spec, WARM)[1].mass_flow))
+    assert abs(flow_in(bad, struck.name)) <= abs(flow_in(spec, struck.name)) + 1e-7 * largest
 
 
 def test_pumps_in_line_add_their_heads_and_side_by_side_their_flows():
-    one = solve_coolant_network(ring(**LITTLE_HEAT)).way("third").mass_flow
-    both = solve_coolant_network(ring(pumps=(pump(), pump()), **LITTLE_HEAT)).way("third").mass_flow
-    double = solve_coolant_network(ring(pumps=(pump(16.0),), **LITTLE_HEAT)).way("third").mass_flow
+    one, both = flow_in(ring(), "third"), flow_in(ring(pumps=(pump(), pump())), "third")
     assert both > one
     # Two in line lift twice as much at the same flow, as one pump of twice the head does.
-    assert both == pytest.approx(double, rel=1e-6)
-    spec = ring(**LITTLE_HEAT)
-    twin = replace(spec.branches[0], name="twin")
-    result = solve_coolant_network(replace(spec, branches=(*spec.branches, twin)))
-    assert result.way("first").mass_flow == pytest.approx(result.way("twin").mass_flow)
-    assert one < result.way("third").mass_flow < 2.0 * one
+    assert both == pytest.approx(flow_in(ring(pumps=(pump(16.0),)), "third"), rel=1e-6)
+    spec = ring()
+    spec = replace(spec, branches=(*spec.branches, replace(spec.branches[0], name="twin")))
+    assert flow_in(spec, "first") == pytest.approx(flow_in(spec, "twin"))
+    assert one < flow_in(spec, "third") < 2.0 * one
 
 
 @pytest.mark.parametrize("name", LAYOUT_NAMES)
@@ -131,7 +121,7 @@ def test_the_valve_parts_and_joins_the_loops():
     assert joined.way("battery pump").mass_flow == pytest.approx(joined.way("drive pump").mass_flow, rel=1e-9)
     assert joined.body("battery").temperature > apart.body("battery").temperature + 2.0
     half = solve_coolant_network(apply_faults(spec, [NetworkFault(kind="valve stuck", part="loop valve")]))
-    assert len([way for way in half.ways if way.name.startswith("loop valve")]) == 4
+    assert len([way for way in half.ways if way.valve]) == 4
     assert apart.body("battery").temperature < half.body("battery").temperature
 
 
@@ -143,7 +133,7 @@ def test_a_valve_way_loses_by_the_two_k_rule(mass_fraction, ambient):
     slow = Hooper["Valve, Gate, Full line size, Beta = 1"][0]
     spec = replace(load_layout("join_or_part"), mass_fraction=mass_fraction, ambient_temperature=ambient)
     result = solve_coolant_network(spec)
-    ways = [way for way in result.ways if way.name.startswith("loop valve")]
+    ways = [way for way in result.ways if way.valve[:1] == ("loop valve",)]
     assert len(ways) == 2
     for way in ways:
         density = way.mass_flow / way.volume_flow
@@ -164,7 +154,7 @@ def test_every_fault_of_every_layout_is_solved_and_closed(name, kind, part):
     spec = replace(load_layout(name), ambient_temperature=298.15)
     result = solve_coolant_network(apply_faults(spec, [NetworkFault(kind=kind, part=part)]))
     assert max(result.node_closure, result.loop_closure, result.energy_closure) < 1e-6
-    assert result.notes[0].startswith("fault: " + kind)
+    assert str(result.notes[0]).startswith("fault: " + kind)
 
 
 def test_what_each_fault_does():
@@ -177,7 +167,7 @@ def test_what_each_fault_does():
     dead = faulty("pump dead", "pump")
     assert dead.way("pump").mass_flow == 0.0 and dead.pump("pump").electric_power == 0.0
     assert dead.body("motor").temperature is None
-    assert any("no flow in: pump" in note for note in dead.notes)
+    assert any("no flow in: pump" in str(note) for note in dead.notes)
     backwards = faulty("pump reversed", "pump")
     assert backwards.way("radiator").mass_flow < 0.0
     assert abs(backwards.way("radiator").mass_flow) == pytest.approx(healthy.way("radiator").mass_flow, rel=0.02)
@@ -189,7 +179,7 @@ def test_what_each_fault_does():
     assert kinked.way("pump").mass_flow < 0.7 * healthy.way("pump").mass_flow
     blocked = faulty("radiator blocked", "radiator")
     assert blocked.way("pump").mass_flow == pytest.approx(healthy.way("pump").mass_flow, rel=0.02)
-    assert abs(blocked.way("radiator").heat_to_air) < abs(healthy.way("radiator").heat_to_air)
+    assert abs(blocked.way("radiator").radiator_heat) < abs(healthy.way("radiator").radiator_heat)
     water, rich = faulty("wrong mixture", "", amount=0.0), faulty("wrong mixture", "", amount=0.6)
     assert water.way("pump").volume_flow > healthy.way("pump").volume_flow > rich.way("pump").volume_flow
     assert water.freezing_point == pytest.approx(273.15)
@@ -219,7 +209,7 @@ def test_a_loop_without_pump_is_refused():
 def test_a_port_map_that_isolates_a_pump_is_refused():
     spec = load_layout("join_or_part")
     link = spec.valves[0]
-    shut = replace(link.valve, positions=(ValvePosition("apart", (("B", "A"),)), link.valve.positions[1]))
+    shut = replace(link.valve, positions=(ValvePosition(name="apart", joins=(("B", "A"),)), link.valve.positions[1]))
     with pytest.raises(InputError, match=r"pump 'drive pump' is isolated.*loop valve in 'apart'"):
         solve_coolant_network(replace(spec, valves=(replace(link, valve=shut),)))
 
@@ -227,27 +217,24 @@ def test_a_port_map_that_isolates_a_pump_is_refused():
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"branches": (pipe("first", "tank", "z", pump=pump()),)}, "end of branch 'first' 'z' is no node"),
-        ({"branches": (pipe("x", "tank", "tank", pump=pump()),)}, "starts and ends at one node"),
-        ({"nodes": (node("tank", 1e-3), node("a"), node("b"), node("a"))}, "node 'a' is named twice"),
-        ({"nodes": (node("tank"), node("a"), node("b"))}, "volume of the reservoir is 0 L"),
-        ({"nodes": (node("tank", 5.0), node("a"), node("b"))}, "volume of node 'tank'"),
-        ({"mass_fraction": 0.7}, "mass_fraction of glycol 0.7 is above 0.6"),
-        ({"coolant": "oil"}, "ethylene glycol"),
-        ({"bodies": (body("motor", "nowhere"),)}, "branch of body 'motor' 'nowhere' is unknown"),
-        ({"bodies": (body("m", "first"), body("n", "first"))}, "carries two bodies"),
-        ({"bodies": (body("first", "first"),)}, "'first' is named twice"),
-        ({"ambient_temperature": 25.0}, "kelvin"),
+        (lambda: {"branches": (pipe("first", "tank", "z", pump=pump()),)}, "end of branch 'first' 'z' is no node"),
+        (lambda: {"branches": (pipe("x", "tank", "tank", pump=pump()),)}, "starts and ends at one node"),
+        (lambda: {"branches": (pipe("x", "tank", "a", length=0.0),)}, "pipe length"),
+        (lambda: {"nodes": (node("tank", 1e-3), node("a"), node("b"), node("a"))}, "node 'a' is named twice"),
+        (lambda: {"nodes": (node("tank"), node("a"), node("b"))}, "volume of the reservoir is 0 L"),
+        (lambda: {"nodes": (node("tank", 5.0), node("a"), node("b"))}, "volume of the node"),
+        (lambda: {"nodes": "tank"}, "node 'tank' is not a list"),
+        (lambda: {"mass_fraction": 0.7}, "mass_fraction of glycol 0.7 is above 0.6"),
+        (lambda: {"coolant": "oil"}, "ethylene glycol"),
+        (lambda: {"bodies": (body("motor", "nowhere"),)}, "branch of body 'motor' 'nowhere' is no branch"),
+        (lambda: {"bodies": (body("m", "first"), body("n", "first"))}, "carries two bodies"),
+        (lambda: {"bodies": (body("first", "first"),)}, "'first' is named twice"),
+        (lambda: {"ambient_temperature": 25.0}, "kelvin"),
     ],
 )
 def test_slips_in_a_network_are_named(change, words):
     with pytest.raises(InputError, match=words):
-        replace(ring(), **change)
-
-
-def test_a_pipe_without_volume_is_refused():
-    with pytest.raises(OutOfRangeError, match="pipe length"):
-        PipeSpec(length=0.0, diameter=0.016)
+        replace(ring(), **change())
 
 
 def test_frozen_from_the_start_is_refused():
@@ -259,10 +246,11 @@ def test_frozen_from_the_start_is_refused():
     ("fields", "words"),
     [
         ({"kind": "gremlins"}, "pump dead"),
-        ({"kind": "hose kinked", "part": "first", "amount": 90.0}, "amount of 'hose kinked'"),
+        ({"kind": "hose kinked", "part": "first", "amount": 90.0}, "amount of the fault"),
+        ({"kind": "hose kinked", "part": "first", "amount": 0.99}, "amount of 'hose kinked'"),
         ({"kind": "pump dead", "part": "second"}, "is not one it can strike: first"),
         ({"kind": "radiator blocked", "part": "first"}, "none here"),
-        ({"kind": "valve stuck", "part": "first"}, "is no valve"),
+        ({"kind": "valve stuck", "part": "first"}, "none here"),
     ],
 )
 def test_faults_that_do_not_fit_are_named(fields, words):

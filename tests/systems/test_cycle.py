@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, UnknownNameError
+from thermo_kit.laws.closure import CLOSURE_LIMIT
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, best_gas_cooler_pressure, solve_cycle
-from thermo_kit.systems.cycle import CLOSURE_LIMIT
 from thermo_kit.units import celsius
 
 SUBCRITICAL = ("R-134a", "R-1234yf", "R-152a", "R-290")
@@ -175,7 +175,7 @@ def test_streams_that_would_trade_places_inside_the_exchanger_are_refused():
     # The pressure lost on the way brings the gas below its critical pressure: it condenses inside the exchanger.
     near = {"evaporating_temperature": celsius(15), "gas_cooler_outlet_temperature": celsius(33)}
     lossy = near | {"gas_cooler_pressure": 74e5, "liquid_line_pressure_drop": 2e5}
-    with pytest.raises(NoSolutionError, match=r"near 31.4 °C .88.5 °F., gas and vapour would have to trade places"):
+    with pytest.raises(NoSolutionError, match=r"near 31.4 °C, gas and vapour would have to trade places"):
         transcritical(**lossy, internal_heat_exchanger_effectiveness=1.0)
     assert transcritical(**lossy, internal_heat_exchanger_effectiveness=0.8).energy_closure < CLOSURE_LIMIT
 
@@ -280,19 +280,19 @@ def test_best_gas_cooler_pressure_says_when_there_is_none():
         ({"evaporating_temperature": celsius(-35)}, "would draw in air"),
         (
             {"refrigerant": "R-152a", "isentropic_efficiency": 0.45, "condensing_temperature": celsius(60)},
-            "above 120.0 °C (248.0 °F)",
+            "above 120.0 °C, where",
         ),
         ({"superheat": 0.0, "isentropic_efficiency": 1.0, "evaporating_temperature": celsius(-40)}, "partly condenses"),
     ],
 )
 def test_questionable_states_are_noted(changes, words):
-    assert any(words in note for note in solved(**changes).notes), solved(**changes).notes
-    assert not any(words in note for note in solved().notes)
+    assert any(words in str(note) for note in solved(**changes).notes), solved(**changes).notes
+    assert not any(words in str(note) for note in solved().notes)
 
 
 def test_transcritical_notes():
     near = transcritical(gas_cooler_pressure=76e5, gas_cooler_outlet_temperature=celsius(31))
-    assert any("close to the critical point" in note for note in near.notes)
+    assert any("close to the critical point" in str(note) for note in near.notes)
     odd = solve_cycle(
         CycleSpec(
             refrigerant="R-1234yf",
@@ -301,7 +301,7 @@ def test_transcritical_notes():
             gas_cooler_outlet_temperature=celsius(60),
         )
     )
-    assert any("Only R-744" in note for note in odd.notes)
+    assert any("Only R-744" in str(note) for note in odd.notes)
 
 
 @pytest.mark.parametrize(
@@ -315,7 +315,7 @@ def test_transcritical_notes():
         ),
         ({"condensing_temperature": celsius(-5)}, "must be above the evaporating temperature 3.0 °C.*swapped"),
         ({"refrigerant": "R-744", "condensing_temperature": "hot"}, "condensing temperature 'hot' is not a number"),
-        ({"superheat": -1.0}, "superheat −1.0 K is below 0 K"),
+        ({"superheat": -1.0}, "superheat −1.0 K is below 0.0 K"),
         ({"superheat": "six"}, "superheat 'six' is not a number"),
         ({"subcooling": float("nan")}, "subcooling nan is not a finite number"),
         ({"isentropic_efficiency": 70.0}, "isentropic efficiency 70 is above 1: give a share.*0.7 for 70 %"),
@@ -323,7 +323,7 @@ def test_transcritical_notes():
         ({"internal_heat_exchanger_effectiveness": 1.2}, "effectiveness 1.2 is above 1"),
         ({"mass_flow": 30.0}, r"mass flow 30,000.0 g/s must be below 1,000.0 g/s: give kg/s.*30 g/s is 0.03"),
         ({"mass_flow": 0.0}, "mass flow .* must be above"),
-        ({"suction_line_pressure_drop": 3e5}, r"suction line pressure drop 300.0 kPa \(43.51 psi\) leaves too little"),
+        ({"suction_line_pressure_drop": 3e5}, r"suction line pressure drop 300.0 kPa leaves too little"),
         ({"liquid_line_pressure_drop": 9e5}, "liquid line pressure drop 900.0 kPa is above 500.0 kPa"),
         (
             {"condensing_temperature": celsius(10), "liquid_line_pressure_drop": 2e5},
@@ -332,7 +332,7 @@ def test_transcritical_notes():
         ({"gas_cooler_pressure": 95e5}, "high side is given twice.*gas cooler is half given"),
         (
             {"subcooling": 45.0, "internal_heat_exchanger_effectiveness": 0.5},
-            r"condenser outlet temperature 5.0 °C \(41.0 °F\) must be above the evaporator outlet temperature 9.0 °C",
+            r"condenser outlet temperature 5.0 °C must be above the evaporator outlet temperature 9.0 °C",
         ),
     ],
 )
@@ -351,7 +351,7 @@ def test_bad_arguments_are_named(changes, words):
         ({"gas_cooler_pressure": 95.0}, "was this typed in bar"),
         ({"gas_cooler_pressure": None}, "gas cooler is half given"),
         ({"gas_cooler_outlet_temperature": celsius(-5)}, "must be above the evaporating temperature"),
-        ({"subcooling": 4.0}, r"subcooling 4.0 K \(7.2 °F diff.\) has no meaning above the critical pressure"),
+        ({"subcooling": 4.0}, "subcooling 4.0 K has no meaning above the critical pressure"),
     ],
 )
 def test_bad_gas_cooler_arguments_are_named(changes, words):
@@ -376,7 +376,7 @@ def test_unknown_refrigerant():
 
 
 def test_discharge_beyond_the_property_data_names_the_limit():
-    with pytest.raises(NoSolutionError, match=r"data of R-1234yf, which end at 136.\d °C \(\d+.\d °F\)"):
+    with pytest.raises(NoSolutionError, match=r"data of R-1234yf, which end at 136.\d °C"):
         solved(superheat=50.0, condensing_temperature=celsius(75), isentropic_efficiency=0.3)
 
 

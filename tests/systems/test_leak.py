@@ -4,43 +4,102 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from thermo_kit.charts import style
+from thermo_kit.charts.limit_bar import concentration_picture
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import REFRIGERANT_NAMES
-from thermo_kit.systems import LeakSpec, spread_leak
+from thermo_kit.systems import LeakSpec, limits_of, spread_leak
+from thermo_kit.units import Look
+
+
+def leak(name, grams_per_cubic_metre):
+    return spread_leak(LeakSpec(refrigerant=name, charge=grams_per_cubic_metre * 3e-3, volume=3.0))
+
+
+def said(result):
+    return " ".join(map(str, result.notes))
 
 
 @given(st.sampled_from(REFRIGERANT_NAMES), st.floats(0.01, 10), st.floats(1, 1000))
-def test_the_largest_charge_spreads_to_the_limit_for_people(name, charge, volume):
-    largest = spread_leak(LeakSpec(refrigerant=name, charge=charge, volume=volume)).largest_charge
-    if largest > 20:
+def test_the_largest_charge_spreads_to_the_lowest_limit(name, charge, volume):
+    result = spread_leak(LeakSpec(refrigerant=name, charge=charge, volume=volume))
+    assert [limit.concentration for limit in result.limits] == sorted(limit.concentration for limit in result.limits)
+    if result.largest_charge > 20:
         return
-    at_limit = spread_leak(LeakSpec(refrigerant=name, charge=largest, volume=volume))
-    assert at_limit.concentration == pytest.approx(at_limit.limit_for_people)
-    if at_limit.lower_flammability_limit:
-        assert at_limit.concentration < 0.25 * at_limit.lower_flammability_limit
+    at_limit = spread_leak(LeakSpec(refrigerant=name, charge=result.largest_charge, volume=volume))
+    assert at_limit.concentration == pytest.approx(result.limits[0].concentration)
+
+
+# Published by volume (29 CFR 1910.1000 table Z-1; NIOSH documentation of carbon dioxide and of propane, 1994); by mass
+# for a molar volume of 24.465 L at 25 °C and one atmosphere.
+@pytest.mark.parametrize(
+    ("name", "limit", "grams"),
+    [
+        ("R-744", "8-hour limit", 5000 * 44.01 / 24.465e3),
+        ("R-744", "short-term limit", 30000 * 44.01 / 24.465e3),
+        ("R-744", "immediately dangerous level", 40000 * 44.01 / 24.465e3),
+        ("R-290", "8-hour limit", 1000 * 44.096 / 24.465e3),
+        ("R-290", "immediately dangerous level", 2100 * 44.096 / 24.465e3),
+        ("R-134a", "8-hour limit", 1000 * 102.03 / 24.465e3),
+    ],
+)
+def test_limits_by_volume_are_turned_into_grams_and_each_is_told_when_it_is_passed(name, limit, grams):
+    (found,) = (one for one in limits_of(name) if one.name == limit)
+    assert found.concentration * 1e3 == pytest.approx(grams, rel=1e-3)
+    assert found not in leak(name, grams * 0.99).passed
+    assert found in leak(name, grams * 1.01).passed
+
+
+@pytest.mark.parametrize(
+    ("name", "grams", "level", "colour", "words"),
+    [
+        ("R-744", 8.5, "below", style.GOOD, "trust a gas detector"),
+        ("R-744", 20.0, "between", style.CAUTION, "do not stay in there"),
+        ("R-744", 66.7, "between", style.CAUTION, "everybody out now"),
+        ("R-744", 71.97, "danger", style.WARNING, "without breathing apparatus"),
+        ("R-134a", 4.0, "below", style.GOOD, "no permission to work"),
+        ("R-134a", 100.0, "between", style.CAUTION, "do not stay in there"),
+        ("R-134a", 211.0, "danger", style.WARNING, "in danger"),
+        ("R-290", 1.9, "between", style.CAUTION, "do not stay in there"),
+        ("R-290", 4.0, "danger", style.WARNING, "no switch, no spark"),
+        ("R-1234yf", 60.0, "danger", style.WARNING, "nobody should be in there"),
+    ],
+)
+def test_green_is_only_below_the_lowest_limit_and_each_step_says_what_to_do(name, grams, level, colour, words):
+    result = leak(name, grams)
+    assert result.level == level and words in said(result)
+    moving = concentration_picture(result, Look()).moving
+    assert colour in moving
+    assert not [other for other in (style.GOOD, style.CAUTION, style.WARNING) if other != colour and other in moving]
+
+
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_no_refrigerant_is_green_at_its_8_hour_limit(name):
+    (limit,) = (one for one in limits_of(name) if one.name == "8-hour limit")
+    assert leak(name, limit.concentration * 1.001e3).level != "below"
+    assert leak(name, limits_of(name)[0].concentration * 0.999e3).level == "below"
 
 
 # EN 378-1, Annex E: practical limit 0.1 and 0.25 kg/m³, acute limit (ATEL/ODL) 0.072 and 0.21 kg/m³.
 @pytest.mark.parametrize(("name", "harmful"), [("R-744", 0.08), ("R-134a", 0.22)])
 def test_between_acute_and_practical_limit_people_are_in_danger(name, harmful):
     result = spread_leak(LeakSpec(refrigerant=name, charge=harmful * 3, volume=3))
-    assert any("in danger" in note for note in result.notes)
-    assert not any("in danger" in n for n in spread_leak(LeakSpec(refrigerant=name, charge=0.1, volume=3)).notes)
+    assert "in danger" in said(result)
+    assert "in danger" not in said(spread_leak(LeakSpec(refrigerant=name, charge=0.1, volume=3)))
 
 
 def test_propane_in_a_cab_is_beyond_its_flammability_limit_and_says_so():
     # ISO 817: lower flammability limit of R-290 0.038 kg/m³; 150 g in 3 m³ are 0.05 kg/m³.
     result = spread_leak(LeakSpec(refrigerant="R-290", charge=0.15, volume=3))
     assert result.concentration > result.lower_flammability_limit
-    assert any("spark" in note for note in result.notes)
+    assert "a spark is enough" in said(result)
 
 
 def test_what_burns_passes_the_limit_for_people_long_before_it_harms_to_breathe():
     # EN 378-1, Annex E: R-290 practical limit 0.008, acute limit (ATEL/ODL) 0.09 kg/m³; 150 g in 15 m³ are 0.010.
-    near = spread_leak(LeakSpec(refrigerant="R-290", charge=0.15, volume=15)).notes
-    assert any("a fifth of the flammability limit" in note for note in near)
-    assert not any("breathing" in note for note in near)
-    assert any("breathing" in note for note in spread_leak(LeakSpec(refrigerant="R-290", charge=0.3, volume=3)).notes)
+    near = said(spread_leak(LeakSpec(refrigerant="R-290", charge=0.15, volume=15)))
+    assert "a fifth of the flammability limit" in near and "breathing" not in near
+    assert "breathing" in said(spread_leak(LeakSpec(refrigerant="R-290", charge=0.3, volume=3)))
 
 
 def test_a_refrigerant_that_does_not_burn_has_no_flammability_limit():

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermo_kit.components.pump import GRAVITY
 from thermo_kit.errors import InputError, OutOfRangeError
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.systems.coolant_network import NetworkFault, apply_faults, load_layout, solve_coolant_network
+from thermo_kit.systems.coolant_network.changes import with_heats, with_pump_speeds
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import celsius
 
@@ -16,11 +17,7 @@ WARM = celsius(25)
 
 
 def loop(speed=1.0, shut=0.0):
-    spec = load_layout("two_loops")
-    spec = replace(
-        spec,
-        branches=tuple(replace(b, pump=replace(b.pump, speed_share=speed)) if b.pump else b for b in spec.branches),
-    )
+    spec = with_pump_speeds(load_layout("two_loops"), speed)
     return apply_faults(spec, [NetworkFault(kind="hose kinked", part="drive return", amount=shut)] if shut else [])
 
 
@@ -33,7 +30,7 @@ def test_the_parts_take_what_the_pump_gives():
 def test_the_point_is_that_of_the_whole_network_at_the_same_temperature():
     # All heat off and the air at the coolant's temperature: the network then has one temperature as well.
     spec = load_layout("two_loops")
-    spec = replace(spec, ambient_temperature=WARM, bodies=tuple(replace(b, heat=0.0) for b in spec.bodies))
+    spec = with_heats(replace(spec, ambient_temperature=WARM), battery=0.0, drive=0.0)
     network = solve_coolant_network(spec).way("drive pump").volume_flow
     assert operating_curves(spec, "drive pump", temperature=WARM).point.volume_flow == pytest.approx(network, rel=2e-3)
 

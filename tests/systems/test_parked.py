@@ -69,6 +69,29 @@ def test_air_adds_its_own_pressure_as_dalton_says():
     assert result.excess_share == pytest.approx(bar(2) / (saturation + bar(2)))
 
 
+@pytest.mark.parametrize("share", [0.2, 0.6])
+def test_air_beside_too_little_refrigerant_reads_like_liquid_and_a_warmer_reading_tells(share):
+    # Dalton: vapour at a share of its saturation pressure, air fills up the rest; both are gas alone.
+    saturation = Refrigerant("R-134a").dew_pressure(celsius(25))
+    masked = parked(pressure=share * saturation + (1 - share) * saturation)
+    assert masked.verdict == "saturated" and any("without a drop of liquid" in str(note) for note in masked.notes)
+    (warmer,) = (note for note in masked.notes if "warm up" in str(note))
+    _, boiling, gas = (amount.value for amount in warmer.parts)
+    # The vapour's own density stays; its pressure at 35 °C by its equation of state, the air's by the ideal gas law.
+    fluid = Refrigerant("R-134a")
+    vapour = fluid.at(T=celsius(35), rho=fluid.at(p=share * saturation, T=celsius(25)).rho).p
+    air = (1 - share) * saturation * celsius(35) / celsius(25)
+    assert gas == pytest.approx(vapour + air, rel=0.01)
+    assert boiling == pytest.approx(fluid.dew_pressure(celsius(35))) and boiling > 1.25 * gas
+    again = parked(pressure=vapour + air, temperature=celsius(35))
+    assert again.verdict == "all vapour"
+
+
+def test_near_the_critical_temperature_no_warmer_reading_is_promised():
+    near = parked(refrigerant="R-744", pressure=Refrigerant("R-744").dew_pressure(celsius(25)))
+    assert near.verdict == "saturated" and not any("warm up" in str(note) for note in near.notes)
+
+
 def test_exact_instruments_leave_only_their_own_tolerance():
     assert parked(pressure_accuracy=0.0, temperature_accuracy=0.0).tolerance == 0.0
     assert parked(pressure_accuracy=0.0).tolerance == pytest.approx(

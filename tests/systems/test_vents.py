@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermo_kit.components.evaporator import solve_evaporator, van_coil, van_conditions
+from tests.components.evaporator_cases import coil, day
+from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.systems import VENT_FAULTS, two_vents
 from thermo_kit.systems.vents import HEATER_AIR
@@ -14,7 +15,7 @@ AIRS = {"air_temperature": st.floats(25, 42).map(celsius), "relative_humidity": 
 
 
 def case(fault, size, **air):
-    return two_vents(van_coil(), van_conditions(**air), fault=fault, size=size)
+    return two_vents(coil(), day(**air), fault=fault, size=size)
 
 
 @given(st.fixed_dictionaries(AIRS), st.sampled_from(VENT_FAULTS), st.floats(0, 1))
@@ -53,7 +54,7 @@ def test_without_a_fault_nothing_moves_and_a_sound_coil_has_its_own_difference()
     none = case("none", 0.8)
     assert none.shift_left == none.shift_right == 0.0 and none.side == "no fault seen"
     assert none.sound.difference > 1.0
-    plain = solve_evaporator(van_coil(), van_conditions())
+    plain = solve_evaporator(coil(), day())
     assert none.sound.mixed.T == pytest.approx(plain.vent.T) and none.sound.left.T == pytest.approx(plain.wet_side.T)
 
 
@@ -65,9 +66,8 @@ def test_half_of_the_air_through_the_heater_comes_out_half_way():
 
 
 @pytest.mark.parametrize(
-    ("asked", "words"),
-    [({"fault": "gremlins"}, "starved coil"), ({"fault": "slow blower", "size": 30}, "30 % is 0.3")],
+    ("asked", "words"), [({"fault": "gremlins"}, "starved coil"), ({"fault": "slow blower", "size": 30}, "30 % is 0.3")]
 )
 def test_a_bad_question_is_told(asked, words):
     with pytest.raises(OutOfRangeError, match=words):
-        two_vents(van_coil(), van_conditions(), **asked)
+        two_vents(coil(), day(), **asked)

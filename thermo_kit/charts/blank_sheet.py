@@ -1,13 +1,10 @@
 """A pressure-enthalpy sheet to print and draw on by hand."""
 
 import io
-import os
-from pathlib import Path
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import draw_on, new_figure
 from thermo_kit.charts.pressure_enthalpy import draw_lines
-from thermo_kit.errors import FileAccessError, Problem
 from thermo_kit.units import UnitSystem
 
 PAPER = {UnitSystem.SI: (842.0, 595.0), UnitSystem.US: (792.0, 612.0)}
@@ -15,22 +12,6 @@ PAPER = {UnitSystem.SI: (842.0, 595.0), UnitSystem.US: (792.0, 612.0)}
 _ROWS = ("pressure", "temperature", "specific_enthalpy")
 _WORDS = {"pressure": "Pressure", "temperature": "Temperature", "specific_enthalpy": "Enthalpy (read off)"}
 _EDGE = 36.0
-
-
-def blank_sheet(lines, look, file):
-    """Write a diagram without a cycle as a vector PDF, with room for name, readings and a drawing by hand."""
-    path = Path(file)
-    data = sheet_bytes(lines, look)
-    part = path.with_name(path.name + ".part")
-    try:
-        part.write_bytes(data)
-        os.replace(part, path)
-    except OSError as reason:
-        part.unlink(missing_ok=True)
-        raise FileAccessError(
-            Problem("sheet", str(path), f"cannot be written ({reason.strerror})", "choose a folder you may write to")
-        ) from reason
-    return path
 
 
 def sheet_bytes(lines, look):

@@ -86,7 +86,7 @@ def _draw(chart, pocket, result, look):
 
 
 def _draw_pocket(axes, result):
-    pocket, base = result.pocket, result.conditions.suction_pressure
+    pocket, base = result.pocket, result.suction.pressure
     small = 1.0 / pocket.volume_ratio
     shares = [1.0 - k * (1.0 - small) / 20 for k in range(21)]
     closed, outside = pocket.pressure / base, pocket.discharge_pressure / base
@@ -97,20 +97,15 @@ def _draw_pocket(axes, result):
     along = [low + k * (high - low) / 12 for k in range(13)]
     curve = [pocket.pressure_at(v) / base for v in along]
     if abs(outside / opening - 1.0) > 0.02:
-        axes.fill(
-            [*along, small],
-            [*curve, outside],
-            facecolor="#fbeaec",
-            edgecolor=style.WARNING,
-            hatch="////",
-            linewidth=0.6,
-        )
-    add_line(
-        axes, [0.0, 1.0], [closed, closed], color=style.LOW_SIDE, linewidth=2.0, linestyle=style.DASHES["low side"]
-    )
-    add_line(axes, shares, path, color=style.INK, linewidth=2.4)
-    add_line(axes, [small, small], [opening, outside], color=style.WARNING, linewidth=2.4)
-    add_line(axes, [small, 0.0], [outside, outside], color=style.HIGH_SIDE, linewidth=2.4)
+        lost = {"facecolor": "#fbeaec", "edgecolor": style.WARNING, "hatch": "////", "linewidth": 0.6}
+        axes.fill([*along, small], [*curve, outside], **lost)
+    for x, y, colour, width, dashes in (
+        ([0.0, 1.0], [closed, closed], style.LOW_SIDE, 2.0, style.DASHES["low side"]),
+        (shares, path, style.INK, 2.4, "solid"),
+        ([small, small], [opening, outside], style.WARNING, 2.4, "solid"),
+        ([small, 0.0], [outside, outside], style.HIGH_SIDE, 2.4, "solid"),
+    ):
+        add_line(axes, x, y, color=colour, linewidth=width, linestyle=dashes)
     at = axes.transData.transform
     right = at((1.0, 0))[0]
     add_text(axes, "in", *(at((0.35, closed)) - (0, 11)), color=style.LOW_SIDE)

@@ -43,13 +43,7 @@ def power_picture(result, look):
 
 def _pieces(result):
     loss_free = result.isentropic_efficiency * result.electric_power
-    watts = (
-        loss_free,
-        result.gas_power - loss_free,
-        result.friction_loss,
-        result.motor_loss,
-        result.inverter_loss,
-    )
+    watts = (loss_free, result.gas_power - loss_free, result.friction_loss, result.motor_loss, result.inverter_loss)
     return tuple((name, value) for (name, _, _), value in zip(_FACES, watts, strict=True))
 
 
@@ -76,7 +70,7 @@ def _draw(power, heat, result, pieces, look):
     from matplotlib.patches import Rectangle
 
     _draw_pieces(power, result, pieces, look)
-    start, end = result.conditions.suction_temperature, min(result.discharge_temperature, _HOTTEST)
+    start, end = result.suction_temperature, min(result.discharge_temperature, _HOTTEST)
     hot = result.temperature_margin < 0.0
     colour = style.WARNING if hot else style.HIGH_SIDE
     heat.add_artist(Rectangle((start, 0.22), end - start, 0.55, facecolor=colour, alpha=0.35, linewidth=0))
@@ -108,14 +102,9 @@ def _draw_pieces(axes, result, pieces, look):
         add_text(axes, name, x, y + 18, fontsize=style.SMALL_TEXT + 1)
         left += watts
     voltage = look.text(result.conditions.supply_voltage, "voltage")
-    add_text(
-        axes,
+    words = (
         f"{look.text(result.electric_power, 'electric_power')} = {voltage} × "
         f"{look.text(result.supply_current, 'current')} direct;  each of the three motor lines "
-        f"{look.text(result.line_current, 'current')} at {look.text(result.line_voltage, 'voltage')}",
-        26,
-        SIZE[1] - 24,
-        ha="left",
-        fontsize=style.TEXT,
-        fontweight="bold",
+        f"{look.text(result.line_current, 'current')} at {look.text(result.line_voltage, 'voltage')}"
     )
+    add_text(axes, words, 26, SIZE[1] - 24, ha="left", fontsize=style.TEXT, fontweight="bold")

@@ -3,8 +3,7 @@
 from itertools import groupby, pairwise
 
 from thermo_kit.charts import style
-from thermo_kit.charts.condenser_frame import draw_frame
-from thermo_kit.charts.condenser_layout import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, layout_of
+from thermo_kit.charts.condenser_frame import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, draw_box, draw_frame, layout_of
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
@@ -138,16 +137,10 @@ def _fill_pass(axes, box, one):
     for phase, start, end in pieces(one):
         ground, ink = TINTS[phase]
         hatch = style.HATCHES["liquid"] if phase == "liquid" else None
-        _box(
+        draw_box(
             axes, *sorted((box.across(start), box.across(end))), box.bottom, box.top,
             facecolor=ground, edgecolor=ink, hatch=hatch, linewidth=0, zorder=2,
         )  # fmt: skip
-
-
-def _box(axes, left, right, bottom, top, **look):
-    from matplotlib.patches import Rectangle
-
-    axes.add_artist(Rectangle((left, bottom), right - left, top - bottom, **look))
 
 
 def _tube_lines(axes, layout):
@@ -226,7 +219,7 @@ def _weak(spec):
 
 def _weak_air(axes, spec):
     for share, bottom, top in _weak(spec):
-        _box(
+        draw_box(
             axes, LEFT, RIGHT, bottom, top, facecolor="none", edgecolor=style.AIR, hatch="\\\\", linewidth=1.2,
             zorder=3.8,
         )  # fmt: skip
@@ -247,7 +240,7 @@ def _dirt(axes, spec):
     for share, bottom, top in patches:
         for k in range(_STRIPS):
             left = LEFT + (k + 0.5 - 0.5 * share) * wide
-            _box(
+            draw_box(
                 axes, left, left + share * wide, bottom, top, facecolor=(0.42, 0.35, 0.23, 0.42), edgecolor=_MUD,
                 hatch="xx", linewidth=0.8, zorder=4,
             )  # fmt: skip
@@ -307,7 +300,7 @@ def _short_end(one, look):
 
 
 def _state_ends(axes, result, layout, look):
-    hot = look.text(result.inlet.temperature, "temperature")
+    hot = look.text(result.inlet_temperature, "temperature")
     add_text(axes, hot, 8, layout.passes[0].middle - 16, ha="left", fontsize=style.SMALL_TEXT + 1)
     out = look.text(result.outlet_temperature, "temperature")
     subcooled = look.text(result.subcooling, "temperature_difference")

@@ -1,9 +1,94 @@
-"""The still part of a core's picture: headers, separators, the arrows of the way, receiver and lines."""
+"""A condenser core laid out, and what stands still on its picture: headers, separators, receiver, lines, arrows."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from thermo_kit.charts import style
-from thermo_kit.charts.condenser_layout import BOTTOM, HEADER, LEFT, RIGHT, SIZE, TOP, header_middle
+
+SIZE = (900, 610)
+LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
+HEADER = 22.0
+LABELS = 690.0
+_VESSEL = 46.0
+
+
+@dataclass(frozen=True)
+class PassBox:
+    """One pass: number from 1; tubes; bottom and top [px]; whether it runs to the right."""
+
+    number: int
+    tubes: int
+    bottom: float
+    top: float
+    rightward: bool
+
+    @property
+    def middle(self):
+        """Middle height [px]."""
+        return 0.5 * (self.bottom + self.top)
+
+    @property
+    def end_side(self):
+        """Side on which it ends."""
+        return "right" if self.rightward else "left"
+
+    @property
+    def start_side(self):
+        """Side on which it begins."""
+        return "left" if self.rightward else "right"
+
+    def across(self, position):
+        """Return the place of a share of the way; position [-] → [px]."""
+        share = position if self.rightward else 1.0 - position
+        return LEFT + share * (RIGHT - LEFT)
+
+
+@dataclass(frozen=True)
+class CoreLayout:
+    """A core laid out: passes in flow order; receiver_after: pass number or None; separators: (side, height [px])."""
+
+    passes: tuple[PassBox, ...]
+    receiver_after: int | None
+    separators: tuple[tuple[str, float], ...]
+
+    @property
+    def vessel(self):
+        """The receiver's box: left, bottom, width, height [px], or None."""
+        if self.receiver_after is None:
+            return None
+        feeds = self.passes[self.receiver_after - 1]
+        left = RIGHT + HEADER + 36 if feeds.rightward else LEFT - HEADER - 36 - _VESSEL
+        top = BOTTOM + 0.52 * (TOP - BOTTOM)
+        if not feeds.rightward:
+            # The vapour comes in from the left: the vessel stays below that line.
+            top = max(min(top, self.passes[0].middle - 34), BOTTOM + 70)
+        return left, BOTTOM, _VESSEL, top - BOTTOM
+
+
+def header_middle(side):
+    """Return the middle of a header; → [px]."""
+    return LEFT - HEADER / 2 if side == "left" else RIGHT + HEADER / 2
+
+
+def layout_of(tubes, spans, receiver_after):
+    """Lay out a core; spans [-]."""
+    tall = TOP - BOTTOM
+    passes = tuple(
+        PassBox(number, count, TOP - bottom * tall, TOP - top * tall, number % 2 == 1)
+        for number, (count, (top, bottom)) in enumerate(zip(tubes, spans, strict=True), start=1)
+    )
+    return CoreLayout(passes, receiver_after, tuple(_separators(passes, receiver_after)))
+
+
+def _separators(passes, receiver_after):
+    """A header is shut between two neighbours unless the refrigerant turns from one into the other there."""
+    down = sorted(passes, key=lambda box: -box.top)
+    for upper, lower in pairwise(down):
+        turns = lower.number == upper.number + 1 and upper.number != receiver_after
+        for side in ("left", "right"):
+            if not (turns and side == upper.end_side):
+                yield side, upper.bottom
+
 
 _METAL, _EDGE = "#e4e8ec", "#6b747d"
 _LARGE, _SMALL = 9.0, 4.5
@@ -15,10 +100,11 @@ def draw_frame(figure, layout):
     axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
     axes.set_axis_off()
     for left in (LEFT - HEADER, RIGHT):
-        _box(axes, left, BOTTOM - 6, HEADER, TOP - BOTTOM + 12, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
+        draw_box(axes, left, left + HEADER, BOTTOM - 6, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
     for side, height in layout.separators:
         left = LEFT - HEADER if side == "left" else RIGHT
-        _box(axes, left - 2, height - 2, HEADER + 4, 4, facecolor=style.INK, edgecolor="none", zorder=5)
+        ends = (left - 2, left + HEADER + 2, height - 2, height + 2)
+        draw_box(axes, *ends, facecolor=style.INK, edgecolor="none", zorder=5)
     _inlet(axes, layout)
     _turns(axes, layout)
     if layout.receiver_after is not None:
@@ -27,10 +113,11 @@ def draw_frame(figure, layout):
     _titles(axes, layout)
 
 
-def _box(axes, left, bottom, wide, tall, **look):
+def draw_box(axes, left, right, bottom, top, **look):
+    """Draw a rectangle; all [px]."""
     from matplotlib.patches import Rectangle
 
-    axes.add_patch(Rectangle((left, bottom), wide, tall, **look))
+    axes.add_artist(Rectangle((left, bottom), right - left, top - bottom, **look))
 
 
 def _pipe(axes, xs, ys, *, wide, colour, zorder=2.0):
@@ -109,9 +196,9 @@ def _vessel(axes, left, bottom, wide, tall):
 
     shape = {"boxstyle": "round,pad=0,rounding_size=9", "zorder": 1}
     axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, **shape))
-    _box(
-        axes, left + 2, bottom + 4, wide - 4, 0.46 * tall, facecolor="#7fb8dc", edgecolor="#0a4f78",
-        hatch=style.HATCHES["liquid"], linewidth=0, zorder=1.5,
+    draw_box(
+        axes, left + 2, left + wide - 2, bottom + 4, bottom + 4 + 0.46 * tall, facecolor="#7fb8dc",
+        edgecolor="#0a4f78", hatch=style.HATCHES["liquid"], linewidth=0, zorder=1.5,
     )  # fmt: skip
     axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
               fontsize=style.SMALL_TEXT + 1, zorder=9)  # fmt: skip

@@ -5,17 +5,82 @@ from itertools import pairwise
 
 from thermo_kit.charts import style
 from thermo_kit.charts.coolant_places import SIZE, places_of
-from thermo_kit.charts.coolant_words import (
-    BANDS,
-    LEAST_FLOW,
-    NO_STEADY,
-    band_of,
-    is_over,
-    layout_sentence,
-    stands_still,
-)
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.units.look import Look, percent
+
+BANDS = (
+    ("icy", 273.15, "#5b3f8c", (0, (0.8, 1.6))),
+    ("cold", 293.15, "#0072b2", (0, (1.0, 4.0))),
+    ("mild", 313.15, "#00735c", None),
+    ("warm", 333.15, "#8f6a00", (0, (10.0, 4.0))),
+    ("hot", 353.15, "#c44e00", (0, (4.0, 3.0))),
+    ("very hot", math.inf, "#b00020", "solid"),
+)
+"""Word, upper end [K], colour and pattern of the light stripe in the line, by coolant temperature."""
+NO_STEADY = 423.15
+LEAST_FLOW = 0.005
+"""Flow [kg/s], about a third of a litre a minute, below which a way is drawn as standing still."""
+
+
+def band_of(temperature):
+    """Return the band a coolant temperature falls into; temperature [K].
+
+    Examples
+    --------
+    >>> band_of(300.0)[0]
+    'mild'
+    """
+    return next(band for band in BANDS if temperature < band[1])
+
+
+def layout_sentence(result, look):
+    """Say what a solved network does."""
+    spec = result.spec
+    told = [
+        f"{spec.title or spec.name}{''.join(f', {link.name} {where_it_stands(link.valve)}' for link in spec.valves)}"
+    ]
+    if spec.faults:
+        told.append("Fault: " + "; ".join(spec.faults))
+    told.append("Flow through " + ", ".join(_pump_words(result, name, look) for name, _ in result.pumps))
+    told.append("Temperatures: " + ", ".join(_body_words(body, look) for body in result.bodies))
+    still = [branch.name for branch in spec.branches if stands_still(result.way(branch.name))]
+    if still:
+        told.append("No flow in " + ", ".join(still))
+    over = [body.name for body in result.bodies if is_over(body)]
+    told.append("Over the limit: " + ", ".join(over) if over else "Nothing is over its limit")
+    return ". ".join(part for part in told if part) + "."
+
+
+def _pump_words(result, name, look):
+    way = result.way(name)
+    if stands_still(way):
+        return f"{name}: none"
+    backwards = " backwards" if way.mass_flow < 0 else ""
+    return f"{name}: {look.text(abs(way.volume_flow), 'volume_flow')}{backwards}"
+
+
+def _body_words(body, look):
+    if body.temperature is None:
+        return f"{body.name} finds no steady temperature"
+    return f"{body.name} {look.text(body.temperature, 'temperature')}"
+
+
+def stands_still(way):
+    """Return whether so little flows that a way is drawn as standing still."""
+    return abs(way.mass_flow) < LEAST_FLOW
+
+
+def is_over(body):
+    """Return whether a part is over its limit, or finds no steady temperature."""
+    return body.temperature is None or body.temperature > body.temperature_limit
+
+
+def where_it_stands(valve):
+    """Say where a valve stands."""
+    if valve.stuck_towards:
+        return f"stuck {percent(valve.travel)} of the way from {valve.position} to {valve.stuck_towards}"
+    return valve.position
 
 
 def layout_picture(result, look):
@@ -39,8 +104,6 @@ def _write(axes, text, x, y, *, side="center", **look):
 
 
 def _draw_still(figure, places, system):
-    from thermo_kit.units.look import Look
-
     axes = _whole_axes(figure)
     for line in places.lines:
         x, y = zip(*line.points, strict=True)
@@ -247,19 +310,19 @@ def _box_words(result, branch, look):
     """Return second line, third line, and whether something is wrong, for a part's box."""
     way = result.way(branch.name)
     flow = "no flow" if stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
-    kink = f"KINKED, {100 * branch.passage.open_share:.0f} % open" if branch.passage.open_share < 1.0 else ""
+    kink = f"KINKED, {percent(branch.passage.open_share)} open" if branch.passage.open_share < 1.0 else ""
     if branch.pump:
         condition = branch.pump.condition
-        lost = f" {100 * branch.pump.air_share:.0f} %" if condition == "air-locked" else ""
-        healthy = f"speed {100 * branch.pump.speed_share:.0f} %"
+        lost = f" {percent(branch.pump.air_share)}" if condition == "air-locked" else ""
+        healthy = f"speed {percent(branch.pump.speed_share)}"
         told = {"healthy": healthy, "reversed": "BACK TO FRONT"}.get(condition, condition.upper() + lost)
         return flow, kink or told, condition != "healthy" or bool(kink)
     if branch.radiator:
         blocked = branch.radiator.blockage
-        way_word = "from" if way.heat_to_air < 0 else "to"
+        way_word = "from" if way.radiator_heat < 0 else "to"
         where = f"{way_word} the {'air' if branch.air == 'ambient' else 'cabin'}"
-        told = kink or (f"{100 * blocked:.0f} % BLOCKED" if blocked else flow)
-        return f"{look.text(abs(way.heat_to_air), 'power')} {where}", told, bool(blocked or kink)
+        told = kink or (f"{percent(blocked)} BLOCKED" if blocked else flow)
+        return f"{look.text(abs(way.radiator_heat), 'power')} {where}", told, bool(blocked or kink)
     if branch.chiller:
         taken = f"{look.text(way.heat_to_chiller, 'power')} taken" if branch.chiller.running else "off"
         return taken, kink or flow, bool(kink)
@@ -280,9 +343,9 @@ def _draw_valve(axes, result, link, ring, most):
     ports = {port: (node, edge) for port, node, edge in ring.ports}
     open_ports, arrows = set(), []
     for way in result.ways:
-        if not way.name.startswith(f"{link.name}: ") or stands_still(way):
+        if way.valve[:1] != (link.name,) or stands_still(way):
             continue
-        start, end = way.name.removeprefix(f"{link.name}: ").split(" to ")
+        _, start, end = way.valve
         if way.mass_flow < 0:
             start, end = end, start
         arrows.append(_draw_way(axes, ring, ports[start], ports[end], way, most))
@@ -294,11 +357,8 @@ def _draw_valve(axes, result, link, ring, most):
             _write(axes, "shut", x, y + 12, side=side, fontsize=style.SMALL_TEXT + 0.5, fontweight="bold", zorder=5)
     x, y, side = ring.label
     valve = link.valve
-    state = (
-        f"STUCK, {100 * valve.travel:.0f} % to {valve.stuck_towards}"
-        if valve.stuck_towards
-        else f"position: {valve.position}"
-    )
+    stuck = f"STUCK, {percent(valve.travel)} to {valve.stuck_towards}"
+    state = stuck if valve.stuck_towards else f"position: {valve.position}"
     _write(axes, state, x, y + 8, side=side, fontsize=style.SMALL_TEXT + 1)
     return arrows
 

@@ -22,17 +22,6 @@ _SAME = 9.0
 
 
 @dataclass(frozen=True)
-class Spread:
-    """How far a numbered point may lie from where it is drawn: lowest and highest p [Pa] and h [J/kg]."""
-
-    number: int
-    p_low: float
-    p_high: float
-    h_low: float
-    h_high: float
-
-
-@dataclass(frozen=True)
 class Mark:
     """A single state to show with a cross-hair: p [Pa absolute], h [J/kg] and what it is called."""
 
@@ -97,8 +86,8 @@ def compression_path(start, end, count=16):
     return h, start.p * np.exp(ratio * u)
 
 
-def draw_cycle(axes, cycle, look, spreads=()):
-    """Draw one cycle with its numbered points."""
+def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
+    """Draw one cycle with its numbered points; spreads: the ranges in which they may lie; to_read: as `diagram`."""
     states = [point.state for point in cycle.points]
     h_up, p_up = compression_path(states[0], states[1])
     high = ([s.h for s in states[1:4]], [s.p for s in states[1:4]])
@@ -117,7 +106,7 @@ def draw_cycle(axes, cycle, look, spreads=()):
         axes, [s.h for s in states], [s.p for s in states], linestyle="none", marker="o",
         markersize=4.0 if spreads else 6.5, markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.6,
     )  # fmt: skip
-    words = side_words(axes, cycle, look)
+    words = side_words(axes, cycle, look, to_read)
     plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
     add_line(
         axes, [x for x, _ in plates], [y for _, y in plates], pixels=True,
@@ -173,19 +162,17 @@ def draw_mark(axes, mark, look):
     )  # fmt: skip
 
 
-def side_words(axes, cycle, look):
+def side_words(axes, cycle, look, to_read=False):
     """Return the words on the high and the low side, each with its box."""
     states = [point.state for point in cycle.points]
-    high = f"high side, gas cooler: {look.text(cycle.condensing_pressure, 'pressure')}"
-    if cycle.condensing_temperature is not None:
-        high = (
-            f"high side: {look.text(cycle.condensing_pressure, 'pressure')}, "
-            f"condenses at {look.text(cycle.condensing_temperature, 'temperature')}"
-        )
-    low = (
-        f"low side: {look.text(cycle.evaporating_pressure, 'pressure')}, "
-        f"boils at {look.text(cycle.evaporating_temperature, 'temperature')}"
-    )
+    high = f"high side: {look.text(cycle.condensing_pressure, 'pressure')}"
+    low = f"low side: {look.text(cycle.evaporating_pressure, 'pressure')}"
+    if cycle.condensing_temperature is None:
+        high = high.replace("high side", "high side, gas cooler")
+    elif not to_read:
+        high += f", condenses at {look.text(cycle.condensing_temperature, 'temperature')}"
+    if not to_read:
+        low += f", boils at {look.text(cycle.evaporating_temperature, 'temperature')}"
     ends = (
         (high, states[1:4], max(s.p for s in states[1:4]), 12.0),
         (low, (*states[4:], states[0]), min(s.p for s in (*states[4:], states[0])), -12.0),

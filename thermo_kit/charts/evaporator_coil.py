@@ -23,7 +23,7 @@ _PARTS = {
 def coil_picture(process, look):
     """Draw a coil in section with the temperatures through its depth below."""
     result = process.result
-    lowest = min(result.conditions.evaporating_temperature, min(process.dew_points)) - 273.15
+    lowest = min(result.evaporating_temperature, min(process.dew_points)) - 273.15
     window = (10.0 * ((lowest - 1.0) // 10.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 0.5) // 10.0) + 273.15)
     return two_layers(
         _draw_still,
@@ -96,66 +96,42 @@ def _name_parts(coil, process, look):
     result, (left, low, wide, tall) = process.result, _COIL
     boil, wet = 1.0 - result.superheated_share, process.wet_from
     middle = low + 0.5 * boil * tall
-    boils = look.text(result.conditions.evaporating_temperature, "temperature")
+    boils = look.text(result.evaporating_temperature, "temperature")
     for share, start, words in ((wet, 0.0, "dry fins"), (1.0 - wet, wet, "wet fins")):
         if share * wide > 60.0 and boil > 0.12:
             add_text(coil, words, left + (start + 0.5 * share) * wide, middle + 9, fontweight="bold")
     if boil > 0.3:
         add_text(coil, f"refrigerant boils at {boils}", left + 0.5 * wide, low + 13, fontsize=style.SMALL_TEXT + 1)
     if result.frost:
-        add_text(
-            coil,
-            "FROST",
-            left + 0.75 * wide,
-            middle - 14,
-            color=style.WARNING,
-            fontweight="bold",
-            fontsize=style.LARGE_TEXT + 2,
-        )
+        loud = {"color": style.WARNING, "fontweight": "bold", "fontsize": style.LARGE_TEXT + 2}
+        add_text(coil, "FROST", left + 0.75 * wide, middle - 14, **loud)
     if result.superheated_share * tall > 15.0:
         water = "some water" if process.superheated_is_wet else "no water"
         words = f"superheated vapour inside: warm fins, {water}"
-        add_text(
-            coil,
-            words,
-            left + 0.5 * wide,
-            low + (1.0 + boil) * 0.5 * tall,
-            color="#6e5208",
-            fontweight="bold",
-            fontsize=style.SMALL_TEXT + 1,
-        )
+        small = {"color": "#6e5208", "fontweight": "bold", "fontsize": style.SMALL_TEXT + 1}
+        add_text(coil, words, left + 0.5 * wide, low + (1.0 + boil) * 0.5 * tall, **small)
 
 
 def _name_air(coil, process, look):
     result, (left, low, wide, tall) = process.result, _COIL
     inlet, vent = result.inlet, result.vent
     front = (
-        (look.text(inlet.T, "temperature"), True),
-        (f"humidity {percent(inlet.relative_humidity)}", False),
-        (f"dew point {look.text(inlet.dew_point, 'temperature')}", False),
-        (f"air flow {look.text(result.air_flow, 'air_flow')}", False),
+        look.text(inlet.T, "temperature"),
+        f"humidity {percent(inlet.relative_humidity)}",
+        f"dew point {look.text(inlet.dew_point, 'temperature')}",
+        f"air flow {look.text(result.air_flow, 'air_flow')}",
     )
     behind = (
-        (look.text(vent.T, "temperature"), True),
-        (f"humidity {percent(vent.relative_humidity)}", False),
-        (f"cooling {look.text(result.cooling_capacity, 'power')}", False),
-        ("no water" if result.condensate <= 0 else f"water {look.text(result.condensate, 'drip_rate')}", False),
+        look.text(vent.T, "temperature"),
+        f"humidity {percent(vent.relative_humidity)}",
+        f"cooling {look.text(result.cooling_capacity, 'power')}",
+        "no water" if result.condensate <= 0 else f"water {look.text(result.condensate, 'drip_rate')}",
     )
-    for x, lines in ((24.0, front), (726.0, behind)):
-        y = low + tall - 16.0
-        for text, is_large in lines:
-            size = style.LARGE_TEXT + 6 if is_large else style.TEXT
-            add_text(
-                coil,
-                text,
-                x,
-                y,
-                ha="left",
-                fontsize=size,
-                fontweight="bold" if is_large else "normal",
-                color=style.AIR if is_large else style.INK,
-            )
-            y -= 30.0 if is_large else 22.0
+    large = {"fontsize": style.LARGE_TEXT + 6, "fontweight": "bold", "color": style.AIR}
+    for x, (first, *others) in ((24.0, front), (726.0, behind)):
+        add_text(coil, first, x, low + tall - 16.0, ha="left", **large)
+        for k, text in enumerate(others):
+            add_text(coil, text, x, low + tall - 46.0 - 22.0 * k, ha="left", fontsize=style.TEXT, color=style.INK)
     boil = 1.0 - result.superheated_share
     x, at = left + wide + 56.0, low + 0.5 * boil * tall
     add_text(coil, look.text(result.wet_side.T, "temperature"), x, at, ha="left", color=style.LIQUID, fontweight="bold")
@@ -170,7 +146,7 @@ def _draw_lines(plot, process, look):
     result = process.result
     steps = len(result.surface_path)
     middles = [(i + 0.5) / steps for i in range(steps)]
-    boils = result.conditions.evaporating_temperature
+    boils = result.evaporating_temperature
     lines = (
         ("air", result.depth, result.air_path, style.AIR, "solid"),
         ("its dew point", result.depth, process.dew_points, style.GOOD, (0, (1.5, 1.5))),

@@ -3,14 +3,11 @@
 import math
 
 from thermo_kit.charts import style
-from thermo_kit.charts.labels import ClearSpace
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
 
 STRIP_SIZE = (760, 190)
-CURVE_SIZE = (760, 590)
-_BOXES = ((0.12, 0.70, 0.85, 0.24), (0.12, 0.395, 0.85, 0.24), (0.12, 0.09, 0.85, 0.24))
 _INCH = 0.0254
 _PER_INCH = 660.0
 _LEFT = 50.0
@@ -53,25 +50,40 @@ def _draw_fins(axes, fins):
     add_line(axes, [_LEFT + place * pitch for place in places], heights, color=style.INK, linewidth=1.5)
 
 
+_COUNTS = tuple((count / _INCH, f"{count}") for count in range(0, 41, 4))
+_BANDS = (((16.0, 18.0), "cheaper: 16 to 18", "doubt"), ((19.5, 20.5), "original: near 20", "cold"))
+
+
 def fin_picture(curve, here, look):
     """Draw air flow, head pressure and power against fin density."""
-    ends = (curve.fin_densities[0], curve.fin_densities[-1])
-    best = curve.best_fin_density if curve.best_is_inside else None
-    return two_layers(
-        _draw_curves,
-        lambda *strips: _draw_here(*strips, curve, here, look),
-        sentence=fin_sentence(curve, here, look),
-        still=(curve.fin_densities, _series(curve), ends, best, look),
-        size=CURVE_SIZE,
+    now = _density(here)
+    rows = (
+        (Axis("air flow", "air_flow", count=5), style.AIR, lambda head: head.condenser.air_side.volume_flow),
+        (Axis("head pressure", "pressure", count=5), style.HIGH_SIDE, lambda head: head.condensing_pressure),
+        (Axis("compressor and fan", "electric_power", count=5), style.CYCLE, _power),
     )
-
-
-def _series(curve):
-    return (
-        tuple(head.condenser.air_side.volume_flow for head in curve.heads),
-        tuple(head.condensing_pressure for head in curve.heads),
-        tuple(head.compressor_power + head.fan_power for head in curve.heads),
-    )
+    strips = []
+    for axis, colour, read in rows:
+        values = tuple(map(read, curve.heads))
+        is_top, is_last = not strips, len(strips) == 2
+        still = [
+            Zone(None, None, words if is_top else "", tone, ((ends[0] / _INCH, min(values)),),
+                 tuple(end / _INCH for end in ends))
+            for ends, words, tone in _BANDS
+        ]  # fmt: skip
+        still.append(Line("", curve.fin_densities, values, colour, width=2.2))
+        if curve.best_is_inside:
+            words = "least power" if is_last else ""
+            still.append(Mark(curve.best_fin_density, None, words, style.GOOD, dashes=(0, (6, 2))))
+        value = read(here)
+        things = (
+            Mark(now, None, "", style.INK, dashes="solid"),
+            Mark(now, value, look.text(value, axis.kind), colour, "D"),
+        )
+        strips.append(Strip(axis, things, still=tuple(still)))
+    ends = curve.fin_densities[0], curve.fin_densities[-1]
+    x = Axis("fins per inch", ends=ends, ticks=tuple(tick for tick in _COUNTS if ends[0] <= tick[0]), bare=True)
+    return strips_picture(Column(x, tuple(strips)), look, sentence=fin_sentence(curve, here, look), size=(760, 590))
 
 
 def fin_sentence(curve, here, look):
@@ -82,7 +94,7 @@ def fin_sentence(curve, here, look):
         f"With {look.text(_density(here), 'fin_density')} the fan moves "
         f"{look.text(here.condenser.air_side.volume_flow, 'air_flow')}, the head pressure is "
         f"{look.text(here.condensing_pressure, 'pressure')}, and compressor and fan together take "
-        f"{look.text(here.compressor_power + here.fan_power, 'electric_power')}. {told}"
+        f"{look.text(_power(here), 'electric_power')}. {told}"
     )
 
 
@@ -90,56 +102,5 @@ def _density(head):
     return head.condenser.spec.fins.fin_density
 
 
-_ROWS = (
-    ("air flow", "air_flow", style.AIR),
-    ("head pressure", "pressure", style.HIGH_SIDE),
-    ("compressor and fan", "electric_power", style.CYCLE),
-)
-
-
-def _draw_curves(figure, densities, series, ends, best, look):
-    for box, values, (name, kind, colour) in zip(_BOXES, series, _ROWS, strict=True):
-        axes = figure.add_axes(box)
-        low, high = min(values), max(values)
-        room = 0.14 * (high - low)
-        axes.set(xlim=ends, ylim=(low - room, high + room))
-        style.dress(axes)
-        set_ticks(axes.xaxis, [(count / _INCH, f"{count}") for count in range(0, 41, 4) if count / _INCH >= ends[0]])
-        set_ticks(axes.yaxis, linear_ticks(look, kind, low - room, high + room, count=5))
-        axes.set_ylabel(axis_title(name, kind, look).replace(", ", ",\n", 1), fontsize=style.SMALL_TEXT + 1)
-        for first, last, hatch in ((16, 18, "//"), (19.5, 20.5, "..")):
-            axes.axvspan(
-                first / _INCH, last / _INCH, facecolor="#f2eee6", edgecolor="#c9bd9f", hatch=hatch, linewidth=0
-            )
-        axes.plot(densities, values, color=colour, linewidth=2.2)
-        if best is not None:
-            axes.plot([best] * 2, [low - room, high + room], color=style.GOOD, linewidth=1.4, linestyle=(0, (6, 2)))
-    top = figure.axes[0]
-    above = top.get_ylim()[1]
-    for per_inch, words, ha in ((18, "cheaper: 16 to 18", "right"), (19.6, "original: near 20", "left")):
-        top.text(per_inch / _INCH, above, words, va="bottom", ha=ha, fontsize=style.SMALL_TEXT)
-    power = figure.axes[-1]
-    if best is not None:
-        right = best > 36 / _INCH
-        power.annotate(
-            "least power", (best, power.get_ylim()[1]), (-6 if right else 6, -2), textcoords="offset points",
-            ha="right" if right else "left", va="top", fontsize=style.SMALL_TEXT, color=style.GOOD,
-        )  # fmt: skip
-    power.set_xlabel("fins per inch")
-
-
-def _draw_here(air, pressure, power, curve, here, look):
-    x = _density(here)
-    values = (
-        here.condenser.air_side.volume_flow, here.condensing_pressure, here.compressor_power + here.fan_power,
-    )  # fmt: skip
-    for axes, value, values_along, (_, kind, colour) in zip(
-        (air, pressure, power), values, _series(curve), _ROWS, strict=True
-    ):
-        add_line(axes, [x, x], axes.get_ylim(), color=style.INK, linewidth=1.0)
-        add_line(axes, [x], [value], marker="D", markersize=9, color=colour, markeredgecolor=style.INK)
-        space = ClearSpace(axes)
-        space.keep_off_line(curve.fin_densities, values_along)
-        if curve.best_is_inside:
-            space.keep_off_line([curve.best_fin_density] * 2, axes.get_ylim())
-        space.write(look.text(value, kind), x, value, bold=True, color=style.INK)
+def _power(head):
+    return head.compressor_power + head.fan_power

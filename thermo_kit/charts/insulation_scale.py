@@ -2,25 +2,11 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.units.text import ohms
 
 SIZE = (760, 300)
 _LOW, _HIGH = 1e4, 1e9
 _ROWS = ("compressor", "other parts", "together")
-
-
-def ohms(value):
-    """Write an insulation resistance as a tester shows it; value [ohm].
-
-    Examples
-    --------
-    >>> ohms(2.4e6), ohms(180e3)
-    ('2.40 MΩ', '180 kΩ')
-    """
-    if value >= 1e9:
-        return f"{value / 1e9:.1f} GΩ"
-    if value >= 1e6:
-        return f"{value / 1e6:.{2 if value < 1e7 else 0}f} MΩ"
-    return f"{value / 1e3:,.{0 if value >= 1e4 else 1}f} kΩ"
 
 
 def insulation_picture(result, look):

@@ -208,9 +208,13 @@ class ClearSpace:
     def write_at_one_of(self, text, points, *, places=AROUND, size=style.TEXT, bold=False, **look):
         """Write words that may belong to any of several points; size [px]."""
         spots = self._axes.transData.transform(np.array(points, dtype=float))
-        tried = [(px + dx, py + dy, ha) for px, py in spots for dx, dy, ha in places]
-        crossed = [self._crossed(_box(text, *place, size, bold)) for place in tried]
-        at = tried[int(np.argmin(crossed))]
+        at, fewest = None, math.inf
+        for place in ((px + dx, py + dy, ha) for px, py in spots for dx, dy, ha in places):
+            crossed = self._crossed(_box(text, *place, size, bold))
+            if crossed < fewest:
+                at, fewest = place, crossed
+            if not crossed:
+                break
         self._boxes.append(_box(text, *at, size, bold))
         add_rows(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
 

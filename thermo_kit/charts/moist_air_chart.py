@@ -81,13 +81,8 @@ def _draw_chart(figure, lines, window, look):
     axes.fill_between(lines.temperatures, saturation, 1.0, color="#eef1f4", linewidth=0, zorder=0.5)
     for share, curve in zip(_SHARES, lines.curves, strict=True):
         is_saturation = share == 1.0
-        axes.plot(
-            lines.temperatures,
-            curve,
-            color=style.INK if is_saturation else style.QUALITY,
-            linewidth=2.2 if is_saturation else 1.0,
-            linestyle="solid" if is_saturation else (0, (5, 3)),
-        )
+        colour, width, dashes = (style.INK, 2.2, "solid") if is_saturation else (style.QUALITY, 1.0, (0, (5, 3)))
+        axes.plot(lines.temperatures, curve, color=colour, linewidth=width, linestyle=dashes)
         _name_curve(axes, lines.temperatures, curve, "saturated, 100 %" if is_saturation else percent(share), window)
 
 
@@ -102,17 +97,10 @@ def _name_curve(axes, temperatures, curve, words, window):
     at = seen[-1] - 1
     (x0, y0), (x1, y1) = axes.transData.transform([(temperatures[i], curve[i]) for i in (at - 1, at + 1)])
     axes.annotate(
-        words,
-        (temperatures[at], curve[at]),
-        xytext=(-3, 4),
-        textcoords="offset points",
-        ha="right",
-        va="bottom",
-        rotation=math.degrees(math.atan2(y1 - y0, x1 - x0)),
-        rotation_mode="anchor",
-        fontsize=style.SMALL_TEXT,
+        words, (temperatures[at], curve[at]), xytext=(-3, 4), textcoords="offset points", ha="right", va="bottom",
+        rotation=math.degrees(math.atan2(y1 - y0, x1 - x0)), rotation_mode="anchor", fontsize=style.SMALL_TEXT,
         color=style.INK if "sat" in words else style.QUALITY,
-    )
+    )  # fmt: skip
 
 
 def _draw_way(axes, process, look):
@@ -120,15 +108,12 @@ def _draw_way(axes, process, look):
     inlet = result.inlet
     low_x, low_y = axes.transAxes.transform((0, 0))
     dew = axes.transData.transform((inlet.dew_point, inlet.humidity_ratio))
-    add_line(
-        axes, [inlet.dew_point, inlet.T], [inlet.humidity_ratio] * 2, color=style.GOOD, linewidth=1.6, ls=(0, (4, 3))
-    )
-    add_line(axes, [dew[0], dew[0]], [dew[1], low_y], pixels=True, color=style.GOOD, linewidth=1.6, ls=(0, (4, 3)))
+    dashed = {"color": style.GOOD, "linewidth": 1.6, "linestyle": (0, (4, 3))}
+    add_line(axes, [inlet.dew_point, inlet.T], [inlet.humidity_ratio] * 2, **dashed)
+    add_line(axes, [dew[0], dew[0]], [dew[1], low_y], pixels=True, **dashed)
     words = f"dew point {look.text(inlet.dew_point, 'temperature')}"
-    if dew[0] - low_x > 135:
-        add_text(axes, words, dew[0] - 8, dew[1] + 2, ha="right", color=style.GOOD, fontweight="bold")
-    else:
-        add_text(axes, words, dew[0] + 8, dew[1] + 14, ha="left", color=style.GOOD, fontweight="bold")
+    aside, up, ha = (-8, 2, "right") if dew[0] - low_x > 135 else (8, 14, "left")
+    add_text(axes, words, dew[0] + aside, dew[1] + up, ha=ha, color=style.GOOD, fontweight="bold")
     wet = [
         (T, w)
         for T, w, x in zip(result.surface_path, process.surface_humidity, result.humidity_path, strict=False)
@@ -141,22 +126,12 @@ def _draw_way(axes, process, look):
     add_line(axes, result.air_path, result.humidity_path, color=style.AIR, linewidth=3.2)
     dry = result.dry_side
     if dry is not None:
-        add_line(
-            axes,
-            [inlet.T, dry.T],
-            [inlet.humidity_ratio, dry.humidity_ratio],
-            color="#8a6a0c",
-            linewidth=1.8,
-            linestyle=(0, (6, 2)),
-        )
-        add_line(
-            axes,
-            [result.wet_side.T, dry.T],
-            [result.wet_side.humidity_ratio, dry.humidity_ratio],
-            color=style.SOFT_INK,
-            linewidth=1.4,
-            linestyle=(0, (1.5, 2)),
-        )
+        for start, colour, width, dashes in (
+            (inlet, "#8a6a0c", 1.8, (0, (6, 2))),
+            (result.wet_side, style.SOFT_INK, 1.4, (0, (1.5, 2))),
+        ):
+            way = (start.T, dry.T), (start.humidity_ratio, dry.humidity_ratio)
+            add_line(axes, *way, color=colour, linewidth=width, linestyle=dashes)
     _draw_places(axes, result, look)
 
 
@@ -168,18 +143,8 @@ def _draw_places(axes, result, look):
         add_line(axes, [x, x + right], [y, y + up], pixels=True, color=style.INK, linewidth=1.0)
         add_line(axes, [x], [y], pixels=True, color=style.INK, marker="o", markersize=6, linestyle="none")
         for at in ((x + right, y + up), (left + 12, top - 16 - 21 * k)):
-            add_line(
-                axes,
-                [at[0]],
-                [at[1]],
-                pixels=True,
-                color=style.PLATE,
-                marker="o",
-                markersize=15,
-                linestyle="none",
-                markeredgecolor=style.INK,
-                markeredgewidth=1.4,
-            )
+            badge = {"color": style.PLATE, "markeredgecolor": style.INK, "markeredgewidth": 1.4, "linestyle": "none"}
+            add_line(axes, [at[0]], [at[1]], pixels=True, marker="o", markersize=15, **badge)
             add_text(axes, number, *at, fontweight="bold", fontsize=style.SMALL_TEXT + 1)
         told = (
             f"{name}: {look.text(air.T, 'temperature')}, {percent(air.relative_humidity)}, "

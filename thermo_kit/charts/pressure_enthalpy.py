@@ -20,13 +20,13 @@ _FAMILIES = {
 }
 
 
-def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
-    """Draw the diagram as a picture in two layers."""
+def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=False):
+    """Draw the diagram as a picture in two layers; to_read: a learner reads it off, it tells only the pressures."""
     return two_layers(
         draw_lines,
-        lambda axes: draw_over(axes, look, cycles, marks, spreads, names),
+        lambda axes: draw_over(axes, look, cycles, marks, spreads, names, to_read),
         still=(lines, look),
-        sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names),
+        sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read),
         size=SIZE,
     )
 
@@ -43,12 +43,12 @@ def figure(lines, look, *, cycles=(), marks=(), spreads=(), names=(), size=SIZE)
     return sheet
 
 
-def draw_over(axes, look, cycles, marks, spreads, names):
+def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
     """Draw what moves: cycles and marks."""
     for number, cycle in enumerate(cycles[1:]):
         draw_shadow(axes, cycle, names[number] if number < len(names) else "")
     if cycles:
-        draw_cycle(axes, cycles[0], look, spreads)
+        draw_cycle(axes, cycles[0], look, spreads, to_read)
     for mark in marks:
         draw_mark(axes, mark, look)
 
@@ -180,12 +180,12 @@ def _draw_key(sheet, size, lines, look, left, top):
         x += 31 + text_size(text, style.SMALL_TEXT)[0] + 18
 
 
-def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
+def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=False):
     """Say in words what the diagram shows."""
     told = [f"Pressure–enthalpy diagram of {lines.refrigerant}."]
     for number, cycle in enumerate(cycles):
         name = "The cycle" if number == 0 else (names[number - 1] if number <= len(names) else "Another cycle")
-        told.append(f"{name[:1].upper()}{name[1:]} {_cycle_words(cycle, look)}")
+        told.append(f"{name[:1].upper()}{name[1:]} {_cycle_words(cycle, look, to_read)}")
     if cycles and spreads:
         told.append("Hatched boxes show how far the points may be off.")
     for mark in marks:
@@ -196,8 +196,11 @@ def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=()):
     return " ".join(told)
 
 
-def _cycle_words(cycle, look):
+def _cycle_words(cycle, look, to_read):
     high = look.text(cycle.condensing_pressure, "pressure")
+    if to_read:
+        low = look.text(cycle.evaporating_pressure, "pressure")
+        return f"runs between {low} and {high}; its points are numbered 1 to 6, all else is to be read off."
     if cycle.condensing_temperature is None:
         high = f"cools its gas at {high}, above the critical pressure"
     else:

@@ -1,31 +1,69 @@
 """The receiver-drier cut open: the whole vessel, and a close-up of the mouth below its tilted surface."""
 
 import math
+from dataclasses import dataclass
 
 from thermo_kit.charts import style
+from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.receiver_vessel import SIZE, box, draw_vessel, views_of
+from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
+
+SIZE = (760, 600)
+_WHOLE, _CLOSE = (0, 62, 350, 500), (378, 62, 382, 500)
+_WALL, _THICK = "#6b747d", 5
+_BUBBLES = {"flooded": 0, "vapour possible": 0, "vapour pulled down": 9, "uncovered": 14}
+_LIQUID = {"facecolor": (0.0, 0.447, 0.698, 0.17), "edgecolor": "#7fb8d8", "hatch": style.HATCHES["liquid"]}
+_DRAWN = {"facecolor": "#b9d9ea", "edgecolor": "#7fb8d8", "hatch": "///"}
+
+
+@dataclass(frozen=True)
+class View:
+    """One window on the vessel: its box [px], the lowest height shown [m], and how much it shows [m]."""
+
+    box: tuple
+    bottom: float
+    tall: float
+
+    @property
+    def per_pixel(self):
+        """Metres that a pixel stands for [m]."""
+        return self.tall / self.box[3]
+
+    @property
+    def top(self):
+        """The highest height shown [m]."""
+        return self.bottom + self.tall
+
+    def axes(self, figure):
+        """Add the window's axes to a figure."""
+        left, low, wide, tall = self.box
+        axes = figure.add_axes((left / SIZE[0], low / SIZE[1], wide / SIZE[0], tall / SIZE[1]))
+        half = 0.5 * wide * self.per_pixel
+        axes.set(xlim=(-half, half), ylim=(self.bottom, self.top))
+        axes.set_axis_off()
+        return axes
+
+
+def _views_of(spec):
+    tall = max(0.078, 2.0 * spec.diameter)
+    return View(_WHOLE, -0.05 * spec.height, 1.22 * spec.height), View(_CLOSE, -0.07 * tall, tall)
 
 
 def cutaway_picture(result, look):
     """Draw a receiver with its liquid, its standpipe and its desiccant bag."""
     return two_layers(
-        draw_vessel,
-        lambda whole, close: _draw_liquid(whole, close, result, look),
-        sentence=cutaway_sentence(result, look),
-        still=(result.spec,),
-        size=SIZE,
-    )
+        _draw_vessel, lambda *axes: _draw_liquid(axes, result, look),
+        sentence=_sentence(result, look), still=(result.spec,), size=SIZE,
+    )  # fmt: skip
 
 
-def cutaway_sentence(result, look):
-    """Say what the cut-away shows, with its numbers."""
+def _sentence(result, look):
     depth = look.text(abs(result.submergence), "length")
     where = f"{depth} below the surface" if result.submergence > 0 else f"{depth} above the surface, in vapour"
     angle = look.text(result.surface_angle, "angle")
     stands = f"the surface tilts by {angle}" if result.surface_angle > 0 else "the surface is level"
     return (
-        f"{result.conditions.refrigerant}: liquid stands {look.text(result.level, 'length')} high "
+        f"{result.inlet.refrigerant}: liquid stands {look.text(result.level, 'length')} high "
         f"in the receiver when level; "
         f"{stands}; the mouth of the standpipe is {where}. Needed: {look.text(result.onset_submergence, 'length')} "
         f"before the surface dips in, {look.text(result.safe_submergence, 'length')} to be safe. "
@@ -33,23 +71,80 @@ def cutaway_sentence(result, look):
     )
 
 
-def _draw_liquid(whole, close, result, look):
-    spec = result.spec
-    for axes, view in zip((whole, close), views_of(spec), strict=True):
+# ---- the still layer: walls, standpipe, bag and lines
+
+
+def _draw_vessel(figure, spec):
+    for view, title in zip(_views_of(spec), ("The whole vessel", "Close-up of the mouth"), strict=True):
+        axes = view.axes(figure)
+        _draw_parts(axes, spec, view)
+        if view.box is _WHOLE:
+            _label_whole(axes, spec, view)
+        middle = (view.box[0] + view.box[2] / 2) / SIZE[0]
+        figure.text(middle, 0.975, title, ha="center", va="top", fontweight="bold")
+
+
+def _box(left, low, wide, tall):
+    return ((left, low), (left + wide, low), (left + wide, low + tall), (left, low + tall))
+
+
+def _draw_parts(axes, spec, view):
+    radius, thick = spec.radius, _THICK * view.per_pixel
+    top = min(spec.height, view.top)
+    whole = top == spec.height
+    walls = [_box(x, -thick, thick, top + thick + thick * whole) for x in (-radius - thick, radius)]
+    walls += [_box(-radius, z, 2 * radius, thick) for z in (-thick, *((spec.height,) if whole else ()))]
+    for wall in walls:
+        add_area(axes, [wall], facecolor=_WALL, linewidth=0)
+    if spec.desiccant_mass and spec.desiccant_bottom < top:
+        bag = _box(-0.94 * radius, spec.desiccant_bottom, 1.88 * radius, min(spec.bag_top, top) - spec.desiccant_bottom)
+        add_area(axes, [bag], facecolor="#efe3c8", edgecolor="#7a5c14", hatch="ooo", linewidth=0.8)
+    bore, x, mouth = spec.standpipe_diameter / 2, -spec.standpipe_offset, spec.mouth_height
+    end = 1.10 * spec.height if whole else view.top
+    add_area(axes, [_box(x - bore, mouth, 2 * bore, end - mouth)], facecolor=style.PLATE, linewidth=0, zorder=3)
+    for side in (-1, 1):
+        axes.plot([x + side * bore] * 2, [mouth, end], color=style.INK, linewidth=2.2, zorder=6)
+
+
+def _label_whole(axes, spec, view):
+    radius, tall, unit = spec.radius, spec.height, view.per_pixel
+    wall, inlet = radius + _THICK * unit, 0.93 * tall
+    x, end = -spec.standpipe_offset, 1.10 * tall
+    small = {"va": "center", "fontsize": style.SMALL_TEXT}
+    pipe = _box(radius - 2 * unit, inlet - 10 * unit, 40 * unit, 20 * unit)
+    add_area(axes, [pipe], facecolor="#f6efe0", edgecolor=_WALL, linewidth=0.8)
+    for tip, tail, colour in (
+        ((radius + 2 * unit, inlet), (radius + 36 * unit, inlet), style.VAPOUR),
+        ((x, end + 26 * unit), (x, end - 4 * unit), style.LIQUID),
+    ):
+        axes.annotate("", tip, tail, arrowprops={"arrowstyle": "-|>", "color": colour, "lw": 2.2})
+    axes.text(wall + 40 * unit, inlet, "in, larger line:\nliquid and vapour\nfrom the condenser", **small)
+    axes.text(x - 12 * unit, end + 12 * unit, "out, smaller line: to\nthe subcooling pass", ha="right", **small)
+    labels = [("standpipe", 0.62 * tall, x), ("mouth", spec.mouth_height + 2 * unit, x)]
+    if spec.desiccant_mass:
+        labels[0] = ("standpipe", min(spec.bag_top + 0.08 * tall, 0.9 * tall), x)
+        labels.append(("desiccant\nbag", spec.desiccant_bottom + 0.3 * spec.desiccant_height, -0.8 * radius))
+    for words, height, at in labels:
+        axes.annotate(words, (at, height), (-wall - 22 * unit, height), ha="right", zorder=7, **small,
+                      arrowprops={"arrowstyle": "-", "color": style.SOFT_INK, "lw": 0.8})  # fmt: skip
+
+
+# ---- the moving layer: the liquid and what is told of it
+
+
+def _draw_liquid(both, result, look):
+    views = _views_of(result.spec)
+    for axes, view in zip(both, views, strict=True):
         _fill(axes, result, view)
         _fill_pipe(axes, result, view)
         _name_phases(axes, result, view)
-    _needed_lines(close, result, look, views_of(spec)[1])
-    _state_motion(whole, result, look, views_of(spec)[0])
-    colour = (
-        style.GOOD if result.regime == "flooded" else style.INK if result.regime == "vapour possible" else style.WARNING
-    )
-    window = views_of(spec)[0]
-    left = window.limits()[0][0] + 14 * window.per_pixel
-    low = window.bottom - 12 * window.per_pixel
-    bold = {"fontsize": style.LARGE_TEXT, "fontweight": "bold", "color": colour}
-    whole.text(left, low, result.regime.upper(), va="top", clip_on=False, **bold)
-    whole.text(left, low - 20 * window.per_pixel, result.regime_words, va="top", clip_on=False, fontsize=style.TEXT)
+    _tell_depths(both[1], result, look, views[1])
+    _tell_motion(both[0], result, look)
+    colours = {"flooded": style.GOOD, "vapour possible": style.INK}
+    colour = colours.get(result.regime, style.WARNING)
+    add_text(both[0], result.regime.upper(), 14, _WHOLE[1] - 19, ha="left", color=colour, fontweight="bold",
+             fontsize=style.LARGE_TEXT)  # fmt: skip
+    add_text(both[0], result.regime_words, 14, _WHOLE[1] - 39, ha="left")
 
 
 def _surface(result, x):
@@ -57,7 +152,7 @@ def _surface(result, x):
 
 
 def _below(result, top):
-    """Corners of the liquid: the part of the vessel's section below the surface, up to `top`."""
+    """Corners of the liquid: the part of the vessel's section below the surface, up to `top` [m]."""
     radius = result.spec.radius
     corners = [(-radius, 0.0), (radius, 0.0), (radius, top), (-radius, top)]
     kept = []
@@ -72,164 +167,106 @@ def _below(result, top):
 
 
 def _fill(axes, result, view):
-    top = min(result.spec.height, view.bottom + view.tall)
+    spec, radius, top = result.spec, result.spec.radius, min(result.spec.height, view.top)
     corners = _below(result, top)
     if len(corners) < 3:
         return
-    axes.add_artist(_area(corners, face=(0.0, 0.447, 0.698, 0.17), edge="#7fb8d8", hatch=style.HATCHES["liquid"]))
-    radius = result.spec.radius
-    line = [(-radius + 2 * radius * k / 30) for k in range(31)]
-    heights = [_surface(result, x) for x in line]
-    if result.regime == "vapour pulled down":
-        # The dip is drawn, not computed: a funnel of a pipe's width down to the mouth.
-        bore, at, mouth = result.spec.standpipe_diameter, -result.spec.standpipe_offset, result.spec.mouth_height
-        line = sorted({*line, *(at + bore * k / 6 for k in range(-9, 10))})
-        heights = [
-            _surface(result, x) - (_surface(result, at) - mouth) * math.exp(-(((x - at) / (0.45 * bore)) ** 2))
-            for x in line
-        ]
-    shown = [(x, z) for x, z in zip(line, heights, strict=True) if -1e-9 <= z <= top and abs(x) <= radius]
+    add_area(axes, [corners], linewidth=0, zorder=2, **_LIQUID)
+    bore, at = spec.standpipe_diameter, -spec.standpipe_offset
+    across = sorted({-radius + 2 * radius * k / 30 for k in range(31)} | {at + bore * k / 6 for k in range(-9, 10)})
+    # The dip is drawn, not computed: a funnel of a pipe's width down to the mouth.
+    dip = _surface(result, at) - spec.mouth_height if result.regime == "vapour pulled down" else 0.0
+    heights = [_surface(result, x) - dip * math.exp(-(((x - at) / (0.45 * bore)) ** 2)) for x in across]
+    shown = [(x, z) for x, z in zip(across, heights, strict=True) if -1e-9 <= z <= top and abs(x) <= radius]
     if shown:
-        _line(axes, shown, color=style.LIQUID, linewidth=2.6, zorder=4)
-
-
-def _line(axes, points, **how):
-    """Add a line without the search for new limits that `plot` makes: it costs most of the time."""
-    from matplotlib.lines import Line2D
-
-    axes.add_artist(Line2D(*zip(*points, strict=True), **how))
-
-
-def _area(corners, *, face, edge, hatch, zorder=2):
-    from matplotlib.patches import Polygon
-
-    return Polygon(corners, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0, zorder=zorder)
+        add_line(axes, *zip(*shown, strict=True), color=style.LIQUID, linewidth=2.6, zorder=4)
 
 
 def _fill_pipe(axes, result, view):
     spec = result.spec
     x, bore, mouth = -spec.standpipe_offset, spec.standpipe_diameter / 2, spec.mouth_height
-    end = min(1.10 * spec.height, view.bottom + view.tall)
+    end = min(1.10 * spec.height, view.top)
     if result.regime != "uncovered":
-        axes.add_artist(box(x - bore, mouth, 2 * bore, end - mouth, "#b9d9ea", edge="#7fb8d8", hatch="///", zorder=4))
+        add_area(axes, [_box(x - bore, mouth, 2 * bore, end - mouth)], linewidth=0.8, zorder=4, **_DRAWN)
     for side in (-1, 1):
-        _line(axes, [(x + side * bore, mouth), (x + side * bore, end)], color=style.INK, linewidth=2.0, zorder=5)
-    count = {"flooded": 0, "vapour possible": 0, "vapour pulled down": 9, "uncovered": 14}[result.regime]
+        add_line(axes, [x + side * bore] * 2, [mouth, end], color=style.INK, linewidth=2.0, zorder=5)
+    count = _BUBBLES[result.regime]
     if count:
         up = [mouth + (end - mouth) * (k + 0.5) / count for k in range(count)]
         across = [x + 0.45 * bore * (-1) ** k for k in range(count)]
-        _line(
-            axes,
-            list(zip(across, up, strict=True)),
-            linestyle="none",
-            marker="o",
-            markerfacecolor=style.PLATE,
-            markersize=4.5 if bore / view.per_pixel < 12 else 9,
-            markeredgecolor=style.VAPOUR,
-            markeredgewidth=1.4,
-            zorder=5,
-        )
+        add_line(axes, across, up, linestyle="none", marker="o", markersize=4.5 if bore / view.per_pixel < 12 else 9,
+                 markerfacecolor=style.PLATE, markeredgecolor=style.VAPOUR, markeredgewidth=1.4, zorder=5)  # fmt: skip
 
 
 def _name_phases(axes, result, view):
     spec, unit = result.spec, view.per_pixel
-    top = min(spec.height, view.bottom + view.tall)
-    x = 0.42 * spec.radius
+    top, x = min(spec.height, view.top), 0.42 * spec.radius
     surface = min(max(_surface(result, x), 0.0), top)
     size = style.SMALL_TEXT if 2 * spec.radius / unit < 120 else style.TEXT
+    bag_in_view = spec.desiccant_mass and spec.desiccant_bottom < top
     if surface > 26 * unit:
-        clear_of_bag = (
-            min(surface, spec.desiccant_bottom) if spec.desiccant_mass and spec.desiccant_bottom < top else surface
-        )
-        share = 0.25 if result.surface_angle > 0 else 0.5
-        axes.text(
-            x,
-            max(share * clear_of_bag, 10 * unit),
-            "liquid",
-            ha="center",
-            va="center",
-            fontsize=size,
-            color="#00496f",
-            zorder=8,
-        )
+        clear_of_bag = min(surface, spec.desiccant_bottom) if bag_in_view else surface
+        height = max((0.25 if result.surface_angle > 0 else 0.5) * clear_of_bag, 10 * unit)
+        add_text(axes, "liquid", *axes.transData.transform((x, height)), fontsize=size, color="#00496f", zorder=8)
     low = surface
-    if spec.desiccant_mass and spec.desiccant_bottom < top:
-        bag = spec.desiccant_bottom + spec.desiccant_height
-        low, top = (max(surface, bag), top) if bag < top - 26 * unit else (surface, spec.desiccant_bottom)
+    if bag_in_view:
+        over_bag = spec.bag_top < top - 26 * unit
+        low, top = (max(surface, spec.bag_top), top) if over_bag else (surface, spec.desiccant_bottom)
     if top - low > 26 * unit:
-        axes.text(x, 0.5 * (low + top), "vapour", ha="center", va="center", fontsize=size, color="#6e5208", zorder=8)
+        middle = axes.transData.transform((x, 0.5 * (low + top)))
+        add_text(axes, "vapour", *middle, fontsize=size, color="#6e5208", zorder=8)
 
 
-def _needed_lines(axes, result, look, view):
-    spec, radius = result.spec, result.spec.radius
-    slope = math.tan(result.surface_angle)
+def _tell_depths(axes, result, look, view):
+    """Draw where the surface would have to stand, by both published depths, and how deep the mouth lies."""
+    spec, radius, unit = result.spec, result.spec.radius, view.per_pixel
+    slope, at, mouth = math.tan(result.surface_angle), -spec.standpipe_offset, spec.mouth_height
     square = math.hypot(1.0, slope)
-    top = view.bottom + view.tall
-    at = -spec.standpipe_offset
-    taken = []
+
+    def line(depth, **how):
+        heights = [mouth + depth * square + slope * (x - at) for x in (-radius, radius)]
+        add_line(axes, (-radius, radius), heights, zorder=5, **how)
+        return heights[1]
+
+    names = []
     for words, depth, dashes, colour in (
         ("safe side", result.safe_submergence, (0, (7, 3)), style.GOOD),
         ("dips in", result.onset_submergence, (0, (2, 2)), style.WARNING),
     ):
-        ends = [(x, spec.mouth_height + depth * square + slope * (x - at)) for x in (-radius, radius)]
-        _line(axes, ends, color=colour, linewidth=1.8, linestyle=dashes, zorder=5)
-        height = ends[1][1]
-        text = f"{words}:\n{look.text(depth, 'length')}"
-        if height > top - 24 * view.per_pixel:
-            height, text = top - 24 * view.per_pixel, text + "\n(higher up)" if height > top else text
-        while any(abs(height - other) < 32 * view.per_pixel for other in taken):
-            height += 4 * view.per_pixel if height >= taken[0] else -4 * view.per_pixel
-        taken.append(height)
-        axes.text(
-            radius + 10 * view.per_pixel,
-            max(height, 4 * view.per_pixel),
-            text,
-            va="center",
-            fontsize=style.SMALL_TEXT,
-            color=colour,
-        )
-    depth, mouth = result.submergence, spec.mouth_height
+        height = line(depth, color=colour, linewidth=1.8, linestyle=dashes)
+        higher = "\n(higher up)" if height > view.top else ""
+        shown = min(max(height, 4 * unit), view.top - 24 * unit)
+        names.append((shown, f"{words}:\n{look.text(depth, 'length')}{higher}", colour))
+    right, highest = axes.transData.transform((radius + 10 * unit, view.top - 24 * unit))
+    name_ends(axes, names, right, gap=36.0, size=style.SMALL_TEXT, high=highest)
     if slope:
-        ends = [(x, mouth + slope * (x - at)) for x in (-radius, radius)]
-        _line(axes, ends, color=style.SOFT_INK, linewidth=0.8, zorder=5)
+        line(0.0, color=style.SOFT_INK, linewidth=0.8)
+    depth = result.submergence
     # Square to the surface, as the two published depths are counted; the foot slides along so that it stays inside.
     foot = 0.86 * radius
     foot = (foot, mouth + slope * (foot - at))
     tip = (foot[0] - depth * slope / square, foot[1] + depth / square)
-    if depth > 30 * view.per_pixel and tip[1] < top and tip[0] > at + spec.standpipe_diameter:
-        axes.annotate(
-            "",
-            tip,
-            foot,
-            zorder=9,
-            arrowprops={"arrowstyle": "<|-|>", "color": style.INK, "lw": 1.6, "shrinkA": 0, "shrinkB": 0},
-        )
-    middle = min(max(mouth + 0.5 * depth, 18 * view.per_pixel), top - 24 * view.per_pixel)
-    axes.text(
-        -radius - 14 * view.per_pixel,
-        middle,
-        f"depth of\nthe mouth:\n{look.text(depth, 'length')}",
-        ha="right",
-        va="center",
-        fontsize=style.SMALL_TEXT,
-    )
+    if depth > 30 * unit and tip[1] < view.top and tip[0] > at + spec.standpipe_diameter:
+        arrow = {"arrowstyle": "<|-|>", "color": style.INK, "lw": 1.6, "shrinkA": 0, "shrinkB": 0}
+        axes.annotate("", tip, foot, zorder=9, arrowprops=arrow)
+    middle = min(max(mouth + 0.5 * depth, 18 * unit), view.top - 24 * unit)
+    place = axes.transData.transform((-radius - 14 * unit, middle))
+    add_rows(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)
 
 
-def _state_motion(axes, result, look, view):
+def _tell_motion(axes, result, look):
     if result.surface_angle <= 0:
         return
-    unit, tall = view.per_pixel, result.spec.height
+    conditions = result.conditions
     words = [f"surface tilts {look.text(result.surface_angle, 'angle')}"]
-    if result.conditions.tilt > 0:
-        words.append(f"slope {look.text(result.conditions.tilt, 'angle')}")
-    if result.conditions.lateral_acceleration > 0:
-        words.append(f"bend {result.conditions.lateral_acceleration / 9.80665:.2f} g")
-    left = result.spec.radius + 18 * unit
-    axes.text(left, 0.40 * tall, "\n".join(words), va="bottom", fontsize=style.SMALL_TEXT)
-    axes.annotate(
-        "",
-        (left + 80 * unit, 0.37 * tall),
-        (left, 0.37 * tall),
-        arrowprops={"arrowstyle": "-|>", "color": style.INK, "lw": 1.6},
-    )
-    axes.text(left, 0.35 * tall, "pushed this way", va="top", fontsize=style.SMALL_TEXT)
+    if conditions.tilt > 0:
+        words.append(f"slope {look.text(conditions.tilt, 'angle')}")
+    if conditions.lateral_acceleration > 0:
+        words.append(f"bend {conditions.lateral_acceleration / 9.80665:.2f} g")
+    x, y = axes.transData.transform((result.spec.radius, 0.37 * result.spec.height))
+    x += 18
+    small = {"ha": "left", "size": style.SMALL_TEXT}
+    add_rows(axes, "\n".join(words), x, y + 12 + 6 * len(words), **small)
+    add_line(axes, [x, x + 76], [y, y], pixels=True, color=style.INK, linewidth=1.6)
+    add_line(axes, [x + 76], [y], pixels=True, color=style.INK, marker=">", markersize=7)
+    add_rows(axes, "pushed this way", x, y - 14, **small)

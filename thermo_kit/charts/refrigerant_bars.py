@@ -1,7 +1,5 @@
 """Several refrigerants doing the same job, side by side: one column for each quantity, one row for each refrigerant."""
 
-from dataclasses import dataclass
-
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_text
@@ -9,36 +7,26 @@ from thermo_kit.charts.quick_artists import add_text
 _ROW, _HEAD, _FOOT, _NAMES, _WIDTH = 46.0, 70.0, 30.0, 92.0, 900
 _ZERO_CELSIUS = 273.15
 _COLUMNS = (
-    ("Low side", "low_pressure", "pressure", "bar starts at vacuum"),
-    ("High side", "high_pressure", "pressure", "bar starts at vacuum"),
+    ("Low side", "evaporating_pressure", "pressure", "bar starts at vacuum"),
+    ("High side", "condensing_pressure", "pressure", "bar starts at vacuum"),
     ("Hot gas", "discharge_temperature", "temperature", "bar starts at freezing"),
-    ("Suction volume", "volume_flow", "volume_flow", "for 1 kW of cooling"),
+    ("Suction volume", "", "volume_flow", "for 1 kW of cooling"),
     ("COP", "coefficient_of_performance", "ratio", "cooling per work"),
 )
 
 
-@dataclass(frozen=True)
-class ComparedRefrigerant:
-    """One row: name; both pressures [Pa absolute]; hot gas [K]; suction volume [m³/s] for 1 kW of cooling; COP [-];
-    whether the high side lies above the critical pressure."""
-
-    name: str
-    low_pressure: float
-    high_pressure: float
-    discharge_temperature: float
-    volume_flow: float
-    coefficient_of_performance: float
-    above_critical: bool = False
+def _value(row, field):
+    return getattr(row.cycle, field) if field else row.suction_volume_flow
 
 
 def refrigerant_bars(rows, look):
-    """Draw the same job done with several refrigerants."""
+    """Draw the same job done with several refrigerants, as `compare_refrigerants` returns them."""
     rows = tuple(rows)
     size = (_WIDTH, round(_HEAD + _FOOT + _ROW * len(rows)))
     return two_layers(
         _draw_table,
         lambda axes: _draw_bars(axes, rows, look),
-        still=(tuple(row.name for row in rows), look, size),
+        still=(tuple(row.refrigerant for row in rows), look, size),
         sentence=_sentence(rows, look),
         size=size,
     )
@@ -79,13 +67,13 @@ def _draw_bars(axes, rows, look):
     boxes = {False: [], True: []}
     for i, (_, field, kind, _) in enumerate(_COLUMNS):
         x, width = _column(i)
-        lengths = [getattr(row, field) - (_ZERO_CELSIUS if kind == "temperature" else 0.0) for row in rows]
+        lengths = [_value(row, field) - (_ZERO_CELSIUS if kind == "temperature" else 0.0) for row in rows]
         longest = max(*lengths, 1e-12)
         for j, (row, length) in enumerate(zip(rows, lengths, strict=True)):
             y = top - (j + 0.5) * _ROW
             end = x + max(0.0, length / longest) * (width - 66.0)
-            boxes[row.above_critical and field == "high_pressure"].append((x, y - 9, end, y + 9))
-            value = getattr(row, field)
+            boxes[row.above_critical and field == "condensing_pressure"].append((x, y - 9, end, y + 9))
+            value = _value(row, field)
             text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
             add_text(axes, text, end + 6, y, ha="left", fontsize=style.TEXT, color=style.INK)
     for is_hatched, found in boxes.items():
@@ -107,13 +95,13 @@ def _box_path(path_class, left, bottom, right, top):
 
 
 def _sentence(rows, look):
-    told = ["The same job with " + ", ".join(row.name for row in rows) + "."]
+    told = ["The same job with " + ", ".join(row.refrigerant for row in rows) + "."]
     for words, field, kind, _ in _COLUMNS:
-        low, high = (choose(rows, key=lambda row: getattr(row, field)) for choose in (min, max))
+        low, high = (choose(rows, key=lambda row: _value(row, field)) for choose in (min, max))
         if low is not high:
-            low_text, high_text = (look.text(getattr(row, field), kind) for row in (low, high))
-            told.append(f"{words}: from {low_text} ({low.name}) to {high_text} ({high.name}).")
-    above = [row.name for row in rows if row.above_critical]
+            low_text, high_text = (look.text(_value(row, field), kind) for row in (low, high))
+            told.append(f"{words}: from {low_text} ({low.refrigerant}) to {high_text} ({high.refrigerant}).")
+    above = [row.refrigerant for row in rows if row.above_critical]
     if above:
         told.append(f"Above the critical pressure: {', '.join(above)}.")
     return " ".join(told)

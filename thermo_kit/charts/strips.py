@@ -115,12 +115,16 @@ class Event:
 
 @dataclass(frozen=True)
 class Strip:
-    """One axes: what its y is and what is drawn in it; `still` (hashable) is drawn only when it changes."""
+    """One axes: what its y is and what is drawn in it; `still` (hashable) is drawn only when it changes.
+
+    settled: the words of what is still are still too, and need not keep off what moves
+    """
 
     y: Axis
     things: tuple
     tall: float = 1.0
     still: tuple = ()
+    settled: bool = False
 
 
 @dataclass(frozen=True)
@@ -150,7 +154,14 @@ def _framed(column, look):
     strips = []
     for strip in column.strips:
         shown = (*strip.still, *strip.things)
-        strips.append((_with_ends(strip.y, (v for t in shown for v in _values(t, "y")), look), strip.still, strip.tall))
+        strips.append(
+            (
+                _with_ends(strip.y, (v for t in shown for v in _values(t, "y")), look),
+                strip.still,
+                strip.tall,
+                strip.settled,
+            )
+        )
     return x, tuple(strips), column.wide, column.names, column.heading, column.event_rows
 
 
@@ -178,11 +189,13 @@ def _draw_frame(figure, frame, look, size):
         if heading:
             figure.text(left / wide, (tall - 20.0) / tall, heading, fontweight="bold")
         high = (top - _BOTTOM - _GAP * (len(strips) - 1)) / sum(one[2] for one in strips)
-        for y, still, height in strips:
+        for y, still, height, settled in strips:
             axes = figure.add_axes((left / wide, (top - high * height) / tall, width / wide, high * height / tall))
             _dress(axes, x, y, look)
             for thing in sorted(still, key=_order):
                 _draw_thing(axes, thing)
+            if settled:
+                _tell(axes, still, y, look)
             axes.tick_params(labelbottom=False)
             top -= high * height + _GAP
         axes.tick_params(labelbottom=True)
@@ -225,14 +238,19 @@ def _order(thing):
 def _draw_strip(axes, strip, look):
     for thing in sorted(strip.things, key=_order):
         _draw_thing(axes, thing)
-    space, names, things = ClearSpace(axes), [], (*strip.still, *strip.things)
+    _tell(axes, strip.things if strip.settled else (*strip.still, *strip.things), strip.y, look)
+
+
+def _tell(axes, things, y_axis, look):
+    """Write the words of things where they are clear of all of them."""
+    space, names = ClearSpace(axes), []
     low, high = axes.get_ylim()
     for thing in things:
         if not isinstance(thing, Zone):
             for x, y in _paths(thing, axes):
                 space.keep_off_line(x, [min(max(v, low), high) for v in y])
     for thing in sorted(things, key=_order, reverse=True):  # marks have the first choice
-        _write(axes, thing, strip, look, space, names)
+        _write(axes, thing, y_axis, look, space, names)
     name_ends(axes, names, axes.bbox.x1 + 8, gap=15.0, size=_NAME)
 
 
@@ -281,12 +299,12 @@ def _outline(zone, axes):
     return [*edges[0], *reversed(edges[1])]
 
 
-def _write(axes, thing, strip, look, space, names):
+def _write(axes, thing, y_axis, look, space, names):
     """Write the words of a thing, or leave its name for the right end."""
     words = thing.name if isinstance(thing, Line) else thing.words
     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
     if isinstance(thing, Line) and thing.value:
-        words = f"{words} {look.text(_end(thing, right), strip.y.kind)}".strip()
+        words = f"{words} {look.text(_end(thing, right), y_axis.kind)}".strip()
     if not words:
         return
     if isinstance(thing, Mark):

@@ -29,6 +29,7 @@ COLD_COOLANT = "#00735c"
 AIR = "#6b4c9a"
 MARK = "#1b1f24"
 WARNING = "#b00020"
+CAUTION = "#e69f00"
 GOOD = "#00735c"
 
 ISOTHERM = "#b3420a"

@@ -12,6 +12,10 @@ _COIL = (80.0, 442.0, 520.0, 72.0)
 _PLOT = (80.0, 40.0, 520.0, 330.0)
 _SIDE = 632.0
 _PLACES = (0.25, 0.75)
+_NOW = {"color": style.CYCLE, "linestyle": "solid", "marker": "s", "markerfacecolor": style.CYCLE}
+_SOUND = {"color": style.SOFT_INK, "linestyle": (0, (5, 3)), "marker": "o", "markerfacecolor": style.PLATE}
+_RIM = {"linewidth": 2.6, "markeredgewidth": 2.0}
+_SMALL = {"ha": "left", "fontsize": style.SMALL_TEXT + 1}
 PATTERNS = {
     "as sound": "AS A SOUND COIL",
     "drift apart": "THE VENTS DRIFT APART",
@@ -38,7 +42,7 @@ def meaning_text(case, look):
     """Say what is wrong, with the numbers of the fault."""
     own, sound = case.faulty, case.sound
     if case.fault == "starved coil":
-        now, usual = (look.text(v.coil.conditions.superheat, "temperature_difference") for v in (own, sound))
+        now, usual = (look.text(v.coil.superheat, "temperature_difference") for v in (own, sound))
         return f"starved coil: superheat {now} instead of {usual}"
     if case.fault == "damper leaks":
         return f"damper leaks: {percent(own.heated_share)} of the air goes through the heater"
@@ -122,23 +126,8 @@ def _draw(coil, plot, case, look, name):
 
 
 def _draw_vents(plot, case, look):
-    for vents, colour, dashes, marker, face, size in (
-        (case.sound, style.SOFT_INK, (0, (5, 3)), "o", style.PLATE, 10),
-        (case.faulty, style.CYCLE, "solid", "s", style.CYCLE, 10),
-    ):
-        temperatures = (vents.left.T, vents.right.T)
-        add_line(
-            plot,
-            _PLACES,
-            temperatures,
-            color=colour,
-            linewidth=2.6,
-            linestyle=dashes,
-            marker=marker,
-            markersize=size,
-            markerfacecolor=face,
-            markeredgewidth=2.0,
-        )
+    for vents, own in ((case.sound, _SOUND), (case.faulty, _NOW)):
+        add_line(plot, _PLACES, (vents.left.T, vents.right.T), markersize=10, **own, **_RIM)
     for share, own, sound, side in (
         (_PLACES[0], case.faulty.left.T, case.sound.left.T, -1),
         (_PLACES[1], case.faulty.right.T, case.sound.right.T, 1),
@@ -147,26 +136,11 @@ def _draw_vents(plot, case, look):
         usual = plot.transData.transform((share, sound))[1]
         if abs(y - usual) < 18.0:
             y, usual = (y + 9.0, usual - 9.0) if own >= sound else (y - 9.0, usual + 9.0)
-        ha, at = ("right", x - 14) if side < 0 else ("left", x + 14)
-        add_text(
-            plot,
-            look.text(own, "temperature"),
-            at,
-            y,
-            ha=ha,
-            color=style.CYCLE,
-            fontweight="bold",
-            fontsize=style.LARGE_TEXT,
-        )
-        add_text(
-            plot,
-            f"sound {look.text(sound, 'temperature')}",
-            at,
-            usual,
-            ha=ha,
-            color=style.SOFT_INK,
-            fontsize=style.SMALL_TEXT + 1,
-        )
+        at, place = x + 14 * side, {"ha": "right" if side < 0 else "left"}
+        big = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
+        add_text(plot, look.text(own, "temperature"), at, y, **place, **big)
+        words = f"sound {look.text(sound, 'temperature')}"
+        add_text(plot, words, at, usual, color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1, **place)
 
 
 def _draw_side(plot, case, look, name):
@@ -184,43 +158,17 @@ def _draw_side(plot, case, look, name):
         ("right minus left", "temperature_difference", own.difference, sound.difference),
         ("air flow", "air_flow", own.air_flow, sound.air_flow),
     ):
-        add_text(plot, words, _SIDE, y, ha="left", color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1)
+        add_text(plot, words, _SIDE, y, color=style.SOFT_INK, **_SMALL)
         add_text(plot, look.text(now, kind), _SIDE, y - 21, color=style.CYCLE, fontsize=style.LARGE_TEXT + 2, **bold)
-        add_text(plot, f"sound {look.text(usual, kind)}", _SIDE, y - 41, ha="left", fontsize=style.SMALL_TEXT + 1)
+        add_text(plot, f"sound {look.text(usual, kind)}", _SIDE, y - 41, **_SMALL)
         y -= 82.0
     share = min(own.air_flow / sound.air_flow, 1.0)
     frame = {"transform": IdentityTransform(), "clip_on": False}
     plot.add_artist(Rectangle((_SIDE, 266), 220, 16, facecolor=style.PLATE, edgecolor=style.SOFT_INK, **frame))
-    plot.add_artist(
-        Rectangle((_SIDE, 266), 220 * share, 16, facecolor="#d9cfe8", edgecolor=style.AIR, hatch="//", **frame)
-    )
-    add_text(
-        plot,
-        f"{percent(own.air_flow / sound.air_flow)} of the sound flow",
-        _SIDE,
-        252,
-        ha="left",
-        fontsize=style.SMALL_TEXT + 1,
-    )
-    y = 196.0
-    for colour, dashes, marker, face, words in (
-        (style.CYCLE, "solid", "s", style.CYCLE, "now: filled, full line"),
-        (style.SOFT_INK, (0, (5, 3)), "o", style.PLATE, "sound coil: hollow, dashed"),
-    ):
-        add_line(
-            plot,
-            [_SIDE, _SIDE + 20, _SIDE + 40],
-            [y] * 3,
-            pixels=True,
-            color=colour,
-            linestyle=dashes,
-            linewidth=2.6,
-            marker=marker,
-            markevery=[1],
-            markersize=9,
-            markerfacecolor=face,
-            markeredgewidth=2.0,
-            clip_on=False,
-        )
-        add_text(plot, words, _SIDE + 50, y, ha="left", fontsize=style.SMALL_TEXT + 1)
-        y -= 22.0
+    full = {"facecolor": "#d9cfe8", "edgecolor": style.AIR, "hatch": "//"}
+    plot.add_artist(Rectangle((_SIDE, 266), 220 * share, 16, **full, **frame))
+    add_text(plot, f"{percent(own.air_flow / sound.air_flow)} of the sound flow", _SIDE, 252, **_SMALL)
+    knots = [_SIDE, _SIDE + 20, _SIDE + 40]
+    for y, own, words in ((196.0, _NOW, "now: filled, full line"), (174.0, _SOUND, "sound coil: hollow, dashed")):
+        add_line(plot, knots, [y] * 3, pixels=True, markevery=[1], markersize=9, clip_on=False, **own, **_RIM)
+        add_text(plot, words, _SIDE + 50, y, **_SMALL)

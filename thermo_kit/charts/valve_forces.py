@@ -21,22 +21,22 @@ WORDS = {
 }
 
 
-def force_picture(balance, look, *, sticks=False, bulb_lost=False):
+def force_picture(balance, look, *, bulb_lost=False):
     """Draw the forces on the diaphragm of a valve."""
     needed = max(balance.bulb_force, balance.evaporator_force + balance.spring_force)
     scale = next((value for value in _SCALES if value >= needed), needed)
     return two_layers(
         _draw_body,
-        lambda axes: _draw_forces(axes, balance, look, scale, sticks, bulb_lost),
-        sentence=_sentence(balance, look, sticks),
+        lambda axes: _draw_forces(axes, balance, look, scale, bulb_lost),
+        sentence=_sentence(balance, look),
         still=(balance.spec.equalisation,),
         size=SIZE,
     )
 
 
-def _sentence(balance, look, sticks):
+def _sentence(balance, look):
     closing = balance.evaporator_force + balance.spring_force
-    state = "The pin sticks" if sticks else WORDS[balance.state].capitalize()
+    state = WORDS[balance.state].capitalize()
     return (
         f"Bulb pushes open with {look.text(balance.bulb_force, 'force')}. Evaporator "
         f"({look.text(balance.evaporator_force, 'force')}) and spring ({look.text(balance.spring_force, 'force')}) "
@@ -99,7 +99,7 @@ def _draw_body(figure, equalisation):
     axes.text(_BAR_LEFT, 452, "Who is stronger?", fontsize=style.LARGE_TEXT, fontweight="bold", va="center")
 
 
-def _draw_forces(axes, balance, look, scale, sticks, bulb_lost):
+def _draw_forces(axes, balance, look, scale, bulb_lost):
     from matplotlib.patches import Polygon
 
     x = _MIDDLE
@@ -124,9 +124,8 @@ def _draw_forces(axes, balance, look, scale, sticks, bulb_lost):
     add_text(axes, felt, left, y, ha="right", fontweight="bold", color=_UP)
     add_text(axes, f"spring {look.text(balance.spring_force, 'force')}", right, y, color=_SPRING, **bold)
     _draw_balance(axes, balance, look, scale)
-    colour = style.WARNING if sticks or balance.state != "partly open" else style.GOOD
-    words = "THE PIN STICKS: forces do not count" if sticks else WORDS[balance.state]
-    head, _, rest = words.partition(": ")
+    colour = style.WARNING if balance.state != "partly open" else style.GOOD
+    head, _, rest = WORDS[balance.state].partition(": ")
     add_text(axes, head, _BAR_LEFT, 190, ha="left", color=colour, fontsize=style.LARGE_TEXT + 2, fontweight="bold")
     add_text(axes, rest, _BAR_LEFT, 168, ha="left")
     add_text(axes, f"opening: {balance.opening_share * 100:.0f} % of its way", _BAR_LEFT, 140, ha="left")

@@ -4,6 +4,7 @@ from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.units import tell
 
 SIZE = (900, 520)
 _TUBE = (90, 410, 560, 46)
@@ -36,7 +37,7 @@ def outlet_text(result, look):
 def _sentence(case, look):
     sound, own = case.sound, case.faulty
     return (
-        f"{case.meaning.capitalize()}. Low side {look.text(own.evaporating_pressure, 'pressure')} "
+        f"{tell(case.meaning, look).capitalize()}. Low side {look.text(own.evaporating_pressure, 'pressure')} "
         f"(sound {look.text(sound.evaporating_pressure, 'pressure')}), evaporator outlet {outlet_text(own, look)} "
         f"(sound {outlet_text(sound, look)}), cooling {look.text(own.cooling_capacity, 'power')} "
         f"(sound {look.text(sound.cooling_capacity, 'power')}). Verdict: {own.verdict}: {own.verdict_words}."

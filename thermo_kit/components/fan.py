@@ -2,46 +2,27 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.components.roots import monotone_root
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.roots import root
+from thermo_kit.units import Spec, quantity
 from thermo_kit.units.checks import Checks
 
 RATED_DENSITY = 1.2
 
 
-@dataclass(frozen=True, kw_only=True)
-class FanSpec:
-    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³.
+class FanSpec(Spec):
+    """A fan by the two ends of its curve, at full speed in air of 1.2 kg/m³: nothing in the way, and flow shut off.
 
-    Parameters
-    ----------
-    free_flow : float, [m³/s]
-        Air moved with nothing in the way, 0.01 to 10.
-    stall_pressure : float, [Pa]
-        Pressure with the flow shut off, 20 to 2000.
-    efficiency : float, [-]
-        Air power divided by electric power, 0.05 to 0.9.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range.
+    efficiency: air power divided by electric power.
 
     Notes
     -----
     The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls.
     """
 
-    free_flow: float
-    stall_pressure: float
-    efficiency: float = 0.35
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("free flow of the fan", self.free_flow, 0.01, 10.0, kind="air_flow")
-        checks.within("stall pressure of the fan", self.stall_pressure, 20.0, 2000.0, kind="pressure_difference")
-        checks.within("fan efficiency", self.efficiency, 0.05, 0.9, kind="ratio")
-        checks.raise_if_any()
+    free_flow: float = quantity("air_flow", 0.01, 10.0, "free flow of the fan")
+    stall_pressure: float = quantity("pressure_difference", 20.0, 2000.0, "stall pressure of the fan")
+    efficiency: float = quantity("ratio", 0.05, 0.9, "fan efficiency", 0.35)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,15 +99,12 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
         return pressure + ram_pressure - core_resistance(flow)
 
     low = 1e-4 * fan.free_flow
-    at_low = surplus(low)
-    if at_low <= 0.0:
+    if surplus(low) <= 0.0:
         raise NoSolutionError(
             Problem("condenser air flow", "is nil", "", "the fan stands still and no wind drives air through the core")
         )
     high = fan.free_flow * (speed_share**2 + ram_pressure / (density / RATED_DENSITY * fan.stall_pressure)) ** 0.5
-    at_high = surplus(high)
-    tolerance = 1e-10 * (abs(at_low) + abs(at_high))
-    flow = monotone_root(surplus, low, high, at_low=at_low, at_high=at_high, tolerance=tolerance)
+    flow = root(surplus, low, high, what="condenser air flow", settled=1e-9 * fan.stall_pressure)
     pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)
     electric = max(pressure, 0.0) * flow / fan.efficiency if speed_share > 0.0 else 0.0
     return FanPoint(flow, pressure, core_resistance(flow), electric)

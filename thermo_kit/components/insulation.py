@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Spec, one_of, quantity
 
 OHM_PER_VOLT = {"alternating or both": 500.0, "direct only": 100.0}
 """Least insulation resistance by working voltage [ohm/V]: UN Regulation No. 100, 5.1.3."""
@@ -10,47 +10,21 @@ CLASS_B_DIRECT = 60.0
 """Above this direct voltage [V] a circuit counts as voltage class B: ISO 6469-3."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class InsulationSpec:
-    """Parts of one high-voltage system, each with its insulation to the body.
+_OHMS = "in ohms: 2 MΩ is 2e6"
 
-    Parameters
-    ----------
-    voltage : float, [V]
-        Highest working voltage, direct, 12 to 1500.
-    compressor : float, [ohm]
-        Of the compressor, from 1 ohm to 1e11.
-    others : float, [ohm]
-        Of all other parts together.
-    circuit : str
-        "alternating or both" or "direct only".
 
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range.
+class InsulationSpec(Spec):
+    """Parts of one high-voltage system, each with its insulation to the body, at its highest direct voltage.
 
     Notes
     -----
     Definition.
     """
 
-    voltage: float
-    compressor: float
-    others: float
-    circuit: str = "alternating or both"
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within(
-            "working voltage", self.voltage, 12.0, 1500.0, kind="voltage", advice="class B ends at 1500 V direct"
-        )
-        for name, value in (("compressor", self.compressor), ("other parts", self.others)):
-            checks.within(
-                f"insulation of the {name}", value, 1.0, 1e11, kind="resistance", advice="in ohms: 2 MΩ is 2e6"
-            )
-        checks.one_of("circuit", self.circuit, OHM_PER_VOLT)
-        checks.raise_if_any()
+    voltage: float = quantity("voltage", 12.0, 1500.0, "working voltage", advice="class B ends at 1500 V direct")
+    compressor: float = quantity("resistance", 1.0, 1e11, "insulation of the compressor", advice=_OHMS)
+    others: float = quantity("resistance", 1.0, 1e11, "insulation of the other parts", advice=_OHMS)
+    circuit: str = one_of(OHM_PER_VOLT, "circuit", "alternating or both")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

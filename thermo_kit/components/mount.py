@@ -3,65 +3,33 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.pump import GRAVITY
-from thermo_kit.units.checks import Checks
+from thermo_kit.laws.constants import GRAVITY
+from thermo_kit.units import Checks, Spec, count, quantity
 
 ISOLATING_FROM = math.sqrt(2.0)
 
 
-@dataclass(frozen=True, kw_only=True)
-class MountSpec:
+class MountSpec(Spec):
     """A mass on equal rubber mounts, moving up and down only.
 
-    Parameters
-    ----------
-    mass : float, [kg]
-        What floats on the mounts, 0.2 to 200.
-    stiffness : float, [N/m]
-        Of one mount, 100 to 1e7.
-    count : int
-        How many mounts share the load, 1 to 12.
-    damping_ratio : float, [-]
-        By critical damping, 0 to 1.
-    metal_path_stiffness : float, [N/m]
-        Of a bracket, pipe or cable clip that touches compressor and body beside the rubber; 0 where there is none.
-    unbalance : float, [kg m]
-        Mass by distance that turns with the shaft, 0 to 0.1.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range; all are told at once.
+    Damping is by critical damping; a metal path is a bracket, pipe or cable clip that touches compressor and body
+    beside the rubber; the unbalance is mass by distance that turns with the shaft.
 
     Notes
     -----
-    Definition. Real mounts also rock and turn; rubber stiffens with frequency.
+    Real mounts also rock and turn; rubber stiffens with frequency.
+
+    References
+    ----------
+    Rao, Mechanical Vibrations, chapter 9 (stiffness side by side, natural frequency).
     """
 
-    mass: float
-    stiffness: float
-    count: int = 4
-    damping_ratio: float = 0.1
-    metal_path_stiffness: float = 0.0
-    unbalance: float = 3e-5
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("mass on the mounts", self.mass, 0.2, 200.0, kind="mass", advice="in kilograms: 7 kg is 7")
-        checks.within(
-            "stiffness of a mount", self.stiffness, 100.0, 1e7, kind="stiffness", advice="40 N/mm is 40,000 N/m"
-        )
-        if not isinstance(self.count, int) or not 1 <= self.count <= 12:
-            checks.add(
-                "number of mounts",
-                f"{self.count}",
-                "is not a whole number from 1 to 12",
-                "count the rubbers that carry load",
-            )
-        checks.within("damping ratio", self.damping_ratio, 0.0, 1.0, kind="ratio", advice="a share: 10 % is 0.1")
-        checks.within("stiffness of the metal path", self.metal_path_stiffness, 0.0, 1e9, kind="stiffness")
-        checks.within("unbalance", self.unbalance, 0.0, 0.1, kind="ratio", advice="30 g mm is 3e-5 kg m")
-        checks.raise_if_any()
+    mass: float = quantity("mass", 0.2, 200.0, "mass on the mounts", advice="in kilograms: 7 kg is 7")
+    stiffness: float = quantity("stiffness", 100.0, 1e7, "stiffness of a mount", advice="40 N/mm is 40,000 N/m")
+    count: int = count(1, 12, "number of mounts", 4, advice="count the rubbers that carry load")
+    damping_ratio: float = quantity("ratio", 0.0, 1.0, "damping ratio", 0.1, advice="a share: 10 % is 0.1")
+    metal_path_stiffness: float = quantity("stiffness", 0.0, 1e9, "stiffness of the metal path", 0.0)
+    unbalance: float = quantity("unbalance", 0.0, 0.1, "unbalance", 3e-5, advice="30 g mm is 3e-5 kg m")
 
     @property
     def total_stiffness(self):
@@ -81,8 +49,7 @@ class MountResult:
     spec, speed [rad/s]: what was asked; natural_frequency [Hz]; natural_speed [rad/s]; static_deflection [m]: what the
     mounts give under the weight; speed_ratio [-]: speed by natural speed; transmissibility [-]: force on the body
     by force of the machine; isolating_from [rad/s]: speed above which less than the whole force gets through;
-    unbalance_force [N]; transmitted_force [N]: amplitudes; peak_transmissibility [-], peak_speed [rad/s]: the worst;
-    notes
+    unbalance_force [N]; transmitted_force [N]: amplitudes; notes
     """
 
     spec: MountSpec
@@ -95,8 +62,6 @@ class MountResult:
     isolating_from: float
     unbalance_force: float
     transmitted_force: float
-    peak_transmissibility: float | None
-    peak_speed: float
     notes: tuple[str, ...]
 
 
@@ -173,8 +138,6 @@ def solve_mount(spec, *, speed):
     ratio = speed / own
     share = transmissibility(speed_ratio=ratio, damping_ratio=spec.damping_ratio)
     force = spec.unbalance * speed**2
-    peak_ratio = _peak_ratio(spec.damping_ratio)
-    peak = transmissibility(speed_ratio=peak_ratio, damping_ratio=spec.damping_ratio)
     return MountResult(
         spec=spec,
         speed=speed,
@@ -186,18 +149,8 @@ def solve_mount(spec, *, speed):
         isolating_from=ISOLATING_FROM * own,
         unbalance_force=force,
         transmitted_force=share * force if force else 0.0,
-        peak_transmissibility=peak if math.isfinite(peak) else None,
-        peak_speed=peak_ratio * own,
         notes=_notes(spec, ratio),
     )
-
-
-def _peak_ratio(damping):
-    """Where the curve is highest: its slope is zero there."""
-    if damping < 1e-6:
-        return 1.0
-    z = 8.0 * damping**2
-    return math.sqrt(math.sqrt(1.0 + z) - 1.0) / (2.0 * damping)
 
 
 def _notes(spec, ratio):

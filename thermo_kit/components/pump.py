@@ -3,46 +3,21 @@
 from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError, Problem
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.laws.constants import GRAVITY
+from thermo_kit.units import Amount, Checks, Said, Spec, one_of, quantity
 
-GRAVITY = 9.80665
 PUMP_CONDITIONS = ("healthy", "dead", "reversed", "air-locked")
 """healthy; dead: the impeller stands still; reversed: fitted the wrong way round; air-locked: spins in air."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class PumpSpec:
+class PumpSpec(Spec):
     """A centrifugal coolant pump by the two ends of its curve at full speed.
-
-    Parameters
-    ----------
-    shut_off_head : float, [m]
-        Head with the outlet closed, 0.1 to 100.
-    run_out_flow : float, [m³/s]
-        Flow at which no head is left, 1e-6 to 0.1.
-    linear_share : float, [-]
-        How straight the curve is: 0 a parabola, 1 a straight line.
-    best_efficiency : float, [-]
-        Efficiency of the impeller at its best flow, 0.05 to 0.9.
-    motor_efficiency : float, [-]
-        Motor with its electronics, 0.1 to 1.
-    speed_share : float, [-]
-        Speed divided by full speed, 0 to 1.5.
-    condition : str
-        One of `PUMP_CONDITIONS`.
-    air_share : float, [-]
-        With "air-locked": share of the impeller's lift that is lost to air, 0 to 1.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range or the condition is not known.
 
     Notes
     -----
-    Best flow is taken as half the run-out flow. How much head a share of air costs differs from pump to
-    pump; the linear rule here is a model of our own without a source. With 1 nothing is pumped.
+    The curve is a parabola where `linear_share` is 0, a straight line where it is 1. Best flow is taken as half the
+    run-out flow. How much head a share of air costs differs from pump to pump; the linear rule here is a model of our
+    own without a source. With 1 nothing is pumped.
 
     Examples
     --------
@@ -50,40 +25,31 @@ class PumpSpec:
     'healthy'
     """
 
-    shut_off_head: float
-    run_out_flow: float
-    linear_share: float = 0.0
-    best_efficiency: float = 0.40
-    motor_efficiency: float = 0.75
-    speed_share: float = 1.0
-    condition: str = "healthy"
-    air_share: float = 1.0
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("shut-off head of the pump", self.shut_off_head, 0.1, 100.0, kind="altitude")
-        checks.within("run-out flow of the pump", self.run_out_flow, 1e-6, 0.1, kind="volume_flow")
-        checks.within("straightness of the pump curve", self.linear_share, 0.0, 1.0, kind="ratio")
-        checks.within("best efficiency of the pump", self.best_efficiency, 0.05, 0.9, kind="ratio")
-        checks.within("motor efficiency of the pump", self.motor_efficiency, 0.1, 1.0, kind="ratio")
-        checks.within(
-            "pump speed share", self.speed_share, 0.0, 1.5, kind="ratio", advice="a share of full speed: 80 % is 0.8"
-        )
-        checks.within("air share of the pump", self.air_share, 0.0, 1.0, kind="ratio")
-        checks.one_of("pump condition", self.condition, PUMP_CONDITIONS)
-        checks.raise_if_any()
+    shut_off_head: float = quantity("head", 0.1, 100.0, "shut-off head of the pump")
+    run_out_flow: float = quantity("volume_flow", 1e-6, 0.1, "run-out flow of the pump")
+    linear_share: float = quantity("ratio", 0.0, 1.0, "straightness of the pump curve", 0.0)
+    best_efficiency: float = quantity("ratio", 0.05, 0.9, "best efficiency of the pump", 0.40)
+    motor_efficiency: float = quantity("ratio", 0.1, 1.0, "motor efficiency of the pump", 0.75)
+    speed_share: float = quantity(
+        "ratio", 0.0, 1.5, "pump speed share", 1.0, advice="a share of full speed: 80 % is 0.8"
+    )
+    condition: str = one_of(PUMP_CONDITIONS, "pump condition", "healthy")
+    air_share: float = quantity("ratio", 0.0, 1.0, "air share of the pump", 1.0)
 
     @property
     def running_share(self):
-        """Speed share of the impeller: 0 for a dead pump."""
+        """Speed share of the impeller: 0 for a dead pump, by definition."""
         return 0.0 if self.condition == "dead" else self.speed_share
 
     @property
     def lift_share(self):
-        """Factor on the head the impeller gives: −1 reversed, less than 1 with air in it."""
-        if self.condition == "reversed":
-            return -1.0
+        """Share of the impeller's lift that is left with air in it, by definition."""
         return 1.0 - self.air_share if self.condition == "air-locked" else 1.0
+
+    @property
+    def turn(self):
+        """Direction in which it pushes: by definition −1 fitted the wrong way round."""
+        return -1.0 if self.condition == "reversed" else 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,17 +85,36 @@ def pump_head(spec, volume_flow):
     >>> pump_head(pump, 0.0)[0]
     2.0
     """
-    turn = -1.0 if spec.condition == "reversed" else 1.0
-    lift = abs(spec.lift_share)
     speed = spec.running_share
-    share = turn * volume_flow / spec.run_out_flow
+    share = spec.turn * volume_flow / spec.run_out_flow
     bent, straight = 1.0 - spec.linear_share, spec.linear_share
     # By the affinity law the straight part dies out with speed, but what stands still is still in the way.
     straight *= speed if speed > 0.0 else 1.0
-    head = lift * speed**2 - straight * share - bent * share * abs(share)
+    head = spec.lift_share * speed**2 - straight * share - bent * share * abs(share)
     # An air-locked impeller still stands in the way like a dead one, so only its lift is scaled.
     slope = -straight - 2.0 * bent * abs(share)
-    return turn * spec.shut_off_head * head, spec.shut_off_head / spec.run_out_flow * slope
+    return spec.turn * spec.shut_off_head * head, spec.shut_off_head / spec.run_out_flow * slope
+
+
+def shaft_power(spec, volume_flow, density):
+    """Return the power on the impeller's shaft, all of which ends as heat in the coolant.
+
+    volume_flow [m³/s], density [kg/m³] → [W].
+
+    Notes
+    -----
+    Efficiency follows a parabola with its top at the best flow, the usual textbook sketch; at closed outlet this is
+    its limit, not zero. A pump pushed backwards or beyond run-out is taken as at the end of its curve.
+
+    References
+    ----------
+    Cengel & Cimbala, Fluid Mechanics, chapter 14: P = rho g Q H / eta; affinity laws, P ~ speed³.
+    """
+    speed = spec.running_share
+    share = min(max(spec.turn * volume_flow / (speed * spec.run_out_flow), 0.0), 1.0) if speed > 0.0 else 0.0
+    # rho g Q H / eta with the common factors of Q H and eta struck out, so that nothing is 0/0 at either end.
+    lift = spec.lift_share * speed**3 * density * GRAVITY * spec.shut_off_head
+    return lift * spec.run_out_flow * (1.0 + (1.0 - spec.linear_share) * share) / (4.0 * spec.best_efficiency)
 
 
 def run_pump(spec, *, volume_flow, density):
@@ -154,15 +139,9 @@ def run_pump(spec, *, volume_flow, density):
     OutOfRangeError
         If flow or density are outside their range.
 
-    Notes
-    -----
-    Efficiency follows a parabola with its top at the best flow, the usual textbook sketch; shaft power at
-    closed outlet is its limit, not zero. Powers of a pump pushed backwards or beyond run-out are not modelled
-    (shown as at the end of its curve).
-
     References
     ----------
-    Cengel & Cimbala, Fluid Mechanics, chapter 14: P = rho g Q H / eta; affinity laws, P ~ speed³.
+    As `pump_head` and `shaft_power`.
 
     Examples
     --------
@@ -175,22 +154,15 @@ def run_pump(spec, *, volume_flow, density):
     checks.within("coolant density", density, 500.0, 2000.0, kind="density")
     checks.raise_if_any()
     head = pump_head(spec, volume_flow)[0]
-    turn = -1.0 if spec.condition == "reversed" else 1.0
-    speed = spec.running_share
-    own_flow = turn * volume_flow
-    hydraulic = density * GRAVITY * max(own_flow, 0.0) * max(turn * head, 0.0)
-    share = min(max(own_flow / (speed * spec.run_out_flow), 0.0), 1.0) if speed > 0.0 else 0.0
-    # rho g Q H / eta with the common factors of Q H and eta struck out, so that nothing is 0/0 at either end.
-    lift = abs(spec.lift_share) * speed**3 * density * GRAVITY * spec.shut_off_head
-    shaft = lift * spec.run_out_flow * (1.0 + (1.0 - spec.linear_share) * share) / (4.0 * spec.best_efficiency)
-    efficiency = hydraulic / shaft if shaft > 0.0 else 0.0
+    hydraulic = density * GRAVITY * max(spec.turn * volume_flow, 0.0) * max(spec.turn * head, 0.0)
+    shaft = shaft_power(spec, volume_flow, density)
     return PumpResult(
         spec=spec,
         volume_flow=volume_flow,
         head=head,
         pressure_rise=density * GRAVITY * head,
         hydraulic_power=hydraulic,
-        efficiency=efficiency,
+        efficiency=hydraulic / shaft if shaft > 0.0 else 0.0,
         shaft_power=shaft,
         electric_power=shaft / spec.motor_efficiency,
     )
@@ -241,11 +213,11 @@ def operating_point(spec, loss, *, density):
         return density * GRAVITY * pump_head(spec, flow)[0] - loss(flow)
 
     if surplus(0.0) <= 0.0:
-        lift = format_quantity(density * GRAVITY * pump_head(spec, 0.0)[0], "pressure_difference")
+        lift = Amount(density * GRAVITY * pump_head(spec, 0.0)[0], "pressure_difference")
         raise NoSolutionError(
             Problem(
                 "pump",
-                f"gives {lift} at closed outlet",
+                Said("gives {} at closed outlet", lift),
                 "which is not above what the loop takes without flow",
                 f"it is {spec.condition} at {100 * spec.running_share:.0f} % speed: raise its speed or mend it",
             )

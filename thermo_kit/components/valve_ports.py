@@ -3,18 +3,16 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.pipe import narrowing_loss
-from thermo_kit.errors import InputError
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Part, Several, Spec, Word, quantity, several, word
 
 SMALLEST_OPENING = 0.02
 
 
-@dataclass(frozen=True)
-class ValvePosition:
+class ValvePosition(Spec):
     """One named position: the pairs of ports that are joined in it."""
 
-    name: str
-    joins: tuple[tuple[str, str], ...]
+    name: str = word("name of the valve position")
+    joins: tuple[tuple[str, str], ...] = several(Several(Word("port"), 2, 2), 1, 50)
 
 
 @dataclass(frozen=True)
@@ -27,73 +25,42 @@ class OpenPath:
     loss_coefficient: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class ValveSpec:
+class PortValveSpec(Spec):
     """A valve with named ports and named positions.
 
-    Parameters
-    ----------
-    ports : tuple of str
-        Names of the ports, two or more.
-    positions : tuple of ValvePosition
-        What each position joins, one or more.
-    position : str
-        Where the valve stands.
-    stuck_towards : str
-        Second position, if the valve has stuck on its way to it; empty otherwise.
-    travel : float, [-]
-        How far it went on that way, 0 to 1.
-    bore : float, [m]
-        Diameter of a full open way, 0.001 to 0.1.
-    loss_coefficient : float, [-]
-        Loss coefficient of a full open way, 0 to 1000.
-
-    Raises
-    ------
-    InputError
-        If ports, positions or numbers do not fit together; every slip is named.
+    One that has stuck on its way names the other position in `stuck_towards`, and by `travel` how far it went.
 
     Examples
     --------
-    >>> joined = ValvePosition("joined", (("a", "d"), ("c", "b")))
-    >>> apart = ValvePosition("apart", (("a", "b"), ("c", "d")))
-    >>> valve = ValveSpec(ports=("a", "b", "c", "d"), positions=(joined, apart), position="apart")
+    >>> joined = ValvePosition(name="joined", joins=(("a", "d"), ("c", "b")))
+    >>> apart = ValvePosition(name="apart", joins=(("a", "b"), ("c", "d")))
+    >>> valve = PortValveSpec(ports=("a", "b", "c", "d"), positions=(joined, apart), position="apart")
     >>> [(path.start, path.end) for path in open_paths(valve)]
     [('a', 'b'), ('c', 'd')]
     """
 
-    ports: tuple[str, ...]
-    positions: tuple[ValvePosition, ...]
-    position: str
-    stuck_towards: str = ""
-    travel: float = 0.0
-    bore: float = 0.016
-    loss_coefficient: float = 1.5
+    ports: tuple[str, ...] = several(Word("valve port"), 2, 20)
+    positions: tuple[ValvePosition, ...] = several(Part(ValvePosition, "valve position"), 1, 50)
+    position: str = word("valve position")
+    stuck_towards: str = word("position the valve has stuck towards", "")
+    travel: float = quantity("ratio", 0.0, 1.0, "travel of the valve", 0.0)
+    bore: float = quantity("length", 0.001, 0.1, "bore of the valve", 0.016)
+    loss_coefficient: float = quantity("ratio", 0.0, 1000.0, "loss coefficient of the valve", 1.5)
 
-    def __post_init__(self):
-        checks = Checks()
+    def fit(self, checks):
         names = [entry.name for entry in self.positions]
-        if len(self.ports) < 2 or len(set(self.ports)) < len(self.ports):
-            checks.add(
-                "valve ports", repr(self.ports), "must be two or more different names", "rename the doubled port"
-            )
-        if not names or len(set(names)) < len(names):
-            checks.add("valve positions", repr(names), "must be one or more different names", "rename the doubled one")
+        for what, found in (("valve ports", list(self.ports)), ("valve positions", names)):
+            if len(set(found)) < len(found):
+                checks.add(what, repr(found), "must be different names", "rename the doubled one")
         for entry in self.positions:
-            used = [port for pair in entry.joins for port in pair]
-            for port in used:
-                if port not in self.ports:
-                    known = ", ".join(self.ports)
-                    checks.add(f"port {port!r} in position {entry.name!r}", "is unknown", "", f"use one of {known}")
-            if any(pair[0] == pair[1] for pair in entry.joins):
+            for port in sorted({port for pair in entry.joins for port in pair} - set(self.ports)):
+                known = ", ".join(self.ports)
+                checks.add(f"port {port!r} in position {entry.name!r}", "is unknown", "", f"use one of {known}")
+            if any(one == other for one, other in entry.joins):
                 checks.add(f"position {entry.name!r}", "joins a port with itself", "", "name two different ports")
         checks.one_of("valve position", self.position, names)
         if self.stuck_towards:
             checks.one_of("position the valve has stuck towards", self.stuck_towards, names)
-        checks.within("travel of the valve", self.travel, 0.0, 1.0, kind="ratio")
-        checks.within("bore of the valve", self.bore, 0.001, 0.1, kind="length")
-        checks.within("loss coefficient of the valve", self.loss_coefficient, 0.0, 1000.0, kind="ratio")
-        checks.raise_if_any(InputError)
 
 
 def open_paths(spec):
@@ -110,10 +77,10 @@ def open_paths(spec):
 
     Examples
     --------
-    >>> heat = ValvePosition("heat", (("in", "core"),))
-    >>> bypass = ValvePosition("bypass", (("in", "back"),))
-    >>> valve = ValveSpec(ports=("in", "core", "back"), positions=(heat, bypass), position="heat",
-    ...                   stuck_towards="bypass", travel=0.25)
+    >>> heat = ValvePosition(name="heat", joins=(("in", "core"),))
+    >>> bypass = ValvePosition(name="bypass", joins=(("in", "back"),))
+    >>> valve = PortValveSpec(ports=("in", "core", "back"), positions=(heat, bypass), position="heat",
+    ...                       stuck_towards="bypass", travel=0.25)
     >>> [(path.end, path.opening) for path in open_paths(valve)]
     [('core', 0.75), ('back', 0.25)]
     """

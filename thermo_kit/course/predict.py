@@ -80,18 +80,21 @@ class Prediction(DescribedBox):
 
 
 class Reveal(DescribedBox):
-    """Shows what the model says beside the prediction, once there is one."""
+    """Shows what the model says beside the prediction, once there is one; `shown` is what is told along with it."""
 
-    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, progress=None):
+    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, shown=None, progress=None):
         self.name, self.actual, self.unit, self.because = name, actual, unit, because
+        self._shown = shown
         self.decimals = decimals
         self.close = close
         self.progress = progress or Progress()
         self.told = f"{actual:.{decimals}f} {unit or ''}".strip() if _is_number(actual) else str(actual)
+        # What stays hidden must still be seen to change.
+        told = (self.told, because) if shown is None else (self.told, because, repr(shown))
         self.show = button("Show what the model says", self.on_show, disabled=True)
         self.status = widgets.HTML()
         super().__init__(
-            f"What the model says ({name}): shown after your prediction. [check {check_mark(self.told, because)}]",
+            f"What the model says ({name}): shown after your prediction. [check {check_mark(*told)}]",
             (self.show, self.status),
         )
         # A cell that runs again leaves its old box behind; only the newest of a name listens.
@@ -117,6 +120,10 @@ class Reveal(DescribedBox):
             + told_line(*self._compare(saved))
             + paragraph(self.because)
         )
+        if self._shown is not None:
+            is_widget = isinstance(self._shown, widgets.Widget)
+            told = self._shown if is_widget else widgets.HTML(self._shown._repr_html_())
+            self.children = (self.show, self.status, told, self.error_line)
 
     def _compare(self, saved):
         if not _is_number(self.actual):
@@ -136,9 +143,9 @@ def predict(name, text, *, unit=None, options=()):
     return Prediction(name, text, unit=unit, options=options)
 
 
-def reveal(name, actual, *, unit=None, because, decimals=2, close=None):
-    """Compare the learner's prediction with the model's answer."""
-    return Reveal(name, actual, unit=unit, because=because, decimals=decimals, close=close)
+def reveal(name, actual, *, unit=None, because, decimals=2, close=None, shown=None):
+    """Compare the learner's prediction with the model's answer; what gives it away (table, picture, panel) waits."""
+    return Reveal(name, actual, unit=unit, because=because, decimals=decimals, close=close, shown=shown)
 
 
 def _is_number(value):

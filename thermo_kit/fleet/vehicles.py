@@ -11,10 +11,13 @@ from thermo_kit.units import from_table
 
 PARTS = {
     "condenser": ("condenser", "CondenserSpec"),
+    "condenser_job": ("condenser", "CondenserJob"),
     "receiver": ("receiver", "ReceiverSpec"),
+    "usual_charge": ("receiver", "UsualCharge"),
     "internal_heat_exchanger": ("internal_heat_exchanger", "ExchangerSpec"),
-    "expansion_valve": ("expansion_valve", "ValveSpec"),
+    "expansion_valve": ("expansion_valve", "ExpansionValveSpec"),
     "evaporator": ("evaporator", "EvaporatorSpec"),
+    "evaporator_conditions": ("evaporator", "EvaporatorConditions"),
     "compressor": ("compressor", "CompressorSpec"),
 }
 """Which room of `components` and which specification a table of a vehicle's file belongs to."""

@@ -1,7 +1,11 @@
-"""Small tables that a lesson prints: sharp on paper, plain text for the regression run and for screen readers."""
+"""What a cell shows without controls: a table, the glossary, a picture; plain text for the regression run and for
+screen readers."""
 
 from dataclasses import dataclass
 from html import escape
+
+from thermo_kit.units import UnitSystem, sign_of
+from thermo_kit.units.words import WORDS
 
 
 @dataclass(frozen=True)
@@ -43,3 +47,32 @@ def table(caption, heads, rows):
     add the air  3.0
     """
     return Table(caption, tuple(str(head) for head in heads), tuple(tuple(str(cell) for cell in row) for row in rows))
+
+
+def glossary():
+    """Return the words of the workbook as a table, sorted by the field's name."""
+    rows = []
+    for entry in sorted(WORDS.values(), key=lambda w: w.name):
+        signs = dict.fromkeys(sign_of(entry.kind, system) for system in UnitSystem)
+        rows.append(
+            [entry.name.replace("_", " "), entry.sign, ", ".join(signs) or "–", entry.meaning, entry.trade],
+        )
+    return table("Words of the trade", ["word", "sign", "unit", "what it means", "at the vehicle"], rows)
+
+
+@dataclass(frozen=True)
+class StillPicture:
+    """A chart shown as the result of a cell; its text equivalent is the chart's sentence."""
+
+    picture: object
+
+    def __repr__(self):
+        return f"Picture: {self.picture.sentence}"
+
+    def _repr_html_(self):
+        return f'<div style="max-width:{self.picture.width}px">{self.picture.whole()}</div>'
+
+
+def show_picture(picture):
+    """Show a chart as the result of a cell."""
+    return StillPicture(picture)

@@ -41,11 +41,11 @@ _HOMES = {
     ),
     **dict.fromkeys(("RepairSpec", "estimate_repair"), "estimate"),
     **dict.fromkeys(("law", "law_subjects"), "rules"),
-    "cold_state": "mixture_plan",
+    "cold_state": "mixture",
     "read_hydrometer": "mixture",
     "read_refractometer": "mixture",
     "refractive_index": "mixture",
-    "top_up": "mixture_plan",
+    "top_up": "mixture",
 }
 __all__ = sorted(_HOMES)
 

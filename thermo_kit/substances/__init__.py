@@ -6,6 +6,7 @@ from thermo_kit.substances.moist_air import MoistAir, moist_air
 from thermo_kit.substances.names import REFRIGERANT_NAMES, canonical_name
 from thermo_kit.substances.refrigerant import Refrigerant
 from thermo_kit.substances.states import Saturation, StatePoint, Transport
+from thermo_kit.substances.stream import Stream, stream_at
 from thermo_kit.substances.water import water_boiling_temperature, water_saturation_pressure
 
 __all__ = [
@@ -18,10 +19,12 @@ __all__ = [
     "RefrigerantFacts",
     "Saturation",
     "StatePoint",
+    "Stream",
     "Transport",
     "canonical_name",
     "facts_of",
     "moist_air",
+    "stream_at",
     "water_boiling_temperature",
     "water_saturation_pressure",
 ]

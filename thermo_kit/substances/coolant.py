@@ -4,7 +4,7 @@ import functools
 
 from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
 from thermo_kit.substances.engine import coolprop, kept_state
-from thermo_kit.units import format_quantity
+from thermo_kit.units import Amount, Said
 from thermo_kit.units.checks import Checks
 
 WATER_DENSITY_20C = 998.2
@@ -228,17 +228,43 @@ class Coolant:
         checks.raise_if_any()
         return max(0.0, float(1.0 - self.mass_fraction / concentration(T)))
 
+    def liquid_properties(self, T):
+        """Return all four properties of the liquid at the cost of one.
+
+        Parameters
+        ----------
+        T : float, [K]
+            Temperature, from the freezing point to 373.15.
+
+        Returns
+        -------
+        tuple of float
+            Density [kg/m³], specific heat [J/(kg K)], dynamic viscosity [Pa s], conductivity [W/(m K)].
+
+        Raises
+        ------
+        OutOfRangeError
+            Outside the range.
+
+        References
+        ----------
+        Melinder 2010, IAPWS-95, as in the class docstring.
+        """
+        state = self._liquid(T)
+        return state.rhomass(), state.cpmass(), state.viscosity(), state.conductivity()
+
     def _liquid(self, T):
         if not self.freezing_point - 1e-9 <= T <= HIGHEST_TEMPERATURE:
+            between = Said(
+                "is outside {} (freezing point of this mixture) to {}",
+                Amount(self.freezing_point, "temperature"), Amount(HIGHEST_TEMPERATURE, "temperature"),
+            )  # fmt: skip
             raise OutOfRangeError(
                 Problem(
-                    f"{self.kind} temperature",
-                    format_quantity(T, "temperature"),
-                    f"is outside {format_quantity(self.freezing_point, 'temperature')} (freezing point of this "
-                    f"mixture) to {format_quantity(HIGHEST_TEMPERATURE, 'temperature')}",
+                    f"{self.kind} temperature", Amount(T, "temperature"), between,
                     "check the number, its unit and the concentration",
                 )
-            )
+            )  # fmt: skip
         if self.kind == "water":
             state = kept_state("HEOS", "Water")
             # The equation of state stops a hair above the ice line; 1 mK changes no digit that is used.

@@ -21,8 +21,10 @@ class RefrigerantFacts:
     """What a technician must know of a refrigerant before opening a bottle.
 
     safety_class: letter for toxicity, figure for flammability; lower_flammability_limit: by mass and by volume;
-    exposure_limit: average over a working day; acute_limit: highest short exposure; practical_limit: highest
-    concentration in an occupied space; gwp: climate figure by assessment report ("AR4", "AR5", "AR6")
+    exposure_limit: average over a working day; short_term_limit: over 15 minutes; immediately_dangerous: from here on
+    nobody stays without breathing apparatus, by volume, "none" where the list sets none; acute_limit: highest short
+    exposure; practical_limit: highest concentration in an occupied space;
+    gwp: climate figure by assessment report ("AR4", "AR5", "AR6")
     """
 
     name: str
@@ -31,6 +33,8 @@ class RefrigerantFacts:
     lower_flammability_limit: Fact
     lower_flammability_volume: Fact
     exposure_limit: Fact
+    short_term_limit: Fact
+    immediately_dangerous: Fact
     acute_limit: Fact
     practical_limit: Fact
     gwp: dict

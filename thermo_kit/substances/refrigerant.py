@@ -91,6 +91,7 @@ class Refrigerant:
         self.critical_temperature = state.T_critical()
         self.critical_pressure = state.p_critical()
         self.triple_temperature = state.Ttriple()
+        self.molar_mass = state.molar_mass()
         self.lowest_temperature = max(self.triple_temperature, LOWEST_TEMPERATURE)
         self.highest_temperature = min(state.Tmax(), HIGHEST_TEMPERATURE)
         self.highest_pressure = HIGHEST_PRESSURE

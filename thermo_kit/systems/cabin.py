@@ -2,28 +2,24 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.evaporator import (
-    EvaporatorConditions,
-    EvaporatorSpec,
-    air_temperature,
-    humidity_at,
-    moist_enthalpy,
-    saturated_humidity,
-    solve_evaporator,
-)
-from thermo_kit.components.evaporator.air import (
+from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
+from thermo_kit.components.evaporator.solve import CLOSEST
+from thermo_kit.errors import NoSolutionError
+from thermo_kit.laws.closure import closed
+from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
     EVAPORATION,
     VAPOUR_HEAT,
     WATER_HEAT,
     ZERO,
+    air_temperature,
+    humidity_at,
+    moist_enthalpy,
     relative_humidity_at,
+    saturated_humidity,
 )
-from thermo_kit.components.evaporator.solve import CLOSEST
-from thermo_kit.errors import NoSolutionError
 from thermo_kit.systems.coil_table import STEPS, Behind, coil_table
-from thermo_kit.units import format_both, format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said, Spec, count, format_both, quantity
 
 PERSON_HEAT = 75.0
 """Heat of a seated person to the air [W]."""
@@ -35,28 +31,14 @@ _RELATIVE = 1e-5
 _ABSOLUTE = [1.0, 1e-6, 1e-3, 1e-5, 10.0, 10.0, 10.0, 1e-5, 10.0, 1e-5]
 
 
-@dataclass(frozen=True, kw_only=True)
-class CabinSpec:
+_SHARE = "a share runs from 0 to 1: 20 % is 0.2"
+
+
+class CabinSpec(Spec):
     """A cabin as two lumps, air and interior, under the sun.
 
-    Parameters
-    ----------
-    volume : float, [m³]
-        Of air, 1 to 100.
-    interior_heat : float, [J/K]
-        Heat capacity of seats, trim and dashboard, 1e3 to 1e7.
-    interior_conductance : float, [W/K]
-        Between interior and air, 0 to 5000.
-    wall_conductance : float, [W/K]
-        Between outside and cabin air, 0 to 1000.
-    sun : float, [W]
-        Sun that comes through the glass, 0 to 10000.
-    sun_on_air_share : float
-        Part of it that warms the air at once; the rest warms the interior.
-    people : int
-        In the cabin, 0 to 60.
-    fresh_air_share : float
-        Part of the blower's air that comes from outside.
+    The interior is seats, trim and dashboard; of the sun that comes through the glass a share warms the air at once,
+    the rest the interior; the fresh-air share is that part of the blower's air that comes from outside.
 
     Notes
     -----
@@ -65,31 +47,14 @@ class CabinSpec:
     temperature; seats and trim take up no water.
     """
 
-    volume: float = 6.0
-    interior_heat: float = 1.2e5
-    interior_conductance: float = 90.0
-    wall_conductance: float = 35.0
-    sun: float = 700.0
-    sun_on_air_share: float = 0.2
-    people: int = 1
-    fresh_air_share: float = 0.2
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within(
-            "cabin volume", self.volume, 1.0, 100.0, kind="ratio", advice="give the air in m³: 6000 litres are 6"
-        )
-        checks.within("heat capacity of the interior", self.interior_heat, 1e3, 1e7, kind="ratio")
-        checks.within("conductance to the interior", self.interior_conductance, 0.0, 5e3, kind="ratio")
-        checks.within("conductance of the walls", self.wall_conductance, 0.0, 1e3, kind="ratio")
-        checks.within("sun", self.sun, 0.0, 1e4, kind="power")
-        share = "a share runs from 0 to 1: 20 % is 0.2"
-        checks.within("sun on the air", self.sun_on_air_share, 0.0, 1.0, kind="ratio", advice=share)
-        checks.within("people", self.people, 0, 60, kind="ratio")
-        if isinstance(self.people, float) and not self.people.is_integer():
-            checks.add("people", repr(self.people), "must be a whole number", "round it")
-        checks.within("fresh-air share", self.fresh_air_share, 0.0, 1.0, kind="ratio", advice=share)
-        checks.raise_if_any()
+    volume: float = quantity("volume", 1.0, 100.0, "cabin volume", 6.0, advice="give the air in m³: 6000 litres are 6")
+    interior_heat: float = quantity("heat_capacity", 1e3, 1e7, "heat capacity of the interior", 1.2e5)
+    interior_conductance: float = quantity("conductance", 0.0, 5e3, "conductance to the interior", 90.0)
+    wall_conductance: float = quantity("conductance", 0.0, 1e3, "conductance of the walls", 35.0)
+    sun: float = quantity("power", 0.0, 1e4, "sun", 700.0)
+    sun_on_air_share: float = quantity("ratio", 0.0, 1.0, "sun on the air", 0.2, advice=_SHARE)
+    people: int = count(0, 60, "people", 1)
+    fresh_air_share: float = quantity("ratio", 0.0, 1.0, "fresh-air share", 0.2, advice=_SHARE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,7 +125,7 @@ def pull_down(
     OutOfRangeError
         If a temperature or a time is out of range.
     NoSolutionError
-        If the integration stops.
+        If the integration stops, or a balance does not close.
 
     Notes
     -----
@@ -182,15 +147,13 @@ def pull_down(
     checks.within("cabin at the start", start, outside.air_temperature, 353.15, kind="temperature")
     checks.within("wished temperature", wish, 283.15, 313.15, kind="temperature")
     checks.within("duration", duration, 10.0, 14400.0, kind="time")
-    if not isinstance(points, int) or not 3 <= points <= 2000:
-        checks.add("number of points", repr(points), "must be a whole number from 3 to 2000", "leave it out")
+    checks.whole("number of points", points, 3, 2000, advice="leave it out")
     checks.raise_if_any()
     model = _Model(cabin, outside, coil, exact)
     if coil is not None and start < model.coldest:
-        leaves = format_quantity(model.coldest - CLOSEST, "temperature")
+        leaves = Said("is not warmer than the vapour that leaves at {}", Amount(model.coldest - CLOSEST, "temperature"))
         advice = "lower the superheat or the evaporating temperature, or check whether air and coil were swapped"
-        shown = format_quantity(start, "temperature")
-        checks.add("cabin at the start", shown, f"is not warmer than the vapour that leaves at {leaves}", advice)
+        checks.add("cabin at the start", Amount(start, "temperature"), leaves, advice)
         checks.raise_if_any()
     times = np.linspace(0.0, duration, points)
     first = model.first(start)
@@ -201,9 +164,11 @@ def pull_down(
     if not solved.success:
         raise NoSolutionError(f"the pull-down stopped: {solved.message}")
     h, w, interior, condensate = solved.y[:4].tolist()
-    air = [air_temperature(a, b) for a, b in zip(h, w, strict=True)]
-    behind = [model.behind(a, b) for a, b in zip(h, w, strict=True)]
     p = outside.air_pressure
+    air = [air_temperature(a, b, p) for a, b in zip(h, w, strict=True)]
+    behind = [model.behind(a, b) for a, b in zip(h, w, strict=True)]
+    closures = model.closures(first, solved.y[:, -1].tolist())
+    closed(energy_of_the_cabin=closures["energy_closure"], water_of_the_cabin=closures["water_closure"])
     return PullDown(
         time=tuple(times.tolist()),
         air=tuple(air),
@@ -214,7 +179,7 @@ def pull_down(
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
         notes=model.notes(h, w),
-        **model.closures(first, solved.y[:, -1].tolist()),
+        **closures,
     )
 
 
@@ -243,38 +208,42 @@ class _Model:
 
     def freezes(self, h, w):
         """Tell whether water freezes on the coil with this air in the cabin."""
-        h, w = self.mixed(h, w)
-        T = max(air_temperature(h, w), self.coldest)
-        humidity = min(relative_humidity_at(T, w, self.pressure), 1.0)
-        front = replace(self.outside, air_temperature=T, relative_humidity=humidity)
+        T, humidity, _ = self.front(*self.mixed(h, w))
+        front = replace(self.outside, air_temperature=max(T, self.coldest), relative_humidity=humidity)
         return solve_evaporator(self.spec, front, steps=STEPS).frost
+
+    def front(self, h, w):
+        """Temperature, humidity and droplets of the mixed air, as far as the coil may be asked for it.
+
+        Two airs may mix to fog. Its droplets hang in the air and run off the coil with the rest.
+        """
+        p = self.pressure
+        T = air_temperature(h, w, p)
+        asked = max(T, self.coldest)
+        share = relative_humidity_at(asked, w, p)
+        if (share if asked == T else relative_humidity_at(T, w, p)) <= 1.0:
+            return T, max(share, 0.0), 0.0
+        droplets = max(w - saturated_humidity(T, p), 0.0)
+        return T, min(relative_humidity_at(asked, w - droplets, p), 1.0), droplets
 
     def behind(self, h, w):
         """Vent air of cabin air mixed with fresh air and led through the coil."""
-        if self.coil is None:
-            return Behind(air_temperature(h, w), w, 0.0, 0.0, 0.0, 0.0)
         p = self.pressure
+        if self.coil is None:
+            return Behind(h, w, air_temperature(h, w, p), 0.0, 0.0, 0.0, 0.0)
         mixed_h, mixed_w = self.mixed(h, w)
-        T = air_temperature(mixed_h, mixed_w)
-        droplets = 0.0
-        if relative_humidity_at(T, mixed_w, p) > 1.0:
-            # Two airs may mix to fog. Its droplets hang in the air and run off the coil with the rest.
-            T = _fog_temperature(mixed_h, mixed_w, p)
-            droplets = mixed_w - saturated_humidity(T, p)
-        asked = max(T, self.coldest)
-        humidity = relative_humidity_at(asked, mixed_w - droplets, p)
-        behind = self.coil(asked, min(max(humidity, 0.0), 1.0))
+        T, humidity, droplets = self.front(mixed_h, mixed_w)
+        behind = self.coil(max(T, self.coldest), humidity)
         on = min(max((T - self.coldest) / _FADE, 0.0), 1.0)
         if on == 1.0 and droplets == 0.0:
             return behind
-        flow = behind.dry_air_flow
-        off = 1.0 - on
+        flow, off = behind.dry_air_flow, 1.0 - on
         dripped = on * flow * droplets
-        vent_h = on * moist_enthalpy(behind.T, behind.humidity_ratio) + off * mixed_h
-        vent_w = on * behind.humidity_ratio + off * mixed_w
+        vent_h, vent_w = on * behind.h + off * mixed_h, on * behind.humidity_ratio + off * mixed_w
         return Behind(
-            air_temperature(vent_h, vent_w),
+            vent_h,
             vent_w,
+            air_temperature(vent_h, vent_w, p),
             flow,
             on * behind.cooling,
             on * behind.condensate + dripped,
@@ -284,7 +253,7 @@ class _Model:
     def rates(self, y):
         cabin = self.cabin
         h, w, interior = float(y[0]), float(y[1]), float(y[2])
-        T = air_temperature(h, w)
+        T = air_temperature(h, w, self.pressure)
         vent = self.behind(h, w)
         flow, fresh = vent.dry_air_flow, cabin.fresh_air_share
         to_air = cabin.interior_conductance * (interior - T)
@@ -292,7 +261,7 @@ class _Model:
         sun_on_air = cabin.sun_on_air_share * cabin.sun
         breath = PERSON_WATER * cabin.people
         persons = PERSON_HEAT * cabin.people + (EVAPORATION + VAPOUR_HEAT * (T - ZERO)) * breath
-        blown = flow * (moist_enthalpy(vent.T, vent.humidity_ratio) - h)
+        blown = flow * (vent.h - h)
         exchanged, wet = flow * fresh * (self.outside_h - h), flow * fresh * (self.outside_w - w)
         brought = walls + cabin.sun + persons + exchanged
         moved = abs(walls) + cabin.sun + persons + abs(exchanged) + vent.cooling + abs(vent.drained)
@@ -324,7 +293,7 @@ class _Model:
                 f"Water freezes on the coil: its surface is below {format_both(ZERO, 'temperature')}. In time the ice "
                 "would close the coil: the minutes shown are too good.",
             )
-        if air_temperature(*self.mixed(h[-1], w[-1])) < self.coldest + _FADE:
+        if air_temperature(*self.mixed(h[-1], w[-1]), self.pressure) < self.coldest + _FADE:
             notes.append("The cabin is as cold as the coil can make it: the control holds it there.")
         return tuple(notes)
 
@@ -338,18 +307,6 @@ class _Model:
             # In dry, closed air nothing moves: then a part of the water that is there is the scale.
             "water_closure": abs(air_w + condensate - water) / max(water_moved, 1e-3 * self.dry_mass * first[1], 1e-9),
         }
-
-
-def _fog_temperature(h, w, p):
-    """Temperature of saturated air with droplets, of a given enthalpy and total water."""
-    from scipy.optimize import brentq
-
-    def excess(T):
-        vapour = saturated_humidity(T, p)
-        return moist_enthalpy(T, vapour) + (w - vapour) * WATER_HEAT * (T - ZERO) - h
-
-    low = air_temperature(h, w)
-    return brentq(excess, low, low + 40.0, xtol=1e-10)
 
 
 def _first_below(times, air, wish):

@@ -4,18 +4,11 @@ import functools
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.evaporator import (
-    EvaporatorConditions,
-    EvaporatorSpec,
-    air_temperature,
-    humidity_at,
-    moist_enthalpy,
-    solve_evaporator,
-)
+from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
 from thermo_kit.errors import ThermoKitError
+from thermo_kit.substances.moist_air import ZERO, air_temperature, humidity_at, moist_enthalpy
 
 STEPS = 8
-_ZERO = 273.15
 _SPACING = 2.0
 _HUMIDITY_ROWS = 36
 
@@ -24,13 +17,15 @@ _HUMIDITY_ROWS = 36
 class Behind:
     """What a coil gives for the air in front of it.
 
-    T: vent temperature [K]; humidity_ratio: of the vent air [kg/kg]; dry_air_flow [kg/s];
+    h: enthalpy of the vent air [J/kg dry air]; humidity_ratio: of the vent air, with droplets [kg/kg];
+    T: its temperature [K]; dry_air_flow [kg/s];
     cooling: taken by the refrigerant [W]; condensate: water that drips off [kg/s];
     drained: heat that this water carries off, zero at 0 °C [W]
     """
 
-    T: float
+    h: float
     humidity_ratio: float
+    T: float
     dry_air_flow: float
     cooling: float
     condensate: float
@@ -48,8 +43,9 @@ class CoilTable:
         front = replace(self._conditions, air_temperature=T, relative_humidity=relative_humidity)
         result = solve_evaporator(self._coil, front, steps=STEPS)
         return Behind(
-            result.vent.T,
+            result.vent.h,
             result.vent.humidity_ratio,
+            result.vent.T,
             result.dry_air_flow,
             result.cooling_capacity,
             result.condensate,
@@ -66,7 +62,7 @@ class CoilTable:
         asked, where a neighbour has no solution, the coil is solved itself.
         """
         # Rows lie closer in dry air, where hot air turns from leaving the fins dry to wetting them.
-        across, along = (T - _ZERO) / _SPACING, math.sqrt(relative_humidity) * _HUMIDITY_ROWS
+        across, along = (T - ZERO) / _SPACING, math.sqrt(relative_humidity) * _HUMIDITY_ROWS
         column, row = math.floor(across), min(math.floor(along), _HUMIDITY_ROWS - 1)
         try:
             corners = [self._node(column + i, row + j) for i, j in ((0, 0), (1, 0), (0, 1), (1, 1))]
@@ -80,15 +76,15 @@ class CoilTable:
         flow, cooling, condensate, drained = (
             a * k + b * m + c * n + d * o for k, m, n, o in zip(p, q, r, s, strict=True)
         )
-        w = humidity_at(T, relative_humidity, self._conditions.air_pressure)
-        behind = w - condensate / flow
-        vent = air_temperature(moist_enthalpy(T, w) - (cooling + drained) / flow, behind)
-        return Behind(vent, behind, flow, cooling, condensate, drained)
+        p = self._conditions.air_pressure
+        w = humidity_at(T, relative_humidity, p)
+        h, behind = moist_enthalpy(T, w) - (cooling + drained) / flow, w - condensate / flow
+        return Behind(h, behind, air_temperature(h, behind, p), flow, cooling, condensate, drained)
 
     def _node(self, column, row):
         node = self._nodes.get((column, row))
         if node is None:
-            here = self.solved(_ZERO + column * _SPACING, (row / _HUMIDITY_ROWS) ** 2)
+            here = self.solved(ZERO + column * _SPACING, (row / _HUMIDITY_ROWS) ** 2)
             node = (here.dry_air_flow, here.cooling, here.condensate, here.drained)
             self._nodes[column, row] = node
         return node

@@ -4,43 +4,29 @@ import dataclasses
 from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError
-from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import solve_cycle
-from thermo_kit.systems.cycle_result import CycleResult, CycleSpec
+from thermo_kit.systems.cycle_result import CycleResult, cycle_between, of_cycle, several_refrigerants
 from thermo_kit.systems.gas_cooler import HIGHEST_GAS_COOLER_PRESSURE, best_gas_cooler_pressure
+from thermo_kit.units import Spec
 
 COOLING = 1000.0
-CLOSEST_TO_CRITICAL = 1.0
 LOWEST_ABOVE_CRITICAL = 1.05
 
 
-@dataclass(frozen=True, kw_only=True)
-class ComparisonSpec:
+class ComparisonSpec(Spec):
     """The job that every refrigerant has to do.
 
-    Parameters
-    ----------
-    evaporating_temperature : float, [K]
-        Dew temperature at the evaporator outlet.
-    condensing_temperature : float, [K]
-        Bubble temperature at the condenser outlet; above a refrigerant's critical temperature it is
-        replaced by a gas cooler with the same outlet temperature.
-    superheat : float, [K]
-        How much warmer than dew the vapour leaves the evaporator, 0 to 60.
-    subcooling : float, [K]
-        How much colder than the condensing temperature the refrigerant leaves the high side, 0 to 60.
-    isentropic_efficiency : float, [-]
-        Loss-free work divided by real work, 0.05 to 1.
-    refrigerants : tuple of str
-        Names from `REFRIGERANT_NAMES`.
+    A refrigerant whose critical temperature lies below the condensing temperature gets a gas cooler instead, with the
+    same outlet temperature.
     """
 
-    evaporating_temperature: float
-    condensing_temperature: float
-    superheat: float = 5.0
-    subcooling: float = 5.0
-    isentropic_efficiency: float = 0.7
-    refrigerants: tuple[str, ...] = REFRIGERANT_NAMES
+    evaporating_temperature: float = of_cycle("evaporating_temperature")
+    condensing_temperature: float = of_cycle("condensing_temperature")
+    superheat: float = of_cycle("superheat", 5.0)
+    subcooling: float = of_cycle("subcooling", 5.0)
+    isentropic_efficiency: float = of_cycle("isentropic_efficiency", 0.7)
+    refrigerants: tuple[str, ...] = several_refrigerants()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,21 +87,11 @@ def _performance(asked, pressure):
 
 
 def _compared(spec, name):
-    common = {
-        "refrigerant": name,
-        "evaporating_temperature": spec.evaporating_temperature,
-        "superheat": spec.superheat,
-        "isentropic_efficiency": spec.isentropic_efficiency,
-    }
-    limit = ""
-    above = spec.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL
+    asked, limit = cycle_between(spec, name), ""
+    above = asked.gas_cooler_outlet_temperature is not None
     if above:
-        outlet = spec.condensing_temperature - spec.subcooling
-        asked = CycleSpec(**common, gas_cooler_outlet_temperature=outlet)
         pressure, limit = _gas_cooler_pressure(asked)
         asked = dataclasses.replace(asked, gas_cooler_pressure=pressure)
-    else:
-        asked = CycleSpec(**common, condensing_temperature=spec.condensing_temperature, subcooling=spec.subcooling)
     cycle = solve_cycle(asked)
     drawn_in = cycle.points[0].state
     return ComparedCycle(name, cycle, COOLING / (cycle.refrigerating_effect * drawn_in.rho), above, limit)

@@ -1,9 +1,11 @@
 """What is asked of a refrigerant cycle and what comes back."""
 
-from dataclasses import dataclass, field
+from dataclasses import MISSING, dataclass, field
 from typing import NamedTuple
 
-from thermo_kit.substances import StatePoint
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, StatePoint, canonical_name
+from thermo_kit.substances.refrigerant import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
+from thermo_kit.units import Amount, Name, Spec, asked, asked_of, one_of, quantity, several
 
 PLACES = (
     "compressor inlet",
@@ -14,67 +16,126 @@ PLACES = (
     "evaporator outlet",
 )
 """The six numbered points in the direction of flow; above the critical pressure number 3 is "gas cooler outlet"."""
+AS_SHARE = "give a share between 0 and 1, for example 0.7 for 70 %"
+# Closer than this to the saturation line pressure and temperature do not fix a state.
+ON_THE_LINE = 1e-3
+CLOSEST_TO_CRITICAL = 1.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class CycleSpec:
+def temperature(words, default=None):
+    """Declare a temperature for which there are refrigerant data."""
+    return quantity("temperature", LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, words, default)
+
+
+def difference(words, default=0.0):
+    """Declare how much warmer or colder something is."""
+    return quantity("temperature_difference", 0.0, 60.0, words, default)
+
+
+def loss(words):
+    """Declare a pressure lost on the way."""
+    return quantity("pressure_difference", 0.0, 5e5, words, 0.0)
+
+
+def share(words, low, default):
+    """Declare a share."""
+    return quantity("ratio", low, 1.0, words, default, advice=AS_SHARE)
+
+
+class CycleSpec(Spec):
     """A refrigerant cycle as one would write it on the board.
 
     Give `condensing_temperature` (and `subcooling`) for a condenser, or `gas_cooler_pressure` and
-    `gas_cooler_outlet_temperature` for R-744 above its critical pressure. Unused fields stay as they are.
-
-    Parameters
-    ----------
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    evaporating_temperature : float, [K]
-        Dew temperature at the evaporator outlet.
-    condensing_temperature : float, [K]
-        Bubble temperature at the condenser outlet.
-    subcooling : float, [K]
-        How much colder than bubble the liquid leaves the condenser, 0 to 60.
-    gas_cooler_pressure : float, [Pa]
-        Absolute pressure at the gas cooler outlet, above the critical one, up to 16 MPa.
-    gas_cooler_outlet_temperature : float, [K]
-        Temperature at the gas cooler outlet.
-    superheat : float, [K]
-        How much warmer than dew the vapour leaves the evaporator, 0 to 60.
-    suction_line_temperature_rise : float, [K]
-        Warming of the vapour between evaporator (or internal heat exchanger) and compressor, 0 to 60.
-    isentropic_efficiency : float, [-]
-        Loss-free work divided by real work, 0.05 to 1.
-    evaporator_pressure_drop : float, [Pa]
-        Lost between evaporator inlet and outlet, 0 to 500 kPa.
-    suction_line_pressure_drop : float, [Pa]
-        Lost between evaporator outlet and compressor inlet, 0 to 500 kPa.
-    discharge_line_pressure_drop : float, [Pa]
-        Lost between compressor outlet and condenser inlet, 0 to 500 kPa.
-    condenser_pressure_drop : float, [Pa]
-        Lost between condenser inlet and outlet, 0 to 500 kPa.
-    liquid_line_pressure_drop : float, [Pa]
-        Lost between condenser outlet and valve inlet, 0 to 500 kPa.
-    internal_heat_exchanger_effectiveness : float, [-]
-        Heat exchanged between liquid and suction line, as a share of the most that is possible, 0 to 1.
-    mass_flow : float, [kg/s]
-        Refrigerant flow; without it everything is per kilogram.
+    `gas_cooler_outlet_temperature` for R-744 above its critical pressure. Evaporating temperature is dew at the
+    evaporator outlet, condensing temperature bubble at the condenser outlet; superheat is that of the evaporator
+    outlet. Without a mass flow everything is per kilogram.
     """
 
-    refrigerant: str
-    evaporating_temperature: float
-    condensing_temperature: float | None = None
-    subcooling: float = 0.0
-    gas_cooler_pressure: float | None = None
-    gas_cooler_outlet_temperature: float | None = None
-    superheat: float = 0.0
-    suction_line_temperature_rise: float = 0.0
-    isentropic_efficiency: float = 1.0
-    evaporator_pressure_drop: float = 0.0
-    suction_line_pressure_drop: float = 0.0
-    discharge_line_pressure_drop: float = 0.0
-    condenser_pressure_drop: float = 0.0
-    liquid_line_pressure_drop: float = 0.0
-    internal_heat_exchanger_effectiveness: float = 0.0
-    mass_flow: float | None = None
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    evaporating_temperature: float = quantity(
+        "temperature", LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, "evaporating temperature"
+    )
+    condensing_temperature: float | None = temperature("condensing temperature")
+    subcooling: float = difference("subcooling")
+    gas_cooler_pressure: float | None = quantity("pressure", 1e6, 16e6, "gas cooler pressure", None)
+    gas_cooler_outlet_temperature: float | None = temperature("gas cooler outlet temperature")
+    superheat: float = difference("superheat")
+    suction_line_temperature_rise: float = difference("suction line temperature rise")
+    isentropic_efficiency: float = share("isentropic efficiency", 0.05, 1.0)
+    evaporator_pressure_drop: float = loss("evaporator pressure drop")
+    suction_line_pressure_drop: float = loss("suction line pressure drop")
+    discharge_line_pressure_drop: float = loss("discharge line pressure drop")
+    condenser_pressure_drop: float = loss("condenser pressure drop")
+    liquid_line_pressure_drop: float = loss("liquid line pressure drop")
+    internal_heat_exchanger_effectiveness: float = share("internal heat exchanger effectiveness", 0.0, 0.0)
+    mass_flow: float | None = quantity(
+        "mass_flow", 0.0, 1.0, "mass flow", None, exclusive=True,
+        advice="give kg/s inside the package (30 g/s is 0.03), or leave it out",
+    )  # fmt: skip
+
+    def fit(self, checks):
+        fluid = Refrigerant(self.refrigerant)
+        low, critical = fluid.lowest_temperature, fluid.critical_temperature - ON_THE_LINE
+        evaporating, condensing = self.evaporating_temperature, self.condensing_temperature
+        if not low <= evaporating <= critical:
+            checks.within("evaporating temperature", evaporating, low, critical, kind="temperature")
+        if condensing is not None and not low <= condensing <= critical:
+            advice = ""
+            if fluid.name == "R-744" and critical < condensing < fluid.highest_temperature:
+                advice = (
+                    "R-744 does not condense above this: give gas_cooler_pressure and gas_cooler_outlet_temperature"
+                )
+            checks.within("condensing temperature", condensing, low, critical, kind="temperature", advice=advice)
+        if self.gas_cooler_pressure is not None:
+            self._fit_gas_cooler_pressure(checks, fluid)
+        if self.gas_cooler_outlet_temperature is not None:
+            outlet, high = self.gas_cooler_outlet_temperature, fluid.highest_temperature
+            checks.within("gas cooler outlet temperature", outlet, low, high, kind="temperature")
+            if self.subcooling > 0.0:
+                checks.add(
+                    "subcooling",
+                    Amount(self.subcooling, "temperature_difference"),
+                    "has no meaning above the critical pressure",
+                    "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled",
+                )
+
+    def _fit_gas_cooler_pressure(self, checks, fluid):
+        critical, advice = fluid.critical_pressure, ""
+        if critical / 3 < self.gas_cooler_pressure <= critical:
+            advice = "below the critical pressure the refrigerant condenses: give condensing_temperature and subcooling"
+        checks.within(
+            "gas cooler pressure", self.gas_cooler_pressure, critical, 16e6,
+            kind="pressure", advice=advice, exclusive=True,
+        )  # fmt: skip
+
+
+def of_cycle(name, default=MISSING):
+    """Declare a number as the specification of a cycle does."""
+    return asked(asked_of(CycleSpec)[name], default)
+
+
+def several_refrigerants():
+    """Declare refrigerants to be compared."""
+    every = REFRIGERANT_NAMES
+    return several(Name(every, "refrigerant", canonical_name), 1, len(every), every)
+
+
+def cycle_between(job, name, gas_cooler_pressure=None):
+    """Return the cycle of a refrigerant at the temperatures of a job; where it cannot condense it gets a gas cooler
+    with the same outlet temperature; gas_cooler_pressure [Pa]."""
+    high = {"condensing_temperature": job.condensing_temperature, "subcooling": job.subcooling}
+    if job.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL:
+        high = {
+            "gas_cooler_pressure": gas_cooler_pressure,
+            "gas_cooler_outlet_temperature": job.condensing_temperature - job.subcooling,
+        }
+    return CycleSpec(
+        refrigerant=name,
+        evaporating_temperature=job.evaporating_temperature,
+        superheat=job.superheat,
+        isentropic_efficiency=job.isentropic_efficiency,
+        **high,
+    )
 
 
 class CyclePoint(NamedTuple):
@@ -126,5 +187,5 @@ class CycleResult:
     compressor_power: float | None = None
     heat_rejection: float | None = None
     energy_closure: float = 0.0
-    notes: tuple[str, ...] = ()
+    notes: tuple = ()
     uncertainty: dict[str, float] = field(default_factory=dict)

@@ -7,8 +7,7 @@ import math
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import solve_cycle
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Said
 
 HIGHEST_GAS_COOLER_PRESSURE = 15e6
 _STEPS = 12
@@ -93,65 +92,26 @@ def _best_pressure(spec):
             Problem(
                 "best gas cooler pressure",
                 "does not exist",
-                f"at {format_quantity(spec.gas_cooler_outlet_temperature, 'temperature')} gas cooler outlet: "
-                "no pressure gives any cooling",
+                Said(
+                    "at {} gas cooler outlet: no pressure gives any cooling",
+                    Amount(spec.gas_cooler_outlet_temperature, "temperature"),
+                ),
                 "cool the gas further, or lower superheat and heat exchanger effectiveness",
             )
         )
     if best in (0, len(steps) - 1):
-        end = format_quantity(steps[best], "pressure")
         raise NoSolutionError(
             Problem(
                 "best gas cooler pressure",
                 "does not exist",
-                f"between the critical pressure and {format_quantity(HIGHEST_GAS_COOLER_PRESSURE, 'pressure')}: "
-                f"COP still rises towards {end}",
+                Said(
+                    "between the critical pressure and {}: COP still rises towards {}",
+                    Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"),
+                    Amount(steps[best], "pressure"),
+                ),
                 "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
                 "cool the gas further",
             )
         )
     found = minimize_scalar(loss, bracket=steps[best - 1 : best + 2], method="brent", options={"xtol": _NEAR_ENOUGH})
     return float(found.x)
-
-
-def liao_gas_cooler_pressure(*, evaporating_temperature, gas_cooler_outlet_temperature):
-    """Return the best gas cooler pressure for R-744 by a published straight-line formula.
-
-    Parameters
-    ----------
-    evaporating_temperature : float, [K]
-        −10 to 20 °C.
-    gas_cooler_outlet_temperature : float, [K]
-        30 to 60 °C.
-
-    Returns
-    -------
-    float, [Pa]
-        Absolute pressure.
-
-    Raises
-    ------
-    OutOfRangeError
-        Outside the two ranges, which are recalled, not seen in the paper.
-
-    Notes
-    -----
-    Fitted with a compressor whose efficiency falls with pressure ratio. The formula was read second hand
-    in two public programs, one of which names the paper; the ranges are from memory.
-
-    References
-    ----------
-    Liao, Zhao & Jakobsen, Appl. Therm. Eng. 20 (2000) 831-841.
-
-    Examples
-    --------
-    >>> round(liao_gas_cooler_pressure(evaporating_temperature=278.15, gas_cooler_outlet_temperature=313.15) / 1e5, 1)
-    100.5
-    """
-    checks = Checks()
-    checks.within("evaporating temperature", evaporating_temperature, 263.15, 293.15, kind="temperature")
-    checks.within("gas cooler outlet temperature", gas_cooler_outlet_temperature, 303.15, 333.15, kind="temperature")
-    checks.raise_if_any()
-    evaporating = evaporating_temperature - 273.15
-    outlet = gas_cooler_outlet_temperature - 273.15
-    return 1e5 * ((2.778 - 0.0157 * evaporating) * outlet + 0.381 * evaporating - 9.34)

@@ -1,4 +1,4 @@
-"""The protection of a chiller as names only: guards, states, events, and the one table between them."""
+"""The protection of a chiller as an explicit state chart, names only: guards, states, events, one table between."""
 
 from enum import Enum
 
@@ -53,3 +53,33 @@ TRANSITIONS = {
     if target is not None
 }
 """Every step that changes the state: (state, event) → next state."""
+
+_STOPPED = frozenset((_S.STOPPED, _S.STOPPED_CLOSING, _S.SAFE, _S.STOPPED_STUCK))
+_SHUT = frozenset((_S.FEED_SHUT, _S.SAFE))
+_MOVING = frozenset((_S.CLOSING, _S.STOPPED_CLOSING))
+
+
+def next_state(state, event):
+    """Return the state that follows an event.
+
+    Examples
+    --------
+    >>> next_state(GuardState.WATCHING, GuardEvent.TOO_COLD).value
+    'valve closing'
+    """
+    return TRANSITIONS.get((state, event), state)
+
+
+def compressor_runs(state):
+    """Return whether the compressor runs in a state."""
+    return state not in _STOPPED
+
+
+def feed_is_shut(state):
+    """Return whether the shut-off valve has closed in a state."""
+    return state in _SHUT
+
+
+def valve_is_moving(state):
+    """Return whether the shut-off valve has been told to close and has not answered yet."""
+    return state in _MOVING

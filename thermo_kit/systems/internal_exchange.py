@@ -2,18 +2,12 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.internal_heat_exchanger import (
-    ExchangerResult,
-    ExchangerStreams,
-    solve_exchanger,
-)
+from thermo_kit.components.internal_heat_exchanger import ExchangerResult, solve_exchanger
 from thermo_kit.errors import NoSolutionError, Problem
-from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.cycle import solve_cycle
+from thermo_kit.substances import Refrigerant, Stream
+from thermo_kit.systems.cycle import OpenCycle, solve_cycle
 from thermo_kit.systems.cycle_result import CycleResult
-from thermo_kit.systems.exchange_curve import ExchangeLine, ExchangePoint
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.systems.exchange_range import ExchangeLine, ExchangePoint
 
 _ROUNDS = 40
 _SAME = 1e-8
@@ -30,8 +24,7 @@ class ExchangeEffect:
     given; refrigerating_effect_change: cooling of each kilogram [-]; volumetric_capacity_change: cooling of
     each litre that the compressor draws in [-]; work_change: work of each kilogram [-]; power_change: work of
     each litre drawn in [-]; cop_change: cooling by work [-]; mass_flow_change: at the same compressor speed [-];
-    inlet_temperature_rise: at the compressor inlet [K]; discharge_temperature_rise: behind it [K]; notes: of the
-    part, of the cycle, and whether the part pays
+    discharge_temperature_rise: behind the compressor [K]; notes: of the part, of the cycle, and whether the part pays
     """
 
     without: CycleResult
@@ -45,9 +38,8 @@ class ExchangeEffect:
     power_change: float
     cop_change: float
     mass_flow_change: float
-    inlet_temperature_rise: float
     discharge_temperature_rise: float
-    notes: tuple[str, ...]
+    notes: tuple
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,12 +86,12 @@ def effect_of_effectiveness(cycle_spec, effectiveness):
     >>> effect_of_effectiveness(van, 0.5).cop_change > 0.03
     True
     """
-    without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0))
-    with_exchanger = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness))
-    return _effect(without, with_exchanger, effectiveness, None)
+    asked_for = replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness)
+    cycle = OpenCycle(asked_for)
+    return _effect(cycle.closed_by(0.0), cycle.closed_by(effectiveness), effectiveness, None)
 
 
-def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept_volume_stays=True):
+def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow):
     """Return what an internal heat exchanger made of real tubes does to a cycle, with its pressure losses.
 
     Parameters
@@ -110,9 +102,6 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
         The tubes.
     mass_flow : float, [kg/s]
         Refrigerant flow without the exchanger.
-    swept_volume_stays : bool
-        True: the compressor draws in the same volume, so that warmer, thinner vapour means less flow. False:
-        the flow stays.
 
     Returns
     -------
@@ -128,7 +117,8 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
 
     Notes
     -----
-    Flow, heat and pressure losses depend on each other; they are repeated until the flow stands still.
+    The compressor draws in the same volume, so that warmer, thinner vapour means less flow. Flow, heat and pressure
+    losses depend on each other; they are repeated until the flow stands still.
     The compressor's volumetric and isentropic efficiency are taken to stay.
 
     References
@@ -137,7 +127,7 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow, *, swept
     (2000) 588-596.
     """
     without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0, mass_flow=mass_flow))
-    return _joined(without, exchanger_spec, mass_flow, swept_volume_stays)
+    return _joined(without, exchanger_spec, mass_flow)
 
 
 def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
@@ -172,7 +162,7 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     """
     line = ExchangeLine(replace(cycle_spec, mass_flow=mass_flow))
     specs = [replace(exchanger_spec, length=float(length)) for length in lengths]
-    effects = tuple(_joined(line.without, spec, mass_flow, True) for spec in specs)
+    effects = tuple(_joined(line.without, spec, mass_flow) for spec in specs)
     return LengthSweep(
         lengths=tuple(spec.length for spec in specs),
         effects=effects,
@@ -180,10 +170,8 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     )
 
 
-def _joined(without, exchanger_spec, mass_flow, swept_volume_stays):
-    exchanger = solve_exchanger(exchanger_spec, _streams(without, mass_flow))
-    if not swept_volume_stays:
-        return _with_result(without, exchanger)
+def _joined(without, exchanger_spec, mass_flow):
+    exchanger = solve_exchanger(exchanger_spec, *_streams(without, mass_flow))
     bare = without.points[0].state.rho
     flow, before = mass_flow, None
     for _ in range(_ROUNDS):
@@ -193,7 +181,7 @@ def _joined(without, exchanger_spec, mass_flow, swept_volume_stays):
         # Secant steps: the flow hardly changes the effectiveness, so that few are needed.
         slope = -1.0 if before is None else (excess - before[1]) / (flow - before[0])
         before, flow = (flow, excess), flow - excess / slope
-        exchanger = solve_exchanger(exchanger_spec, _streams(without, flow))
+        exchanger = solve_exchanger(exchanger_spec, *_streams(without, flow))
     raise NoSolutionError(
         Problem("flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters")
     )
@@ -211,15 +199,9 @@ def _drawn_in_density(without, exchanger):
 
 
 def _streams(without, flow):
-    three, six = without.points[2].state, without.points[5].state
-    saturated = without.subcooling is not None and without.subcooling < 1e-3
-    return ExchangerStreams(
-        refrigerant=without.refrigerant,
-        mass_flow=flow,
-        liquid_pressure=three.p,
-        vapour_pressure=six.p,
-        liquid_temperature=None if saturated else three.T,
-        vapour_temperature=None if without.superheat < 1e-3 else six.T,
+    return (
+        Stream(refrigerant=without.refrigerant, pressure=state.p, enthalpy=state.h, mass_flow=flow)
+        for state in (without.points[2].state, without.points[5].state)
     )
 
 
@@ -227,7 +209,7 @@ def _with_result(without, exchanger):
     """Solve the cycle that gives its exchanger exactly the heat and the losses that were computed for it."""
     spec, fluid = without.spec, Refrigerant(without.refrigerant)
     three, six = without.points[2].state, without.points[5].state
-    flow = exchanger.streams.mass_flow
+    flow = exchanger.liquid.mass_flow
     suction = spec.suction_line_pressure_drop + exchanger.vapour_pressure_drop
     liquid = spec.liquid_line_pressure_drop + exchanger.liquid_pressure_drop
     # The cycle counts the most possible heat at the outlet pressures, the exchanger at the inlet pressures.
@@ -263,7 +245,6 @@ def _effect(without, solved, effectiveness, exchanger):
         power_change=work * density - 1.0,
         cop_change=cop_change,
         mass_flow_change=density - 1.0,
-        inlet_temperature_rise=second.T - first.T,
         discharge_temperature_rise=solved.discharge_temperature - without.discharge_temperature,
         notes=notes,
     )
@@ -275,76 +256,3 @@ def _verdict(volumetric_change, cop_change):
             "The exchanger costs more than it brings here: cooling and COP both fall. Take a wider or a shorter one, "
             "or none."
         )
-
-
-@dataclass(frozen=True, kw_only=True)
-class EffectivenessLimit:
-    """The largest effectiveness that a discharge limit allows.
-
-    effectiveness: the largest allowed; limited_by: "discharge temperature", "nothing" (even a perfect exchanger
-    stays below the limit) or "property data" (the data of the refrigerant end before the limit);
-    discharge_temperature: at that effectiveness [K]; discharge_limit: what was asked [K]; cycle: solved there
-    """
-
-    effectiveness: float
-    limited_by: str
-    discharge_temperature: float
-    discharge_limit: float
-    cycle: CycleResult
-
-
-def largest_effectiveness(cycle_spec, discharge_limit):
-    """Return the largest effectiveness at which the discharge stays at or below a limit.
-
-    Parameters
-    ----------
-    cycle_spec : CycleSpec
-        The cycle; its own effectiveness is not used.
-    discharge_limit : float, [K]
-        Highest allowed temperature behind the compressor, 40 to 180 °C.
-
-    Returns
-    -------
-    EffectivenessLimit
-        The largest effectiveness, what limits it, and the cycle there.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the limit or an argument of the cycle is out of range.
-    NoSolutionError
-        If the cycle is too hot even without an exchanger.
-
-    Notes
-    -----
-    A limit is the compressor or oil maker's; 120 °C is often named (common practice, no source). COP hardly
-    ever falls with effectiveness in vehicle refrigerants, so it is this limit that decides.
-
-    References
-    ----------
-    Balance: the cycle's own discharge temperature, solved for the effectiveness.
-    """
-    checks = Checks()
-    checks.within("discharge limit", discharge_limit, 313.15, 453.15, kind="temperature")
-    checks.raise_if_any()
-    line = ExchangeLine(cycle_spec)
-    bare = line.without.discharge_temperature
-    if bare > discharge_limit:
-        raise NoSolutionError(
-            Problem(
-                "discharge temperature",
-                format_quantity(bare, "temperature"),
-                f"is above the limit {format_quantity(discharge_limit, 'temperature')} even without an internal "
-                "heat exchanger",
-                "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
-            )
-        )
-    effectiveness, reason = line.largest(discharge_limit)
-    cycle = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=effectiveness))
-    return EffectivenessLimit(
-        effectiveness=effectiveness,
-        limited_by=reason,
-        discharge_temperature=cycle.discharge_temperature,
-        discharge_limit=discharge_limit,
-        cycle=cycle,
-    )

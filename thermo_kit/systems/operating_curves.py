@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.pipe import pipe_flow
-from thermo_kit.components.pump import GRAVITY, PumpResult, PumpSpec, operating_point, pump_head
+from thermo_kit.components.pump import PumpResult, PumpSpec, operating_point, pump_head
 from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.substances import Coolant
 
 

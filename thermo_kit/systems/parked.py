@@ -3,38 +3,22 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.substances import Refrigerant, canonical_name
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
+from thermo_kit.units import Amount, Said, Spec, one_of, quantity
 
 SATURATED, ALL_VAPOUR, ABOVE, NO_LIQUID = "saturated", "all vapour", "above saturation", "too warm for liquid"
+_WARMED_BY = 10.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class ParkedSpec:
-    """A system that has stood still until all its parts have one temperature.
+class ParkedSpec(Spec):
+    """A system that has stood still until all its parts have one temperature; pressure is absolute."""
 
-    Parameters
-    ----------
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    pressure : float, [Pa]
-        Absolute pressure in the system, 10 kPa to 15 MPa.
-    temperature : float, [K]
-        Temperature of the system, 233.15 to 368.15.
-    volume : float, [m³]
-        Inside volume of the whole circuit, 0.0001 to 0.05.
-    pressure_accuracy : float, [Pa]
-        The gauge may be off by this much, 0 to 500 kPa.
-    temperature_accuracy : float, [K]
-        The thermometer may be off by this much, 0 to 10.
-    """
-
-    refrigerant: str
-    pressure: float
-    temperature: float
-    volume: float
-    pressure_accuracy: float = 10e3
-    temperature_accuracy: float = 1.0
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    pressure: float = quantity("pressure", 1e4, 15e6, "pressure in the system")
+    temperature: float = quantity("temperature", 233.15, 368.15, "temperature of the system")
+    volume: float = quantity("volume", 1e-4, 0.05, "inside volume")
+    pressure_accuracy: float = quantity("pressure_difference", 0.0, 5e5, "accuracy of the gauge", 10e3)
+    temperature_accuracy: float = quantity("temperature_difference", 0.0, 10.0, "accuracy of the thermometer", 1.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +28,7 @@ class ParkedResult:
     spec: what was asked; verdict: "saturated", "all vapour", "above saturation" or "too warm for liquid";
     saturation_pressure [Pa]: at the temperature, None above the critical one; excess [Pa]: reading minus saturation;
     tolerance [Pa]: how far reading and saturation may lie apart by gauge and thermometer alone;
-    least_charge, most_charge [kg]: every charge between them gives this reading;
+    least_charge, most_charge [kg]: every charge between them gives this reading, if no air is inside;
     excess_share: part of the pressure that refrigerant alone does not explain, 0 where it explains all;
     notes: what to keep in mind
     """
@@ -57,7 +41,7 @@ class ParkedResult:
     least_charge: float
     most_charge: float
     excess_share: float
-    notes: tuple[str, ...]
+    notes: tuple
 
 
 def judge_parked(spec):
@@ -76,15 +60,14 @@ def judge_parked(spec):
     Raises
     ------
     OutOfRangeError
-        If a number is outside its range.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
+        If the refrigerant has no state there.
 
     Notes
     -----
     Gauge and thermometer errors are taken as independent. Above saturation the gap is read as the partial
-    pressure of air in the vapour space (ideal mixture, no air dissolved in liquid or oil). Oil in the circuit
-    dissolves refrigerant and lowers the pressure a little: left out.
+    pressure of air in the vapour space (ideal mixture, no air dissolved in liquid or oil). At saturation, vapour
+    alone with air may give the same pressure: a note tells how a second reading, warmer, tells them apart. Oil in the
+    circuit dissolves refrigerant and lowers the pressure a little: left out.
 
     References
     ----------
@@ -98,35 +81,29 @@ def judge_parked(spec):
     >>> parked.verdict, round(parked.least_charge, 3), round(parked.most_charge, 1)
     ('saturated', 0.097, 3.6)
     """
-    _check(spec)
-    fluid = Refrigerant(canonical_name(spec.refrigerant))
-    if spec.temperature >= fluid.critical_temperature - 0.01:
-        return _without_liquid(spec, fluid)
-    saturation = fluid.dew_pressure(spec.temperature)
-    tolerance = math.hypot(spec.pressure_accuracy, _slope(fluid, spec.temperature) * spec.temperature_accuracy)
+    fluid, T = Refrigerant(spec.refrigerant), spec.temperature
+    if fluid.critical_temperature - 0.01 <= T:
+        mass = _density(fluid, spec) * spec.volume
+        return _result(spec, NO_LIQUID, None, None, spec.pressure_accuracy, (mass, mass), 0.0, _NO_LIQUID)
+    saturation = fluid.dew_pressure(T)
+    tolerance = math.hypot(spec.pressure_accuracy, _slope(fluid, T) * spec.temperature_accuracy)
     excess = spec.pressure - saturation
-    most = fluid.at(T=spec.temperature, x=0.0).rho * spec.volume
-    least = fluid.at(T=spec.temperature, x=1.0).rho * spec.volume
-    share, verdict = 0.0, SATURATED
+    charges = tuple(fluid.at(T=T, x=x).rho * spec.volume for x in (1.0, 0.0))
     if excess < -tolerance:
-        verdict = ALL_VAPOUR
-        least = most = _density(fluid, spec) * spec.volume
-    elif excess > tolerance:
-        verdict, share = ABOVE, excess / spec.pressure
+        mass = _density(fluid, spec) * spec.volume
+        return _result(spec, ALL_VAPOUR, saturation, excess, tolerance, (mass, mass), 0.0, (_WAIT, *_LITTLE_LEFT))
+    if excess > tolerance:
+        share = excess / spec.pressure
+        return _result(spec, ABOVE, saturation, excess, tolerance, charges, share, (_WAIT, *_TOO_HIGH))
+    notes = (_WAIT, *_MASKED_BY_AIR, *_read_again(fluid, spec))
+    return _result(spec, SATURATED, saturation, excess, tolerance, charges, 0.0, notes)
+
+
+def _result(spec, verdict, saturation, excess, tolerance, charges, share, notes):
     return ParkedResult(
         spec=spec, verdict=verdict, saturation_pressure=saturation, excess=excess, tolerance=tolerance,
-        least_charge=least, most_charge=most, excess_share=share, notes=_NOTES[verdict],
+        least_charge=charges[0], most_charge=charges[1], excess_share=share, notes=notes,
     )  # fmt: skip
-
-
-def _check(spec):
-    checks = Checks()
-    checks.within("pressure in the system", spec.pressure, 1e4, 15e6, kind="pressure")
-    checks.within("temperature of the system", spec.temperature, 233.15, 368.15, kind="temperature")
-    checks.within("inside volume", spec.volume, 1e-4, 0.05, kind="volume")
-    checks.within("accuracy of the gauge", spec.pressure_accuracy, 0.0, 5e5, kind="pressure_difference")
-    checks.within("accuracy of the thermometer", spec.temperature_accuracy, 0.0, 10.0, kind="temperature_difference")
-    checks.raise_if_any()
 
 
 def _slope(fluid, T):
@@ -139,43 +116,45 @@ def _density(fluid, spec):
     """Density [kg/m³] of the gas; below the fluid's table of pressures it is found from temperature and density."""
     if spec.pressure >= fluid.lowest_pressure:
         return fluid.at(p=spec.pressure, T=spec.temperature).rho
+    from scipy.optimize import brentq
+
     reference = fluid.at(p=fluid.lowest_pressure, T=spec.temperature)
-    density = reference.rho * spec.pressure / reference.p
-    for _ in range(6):  # so thin a gas is nearly ideal: each step gains two digits or more
-        density *= spec.pressure / fluid.at(T=spec.temperature, rho=density).p
-    return density
+    nearly = reference.rho * spec.pressure / reference.p
+    return brentq(lambda rho: fluid.at(T=spec.temperature, rho=rho).p - spec.pressure, 0.5 * nearly, 1.5 * nearly)
 
 
-def _without_liquid(spec, fluid):
-    mass = _density(fluid, spec) * spec.volume
-    return ParkedResult(
-        spec=spec, verdict=NO_LIQUID, saturation_pressure=None, excess=None, tolerance=spec.pressure_accuracy,
-        least_charge=mass, most_charge=mass, excess_share=0.0, notes=_NOTES[NO_LIQUID],
-    )  # fmt: skip
+def _read_again(fluid, spec):
+    """Say how a warmer reading tells boiling liquid from a gas alone (ideal, of constant volume)."""
+    warmer = spec.temperature + _WARMED_BY
+    if warmer >= fluid.critical_temperature - 0.01:
+        return
+    yield Said(
+        "To tell them apart, let all parts warm up by {} and read again: with liquid inside the pressure climbs to "
+        "about {}, without liquid only to about {}.",
+        Amount(_WARMED_BY, "temperature_difference", 0),
+        Amount(fluid.dew_pressure(warmer), "gauge_pressure", 1),
+        Amount(spec.pressure * warmer / spec.temperature, "gauge_pressure", 1),
+    )
 
 
 _WAIT = (
     "Holds once all parts have one temperature. "
     "Where they differ, the coldest place that holds liquid sets the pressure."
 )
-_NOTES = {
-    SATURATED: (
-        _WAIT,
-        "The pressure cannot tell how much liquid there is. Only weighing the charge can.",
-    ),
-    ALL_VAPOUR: (
-        _WAIT,
-        "If the label names more than this, find the leak before you charge. Wear goggles and gloves, and follow "
-        "the vehicle maker's procedure.",
-    ),
-    ABOVE: (
-        _WAIT,
-        "First measure again: a clamp on a cold spot, or a vehicle that has not stood long enough, looks the same.",
-        "Other causes: air or another gas, a wrong refrigerant, or a circuit filled up with liquid.",
-    ),
-    NO_LIQUID: (
-        "Above its critical temperature this refrigerant cannot be liquid: here pressure and temperature do tell "
-        "the charge, if you know the volume.",
-        "Holds for a pure charge at one temperature; this pressure is high even at rest.",
-    ),
-}
+_MASKED_BY_AIR = (
+    "The pressure cannot tell how much liquid there is. Only weighing the charge can.",
+    "Little refrigerant with air beside it can show this pressure without a drop of liquid.",
+)
+_LITTLE_LEFT = (
+    "If the label names more than this, find the leak before you charge. Wear goggles and gloves, and follow "
+    "the vehicle maker's procedure.",
+)
+_TOO_HIGH = (
+    "First measure again: a clamp on a cold spot, or a vehicle that has not stood long enough, looks the same.",
+    "Other causes: air or another gas, a wrong refrigerant, or a circuit filled up with liquid.",
+)
+_NO_LIQUID = (
+    "Above its critical temperature this refrigerant cannot be liquid: here pressure and temperature do tell "
+    "the charge, if you know the volume.",
+    "Holds for a pure charge at one temperature; this pressure is high even at rest.",
+)

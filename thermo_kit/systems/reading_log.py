@@ -2,18 +2,33 @@
 
 import csv
 import io
+import math
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError
+from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError, UnitError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.log_columns import find_columns, number_of
-from thermo_kit.systems.readings import Readings
-from thermo_kit.systems.readings_checks import find_problems
+from thermo_kit.systems.readings_doubts import find_problems
+from thermo_kit.systems.readings_states import Readings
 from thermo_kit.units import parse_quantity
 
 LARGEST_LOG = 20_000_000
+REQUIRED = (
+    "time",
+    "suction_pressure",
+    "discharge_pressure",
+    "suction_temperature",
+    "discharge_temperature",
+    "liquid_temperature",
+)
+OPTIONAL = ("evaporator_outlet_temperature", "mass_flow")
 _SHOWN = 5
+# "K" would ask for a temperature difference, so temperatures are asked for in °C; the answer is in kelvin all the same.
+_EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s"}
+_EXAMPLE_UNIT = {"time": "s", "pressure": "bar(g)", "temperature": "°C", "flow": "g/s"}
+_UNCLEAR_PRESSURE = re.compile(r"^(psi|bar|mbar|kpa|mpa|in\.?\s*hg)$")
+_BRACKETS = {"(": ")", "[": "]"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +44,13 @@ class LogRow:
 class SkippedLine:
     """One line that cannot be used.
 
-    line: its number in the file; text: what stands there; reason: why, in plain words;
+    line: its number in the file; text: what stands there; reason: the error that tells why;
     time and readings: where they could be read although they contradict each other, else None
     """
 
     line: int
     text: str
-    reason: str
+    reason: ThermoKitError
     time: float | None = None
     readings: Readings | None = None
 
@@ -53,13 +68,7 @@ class ReadingLog:
 
     @property
     def times(self):
-        """Times of the usable lines.
-
-        Returns
-        -------
-        tuple of float, [s]
-            In rising order.
-        """
+        """Times of the usable lines in rising order; → [s]."""
         return tuple(row.time for row in self.rows)
 
 
@@ -109,7 +118,7 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     >>> header += "discharge_temperature_°C; liquid_temperature [°C]"
     >>> lines = ["# refrigerant: R-134a", header, "0; 29,0; 181; 9; 72; 43", "10; 29,2; 182; oops; 72; 43"]
     >>> log = read_log("\\n".join(lines))
-    >>> len(log.rows), log.skipped[0].reason
+    >>> len(log.rows), str(log.skipped[0].reason)
     (1, "suction_temperature 'oops' is not a number")
     """
     text, notes = _text_of(source)
@@ -217,27 +226,24 @@ def _read_rows(table, columns, delimiter, common, fluid, ends_cleanly):
     rows, skipped = [], []
     last_time = None
     for number, line in table:
-        is_last = number == table[-1][0]
+        half_written = number == table[-1][0] and not ends_cleanly
+        time = readings = None
         try:
-            values = _values(_cells(line, delimiter), columns, delimiter, half_written=is_last and not ends_cleanly)
-        except (ReadingsError, csv.Error) as reason:
-            skipped.append(SkippedLine(number, line[:200], str(reason)))
-            continue
-        time = values.pop("time")
-        readings = Readings(**common, **values)
-        try:
+            values = _values(_cells(line, delimiter), columns, delimiter, half_written=half_written)
+            time = values.pop("time")
+            previous, last_time = last_time, time if last_time is None else max(last_time, time)
+            readings = Readings(**common, **values)
             problems = find_problems(readings, fluid)
-        except ThermoKitError as reason:
-            problems = reason.problems
-        if last_time is not None and time <= last_time:
-            step = "repeats" if time == last_time else "goes back behind"
-            reason = f"time {time:g} s {step} {last_time:g} s of the line before: did the clock restart?"
-            skipped.append(SkippedLine(number, line[:200], reason, time, readings))
-        elif problems:
-            skipped.append(SkippedLine(number, line[:200], "; ".join(str(p) for p in problems), time, readings))
-        else:
+            if previous is not None and time <= previous:
+                step = "repeats" if time == previous else "goes back behind"
+                told = f"time {time:g} s {step} {previous:g} s of the line before: did the clock restart?"
+                raise ReadingsError(told)
+            if problems:
+                raise ReadingsError(*problems)
             rows.append(LogRow(time, number, readings))
-        last_time = time if last_time is None else max(last_time, time)
+        except (ThermoKitError, csv.Error) as reason:
+            error = reason if isinstance(reason, ThermoKitError) else ReadingsError(str(reason))
+            skipped.append(SkippedLine(number, line[:200], error, time, readings))
     return rows, skipped
 
 
@@ -255,3 +261,131 @@ def _values(cells, columns, delimiter, *, half_written):
         else:
             values[column.name] = column.factor * number_of(cell, column.name, delimiter) + column.offset
     return values
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One used column: SI value = factor × number + offset."""
+
+    name: str
+    position: int
+    factor: float
+    offset: float
+    optional: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """used: the columns that are read; width: how many cells each line has."""
+
+    used: tuple[Column, ...]
+    width: int
+
+
+def find_columns(headings, altitude):
+    """Return which columns of a log are read and how their numbers turn into SI; altitude [m]."""
+    while headings and headings[-1] == "":
+        headings = headings[:-1]
+    problems, notes, used = [], [], {}
+    for position, heading in enumerate(headings):
+        name, unit = split_heading(heading)
+        if name is None:
+            notes.append(f"Column {heading!r} is not used.")
+        elif name in used:
+            problems.append(Problem("column", repr(name), "stands twice in the header", "keep one of the two"))
+        else:
+            used[name] = None
+            try:
+                factor, offset = _to_si(name, unit, altitude)
+            except ReadingsError as reason:
+                problems.extend(reason.problems)
+            else:
+                used[name] = Column(name, position, factor, offset, name in OPTIONAL)
+    missing = [name for name in REQUIRED if name not in used]
+    if len(missing) == len(REQUIRED):
+        raise ReadingsError(
+            Problem(
+                "header",
+                repr(", ".join(headings)[:120]),
+                "has none of the expected columns",
+                f"the first line must name them, each with its unit: {', '.join(_example(name) for name in REQUIRED)}",
+            )
+        )
+    for name in missing:
+        problems.append(Problem("column", repr(name), "is missing", f"add it with its unit, as {_example(name)}"))
+    if problems:
+        raise ReadingsError(*problems)
+    return Columns(tuple(used.values()), len(headings)), notes
+
+
+def split_heading(heading):
+    """Return a heading's name and unit.
+
+    Examples
+    --------
+    >>> split_heading("Suction pressure (psig)")
+    ('suction_pressure', 'psig')
+    >>> split_heading("discharge_pressure_bar(g)")
+    ('discharge_pressure', 'bar(g)')
+    """
+    plain = heading.strip().strip('"').strip()
+    folded = re.sub(r"[\s\-]", "_", plain.lower())
+    for name in (*REQUIRED, *OPTIONAL):
+        # Letters and digits that follow at once belong to another word, as in "timezone".
+        if folded.startswith(name) and not folded[len(name) :][:1].isalnum():
+            unit = plain[len(name) :].strip(" _-:,")
+            while len(unit) > 1 and _BRACKETS.get(unit[0]) == unit[-1]:
+                unit = unit[1:-1].strip()
+            return name, unit
+    return None, ""
+
+
+def number_of(cell, name, delimiter):
+    """Return the number in a cell."""
+    if cell == "":
+        raise ReadingsError(f"{name} is empty")
+    digits = cell.replace("−", "-")
+    if delimiter != "," and digits.count(",") == 1 and "." not in digits:
+        digits = digits.replace(",", ".")
+    try:
+        value = float(digits)
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value) or "_" in digits:
+        raise ReadingsError(f"{name} {cell[:40]!r} is not a number")
+    return value
+
+
+def _kind(name):
+    return name.rpartition("_")[2]
+
+
+def _example(name):
+    return f"{name} [{_EXAMPLE_UNIT[_kind(name)]}]"
+
+
+def _to_si(name, unit, altitude):
+    kind = _kind(name)
+    if unit == "":
+        raise ReadingsError(Problem("column", repr(name), "has no unit", f"write it like {_example(name)}"))
+    if kind == "pressure" and _UNCLEAR_PRESSURE.match(unit.lower()):
+        raise ReadingsError(
+            Problem(
+                "column",
+                repr(name),
+                f"does not say whether its {unit} are gauge or absolute",
+                f"write {name} [{unit}(g)] for gauge or {name} [{unit}(a)] for absolute",
+            )
+        )
+    try:
+        zero, one = (parse_quantity(f"{n} {unit}", _EXPECTED[kind], altitude) for n in (0, 1))
+    except UnitError:
+        raise ReadingsError(
+            Problem(
+                "column",
+                repr(name),
+                f"has the unit {unit!r}, which is not understood",
+                f"write it like {_example(name)}",
+            )
+        ) from None
+    return one - zero, zero

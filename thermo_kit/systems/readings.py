@@ -1,16 +1,14 @@
 """From gauge and clamp readings to the running cycle, with the uncertainty that the instruments leave."""
 
-import dataclasses
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.errors import ReadingsError
+from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import numbered
 from thermo_kit.systems.cycle_result import CycleResult
-from thermo_kit.systems.readings_advice import likely_causes, points_to_note
-from thermo_kit.systems.readings_checks import find_problems
-from thermo_kit.systems.readings_states import MEASURED, accuracies_of, change_caused, either_side, states_of
+from thermo_kit.systems.readings_doubts import find_problems, likely_causes, points_to_note
+from thermo_kit.systems.readings_states import accuracies_of, combined, states_of
 
 _WITH_UNCERTAINTY = (
     "evaporating_pressure",
@@ -31,53 +29,8 @@ _WITH_UNCERTAINTY = (
     "compressor_power",
     "heat_rejection",
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Readings:
-    """What gauges and clamps show on a running system, already in SI with absolute pressures.
-
-    Parameters
-    ----------
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    suction_pressure : float, [Pa]
-        Low-side reading, absolute.
-    discharge_pressure : float, [Pa]
-        High-side reading, absolute.
-    suction_temperature : float, [K]
-        Clamp on the suction line at the compressor.
-    discharge_temperature : float, [K]
-        Clamp on the discharge line at the compressor.
-    liquid_temperature : float, [K]
-        Clamp on the liquid line; with an internal heat exchanger, between it and the valve.
-        On R-744 above its critical pressure: at the gas cooler outlet.
-    evaporator_outlet_temperature : float, [K]
-        Clamp on the evaporator outlet; without it the suction clamp is used in its place.
-    altitude : float, [m]
-        Height of the workshop, needed to speak of gauge readings in messages.
-    pressure_accuracy : float, [Pa]
-        ± of both gauges; None: class 1.6 of the usual span (EN 837-1).
-    discharge_pressure_accuracy : float, [Pa]
-        ± of the high-side gauge where it differs; None: as `pressure_accuracy`.
-    temperature_accuracy : float, [K]
-        ± of each clamp; None: 1.5 K, thermocouple type K of class 1 (IEC 60584-1).
-    mass_flow : float, [kg/s]
-        Refrigerant flow, where it is known; taken as exact.
-    """
-
-    refrigerant: str
-    suction_pressure: float
-    discharge_pressure: float
-    suction_temperature: float
-    discharge_temperature: float
-    liquid_temperature: float
-    evaporator_outlet_temperature: float | None = None
-    altitude: float = 0.0
-    pressure_accuracy: float | None = None
-    discharge_pressure_accuracy: float | None = None
-    temperature_accuracy: float | None = None
-    mass_flow: float | None = None
+_STATE_OF_POINT = {1: "one", 2: "two", 3: "three", 4: "three", 5: "three", 6: "six"}
+_LOW_SIDE = (1, 5, 6)
 
 
 def cycle_from_readings(readings):
@@ -119,6 +72,7 @@ def cycle_from_readings(readings):
 
     Examples
     --------
+    >>> from thermo_kit.systems import Readings
     >>> van = cycle_from_readings(Readings(
     ...     refrigerant="R-134a", suction_pressure=0.14e6, discharge_pressure=0.8e6, suction_temperature=263.15,
     ...     discharge_temperature=323.15, liquid_temperature=299.15))
@@ -129,11 +83,15 @@ def cycle_from_readings(readings):
     problems = find_problems(readings, fluid)
     if problems:
         raise ReadingsError(*problems, *likely_causes(readings, fluid))
-    result = _computed(readings, fluid)
-    return dataclasses.replace(
-        result,
-        uncertainty=_uncertainty(readings, fluid, result),
-        notes=tuple(points_to_note(readings, fluid)),
+
+    def numbers(moved):
+        cycle = _computed(moved, fluid)
+        return {name: value for name in _WITH_UNCERTAINTY if (value := getattr(cycle, name)) is not None}
+
+    return replace(
+        _computed(readings, fluid),
+        uncertainty=combined(numbers, readings, fluid),
+        notes=points_to_note(readings, fluid),
     )
 
 
@@ -162,24 +120,44 @@ def _computed(readings, fluid):
         compressor_work=work,
         heat_rejected=rejected,
         coefficient_of_performance=effect / work,
-        isentropic_efficiency=(found.ideal.h - one.h) / work,
+        isentropic_efficiency=found.isentropic_efficiency,
         mass_flow=flow,
         cooling_capacity=None if flow is None else flow * effect,
         compressor_power=None if flow is None else flow * work,
         heat_rejection=None if flow is None else flow * rejected,
-        energy_closure=closure,
+        energy_closure=closed(energy=closure),
     )
 
 
-def _uncertainty(readings, fluid, result):
-    """Root sum of squares of the changes that each instrument's ± causes."""
-    accuracies = accuracies_of(readings, fluid)
-    squares = dict.fromkeys((name for name in _WITH_UNCERTAINTY if getattr(result, name) is not None), 0.0)
-    for name in MEASURED:
-        if getattr(readings, name) is None:
-            continue
-        sides = either_side(lambda moved: _computed(moved, fluid), readings, name, accuracies[name])
-        for key in squares:
-            above, below = (None if side is None else getattr(side, key) for side in sides)
-            squares[key] += change_caused(getattr(result, key), above, below) ** 2
-    return {key: math.sqrt(total) for key, total in squares.items()}
+@dataclass(frozen=True, slots=True)
+class PointSpread:
+    """Range of one numbered point: lowest and highest pressure [Pa] and enthalpy [J/kg]."""
+
+    number: int
+    p_low: float
+    p_high: float
+    h_low: float
+    h_high: float
+
+
+def spread_of_points(result):
+    """Return the range in which each point of a cycle from readings lies, given the instruments' ±.
+
+    Pressure: the gauge's own ±; enthalpy: as `cycle_from_readings` combines it.
+    """
+    readings = result.spec
+    fluid = Refrigerant(readings.refrigerant)
+
+    def enthalpies(moved):
+        found = states_of(moved, fluid)
+        return {name: getattr(found, name).h for name in ("one", "two", "three", "six")}
+
+    accuracies, widths = accuracies_of(readings, fluid), combined(enthalpies, readings, fluid)
+    spreads = []
+    for point in result.points:
+        gauge = "suction_pressure" if point.number in _LOW_SIDE else "discharge_pressure"
+        p, h = point.state.p, point.state.h
+        dp, dh = accuracies[gauge], widths[_STATE_OF_POINT[point.number]]
+        # On a logarithmic axis a range that reaches down to zero cannot be drawn: it ends at a tenth.
+        spreads.append(PointSpread(point.number, max(p - dp, 0.1 * p), p + dp, h - dh, h + dh))
+    return tuple(spreads)

@@ -1,20 +1,63 @@
-"""The states behind a set of readings, and how well the instruments know them."""
+"""What gauges and clamps show, the states behind it, and how well the instruments know them."""
 
-import dataclasses
 import functools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import StatePoint
+from thermo_kit.systems.cycle_result import ON_THE_LINE
+from thermo_kit.units import Spec, quantity
 
-ON_THE_LINE = 1e-3
 GAUGE_CLASS = 0.016
 GAUGE_SPANS = {"R-744": (100e5, 160e5)}
 USUAL_SPANS = (10e5, 35e5)
 CLAMP_ACCURACY = 1.5
 LINE_CLAMPS = ("suction_temperature", "discharge_temperature", "liquid_temperature", "evaporator_outlet_temperature")
 MEASURED = ("suction_pressure", "discharge_pressure", *LINE_CLAMPS)
+
+
+class Readings(Spec):
+    """What gauges and clamps show on a running system, already in SI with absolute pressures.
+
+    The readings themselves may be impossible: `cycle_from_readings` says why. Evaporator outlet: without it the suction
+    clamp stands in. Liquid: with an internal heat exchanger between it and the valve; on R-744 above its critical
+    pressure at the gas cooler outlet. Accuracies: the ± of both gauges (of the high-side gauge where it differs) and
+    of each clamp; None is gauge class 1.6 of the usual span (EN 837-1) and thermocouple type K of class 1, 1.5 K
+    (IEC 60584-1). Altitude turns messages into gauge readings; a flow counts as exact.
+
+    Parameters
+    ----------
+    refrigerant : str
+        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
+    suction_pressure, discharge_pressure : float, [Pa]
+        Absolute.
+    suction_temperature, discharge_temperature, liquid_temperature, evaporator_outlet_temperature : float, [K]
+        Clamps on the suction and discharge line at the compressor, on the liquid line, at the evaporator outlet.
+    altitude : float, [m]
+        Height of the workshop.
+    pressure_accuracy, discharge_pressure_accuracy : float, [Pa]
+        ± of the gauges.
+    temperature_accuracy : float, [K]
+        ± of each clamp.
+    mass_flow : float, [kg/s]
+        Of refrigerant, where it is known.
+    """
+
+    refrigerant: str
+    suction_pressure: float
+    discharge_pressure: float
+    suction_temperature: float
+    discharge_temperature: float
+    liquid_temperature: float
+    evaporator_outlet_temperature: float | None = None
+    altitude: float = quantity("altitude", -500.0, 5000.0, "altitude", 0.0)
+    pressure_accuracy: float | None = quantity("pressure_difference", 0.0, 5e5, "pressure accuracy", None)
+    discharge_pressure_accuracy: float | None = quantity(
+        "pressure_difference", 0.0, 5e5, "discharge pressure accuracy", None
+    )
+    temperature_accuracy: float | None = quantity("temperature_difference", 0.0, 20.0, "temperature accuracy", None)
+    mass_flow: float | None = quantity("mass_flow", 0.0, 1.0, "mass flow", None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +75,11 @@ class ReadingStates:
     superheat: float
     transcritical: bool
 
+    @property
+    def isentropic_efficiency(self):
+        """Loss-free work over work; → [-]."""
+        return (self.ideal.h - self.one.h) / (self.two.h - self.one.h)
+
 
 @functools.lru_cache(maxsize=16)  # results and their pictures ask for the same ones, one after the other
 def states_of(readings, fluid):
@@ -41,16 +89,20 @@ def states_of(readings, fluid):
     transcritical = is_transcritical(fluid, high)
     bubble = None if transcritical else fluid.bubble_temperature(high)
     high_dew = None if transcritical else fluid.dew_temperature(high)
-    one = _vapour(fluid, low, readings.suction_temperature, dew)
-    outlet = readings.evaporator_outlet_temperature
-    six = one if outlet is None else _vapour(fluid, low, outlet, dew)
-    three = _liquid(fluid, high, readings.liquid_temperature, bubble)
+
+    def vapour(p, temperature, dew):
+        beyond = dew is not None and temperature <= dew + ON_THE_LINE
+        return fluid.at(p=p, x=1.0) if beyond else fluid.at(p=p, T=temperature)
+
+    one = vapour(low, readings.suction_temperature, dew)
+    outlet, liquid = readings.evaporator_outlet_temperature, readings.liquid_temperature
+    boils = bubble is not None and liquid >= bubble - ON_THE_LINE
     return ReadingStates(
         one=one,
-        two=_vapour(fluid, high, readings.discharge_temperature, high_dew),
+        two=vapour(high, readings.discharge_temperature, high_dew),
         ideal=fluid.at(p=high, s=one.s),
-        three=three,
-        six=six,
+        three=fluid.at(p=high, x=0.0) if boils else fluid.at(p=high, T=liquid),
+        six=one if outlet is None else vapour(low, outlet, dew),
         dew=dew,
         bubble=bubble,
         superheat=(readings.suction_temperature if outlet is None else outlet) - dew,
@@ -79,49 +131,52 @@ def accuracies_of(readings, fluid):
     return found
 
 
-def either_side(compute, readings, name, step):
-    """Return what follows from readings of which one is moved up, and down, by its ±.
+def combined(compute, readings, fluid):
+    """Return the ± of each number of a result: root sum of squares of the changes that each instrument's ± causes.
 
-    step [SI unit of that reading].
+    compute: readings → {name: number}, in SI.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity).
     """
-    sides = []
-    for sign in (1, -1):
-        try:
-            moved = dataclasses.replace(readings, **{name: getattr(readings, name) + sign * step})
-            sides.append(compute(moved))
-        except OutOfRangeError:
-            sides.append(None)
-    return sides
+    accuracies, middle = accuracies_of(readings, fluid), compute(readings)
+    squares = dict.fromkeys(middle, 0.0)
+    for name in MEASURED:
+        if getattr(readings, name) is None:
+            continue
+        sides = []
+        for step in (accuracies[name], -accuracies[name]):
+            try:
+                sides.append(compute(replace(readings, **{name: getattr(readings, name) + step})))
+            except OutOfRangeError:
+                continue  # beside the end of the table only one side exists
+        for key in squares:
+            there = [side[key] for side in sides if key in side]
+            if len(there) == 2:
+                squares[key] += ((there[0] - there[1]) / 2) ** 2
+            elif there:
+                squares[key] += (there[0] - middle[key]) ** 2
+    return {key: math.sqrt(total) for key, total in squares.items()}
 
 
-def change_caused(middle, above, below):
-    """Return the ± of a result that the ± of one reading causes.
-
-    middle [SI unit of the result], above [SI unit of the result], below [SI unit of the result] → [SI unit of the
-    result].
-    """
-    there = [side for side in (above, below) if side is not None]
-    if len(there) == 2:
-        return abs(above - below) / 2
-    return abs(there[0] - middle) if there else 0.0
+def suction_margin(readings, fluid):
+    """Return the ± of superheat at the compressor; → [K]."""
+    return _beside_saturation(readings, fluid, fluid.dew_temperature, "suction_pressure")
 
 
-def saturation_uncertainty(saturation, pressure, accuracy, clamp):
-    """Return the ± of a temperature difference to saturation, from gauge and clamp together.
+def liquid_margin(readings, fluid):
+    """Return the ± of subcooling; → [K]."""
+    return _beside_saturation(readings, fluid, fluid.bubble_temperature, "discharge_pressure")
 
-    pressure [Pa], accuracy [Pa], clamp [K] → [K].
-    """
+
+def clamp_accuracy(readings, fluid):
+    """Return the ± of a clamp; → [K]."""
+    return accuracies_of(readings, fluid)["suction_temperature"]
+
+
+def _beside_saturation(readings, fluid, saturation, gauge):
+    """± [K] of a temperature difference to saturation, from gauge and clamp together."""
+    pressure = getattr(readings, gauge)
     slope = (saturation(pressure) - saturation(0.99 * pressure)) / (0.01 * pressure)
-    return math.hypot(slope * accuracy, clamp)
-
-
-def _vapour(fluid, p, temperature, dew):
-    if dew is not None and temperature <= dew + ON_THE_LINE:
-        return fluid.at(p=p, x=1.0)
-    return fluid.at(p=p, T=temperature)
-
-
-def _liquid(fluid, p, temperature, bubble):
-    if bubble is not None and temperature >= bubble - ON_THE_LINE:
-        return fluid.at(p=p, x=0.0)
-    return fluid.at(p=p, T=temperature)
+    return math.hypot(slope * accuracies_of(readings, fluid)[gauge], clamp_accuracy(readings, fluid))

@@ -2,17 +2,9 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.evaporator import (
-    CoilAir,
-    EvaporatorConditions,
-    EvaporatorResult,
-    EvaporatorSpec,
-    coil_air,
-    moist_enthalpy,
-    solve_evaporator,
-)
-from thermo_kit.units import celsius
-from thermo_kit.units.checks import Checks
+from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorResult, EvaporatorSpec, solve_evaporator
+from thermo_kit.substances.moist_air import AirState, air_state, moist_enthalpy
+from thermo_kit.units import Checks, celsius
 
 VENT_FAULTS = ("none", "starved coil", "damper leaks", "slow blower", "blocked fins")
 """What can be wrong behind the dashboard, as a technician names it."""
@@ -39,9 +31,9 @@ class TwoVents:
     """
 
     coil: EvaporatorResult
-    left: CoilAir
-    right: CoilAir
-    mixed: CoilAir
+    left: AirState
+    right: AirState
+    mixed: AirState
     difference: float
     heated_share: float
     air_flow: float
@@ -99,13 +91,13 @@ def two_vents(coil: EvaporatorSpec, conditions: EvaporatorConditions, *, fault: 
 
     Examples
     --------
-    >>> from thermo_kit.components.evaporator import van_coil, van_conditions
-    >>> two_vents(van_coil(), van_conditions(), fault="starved coil", size=0.5).pattern
+    >>> from thermo_kit.fleet import part_of
+    >>> coil, day = part_of("parcel_van", "evaporator"), part_of("parcel_van", "evaporator_conditions")
+    >>> two_vents(coil, day, fault="starved coil", size=0.5).pattern
     'drift apart'
     """
     checks = Checks()
-    if fault not in VENT_FAULTS:
-        checks.add("fault", repr(fault), "is not known here", "use one of " + ", ".join(VENT_FAULTS))
+    checks.one_of("fault", fault, VENT_FAULTS)
     advice = "a share runs from 0 to 1: 30 % is 0.3"
     checks.within("size of the fault", size, 0.0, 1.0, kind="ratio", advice=advice)
     checks.raise_if_any()
@@ -160,13 +152,13 @@ def _vents(coil, conditions, heated):
 
 def _mixed(first, second, share, p):
     h = (1.0 - share) * first.h + share * second.h
-    return coil_air(h, (1.0 - share) * first.humidity_ratio + share * second.humidity_ratio, p)
+    return air_state(h, (1.0 - share) * first.humidity_ratio + share * second.humidity_ratio, p)
 
 
 def _heated(air, share, p):
     # The heater adds no water: the part that goes through it keeps its humidity ratio.
     warm = moist_enthalpy(max(HEATER_AIR, air.T), air.humidity_ratio)
-    return coil_air((1.0 - share) * air.h + share * warm, air.humidity_ratio, p)
+    return air_state((1.0 - share) * air.h + share * warm, air.humidity_ratio, p)
 
 
 def _judge(left, right, flow_ratio):

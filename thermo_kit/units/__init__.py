@@ -26,7 +26,10 @@ from thermo_kit.units.spec import (
     Name,
     Part,
     Quantity,
+    Several,
     Spec,
+    Word,
+    asked,
     asked_of,
     count,
     flag,
@@ -35,6 +38,7 @@ from thermo_kit.units.spec import (
     part,
     quantity,
     several,
+    word,
 )
 from thermo_kit.units.text import format_both, format_quantity, parse_quantity, says_gauge
 
@@ -50,8 +54,11 @@ __all__ = [
     "Part",
     "Quantity",
     "Said",
+    "Several",
     "Spec",
     "UnitSystem",
+    "Word",
+    "asked",
     "asked_of",
     "atmosphere_pressure",
     "bar",
@@ -77,4 +84,5 @@ __all__ = [
     "sign_of",
     "tell",
     "to_display",
+    "word",
 ]

@@ -46,7 +46,7 @@ class Quantity(Asked):
     exclusive: bool = False
 
     def check(self, checks, value):
-        if type(value) is float and self.low < value < self.high:
+        if type(value) is float and self.low <= value <= self.high and not self.exclusive:
             return
         checks.within(
             self.words, value, self.low, self.high, kind=self.kind, advice=self.advice, exclusive=self.exclusive
@@ -93,6 +93,23 @@ class Name(Asked):
 
     def line(self):
         return f"{self.words}, one of {', '.join(map(repr, self.names))}"
+
+
+@dataclass(frozen=True)
+class Word(Asked):
+    """A name or a text of one to so many characters; none too where `least` is 0."""
+
+    words: str
+    longest: int = 60
+    least: int = 1
+
+    def check(self, checks, value):
+        if not isinstance(value, str) or not self.least <= len(value) <= self.longest:
+            limit = f"is not a text of {self.least} to {self.longest} characters"
+            checks.add(self.words, repr(value)[:60], limit, "write it in quotation marks")
+
+    def line(self):
+        return f"{self.words}, a text of at most {self.longest} characters"
 
 
 @dataclass(frozen=True)
@@ -178,13 +195,18 @@ def one_of(names, words, default=MISSING, *, known=None):
     return asked(Name(tuple(names), words, known), default)
 
 
+def word(words, default=MISSING, *, longest=60):
+    """Declare a text; with the default "" it may be empty."""
+    return asked(Word(words, longest, 0 if default == "" else 1), default)
+
+
 def part(kind, words, default=MISSING):
     """Declare a specification inside a specification."""
     return asked(Part(kind, words), default)
 
 
 def several(each, least, most, default=MISSING, *, advice=""):
-    """Declare a list; `each` is a `Quantity`, `Count`, `Name` or `Part`."""
+    """Declare a list; `each` is a `Quantity`, `Count`, `Name`, `Word`, `Part` or `Several`."""
     return asked(Several(each, least, most, advice), default)
 
 
@@ -199,7 +221,9 @@ def asked(what, default=MISSING):
     return field(**given, metadata={"asked": what})
 
 
-@typing.dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(quantity, count, one_of, part))
+@typing.dataclass_transform(
+    frozen_default=True, kw_only_default=True, field_specifiers=(quantity, count, one_of, word, part)
+)
 class Spec:
     """A frozen specification, keyword-only; a subclass is a dataclass by itself and checks its fields when made.
 

@@ -114,7 +114,7 @@ _SPELLINGS = {
     "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3",
     "kj/kg k": "kJ/kg/K", "kj/(kg k)": "kJ/kg/K", "a": "ampere", "v": "volt", "years": "year", "y": "year",
     "°": "degree", "deg": "degree", "fl oz": "fluid_ounce", "fl oz/h": "fluid_ounce/hour",
-    "kg/m²s": "kg/(m² s)", "kg/m² s": "kg/(m² s)", "kohm": "kohm", "kω": "kohm", "amp": "ampere", "amps": "ampere",
+    "pa/(m³/s)²": "Pa*s**2/m**6", "kg/m²s": "kg/(m² s)", "kg/m² s": "kg/(m² s)", "kohm": "kohm", "kω": "kohm", "amp": "ampere", "amps": "ampere",
     "lpm": "L/min", "btu/hr": "Btu/hour", '"': "inch", "fins": "1/inch",
     "kg/cm2": "kgf/cm**2", "kg/cm²": "kgf/cm**2", "kgf/cm²": "kgf/cm**2", "kp/cm2": "kgf/cm**2", "at": "kgf/cm**2",
     "lbs": "lb", "pound": "lb", "pounds": "lb", "kph": "km/hour", "km/h": "km/hour", "kmh": "km/hour", "mph": "mile/hour",
@@ -282,3 +282,18 @@ def _unit_name(unit):
     if text in ("mPa", "MPa"):
         return "MPa", None
     return _SPELLINGS.get(lower, text), None
+
+
+def ohms(value):
+    """Write an insulation resistance as a tester shows it; value [ohm].
+
+    Examples
+    --------
+    >>> ohms(2.4e6), ohms(180e3)
+    ('2.40 MΩ', '180 kΩ')
+    """
+    if value >= 1e9:
+        return f"{value / 1e9:.1f} GΩ"
+    if value >= 1e6:
+        return f"{value / 1e6:.{2 if value < 1e7 else 0}f} MΩ"
+    return f"{value / 1e3:,.{0 if value >= 1e4 else 1}f} kΩ"

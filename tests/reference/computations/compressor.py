@@ -3,9 +3,11 @@
 import math
 from dataclasses import replace
 
-from thermo_kit.components.compressor import CompressorConditions, rpm, solve_compressor, van_compressor
+from thermo_kit.components.compressor import CompressorConditions, rpm, solve_compressor
 from thermo_kit.components.insulation import InsulationSpec, judge_insulation
 from thermo_kit.components.mount import MountSpec, solve_mount, transmissibility
+from thermo_kit.fleet import part_of
+from thermo_kit.substances.stream import stream_at
 
 _NO_LOSS = {
     "leakage_area": 0.0, "suction_port_area": 5e-3, "discharge_port_area": 5e-3, "friction_torque": 0.0,
@@ -16,15 +18,9 @@ _NO_LOSS = {
 
 def _run(refrigerant, suction_pressure, suction_temperature, ratio, speed, **spec):
     return solve_compressor(
-        replace(van_compressor(), **spec),
-        CompressorConditions(
-            refrigerant=refrigerant,
-            suction_pressure=suction_pressure,
-            suction_temperature=suction_temperature,
-            discharge_pressure=ratio * suction_pressure,
-            speed=rpm(speed),
-            supply_voltage=800.0,
-        ),
+        replace(part_of("parcel_van", "compressor"), **spec),
+        stream_at(refrigerant, p=suction_pressure, T=suction_temperature),
+        CompressorConditions(discharge_pressure=ratio * suction_pressure, speed=rpm(speed), supply_voltage=800.0),
     )
 
 

@@ -2,27 +2,25 @@
 
 import math
 
-from thermo_kit.components.condenser import (
-    AirConditions,
-    RefrigerantInlet,
-    shuttle_bus_core,
-    solve_condenser,
-    van_core,
-)
-from thermo_kit.components.condenser import tube_side as tube
-from thermo_kit.components.condenser.tables import SaturatedPoint
+from thermo_kit.components.condenser import AirConditions, solve_condenser
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import (
     FinSpec,
     colburn_factor,
-    fin_efficiency,
     fin_geometry,
     friction_factor,
 )
+from thermo_kit.fleet import part_of
+from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
+from thermo_kit.laws.fins import fin_efficiency
+from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
+from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import SaturatedPoint
+from thermo_kit.substances.stream import stream_at
 
-CORES = {"van": (van_core, "R-1234yf"), "shuttle bus": (shuttle_bus_core, "R-134a")}
+CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-134a")}
 
 
 def air_property(name, T):
@@ -41,20 +39,17 @@ def louver(factor, reynolds):
 
 def fin_with_slope(length):
     """Efficiency of a fin whose slope times length is the number given."""
-    fins = FinSpec()
-    reach = 0.5 * fins.fin_height - fins.fin_thickness
-    edge = 1.0 + fins.fin_thickness / fins.fin_depth
-    return fin_efficiency(fins, (length / reach) ** 2 * fins.conductivity * fins.fin_thickness / (2.0 * edge))
+    return fin_efficiency(film=length**2 / 4.0, conductivity=1.0, thickness=1.0, depth=1.0, reach=1.0)
 
 
 def nusselt(reynolds, prandtl):
-    return prandtl * tube.single_phase_coefficient(
+    return prandtl * single_phase_coefficient(
         mass_flux=reynolds, diameter=1.0, viscosity=1.0, conductivity=1.0 / prandtl, specific_heat=1.0
     )
 
 
 def darcy_factor(reynolds):
-    loss = tube.single_phase_friction(mass_flux=reynolds, diameter=1.0, density=1.0, viscosity=1.0)
+    loss = single_phase_friction(mass_flux=reynolds, diameter=1.0, density=1.0, viscosity=1.0)
     return 2.0 * loss / reynolds**2
 
 
@@ -63,29 +58,25 @@ def _point(**given):
     return SaturatedPoint(**blank | given)
 
 
-def condensing(form, m, x, D, rhol, mul, kl, cpl, p, pc, rhog=1.0, mug=1.0):
+def condensing(m, x, D, rhol, mul, kl, cpl, p, pc):
     point = _point(
-        p=p, liquid_density=rhol, vapour_density=rhog, liquid_viscosity=mul, vapour_viscosity=mug,
-        liquid_conductivity=kl, liquid_specific_heat=cpl,
+        p=p, liquid_density=rhol, liquid_viscosity=mul, liquid_conductivity=kl, liquid_specific_heat=cpl,
     )  # fmt: skip
-    return tube.condensing_coefficient(
-        form, mass_flux=m / (0.25 * math.pi * D**2), diameter=D, quality=x, saturation=point, critical_pressure=pc,
+    return condensing_coefficient(
+        mass_flux=m / (0.25 * math.pi * D**2), diameter=D, quality=x, saturation=point, critical_pressure=pc,
         liquid=0.0, vapour=0.0,
     )  # fmt: skip
 
 
-def void(form, x, rhol, rhog):
-    point = _point(liquid_density=rhol, vapour_density=rhog)
-    return tube.void_fraction(form, mass_flux=300.0, diameter=1e-3, quality=x, saturation=point)
+def void(x, rhol, rhog):
+    return void_fraction(x, _point(liquid_density=rhol, vapour_density=rhog))
 
 
-def friction(form, m, x, D, rhol, rhog, mul, mug, sigma):
+def friction(m, x, D, rhol, rhog, mul, mug, sigma):
     point = _point(
         liquid_density=rhol, vapour_density=rhog, liquid_viscosity=mul, vapour_viscosity=mug, surface_tension=sigma
     )
-    return tube.condensing_friction(
-        form, mass_flux=m / (0.25 * math.pi * D**2), diameter=D, quality=x, saturation=point
-    )
+    return two_phase_friction(mass_flux=m / (0.25 * math.pi * D**2), diameter=D, quality=x, saturation=point)
 
 
 def fan_flow(free_flow, stall_pressure, resistance):
@@ -95,13 +86,11 @@ def fan_flow(free_flow, stall_pressure, resistance):
 
 def balance(core, mass_flow, condensing_temperature, superheat, air_temperature):
     """Heat lost by the refrigerant, from exact states at both ends, divided by heat found in the air."""
-    make, name = CORES[core]
+    vehicle, name = CORES[core]
     refrigerant = Refrigerant(name)
     p = refrigerant.dew_pressure(condensing_temperature)
-    inlet = RefrigerantInlet(
-        refrigerant=name, mass_flow=mass_flow, pressure=p, temperature=condensing_temperature + superheat
-    )
-    result = solve_condenser(make(), inlet, AirConditions(temperature=air_temperature))
+    inlet = stream_at(name, mass_flow, p=p, T=condensing_temperature + superheat)
+    result = solve_condenser(part_of(vehicle, "condenser"), inlet, AirConditions(temperature=air_temperature))
     given = sum(
         one.tubes
         * air.open_share
@@ -111,4 +100,4 @@ def balance(core, mass_flow, condensing_temperature, superheat, air_temperature)
         for one, air in zip(result.passes, result.air_side.passes, strict=True)
     )
     out = refrigerant.at(p=result.outlet_pressure, T=result.outlet_temperature).h
-    return mass_flow * (refrigerant.at(p=p, T=inlet.temperature).h - out) / given
+    return mass_flow * (inlet.enthalpy - out) / given

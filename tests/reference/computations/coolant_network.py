@@ -2,18 +2,22 @@
 
 import math
 
-from tests.systems.network_builder import held_at, meshed_loop
+from tests.systems.epanet_network import epanet_friction
+from tests.systems.network_builder import meshed_loop, volume_flows_at
 from thermo_kit.components.pipe import PipeSpec, friction_factor, pipe_flow
-from thermo_kit.components.pump import GRAVITY, PumpSpec, run_pump
+from thermo_kit.components.pump import PumpSpec, operating_point, run_pump
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.service.mixture import read_hydrometer, read_refractometer, refractive_index
 from thermo_kit.substances import Coolant
-from thermo_kit.systems.coolant_network import solve_coolant_network
 
 
 def pipe(quantity, diameter, length, density, viscosity, roughness=0.0, loss=0.0, velocity=None, volume_flow=None):
     spec = PipeSpec(length=length, diameter=diameter, roughness=roughness, loss_coefficient=loss)
     flow = volume_flow if volume_flow is not None else velocity * spec.area
-    return getattr(pipe_flow(spec, volume_flow=flow, density=density, viscosity=viscosity), quantity)
+    found = pipe_flow(spec, volume_flow=flow, density=density, viscosity=viscosity)
+    if quantity == "head_loss":
+        return found.pressure_drop / (density * GRAVITY)
+    return found.pressure_drop * flow if quantity == "pumping_power" else getattr(found, quantity)
 
 
 def friction(reynolds, relative_roughness):
@@ -33,16 +37,14 @@ def power_ratio(speed_ratio):
 
 
 def textbook_parabolas(lift, run_out, loss_ratio):
-    from thermo_kit.components.pump import operating_point
-
     pump = PumpSpec(shut_off_head=lift, run_out_flow=run_out)
     factor = loss_ratio * 1000.0 * GRAVITY * lift / run_out**2
     return operating_point(pump, lambda flow: factor * flow * flow, density=1000.0).volume_flow / run_out
 
 
 def meshed(branch, mass_fraction, temperature):
-    spec = held_at(meshed_loop(mass_fraction=mass_fraction), temperature)
-    return solve_coolant_network(spec).way(branch).volume_flow
+    with epanet_friction():
+        return volume_flows_at(meshed_loop(mass_fraction=mass_fraction), temperature)[0][branch]
 
 
 def hydrometer(kind, specific_gravity):

@@ -6,7 +6,6 @@ from thermo_kit.systems import (
     Readings,
     best_gas_cooler_pressure,
     cycle_from_readings,
-    liao_gas_cooler_pressure,
     solve_cycle,
 )
 
@@ -94,4 +93,6 @@ def best_pressure(evaporating, outlet):
 
 
 def liao_pressure(evaporating, outlet):
-    return liao_gas_cooler_pressure(evaporating_temperature=evaporating, gas_cooler_outlet_temperature=outlet)
+    """Liao, Zhao & Jakobsen, Appl. Therm. Eng. 20 (2000) 831-841: a straight-line fit for R-744, read second hand."""
+    evaporating, outlet = evaporating - 273.15, outlet - 273.15
+    return 1e5 * ((2.778 - 0.0157 * evaporating) * outlet + 0.381 * evaporating - 9.34)

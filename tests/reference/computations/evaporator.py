@@ -3,7 +3,8 @@
 import math
 from dataclasses import replace
 
-from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator, van_coil
+from tests.components.evaporator_cases import coil
+from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
 from thermo_kit.substances import moist_air
 
 _SMALL_FLOW = 0.02
@@ -54,19 +55,19 @@ def dry_effectiveness(units, boils=276.15, boiling_conductance=2000.0):
 def van(name, steps=16, **changes):
     """The parcel van's coil without superheat."""
     asked = {"T": 303.15, "relative_humidity": 0.5, "boils": 276.15, "p": 101325.0, "flow": 0.11}
-    return getattr(solve_evaporator(van_coil(), _air(**{**asked, **changes}), steps=steps), name)
+    return getattr(solve_evaporator(coil(), _air(**{**asked, **changes}), steps=steps), name)
 
 
 def water_gap(**changes):
     """What the air lost in water against what dripped off, as a share of the condensate."""
-    result = solve_evaporator(van_coil(), _air(**{"p": 101325.0, "flow": 0.11, **changes}))
+    result = solve_evaporator(coil(), _air(**{"p": 101325.0, "flow": 0.11, **changes}))
     lost = result.dry_air_flow * (result.inlet.humidity_ratio - result.vent.humidity_ratio)
     return abs(lost - result.condensate) / result.condensate
 
 
 def heat_gap(**changes):
     """Refrigerant against air less drained water, as a share of the heat."""
-    result = solve_evaporator(van_coil(), _air(**{"p": 101325.0, "flow": 0.11, **changes}))
+    result = solve_evaporator(coil(), _air(**{"p": 101325.0, "flow": 0.11, **changes}))
     refrigerant = result.mass_flow * (result.outlet_enthalpy - result.valve_enthalpy)
     air = result.dry_air_flow * (result.inlet.h - result.vent.h) - result.drained_heat
     return abs(refrigerant - air) / refrigerant

@@ -2,8 +2,10 @@
 
 import math
 
-from thermo_kit.components.condenser.tube_side import single_phase_coefficient
-from thermo_kit.components.internal_heat_exchanger import annulus_coefficient, bus_exchanger
+from tests.components.exchanger_cases import bus_exchanger, streams, van_exchanger
+from thermo_kit.components.internal_heat_exchanger import solve_exchanger
+from thermo_kit.components.internal_heat_exchanger.sides import annulus_coefficient
+from thermo_kit.laws.films import single_phase_coefficient
 from thermo_kit.systems import CycleSpec, effect_of_effectiveness, with_internal_heat_exchanger
 
 
@@ -65,7 +67,4 @@ def bus_change(quantity, length, outlet, pressure):
 
 
 def closure(name, length):
-    from tests.components.exchanger_cases import streams
-    from thermo_kit.components.internal_heat_exchanger import solve_exchanger, van_exchanger
-
-    return solve_exchanger(van_exchanger(length), streams(name)).energy_closure
+    return solve_exchanger(van_exchanger(length), *streams(name)).energy_closure

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from thermo_kit.components.expansion_valve import (
+    EvaporatorDuty,
     bulb_pressure,
     discharge_coefficient,
     force_balance,
@@ -11,14 +12,16 @@ from thermo_kit.components.expansion_valve import (
     port_area,
     solve_valve,
     static_superheat,
-    van_duty,
-    van_valve,
 )
+from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
+
+VALVE = part_of("older_van", "expansion_valve")
+DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
 
 
 def _valve(**changes):
-    return replace(van_valve(), **changes)
+    return replace(VALVE, **changes)
 
 
 def static(refrigerant, boiling, spring_pressure, **changes):
@@ -52,7 +55,7 @@ def gas_pressure_ratio(limit, hot):
 
 
 def _settled(**changes):
-    return solve_valve(van_valve(), replace(van_duty(), **changes))
+    return solve_valve(VALVE, replace(DUTY, **changes))
 
 
 def closure(name, **changes):

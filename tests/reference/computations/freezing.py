@@ -4,14 +4,15 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from thermo_kit.components.chiller_films import boiling_film, plate_friction, plate_nusselt
+from tests.systems.textbook_freezing import freeze_layer, single_point_curve
+from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.substances import Coolant
 from thermo_kit.systems.chiller_freeze import slush
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
 
 
 def _one_point(*, conductivity, specific_heat, density=1000.0, latent_heat=334e3, liquid_conductivity=0.57):
-    return slush.single_point_curve(
+    return single_point_curve(
         freezing_point=273.15, density=density, liquid_specific_heat=4200.0, solid_specific_heat=specific_heat,
         latent_heat=latent_heat, liquid_conductivity=liquid_conductivity, solid_conductivity=conductivity,
     )  # fmt: skip
@@ -23,7 +24,7 @@ def front_factor(stefan_number):
     curve = _one_point(conductivity=2.2, specific_heat=specific_heat, latent_heat=latent_heat)
     time = 100.0
     reach = (2.2 / 1000.0 / specific_heat * time) ** 0.5
-    (thickness,) = slush.freeze_layer(
+    (thickness,) = freeze_layer(
         curve, wall_temperature=273.15 - cold, start_temperature=273.15, depth=1.5 * reach, layers=300, times=(time,)
     )
     return thickness / (2.0 * reach)
@@ -31,7 +32,7 @@ def front_factor(stefan_number):
 
 def front(wall, start, time):
     curve = _one_point(conductivity=2.2, specific_heat=2100.0, latent_heat=333.4e3)
-    (thickness,) = slush.freeze_layer(
+    (thickness,) = freeze_layer(
         curve, wall_temperature=wall, start_temperature=start, depth=0.02, layers=200, times=(time,)
     )
     return thickness
@@ -41,7 +42,7 @@ def pond_time(thin, thick, air):
     # The book lets the ice cool for nothing; a tenth of its specific heat comes near without stiffness.
     curve = _one_point(conductivity=2.093, specific_heat=210.0, density=900.0, latent_heat=334.7e3)
     times = tuple(np.linspace(2e4, 2.4e5, 221))
-    grown = slush.freeze_layer(
+    grown = freeze_layer(
         curve, wall_temperature=air, start_temperature=273.15, depth=1.2 * thick, layers=120, times=times
     )
     return float(np.interp(thick, grown, times) - np.interp(thin, grown, times))

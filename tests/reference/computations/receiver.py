@@ -6,15 +6,15 @@ from thermo_kit.components.receiver import (
     charge_band,
     dip_height,
     safe_submergence,
-    shuttle_bus_receiver,
     smallest_rising_bubble,
     solve_receiver,
-    van_receiver,
 )
-from thermo_kit.components.receiver.geometry import volume_below
+from thermo_kit.components.receiver.pickup import volume_below
 from thermo_kit.components.receiver.spec import surface_angle
+from thermo_kit.fleet import part_of
+from thermo_kit.substances.stream import stream_at
 
-VESSELS = {"van": van_receiver, "shuttle bus": shuttle_bus_receiver}
+VESSELS = {"van": part_of("parcel_van", "receiver"), "shuttle bus": part_of("shuttle_bus", "receiver")}
 
 
 def dip(**given):
@@ -37,20 +37,25 @@ def lean(**given):
     return surface_angle(**given)
 
 
+def _solved(vessel, refrigerant, condensing_temperature, mass_flow, **conditions):
+    inlet = stream_at(refrigerant, mass_flow, T=condensing_temperature, x=0.0)
+    return solve_receiver(VESSELS[vessel], inlet, ReceiverConditions(**conditions))
+
+
 def volume_closure(vessel, **conditions):
-    return solve_receiver(VESSELS[vessel](), ReceiverConditions(**conditions)).volume_closure
+    return _solved(vessel, **conditions).volume_closure
 
 
 def mass_closure(vessel, **charge):
-    return charge_band(ChargeSpec(receiver=VESSELS[vessel](), **charge)).mass_closure
+    return charge_band(ChargeSpec(receiver=VESSELS[vessel], **charge)).mass_closure
 
 
 def flash_energy(vessel, **conditions):
     """Enthalpy of the mixture at the outlet minus that of the liquid in the vessel, relative to the latter."""
     from thermo_kit.substances import Refrigerant
 
-    result = solve_receiver(VESSELS[vessel](), ReceiverConditions(**conditions))
-    fluid = Refrigerant(result.conditions.refrigerant)
-    saturation = fluid.saturation(result.conditions.condensing_temperature)
+    result = _solved(vessel, **conditions)
+    fluid = Refrigerant(result.inlet.refrigerant)
+    saturation = fluid.saturation(conditions["condensing_temperature"])
     after = fluid.at(p=saturation.p - result.lift.total_pressure_drop, x=result.lift.flash_quality)
     return abs(after.h / saturation.liquid_enthalpy - 1.0)

@@ -1,6 +1,5 @@
 """The electric compressor: what it pumps, draws and heats up, and how well over its whole range."""
 
-from thermo_kit.components.compressor.machines import bus_compressor, van_compressor
 from thermo_kit.components.compressor.map import EfficiencyMap, efficiency_map
 from thermo_kit.components.compressor.scroll import Pocket
 from thermo_kit.components.compressor.solve import CompressorResult, solve_compressor
@@ -12,9 +11,7 @@ __all__ = [
     "CompressorSpec",
     "EfficiencyMap",
     "Pocket",
-    "bus_compressor",
     "efficiency_map",
     "rpm",
     "solve_compressor",
-    "van_compressor",
 ]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from thermo_kit.components.compressor.solve import solve_compressor
 from thermo_kit.components.compressor.spec import HIGHEST_DISCHARGE_PRESSURE, CompressorConditions, CompressorSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
-from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import Stream
 
 SPEEDS = 9
 RATIOS = (1.3, 1.6, 2.0, 2.4, 2.9, 3.5, 4.2, 5.0, 6.0, 7.0)
@@ -16,15 +16,13 @@ RATIOS = (1.3, 1.6, 2.0, 2.4, 2.9, 3.5, 4.2, 5.0, 6.0, 7.0)
 class EfficiencyMap:
     """Isentropic efficiency over speed and pressure ratio, for one state of the suction gas.
 
-    spec: the machine; refrigerant; suction_pressure [Pa]; suction_temperature [K]; supply_voltage [V];
-    speeds [rad/s]; ratios [-]; efficiency [-]: one row for each ratio, None where the machine cannot run;
+    spec: the machine; suction: the gas that comes; supply_voltage [V]; speeds [rad/s];
+    ratios [-]; efficiency [-]: one row for each ratio, None where the machine cannot run;
     built_in_pressure_ratio [-]: of the pocket at middle speed; best_speed [rad/s], best_ratio, best_efficiency
     """
 
     spec: CompressorSpec
-    refrigerant: str
-    suction_pressure: float
-    suction_temperature: float
+    suction: Stream
     supply_voltage: float
     speeds: tuple[float, ...]
     ratios: tuple[float, ...]
@@ -36,19 +34,15 @@ class EfficiencyMap:
 
 
 @functools.lru_cache(maxsize=24)
-def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, supply_voltage=400.0):
+def efficiency_map(spec, suction, *, supply_voltage=400.0):
     """Return the isentropic efficiency over the machine's range, worked out once and kept.
 
     Parameters
     ----------
     spec : CompressorSpec
         The machine.
-    refrigerant : str
-        One of the workbook's refrigerants.
-    suction_pressure : float, [Pa]
-        Absolute.
-    suction_temperature : float, [K]
-        Above the dew point.
+    suction : Stream
+        Dry gas at the suction port.
     supply_voltage : float, [V]
         Direct voltage at the inverter.
 
@@ -72,23 +66,13 @@ def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, 
     ----------
     `solve_compressor`.
     """
-    fluid = Refrigerant(refrigerant)
     step = (spec.highest_speed - spec.lowest_speed) / (SPEEDS - 1)
     speeds = (*(spec.lowest_speed + k * step for k in range(SPEEDS - 1)), spec.highest_speed)
-    state = {
-        "refrigerant": fluid.name,
-        "suction_pressure": suction_pressure,
-        "suction_temperature": suction_temperature,
-        "supply_voltage": supply_voltage,
-    }
     # This point also refuses a suction state that is wrong; on the map itself such an error would pass for a gap.
-    discharge = min(2.5 * suction_pressure, HIGHEST_DISCHARGE_PRESSURE)
-    middle = solve_compressor(
-        spec, CompressorConditions(**state, discharge_pressure=discharge, speed=speeds[SPEEDS // 2])
-    )
+    discharge = min(2.5 * suction.pressure, HIGHEST_DISCHARGE_PRESSURE)
+    middle = _run(spec, suction, discharge, speeds[SPEEDS // 2], supply_voltage)
     rows = tuple(
-        tuple(_efficiency(spec, state | {"discharge_pressure": r * suction_pressure, "speed": n}) for n in speeds)
-        for r in RATIOS
+        tuple(_efficiency(spec, suction, r * suction.pressure, n, supply_voltage) for n in speeds) for r in RATIOS
     )
     found = [
         (value, n, r)
@@ -99,7 +83,8 @@ def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, 
     best, best_speed, best_ratio = max(found)
     return EfficiencyMap(
         spec=spec,
-        **state,
+        suction=suction,
+        supply_voltage=supply_voltage,
         speeds=speeds,
         ratios=RATIOS,
         efficiency=rows,
@@ -110,8 +95,13 @@ def efficiency_map(spec, *, refrigerant, suction_pressure, suction_temperature, 
     )
 
 
-def _efficiency(spec, state):
+def _run(spec, suction, discharge, speed, voltage):
+    conditions = CompressorConditions(discharge_pressure=discharge, speed=speed, supply_voltage=voltage)
+    return solve_compressor(spec, suction, conditions)
+
+
+def _efficiency(*point):
     try:
-        return solve_compressor(spec, CompressorConditions(**state)).isentropic_efficiency
+        return _run(*point).isentropic_efficiency
     except (NoSolutionError, OutOfRangeError):
         return None

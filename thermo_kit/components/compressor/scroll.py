@@ -32,12 +32,12 @@ class Pocket:
     exponent: float
 
     def pressure_at(self, share):
-        """Return the pressure while the pocket shrinks.
+        """Return the pressure while the pocket shrinks, its volume a share of what it closed with.
 
         Parameters
         ----------
         share : float, [-]
-            Its volume by the volume when it closed, from 1 down.
+            From 1 down; beyond the opening the curve is continued.
 
         Returns
         -------
@@ -46,7 +46,7 @@ class Pocket:
 
         Notes
         -----
-        Definition of the exponent; beyond the opening the curve is continued.
+        Definition of the exponent.
         """
         return self.pressure * share**-self.exponent
 
@@ -68,19 +68,18 @@ class Run:
     pocket: Pocket
 
 
-def run_scroll(spec, conditions, fluid):
+def run_scroll(spec, suction, conditions, fluid):
     """Find the state of the gas in the closing pocket for which all balances hold.
 
     Notes
     -----
     One unknown, the enthalpy in the closing pocket: losses and leaking gas warm what the port lets in. Its balance
-    is nearly linear, so that secant steps need three to five rounds.
+    is nearly linear, so that secant steps need three to five rounds, and the last turn looked at is the answer.
 
     References
     ----------
     Lemort, doctoral thesis, University of Liege 2008 (the balances; there with a wall as a second unknown).
     """
-    suction = fluid.at(p=conditions.suction_pressure, T=conditions.suction_temperature)
     turns = conditions.speed / (2.0 * math.pi)
     drop = _port_drop(spec.displacement * turns * suction.rho, spec.suction_port_area, suction.rho)
     inside = suction.p - drop

@@ -1,16 +1,16 @@
 """Flow, power, currents and hot gas of an electric scroll compressor."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.components.compressor.scroll import Pocket, run_scroll, too_hot
 from thermo_kit.components.compressor.spec import CompressorConditions, CompressorSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances.stream import Stream
+from thermo_kit.units import Amount, Checks, Said, celsius
 
-CLOSURE_LIMIT = 1e-6
 SQRT3 = math.sqrt(3.0)
 NEAR_BUILT_IN = 0.05
 
@@ -19,7 +19,8 @@ NEAR_BUILT_IN = 0.05
 class CompressorResult:
     """A running compressor.
 
-    spec, conditions: what was asked; mass_flow [kg/s]; leakage_flow [kg/s]: goes back inside; pressure_ratio [-];
+    spec, conditions: what was asked; suction, outlet: gas in and out, with the mass flow [kg/s]; suction_temperature
+    [K]; leakage_flow [kg/s]: goes back inside; pressure_ratio [-];
     built_in_pressure_ratio [-]: what the closed pocket reaches by itself; mismatch: "over-compression",
     "under-compression" or "matched"; discharge_temperature [K]; temperature_margin [K]: to the limit, negative
     beyond it; volumetric_efficiency: flow by displacement × speed × density at the suction port;
@@ -29,13 +30,15 @@ class CompressorResult:
     heat_loss [W]: to the air; torque [N m]; supply_current [A]: direct; line_current [A]: in each of the three
     lines, effective; line_voltage [V]: between two of the three lines, effective, first harmonic;
     line_voltage_limit [V]: most that the inverter can make; mismatch_loss [W]: part of the gas power that a fitting
-    volume ratio would save; pocket: Pocket; suction_enthalpy, discharge_enthalpy [J/kg];
-    energy_closure [-]; mass_closure [-]: gas swept in against gas that leaves or leaks; notes
+    volume ratio would save; pocket: Pocket; energy_closure [-];
+    mass_closure [-]: gas swept in against gas that leaves or leaks; notes
     """
 
     spec: CompressorSpec
     conditions: CompressorConditions
-    mass_flow: float
+    suction: Stream
+    outlet: Stream
+    suction_temperature: float
     leakage_flow: float
     pressure_ratio: float
     built_in_pressure_ratio: float
@@ -62,22 +65,37 @@ class CompressorResult:
     line_voltage_limit: float
     mismatch_loss: float
     pocket: Pocket
-    suction_enthalpy: float
-    discharge_enthalpy: float
     energy_closure: float
     mass_closure: float
     notes: tuple[str, ...]
 
+    @property
+    def mass_flow(self):
+        """What leaves and comes [kg/s]."""
+        return self.outlet.mass_flow
 
-def solve_compressor(spec, conditions):
+    @property
+    def suction_enthalpy(self):
+        """Of the gas that comes [J/kg]."""
+        return self.suction.enthalpy
+
+    @property
+    def discharge_enthalpy(self):
+        """Of the gas that leaves [J/kg]."""
+        return self.outlet.enthalpy
+
+
+def solve_compressor(spec, suction, conditions):
     """Return what an electric scroll compressor pumps, draws and heats up at given pressures and speed.
 
     Parameters
     ----------
     spec : CompressorSpec
         The machine.
+    suction : Stream
+        Dry gas at the suction port; the machine decides how much of it it takes.
     conditions : CompressorConditions
-        Refrigerant, pressures, suction temperature, speed, voltage.
+        Pressure behind it, speed, voltage, air around.
 
     Returns
     -------
@@ -108,15 +126,17 @@ def solve_compressor(spec, conditions):
 
     Examples
     --------
-    >>> from thermo_kit.components.compressor import CompressorConditions, rpm, van_compressor
-    >>> van = solve_compressor(van_compressor(), CompressorConditions(refrigerant="R-1234yf", suction_pressure=3.2e5,
-    ...     suction_temperature=283.15, discharge_pressure=15e5, speed=rpm(4000)))
+    >>> from thermo_kit.components.compressor import rpm
+    >>> from thermo_kit.fleet import part_of
+    >>> from thermo_kit.substances.stream import stream_at
+    >>> van = solve_compressor(part_of("parcel_van", "compressor"), stream_at("R-1234yf", p=3e5, T=283.15),
+    ...     CompressorConditions(discharge_pressure=15e5, speed=rpm(4000)))
     >>> van.mismatch
     'under-compression'
     """
-    fluid = Refrigerant(conditions.refrigerant)
-    _check(spec, conditions, fluid)
-    run = run_scroll(spec, conditions, fluid)
+    fluid = Refrigerant(suction.refrigerant)
+    gas = _checked(spec, suction, conditions, fluid)
+    run = run_scroll(spec, gas, conditions, fluid)
     flow, electric = run.mass_flow, run.electric_power
     loss_free = fluid.at(p=conditions.discharge_pressure, s=run.suction.s).h - run.suction.h
     try:
@@ -127,22 +147,24 @@ def solve_compressor(spec, conditions):
     line_voltage = run.motor_power / (SQRT3 * line_current * spec.power_factor)
     voltage_limit = conditions.supply_voltage / math.sqrt(2.0)
     if line_voltage > voltage_limit:
-        raise _too_fast(spec, conditions, line_voltage, voltage_limit)
+        raise _too_fast(conditions, line_voltage, voltage_limit)
     pocket = run.pocket
     closed_in = pocket.opening_pressure / pocket.pressure
     outside = pocket.discharge_pressure / pocket.pressure
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
     swept = spec.displacement * run.turns * pocket.density
     closure = abs(electric - flow * (discharge.h - run.suction.h) - heat_loss) / electric
-    if closure > CLOSURE_LIMIT:
-        raise NoSolutionError(Problem("energy of the compressor", f"does not close by {closure:.1e}", "",
-                                      "try a smaller leak or a lower pressure ratio"))  # fmt: skip
-    result = CompressorResult(
+    mass_closure = abs(swept - flow - run.leakage_flow) / swept
+    closed(energy_of_the_compressor=closure, mass_of_the_compressor=mass_closure)
+    gas_in = replace(suction, mass_flow=flow)
+    return CompressorResult(
         spec=spec,
         conditions=conditions,
-        mass_flow=flow,
+        suction=gas_in,
+        outlet=gas_in.at(pressure=conditions.discharge_pressure, enthalpy=discharge.h),
+        suction_temperature=run.suction.T,
         leakage_flow=run.leakage_flow,
-        pressure_ratio=conditions.discharge_pressure / conditions.suction_pressure,
+        pressure_ratio=conditions.discharge_pressure / suction.pressure,
         built_in_pressure_ratio=closed_in,
         mismatch=_mismatch(closed_in, outside),
         discharge_temperature=discharge.T,
@@ -167,13 +189,10 @@ def solve_compressor(spec, conditions):
         line_voltage_limit=voltage_limit,
         mismatch_loss=(flow + run.leakage_flow) * (pocket.work - fitted),
         pocket=pocket,
-        suction_enthalpy=run.suction.h,
-        discharge_enthalpy=discharge.h,
         energy_closure=closure,
-        mass_closure=abs(swept - flow - run.leakage_flow) / swept,
+        mass_closure=mass_closure,
         notes=_notes(spec, discharge.T, line_current, pocket),
     )
-    return result
 
 
 def _hot_end(spec, conditions, fluid, run):
@@ -195,28 +214,44 @@ def _mismatch(closed_in, outside):
     return "under-compression" if outside > closed_in else "over-compression"
 
 
-def _check(spec, conditions, fluid):
+def _checked(spec, suction, conditions, fluid):
+    """Refuse what cannot run; return the state of the suction gas."""
     checks = Checks()
+    p, behind = suction.pressure, conditions.discharge_pressure
     checks.within("speed", conditions.speed, spec.lowest_speed, spec.highest_speed, kind="rotational_speed",
                   advice="outside the range the maker allows for this compressor; speeds are rad/s inside "
                          "the package: 6000 r/min is 628 rad/s")  # fmt: skip
-    p, T = conditions.suction_pressure, conditions.suction_temperature
+    checks.within("suction pressure", p, 2e4, 7e6, kind="pressure")
+    if not checks.problems and behind <= p:
+        checks.add("suction pressure", Amount(p, "pressure"),
+                   Said("is not below the discharge pressure, {}", Amount(behind, "pressure")),
+                   "are the two gauges swapped, or is the system at rest?")  # fmt: skip
+    elif not checks.problems and not 1.02 <= behind / p <= 15.0:
+        checks.add("pressure ratio", f"{behind / p:.2f}", "is outside 1.02 to 15, the range of this model",
+                   "ratio of absolute pressures: was a gauge reading used as absolute?")  # fmt: skip
+    checks.raise_if_any()
+    gas = suction.state
+    checks.within("suction temperature", gas.T, celsius(-50), celsius(80), kind="temperature")
     if p < fluid.critical_pressure:
         dew = fluid.dew_temperature(p)
-        if dew + 0.05 > T:
-            checks.add("suction temperature", format_quantity(T, "temperature"),
-                       f"is not above the dew point, {format_quantity(dew, 'temperature')}",
+        if dew + 0.05 > gas.T:
+            checks.add("suction temperature", Amount(gas.T, "temperature"),
+                       Said("is not above the dew point, {}", Amount(dew, "temperature")),
                        "liquid would come to the compressor: check gauge, clamp and superheat")  # fmt: skip
-    checks.raise_if_any(OutOfRangeError)
+    checks.raise_if_any()
+    return gas
 
 
-def _too_fast(spec, conditions, needed, limit):
+def _too_fast(conditions, needed, limit):
     return NoSolutionError(
         Problem(
             "voltage between the motor lines",
-            format_quantity(needed, "voltage"),
-            f"is more than the {format_quantity(limit, 'voltage')} that an inverter makes of "
-            f"{format_quantity(conditions.supply_voltage, 'voltage')} direct voltage",
+            Amount(needed, "voltage"),
+            Said(
+                "is more than the {} that an inverter makes of {} direct voltage",
+                Amount(limit, "voltage"),
+                Amount(conditions.supply_voltage, "voltage"),
+            ),
             "less speed, less load, or a motor wound for this voltage",
         )
     )

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT, dry_air
 from thermo_kit.components.fan import fan_operating_point
-from thermo_kit.components.fin_geometry import fin_geometry
-from thermo_kit.components.louvered_fins import FASTEST_FACE, fin_surface
+from thermo_kit.components.louvered_fins import FASTEST_FACE, fin_geometry, fin_surface
 from thermo_kit.errors import NoSolutionError, Problem
 
 

@@ -1,10 +1,13 @@
-"""Two cores side by side: what a poorer one costs in head pressure, power and air."""
+"""Cores compared at the same duty: two side by side, or one with few and with many fins."""
 
 import dataclasses
 import functools
+import itertools
 from dataclasses import dataclass
 
 from thermo_kit.components.condenser.head_pressure import HeadPressureResult, condensing_pressure_for, mass_flow_for
+from thermo_kit.components.condenser.spec import with_fin_density
+from thermo_kit.units.checks import Checks
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,23 +15,32 @@ class CoreComparison:
     """Two cores under the same duty.
 
     first, second: each core at the head pressure it needs; second_at_first_pressure: what the second core still
-    condenses at the first one's pressure; condensing_pressure_shift [Pa], condensing_temperature_shift [K],
-    compressor_power_shift [W], discharge_temperature_shift [K], air_flow_shift [m³/s]: second minus first;
-    compressor_power_ratio, air_flow_ratio: second divided by first; capacity_ratio_at_equal_pressure [-]: cooling
-    capacity of the second at the first one's pressure divided by that of the first
+    condenses at the first one's pressure. Shifts are second minus first; ratios second divided by first.
     """
 
     first: HeadPressureResult
     second: HeadPressureResult
     second_at_first_pressure: HeadPressureResult
-    condensing_pressure_shift: float
-    condensing_temperature_shift: float
-    compressor_power_shift: float
-    compressor_power_ratio: float
-    discharge_temperature_shift: float
-    air_flow_shift: float
-    air_flow_ratio: float
-    capacity_ratio_at_equal_pressure: float
+
+    @property
+    def condensing_pressure_shift(self):
+        """Head pressure [Pa]."""
+        return self.second.condensing_pressure - self.first.condensing_pressure
+
+    @property
+    def condensing_temperature_shift(self):
+        """Condensing temperature [K]."""
+        return self.second.condensing_temperature - self.first.condensing_temperature
+
+    @property
+    def compressor_power_ratio(self):
+        """Compressor power [-]."""
+        return self.second.compressor_power / self.first.compressor_power
+
+    @property
+    def capacity_ratio_at_equal_pressure(self):
+        """Cooling capacity of the second at the first one's pressure, by that of the first [-]."""
+        return self.second_at_first_pressure.cooling_capacity / self.first.cooling_capacity
 
 
 def compare_cores(first, second, duty, air, *, subcooling=None):
@@ -54,7 +66,7 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
 
     Raises
     ------
-    OutOfRangeError
+    InputError
         If no target is given for a core without receiver.
     NoSolutionError
         If one of the cores cannot do the duty.
@@ -70,30 +82,94 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
 
     Examples
     --------
-    >>> from thermo_kit.components.condenser import AirConditions, CompressorDuty, van_core, with_fin_density
+    >>> from thermo_kit.components.condenser import AirConditions, CompressorDuty
+    >>> from thermo_kit.fleet import part_of
     >>> duty = CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=278.15, cooling_capacity=4500.0)
-    >>> poorer = with_fin_density(van_core(), 630.0)
-    >>> compare_cores(van_core(), poorer, duty, AirConditions(temperature=311.15)).condensing_pressure_shift > 0
+    >>> core = part_of("parcel_van", "condenser")
+    >>> poorer = with_fin_density(core, 630.0)
+    >>> compare_cores(core, poorer, duty, AirConditions(temperature=311.15)).condensing_pressure_shift > 0
     True
     """
     a = _alone(first, duty, air, subcooling)
     b = condensing_pressure_for(second, duty, air, subcooling=subcooling, near=a)
     near = dataclasses.replace(duty, cooling_capacity=None, mass_flow=a.mass_flow)
     held = mass_flow_for(second, near, air, condensing_pressure=a.condensing_pressure, subcooling=subcooling)
-    flow_a, flow_b = a.condenser.air_side.volume_flow, b.condenser.air_side.volume_flow
-    return CoreComparison(
-        first=a, second=b, second_at_first_pressure=held,
-        condensing_pressure_shift=b.condensing_pressure - a.condensing_pressure,
-        condensing_temperature_shift=b.condensing_temperature - a.condensing_temperature,
-        compressor_power_shift=b.compressor_power - a.compressor_power,
-        compressor_power_ratio=b.compressor_power / a.compressor_power,
-        discharge_temperature_shift=b.discharge_temperature - a.discharge_temperature,
-        air_flow_shift=flow_b - flow_a, air_flow_ratio=flow_b / flow_a,
-        capacity_ratio_at_equal_pressure=held.cooling_capacity / a.cooling_capacity,
-    )  # fmt: skip
+    return CoreComparison(a, b, held)
 
 
 # Kept, because on a slider of the second core the first one stays what it was.
 _alone = functools.lru_cache(maxsize=16)(
     lambda core, duty, air, subcooling: condensing_pressure_for(core, duty, air, subcooling=subcooling)
 )
+
+
+@dataclass(frozen=True, slots=True)
+class FinCurve:
+    """One core under one duty with several fin densities.
+
+    fin_densities [1/m]; heads: the head pressure and all that goes with it, one for each density;
+    best_fin_density: the one of them with the least power of compressor and fan together [1/m];
+    best_is_inside: False if the best lies at an end of the range looked at
+    """
+
+    fin_densities: tuple[float, ...]
+    heads: tuple[HeadPressureResult, ...]
+    best_fin_density: float
+    best_is_inside: bool
+
+
+def fin_curve(core, duty, air, fin_densities):
+    """Return what a core with receiver does with fewer and with more fins, at equal duty.
+
+    Parameters
+    ----------
+    core : CondenserSpec
+        The core; its own fin density is left aside.
+    duty : CompressorDuty
+        What the circuit asks for.
+    air : AirConditions
+        The air in front of the core; the fan then decides how much of it flows.
+    fin_densities : tuple of float, [1/m]
+        Rising, 2 to 100 of them.
+
+    Returns
+    -------
+    FinCurve
+        One solution for each density, and the best of them.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the densities do not rise or are too few or too many.
+    NoSolutionError
+        If one of the cores cannot do the duty.
+
+    Notes
+    -----
+    More fins give more surface and hold the air back. With a fan there is a best density; with a fixed air speed
+    more is always better. The model knows neither dirt nor the price of fins.
+
+    References
+    ----------
+    As in `condensing_pressure_for`.
+
+    Examples
+    --------
+    >>> from thermo_kit.components.condenser import AirConditions, CompressorDuty
+    >>> from thermo_kit.fleet import part_of
+    >>> duty = CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=278.15, cooling_capacity=4500.0)
+    >>> core = part_of("parcel_van", "condenser")
+    >>> fin_curve(core, duty, AirConditions(temperature=311.15), (400.0, 600.0, 800.0)).best_fin_density
+    800.0
+    """
+    densities = tuple(fin_densities)
+    checks = Checks()
+    if not 2 <= len(densities) <= 100 or any(b <= a for a, b in itertools.pairwise(densities)):
+        checks.add("fin densities", f"{len(densities)} given", "are not 2 to 100 rising numbers", "sort them first")
+    checks.raise_if_any()
+    heads = []
+    for density in densities:
+        near = heads[-1] if heads else None
+        heads.append(condensing_pressure_for(with_fin_density(core, density), duty, air, near=near))
+    best = min(range(len(heads)), key=lambda i: heads[i].compressor_power + heads[i].fan_power)
+    return FinCurve(densities, tuple(heads), densities[best], 0 < best < len(heads) - 1)

@@ -1,220 +1,145 @@
 """What a condenser core is, and what it is asked to do."""
 
-from dataclasses import dataclass
+import dataclasses
 
 from thermo_kit.components.fan import FanSpec
 from thermo_kit.components.louvered_fins import FinSpec
-from thermo_kit.units import STANDARD_ATMOSPHERE
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances import canonical_name
+from thermo_kit.substances.names import REFRIGERANT_NAMES
+from thermo_kit.units import STANDARD_ATMOSPHERE, Spec, count, one_of, part, quantity, several
+from thermo_kit.units.spec import Count, Quantity
 
-CONDENSING_FORMS = ("Shah", "Cavallini-Smith-Zecchin")
-FRICTION_FORMS = ("Friedel", "Kim-Mudawar")
-VOID_FORMS = ("Zivi", "Rouhani-Axelsson")
-SUBCOOLING_PLACES = ("bottom", "top")
-MOST_PASSES = 12
+FLOW_ADVICE = "mass flow is in kg/s inside the package: 45 g/s is 0.045"
+SMALLEST_FLOW, LARGEST_FLOW = 5e-4, 1.0
+_FACE_SHARE = "a share of the face: 20 % is 0.2"
+_MOST_PASSES = 12
 
 
-@dataclass(frozen=True, kw_only=True)
-class CondenserSpec:
+class CondenserSpec(Spec):
     """A core of flat tubes between two headers, whose separators sort the tubes into passes.
 
-    Parameters
-    ----------
-    tubes : tuple of int
-        Tubes in each pass, in flow order, 1 to 12 passes of 1 to 200 tubes.
-    tube_length : float, [m]
-        Between the headers, 0.1 to 2.
-    ports : int
-        Channels side by side in one tube, 1 to 60.
-    port_diameter : float, [m]
-        Hydraulic diameter of one channel, 0.3 to 8 mm.
-    fins : FinSpec
-        Fins and the outside measures of the tube.
-    fan : FanSpec
-        The fan that draws air through the core.
-    receiver_after : int or None
-        The receiver sits after this pass (1 is the first); None without receiver.
-    subcooling_pass_at : str
-        "bottom" or "top": where the last pass lies in the core.
-    blocked_fraction : float, [-]
-        Share of the face that lets no air through, evenly spread (dirt, bent fins), 0 to 0.9.
-    blocked_profile : tuple of float, [-]
-        The same for bands of equal height from the top down, for example (0, 0, 0.8) for mud at the bottom.
-    air_profile : tuple of float, [-]
-        Relative air speed in bands of equal height from the top down; (1,) is even.
-    front_resistance : float, [Pa/(m³/s)²]
-        What grille, radiator and ducts add to the core's resistance, 0 to 20,000.
-    condensing_form : str
-        "Shah" or "Cavallini-Smith-Zecchin": the correlation of the condensing film.
-    friction_form : str
-        "Friedel" or "Kim-Mudawar": the correlation of two-phase friction.
-    void_form : str
-        "Zivi" or "Rouhani-Axelsson": the correlation of the vapour's share of the room.
-    segments : int
-        Steps along each pass, 2 to 200.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range; all bad values are told at once.
+    tubes: in each pass, in flow order; receiver_after: the pass after which the receiver sits (1 is the first), None
+    without receiver; subcooling_pass_at: where the last pass lies; blocked_fraction: of the whole face, evenly spread
+    (dirt, bent fins); blocked_profile, air_profile: bands of equal height from the top down, such as (0, 0, 0.8) for
+    mud at the bottom; front_resistance: what grille, radiator and ducts add; segments: steps along each pass.
 
     Notes
     -----
     Every tube of a pass is taken to carry the same flow.
     """
 
-    tubes: tuple[int, ...]
-    tube_length: float
-    ports: int
-    port_diameter: float
-    fins: FinSpec
-    fan: FanSpec
-    receiver_after: int | None = None
-    subcooling_pass_at: str = "bottom"
-    blocked_fraction: float = 0.0
-    blocked_profile: tuple[float, ...] = (0.0,)
-    air_profile: tuple[float, ...] = (1.0,)
-    front_resistance: float = 0.0
-    condensing_form: str = "Shah"
-    friction_form: str = "Friedel"
-    void_form: str = "Zivi"
-    segments: int = 10
+    tubes: tuple[int, ...] = several(
+        Count(1, 200, "tubes in pass", "a pass without tubes shuts the core: leave the pass out instead"),
+        1, _MOST_PASSES, advice="give the tubes of each pass in flow order, for example (15, 10, 6, 5)",
+    )  # fmt: skip
+    tube_length: float = quantity("length", 0.1, 2.0, "tube length")
+    ports: int = count(1, 60, "ports in a tube", advice="a flat tube has at least one channel")
+    port_diameter: float = quantity("length", 0.3e-3, 8e-3, "port diameter")
+    fins: FinSpec = part(FinSpec, "fins")
+    fan: FanSpec = part(FanSpec, "fan")
+    receiver_after: int | None = count(1, _MOST_PASSES, "receiver after pass", None, advice="None means no receiver")
+    subcooling_pass_at: str = one_of(("bottom", "top"), "place of the subcooling pass", "bottom")
+    blocked_fraction: float = quantity("ratio", 0.0, 0.9, "blocked fraction", 0.0, advice=_FACE_SHARE)
+    blocked_profile: tuple[float, ...] = several(
+        Quantity("ratio", 0.0, 1.0, "blocked profile, band", _FACE_SHARE), 1, 100, (0.0,), advice=_FACE_SHARE
+    )
+    air_profile: tuple[float, ...] = several(
+        Quantity("ratio", 0.05, 10.0, "air profile, band", "relative speeds: 1 is the average"), 1, 100, (1.0,)
+    )
+    front_resistance: float = quantity("flow_resistance", 0.0, 2e4, "front resistance", 0.0)
+    segments: int = count(2, 200, "segments in a pass", 10, advice="10 is fine enough for most cores")
 
-    def __post_init__(self):
-        checks = Checks()
-        for name in ("tubes", "blocked_profile", "air_profile"):
-            if isinstance(getattr(self, name), list):
-                object.__setattr__(self, name, tuple(getattr(self, name)))
-        self._check_passes(checks)
-        checks.within("tube length", self.tube_length, 0.1, 2.0, kind="length")
-        _check_count(checks, "ports in a tube", self.ports, 1, 60, "a flat tube has at least one channel")
-        checks.within("port diameter", self.port_diameter, 0.3e-3, 8e-3, kind="length")
-        advice = "a share of the face: 20 % is 0.2"
-        checks.within("blocked fraction", self.blocked_fraction, 0.0, 0.9, kind="ratio", advice=advice)
-        _check_bands(checks, "blocked profile", self.blocked_profile, 0.0, 1.0, advice)
-        _check_bands(checks, "air profile", self.air_profile, 0.05, 10.0, "relative speeds: 1 is the average")
-        checks.within("front resistance", self.front_resistance, 0.0, 2e4, kind="ratio")
-        _check_count(checks, "segments in a pass", self.segments, 2, 200, "10 is fine enough for most cores")
-        checks.one_of("place of the subcooling pass", self.subcooling_pass_at, SUBCOOLING_PLACES)
-        checks.one_of("condensing form", self.condensing_form, CONDENSING_FORMS)
-        checks.one_of("friction form", self.friction_form, FRICTION_FORMS)
-        checks.one_of("void form", self.void_form, VOID_FORMS)
-        if not isinstance(self.fins, FinSpec):
-            checks.add("fins", repr(self.fins), "is not a FinSpec", "describe the fins with FinSpec(...)")
-        if not isinstance(self.fan, FanSpec):
-            checks.add("fan", repr(self.fan), "is not a FanSpec", "describe the fan with FanSpec(...)")
-        if not checks.problems and self.ports * self.port_diameter > self.fins.tube_depth:
+    def fit(self, checks):
+        if self.ports * self.port_diameter > self.fins.tube_depth:
             checks.add("ports", "side by side are wider than the tube", "", "fewer or smaller ports, or a deeper tube")
-        if not checks.problems and self.port_diameter >= self.fins.tube_height:
+        if self.port_diameter >= self.fins.tube_height:
             checks.add("port diameter", "is not less than the tube's height", "", "a port needs walls around it")
-        checks.raise_if_any()
-
-    def _check_passes(self, checks):
-        if not isinstance(self.tubes, tuple) or not 1 <= len(self.tubes) <= MOST_PASSES:
-            checks.add(
-                "tubes", repr(self.tubes), f"is not a list of 1 to {MOST_PASSES} passes",
-                "give the tubes of each pass in flow order, for example (15, 10, 6, 5)",
-            )  # fmt: skip
-            return
-        for number, count in enumerate(self.tubes, start=1):
-            _check_count(
-                checks, f"tubes in pass {number}", count, 1, 200,
-                "a pass without tubes shuts the core: leave the pass out instead",
-            )  # fmt: skip
         if self.receiver_after is not None:
-            _check_count(
-                checks, "receiver after pass", self.receiver_after, 1, len(self.tubes),
-                f"the core has {len(self.tubes)} passes; the first is 1; None means no receiver",
-            )  # fmt: skip
+            advice = f"the core has {len(self.tubes)} passes; the first is 1; None means no receiver"
+            checks.whole("receiver after pass", self.receiver_after, 1, len(self.tubes), advice=advice)
 
 
-@dataclass(frozen=True, kw_only=True)
-class AirConditions:
+class AirConditions(Spec):
     """The air in front of the core.
 
-    Parameters
-    ----------
-    temperature : float, [K]
-        Of the air that enters, 243.15 to 343.15.
-    pressure : float, [Pa]
-        Of the surrounding air, 50 to 110 kPa.
-    fan_speed_share : float, [-]
-        Fan speed divided by full speed, 0 to 1.2.
-    driving_speed : float, [m/s]
-        Of the vehicle, 0 (idle) to 40.
-    ram_recovery : float, [-]
-        Share of the driving wind's pressure that reaches the core, 0 to 1; 0.3 is our own guess.
-    face_velocity : float or None, [m/s]
-        If given, the air speed in front of the core, averaged over the whole face; fan and wind are then left out.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range.
+    driving_speed: 0 is idle; ram_recovery: share of the driving wind's pressure that reaches the core, 0.3 is our own
+    guess; face_velocity: if given, fan and wind are left out; it is averaged over the whole face.
     """
 
-    temperature: float
-    pressure: float = STANDARD_ATMOSPHERE
-    fan_speed_share: float = 1.0
-    driving_speed: float = 0.0
-    ram_recovery: float = 0.3
-    face_velocity: float | None = None
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("condenser inlet air", self.temperature, 243.15, 343.15, kind="temperature")
-        checks.within("surrounding air pressure", self.pressure, 5e4, 1.1e5, kind="pressure")
-        checks.within("fan speed share", self.fan_speed_share, 0.0, 1.2, kind="ratio", advice="80 % is 0.8")
-        checks.within("driving speed", self.driving_speed, 0.0, 40.0, kind="velocity", advice="72 km/h is 20 m/s")
-        checks.within("ram recovery", self.ram_recovery, 0.0, 1.0, kind="ratio")
-        if self.face_velocity is not None:
-            checks.within("face velocity", self.face_velocity, 0.2, 15.0, kind="velocity")
-        checks.raise_if_any()
+    temperature: float = quantity("temperature", 243.15, 343.15, "condenser inlet air")
+    pressure: float = quantity("pressure", 5e4, 1.1e5, "surrounding air pressure", STANDARD_ATMOSPHERE)
+    fan_speed_share: float = quantity("ratio", 0.0, 1.2, "fan speed share", 1.0, advice="80 % is 0.8")
+    driving_speed: float = quantity("velocity", 0.0, 40.0, "driving speed", 0.0, advice="72 km/h is 20 m/s")
+    ram_recovery: float = quantity("ratio", 0.0, 1.0, "ram recovery", 0.3)
+    face_velocity: float | None = quantity("velocity", 0.2, 15.0, "face velocity", None)
 
 
-@dataclass(frozen=True, kw_only=True)
-class RefrigerantInlet:
-    """The refrigerant at the core's inlet.
+class CompressorDuty(Spec):
+    """What stands in front of the condenser: suction state, compressor, and how much is asked of the circuit.
+
+    evaporating_temperature: dew temperature at the compressor's suction pressure; isentropic_efficiency: loss-free work
+    divided by real work; mass_flow or cooling_capacity, the heat taken in between liquid line and suction: one of them.
+    """
+
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    evaporating_temperature: float = quantity("temperature", 233.15, 303.15, "evaporating temperature")
+    superheat: float = quantity("temperature_difference", 0.1, 40.0, "suction superheat", 5.0)
+    isentropic_efficiency: float = quantity(
+        "ratio", 0.2, 1.0, "isentropic efficiency", 0.65, advice="a share of 1: 65 % is 0.65"
+    )
+    mass_flow: float | None = quantity(
+        "mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "refrigerant mass flow", None, advice=FLOW_ADVICE
+    )
+    cooling_capacity: float | None = quantity(
+        "power", 50.0, 1e5, "cooling capacity", None, advice="capacity is in watt inside the package: 5 kW is 5000"
+    )
+
+    def fit(self, checks):
+        if (self.mass_flow is None) == (self.cooling_capacity is None):
+            checks.add("duty", "of the circuit", "is needed once", "give mass_flow or cooling_capacity, not both")
+
+
+class CondenserJob(Spec):
+    """What is usually asked of a vehicle's condenser, and the limits within which a learner may move it."""
+
+    cooling: float = quantity("power", 50.0, 1e5, "usual cooling")
+    least_cooling: float = quantity("power", 50.0, 1e5, "least cooling")
+    most_cooling: float = quantity("power", 50.0, 1e5, "most cooling")
+    mass_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "usual refrigerant flow")
+    least_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "least refrigerant flow")
+    most_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "most refrigerant flow")
+
+    def fit(self, checks):
+        if not self.least_cooling < self.cooling < self.most_cooling:
+            checks.add("usual cooling", "does not lie between least and most", "", "put the three in order")
+        if not self.least_flow < self.mass_flow < self.most_flow:
+            checks.add("usual refrigerant flow", "does not lie between least and most", "", "put the three in order")
+
+
+def with_fin_density(spec, fin_density):
+    """Return the same core with another number of fins.
 
     Parameters
     ----------
-    refrigerant : str
-        One of the workbook's refrigerants.
-    mass_flow : float, [kg/s]
-        Through the whole core, 0.0005 to 1.
-    pressure : float, [Pa]
-        Absolute, below 0.95 times the critical pressure.
-    temperature : float, [K]
-        Of the hot gas, at or above the dew temperature at this pressure.
+    spec : CondenserSpec
+        The core.
+    fin_density : float, [1/m]
+        Fins along the tube; `fins_per_inch(16)` converts the trade's count.
 
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range; limits that depend on the refrigerant are checked when solved.
+    Returns
+    -------
+    CondenserSpec
+        The changed core.
+
+    Notes
+    -----
+    Geometry only: nothing is solved.
+
+    Examples
+    --------
+    >>> from thermo_kit.components.louvered_fins import fins_per_inch
+    >>> from thermo_kit.fleet import part_of
+    >>> round(with_fin_density(part_of("parcel_van", "condenser"), fins_per_inch(16)).fins.fin_density)
+    630
     """
-
-    refrigerant: str
-    mass_flow: float
-    pressure: float
-    temperature: float
-
-    def __post_init__(self):
-        checks = Checks()
-        advice = "mass flow is in kg/s inside the package: 45 g/s is 0.045"
-        checks.within("refrigerant mass flow", self.mass_flow, 5e-4, 1.0, kind="mass_flow", advice=advice)
-        checks.within("condensing pressure", self.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
-        checks.within("condenser inlet temperature", self.temperature, 0.0, 2000.0, kind="temperature")
-        checks.raise_if_any()
-
-
-def _check_count(checks, name, value, low, high, advice):
-    if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-        checks.add(name, f"{value!r}", f"is not a whole number from {low} to {high}", advice)
-
-
-def _check_bands(checks, name, bands, low, high, advice):
-    if not isinstance(bands, tuple) or not 1 <= len(bands) <= 100:
-        checks.add(name, repr(bands), "is not a list of bands from the top down", advice)
-        return
-    for number, value in enumerate(bands, start=1):
-        checks.within(f"{name}, band {number}", value, low, high, kind="ratio", advice=advice)
+    return dataclasses.replace(spec, fins=dataclasses.replace(spec.fins, fin_density=fin_density))

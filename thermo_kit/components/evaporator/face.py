@@ -1,9 +1,9 @@
 """The air side of a coil: one strip of it followed through the depth, dry at first, wet where the surface is cold."""
 
-import math
 from dataclasses import dataclass
 
-from thermo_kit.components.evaporator.air import (
+from thermo_kit.laws.exchange import effectiveness
+from thermo_kit.substances.moist_air import (
     DRY_AIR_HEAT,
     EVAPORATION,
     VAPOUR_HEAT,
@@ -49,7 +49,7 @@ class Face:
         self.inlet, self.pressure, self.dry_air, self.steps = inlet, pressure, dry_air, steps
         heat_capacity = DRY_AIR_HEAT + VAPOUR_HEAT * inlet.humidity_ratio
         self.transfer_units = conductance / (dry_air * heat_capacity)
-        self.touched = 1.0 - math.exp(-self.transfer_units / steps)
+        self.touched = effectiveness(self.transfer_units / steps)
 
     def strip(self, refrigerant, conductance):
         """Follow the air through the depth, with the refrigerant at one temperature all the way.

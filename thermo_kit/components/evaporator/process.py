@@ -3,8 +3,8 @@
 import functools
 from dataclasses import dataclass
 
-from thermo_kit.components.evaporator.air import ZERO, dew_point, humidity_at, saturated_humidity
 from thermo_kit.components.evaporator.spec import EvaporatorResult
+from thermo_kit.substances.moist_air import ZERO, dew_point, humidity_at, saturated_humidity
 
 CURVES = (0.2, 0.4, 0.6, 0.8, 1.0)
 _LOWEST, _HIGHEST = -60, 65
@@ -51,7 +51,8 @@ def air_process(result: EvaporatorResult):
     inlet, dry = result.inlet, result.dry_side
     return AirProcess(
         result=result,
-        dew_points=tuple(dew_point(w, p) for w in result.humidity_path),
+        # Of foggy air the vapour alone counts: it is saturated.
+        dew_points=tuple(min(dew_point(w, p), T) for w, T in zip(result.humidity_path, result.air_path, strict=True)),
         surface_humidity=saturated,
         wet_from=_wet_from(result.humidity_path, saturated),
         superheated_is_wet=dry is not None and dry.humidity_ratio < inlet.humidity_ratio * (1.0 - 1e-6),

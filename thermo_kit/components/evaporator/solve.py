@@ -4,35 +4,37 @@ import functools
 import math
 from typing import NamedTuple
 
-from thermo_kit.components.evaporator.air import (
+from thermo_kit.components.evaporator.face import Face
+from thermo_kit.components.evaporator.spec import EvaporatorResult
+from thermo_kit.laws.closure import closed
+from thermo_kit.laws.roots import root
+from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
     DRY_AIR_HEAT,
     MASS_RATIO,
     VAPOUR_HEAT,
     ZERO,
-    coil_air,
+    air_state,
     humidity_at,
     moist_enthalpy,
-    relative_humidity_at,
 )
-from thermo_kit.components.evaporator.face import Face
-from thermo_kit.components.evaporator.spec import EvaporatorResult
-from thermo_kit.substances import Refrigerant
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances.stream import Stream
+from thermo_kit.units import Amount, Checks, Said
 
 STEPS = 16
 CLOSEST = 0.5
 """How much warmer than the vapour that leaves the air must be [K]."""
 _SMALL_SUPERHEAT = 0.01
 _WETTEST_INLET = 0.8
-_LEAST_WATER = 1e-4
+_LEAST_WATER, _LEAST_HUMIDITY = 1e-4, 1e-4
+_MOST_SPAN = 12.0
 # Gauss-Legendre, three points on 0 to 1.
 _GAUSS = tuple((0.5 + 0.5 * x, 0.5 * w) for x, w in ((-math.sqrt(0.6), 5 / 9), (0.0, 8 / 9), (math.sqrt(0.6), 5 / 9)))
 
 
 def solve_evaporator(spec, conditions, *, steps=STEPS):
-    """Return vent air, condensate, surface temperature and refrigerant flow of a coil.
+    """Return vent air, condensate, surface temperature and refrigerant flow of a coil held at its temperature.
 
     Parameters
     ----------
@@ -52,11 +54,14 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     ------
     OutOfRangeError
         If the air is not warmer than the refrigerant that leaves, or the valve gets no liquid.
+    NoSolutionError
+        If a balance does not close.
 
     Notes
     -----
     The evaporating temperature is given and held: compressor and valve are taken to follow, whatever the load. A
-    whole system settles elsewhere, with a lower evaporating pressure where less heat comes in.
+    whole system settles elsewhere, with a lower evaporating pressure where less heat comes in; `run_evaporator`
+    solves the coil for such a system.
 
     The last part of the face, in which the refrigerant is only superheated, works beside the boiling part; each
     gets its share of the air, and the vent mixes both. Lewis factor 1. The air-side conductance is the dry one
@@ -64,7 +69,8 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     out, and so is the refrigerant's pressure drop. The boiling conductance does not change with the flow.
 
     Steady: frost and its growth are not followed, and the heat of freezing (some 13 % of the latent heat) is left
-    out. Behind the coil a little fog is possible; it is carried as vapour.
+    out. Air that leaves a fin with more water than it can hold becomes fog: behind the coil, air and droplets are
+    brought into balance in one adiabatic step, and the droplets stay in the air.
 
     Three balances are held against each other for `energy_closure`: the refrigerant's enthalpy, the air's
     enthalpy less the water's, and the film between surface and refrigerant. `water_closure` holds the loss of
@@ -77,85 +83,200 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
 
     Examples
     --------
-    >>> from thermo_kit.components.evaporator import van_coil, van_conditions
-    >>> result = solve_evaporator(van_coil(), van_conditions())
+    >>> from thermo_kit.fleet import part_of
+    >>> result = solve_evaporator(part_of("parcel_van", "evaporator"), part_of("parcel_van", "evaporator_conditions"))
     >>> result.energy_closure < 1e-6 and result.water_closure < 1e-6
     True
     """
-    _check(conditions, steps)
-    cold = _refrigerant(
-        conditions.refrigerant,
-        conditions.evaporating_temperature,
-        conditions.superheat,
-        conditions.valve_pressure,
-        conditions.liquid_temperature,
-    )
-    pressure, T_in = conditions.air_pressure, conditions.air_temperature
-    w_in = humidity_at(T_in, conditions.relative_humidity, pressure)
-    air_flow = conditions.air_flow * _flow_left(spec)
-    dry_air = air_flow * pressure / (AIR_CONSTANT * T_in * (1.0 + w_in / MASS_RATIO))
-    inlet = coil_air(moist_enthalpy(T_in, w_in), w_in, pressure)
-    open_share = 1.0 - spec.blocked_share
-    # The flow per open face sets the film; the open face sets how much of it there is.
-    air_side = spec.air_conductance * open_share * (dry_air / open_share / spec.reference_air_flow) ** spec.air_exponent
-    face = Face(inlet, pressure, dry_air, air_side, steps)
-
-    boiling = face.strip(conditions.evaporating_temperature, spec.boiling_conductance * open_share)
-    superheated, taken = _superheated_part(face, spec, conditions, cold, open_share)
+    T0, superheat = conditions.evaporating_temperature, conditions.superheat
+    _check(conditions, T0 + superheat, steps)
+    cold = _held(conditions.refrigerant, T0, superheat, conditions.valve_pressure, conditions.liquid_temperature)
+    coil = _Coil(spec, conditions, T0, steps)
+    pieces, taken = coil.superheated(T0, superheat, cold.h_outlet - cold.h_vapour)
     # Per kilogram of flow: face needed for boiling and for superheating. Both together are the whole face.
-    flow = 1.0 / ((cold.h_vapour - cold.h_valve) / boiling.heat + taken)
-    dry_share = flow * taken
-    parts = [(1.0 - dry_share, boiling), *((flow * need, strip) for need, strip in superheated)]
-    h_mix, w_mix, condensate, by_heat, drained, film = (
-        sum(share * getattr(strip, name) for share, strip in parts)
-        for name in ("h", "w", "condensate", "condensate_by_heat", "drained", "heat")
-    )
-    capacity = flow * (cold.h_outlet - cold.h_valve)
-    from_air = dry_air * (inlet.h - h_mix) - drained
-    dried = dry_air * (w_in - w_mix)
-    vent = coil_air(h_mix, w_mix, pressure)
-    sensible = dry_air * (DRY_AIR_HEAT + VAPOUR_HEAT * w_mix) * (inlet.T - vent.T)
-    coldest = min(boiling.surface)
-    frost = coldest < ZERO and coldest < inlet.dew_point
-    return EvaporatorResult(
-        spec=spec,
-        conditions=conditions,
-        inlet=inlet,
-        vent=vent,
-        wet_side=coil_air(boiling.h, boiling.w, pressure),
-        dry_side=_dry_side(superheated, taken, pressure),
-        superheated_share=dry_share,
-        mass_flow=flow,
-        cooling_capacity=capacity,
-        sensible=sensible,
-        latent=capacity - sensible,
-        condensate=condensate,
-        drained_heat=drained,
-        dry_air_flow=dry_air,
-        air_flow=air_flow,
-        coldest_surface=coldest,
-        mean_surface=sum(boiling.surface) / steps,
-        bypass_share=math.exp(-face.transfer_units),
-        frost=frost,
-        depth=tuple(i / steps for i in range(steps + 1)),
-        air_path=boiling.T_path,
-        humidity_path=boiling.w_path,
-        surface_path=boiling.surface,
-        evaporating_pressure=cold.pressure,
-        valve_enthalpy=cold.h_valve,
-        vapour_enthalpy=cold.h_vapour,
-        outlet_enthalpy=cold.h_outlet,
-        energy_closure=_gap(from_air, capacity, film) / capacity,
-        water_closure=_gap(dried, condensate, by_heat) / max(condensate, _LEAST_WATER * dry_air * w_in, 1e-12),
-        notes=_notes(frost, vent, pressure, condensate),
-    )
+    flow = 1.0 / ((cold.h_vapour - cold.h_valve) / coil.boiling.heat + taken)
+    feed = Stream(refrigerant=conditions.refrigerant, pressure=cold.pressure, enthalpy=cold.h_valve, mass_flow=flow)
+    return coil.result(feed, cold.h_vapour, cold.h_outlet, superheat, pieces, flow * taken)
+
+
+def run_evaporator(spec, air, feed, *, steps=STEPS):
+    """Return what a coil makes of the refrigerant that comes: how it leaves, and the air behind.
+
+    Parameters
+    ----------
+    spec : EvaporatorSpec
+        The coil.
+    air : EnteringAir
+        Air in front of it.
+    feed : Stream
+        Refrigerant behind the valve: its pressure is that of the whole coil, its mass flow is needed.
+    steps : int
+        Steps through the depth of the coil, 4 to 400.
+
+    Returns
+    -------
+    EvaporatorResult
+        Everything, SI; `outlet` is wet where the coil cannot boil all that comes, and `superheat` then None.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the air is not warmer than the refrigerant, or the pressure lies near the critical one.
+    NoSolutionError
+        If a balance does not close.
+
+    Notes
+    -----
+    The same model as `solve_evaporator`, asked the other way: there superheat and evaporating temperature are given
+    and the flow is found, here flow and pressure are given and the superheat is found. A liquid that is colder than
+    it boils is taken as boiling from the start.
+
+    References
+    ----------
+    As in `solve_evaporator`.
+
+    Examples
+    --------
+    >>> from thermo_kit.fleet import part_of
+    >>> coil, day = part_of("parcel_van", "evaporator"), part_of("parcel_van", "evaporator_conditions")
+    >>> held = solve_evaporator(coil, day)
+    >>> round(run_evaporator(coil, day, held.feed).superheat, 6)
+    5.0
+    """
+    fluid, flow = Refrigerant(feed.refrigerant), feed.flow
+    _check_feed(feed, fluid)
+    T0 = fluid.dew_temperature(feed.pressure)
+    h_vapour = fluid.at(T=T0, x=1.0).h
+    T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
+    _check(air, T_start, steps)
+    coil = _Coil(spec, air, T0, steps)
+    boils = max(h_vapour - feed.enthalpy, 0.0)
+    left = 1.0 - flow * boils / coil.boiling.heat
+    if left <= 0.0:
+        return coil.result(feed, h_vapour, feed.enthalpy + coil.boiling.heat / flow, None, [], 0.0)
+    start = max(feed.enthalpy, h_vapour)
+
+    def end(span):
+        T = air.air_temperature - (air.air_temperature - T_start) * math.exp(-span)
+        return T, _enthalpy_of_vapour(fluid, feed.pressure, T0, h_vapour, T - T0)
+
+    def warmed(span):
+        T, h = end(span)
+        return coil.superheated(T_start, T - T_start, h - start)
+
+    def wanting(span):
+        return left - flow * warmed(span)[1]
+
+    if wanting(_MOST_SPAN) > 0.0:
+        # So little flow that the vapour is as warm as the air long before it leaves: the rest of the face idles.
+        span = _MOST_SPAN
+    else:
+        span = root(wanting, 0.0, _MOST_SPAN, what="superheat at the evaporator outlet")
+    (T, h), (pieces, taken) = end(span), warmed(span)
+    idle = left - flow * taken
+    if idle > 0.0:
+        pieces = [*pieces, (idle / flow, coil.face.strip(air.air_temperature, 1.0))]
+    return coil.result(feed, h_vapour, h, T - T0, pieces, left)
+
+
+class _Coil:
+    """A coil with the air that enters it and the refrigerant's temperature, before its flow is known."""
+
+    def __init__(self, spec, air, T0, steps):
+        self.spec, self.air, self.T0, self.steps = spec, air, T0, steps
+        p, T = air.air_pressure, air.air_temperature
+        w = humidity_at(T, air.relative_humidity, p)
+        self.air_flow = air.air_flow * _flow_left(spec)
+        self.dry_air = self.air_flow * p / (AIR_CONSTANT * T * (1.0 + w / MASS_RATIO))
+        self.inlet = air_state(moist_enthalpy(T, w), w, p)
+        self.open_share = 1.0 - spec.blocked_share
+        # The flow per open face sets the film; the open face sets how much of it there is.
+        speed = self.dry_air / self.open_share / spec.reference_air_flow
+        self.face = Face(self.inlet, p, self.dry_air, spec.air_conductance * self.open_share * speed**spec.air_exponent,
+                         steps)  # fmt: skip
+        self.boiling = self.face.strip(T0, spec.boiling_conductance * self.open_share)
+
+    def superheated(self, T_start, rise, gained):
+        """Face that one kilogram per second needs to be warmed, in pieces with their strips; rise [K], gained [J/kg].
+
+        Vapour nears the air along an exponential: points even in its logarithm hold close to the air's temperature
+        too.
+        """
+        if gained <= 0.0:
+            return [], 0.0
+        conductance = self.spec.boiling_conductance * self.open_share * self.spec.vapour_share
+        T_air = self.air.air_temperature
+        ahead = T_air - T_start
+        span = math.log(ahead / (ahead - rise))
+        left = [(weight, ahead * math.exp(-place * span)) for place, weight in _GAUSS]
+        whole = sum(weight * gap for weight, gap in left)
+        pieces = []
+        for weight, gap in left:
+            # The vapour's heat capacity hardly changes over a few kelvin; the enthalpy itself is split exactly.
+            strip = self.face.strip(T_air - gap, conductance)
+            pieces.append((weight * gap / whole * gained / strip.heat, strip))
+        return pieces, sum(need for need, _ in pieces)
+
+    def result(self, feed, h_vapour, h_outlet, superheat, pieces, dry_share):
+        """Mix the air of all parts and hold the balances against each other."""
+        inlet, boiling, dry_air, p = self.inlet, self.boiling, self.dry_air, self.air.air_pressure
+        flow = feed.mass_flow
+        parts = [(1.0 - dry_share, boiling), *((flow * need, strip) for need, strip in pieces)]
+        h, w, condensate, by_heat, drained, film = (
+            sum(share * getattr(strip, name) for share, strip in parts)
+            for name in ("h", "w", "condensate", "condensate_by_heat", "drained", "heat")
+        )
+        capacity = flow * (h_outlet - feed.enthalpy)
+        from_air = dry_air * (inlet.h - h) - drained
+        dried = dry_air * (inlet.humidity_ratio - w)
+        closures = {
+            "energy_closure": _gap(from_air, capacity, film) / capacity,
+            "water_closure": _gap(dried, condensate, by_heat)
+            / max(condensate, _LEAST_WATER * dry_air * max(inlet.humidity_ratio, _LEAST_HUMIDITY)),
+        }
+        closed(energy_of_the_evaporator=closures["energy_closure"], water_of_the_evaporator=closures["water_closure"])
+        vent = air_state(h, w, p)
+        sensible = dry_air * (DRY_AIR_HEAT + VAPOUR_HEAT * w) * (inlet.T - vent.T)
+        coldest = min(boiling.surface)
+        frost = coldest < ZERO and coldest < inlet.dew_point
+        return EvaporatorResult(
+            spec=self.spec,
+            conditions=self.air,
+            inlet=inlet,
+            vent=vent,
+            wet_side=air_state(boiling.h, boiling.w, p),
+            dry_side=_mixed(pieces, dry_share / flow, p),
+            superheated_share=dry_share,
+            feed=feed,
+            outlet=feed.at(enthalpy=h_outlet),
+            evaporating_temperature=self.T0,
+            superheat=superheat,
+            cooling_capacity=capacity,
+            sensible=sensible,
+            latent=capacity - sensible,
+            condensate=condensate,
+            drained_heat=drained,
+            dry_air_flow=dry_air,
+            air_flow=self.air_flow,
+            coldest_surface=coldest,
+            mean_surface=sum(boiling.surface) / self.steps,
+            bypass_share=math.exp(-self.face.transfer_units),
+            frost=frost,
+            depth=tuple(i / self.steps for i in range(self.steps + 1)),
+            vapour_path=boiling.T_path,
+            humidity_path=boiling.w_path,
+            surface_path=boiling.surface,
+            vapour_enthalpy=h_vapour,
+            notes=_notes(frost, vent, condensate),
+            **closures,
+        )
 
 
 def _gap(*values):
     return max(values) - min(values)
 
 
-class _Refrigerant(NamedTuple):
+class _Cold(NamedTuple):
     pressure: float
     h_valve: float
     h_vapour: float
@@ -163,23 +284,18 @@ class _Refrigerant(NamedTuple):
 
 
 @functools.lru_cache(maxsize=256)
-def _refrigerant(name, T0, superheat, valve_pressure, liquid_temperature):
+def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     """Boiling pressure and enthalpies, kept: a cabin that cools asks for the same ones many hundred times."""
     fluid = Refrigerant(name)
     checks = Checks()
-    highest = fluid.critical_temperature - 2.0
-    if highest < T0:
-        shown, limit = (format_quantity(T, "temperature") for T in (T0, highest))
-        checks.add(
-            "evaporating temperature", shown, f"is above {limit}, 2 K below the critical point", "choose a lower one"
-        )
-        checks.raise_if_any()
+    _below_critical(checks, fluid, T0)
+    checks.raise_if_any()
     p0 = fluid.dew_pressure(T0)
     if valve_pressure <= p0:
         checks.add(
             "pressure in front of the valve",
-            format_quantity(valve_pressure, "pressure"),
-            f"is not above the evaporating pressure, {format_quantity(p0, 'pressure')}",
+            Amount(valve_pressure, "pressure"),
+            Said("is not above the evaporating pressure, {}", Amount(p0, "pressure")),
             "were high side and low side swapped, or was a gauge pressure typed for an absolute one?",
         )
         checks.raise_if_any()
@@ -189,15 +305,15 @@ def _refrigerant(name, T0, superheat, valve_pressure, liquid_temperature):
     if quality > _WETTEST_INLET:
         checks.add(
             "liquid in front of the valve",
-            format_quantity(liquid_temperature, "temperature"),
+            Amount(liquid_temperature, "temperature"),
             f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve",
             "was a hot-gas temperature typed, or a gauge pressure for an absolute one?",
         )
         checks.raise_if_any()
-    return _Refrigerant(p0, h_valve, h_vapour, _outlet_enthalpy(fluid, p0, T0, h_vapour, superheat))
+    return _Cold(p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat))
 
 
-def _outlet_enthalpy(fluid, p0, T0, h_vapour, superheat):
+def _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat):
     # At the dew line pressure and temperature fix no state: the last hundredth of a kelvin is a straight line.
     if superheat >= _SMALL_SUPERHEAT:
         return fluid.at(p=p0, T=T0 + superheat).h
@@ -205,31 +321,12 @@ def _outlet_enthalpy(fluid, p0, T0, h_vapour, superheat):
     return h_vapour + step * superheat / _SMALL_SUPERHEAT
 
 
-def _superheated_part(face, spec, conditions, cold, open_share):
-    """Face that one kilogram per second needs to be superheated, in pieces with their strips."""
-    if cold.h_outlet <= cold.h_vapour:
-        return [], 0.0
-    conductance = spec.boiling_conductance * open_share * spec.vapour_share
-    T0, superheat = conditions.evaporating_temperature, conditions.superheat
-    ahead = conditions.air_temperature - T0
-    # Vapour nears the air along an exponential: points even in its logarithm hold close to the air's temperature too.
-    span = math.log(ahead / (ahead - superheat))
-    left = [(weight, ahead * math.exp(-place * span)) for place, weight in _GAUSS]
-    whole = sum(weight * gap for weight, gap in left)
-    pieces = []
-    for weight, gap in left:
-        # The vapour's heat capacity hardly changes over a few kelvin; the enthalpy itself is split exactly.
-        strip = face.strip(conditions.air_temperature - gap, conductance)
-        pieces.append((weight * gap / whole * (cold.h_outlet - cold.h_vapour) / strip.heat, strip))
-    return pieces, sum(need for need, _ in pieces)
-
-
-def _dry_side(pieces, taken, pressure):
+def _mixed(pieces, taken, pressure):
     if not pieces:
         return None
     h = sum(need * strip.h for need, strip in pieces) / taken
     w = sum(need * strip.w for need, strip in pieces) / taken
-    return coil_air(h, w, pressure)
+    return air_state(h, w, pressure)
 
 
 def _flow_left(spec):
@@ -238,28 +335,40 @@ def _flow_left(spec):
     return 1.0 / math.sqrt(1.0 - coil + coil / (1.0 - spec.blocked_share) ** 2)
 
 
-def _notes(frost, vent, pressure, condensate):
+def _notes(frost, vent, condensate):
     notes = []
     if frost:
         notes.append("The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time.")
     if condensate <= 0.0:
         notes.append("The surface stays above the dew point of the air: no water condenses.")
-    if relative_humidity_at(vent.T, vent.humidity_ratio, pressure) > 1.0 + 1e-9:
+    if vent.droplets > 0.0:
         notes.append("The air leaves with a little fog; its humidity is shown as 100 %.")
     return tuple(notes)
 
 
-def _check(conditions, steps):
+def _check(air, leaves, steps):
     checks = Checks()
-    if not isinstance(steps, int) or not 4 <= steps <= 400:
-        checks.add("steps through the coil", repr(steps), "must be a whole number from 4 to 400", "leave it out")
-    leaves = conditions.evaporating_temperature + conditions.superheat
-    if conditions.air_temperature < leaves + CLOSEST:
-        shown = format_quantity(conditions.air_temperature, "temperature")
+    checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
+    if air.air_temperature < leaves + CLOSEST:
         checks.add(
             "air in front of the coil",
-            shown,
-            f"is not warmer than the vapour that leaves at {format_quantity(leaves, 'temperature')}",
+            Amount(air.air_temperature, "temperature"),
+            Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
             "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
         )
+    checks.raise_if_any()
+
+
+def _below_critical(checks, fluid, T0):
+    highest = fluid.critical_temperature - 2.0
+    if highest < T0:
+        limit = Said("is above {}, 2 K below the critical point", Amount(highest, "temperature"))
+        checks.add("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
+
+
+def _check_feed(feed, fluid):
+    checks = Checks()
+    checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
+    highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
+    checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")
     checks.raise_if_any()

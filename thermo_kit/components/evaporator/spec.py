@@ -1,31 +1,23 @@
 """What an evaporator coil is, what it is asked to do, and what comes out."""
 
+import functools
 from dataclasses import dataclass
 
-from thermo_kit.units import STANDARD_ATMOSPHERE
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances import REFRIGERANT_NAMES, canonical_name
+from thermo_kit.substances.moist_air import AirState, air_temperature, moist_enthalpy
+from thermo_kit.substances.stream import Stream
+from thermo_kit.units import STANDARD_ATMOSPHERE, Spec, one_of, quantity
+
+_SURFACE = "a coil without surface passes no heat: give what it passes in W/K"
+_SHARE = "a share runs from 0 to 1: 15 % is 0.15"
 
 
-@dataclass(frozen=True, kw_only=True)
-class EvaporatorSpec:
+class EvaporatorSpec(Spec):
     """A coil, told by how well heat passes on its air side and on its refrigerant side.
 
-    Parameters
-    ----------
-    air_conductance : float, [W/K]
-        Film and fins together, dry and clean, at the reference air flow; 20 to 3000.
-    reference_air_flow : float, [kg/s]
-        Dry air at which it holds, 0.02 to 2.
-    air_exponent : float, [-]
-        How the air-side conductance grows with the air flow, 0.2 to 0.9.
-    boiling_conductance : float, [W/K]
-        Boiling film and wall over the whole coil, 50 to 10000.
-    vapour_share : float, [-]
-        Conductance of superheated vapour compared with boiling, 0.02 to 1.
-    blocked_share : float, [-]
-        Part of the face that dirt or leaves have closed, 0 to 0.9.
-    coil_resistance_share : float, [-]
-        Part of the blower's pressure that the clean coil takes; ducts and vents take the rest; 0.05 to 1.
+    The air-side conductance is that of film and fins together, dry and clean, at the reference flow of dry air; the
+    boiling conductance is film and wall over the whole coil, the vapour share what is left of it where vapour is only
+    warmed. Of the blower's pressure the clean coil takes its share of the resistance, ducts and vents the rest.
 
     Notes
     -----
@@ -37,99 +29,55 @@ class EvaporatorSpec:
     ASHRAE Handbook - HVAC Systems and Equipment, air-cooling and dehumidifying coils.
     """
 
-    air_conductance: float
-    reference_air_flow: float
-    boiling_conductance: float
-    air_exponent: float = 0.55
-    vapour_share: float = 0.15
-    blocked_share: float = 0.0
-    coil_resistance_share: float = 0.5
-
-    def __post_init__(self):
-        checks = Checks()
-        area = "a coil without surface passes no heat: give what it passes in W/K"
-        percent = "a share runs from 0 to 1: 15 % is 0.15"
-        checks.within("air-side conductance", self.air_conductance, 20.0, 3000.0, kind="ratio", advice=area)
-        checks.within("reference air flow", self.reference_air_flow, 0.02, 2.0, kind="mass_flow")
-        checks.within("exponent of the air side", self.air_exponent, 0.2, 0.9, kind="ratio")
-        checks.within("boiling conductance", self.boiling_conductance, 50.0, 10000.0, kind="ratio", advice=area)
-        checks.within("vapour share of the conductance", self.vapour_share, 0.02, 1.0, kind="ratio", advice=percent)
-        advice = "a share runs from 0 to 1: 30 % is 0.3; a coil that is closed altogether moves no air"
-        checks.within("blocked share of the face", self.blocked_share, 0.0, 0.9, kind="ratio", advice=advice)
-        checks.within(
-            "coil's share of the resistance", self.coil_resistance_share, 0.05, 1.0, kind="ratio", advice=percent
-        )
-        checks.raise_if_any()
+    air_conductance: float = quantity("conductance", 20.0, 3000.0, "air-side conductance", advice=_SURFACE)
+    reference_air_flow: float = quantity("mass_flow", 0.02, 2.0, "reference air flow")
+    boiling_conductance: float = quantity("conductance", 50.0, 10000.0, "boiling conductance", advice=_SURFACE)
+    air_exponent: float = quantity("ratio", 0.2, 0.9, "exponent of the air side", 0.55)
+    vapour_share: float = quantity("ratio", 0.02, 1.0, "vapour share of the conductance", 0.15, advice=_SHARE)
+    blocked_share: float = quantity(
+        "ratio", 0.0, 0.9, "blocked share of the face", 0.0,
+        advice="a share runs from 0 to 1: 30 % is 0.3; a coil that is closed altogether moves no air",
+    )  # fmt: skip
+    coil_resistance_share: float = quantity("ratio", 0.05, 1.0, "coil's share of the resistance", 0.5, advice=_SHARE)
 
 
-@dataclass(frozen=True, kw_only=True)
-class EvaporatorConditions:
-    """Air in front of the coil, and refrigerant at its valve and at its outlet.
+class EnteringAir(Spec):
+    """Air in front of a coil; the flow is what the blower moves through a clean coil, measured at the inlet.
 
-    Parameters
-    ----------
-    air_temperature : float, [K]
-        In front of the coil, 0 to 80 °C.
-    relative_humidity : float, [-]
-        In front of the coil, 0 to 1.
-    air_flow : float, [m³/s]
-        What the blower moves through a clean coil, measured at the inlet, 0.01 to 2.
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    evaporating_temperature : float, [K]
-        Dew temperature at the evaporator's pressure, held whatever the load, -25 to 25 °C.
-    superheat : float, [K]
-        At the evaporator outlet, 0 to 40.
-    valve_pressure : float, [Pa]
-        Absolute, in front of the expansion valve, 0.1 to 160 bar.
-    liquid_temperature : float, [K]
-        In front of the expansion valve, -40 to 150 °C.
-    air_pressure : float, [Pa]
-        Of the surrounding air, 60 to 110 kPa.
+    Notes
+    -----
+    Data.
     """
 
-    air_temperature: float
-    relative_humidity: float
-    air_flow: float
-    refrigerant: str
-    evaporating_temperature: float
-    valve_pressure: float
-    liquid_temperature: float
-    superheat: float = 5.0
-    air_pressure: float = STANDARD_ATMOSPHERE
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("air in front of the coil", self.air_temperature, 273.15, 353.15, kind="temperature")
-        percent = "relative humidity is a share from 0 to 1: 50 % is 0.5"
-        checks.within("relative humidity", self.relative_humidity, 0.0, 1.0, kind="ratio", advice=percent)
-        still = "the blower must turn: without air the coil freezes up and no steady state exists"
-        hourly = "the flow is in m³/s here: 396 m³/h is 0.11"
-        checks.within(
-            "air flow", self.air_flow, 0.01, 2.0, kind="ratio", advice=still if self.air_flow == 0 else hourly
-        )
-        checks.within("evaporating temperature", self.evaporating_temperature, 248.15, 298.15, kind="temperature")
-        step = "superheat is a difference, line temperature less evaporating temperature: below 0 the two were swapped"
-        checks.within("superheat", self.superheat, 0.0, 40.0, kind="temperature_difference", advice=step)
-        checks.within("pressure in front of the valve", self.valve_pressure, 1e4, 1.6e7, kind="pressure")
-        checks.within("liquid in front of the valve", self.liquid_temperature, 233.15, 423.15, kind="temperature")
-        checks.within("air pressure", self.air_pressure, 6e4, 1.1e5, kind="pressure")
-        checks.raise_if_any()
+    air_temperature: float = quantity("temperature", 273.15, 353.15, "air in front of the coil")
+    relative_humidity: float = quantity(
+        "ratio", 0.0, 1.0, "relative humidity", advice="relative humidity is a share from 0 to 1: 50 % is 0.5"
+    )
+    air_flow: float = quantity(
+        "air_flow", 0.01, 2.0, "air flow",
+        advice="the flow is in m³/s here: 396 m³/h is 0.11; the blower must turn, without air the coil freezes up",
+    )  # fmt: skip
+    air_pressure: float = quantity("pressure", 6e4, 1.1e5, "air pressure", STANDARD_ATMOSPHERE)
 
 
-@dataclass(frozen=True, kw_only=True)
-class CoilAir:
-    """Air at one place, by ideal-gas relations.
+class EvaporatorConditions(EnteringAir):
+    """Air in front of the coil, and refrigerant at its valve and at its outlet, held whatever the load.
 
-    T: temperature [K]; humidity_ratio: water per dry air [kg/kg]; relative_humidity: 0 to 1;
-    dew_point [K]; h: enthalpy per dry air [J/kg]
+    The evaporating temperature is the dew temperature at the evaporator's pressure.
+
+    Notes
+    -----
+    Data.
     """
 
-    T: float
-    humidity_ratio: float
-    relative_humidity: float
-    dew_point: float
-    h: float
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    evaporating_temperature: float = quantity("temperature", 248.15, 298.15, "evaporating temperature")
+    valve_pressure: float = quantity("pressure", 1e4, 1.6e7, "pressure in front of the valve")
+    liquid_temperature: float = quantity("temperature", 233.15, 423.15, "liquid in front of the valve")
+    superheat: float = quantity(
+        "temperature_difference", 0.0, 40.0, "superheat", 5.0,
+        advice="superheat is a difference, line temperature less evaporating temperature: below 0 the two were swapped",
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -137,8 +85,9 @@ class EvaporatorResult:
     """A solved evaporator, SI.
 
     spec, conditions: what was asked; inlet: air in front; vent: air behind, well mixed;
-    wet_side: air behind the boiling part; dry_side: air behind the superheated part, None without superheat;
-    superheated_share: part of the coil in which vapour is only warmed; mass_flow: refrigerant [kg/s];
+    wet_side: air behind the boiling part; dry_side: air behind the superheated part, None without one;
+    superheated_share: part of the coil in which vapour is only warmed; feed, outlet: refrigerant in and out;
+    evaporating_temperature [K]; superheat: at the outlet, None where liquid leaves [K];
     cooling_capacity: heat taken by the refrigerant [W]; sensible: part of it that cools the air [W];
     latent: the rest, which condenses water [W]; condensate: water that drips off [kg/s];
     drained_heat: heat that this water carries off, zero at 0 °C [W];
@@ -146,22 +95,25 @@ class EvaporatorResult:
     coldest_surface: of the boiling part [K]; mean_surface: of the boiling part [K];
     bypass_share: part of the air that behaves as if it had not touched the coil;
     frost: whether the coldest surface lies below 0 °C and below the dew point of the air;
-    depth: places through the boiling part, 0 to 1 [-]; air_path, humidity_path: air at these places [K], [kg/kg];
-    surface_path: surface between these places [K]; evaporating_pressure [Pa];
-    valve_enthalpy, vapour_enthalpy, outlet_enthalpy: of the refrigerant [J/kg];
+    depth: places through the boiling part, 0 to 1 [-]; vapour_path, humidity_path: air at these places, if all its
+    water stayed vapour [K], [kg/kg];
+    surface_path: surface between these places [K]; vapour_enthalpy: of dry saturated refrigerant [J/kg];
     energy_closure: refrigerant, air less drained water, and film, the widest gap between them as a share;
     water_closure: loss of humidity against the water told by the film's heat, as a share of the condensate;
     notes: what to keep in mind, in plain words
     """
 
     spec: EvaporatorSpec
-    conditions: EvaporatorConditions
-    inlet: CoilAir
-    vent: CoilAir
-    wet_side: CoilAir
-    dry_side: CoilAir | None
+    conditions: EnteringAir
+    inlet: AirState
+    vent: AirState
+    wet_side: AirState
+    dry_side: AirState | None
     superheated_share: float
-    mass_flow: float
+    feed: Stream
+    outlet: Stream
+    evaporating_temperature: float
+    superheat: float | None
     cooling_capacity: float
     sensible: float
     latent: float
@@ -174,13 +126,37 @@ class EvaporatorResult:
     bypass_share: float
     frost: bool
     depth: tuple[float, ...]
-    air_path: tuple[float, ...]
+    vapour_path: tuple[float, ...]
     humidity_path: tuple[float, ...]
     surface_path: tuple[float, ...]
-    evaporating_pressure: float
-    valve_enthalpy: float
     vapour_enthalpy: float
-    outlet_enthalpy: float
     energy_closure: float
     water_closure: float
     notes: tuple[str, ...] = ()
+
+    @functools.cached_property
+    def air_path(self):
+        """Air at the places of `depth`, fog in balance with it [K]."""
+        p = self.conditions.air_pressure
+        places = zip(self.vapour_path, self.humidity_path, strict=True)
+        return tuple(air_temperature(moist_enthalpy(T, w), w, p) for T, w in places)
+
+    @property
+    def mass_flow(self):
+        """Refrigerant [kg/s]."""
+        return self.outlet.mass_flow
+
+    @property
+    def evaporating_pressure(self):
+        """Pressure in the coil [Pa]."""
+        return self.outlet.pressure
+
+    @property
+    def valve_enthalpy(self):
+        """Enthalpy of the refrigerant that comes in [J/kg]."""
+        return self.feed.enthalpy
+
+    @property
+    def outlet_enthalpy(self):
+        """Enthalpy of the refrigerant that leaves [J/kg]."""
+        return self.outlet.enthalpy

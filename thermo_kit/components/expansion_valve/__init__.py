@@ -1,27 +1,32 @@
 """The thermostatic expansion valve: bulb, spring and evaporator pressure fight over a pin."""
 
-from thermo_kit.components.expansion_valve.bulb import bulb_pressure
 from thermo_kit.components.expansion_valve.cases import FAULTS, FaultCase, fault_case
 from thermo_kit.components.expansion_valve.curves import OpeningCurves, opening_curves
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, inlet_density, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import (
     ForceBalance,
+    bulb_pressure,
     force_balance,
     maximum_operating_pressure,
     static_superheat,
 )
-from thermo_kit.components.expansion_valve.result import FLOODING_BELOW, STARVED_ABOVE, VERDICTS, ValveResult
 from thermo_kit.components.expansion_valve.shut import ShutResult, close_shut_off
-from thermo_kit.components.expansion_valve.solve import solve_valve
+from thermo_kit.components.expansion_valve.solve import (
+    FLOODING_BELOW,
+    STARVED_ABOVE,
+    VERDICTS,
+    ValveResult,
+    solve_valve,
+)
 from thermo_kit.components.expansion_valve.spec import (
     CHARGES,
     EQUALISATIONS,
+    VALVE_REFRIGERANTS,
     EvaporatorDuty,
+    ExpansionValveSpec,
     ShutOffSpec,
     ValveFault,
-    ValveSpec,
 )
-from thermo_kit.components.expansion_valve.valves import van_duty, van_valve
 
 __all__ = [
     "CHARGES",
@@ -29,8 +34,10 @@ __all__ = [
     "FAULTS",
     "FLOODING_BELOW",
     "STARVED_ABOVE",
+    "VALVE_REFRIGERANTS",
     "VERDICTS",
     "EvaporatorDuty",
+    "ExpansionValveSpec",
     "FaultCase",
     "ForceBalance",
     "OpeningCurves",
@@ -38,7 +45,6 @@ __all__ = [
     "ShutResult",
     "ValveFault",
     "ValveResult",
-    "ValveSpec",
     "bulb_pressure",
     "close_shut_off",
     "discharge_coefficient",
@@ -51,6 +57,4 @@ __all__ = [
     "port_area",
     "solve_valve",
     "static_superheat",
-    "van_duty",
-    "van_valve",
 ]

@@ -3,10 +3,9 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.result import ValveResult
-from thermo_kit.components.expansion_valve.solve import solve_valve
+from thermo_kit.components.expansion_valve.solve import ValveResult, solve_valve
 from thermo_kit.components.expansion_valve.spec import ShutOffSpec, ValveFault
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said
 
 WIDEST_LEAK = 1e-3
 MOST_FLASH = 0.3
@@ -29,7 +28,7 @@ class FaultCase:
 
     sound: ValveResult
     faulty: ValveResult
-    meaning: str
+    meaning: str | Said
     places: tuple[float, ...]
     sound_temperatures: tuple[float, ...]
     faulty_temperatures: tuple[float, ...]
@@ -40,7 +39,7 @@ def fault_case(spec, duty, *, fault, size):
 
     Parameters
     ----------
-    spec : ValveSpec
+    spec : ExpansionValveSpec
         The valve.
     duty : EvaporatorDuty
         What it is fed with and feeds.
@@ -66,8 +65,11 @@ def fault_case(spec, duty, *, fault, size):
 
     Examples
     --------
-    >>> from thermo_kit.components.expansion_valve import van_duty, van_valve
-    >>> fault_case(van_valve(), van_duty(), fault="pin stuck", size=0.8).faulty.verdict
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
+    >>> from thermo_kit.fleet import part_of
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> fault_case(valve, duty, fault="pin stuck", size=0.8).faulty.verdict
     'flooding'
     """
     checks = Checks()
@@ -88,7 +90,8 @@ def fault_case(spec, duty, *, fault, size):
         meaning = f"the liquid line carries {MOST_FLASH * size * 100:.0f} % vapour by mass and no subcooling"
     elif fault == "shut-off told to shut":
         shut_off = ShutOffSpec(is_open=False, leak_diameter=WIDEST_LEAK * size)
-        meaning = "it shuts tight" if size == 0 else f"it leaks like a hole of {size * WIDEST_LEAK * 1e3:.2f} mm"
+        hole = Amount(size * WIDEST_LEAK, "length", 3)
+        meaning = "it shuts tight" if size == 0 else Said("it leaks like a hole of {}", hole)
     faulty = solve_valve(spec, own_duty, fault=own, shut_off=shut_off)
     grid = {k / (_PLACES - 1) for k in range(_PLACES)}
     places = tuple(sorted(grid | {sound.boiling_share, faulty.boiling_share}))

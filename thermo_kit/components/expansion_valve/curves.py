@@ -2,14 +2,18 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.bulb import bulb_pressure
-from thermo_kit.components.expansion_valve.evaporator import Coil, inlet_of
+from thermo_kit.components.expansion_valve.coil import LumpedCoil, inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow, port_area
-from thermo_kit.components.expansion_valve.forces import lift_of, maximum_operating_pressure, static_superheat
-from thermo_kit.components.expansion_valve.spec import CHARGES, EvaporatorDuty, ValveSpec
+from thermo_kit.components.expansion_valve.forces import (
+    bulb_pressure,
+    lift_of,
+    maximum_operating_pressure,
+    static_superheat,
+)
+from thermo_kit.components.expansion_valve.spec import CHARGES, EvaporatorDuty, ExpansionValveSpec
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks
 
 HIGHEST_SUPERHEAT = 25.0
 _STEPS = 51
@@ -29,7 +33,7 @@ class OpeningCurves:
     maximum_operating_temperature [K], its dew temperature: of the gas charge with this spring
     """
 
-    spec: ValveSpec
+    spec: ExpansionValveSpec
     duty: EvaporatorDuty
     evaporating_temperature: float
     superheat: float
@@ -50,7 +54,7 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
 
     Parameters
     ----------
-    spec : ValveSpec
+    spec : ExpansionValveSpec
         The valve.
     duty : EvaporatorDuty
         High side and pressure drop; its evaporator is not asked.
@@ -75,8 +79,10 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
 
     Examples
     --------
-    >>> from thermo_kit.components.expansion_valve import van_duty, van_valve
-    >>> curves = opening_curves(van_valve(), van_duty(), evaporating_temperature=273.15, superheat=7.0)
+    >>> from thermo_kit.fleet import part_of
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> curves = opening_curves(valve, duty, evaporating_temperature=273.15, superheat=7.0)
     >>> round(curves.static_superheat, 1)
     4.0
     """
@@ -87,7 +93,7 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     checks.within("superheat", superheat, 0.0, HIGHEST_SUPERHEAT, kind="temperature_difference")
     checks.raise_if_any()
     inlet = inlet_of(duty)
-    coil = Coil(duty, inlet, evaporating_temperature)
+    coil = LumpedCoil(duty, inlet, evaporating_temperature)
     static, full = (_or_none(spec, duty, coil.pressure, share) for share in (0.0, 1.0))
     kinks = {value for value in (static, full) if value is not None and 0.0 < value < HIGHEST_SUPERHEAT}
     superheats = tuple(sorted({HIGHEST_SUPERHEAT * k / (_STEPS - 1) for k in range(_STEPS)} | kinks))
@@ -111,17 +117,13 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
             coefficient=coefficient,
         )
 
+    valves = {charge: replace(spec, charge=charge) for charge in CHARGES}
+    low_sides = list(zip(boiling, pressures, strict=True))
     by_charge = tuple(
-        (
-            charge,
-            tuple(
-                passes(replace(spec, charge=charge), pressure, T, superheat)
-                for T, pressure in zip(boiling, pressures, strict=True)
-            ),
-        )
-        for charge in CHARGES
+        (charge, tuple(passes(valve, pressure, T, superheat) for T, pressure in low_sides))
+        for charge, valve in valves.items()
     )
-    gas = replace(spec, charge="gas charge")
+    gas = valves["gas charge"]
     limit = maximum_operating_pressure(gas, refrigerant=duty.refrigerant)
     return OpeningCurves(
         spec=spec,

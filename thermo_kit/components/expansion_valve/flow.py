@@ -10,7 +10,7 @@ def port_area(spec, lift):
 
     Parameters
     ----------
-    spec : ValveSpec
+    spec : ExpansionValveSpec
         The valve.
     lift : float, [m]
         Way of the pin from its seat, 0 to the full lift.
@@ -26,8 +26,9 @@ def port_area(spec, lift):
 
     Examples
     --------
-    >>> from thermo_kit.components.expansion_valve import van_valve
-    >>> round(port_area(van_valve(), 0.0003) * 1e6, 2)
+    >>> from thermo_kit.fleet import part_of
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> round(port_area(valve, 0.0003) * 1e6, 2)
     1.02
     """
     sine = math.sin(spec.pin_angle)

@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.evaporator import inlet_of
+from thermo_kit.components.expansion_valve.coil import inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ShutOffSpec
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,8 +61,8 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
 
     Examples
     --------
-    >>> from thermo_kit.components.expansion_valve import van_duty
-    >>> close_shut_off(ShutOffSpec(is_open=False), van_duty(), low_pressure=3e5).leak_flow
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> close_shut_off(ShutOffSpec(is_open=False), duty, low_pressure=3e5).leak_flow
     0.0
     """
     fluid, inlet = Refrigerant(duty.refrigerant), inlet_of(duty)

@@ -1,16 +1,82 @@
 """Valve, evaporator and compressor brought together: the low-side pressure at which all three agree."""
 
-from thermo_kit.components.expansion_valve.bulb import bulb_pressure
-from thermo_kit.components.expansion_valve.evaporator import Coil, inlet_of
+from dataclasses import dataclass
+
+from thermo_kit.components.expansion_valve.coil import LumpedCoil, inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in_series, orifice_flow, port_area
-from thermo_kit.components.expansion_valve.forces import force_balance, lift_of
-from thermo_kit.components.expansion_valve.result import VERDICTS, ValveResult, verdict_of
-from thermo_kit.components.expansion_valve.spec import ShutOffSpec, ValveFault
-from thermo_kit.components.roots import monotone_root
+from thermo_kit.components.expansion_valve.forces import ForceBalance, bulb_pressure, force_balance, lift_of
+from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ExpansionValveSpec, ShutOffSpec, ValveFault
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.closure import closed
+from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import Stream
 
 _LEAST_DRIVE = 0.5
+STARVED_ABOVE = 15.0
+"""Superheat above which a valve is called starved [K]: our own choice, no source."""
+FLOODING_BELOW = 2.0
+"""Superheat below which it is called flooding, as a clamp hardly tells it from none [K]: our own choice, no source."""
+
+VERDICTS = {
+    "in balance": "the last drop boils shortly before the end of the evaporator",
+    "starved": "too little comes in: much of the evaporator is dry, the low side falls",
+    "flooding": "too much comes in: liquid leaves the evaporator and runs to the compressor",
+    "pulled down": "so little comes in that the low-side switch stops the compressor again and again",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class ValveResult:
+    """A valve, its evaporator and the compressor at the point where all three agree, SI.
+
+    spec, duty, fault, shut_off: what was asked; balance: forces on the diaphragm; evaporating_pressure: at the
+    evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew temperature [K]; superheat:
+    at the evaporator outlet, 0 when wet [K]; outlet_temperature: of the line there [K]; outlet_quality: vapour share
+    there, 1 when dry; mass_flow [kg/s]; running_share: of the time in which the compressor runs; cooling_capacity [W];
+    outlet: Stream to the compressor; boiling_share: of the evaporator that boils; valve_pressure: in front of the
+    expansion valve [Pa];
+    flashes_before_valve: vapour enters it; discharge_coefficient [-]; verdict: a key of VERDICTS; verdict_words;
+    mass_closure: valve against compressor; energy_closure: heat through the wall against heat taken up; notes
+    """
+
+    spec: ExpansionValveSpec
+    duty: EvaporatorDuty
+    fault: ValveFault
+    shut_off: ShutOffSpec
+    balance: ForceBalance
+    evaporating_pressure: float
+    evaporating_temperature: float
+    superheat: float
+    outlet_temperature: float
+    outlet_quality: float
+    mass_flow: float
+    running_share: float
+    cooling_capacity: float
+    outlet: Stream
+    boiling_share: float
+    valve_pressure: float
+    flashes_before_valve: bool
+    discharge_coefficient: float
+    verdict: str
+    verdict_words: str
+    mass_closure: float
+    energy_closure: float
+    notes: tuple = ()
+
+    @property
+    def quality_is_wet(self):
+        """Whether liquid leaves the evaporator."""
+        return self.outlet_quality < 1.0
+
+
+def verdict_of(*, superheat, quality, pulled_down):
+    """Return the key of VERDICTS that fits."""
+    if pulled_down:
+        return "pulled down"
+    if quality < 1.0 or superheat < FLOODING_BELOW:
+        return "flooding"
+    return "starved" if superheat > STARVED_ABOVE else "in balance"
 
 
 def solve_valve(spec, duty, *, fault=None, shut_off=None):
@@ -18,7 +84,7 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
 
     Parameters
     ----------
-    spec : ValveSpec
+    spec : ExpansionValveSpec
         The expansion valve.
     duty : EvaporatorDuty
         What it is fed with, what it feeds, how hard the compressor draws.
@@ -35,7 +101,8 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     Raises
     ------
     NoSolutionError
-        If the valve passes more than the compressor can draw even when hardly anything boils.
+        If the valve passes more than the compressor can draw even when hardly anything boils, if the evaporator cannot
+        warm the liquid to its boiling point, or if mass, heat or force does not close.
 
     Notes
     -----
@@ -52,45 +119,59 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
 
     Examples
     --------
-    >>> from thermo_kit.components.expansion_valve import van_duty, van_valve
-    >>> solve_valve(van_valve(), van_duty()).verdict
+    >>> from thermo_kit.fleet import part_of
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> solve_valve(part_of("older_van", "expansion_valve"), duty).verdict
     'in balance'
     """
     fault, shut_off = fault or ValveFault(), shut_off or ShutOffSpec()
     fluid, inlet = Refrigerant(duty.refrigerant), inlet_of(duty)
     feed = _Feed(spec, duty, fault, shut_off, inlet)
+    guess = None
 
-    guess = [None]
+    def settled_at(boiling):
+        nonlocal guess
+        draw = LumpedCoil(duty, inlet, boiling, guess).draw()
+        guess = draw.outlet_temperature - boiling if draw.quality == 1.0 else 0.5
+        return draw
 
-    def surplus(boiling):
-        draw = Coil(duty, inlet, boiling, guess[0]).draw()
-        guess[0] = draw.outlet_temperature - boiling if draw.quality == 1.0 else 0.5
+    def surplus_of(draw):
         return feed.flow(draw.pressure, draw.outlet_temperature, draw.behind_volume) - draw.mass_flow
 
-    low = fluid.dew_temperature(max(duty.cut_out_pressure, fluid.lowest_pressure))
-    high = min(duty.air_temperature, inlet.temperature) - _LEAST_DRIVE
-    at_low = surplus(low)
-    pulled_down = at_low <= 0.0
+    def surplus(boiling):
+        return surplus_of(settled_at(boiling))
+
+    low, high = fluid.dew_temperature(duty.lowest_pressure), _warmest_boiling(duty, fluid, inlet)
+    at_low = settled_at(low)
+    least = at_low.mass_flow
+    pulled_down = low >= high or surplus_of(at_low) <= 0.0
     if pulled_down:
-        coil = Coil(duty, inlet, low)
-        wanted = coil.draw().mass_flow
+        coil = LumpedCoil(duty, inlet, low)
         volume = coil.behind_volume
-        draw = coil.dry(lambda state: feed.flow(coil.pressure, state.T, volume))
-        running = draw.mass_flow / wanted
-    else:
-        at_high = surplus(high)
-        if at_high >= 0.0:
-            raise NoSolutionError(
-                Problem(
-                    "expansion valve",
-                    "passes more than the compressor draws",
-                    "even when hardly anything boils",
-                    "take a smaller port, or let the compressor draw more",
-                )
+        draw = coil.fed(lambda outlet: feed.flow(coil.pressure, outlet, volume))
+        running = draw.mass_flow / (duty.suction_flow * draw.outlet_density)
+    elif surplus(high) >= 0.0:
+        raise NoSolutionError(
+            Problem(
+                "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
+                "take a smaller port, or let the compressor draw more",
             )
-        boiling = monotone_root(surplus, low, high, at_low=at_low, at_high=at_high, tolerance=1e-9)
-        draw, running = Coil(duty, inlet, boiling, guess[0]).draw(), 1.0
+        )  # fmt: skip
+    else:
+        usual = low + 0.45 * (high - low)
+        found = root_near(
+            surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",
+            settled=3e-7 * least,
+        )  # fmt: skip
+        draw, running = settled_at(found), 1.0
     return _told(feed, draw, running, pulled_down)
+
+
+def _warmest_boiling(duty, fluid, inlet):
+    """Return where hardly anything boils, or the valve has no pressure left to drive a flow; → [K]."""
+    nearly_air = duty.air_temperature - _LEAST_DRIVE
+    pressure = inlet.pressure - duty.pressure_drop
+    return min(nearly_air, fluid.dew_temperature(pressure)) if pressure > fluid.lowest_pressure else 0.0
 
 
 class _Feed:
@@ -151,7 +232,9 @@ def _told(feed, draw, running, pulled_down):
     superheat = draw.outlet_temperature - draw.boiling
     verdict = verdict_of(superheat=superheat, quality=draw.quality, pulled_down=pulled_down)
     heat = draw.mass_flow * (draw.outlet_enthalpy - inlet.enthalpy)
-    scale = max(draw.mass_flow, 1e-9)
+    mass_closure = abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9)
+    energy_closure = abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
+    closed(mass=mass_closure, energy=energy_closure, force=balance.force_closure)
     return ValveResult(
         spec=spec,
         duty=duty,
@@ -166,6 +249,9 @@ def _told(feed, draw, running, pulled_down):
         mass_flow=draw.mass_flow,
         running_share=running,
         cooling_capacity=heat,
+        outlet=Stream(
+            refrigerant=fluid.name, pressure=draw.pressure, enthalpy=draw.outlet_enthalpy, mass_flow=draw.mass_flow
+        ),
         boiling_share=draw.boiling_share,
         valve_pressure=before,
         flashes_before_valve=flashes,
@@ -174,8 +260,8 @@ def _told(feed, draw, running, pulled_down):
         ),
         verdict=verdict,
         verdict_words=VERDICTS[verdict],
-        mass_closure=abs(passed - draw.mass_flow) / scale,
-        energy_closure=abs(draw.wall_heat - heat) / max(abs(heat), 1.0),
+        mass_closure=mass_closure,
+        energy_closure=energy_closure,
         notes=_notes(feed, balance, flashes, pulled_down, draw),
     )
 

@@ -1,106 +1,55 @@
 """What an expansion valve is, what stands in front of it, what it feeds, and what may be wrong with it."""
 
 import math
-from dataclasses import dataclass
 
-from thermo_kit.substances import Refrigerant
-from thermo_kit.units import STANDARD_ATMOSPHERE, format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances.names import canonical_name
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, flag, one_of, quantity
 
 CHARGES = ("same refrigerant", "cross charge", "gas charge")
 EQUALISATIONS = ("internal", "external")
+VALVE_REFRIGERANTS = tuple(name for name in REFRIGERANT_NAMES if name != "R-744")
+"""R-744 works above its critical point on a warm day: this valve wants liquid in front of it."""
+_PUSHES = "a spring can only push the valve shut: give a positive number"
+_SWAPPED = "were the two swapped?"
 
 
-@dataclass(frozen=True, kw_only=True)
-class ValveSpec:
+class ExpansionValveSpec(Spec):
     """A thermostatic expansion valve by its sizes.
 
-    Parameters
-    ----------
-    diaphragm_diameter : float, [m]
-        Over which the pressures push, 0.008 to 0.06.
-    spring_preload : float, [N]
-        Force of the spring while the pin rests on its seat, 1 to 400.
-    spring_rate : float, [N/m]
-        Force that each metre of lift adds, 100 to 200000.
-    full_lift : float, [m]
-        Way of the pin up to its stop, 0.0001 to 0.005.
-    port_diameter : float, [m]
-        Of the seat, 0.0005 to 0.012, less than the pipe.
-    pipe_diameter : float, [m]
-        Bore of the liquid line, 0.002 to 0.03.
-    pin_angle : float, [rad]
-        Half of the angle of the pin's cone, 0.1 to 1.4.
-    charge : str
-        "same refrigerant" (liquid always left in the bulb), "cross charge" or "gas charge".
-    charge_limit_temperature : float, [K]
-        Gas charge only: bulb temperature at which its last drop has evaporated, 233.15 to 333.15.
-    equalisation : str
-        "internal" (pressure below the diaphragm taken at the valve outlet) or "external" (at the bulb).
-
-    Raises
-    ------
-    OutOfRangeError
-        If a size is out of range or the port does not fit the pipe.
+    The preload is the spring's force while the pin rests on its seat, the full lift the pin's way up to its stop, the
+    pin's angle half of its cone's. "same refrigerant" always has liquid left in the bulb; a gas charge is dry above
+    its limit. The pressure below the diaphragm comes from the valve's outlet (internal) or from the bulb (external).
 
     Notes
     -----
     Geometry. The pin is taken as balanced: the liquid pressure on it, a few newton, is left out.
     """
 
-    diaphragm_diameter: float
-    spring_preload: float
-    spring_rate: float
-    full_lift: float
-    port_diameter: float
-    pipe_diameter: float
-    pin_angle: float = math.radians(30)
-    charge: str = "same refrigerant"
-    charge_limit_temperature: float = 288.15
-    equalisation: str = "external"
+    diaphragm_diameter: float = quantity("length", 0.008, 0.06, "diaphragm diameter")
+    spring_preload: float = quantity("force", 1.0, 400.0, "spring preload", advice=_PUSHES)
+    spring_rate: float = quantity(
+        "stiffness", 100.0, 200e3, "spring rate", advice=f"{_PUSHES}; 30 N/mm is 30,000 N/m"
+    )  # fmt: skip
+    full_lift: float = quantity("length", 1e-4, 5e-3, "full lift")
+    port_diameter: float = quantity("length", 5e-4, 12e-3, "port diameter")
+    pipe_diameter: float = quantity("length", 2e-3, 30e-3, "pipe diameter")
+    pin_angle: float = quantity("angle", 0.1, 1.4, "half angle of the pin", math.radians(30))
+    charge: str = one_of(CHARGES, "bulb charge", "same refrigerant")
+    charge_limit_temperature: float = quantity(
+        "temperature", 233.15, 333.15, "temperature at which the bulb is dry", 288.15
+    )  # fmt: skip
+    equalisation: str = one_of(EQUALISATIONS, "equalisation", "external")
 
-    def __post_init__(self):
-        checks = Checks()
-        pushes = "a spring can only push the valve shut: give its force as a positive number"
-        checks.within("diaphragm diameter", self.diaphragm_diameter, 0.008, 0.06, kind="length")
-        negative = self.spring_preload < 0 if isinstance(self.spring_preload, int | float) else False
-        checks.within(
-            "spring preload", self.spring_preload, 1.0, 400.0, kind="force", advice=pushes if negative else ""
-        )
-        negative = self.spring_rate < 0 if isinstance(self.spring_rate, int | float) else False
-        checks.within(
-            "spring rate",
-            self.spring_rate,
-            100.0,
-            200e3,
-            kind="stiffness",
-            advice=pushes if negative else "30 N/mm is 30,000 N/m",
-        )
-        checks.within("full lift", self.full_lift, 1e-4, 5e-3, kind="length")
-        checks.within("port diameter", self.port_diameter, 5e-4, 12e-3, kind="length")
-        checks.within("pipe diameter", self.pipe_diameter, 2e-3, 30e-3, kind="length")
-        checks.within("half angle of the pin", self.pin_angle, 0.1, 1.4, kind="angle")
-        checks.within(
-            "temperature at which the bulb is dry", self.charge_limit_temperature, 233.15, 333.15, kind="temperature"
-        )
-        checks.one_of("bulb charge", self.charge, CHARGES)
-        checks.one_of("equalisation", self.equalisation, EQUALISATIONS)
-        checks.raise_if_any()
-        if self.port_diameter >= self.pipe_diameter:
-            checks.add(
-                "port diameter",
-                format_quantity(self.port_diameter, "length"),
-                f"is not less than the pipe's bore of {format_quantity(self.pipe_diameter, 'length')}",
-                "a valve throttles only where its port is narrower than its pipe: were the two swapped?",
-            )
-        if self.port_diameter >= self.diaphragm_diameter:
-            checks.add(
-                "port diameter",
-                format_quantity(self.port_diameter, "length"),
-                f"is not less than the diaphragm's {format_quantity(self.diaphragm_diameter, 'length')}",
-                "were the two swapped?",
-            )
-        checks.raise_if_any()
+    def fit(self, checks):
+        for other, limit, advice in (
+            (self.pipe_diameter, "the pipe's bore of {}",
+             f"a valve throttles only where its port is narrower than its pipe: {_SWAPPED}"),
+            (self.diaphragm_diameter, "the diaphragm's {}", _SWAPPED),
+        ):  # fmt: skip
+            if self.port_diameter >= other:
+                told = Said(f"is not less than {limit}", Amount(other, "length"))
+                checks.add("port diameter", Amount(self.port_diameter, "length"), told, advice)
 
     @property
     def diaphragm_area(self):
@@ -113,46 +62,24 @@ class ValveSpec:
         return self.spring_preload / self.diaphragm_area
 
 
-@dataclass(frozen=True, kw_only=True)
-class ShutOffSpec:
+class ShutOffSpec(Spec):
     """An electric or solenoid shut-off valve in the liquid line, in front of the expansion valve.
 
-    Parameters
-    ----------
-    seat_diameter : float, [m]
-        Of the open passage, 0.0005 to 0.02.
-    leak_diameter : float, [m]
-        Of a round hole that leaks as much as the shut seat, 0 to 0.002; 0 is tight.
-    is_open : bool
-        Whether it is open.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a size is out of range, or the leak is larger than the seat.
+    The leak is the diameter of a round hole that leaks as much as the shut seat; 0 is tight.
 
     Notes
     -----
     Geometry. That it stands in front of the expansion valve is common practice, no source.
     """
 
-    seat_diameter: float = 0.005
-    leak_diameter: float = 0.0
-    is_open: bool = True
+    seat_diameter: float = quantity("length", 5e-4, 0.02, "seat of the shut-off valve", 0.005)
+    leak_diameter: float = quantity("length", 0.0, 2e-3, "leak of the shut-off valve", 0.0)
+    is_open: bool = flag("whether the shut-off valve is open", True)
 
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("seat of the shut-off valve", self.seat_diameter, 5e-4, 0.02, kind="length")
-        checks.within("leak of the shut-off valve", self.leak_diameter, 0.0, 2e-3, kind="length")
-        checks.raise_if_any()
+    def fit(self, checks):
         if self.leak_diameter >= self.seat_diameter:
-            checks.add(
-                "leak of the shut-off valve",
-                format_quantity(self.leak_diameter, "length"),
-                f"is not less than its seat of {format_quantity(self.seat_diameter, 'length')}",
-                "were the two swapped?",
-            )
-        checks.raise_if_any()
+            told = Said("is not less than its seat of {}", Amount(self.seat_diameter, "length"))
+            checks.add("leak of the shut-off valve", Amount(self.leak_diameter, "length"), told, _SWAPPED)
 
     @property
     def area(self):
@@ -160,135 +87,80 @@ class ShutOffSpec:
         return 0.25 * math.pi * (self.seat_diameter if self.is_open else self.leak_diameter) ** 2
 
 
-@dataclass(frozen=True, kw_only=True)
-class EvaporatorDuty:
+class EvaporatorDuty(Spec):
     """What the valve is fed with, what it feeds, and how hard the compressor draws.
 
-    Parameters
-    ----------
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    condensing_temperature : float, [K]
-        Bubble temperature of the liquid line's pressure, below the critical one.
-    subcooling : float, [K]
-        Of the liquid in front of the valves, 0 to 40.
-    inlet_quality : float, [-]
-        Vapour share in front of the valves, 0 to 0.5; above 0 only without subcooling.
-    air_temperature : float, [K]
-        Of the air over the evaporator, taken as one number, 253.15 to 333.15.
-    conductance : float, [W/K]
-        Of the whole evaporator while it boils, 10 to 2000.
-    dry_share : float, [-]
-        Conductance of a dry stretch against a boiling one, 0.02 to 1.
-    suction_flow : float, [m³/s]
-        Vapour that the compressor draws in, 0.0002 to 0.05.
-    pressure_drop : float, [Pa]
-        From the valve's outlet to the bulb, 0 to 200000.
-    cut_out_pressure : float, [Pa]
-        Absolute low-side pressure at which the compressor is switched off, 60000 to 400000.
-    ambient_temperature : float, [K]
-        Of the air that a loose bulb feels.
-    atmosphere : float, [Pa]
-        Air pressure, which a burst bulb takes on.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is out of range.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
+    The liquid line stands at the bubble pressure of the condensing temperature. The air over the evaporator is one
+    number; its conductance is told while all of it boils. The pressure drop counts from the valve's outlet to the
+    bulb. The cut-out is the absolute low-side pressure at which the compressor is switched off; a loose bulb feels
+    the ambient air, a burst one takes on the air pressure.
 
     Notes
     -----
     Definition of the case; a lumped evaporator, see `solve_valve`.
     """
 
-    refrigerant: str
-    condensing_temperature: float
-    subcooling: float = 5.0
-    inlet_quality: float = 0.0
-    air_temperature: float = 298.15
-    conductance: float = 220.0
-    dry_share: float = 0.15
-    suction_flow: float = 0.0025
-    pressure_drop: float = 20e3
-    cut_out_pressure: float = 120e3
-    ambient_temperature: float = 308.15
-    atmosphere: float = STANDARD_ATMOSPHERE
+    refrigerant: str = one_of(VALVE_REFRIGERANTS, "refrigerant", known=canonical_name)
+    condensing_temperature: float = quantity("temperature", 283.15, 385.0, "condensing temperature")
+    subcooling: float = quantity("temperature_difference", 0.0, 40.0, "subcooling", 5.0)
+    inlet_quality: float = quantity("ratio", 0.0, 0.5, "vapour share at the inlet", 0.0, advice="10 % is 0.1")
+    air_temperature: float = quantity("temperature", 253.15, 333.15, "air over the evaporator", 298.15)
+    conductance: float = quantity("conductance", 10.0, 2000.0, "conductance of the evaporator", 220.0)
+    dry_share: float = quantity("ratio", 0.02, 1.0, "conductance of a dry stretch", 0.15, advice="15 % is 0.15")
+    suction_flow: float = quantity("volume_flow", 2e-4, 0.05, "suction flow of the compressor", 0.0025)
+    pressure_drop: float = quantity("pressure_difference", 0.0, 200e3, "pressure drop of the evaporator", 20e3)
+    cut_out_pressure: float = quantity("pressure", 60e3, 400e3, "low-side cut-out", 120e3)
+    ambient_temperature: float = quantity("temperature", 233.15, 353.15, "ambient air", 308.15)
+    atmosphere: float = quantity("pressure", 50e3, 110e3, "air pressure", STANDARD_ATMOSPHERE)
 
-    def __post_init__(self):
+    def fit(self, checks):
+        if self.refrigerant not in VALVE_REFRIGERANTS:
+            checks.add(
+                "refrigerant", self.refrigerant, "is not one that this valve is made for",
+                "it works above its critical point on a warm day, and this valve needs liquid before it: use one of "
+                + ", ".join(VALVE_REFRIGERANTS),
+            )  # fmt: skip
+            return
         fluid = Refrigerant(self.refrigerant)
-        limit = fluid.critical_temperature - 2.0
-        checks = Checks()
         checks.within(
-            "condensing temperature",
-            self.condensing_temperature,
-            283.15,
-            limit,
+            "condensing temperature", self.condensing_temperature, 283.15, fluid.critical_temperature - 2.0,
             kind="temperature",
-            advice=f"near and above its critical point {fluid.name} has no liquid line, and this model needs liquid"
-            if isinstance(self.condensing_temperature, int | float) and self.condensing_temperature > limit
-            else "",
-        )
-        checks.within("subcooling", self.subcooling, 0.0, 40.0, kind="temperature_difference")
-        checks.within("vapour share at the inlet", self.inlet_quality, 0.0, 0.5, kind="ratio", advice="10 % is 0.1")
-        checks.within("air over the evaporator", self.air_temperature, 253.15, 333.15, kind="temperature")
-        checks.within("conductance of the evaporator", self.conductance, 10.0, 2000.0, kind="ratio", advice="give W/K")
-        checks.within("conductance of a dry stretch", self.dry_share, 0.02, 1.0, kind="ratio", advice="15 % is 0.15")
-        checks.within("suction flow of the compressor", self.suction_flow, 2e-4, 0.05, kind="volume_flow")
-        checks.within("pressure drop of the evaporator", self.pressure_drop, 0.0, 200e3, kind="pressure_difference")
-        checks.within("low-side cut-out", self.cut_out_pressure, 60e3, 400e3, kind="pressure")
-        checks.within("ambient air", self.ambient_temperature, 233.15, 353.15, kind="temperature")
-        checks.within("air pressure", self.atmosphere, 50e3, 110e3, kind="pressure")
-        checks.raise_if_any()
+            advice=f"near and above its critical point {fluid.name} has no liquid line, and this model needs liquid",
+        )  # fmt: skip
         if self.inlet_quality > 0 and self.subcooling > 0:
             checks.add(
-                "vapour share at the inlet",
-                f"{self.inlet_quality:g}",
-                "does not go with subcooling",
+                "vapour share at the inlet", f"{self.inlet_quality:g}", "does not go with subcooling",
                 "subcooled liquid carries no vapour: set one of the two to 0",
-            )
-        low = max(self.cut_out_pressure, fluid.lowest_pressure)
-        if not checks.problems and fluid.dew_temperature(low) > self.air_temperature - 2.0:
+            )  # fmt: skip
+        if not checks.problems and fluid.dew_temperature(self.lowest_pressure) > self.air_temperature - 2.0:
             checks.add(
-                "air over the evaporator",
-                format_quantity(self.air_temperature, "temperature"),
+                "air over the evaporator", Amount(self.air_temperature, "temperature"),
                 f"is not warmer than {self.refrigerant} boils at the low-side cut-out",
                 "nothing would boil: raise the air",
-            )
-        checks.raise_if_any()
+            )  # fmt: skip
+
+    @property
+    def lowest_pressure(self):
+        """Pressure below which the low side does not fall [Pa]."""
+        return max(self.cut_out_pressure, Refrigerant(self.refrigerant).lowest_pressure)
+
+    @property
+    def liquid_pressure(self):
+        """Pressure in front of the valves [Pa]."""
+        return Refrigerant(self.refrigerant).bubble_pressure(self.condensing_temperature)
 
 
-@dataclass(frozen=True, kw_only=True)
-class ValveFault:
+class ValveFault(Spec):
     """What is wrong with a valve; all as it should be by default.
 
-    Parameters
-    ----------
-    bulb_lost : bool
-        The bulb's charge has leaked out, the air's pressure is left.
-    stuck_at : float or None, [-]
-        Share of the full lift at which the pin sticks, 0 to 1; None moves freely.
-    bulb_loose_share : float, [-]
-        How far the bulb feels the ambient air instead of the line, 0 to 1.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a share is out of range.
+    A lost bulb has leaked out its charge and keeps the air's pressure. A stuck pin stands at a share of the full lift
+    (None moves freely). A loose bulb feels the ambient air instead of the line by some share.
 
     Notes
     -----
     Definition of the faults.
     """
 
-    bulb_lost: bool = False
-    stuck_at: float | None = None
-    bulb_loose_share: float = 0.0
-
-    def __post_init__(self):
-        checks = Checks()
-        if self.stuck_at is not None:
-            checks.within("place at which the pin sticks", self.stuck_at, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
-        checks.within("share of the ambient air", self.bulb_loose_share, 0.0, 1.0, kind="ratio", advice="30 % is 0.3")
-        checks.raise_if_any()
+    bulb_lost: bool = flag("whether the bulb has lost its charge", False)
+    stuck_at: float | None = quantity("ratio", 0.0, 1.0, "place at which the pin sticks", None, advice="50 % is 0.5")
+    bulb_loose_share: float = quantity("ratio", 0.0, 1.0, "share of the ambient air", 0.0, advice="30 % is 0.3")

@@ -4,33 +4,36 @@ import math
 
 import numpy as np
 
-from thermo_kit.components.condenser.tube_side import LAMINAR_LIMIT, TURBULENT_LIMIT
-from thermo_kit.components.internal_heat_exchanger.inlets import inlets
 from thermo_kit.components.internal_heat_exchanger.sides import Side
 from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.closure import closed
+from thermo_kit.laws.exchange import log_mean
+from thermo_kit.laws.films import LAMINAR_LIMIT, TURBULENT_LIMIT
+from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units import format_both
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said
 
 PIECES = 24
 _SHARE = np.linspace(0.0, 1.0, PIECES + 1)
-CLOSURE_LIMIT = 1e-6
 # Beyond this the streams touch: more length passes no more heat that a number could hold.
 _MOST_STRETCH = 28.0
-_ROUNDS = 60
 MOST_LOST = 1.0 / 3.0
+# A vapour share this small is what is left of saturated liquid after rounding.
+_HARDLY = 1e-6
 
 
-def solve_exchanger(spec, streams):
+def solve_exchanger(spec, liquid, vapour):
     """Return heat, outlet states and pressure drops of an internal heat exchanger.
 
     Parameters
     ----------
     spec : ExchangerSpec
         The tubes.
-    streams : ExchangerStreams
-        What enters.
+    liquid : Stream
+        Warm, from the condenser or, above the critical pressure, from the gas cooler; 0.0005 to 0.3 kg/s.
+    vapour : Stream
+        Cold, from the evaporator; the same flow.
 
     Returns
     -------
@@ -41,8 +44,6 @@ def solve_exchanger(spec, streams):
     ------
     OutOfRangeError
         If a stream is out of range, is not what its name says, or heat would flow the wrong way.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
     NoSolutionError
         If the tubes are so narrow that the vapour loses more than a third of its pressure.
 
@@ -55,66 +56,32 @@ def solve_exchanger(spec, streams):
     References
     ----------
     Effectiveness: Kays & London, Compact Heat Exchangers; its use here: Klein, Reindl & Brownell, Int. J.
-    Refrig. 23 (2000) 588-596. Films and friction: see `films` and the condenser's tube side.
+    Refrig. 23 (2000) 588-596. Films and friction: see `sides` and the laws.
 
     Examples
     --------
-    >>> from thermo_kit.components.internal_heat_exchanger import ExchangerStreams, van_exchanger
-    >>> streams = ExchangerStreams(refrigerant="R-1234yf", mass_flow=0.03, liquid_pressure=13e5,
-    ...                            vapour_pressure=3.2e5, liquid_temperature=316.15, vapour_temperature=280.15)
-    >>> result = solve_exchanger(van_exchanger(), streams)
+    >>> from thermo_kit.fleet import part_of
+    >>> from thermo_kit.substances import stream_at
+    >>> liquid = stream_at("R-1234yf", 0.03, p=13e5, T=316.15)
+    >>> result = solve_exchanger(part_of("parcel_van", "internal_heat_exchanger"), liquid,
+    ...                          stream_at("R-1234yf", 0.03, p=3.2e5, T=280.15))
     >>> 0.3 < result.effectiveness < 0.6, result.energy_closure < 1e-6
     (True, True)
     """
-    return _Pair(spec, streams).result()
-
-
-def length_for_effectiveness(spec, streams, effectiveness):
-    """Return how long the tubes must be for a wanted effectiveness.
-
-    Parameters
-    ----------
-    spec : ExchangerSpec
-        The tubes; their own length is not used.
-    streams : ExchangerStreams
-        What enters.
-    effectiveness : float, [-]
-        Share of the most possible heat, above 0 and below 1.
-
-    Returns
-    -------
-    float, [m]
-        Length; it may lie beyond what `ExchangerSpec` accepts.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the effectiveness is not between 0 and 1, or a stream is out of range.
-    References
-    ----------
-    As `solve_exchanger`.
-    """
-    checks = Checks()
-    checks.within(
-        "effectiveness", effectiveness, 0.0, 1.0, kind="ratio", exclusive=True,
-        advice="give a share between 0 and 1, for example 0.7 for 70 %; 1 would take an endless length",
-    )  # fmt: skip
-    checks.raise_if_any()
-    pair = _Pair(spec, streams)
-    return float(pair.pieces(effectiveness * pair.most)[0].sum())
+    return _Pair(spec, liquid, vapour).result()
 
 
 class _Pair:
     """Both streams with their tables, and what follows from a heat that is passed per kilogram."""
 
-    def __init__(self, spec, streams):
-        self.spec, self.streams = spec, streams
-        self.fluid = Refrigerant(streams.refrigerant)
-        warm, cold = inlets(self.fluid, streams)
+    def __init__(self, spec, liquid, vapour):
+        self.spec, self.liquid, self.vapour = spec, liquid, vapour
+        self.fluid = Refrigerant(liquid.refrigerant)
+        warm, cold = _inlets(self.fluid, liquid, vapour)
         in_tube = spec.vapour_path == "inner tube"
         span = (cold.T, warm.T)
-        self.cold = Side(spec, self.fluid, cold, span, streams.mass_flow, in_tube)
-        self.warm = Side(spec, self.fluid, warm, span, streams.mass_flow, not in_tube)
+        self.cold = Side(spec, self.fluid, cold, span, liquid.flow, in_tube)
+        self.warm = Side(spec, self.fluid, warm, span, liquid.flow, not in_tube)
         # At each temperature: what the warm stream can give above it, and the cold one can take below it.
         room = self.cold.fine_enthalpy - cold.h + warm.h - self.warm.fine_enthalpy
         self.most = float(room.min())
@@ -126,38 +93,31 @@ class _Pair:
         cold = self.cold.temperature_at(self.cold.inlet.h + heat * (1.0 - _SHARE))
         apart = np.maximum(warm - cold, 1e-12)
         resistance = self.warm.resistance_at(_middle(warm)) + self.wall + self.cold.resistance_at(_middle(cold))
-        mean = _log_mean(apart[:-1], apart[1:])
-        lengths = self.streams.mass_flow * heat / PIECES * resistance / mean
+        mean = log_mean(apart[:-1], apart[1:])
+        lengths = self.liquid.flow * heat / PIECES * resistance / mean
         return lengths, mean, resistance, warm, cold
 
     def heat_for(self, length):
         """Heat per kilogram that a length passes: the needed length rises steadily with it."""
-        low, high = -25.0, math.log(_MOST_STRETCH)
-        if self._excess(high, length) <= 0.0:
+        highest = math.log(_MOST_STRETCH)
+        if self._spare(highest, length) >= 0.0:
             return self.most * -math.expm1(-_MOST_STRETCH)
-        x = min(high - 1e-6, math.log(length / self.pieces(0.3 * self.most)[0].sum() * 0.3567))
-        previous = None
-        for _ in range(_ROUNDS):
-            y = self._excess(x, length)
-            if abs(y) < 1e-11:
-                break
-            low, high = (x, high) if y < 0.0 else (low, x)
-            slope = 1.0 if previous is None or x == previous[0] else (y - previous[1]) / (x - previous[0])
-            previous = (x, y)
-            step = x - y / slope if slope > 0.0 else math.inf
-            x = step if low < step < high else 0.5 * (low + high)
-            if high - low < 1e-14:
-                break
-        return self.most * -math.expm1(-math.exp(x))
+        guess = math.log(length / self.pieces(0.3 * self.most)[0].sum() * 0.3567)
+        stretch = root_near(
+            lambda x: self._spare(x, length), guess, lambda off: 1.2 * abs(off) + 1e-9, -25.0, highest,
+            what="heat of the internal heat exchanger", settled=1e-11,
+        )  # fmt: skip
+        return self.most * -math.expm1(-math.exp(stretch))
 
-    def _excess(self, log_stretch, length):
+    def _spare(self, log_stretch, length):
         heat = self.most * -math.expm1(-math.exp(log_stretch))
-        return math.log(float(self.pieces(heat)[0].sum()) / length)
+        return -math.log(float(self.pieces(heat)[0].sum()) / length)
 
     def result(self):
+        """Solve for the tubes' own length."""
         spec = self.spec
         heat = self.heat_for(spec.length)
-        flow = self.streams.mass_flow
+        flow = self.liquid.flow
         lengths, mean, resistance, warm, cold = self.pieces(heat)
         # What is left over once the streams have met passes no heat, but rubs.
         spare = max(spec.length - float(lengths.sum()), 0.0)
@@ -166,15 +126,15 @@ class _Pair:
         cold_drop, cold_out = self._outlet(self.cold, _middle(cold), rubbed, self.cold.inlet.h + heat)
         given, taken = flow * (self.warm.inlet.h - warm_out.h), flow * (cold_out.h - self.cold.inlet.h)
         through = float((lengths * mean / resistance).sum())
-        closure = (max(given, taken, through) - min(given, taken, through)) / taken
+        closures = {"exchanger_heat": (max(given, taken, through) - min(given, taken, through)) / taken}
         if spare == 0.0 or heat < 0.999 * self.most:
-            closure = max(closure, abs(float(lengths.sum()) / spec.length - 1.0))
-        _check_closure(closure)
+            closures["exchanger_length"] = abs(float(lengths.sum()) / spec.length - 1.0)
         conductance = float((lengths / resistance).sum())
         small, large = sorted((given / (warm[0] - warm[-1]), taken / (cold[0] - cold[-1])))
         return ExchangerResult(
             spec=spec,
-            streams=self.streams,
+            liquid=self.liquid,
+            vapour=self.vapour,
             heat_flow=taken,
             most_heat=flow * self.most,
             effectiveness=heat / self.most,
@@ -189,13 +149,11 @@ class _Pair:
             vapour_pressure_drop=cold_drop,
             liquid_coefficient=self.warm.mean_coefficient(_middle(warm), lengths),
             vapour_coefficient=self.cold.mean_coefficient(_middle(cold), lengths),
-            liquid_reynolds=self.warm.reynolds,
-            vapour_reynolds=self.cold.reynolds,
             position=(0.0, *np.cumsum(lengths).tolist()),
             liquid_temperature=tuple(warm.tolist()),
             vapour_temperature=tuple(cold.tolist()),
-            energy_closure=closure,
-            notes=self._notes(heat, cold_drop),
+            energy_closure=closed(**closures),
+            notes=tuple(self._notes(heat, cold_drop)),
         )
 
     def _outlet(self, side, T, lengths, h):
@@ -207,49 +165,73 @@ class _Pair:
             raise NoSolutionError(
                 Problem(
                     f"{name} path of the internal heat exchanger",
-                    f"loses {format_both(drop, 'pressure_difference')}",
-                    f"of the {format_both(p, 'pressure')} with which it begins; more than a third is not computed",
+                    Said("loses {}", Amount(drop, "pressure_difference")),
+                    "more than a third of the absolute pressure with which it begins, which is not computed",
                     "make the tube wider or shorter, or check mass flow and diameters",
                 )
             )
         return drop, self.fluid.at(p=p - drop, h=h)
 
     def _notes(self, heat, vapour_drop):
-        notes = []
         share = vapour_drop / self.cold.inlet.p
         if share > 0.05:
-            notes.append(f"The vapour loses {share * 100:.0f} % of its pressure.")
+            yield f"The vapour loses {share * 100:.0f} % of its pressure."
         if heat > 0.95 * self.most:
-            notes.append("The two streams have all but met: more length brings no more heat, only friction.")
+            yield "The two streams have all but met: more length brings no more heat, only friction."
         for name, side in (("liquid", self.warm), ("vapour", self.cold)):
             if LAMINAR_LIMIT < side.reynolds < TURBULENT_LIMIT:
-                notes.append(
+                yield (
                     f"The {name} flows neither smoothly nor fully turbulent (Reynolds number {side.reynolds:.0f}): "
                     "its film is known to about a third only."
                 )
         if self.warm.inlet.p > self.fluid.critical_pressure and self.fluid.name != "R-744":
-            notes.append(f"Only R-744 systems are built to run above the critical pressure; {self.fluid.name} is not.")
-        return tuple(notes)
+            yield f"Only R-744 systems are built to run above the critical pressure; {self.fluid.name} is not."
 
 
 def _middle(edges):
     return 0.5 * (edges[1:] + edges[:-1])
 
 
-def _log_mean(first, second):
-    ratio = first / second
-    near = np.abs(ratio - 1.0) < 1e-5
-    safe = np.where(near, 2.0, ratio)
-    return np.where(near, 0.5 * (first + second), (first - second) / np.log(safe))
-
-
-def _check_closure(closure):
-    if not closure < CLOSURE_LIMIT:
-        raise NoSolutionError(
-            Problem(
-                "heat balance of the internal heat exchanger",
-                f"is off by {closure:.1e} of its heat",
-                f"while it must close within {CLOSURE_LIMIT:g}",
-                "move the warm stream away from the critical point",
-            )
-        )
+def _inlets(fluid, liquid, vapour):
+    """Return the two states that enter, or say everything that is wrong with them."""
+    checks = Checks()
+    slip = "give kg/s inside the package: 30 g/s is 0.03"
+    checks.within("mass flow", liquid.flow, 0.0005, 0.3, kind="mass_flow", advice=slip)
+    if vapour.flow != liquid.flow or vapour.refrigerant != liquid.refrigerant:
+        checks.add("vapour", "is not the liquid's own flow", "", "what leaves the condenser comes back as vapour")
+    highest = fluid.highest_pressure
+    checks.within("liquid pressure", liquid.pressure, fluid.lowest_pressure, highest, kind="pressure")
+    boils = 0.98 * fluid.critical_pressure
+    above = "the cold side must be able to boil: were the two sides swapped?" if vapour.pressure > boils else ""
+    checks.within("vapour pressure", vapour.pressure, fluid.lowest_pressure, boils, kind="pressure", advice=above)
+    checks.raise_if_any()
+    if liquid.pressure <= vapour.pressure:
+        checks.add(
+            "liquid pressure", Amount(liquid.pressure, "pressure"),
+            Said("must be above the vapour pressure {}", Amount(vapour.pressure, "pressure")),
+            "were the two sides swapped?",
+        )  # fmt: skip
+    checks.raise_if_any()
+    warm, cold = liquid.state, vapour.state
+    # A hair below critical there is no bubble point to speak of.
+    if warm.p < 0.999 * fluid.critical_pressure and (warm.phase == "vapour" or (warm.x or 0.0) > _HARDLY):
+        checks.add(
+            "liquid", Said("of {}", Amount(warm.T, "temperature")),
+            Said("brings vapour along: it boils at {}", Amount(fluid.bubble_temperature(warm.p), "temperature")),
+            "this model takes pure liquid: with vapour in the liquid line look at charge and condenser first",
+        )  # fmt: skip
+    if cold.phase == "liquid" or (1.0 if cold.x is None else cold.x) < 1.0 - _HARDLY:
+        checks.add(
+            "vapour", Said("of {}", Amount(cold.T, "temperature")),
+            Said("brings liquid along: its dew point is {}", Amount(fluid.dew_temperature(cold.p), "temperature")),
+            "this model takes pure vapour: a valve that floods is for the lesson on valves",
+        )  # fmt: skip
+    checks.raise_if_any()
+    if warm.T <= cold.T + 0.1:
+        checks.add(
+            "liquid temperature", Amount(warm.T, "temperature"),
+            Said("must be above the vapour temperature {}", Amount(cold.T, "temperature")),
+            "otherwise the exchanger would run backwards: check the two clamps",
+        )  # fmt: skip
+    checks.raise_if_any()
+    return warm, cold

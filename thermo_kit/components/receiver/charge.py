@@ -3,72 +3,53 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.receiver.pickup import pick_up
-from thermo_kit.components.receiver.spec import ReceiverSpec, check_flow, check_motion, check_temperature, surface_slope
+from thermo_kit.components.receiver.spec import FLOW, ReceiverSpec, bend_of, surface_slope, tilt_of
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.laws.closure import closed
+from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.substances.names import canonical_name
-from thermo_kit.units import format_quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Quantity, Said, Spec, one_of, part, quantity, several
+from thermo_kit.units.spec import asked
+
+CHARGE = Quantity("mass", 0.05, 20.0, "charge of the system", "600 g is 0.6 kg")
+ELSEWHERE = Quantity("mass", 0.0, 20.0, "refrigerant in the other parts")
+LEAK = Quantity("mass", 0.0, 5.0, "leakage in a year", "20 g is 0.02 kg")
 
 
-@dataclass(frozen=True, kw_only=True)
-class ChargeSpec:
-    """A vehicle's charge and how it leaks.
+class UsualCharge(Spec):
+    """What a vehicle of the depot is filled with and loses, and between which ends a learner may move it."""
 
-    Parameters
-    ----------
-    receiver : ReceiverSpec
-        The vessel.
-    refrigerant : str
-        One of the workbook's refrigerants.
-    condensing_temperature : float, [K]
-        Saturation temperature in the vessel.
-    mass_flow : float, [kg/s]
-        Up the standpipe, 0.0005 to 0.5.
-    charge : float, [kg]
-        In the whole system, 0.05 to 20.
-    held_elsewhere : float, [kg]
-        Refrigerant in all other parts while the mouth is covered; less than the charge.
-    leak_per_year : float, [kg]
-        Normal leakage in a year, 0 to 5.
-    tilt : float, [rad]
-        Slope of the ground, 0 to 45 degrees.
-    lateral_acceleration : float, [m/s²]
-        The hardest bend that the vehicle drives, 0 to 15.
+    charge: float = asked(CHARGE)
+    held_elsewhere: float = asked(ELSEWHERE)
+    leak_per_year: float = asked(LEAK)
+    mass_flow: float = asked(FLOW)
+    charges: tuple = several(CHARGE, 2, 2)
+    elsewhere: tuple = several(ELSEWHERE, 2, 2)
 
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range or two of them do not fit.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
+
+class ChargeSpec(Spec):
+    """A vehicle's charge and how it leaks; the bend is the hardest that it drives.
+
+    What all other parts hold is counted while the mouth is covered; it is less than the charge.
     """
 
-    receiver: ReceiverSpec
-    refrigerant: str
-    condensing_temperature: float
-    mass_flow: float
-    charge: float
-    held_elsewhere: float
-    leak_per_year: float
-    tilt: float = 0.0
-    lateral_acceleration: float = 0.0
+    receiver: ReceiverSpec = part(ReceiverSpec, "receiver")
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    condensing_temperature: float = quantity("temperature", 223.15, 403.15, "condensing temperature")
+    mass_flow: float = asked(FLOW)
+    charge: float = asked(CHARGE)
+    held_elsewhere: float = asked(ELSEWHERE)
+    leak_per_year: float = asked(LEAK)
+    tilt: float = tilt_of()
+    lateral_acceleration: float = bend_of()
 
-    def __post_init__(self):
-        object.__setattr__(self, "refrigerant", canonical_name(self.refrigerant))
-        checks = Checks()
-        check_flow(checks, self.mass_flow)
-        check_temperature(checks, self.condensing_temperature)
-        checks.within("charge of the system", self.charge, 0.05, 20.0, kind="mass", advice="600 g is 0.6 kg")
-        checks.within("refrigerant in the other parts", self.held_elsewhere, 0.0, 20.0, kind="mass")
-        checks.within("leakage in a year", self.leak_per_year, 0.0, 5.0, kind="mass", advice="20 g is 0.02 kg")
-        check_motion(checks, self.tilt, self.lateral_acceleration)
-        if not checks.problems and self.held_elsewhere >= self.charge:
+    def fit(self, checks):
+        if self.held_elsewhere >= self.charge:
             checks.add(
-                "refrigerant in the other parts",
-                format_quantity(self.held_elsewhere, "mass"),
-                f"is not less than the charge, {format_quantity(self.charge, 'mass')}",
+                "refrigerant in the other parts", Amount(self.held_elsewhere, "mass"),
+                Said("is not less than the charge, {}", Amount(self.charge, "mass")),
                 "nothing would be left for the receiver: were the two swapped?",
-            )
-        checks.raise_if_any()
+            )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -80,8 +61,7 @@ class ChargeBand:
     bend_onset_charge, bend_safe_charge [kg]: the same on the given slope and in the given bend; full_charge [kg]: the
     vessel is full; band [kg]: from safe to full; years_safe, years_to_bubble, bend_years_safe,
     bend_years_to_bubble [years]: until leakage reaches these charges, None if it never does;
-    place: "bubbles", "doubtful", "plateau" or "overfilled"; plateau_share [-]: place within the band;
-    mass_closure [-]; notes
+    place: "bubbles", "doubtful", "plateau" or "overfilled"; mass_closure [-]; notes
     """
 
     spec: ChargeSpec
@@ -97,7 +77,6 @@ class ChargeBand:
     bend_years_safe: float | None
     bend_years_to_bubble: float | None
     place: str
-    plateau_share: float
     mass_closure: float
     notes: tuple[str, ...]
 
@@ -160,6 +139,8 @@ def charge_band(spec):
     liquid = here.volume_of(inventory)
     weighed = liquid * here.saturation.liquid_density
     weighed += (spec.receiver.free_volume - liquid) * here.saturation.vapour_density
+    closure = abs(weighed - inventory) / spec.charge
+    closed(mass=closure)
     return ChargeBand(
         spec=spec,
         inventory=inventory,
@@ -174,8 +155,7 @@ def charge_band(spec):
         bend_years_safe=_years(spec, bend[1]),
         bend_years_to_bubble=_years(spec, bend[0]),
         place=place,
-        plateau_share=(spec.charge - still[1]) / band if band > 0.0 else 0.0,
-        mass_closure=abs(weighed - inventory) / spec.charge,
+        mass_closure=closure,
         notes=notes,
     )
 
@@ -214,12 +194,7 @@ def depth_over_years(spec, years):
 
 
 def inventory_after(spec, years, masses):
-    """Return what is in the receiver after some years; years [years], masses [kg] → [kg].
-
-    Notes
-    -----
-    A balance.
-    """
+    """Return what is in the receiver after some years; years [years], masses [kg] → [kg]."""
     return min(max(spec.charge - spec.leak_per_year * years - spec.held_elsewhere, masses[0]), masses[1])
 
 
@@ -232,14 +207,13 @@ def _pick_up(spec):
     )
     full = here.masses()[1]
     if full > spec.charge:
-        checks = Checks()
-        checks.add(
-            "receiver",
-            f"holds {format_quantity(full, 'mass')} when full",
-            f"more than the whole charge of {format_quantity(spec.charge, 'mass')}",
-            "check the vessel's measures: was a diameter typed for a radius?",
-        )
-        checks.raise_if_any()
+        raise OutOfRangeError(
+            Problem(
+                "receiver", Said("holds {} when full", Amount(full, "mass")),
+                Said("more than the whole charge of {}", Amount(spec.charge, "mass")),
+                "check the vessel's measures: was a diameter typed for a radius?",
+            )
+        )  # fmt: skip
     return here
 
 

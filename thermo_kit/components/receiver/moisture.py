@@ -3,52 +3,22 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Spec, quantity
 
 
-@dataclass(frozen=True, kw_only=True)
-class MoistureSpec:
-    """A bag of beads and the water that reaches it.
+class MoistureSpec(Spec):
+    """A bag of beads and the water that reaches it: left after evacuation, through hoses and seals, from the open air.
 
-    Parameters
-    ----------
-    desiccant_mass : float, [kg]
-        Dry beads, 0.001 to 1.
-    capacity_share : float, [-]
-        Water that the beads hold by their own mass, 0.02 to 0.25; 0.15 is common practice, no source.
-    water_at_start : float, [kg]
-        Left in the system after evacuation, 0 to 0.2.
-    ingress_per_year : float, [kg]
-        Through hoses and seals, 0 to 0.1.
-    open_hours : float, [h]
-        How long the vessel lay open to the air, 0 to 100.
-    uptake_per_hour : float, [kg]
-        How fast dry beads begin to take water from humid air, 0 to 0.1; 0.003 is our own guess.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range.
+    The capacity is the share of their own mass that beads hold: 0.15 is common practice, no source. The uptake is how
+    fast dry beads begin to take water from humid air: 0.003 kg an hour is our own guess.
     """
 
-    desiccant_mass: float
-    capacity_share: float = 0.15
-    water_at_start: float = 0.0
-    ingress_per_year: float = 0.001
-    open_hours: float = 0.0
-    uptake_per_hour: float = 0.003
-
-    def __post_init__(self):
-        checks = Checks()
-        checks.within("desiccant mass", self.desiccant_mass, 0.001, 1.0, kind="mass", advice="40 g is 0.04 kg")
-        checks.within("water capacity", self.capacity_share, 0.02, 0.25, kind="ratio", advice="15 % is 0.15")
-        checks.within("water at the start", self.water_at_start, 0.0, 0.2, kind="mass", advice="2 g is 0.002 kg")
-        checks.within(
-            "water coming in each year", self.ingress_per_year, 0.0, 0.1, kind="mass", advice="1 g is 0.001 kg"
-        )
-        checks.within("hours open", self.open_hours, 0.0, 100.0, kind="ratio")
-        checks.within("uptake of dry beads in an hour", self.uptake_per_hour, 0.0, 0.1, kind="mass")
-        checks.raise_if_any()
+    desiccant_mass: float = quantity("mass", 0.001, 1.0, "desiccant mass", advice="40 g is 0.04 kg")
+    capacity_share: float = quantity("ratio", 0.02, 0.25, "water capacity", 0.15, advice="15 % is 0.15")
+    water_at_start: float = quantity("mass", 0.0, 0.2, "water at the start", 0.0, advice="2 g is 0.002 kg")
+    ingress_per_year: float = quantity("mass", 0.0, 0.1, "water coming in each year", 0.001, advice="1 g is 0.001 kg")
+    open_hours: float = quantity("ratio", 0.0, 100.0, "hours open", 0.0)
+    uptake_per_hour: float = quantity("mass", 0.0, 0.1, "uptake of dry beads in an hour", 0.003)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -56,7 +26,7 @@ class MoistureResult:
     """Where the water is.
 
     spec: what was asked; capacity [kg]: what the beads can hold; from_air [kg]: taken up while the vessel lay open;
-    held_at_start [kg]; room_left [kg]; loading_share [-]: of the capacity; free_at_start [kg]: water the beads cannot
+    held_at_start [kg]; loading_share [-]: of the capacity; free_at_start [kg]: water the beads cannot
     hold; years_left [years]: until the beads are full, None if never; notes
     """
 
@@ -64,7 +34,6 @@ class MoistureResult:
     capacity: float
     from_air: float
     held_at_start: float
-    room_left: float
     loading_share: float
     free_at_start: float
     years_left: float | None
@@ -107,7 +76,6 @@ def moisture_balance(spec):
         capacity=capacity,
         from_air=from_air,
         held_at_start=held,
-        room_left=room,
         loading_share=held / capacity,
         free_at_start=water - held,
         years_left=_years_left(room, spec.ingress_per_year),

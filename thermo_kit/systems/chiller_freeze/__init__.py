@@ -7,9 +7,9 @@ _HOMES = {
     "FreezeSpec": "spec",
     "GuardSettings": "spec",
     "SafeTimeMap": "safe_time",
-    "failure_table": "failures",
+    "failure_table": "simulate",
     "longest_safe_reaction": "safe_time",
-    "read_safe_time": "map_reading",
+    "read_safe_time": "safe_time",
     "safe_time_map": "safe_time",
     "simulate_chiller_freeze": "simulate",
 }

@@ -1,16 +1,37 @@
 """The refrigerant around the chiller's boiling pool: expansion valve, cabin evaporator, compressor."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.components.chiller_films import boiling_film
+from thermo_kit.components.chiller.films import boiling_film
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.chiller_freeze.parts import smooth_number
 from thermo_kit.systems.chiller_freeze.refrigerant_pool import pool_table
 
 _SPEED_GAIN = 0.15
 _DRY_SHARE = 0.02
+
+
+@dataclass(frozen=True)
+class Mode:
+    """What the protection and the pump do for a while: share of the feed let through, compressor on or off."""
+
+    feed: float
+    running: bool
+
+
+def smooth_step(value):
+    """Return 0 below 0, 1 above 1, and a smooth rise between; value [-] → [-]."""
+    # Twice as fast as np.clip on arrays this small, and called at every step.
+    value = np.minimum(np.maximum(value, 0.0), 1.0)
+    return value * value * (3.0 - 2.0 * value)
+
+
+def smooth_number(value):
+    """Return what `smooth_step` does, for one number, where arrays would cost ten times as much; value [-] → [-]."""
+    value = min(max(value, 0.0), 1.0)
+    return value * value * (3.0 - 2.0 * value)
 
 
 class Circuit:

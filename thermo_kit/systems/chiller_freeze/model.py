@@ -4,16 +4,18 @@ import bisect
 
 import numpy as np
 
-from thermo_kit.components.chiller_films import plate_nusselt
-from thermo_kit.components.coolant_table import coolant_table
-from thermo_kit.systems.chiller_freeze.circuit import Circuit
-from thermo_kit.systems.chiller_freeze.parts import slush_thickening, smooth_number, smooth_step
-from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION, gap_heat, slush_curve
+from thermo_kit.components.chiller.films import plate_nusselt
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.systems.chiller_freeze.circuit import Circuit, Mode, smooth_number, smooth_step
+from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION, gap_heat, slush_curve, slush_thickening
 
 WATER_STIFFNESS = 2.2e9
 _REST_NUSSELT = 12.0
 _CLEAR = 1.00273
 _RATED_SHARE = 0.30
+_ROUNDS = 60
+_BEFORE = -1.0
 
 
 class ChillerModel:
@@ -48,10 +50,9 @@ class ChillerModel:
         T = spec.coolant_inlet_temperature
         rated = coolant_table(spec.coolant, 0.0 if spec.coolant == "water" else _RATED_SHARE)
         self.thick_nodes = table.temperature
-        self.thick_log = np.log(table.viscosity / float(rated.at("viscosity", T)))
+        self.thick_log = np.log(table.viscosities / float(rated.viscosity(T)))
         self.loop_thickness = float(np.exp(np.interp(T, self.thick_nodes, self.thick_log)))
-        viscosity, conductivity = float(table.at("viscosity", T - 5.0)), float(table.at("conductivity", T - 5.0))
-        Pr = float(table.at("specific_heat", T - 5.0)) * viscosity / conductivity
+        viscosity, Pr = float(table.viscosity(T - 5.0)), float(table.prandtl(T - 5.0))
         flux = spec.coolant_flow / (stack.coolant_channels * stack.channel_area)
         Re = flux * stack.hydraulic_diameter / viscosity
         self.share_nodes = np.linspace(0.0, 1.5, 31)
@@ -208,6 +209,70 @@ class ChillerModel:
 
     def start(self):
         """Return the steady state before the failure; → [SI]."""
-        from thermo_kit.systems.chiller_freeze.steady import settled
+        return _settled(self)
 
-        return settled(self)
+
+def jacobian(rates, y, scale):
+    """Return the derivative of rates, all columns in one call; y [SI], scale [SI] → [1/s]."""
+    return _linear(rates, y, scale)[1]
+
+
+def _linear(rates, y, scale):
+    """Return the rates at a state and their derivative."""
+    step = 1e-6 * np.maximum(np.abs(y), scale)
+    columns = np.repeat(y[:, None], len(y) + 1, axis=1)
+    each = np.arange(len(y))
+    columns[each, each + 1] += step
+    values = rates(columns)
+    return values[:, 0], (values[:, 1:] - values[:, :1]) / step
+
+
+def _settled(model):
+    """Return the steady state of a chiller with its pump running; → [SI]."""
+    y = _guess(model)
+    mode = Mode(1.0, True)
+
+    def rates(columns):
+        return model.rates(_BEFORE, columns, mode)
+
+    active = model.size - 3
+    # Implicit steps that grow: a march in time which forgets the way and keeps the end.
+    step = 0.5
+    for _ in range(_ROUNDS):
+        rate, slope = _linear(rates, y, model.scale)
+        change = np.linalg.solve(np.eye(active) / step - slope[:active, :active], rate[:active])
+        size = float(np.max(np.abs(change) / model.scale[:active]))
+        if size > 5.0:
+            change, step = change * (5.0 / size), step * 0.5
+        y[:active] += change
+        if size < 1e-9 and step > 1e3:
+            break
+        step = min(step * (3.0 if size < 1.0 else 1.2), 1e7)
+    layers = model.split(y)[0]
+    if not np.all(np.isfinite(y)) or size > 1e-5:
+        raise NoSolutionError(
+            Problem("chiller before the failure", "does not settle", "with these numbers",
+                    "check compressor_displacement and compressor_speed against coolant_flow")
+        )  # fmt: skip
+    if layers.min() < 0.0:
+        raise NoSolutionError(
+            Problem("chiller before the failure", "already freezes with the pump running",
+                    "at this compressor_speed and concentration",
+                    "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature")
+        )  # fmt: skip
+    return y
+
+
+def _guess(model):
+    boiling = min(model.spec.coolant_inlet_temperature - 8.0, 278.15)
+    coolant = np.linspace(boiling + 4.0, model.spec.coolant_inlet_temperature, model.n)
+    if not model.towards_inlet:
+        coolant = coolant[::-1]
+    coolant = np.maximum(coolant, model.curve.freezing_point + 1.0)
+    layers = np.tile(model.curve.enthalpy_at(coolant), model.m)
+    plates = 0.5 * (coolant + boiling)
+    circuit = model.circuit
+    density = float(circuit.table.read("vapour_density", boiling))
+    mass = 0.9 * circuit.full_liquid + density * circuit.volume
+    energy = circuit.table.energy_of(mass, boiling, circuit.volume)
+    return np.concatenate((layers, plates, [mass, energy, float(coolant[0])], np.zeros(3)))

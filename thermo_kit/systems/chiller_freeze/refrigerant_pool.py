@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.saturation_table import COLDEST, saturation_table
 
-COLDEST = 225.15
+__all__ = ["COLDEST", "PoolTable", "pool_table"]
 _WARMEST = 323.15
-_READ_STEP = 1.0
 _STEP = 0.25
 
 
@@ -92,8 +92,8 @@ def pool_table(refrigerant):
     """
     fluid = Refrigerant(refrigerant)
     warmest = min(_WARMEST, fluid.critical_temperature - 3.0)
-    read = np.arange(max(COLDEST, fluid.lowest_temperature + 1.0), warmest, _READ_STEP)
-    rows = [fluid.saturation(t) for t in read]
+    rows = [point for point in saturation_table(refrigerant).points if warmest > point.T]
+    read = np.array([row.T for row in rows])
     # Finer rows through a spline: at each corner of a coarse table the integrator would shorten its steps.
     T = np.arange(read[0], read[-1] + 1e-9, _STEP)
     names = ("liquid_density", "vapour_density", "liquid_enthalpy", "vapour_enthalpy")

@@ -5,11 +5,13 @@ import math
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from dataclasses import dataclass
 
+import numpy as np
+
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.systems.chiller_freeze.model import WATER_STIFFNESS
 from thermo_kit.systems.chiller_freeze.simulate import Run
 from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION
-from thermo_kit.systems.chiller_freeze.spec import FreezeSpec, check_spec
+from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
 from thermo_kit.units.checks import Checks
 
 AVOIDABLE = ("burst", "blocked", "ice")
@@ -18,6 +20,10 @@ _AFTERMATH = 120.0
 _FIRST_GUESS = 0.72
 # Half the cost of the single run's tolerance, and the time found moves by less than the accuracy asked.
 _SEARCH_TOLERANCE = 1e-3
+_SEARCH_SEGMENTS = 12
+SHAVED_SHARE, SHAVED_SECONDS = 0.05, 0.5
+"""Taken off what is found [-], [s]: over 39 cases 12 segments found up to 5 % and 0.5 s more than the limit to which
+24 and 48 segments point (this package's own comparison)."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +51,7 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
     Parameters
     ----------
     spec : FreezeSpec
-        The case; its own reaction_time and guards are left out, a valve_leak counts.
+        The case; its own reaction_time and guards are left out, a valve_leak counts; fewer than 12 segments become 12.
     avoid : str
         What must not happen: "burst", "blocked" (a channel) or "ice" (the first crystal).
     accuracy : float, [s]
@@ -67,7 +73,8 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
     Notes
     -----
     The compressor goes on running, and what is left in the plates boils on: that is why the time is shorter than
-    the time to the burst itself. See `simulate_chiller_freeze` for the limits of the model.
+    the time to the burst itself. 5 % and 0.5 s are taken off: so much too long may the mesh find it. See
+    `simulate_chiller_freeze` for the limits of the model.
 
     References
     ----------
@@ -77,9 +84,10 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
     checks.one_of("avoid", avoid, AVOIDABLE)
     checks.within("accuracy", accuracy, 1e-3, 30.0, kind="time")
     checks.raise_if_any()
-    spec = dataclasses.replace(spec, reaction_time=None, guards=None)
-    check_spec(spec)
-    return _search(Run(spec, rtol=_SEARCH_TOLERANCE), avoid, accuracy)
+    segments = max(spec.segments, _SEARCH_SEGMENTS)
+    spec = dataclasses.replace(spec, reaction_time=None, guards=None, segments=segments)
+    found = _search(Run(spec, rtol=_SEARCH_TOLERANCE), avoid, accuracy)
+    return max((1.0 - SHAVED_SHARE) * found - SHAVED_SECONDS, 0.0)
 
 
 def _search(run, avoid, accuracy):
@@ -201,8 +209,6 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
         checks.add("map", "has no points", advice="give at least one mass fraction and one value")
     checks.raise_if_any()
     cases = [_case(spec, share, value, against) for share in mass_fractions for value in values]
-    for case in cases:
-        check_spec(case)
     seconds = [None] * len(cases)
     progress = progress or (lambda done, total: None)
     cancelled = cancelled or (lambda: False)
@@ -266,3 +272,52 @@ def _by_processes(cases, seconds, avoid, accuracy, progress, cancelled, workers)
                 seconds[waiting.pop(future)] = future.result()
                 done += 1
                 progress(done, len(cases))
+
+
+def read_safe_time(seconds_map, mass_fraction, value):
+    """Return the time to react at a place on a safe-time map.
+
+    Parameters
+    ----------
+    seconds_map : SafeTimeMap
+        Complete, or cancelled with some points missing.
+    mass_fraction : float, [kg/kg]
+        Glycol share.
+    value : float, [SI unit of the map's second quantity]
+        Share of the flow left, or compressor speed in rad/s.
+
+    Returns
+    -------
+    float or None, [s]
+        inf where it never comes about, nan beside a point that freezes in normal work, None beside a point that is
+        missing.
+
+    Notes
+    -----
+    Arithmetic: the inverse of the time is read along straight lines between the four points around, so that "never"
+    (inverse 0) lies next to very long. What comes out beyond twice the duration counts as never.
+    """
+    i, x = _cell(seconds_map.mass_fractions, mass_fraction)
+    j, y = _cell(seconds_map.values, value)
+    inverse = 0.0
+    for di, wx in ((0, 1.0 - x), (1, x)):
+        for dj, wy in ((0, 1.0 - y), (1, y)):
+            if wx * wy == 0.0:
+                continue
+            seconds = seconds_map.seconds[i + di][j + dj]
+            if seconds is None:
+                return None
+            inverse += wx * wy / max(seconds, 0.1) if not math.isnan(seconds) else math.nan
+    if math.isnan(inverse):
+        return math.nan
+    seconds = 1.0 / inverse if inverse > 0.5 / seconds_map.spec.duration else math.inf
+    return 0.0 if seconds <= 0.1 else min(seconds, seconds_map.spec.duration) if seconds < math.inf else seconds
+
+
+def _cell(points, at):
+    """Return the point before a place and how far the place lies towards the next one, 0 to 1."""
+    at = min(max(at, points[0]), points[-1])
+    k = min(max(int(np.searchsorted(points, at, side="right")) - 1, 0), max(len(points) - 2, 0))
+    if len(points) == 1:
+        return 0, 0.0
+    return k, (at - points[k]) / (points[k + 1] - points[k])

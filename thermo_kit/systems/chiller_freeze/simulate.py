@@ -1,15 +1,17 @@
 """The freeze transient: stiff integration between the events that change the circuit."""
 
+import dataclasses
+import itertools
+
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError, Problem
-from thermo_kit.systems import freeze_guard as guard
-from thermo_kit.systems.chiller_freeze.model import ChillerModel
-from thermo_kit.systems.chiller_freeze.parts import Mode
-from thermo_kit.systems.chiller_freeze.read_result import read_result
-from thermo_kit.systems.chiller_freeze.result import GuardStep
-from thermo_kit.systems.chiller_freeze.spec import check_spec
-from thermo_kit.systems.chiller_freeze.steady import jacobian
+from thermo_kit.systems import guard_table as guard
+from thermo_kit.systems.chiller_freeze.circuit import Mode
+from thermo_kit.systems.chiller_freeze.model import ChillerModel, jacobian
+from thermo_kit.systems.chiller_freeze.result import GuardStep, read_result
+from thermo_kit.systems.chiller_freeze.spec import GuardSettings
+from thermo_kit.units import Amount, Said
 
 _MARKS = ("wall", "ice", "blocked", "burst", "flow watch", "cold watch", "pressure watch")
 _MOST_STEPS = 20000
@@ -33,8 +35,6 @@ def simulate_chiller_freeze(spec, *, outputs=121):
 
     Raises
     ------
-    OutOfRangeError
-        Naming each field that cannot be used, its limit and the fix.
     NoSolutionError
         If the chiller freezes already with its pump running, or the balance does not close.
 
@@ -55,8 +55,48 @@ def simulate_chiller_freeze(spec, *, outputs=121):
     Freeze and burst table: Math for HVACR, 2018, chapter 5, table of hydronic system mixtures. Integrator: LSODA,
     Petzold, SIAM J. Sci. Stat. Comput. 4 (1983) 136-148, in scipy.
     """
-    check_spec(spec)
     return Run(spec).to_result(outputs)
+
+
+def failure_table(spec, *, most=2):
+    """Return what happens with every guard healthy, with each one failed, and with each pair failed.
+
+    Parameters
+    ----------
+    spec : FreezeSpec
+        The case; where it has no guards, those of `GuardSettings()` are set.
+    most : int
+        How many guards fail together at most, 0 to 4.
+
+    Returns
+    -------
+    tuple of FreezeResult
+        No failure first, then single ones, then pairs, in the order of GUARD_NAMES.
+
+    Raises
+    ------
+    NoSolutionError
+        If the chiller freezes already with its pump running.
+
+    Notes
+    -----
+    Each failure is total: a failed watch never reports, a failed valve stays open. See `simulate_chiller_freeze`.
+
+    References
+    ----------
+    The sources of `simulate_chiller_freeze`; the protection itself is an invented one.
+    """
+    guards = spec.guards or GuardSettings()
+    rows = []
+    model = start = None
+    for count in range(int(most) + 1):
+        for failed in itertools.combinations(guard.GUARD_NAMES, count):
+            case = dataclasses.replace(spec, guards=dataclasses.replace(guards, failed=failed))
+            run = Run(case, model, start)
+            # The guards change nothing before the failure: one model and one start serve all.
+            model, start = run.model, run.start_y
+            rows.append(run.to_result(_LEAST_POINTS))
+    return tuple(rows)
 
 
 class Run:
@@ -156,7 +196,9 @@ class Run:
         for _ in range(_MOST_STEPS):
             message = solver.step()
             if solver.status == "failed":
-                raise NoSolutionError(Problem("freeze transient", "stopped", f"at {solver.t:.2f} s", str(message)))
+                raise NoSolutionError(
+                    Problem("freeze transient", "stopped", Said("at {}", Amount(solver.t, "time")), str(message))
+                )
             curve = solver.dense_output()
             self.pieces.append((solver.t_old, solver.t, curve, mode))
             after = self.indicators(min(solver.t, last), solver.y)
@@ -176,7 +218,9 @@ class Run:
             if solver.status == "finished":
                 self.t = end
                 return False
-        raise NoSolutionError(Problem("freeze transient", "takes too many steps", f"by {solver.t:.2f} s"))
+        raise NoSolutionError(
+            Problem("freeze transient", "takes too many steps", Said("by {}", Amount(solver.t, "time")))
+        )
 
     def _back_to(self, t):
         """Forget what was computed beyond a time at which the protection acts."""
@@ -186,15 +230,13 @@ class Run:
             self.marks = {name: when for name, when in self.marks.items() if when <= t}
 
     def _crossing(self, index, low, high, curve, last):
-        for _ in range(40):
-            middle = 0.5 * (low + high)
-            if self.indicators(min(middle, last), curve(middle))[index] > 0.0:
-                low = middle
-            else:
-                high = middle
-            if high - low < 1e-4:
-                break
-        return high
+        from scipy.optimize import bisect
+
+        def side(t):
+            # The ends were seen to lie on both sides; the interpolant may miss them by a hair.
+            return 1.0 if t <= low else -1.0 if t >= high else self.indicators(min(t, last), curve(t))[index] or -1.0
+
+        return bisect(side, low, high, xtol=1e-4)
 
     def _pass_marks(self, t, before, now):
         for index, value in enumerate(now):

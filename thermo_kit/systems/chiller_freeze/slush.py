@@ -1,12 +1,13 @@
 """Coolant that freezes: temperature, ice and conductivity from enthalpy, and heat crossing a gap that freezes."""
 
 import functools
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.components.coolant_table import coolant_table
 from thermo_kit.substances import Coolant
+from thermo_kit.substances.coolant_table import coolant_table
 
 LATENT_HEAT = 333.4e3
 ICE_SPECIFIC_HEAT = 2.1e3
@@ -57,27 +58,7 @@ class SlushCurve:
         return np.interp(T, self.temperature, self.enthalpy)
 
 
-def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_specific_heat, latent_heat,
-                       liquid_conductivity, solid_conductivity, ramp=_WATER_RAMP, span=100.0):  # fmt: skip
-    """Return the curve of a liquid that freezes at one temperature, as in the textbook freezing problem.
-
-    freezing_point [K], density [kg/m³], liquid_specific_heat [J/(kg K)], solid_specific_heat [J/(kg K)], latent_heat
-    [J/kg], liquid_conductivity [W/(m K)], solid_conductivity [W/(m K)], ramp [K], span [K].
-    """
-    enthalpy, T, ice, wallward, coreward = _front_branch(
-        np.array([-span]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp
-    )
-    return SlushCurve(
-        freezing_point, density,
-        np.append(enthalpy, (0.0, liquid_specific_heat * span)),
-        freezing_point + np.append(T, (0.0, span)),
-        np.append(ice, (0.0, 0.0)),
-        np.append(wallward, (liquid_conductivity, liquid_conductivity)),
-        np.append(coreward, (liquid_conductivity, liquid_conductivity)),
-    )  # fmt: skip
-
-
-def _front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp):
+def front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp):
     """Return enthalpy, temperature below freezing, ice and both conductivities of a liquid that freezes at once."""
     share = np.array([1.0, 1.0 - _SWITCH, _SWITCH])
     solid, liquid = solid_conductivity, liquid_conductivity
@@ -106,25 +87,25 @@ def slush_curve(kind, mass_fraction):
     specific heat of ice: IAPWS R10-06(2009). Conductivity of ice: handbooks, 2.14 to 2.25 W/(m K).
     """
     table = coolant_table(kind, mass_fraction)
-    liquid_heat = float(table.specific_heat[0])
-    liquid = float(table.conductivity[0])
+    liquid_heat = float(table.heats[0])
+    liquid = float(table.conductivities[0])
     if kind == "water" or mass_fraction < 1e-4:
-        enthalpy, below, ice, wallward, coreward = _front_branch(
+        enthalpy, below, ice, wallward, coreward = front_branch(
             np.array([-80.0]), liquid, ICE_CONDUCTIVITY, LATENT_HEAT, ICE_SPECIFIC_HEAT, _WATER_RAMP
         )
     else:
         below, ice, enthalpy = _glycol_branch(Coolant(kind, mass_fraction=mass_fraction), liquid_heat)
         wallward = coreward = (1.0 - ice) * liquid + ice * ICE_CONDUCTIVITY
-    towards_wall = np.concatenate((wallward, table.conductivity))
+    towards_wall = np.concatenate((wallward, table.conductivities))
     one_kind = coreward is wallward
     return SlushCurve(
         table.freezing_point,
-        float(table.density[0]),
-        np.concatenate((enthalpy, table.enthalpy)),
+        float(table.densities[0]),
+        np.concatenate((enthalpy, table.enthalpies)),
         np.concatenate((table.freezing_point + below, table.temperature)),
         np.concatenate((ice, np.zeros_like(table.temperature))),
         towards_wall,
-        towards_wall if one_kind else np.concatenate((coreward, table.conductivity)),
+        towards_wall if one_kind else np.concatenate((coreward, table.conductivities)),
     )
 
 
@@ -141,6 +122,16 @@ def _glycol_branch(coolant, liquid_heat):
     coldest = below[0] - 40.0
     tail = enthalpy[0] - 40.0 * ((1.0 - ice[0]) * liquid_heat + ice[0] * ICE_SPECIFIC_HEAT)
     return np.append(coldest, below), np.append(ice[0], ice), np.append(tail, enthalpy)
+
+
+def slush_thickening(ice):
+    """Return how many times thicker slush flows than its liquid; ice [-] → [-].
+
+    References
+    ----------
+    Thomas, J. Colloid Science 20 (1965) 267-277 (coefficients from memory), as used for ice slurries.
+    """
+    return 1.0 + 2.5 * ice + 10.05 * ice**2 + 0.00273 * math.exp(16.6 * ice)
 
 
 def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wall_resistance):
@@ -163,26 +154,3 @@ def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wal
     gained[1:] = inward
     gained[:-1] -= inward
     return gained, from_wall
-
-
-def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times, wall_resistance=0.0):
-    """Return the ice that has grown on a wall of fixed temperature: the textbook case of the chiller's gap model.
-
-    wall_temperature [K], start_temperature [K], depth [m], times [s], wall_resistance [m² K/W] → [m].
-    """
-    from scipy.integrate import solve_ivp
-
-    width = depth / layers
-    place = dict(half_gap=depth, wall_resistance=wall_resistance)
-
-    def rates(_, enthalpy):
-        gained, _ = gap_heat(
-            curve.temperature_at(enthalpy), *curve.conductivities_at(enthalpy), wall_temperature, **place
-        )
-        return gained / (curve.density * width)
-
-    start = np.full(layers, float(curve.enthalpy_at(start_temperature)))
-    answer = solve_ivp(
-        rates, (0.0, times[-1]), start, method="LSODA", t_eval=times, rtol=1e-6, atol=1.0, lband=1, uband=1
-    )
-    return tuple(float(curve.ice_at(column).sum() * width) for column in answer.y.T)

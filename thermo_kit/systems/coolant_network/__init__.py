@@ -9,6 +9,7 @@ _HOMES = {
     "NetworkSpec": "spec",
     "NodeSpec": "spec",
     "ValveLink": "spec",
+    "Event": "result",
     "NetworkResult": "result",
     "solve_coolant_network": "steady",
     "NETWORK_FAULTS": "faults",
@@ -23,7 +24,7 @@ _HOMES = {
     "drive": "scenario",
     "fast_charge": "scenario",
     "hot_soak": "scenario",
-    "SimulationResult": "recording",
+    "SimulationResult": "result",
     "simulate_network": "simulate",
 }
 __all__ = sorted(_HOMES)

@@ -3,64 +3,43 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import InputError, Problem, UnknownNameError
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Spec, one_of, quantity, word
 
 
 @dataclass(frozen=True)
 class FaultKind:
-    """A kind of fault: what it strikes, what its amount means, its usual amount and range, one sentence."""
+    """A kind of fault: what it strikes, what its amount means (nothing: it is there or not), its usual amount and the
+    largest one."""
 
     strikes: str
-    amount_is: str
-    usual: float
-    low: float
-    high: float
-    meaning: str
+    amount_is: str = ""
+    usual: float = 1.0
+    high: float = 1.0
 
 
 NETWORK_FAULTS = {
-    "pump dead": FaultKind("pump", "", 1.0, 1.0, 1.0, "The pump stands still and resists like a narrow place."),
-    "pump reversed": FaultKind("pump", "", 1.0, 1.0, 1.0, "The pump was fitted the wrong way round and pushes back."),
-    "pump air-locked": FaultKind(
-        "pump", "share of the lift lost to air", 1.0, 0.0, 1.0, "Air in the impeller takes its grip on the coolant."
-    ),
-    "valve stuck": FaultKind(
-        "valve", "travel from its position to the one named", 0.5, 0.0, 1.0, "The valve stays between two positions."
-    ),
-    "hose kinked": FaultKind(
-        "branch", "share of the area squeezed shut", 0.9, 0.0, 0.98, "A hose is bent flat and narrows the way."
-    ),
-    "radiator blocked": FaultKind(
-        "radiator", "share of the face blocked", 0.7, 0.0, 0.98, "Leaves, mud or bent fins keep the air out."
-    ),
-    "wrong mixture": FaultKind(
-        "coolant", "share of glycol by mass", 0.0, 0.0, 0.60, "The loop was filled with too much or too little glycol."
-    ),
+    "pump dead": FaultKind("pump"),
+    "pump reversed": FaultKind("pump"),
+    "pump air-locked": FaultKind("pump", "share of the lift lost to air"),
+    "valve stuck": FaultKind("valve", "travel from its position to the one named", 0.5),
+    "hose kinked": FaultKind("branch", "share of the area squeezed shut", 0.9, 0.98),
+    "radiator blocked": FaultKind("radiator", "share of the face blocked", 0.7, 0.98),
+    "wrong mixture": FaultKind("coolant", "share of glycol by mass", 0.0, 0.60),
 }
 """Every fault by its name."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class NetworkFault:
-    """One fault.
+def _known(kind):
+    if kind not in NETWORK_FAULTS:
+        known = ", ".join(NETWORK_FAULTS)
+        raise UnknownNameError(Problem("fault", repr(kind), "is not known", f"use one of {known}"))
+    return kind
 
-    Parameters
-    ----------
-    kind : str
-        A key of `NETWORK_FAULTS`.
-    part : str
-        Name of the branch (pump, hose, radiator) or valve; empty for the mixture.
-    amount : float, [-]
-        How bad, as the kind says; None takes its usual amount.
-    towards : str
-        With "valve stuck": the position it was on its way to.
 
-    Raises
-    ------
-    UnknownNameError
-        If the kind is not known.
-    OutOfRangeError
-        If the amount is outside its range.
+class NetworkFault(Spec):
+    """One fault: its kind, the part it strikes (a branch or a valve; none for the mixture), how bad it is.
+
+    Without an amount it is as bad as usual. A stuck valve was on its way `towards` another position.
 
     Examples
     --------
@@ -68,25 +47,20 @@ class NetworkFault:
     0.9
     """
 
-    kind: str
-    part: str = ""
-    amount: float | None = None
-    towards: str = ""
+    kind: str = one_of(NETWORK_FAULTS, "fault", known=_known)
+    part: str = word("part of the fault", "")
+    amount: float | None = quantity("ratio", 0.0, 1.0, "amount of the fault", None)
+    towards: str = word("position the valve is stuck towards", "")
 
-    def __post_init__(self):
-        if self.kind not in NETWORK_FAULTS:
-            known = ", ".join(NETWORK_FAULTS)
-            raise UnknownNameError(Problem("fault", repr(self.kind), "is not known", f"use one of {known}"))
+    def fit(self, checks):
         facts = NETWORK_FAULTS[self.kind]
         if self.amount is None:
             object.__setattr__(self, "amount", facts.usual)
-        checks = Checks()
-        checks.within(f"amount of {self.kind!r}", self.amount, facts.low, facts.high, kind="ratio")
-        checks.raise_if_any()
+        checks.within(f"amount of {self.kind!r}", self.amount, 0.0, facts.high, kind="ratio")
 
     def __str__(self):
         text = f"{self.kind} ({self.part})" if self.part else self.kind
-        if self.kind in ("pump dead", "pump reversed"):
+        if not NETWORK_FAULTS[self.kind].amount_is:
             return text
         return f"{text}, {100 * self.amount:.0f} %" + (f" towards {self.towards}" if self.towards else "")
 
@@ -152,10 +126,7 @@ def parts_struck_by(spec, kind):
     -----
     Words only.
     """
-    if kind not in NETWORK_FAULTS:
-        known = ", ".join(NETWORK_FAULTS)
-        raise UnknownNameError(Problem("fault", repr(kind), "is not known", f"use one of {known}"))
-    strikes = NETWORK_FAULTS[kind].strikes
+    strikes = NETWORK_FAULTS[_known(kind)].strikes
     if strikes == "coolant":
         return ("",)
     if strikes == "valve":
@@ -163,41 +134,32 @@ def parts_struck_by(spec, kind):
     return tuple(branch.name for branch in spec.branches if strikes == "branch" or getattr(branch, strikes))
 
 
-def _strike_branch(spec, fault, change):
-    if fault.part not in parts_struck_by(spec, fault.kind):
-        known = ", ".join(parts_struck_by(spec, fault.kind)) or "none here"
+def _struck(spec, fault, entries, change):
+    """Return the network with the one part changed that the fault names."""
+    struck = parts_struck_by(spec, fault.kind)
+    if fault.part not in struck:
+        known = ", ".join(struck) or "none here"
         raise InputError(Problem(f"part of fault {fault.kind!r}", repr(fault.part), "is not one it can strike", known))
-    branches = tuple(change(branch) if branch.name == fault.part else branch for branch in spec.branches)
-    return replace(spec, branches=branches)
+    parts = tuple(change(one) if one.name == fault.part else one for one in getattr(spec, entries))
+    return replace(spec, **{entries: parts})
 
 
-def _pump(spec, fault):
-    condition = fault.kind.removeprefix("pump ")
-    air = fault.amount if condition == "air-locked" else 1.0
-    return _strike_branch(
-        spec, fault, lambda branch: replace(branch, pump=replace(branch.pump, condition=condition, air_share=air))
-    )
+def _branch(field, **changes):
+    """Return what changes a part of a branch; each change is a function of the fault."""
 
+    def strike(spec, fault):
+        values = {name: value(fault) for name, value in changes.items()}
+        return _struck(
+            spec,
+            fault,
+            "branches",
+            lambda branch: replace(branch, **{field: replace(getattr(branch, field), **values)}),
+        )
 
-def _hose(spec, fault):
-    def squeeze(branch):
-        return replace(branch, passage=replace(branch.passage, open_share=1.0 - fault.amount))
-
-    return _strike_branch(spec, fault, squeeze)
-
-
-def _radiator(spec, fault):
-    def block(branch):
-        return replace(branch, radiator=replace(branch.radiator, blockage=fault.amount))
-
-    return _strike_branch(spec, fault, block)
+    return strike
 
 
 def _valve(spec, fault):
-    if fault.part not in parts_struck_by(spec, fault.kind):
-        known = ", ".join(parts_struck_by(spec, fault.kind)) or "none here"
-        raise InputError(Problem(f"part of fault {fault.kind!r}", repr(fault.part), "is no valve", known))
-
     def stick(link):
         names = [entry.name for entry in link.valve.positions]
         towards = fault.towards or next((name for name in names if name != link.valve.position), names[0])
@@ -205,11 +167,13 @@ def _valve(spec, fault):
             raise InputError(Problem("towards", repr(towards), f"is no position of {link.name!r}", ", ".join(names)))
         return replace(link, valve=replace(link.valve, stuck_towards=towards, travel=fault.amount))
 
-    return replace(spec, valves=tuple(stick(link) if link.name == fault.part else link for link in spec.valves))
+    return _struck(spec, fault, "valves", stick)
 
 
-def _mixture(spec, fault):
-    return replace(spec, mass_fraction=fault.amount)
-
-
-_APPLY = {"pump": _pump, "branch": _hose, "radiator": _radiator, "valve": _valve, "coolant": _mixture}
+_APPLY = {
+    "pump": _branch("pump", condition=lambda fault: fault.kind.removeprefix("pump "), air_share=lambda f: f.amount),
+    "branch": _branch("passage", open_share=lambda fault: 1.0 - fault.amount),
+    "radiator": _branch("radiator", blockage=lambda fault: fault.amount),
+    "valve": _valve,
+    "coolant": lambda spec, fault: replace(spec, mass_fraction=fault.amount),
+}

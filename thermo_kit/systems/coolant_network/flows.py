@@ -1,15 +1,138 @@
-"""All flows of a network at once, by the global gradient method."""
+"""All flows of a network at once: the ways that are open, their loops, and the global gradient method."""
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.components.pipe import LAMINAR_END, friction_factor
-from thermo_kit.components.pump import GRAVITY, pump_head
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.components.pipe import LAMINAR_END, PipeSpec, friction_factor
+from thermo_kit.components.pump import PumpSpec, pump_head
+from thermo_kit.components.valve_ports import open_paths
+from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.laws.constants import GRAVITY
 
 MOST_STEPS = 100
 SMALLEST_SCALE = 100.0
+VALVE_LAMINAR_LOSS = 300.0
+"""Extra loss of a valve way in slow flow, K = K + 300/Re: the form of Hooper's two-K method (1981)."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way from node index to node index, with what its pressure loss needs; index of its branch or −1 (valve).
+
+    valve: (valve, from port, to port) of a way through one
+    """
+
+    name: str
+    start: int
+    end: int
+    passage: PipeSpec
+    loss_coefficient: float
+    laminar_loss: float
+    pump: PumpSpec | None = None
+    branch: int = -1
+    valve: tuple = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Graph:
+    """Ways with their incidence matrix (nodes × ways), independent blocks of loops, free nodes, and a tree
+    that reaches every node from a fixed one, as (known node, new node, way, direction)."""
+
+    ways: tuple[Way, ...]
+    incidence: np.ndarray
+    blocks: np.ndarray
+    dead_end: np.ndarray
+    free_nodes: np.ndarray
+    tree: tuple[tuple[int, int, int, int], ...]
+
+
+def ways_of(spec):
+    """Return every open way: all branches, then the open ways through the valves."""
+    index = {node.name: i for i, node in enumerate(spec.nodes)}
+    ways = []
+    for i, branch in enumerate(spec.branches):
+        loss = branch.passage.total_loss_coefficient
+        ways.append(Way(branch.name, index[branch.start], index[branch.end], branch.passage, loss, 0.0, branch.pump, i))
+    for link in spec.valves:
+        node_at = dict(link.nodes)
+        for path in open_paths(link.valve):
+            start, end = index[node_at[path.start]], index[node_at[path.end]]
+            bore = PipeSpec(length=0.001, diameter=link.valve.bore)
+            name, ports = f"{link.name}: {path.start} to {path.end}", (link.name, path.start, path.end)
+            ways.append(Way(name, start, end, bore, path.loss_coefficient, VALVE_LAMINAR_LOSS, valve=ports))
+    return tuple(ways)
+
+
+@functools.lru_cache(maxsize=256)
+def _structure(ends, node_count, reservoirs):
+    from scipy.sparse.csgraph import connected_components
+
+    incidence = np.zeros((node_count, len(ends)))
+    for way, (start, end) in enumerate(ends):
+        incidence[start, way] = 1.0
+        incidence[end, way] = -1.0
+    _, node_group = connected_components((np.abs(incidence) @ np.abs(incidence.T)) > 0, directed=False)
+    # Projector on the space of circulations: its pattern falls apart exactly where loops share no branch.
+    circulation = np.eye(len(ends)) - np.linalg.pinv(incidence) @ incidence
+    dead_end = np.diag(circulation) < 1e-9
+    _, blocks = connected_components(np.abs(circulation) > 1e-9, directed=False)
+    fixed = []
+    for group in range(node_group.max() + 1):
+        members = [int(node) for node in np.flatnonzero(node_group == group)]
+        fixed.append(next((node for node in members if node in reservoirs), members[0]))
+    free = np.array([node for node in range(node_count) if node not in fixed], dtype=int)
+    return incidence, blocks, dead_end, free, _tree(ends, fixed)
+
+
+def _tree(ends, fixed):
+    known, steps, grows = set(fixed), [], True
+    while grows:
+        grows = False
+        for way, (start, end) in enumerate(ends):
+            for here, there, direction in ((start, end, 1), (end, start, -1)):
+                if here in known and there not in known:
+                    known.add(there)
+                    steps.append((here, there, way, direction))
+                    grows = True
+    return tuple(steps)
+
+
+def graph_of(spec):
+    """Return the network's graph, after checking that every loop has a pump and every pump a loop."""
+    ways = ways_of(spec)
+    reservoirs = frozenset(i for i, node in enumerate(spec.nodes) if node.volume > 0.0)
+    structure = _structure(tuple((way.start, way.end) for way in ways), len(spec.nodes), reservoirs)
+    graph = Graph(ways, *structure)
+    if not spec.faults:
+        problems = _circulation_problems(spec, graph)
+        if problems:
+            raise InputError(*problems)
+    return graph
+
+
+def _circulation_problems(spec, graph):
+    if not any(way.pump for way in graph.ways):
+        return [Problem("branches", "hold no pump", "", "give one branch a pump")]
+    problems = []
+    positions = ", ".join(f"{link.name} in {link.valve.position!r}" for link in spec.valves)
+    for i, way in enumerate(graph.ways):
+        if way.pump and graph.dead_end[i]:
+            advice = f"change the port map or the position ({positions})" if positions else "close its loop"
+            problems.append(Problem(f"pump {way.name!r}", "is isolated: no way leads back to it", "", advice))
+    driven = {graph.blocks[i] for i, way in enumerate(graph.ways) if way.pump}
+    heated = {body.branch for body in spec.bodies}
+    for i, way in enumerate(graph.ways):
+        branch = spec.branches[way.branch] if way.branch >= 0 else None
+        has_part = branch and (branch.radiator or branch.chiller or branch.name in heated)
+        if has_part and not graph.dead_end[i] and graph.blocks[i] not in driven:
+            problems.append(
+                Problem(
+                    f"loop of {way.name!r}", "has no pump in it", "", "put a pump in this loop or join it to another"
+                )
+            )
+    return problems
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,10 +145,9 @@ class Flows:
     drop: np.ndarray
     node_closure: float
     loop_closure: float
-    steps: int
 
 
-def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
+def solve_flows(graph, *, density, viscosity, guess=None):
     """Return the flows at which every node and every loop is in balance.
 
     density [kg/m³], viscosity [Pa s], guess [kg/s].
@@ -48,7 +170,7 @@ def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
 
     def losses(flow):
         pairs = [
-            _loss(shape, way.pump, m, r, v, law)
+            _loss(shape, way.pump, m, r, v)
             for shape, way, m, r, v in zip(shapes, graph.ways, flow.tolist(), rho, mu, strict=True)
         ]
         return np.array(pairs).T
@@ -60,9 +182,7 @@ def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
     balanced = False
     pressure = np.zeros(incidence.shape[0])
     drop, slope = losses(flow)
-    steps = 0
-    while steps < MOST_STEPS:
-        steps += 1
+    for _ in range(MOST_STEPS):
         weight = 1.0 / slope
         matrix = (reduced * weight) @ reduced.T
         pressure[free] = np.linalg.solve(matrix, reduced @ (weight * drop - flow))
@@ -88,10 +208,10 @@ def solve_flows(graph, *, density, viscosity, law="colebrook", guess=None):
         raise NoSolutionError(
             Problem("coolant flows", f"did not settle in {MOST_STEPS} steps", "", "check the pump curves and losses")
         )
-    return _closed(graph, flow, drop, scale, steps)
+    return _closed(graph, flow, drop, scale)
 
 
-def _closed(graph, flow, drop, scale, steps):
+def _closed(graph, flow, drop, scale):
     """Walk the pressures along a tree, so that the loop closure is measured and not taken from the iteration."""
     incidence = graph.incidence
     taken = drop.tolist()
@@ -102,7 +222,7 @@ def _closed(graph, flow, drop, scale, steps):
     loop_closure = float(np.max(np.abs(incidence.T @ pressure - drop), initial=0.0) / scale)
     largest = float(np.max(np.abs(flow), initial=0.0))
     node_closure = float(np.max(np.abs(incidence @ flow))) / max(largest, 1e-6)
-    return Flows(flow, pressure, drop, node_closure, loop_closure, steps)
+    return Flows(flow, pressure, drop, node_closure, loop_closure)
 
 
 def _pump_scale(way, density):
@@ -121,7 +241,7 @@ def _shape(way):
     )
 
 
-def _loss(shape, pump, flow, density, viscosity, law):
+def _loss(shape, pump, flow, density, viscosity):
     """Return pressure drop [Pa] of one way, pump rise taken off, and its slope over mass flow."""
     area, diameter, length_ratio, roughness, quadratic, laminar = shape
     velocity = flow / (density * area)
@@ -134,7 +254,7 @@ def _loss(shape, pump, flow, density, viscosity, law):
         drop = (per_velocity + quadratic * dynamic) * velocity
         slope = per_velocity + 2.0 * quadratic * dynamic
     else:
-        factor, log_slope = friction_factor(reynolds, roughness, law)
+        factor, log_slope = friction_factor(reynolds, roughness)
         drop = (per_velocity + (factor * length_ratio + quadratic) * dynamic) * velocity
         slope = per_velocity + ((2.0 + log_slope) * factor * length_ratio + 2.0 * quadratic) * dynamic
     slope /= density * area

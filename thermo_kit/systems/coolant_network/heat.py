@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermo_kit.components.pump import shaft_power
 from thermo_kit.components.radiator import radiator_air_flow, radiator_effectiveness
+from thermo_kit.laws.exchange import mean_share
 
 CELLS_AT_PART = 4
 STILL_FLOW_SHARE = 0.03
@@ -92,7 +94,7 @@ def _per_cell(conductance, heat_rate, cells):
     """Return a stirred cell's conductance with the exact outlet of a plug flow, up to one transfer unit a cell."""
     each = conductance / cells
     units = min(each / heat_rate, 1.0) if heat_rate > 0.0 else 1.0
-    return each * (math.expm1(units) / units if units > 1e-9 else 1.0)
+    return each * mean_share(-units)
 
 
 def _radiator_conductance(radiator, flow, specific_heat, vehicle_speed):
@@ -100,7 +102,7 @@ def _radiator_conductance(radiator, flow, specific_heat, vehicle_speed):
     flow = max(flow, 0.01 * radiator.rated_coolant_flow)
     heat_rate = flow * specific_heat
     air_flow = radiator_air_flow(radiator, vehicle_speed=vehicle_speed)
-    _, _, effectiveness, smaller = radiator_effectiveness(
+    effectiveness, smaller = radiator_effectiveness(
         radiator, coolant_flow=flow, coolant_heat_rate=heat_rate, air_flow=air_flow
     )
     return -heat_rate * math.log1p(-min(effectiveness * smaller / heat_rate, 0.999))
@@ -113,7 +115,9 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
 
     Notes
     -----
-    Pipes, bodies and reservoirs lose a little to the air. Walls store no heat beyond the bodies.
+    Pipes, bodies and reservoirs lose a little to the air. Walls store no heat beyond the bodies. All the power on a
+    pump's shaft warms the coolant, taken at the pump although friction releases a part of it further on; what its motor
+    loses goes to the air.
 
     References
     ----------
@@ -146,6 +150,8 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
                 matrix[inlet + step * ahead, inlet + (step - 1) * ahead] = rate
             diagonal[cells] -= rate
         air[cells] = branch.air_loss / n
+        if branch.pump:
+            load[cells] += shaft_power(branch.pump, moved / density, density) / n
         if branch.radiator:
             radiated = _radiator_conductance(branch.radiator, abs(moved), specific_heat, _wind(spec, branch))
             core[cells] = _per_cell(radiated, rate, n)

@@ -1,9 +1,12 @@
-"""What a solved network tells."""
+"""What a solved network tells, at rest and over time."""
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from thermo_kit.components.pump import PumpResult
-from thermo_kit.systems.coolant_network.spec import NetworkSpec, pick
+from thermo_kit.systems.coolant_network.scenario import Scenario
+from thermo_kit.systems.coolant_network.spec import NetworkSpec, finder, pick
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +21,8 @@ class NodeState:
 @dataclass(frozen=True, slots=True)
 class WayState:
     """A branch or a way through a valve: flows from its start to its end count positive; temperatures [K] along the
-    flow; heat_to_air and heat_to_chiller [W]; regime in words."""
+    flow; radiator_heat: given to the air blown through its core, without what its bare passage loses, and
+    heat_to_chiller [W]; regime in words; valve: (valve, from port, to port), empty for a branch."""
 
     name: str
     mass_flow: float
@@ -29,8 +33,9 @@ class WayState:
     pressure_drop: float
     inlet_temperature: float | None
     outlet_temperature: float | None
-    heat_to_air: float
+    radiator_heat: float
     heat_to_chiller: float
+    valve: tuple = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +56,9 @@ class NetworkResult:
     """Everything a steady network does.
 
     spec: what was asked; nodes, ways (branches, then valve ways), bodies, pumps as pairs (name, PumpResult);
-    node_closure, loop_closure, energy_closure: relative, each below 1e-6; flow_steps: iterations of the flows;
-    notes: what to keep in mind.
+    node_closure, loop_closure, energy_closure: relative, each below 1e-6;
+    heat_lost: what hoses, reservoirs and bodies give to the air around them [W], None where a body finds no steady
+    temperature; notes: what to keep in mind.
     """
 
     spec: NetworkSpec
@@ -61,79 +67,23 @@ class NetworkResult:
     bodies: tuple[BodyState, ...]
     pumps: tuple[tuple[str, PumpResult], ...]
     freezing_point: float
+    heat_lost: float | None
     node_closure: float
     loop_closure: float
     energy_closure: float
-    flow_steps: int
-    notes: tuple[str, ...]
+    notes: tuple
 
-    def node(self, name):
-        """Return the node of that name.
-
-        Parameters
-        ----------
-        name : str
-            Its name.
-
-        Returns
-        -------
-        NodeState
-            Its state.
-
-        Raises
-        ------
-        UnknownNameError
-            If there is none.
-        """
-        return pick("node", name, {entry.name: entry for entry in self.nodes})
-
-    def way(self, name):
-        """Return the branch or valve way of that name.
-
-        Parameters
-        ----------
-        name : str
-            Its name.
-
-        Returns
-        -------
-        WayState
-            Its state.
-
-        Raises
-        ------
-        UnknownNameError
-            If there is none.
-        """
-        return pick("branch or valve way", name, {entry.name: entry for entry in self.ways})
-
-    def body(self, name):
-        """Return the body of that name.
-
-        Parameters
-        ----------
-        name : str
-            Its name.
-
-        Returns
-        -------
-        BodyState
-            Its state.
-
-        Raises
-        ------
-        UnknownNameError
-            If there is none.
-        """
-        return pick("body", name, {entry.name: entry for entry in self.bodies})
+    node = finder("node", "nodes")
+    way = finder("branch or valve way", "ways")
+    body = finder("body", "bodies")
 
     def pump(self, name):
-        """Return the pump on the branch of that name.
+        """Return the pump on a branch.
 
         Parameters
         ----------
         name : str
-            Name of its branch.
+            Name of the branch.
 
         Returns
         -------
@@ -146,3 +96,47 @@ class NetworkResult:
             If there is none.
         """
         return pick("pump", name, dict(self.pumps))
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something worth saying: time [s], part, kind (one of `EVENT_KINDS`), the temperature that was passed [K]."""
+
+    time: float
+    part: str
+    kind: str
+    temperature: float
+
+
+EVENT_KINDS = ("over limit", "may boil", "slush")
+"""over limit: a body is too hot; may boil, slush: the coolant is, somewhere, above its data or below freezing."""
+
+
+@dataclass(frozen=True, eq=False)
+class SimulationResult:
+    """A run over time, at the recorded times [s].
+
+    body_temperature and way_temperature (outlet of each branch) [K], way_flow [kg/s]: dicts of arrays by name; events
+    in order; energy_closure, node_closure, loop_closure: largest of the run, relative.
+    """
+
+    spec: NetworkSpec
+    scenario: Scenario
+    time: np.ndarray
+    body_temperature: dict
+    way_temperature: dict
+    way_flow: dict
+    events: tuple[Event, ...]
+    energy_closure: float
+    node_closure: float
+    loop_closure: float
+
+    def first_over_limit(self):
+        """Return the first event of a part over its limit.
+
+        Returns
+        -------
+        Event or None
+            None where every part stayed below its limit.
+        """
+        return next((event for event in self.events if event.kind == "over limit"), None)

@@ -1,82 +1,53 @@
 """What the vehicle does over time: a drive, a fast charge, a hot soak, as steps of constant heat and speed."""
 
-from dataclasses import dataclass
-
-from thermo_kit.errors import InputError
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.systems.coolant_network.spec import ROLES
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, word
 
 AIR_DENSITY = 1.2
-GRAVITY = 9.80665
 
 
-@dataclass(frozen=True, kw_only=True)
-class Segment:
+class Segment(Spec):
     """A stretch of time with constant conditions.
 
-    duration [s]; vehicle_speed [m/s]; heat: pairs (role, heat [W]), shared by all bodies of that role; pumps, fans and
-    chillers running or not; valves: pairs (valve, position) that differ from the layout's.
+    heat: pairs (role, heat [W]), shared by all bodies of that role
     """
 
-    duration: float
-    vehicle_speed: float = 0.0
+    duration: float = quantity("time", 0.0, 86400.0, "duration of the segment", exclusive=True)
+    vehicle_speed: float = quantity("velocity", 0.0, 60.0, "speed in the segment", 0.0)
     heat: tuple[tuple[str, float], ...] = ()
-    pumps_running: bool = True
-    fans_running: bool = True
-    chillers_running: bool = True
-    valves: tuple[tuple[str, str], ...] = ()
+    pumps_running: bool = flag("pumps running", True)
+    fans_running: bool = flag("fans running", True)
+    chillers_running: bool = flag("chillers running", True)
+
+    def fit(self, checks):
+        for role, watts in self.heat:
+            checks.one_of("role in the segment", role, ROLES)
+            checks.within(f"heat of {role} in the segment", watts, -1e5, 1e6, kind="power")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scenario:
+class Scenario(Spec):
     """A run of segments with its surroundings.
 
-    Parameters
-    ----------
-    name : str
-        What it is called.
-    segments : tuple of Segment
-        One after the other.
-    ambient_temperature : float, [K]
-        Air outside.
-    initial_temperature : float, [K]
-        Everything at the start.
-    initial_bodies : tuple of pairs (role, temperature), [K]
-        Bodies that start at another temperature.
-
-    Raises
-    ------
-    InputError
-        If there is no segment, a duration is not above 0 or over 24 h, or a role is unknown.
+    Everything starts at the initial temperature, but for initial_bodies: pairs (role, temperature [K])
     """
 
-    name: str
-    segments: tuple[Segment, ...]
-    ambient_temperature: float = 298.15
-    initial_temperature: float = 298.15
+    name: str = word("name of the scenario")
+    segments: tuple[Segment, ...] = several(
+        Part(Segment, "segment"), 1, 20000, advice="give one stretch of time or more"
+    )
+    ambient_temperature: float = quantity("temperature", 223.15, 328.15, "ambient temperature", 298.15)
+    initial_temperature: float = quantity("temperature", 223.15, 373.15, "initial temperature", 298.15)
     initial_bodies: tuple[tuple[str, float], ...] = ()
 
-    def __post_init__(self):
-        checks = Checks()
-        if not self.segments:
-            checks.add("segments", "are none", "", "give one stretch of time or more")
-        for number, segment in enumerate(self.segments, start=1):
-            what = f"duration of segment {number}"
-            checks.within(what, segment.duration, 0.0, 86400.0, kind="time", exclusive=True)
-            checks.within(f"speed of segment {number}", segment.vehicle_speed, 0.0, 60.0, kind="velocity")
-            for role, watts in segment.heat:
-                checks.one_of(f"role in segment {number}", role, ROLES)
-                checks.within(f"heat of {role} in segment {number}", watts, -1e5, 1e6, kind="power")
+    def fit(self, checks):
         for role, value in self.initial_bodies:
             checks.one_of("role of an initial body", role, ROLES)
             checks.within(f"initial temperature of {role}", value, 223.15, 423.15, kind="temperature")
-        checks.within("ambient temperature", self.ambient_temperature, 223.15, 328.15, kind="temperature")
-        checks.within("initial temperature", self.initial_temperature, 223.15, 373.15, kind="temperature")
-        checks.raise_if_any(InputError)
 
     @property
     def duration(self):
-        """Length of the whole run [s]."""
+        """Length of the whole run [s], by arithmetic."""
         return sum(segment.duration for segment in self.segments)
 
 
@@ -114,7 +85,7 @@ def drive_heat(vehicle_speed, climb):
     return {"battery": battery, "inverter": 60.0 + _INVERTER_LOSS * wheel, "motor": _MOTOR_LOSS * wheel}
 
 
-def drive(*, duration=3600.0, ambient_temperature=308.15, heater=0.0, valves=()):
+def drive(*, duration=3600.0, ambient_temperature=308.15):
     """Return an invented delivery round, repeated until the time is up.
 
     Parameters
@@ -123,10 +94,6 @@ def drive(*, duration=3600.0, ambient_temperature=308.15, heater=0.0, valves=())
         Length, above 0 to 86400.
     ambient_temperature : float, [K]
         Air outside and everything at the start.
-    heater : float, [W]
-        Electric coolant heater, 0 to 20000.
-    valves : tuple of pairs (valve, position)
-        Positions that differ from the layout's.
 
     Returns
     -------
@@ -138,20 +105,24 @@ def drive(*, duration=3600.0, ambient_temperature=308.15, heater=0.0, valves=())
     InputError
         If a value is outside its range.
 
+    Notes
+    -----
+    The round is invented; the electric coolant heater is off.
+
     Examples
     --------
     >>> drive(duration=600.0).duration
     600.0
     """
-    _check(duration, "heat of the heater", heater, 20e3)
+    _check(duration)
     segments, left = [], float(duration)
     while left > 0.0 and len(segments) < 20000:
         for seconds, speed, climb in _ROUND:
             if left <= 0.0:
                 break
-            heat = {**drive_heat(speed / 3.6, climb / 100.0), "heater": heater}
+            heat = {**drive_heat(speed / 3.6, climb / 100.0), "heater": 0.0}
             time = min(float(seconds), left)
-            segments.append(Segment(duration=time, vehicle_speed=speed / 3.6, heat=tuple(heat.items()), valves=valves))
+            segments.append(Segment(duration=time, vehicle_speed=speed / 3.6, heat=tuple(heat.items())))
             left -= time
     return Scenario(
         name="drive",
@@ -161,7 +132,7 @@ def drive(*, duration=3600.0, ambient_temperature=308.15, heater=0.0, valves=())
     )
 
 
-def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=6000.0, valves=()):
+def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=6000.0):
     """Return a fast charge: the battery heats, inverter and motor rest, no driving wind.
 
     Parameters
@@ -172,8 +143,6 @@ def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=600
         Air outside and everything at the start.
     battery_heat : float, [W]
         Heat in the battery, 0 to 50000; 6 kW is invented.
-    valves : tuple of pairs (valve, position)
-        Positions that differ from the layout's.
 
     Returns
     -------
@@ -194,11 +163,11 @@ def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=600
     >>> fast_charge().duration
     1800.0
     """
-    _check(duration, "heat in the battery", battery_heat, 50e3)
+    _check(duration, ("heat in the battery", battery_heat, 50e3, "power"))
     rest = (("inverter", 80.0), ("motor", 0.0), ("heater", 0.0))
     segments = (
-        Segment(duration=0.75 * duration, heat=(("battery", battery_heat), *rest), valves=valves),
-        Segment(duration=0.25 * duration, heat=(("battery", 0.4 * battery_heat), *rest), valves=valves),
+        Segment(duration=0.75 * duration, heat=(("battery", battery_heat), *rest)),
+        Segment(duration=0.25 * duration, heat=(("battery", 0.4 * battery_heat), *rest)),
     )
     return Scenario(
         name="fast charge",
@@ -240,10 +209,7 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     2
     """
     _check(duration)
-    checks = Checks()
-    checks.within("time of the after-run", after_run, 0.0, duration, kind="time")
-    checks.within("ambient temperature", ambient_temperature, 223.15, 328.15, kind="temperature")
-    checks.raise_if_any(InputError)
+    _check(duration, ("time of the after-run", after_run, duration, "time"))
     heat = tuple((role, 0.0) for role in ROLES)
     off = dict(heat=heat, pumps_running=False, fans_running=False, chillers_running=False)
     segments = []
@@ -255,13 +221,15 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
         name="hot soak",
         segments=tuple(segments),
         ambient_temperature=ambient_temperature,
-        initial_temperature=max(ambient_temperature, 328.15),
+        initial_temperature=328.15,
         initial_bodies=(("motor", 383.15), ("inverter", 348.15), ("battery", 311.15)),
     )
 
 
-def _check(duration, what="heat", watts=0.0, most=0.0):
+def _check(duration, *others):
+    """Refuse times and heats that no segment could be made of; others: (what, value, highest, kind) [SI]."""
     checks = Checks()
     checks.within("duration", duration, 0.0, 86400.0, kind="time", exclusive=True)
-    checks.within(what, watts, 0.0, most, kind="power")
-    checks.raise_if_any(InputError)
+    for what, value, high, kind in others:
+        checks.within(what, value, 0.0, high, kind=kind)
+    checks.raise_if_any()

@@ -5,16 +5,16 @@ import numpy as np
 from thermo_kit.components.pipe import flow_regime
 from thermo_kit.components.pump import run_pump
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
-from thermo_kit.systems.coolant_network.flows import solve_flows
+from thermo_kit.laws.closure import closed
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
+from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import NO_FLOW, build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.liquid import HOTTEST, liquid_table
 from thermo_kit.systems.coolant_network.result import BodyState, NetworkResult, NodeState, WayState
-from thermo_kit.systems.coolant_network.topology import graph_of
-from thermo_kit.units import format_quantity
+from thermo_kit.units import Amount, Said
 
 HOTTEST_STEADY = 423.15
 MOST_ROUNDS = 60
-CLOSURE = 1e-6
 LEAST_HEAT = 1.0
 """Heat [W] against which a network is judged in which hardly any heat moves."""
 
@@ -45,6 +45,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 
     Notes
     -----
+    All the power on the pumps' shafts warms the coolant.
     Viscosity and density follow the temperature of each branch; one specific heat holds for the network.
     Nothing protects the parts: where flow fails, a steady temperature above 150 °C is not given (None);
     `simulate_network` tells how long it takes. Coolant data end at 100 °C and are held there.
@@ -61,17 +62,16 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     True
     """
     graph = graph_of(spec)
-    table = liquid_table(spec.coolant, spec.mass_fraction)
-    check_not_frozen(table.coolant.freezing_point, "ambient temperature", spec.ambient_temperature)
+    table = coolant_table(spec.coolant, spec.mass_fraction)
+    check_not_frozen(table.freezing_point, "ambient temperature", spec.ambient_temperature)
     layout = lay_out(spec, graph, cells_at_part)
     temperature = np.full(layout.size, spec.ambient_temperature)
-    flows, last, flow_steps = None, None, 0
+    flows, last = None, None
     for round_number in range(1, MOST_ROUNDS + 1):
         way_temperature = way_temperatures(graph, layout, temperature)
         density, viscosity = table.density(way_temperature), table.viscosity(way_temperature)
         guess = None if flows is None else flows.mass_flow
-        flows = solve_flows(graph, density=density, viscosity=viscosity, law=spec.friction_law, guess=guess)
-        flow_steps += flows.steps
+        flows = solve_flows(graph, density=density, viscosity=viscosity, guess=guess)
         system = _system(spec, graph, layout, table, flows, temperature)
         new = system.ambient + np.linalg.solve(system.matrix, -system.load)
         change = np.max(np.abs(np.clip(new, 0, HOTTEST_STEADY) - np.clip(temperature, 0, HOTTEST_STEADY)))
@@ -86,7 +86,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
         raise NoSolutionError(
             Problem("coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little")
         )
-    return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity), flow_steps)
+    return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity))
 
 
 def check_not_frozen(freezing_point, what, temperature):
@@ -95,8 +95,8 @@ def check_not_frozen(freezing_point, what, temperature):
         raise OutOfRangeError(
             Problem(
                 what,
-                format_quantity(temperature, "temperature"),
-                f"is below the freezing point {format_quantity(freezing_point, 'temperature')} of this coolant",
+                Amount(temperature, "temperature"),
+                Said("is below the freezing point {} of this coolant", Amount(freezing_point, "temperature")),
                 "raise mass_fraction or the temperature: this model moves liquid only",
             )
         )
@@ -133,17 +133,11 @@ def _known(value):
     return float(value) if value <= HOTTEST_STEADY else None
 
 
-def _result(spec, graph, layout, table, flows, system, temperature, properties, flow_steps):
+def _result(spec, graph, layout, table, flows, system, temperature, properties):
     heats = heat_flows(system, temperature)
     moved = sum(float(np.sum(np.abs(part))) for part in heats.values())
     energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, LEAST_HEAT)
-    for what, closure in (
-        ("mass flows", flows.node_closure),
-        ("pressures around the loops", flows.loop_closure),
-        ("heat flows", energy_closure),
-    ):
-        if not closure < CLOSURE:
-            raise NoSolutionError(Problem(what, f"do not close: {closure:.1e}", f"above {CLOSURE:.0e}", "report this"))
+    closed(flow=flows.node_closure, pressure=flows.loop_closure, heat=energy_closure)
     moving = np.abs(flows.mass_flow) > NO_FLOW
     reached = system.node_weight.sum(axis=1) > 0.5
     node_temperature = system.node_weight @ temperature
@@ -169,10 +163,11 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties, 
         for i, way in enumerate(graph.ways)
         if way.pump
     )
+    lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
     notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
     return NetworkResult(
-        spec, nodes, ways, tuple(bodies), pumps, table.coolant.freezing_point,
-        flows.node_closure, flows.loop_closure, energy_closure, flow_steps, notes,
+        spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost,
+        flows.node_closure, flows.loop_closure, energy_closure, notes,
     )  # fmt: skip
 
 
@@ -193,19 +188,19 @@ def _way_state(i, way, layout, flows, heats, properties, temperature, node_tempe
     velocity = flow / (density * way.passage.area)
     reynolds = density * abs(velocity) * way.passage.diameter / viscosity
     inlet = outlet = None
-    heat_to_air = heat_to_chiller = 0.0
+    radiator_heat = heat_to_chiller = 0.0
     if moving:
         inlet = _known(node_temperature[way.start if flow > 0 else way.end])
         outlet = inlet
     if way.branch >= 0:
         cells = slice(layout.first[i], layout.first[i] + layout.count[i])
-        heat_to_air = -float(np.sum(heats["radiator"][cells]))
+        radiator_heat = -float(np.sum(heats["radiator"][cells]))
         heat_to_chiller = -float(np.sum(heats["chiller"][cells]))
         if moving:
             outlet = _known(temperature[cells][-1 if flow > 0 else 0])
     return WayState(
         way.name, flow, flow / density, velocity, reynolds, flow_regime(reynolds), float(flows.drop[i]),
-        inlet, outlet, heat_to_air, heat_to_chiller,
+        inlet, outlet, radiator_heat, heat_to_chiller, way.valve,
     )  # fmt: skip
 
 
@@ -213,13 +208,16 @@ def _notes(spec, table, layout, temperature, bodies, graph, moving):
     notes = [f"fault: {text}" for text in spec.faults]
     for body in bodies:
         if body.temperature is None:
-            notes.append(f"{body.name}: no steady temperature below 150 °C; simulate_network tells how fast it heats")
+            told = "{}: no steady temperature below {}; simulate_network tells how fast it heats"
+            notes.append(Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0)))
         elif body.margin < 0.0:
-            notes.append(f"{body.name}: {-body.margin:.1f} K above its limit; a real control would cut its power")
+            told = "{}: {} above its limit; a real control would cut its power"
+            notes.append(Said(told, body.name, Amount(-body.margin, "temperature_difference")))
     coolant = temperature[: layout.size - len(layout.body)]
     if np.max(coolant) > HOTTEST:
-        notes.append("coolant above 100 °C somewhere: it may boil, and its data are held at 100 °C")
-    if np.min(coolant) < table.coolant.freezing_point:
+        hottest = Amount(HOTTEST, "temperature", 0)
+        notes.append(Said("coolant above {} somewhere: it may boil, and its data are held at {}", hottest, hottest))
+    if np.min(coolant) < table.freezing_point:
         notes.append("coolant below its freezing point somewhere: slush forms, which this model does not move")
     if any(branch.chiller and branch.chiller.running and branch.chiller.body for branch in spec.branches):
         notes.append("the chiller runs all the time here; over time its thermostat switches it")

@@ -1,0 +1,48 @@
+"""The textbook case of the chiller's gap model: ice on a cold wall, in a liquid that freezes at one temperature."""
+
+import numpy as np
+
+from thermo_kit.systems.chiller_freeze.slush import SlushCurve, front_branch, gap_heat
+
+
+def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_specific_heat, latent_heat,
+                       liquid_conductivity, solid_conductivity, ramp=0.10, span=100.0):  # fmt: skip
+    """Return the curve of a liquid that freezes at one temperature, as in the textbook freezing problem.
+
+    freezing_point [K], density [kg/m³], liquid_specific_heat [J/(kg K)], solid_specific_heat [J/(kg K)], latent_heat
+    [J/kg], liquid_conductivity [W/(m K)], solid_conductivity [W/(m K)], ramp [K], span [K].
+    """
+    enthalpy, T, ice, wallward, coreward = front_branch(
+        np.array([-span]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp
+    )
+    return SlushCurve(
+        freezing_point, density,
+        np.append(enthalpy, (0.0, liquid_specific_heat * span)),
+        freezing_point + np.append(T, (0.0, span)),
+        np.append(ice, (0.0, 0.0)),
+        np.append(wallward, (liquid_conductivity, liquid_conductivity)),
+        np.append(coreward, (liquid_conductivity, liquid_conductivity)),
+    )  # fmt: skip
+
+
+def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times, wall_resistance=0.0):
+    """Return the ice that has grown on a wall of fixed temperature: the textbook case of the chiller's gap model.
+
+    wall_temperature [K], start_temperature [K], depth [m], times [s], wall_resistance [m² K/W] → [m].
+    """
+    from scipy.integrate import solve_ivp
+
+    width = depth / layers
+    place = dict(half_gap=depth, wall_resistance=wall_resistance)
+
+    def rates(_, enthalpy):
+        gained, _ = gap_heat(
+            curve.temperature_at(enthalpy), *curve.conductivities_at(enthalpy), wall_temperature, **place
+        )
+        return gained / (curve.density * width)
+
+    start = np.full(layers, float(curve.enthalpy_at(start_temperature)))
+    answer = solve_ivp(
+        rates, (0.0, times[-1]), start, method="LSODA", t_eval=times, rtol=1e-6, atol=1.0, lband=1, uband=1
+    )
+    return tuple(float(curve.ice_at(column).sum() * width) for column in answer.y.T)

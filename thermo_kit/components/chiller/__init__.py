@@ -1,0 +1,6 @@
+"""The brazed plate chiller in steady running."""
+
+from thermo_kit.components.chiller.solve import solve_chiller
+from thermo_kit.components.chiller.spec import ChillerResult, ChillerSpec, PlateStack
+
+__all__ = ["ChillerResult", "ChillerSpec", "PlateStack", "solve_chiller"]

@@ -1,0 +1,33 @@
+"""The one place that decides whether a balance closes: a solution that does not is an error, never a number."""
+
+from thermo_kit.errors import NoSolutionError, Problem
+
+CLOSURE_LIMIT = 1e-6
+
+
+def closed(*, limit=CLOSURE_LIMIT, **closures):
+    """Return the worst relative closure [-], or raise `NoSolutionError` naming each balance that is open.
+
+    The names are told in the message (`coil_energy=…` is the "coil energy" balance); not-a-number counts as open.
+
+    Examples
+    --------
+    >>> closed(mass=1e-12, energy=3e-9)
+    3e-09
+    >>> closed(mass=1e-12, condenser_energy=float("nan"))
+    Traceback (most recent call last):
+    thermo_kit.errors.NoSolutionError: condenser energy balance is open by nan while it must close within 1e-06: \
+move the inputs away from the edge of their range
+    """
+    still_open = {name: value for name, value in closures.items() if not abs(value) <= limit}
+    if still_open:
+        raise NoSolutionError(
+            *(
+                Problem(
+                    f"{name.replace('_', ' ')} balance", f"is open by {value:.1e}",
+                    f"while it must close within {limit:g}", "move the inputs away from the edge of their range",
+                )
+                for name, value in still_open.items()
+            )
+        )  # fmt: skip
+    return max(map(abs, closures.values()), default=0.0)

@@ -1,0 +1,468 @@
+"""The condenser's panels: a core to rebuild, its passes at a held pressure, two cores side by side, and its fins."""
+
+import functools
+import re
+from dataclasses import replace
+from typing import ClassVar
+
+from thermo_kit.components.condenser import (
+    AirConditions,
+    CompressorDuty,
+    CondenserSpec,
+    compare_cores,
+    condensing_pressure_for,
+    fin_curve,
+    pass_spans,
+    solve_condenser,
+    with_fin_density,
+)
+from thermo_kit.components.louvered_fins import fin_geometry, fins_per_inch
+from thermo_kit.errors import InputError, Problem
+from thermo_kit.fleet import part_of, title_of, vehicles_with
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
+from thermo_kit.substances import Refrigerant, facts_of
+from thermo_kit.substances.stream import stream_at
+from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
+
+WITHOUT_RECEIVER = 6.0
+"""Subcooling of a core without receiver [K]; invented, near what such systems show."""
+VEHICLES = tuple(name for name in vehicles_with("condenser_job") if name in vehicles_with("condenser"))
+BEFORE_LAST, AFTER_LAST, NONE = -1, -2, 0
+RECEIVER_PLACES = (
+    ("before the last pass", BEFORE_LAST),
+    ("after the last pass", AFTER_LAST),
+    *((f"after pass {number}", number) for number in range(1, 12)),
+    ("no receiver", NONE),
+)
+PATCHES = {
+    "all over the face": None,
+    "in the lowest sixth": (0, 0, 0, 0, 0, 1),
+    "in the lower third": (0, 0, 1),
+    "in the upper third": (1, 0, 0),
+}
+AIR_PROFILES = {"even": (1.0,), "weak in the lower half": (1.3, 0.7), "weak in the upper half": (0.7, 1.3)}
+_DENSITIES = tuple(fins_per_inch(count) for count in range(12, 41, 2))
+_VAN = part_of("parcel_van", "condenser")
+_HELD = (
+    "Held: evaporating at 5 °C (41 °F), 5 K (9 °F) superheat, isentropic efficiency 0.65. "
+    "On a vehicle the evaporating temperature drifts too; only a model of the whole vehicle gives the vent temperature."
+)
+_HELD_PRESSURE = (
+    "Here pressure and flow are held, whether they suit each other or not. On a vehicle the head pressure moves "
+    "until the receiver gets liquid."
+)
+_CLEAN = (
+    "The model knows neither dirt between the fins nor the price of metal. The curve is flat near its best: "
+    "our reading is that cores stay near 20 because dense fins clog (no source)."
+)
+
+
+def read_tubes(typed):
+    """Read the tubes of each pass from what a learner typed."""
+    words = [word for word in re.split(r"[\s,;+/-]+", typed.strip()) if word]
+    if not words or not all(word.isascii() and word.isdigit() for word in words):
+        raise InputError(
+            Problem(
+                "tubes in each pass", f'"{typed}"', "is not a list of whole numbers",
+                "write one number for each pass, in flow order, for example 17, 10, 6",
+            )
+        )  # fmt: skip
+    return tuple(int(word) for word in words)
+
+
+def write_tubes(tubes):
+    """Write the tubes of each pass as a learner types them."""
+    return ", ".join(str(count) for count in tubes)
+
+
+def receiver_pass(place, tubes):
+    """Return the pass after which the receiver sits."""
+    if place == BEFORE_LAST and len(tubes) < 2:
+        raise InputError(
+            Problem(
+                "receiver", "before the last pass", "needs two passes or more",
+                "add a pass, or set the receiver after the last pass",
+            )
+        )  # fmt: skip
+    return {NONE: None, AFTER_LAST: len(tubes), BEFORE_LAST: len(tubes) - 1}.get(place, place)
+
+
+def with_dirt(core, share, where="all over the face"):
+    """Return a core with dirt on its face; share [-]."""
+    bands = PATCHES[where]
+    if bands is None:
+        return replace(core, blocked_fraction=share)
+    return replace(core, blocked_profile=tuple(share * band for band in bands))
+
+
+def shift_text(first, second, kind, look):
+    """Write second minus first with its sign, a pressure in the unit the gauges show.
+
+    first [SI unit of the kind], second [SI unit of the kind].
+    """
+    if kind == "pressure":
+        si = look.system is UnitSystem.SI
+        told = f"{look.number(second, kind) - look.number(first, kind):+.{2 if si else 1}f} {'bar' if si else 'psi'}"
+    else:
+        told = look.text(second - first, "temperature_difference" if kind == "temperature" else kind)
+    bare = told.lstrip("+-−")
+    if not any(digit in bare for digit in "123456789"):
+        return bare
+    return f"{'−' if second < first else '+'}{bare}"
+
+
+def _fins(label, count=20, **more):
+    return number(
+        label, fins_per_inch(count), "fin_density", fins_per_inch(12), fins_per_inch(40), step=fins_per_inch(0.5),
+        us_step=0.5, decimals=1, **more,
+    )  # fmt: skip
+
+
+def _tubes(label, **more):
+    return text(label, _VAN.tubes, read=read_tubes, write=write_tubes, **more)
+
+
+def _receiver():
+    return choice(
+        "Receiver sits", BEFORE_LAST, RECEIVER_PLACES,
+        fits=lambda s, place: place <= len(s.tubes) and (place != BEFORE_LAST or len(s.tubes) > 1),
+    )  # fmt: skip
+
+
+def _blocked(label, most, **more):
+    return number(label, 0.0, "percent", 0.0, most, step=0.05, us_step=5, decimals=0, **more)
+
+
+def _air(default=40, **more):
+    return number(
+        "Air in front of the core", celsius(default), low=celsius(15), high=celsius(50), **TEMPERATURE, **more
+    )
+
+
+def _fan(**more):
+    return number("Fan speed, of full speed", 1.0, "percent", 0.2, 1.2, step=0.05, us_step=5, decimals=0, **more)
+
+
+def _driving(**more):
+    return number(
+        "Driving speed", 0.0, "velocity", 0.0, 30.0, step=0.5, us_step=2, decimals=1,
+        help="0 is idle. 14 m/s (46 ft/s) is about 50 km/h. Beside a slow fan the wind counts too little here.", **more,
+    )  # fmt: skip
+
+
+def _cooling(**more):
+    return number(
+        "Cooling asked for", part_of("parcel_van", "condenser_job").cooling, "power", lambda s: s.job.least_cooling,
+        lambda s: s.job.most_cooling, step=100.0, us_step=250, **more,
+    )  # fmt: skip
+
+
+def _vehicle():
+    return choice("Vehicle", "parcel_van", [(", ".join(title_of(name)), name) for name in VEHICLES])
+
+
+def _usual(vehicle):
+    core, job = part_of(vehicle, "condenser"), part_of(vehicle, "condenser_job")
+    fins = core.fins.fin_density
+    return {"tubes": core.tubes, "fins": fins, "fewer": 0.8 * fins, "cooling": job.cooling, "flow": job.mass_flow}
+
+
+class _Vehicle:
+    """What the panels share: the vehicle's core and job, the air, and what goes along when the vehicle changes."""
+
+    usual: ClassVar = {}
+    """Which settings go along, and which of the usual values they take."""
+
+    @property
+    def core(self):
+        """The vehicle's own core."""
+        return part_of(self.vehicle, "condenser")
+
+    @property
+    def job(self):
+        """What is usually asked of it."""
+        return part_of(self.vehicle, "condenser_job")
+
+    @property
+    def duty(self):
+        """What the circuit asks for."""
+        return CompressorDuty(
+            refrigerant=title_of(self.vehicle)[1], evaporating_temperature=celsius(5), cooling_capacity=self.cooling
+        )
+
+    def air(self, look):
+        """Return the air in front of the core, at the altitude of the workshop."""
+        return AirConditions(
+            temperature=self.air_temperature, pressure=atmosphere_pressure(look.altitude),
+            fan_speed_share=self.fan_speed, driving_speed=self.driving_speed,
+        )  # fmt: skip
+
+    def follow(self, changed):
+        """Take along what was usual for another vehicle, when a vehicle is chosen; what the learner set stays."""
+        if changed != "vehicle":
+            return {}
+        here, set_to = _usual(self.vehicle), vars(self)
+        others = [_usual(name) for name in VEHICLES if name != self.vehicle]
+        return {
+            name: here[what] for name, what in self.usual.items() if any(set_to[name] == one[what] for one in others)
+        }
+
+
+@panel("A walk through the condenser")
+class CondenserPanel(_Vehicle):
+    """A core to rebuild: passes, receiver, fins, dirt, air."""
+
+    usual: ClassVar = {"tubes": "tubes", "fin_density": "fins", "cooling": "cooling"}
+    tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
+    receiver: int = _receiver()
+    last_pass_at: str = choice("Last pass lies at the", "bottom", ("bottom", "top"))
+    fin_density: float = _fins("Fin density")
+    blocked: float = _blocked("Blocked share", 0.9)
+    blocked_where: str = choice("Blocked where", "all over the face", PATCHES)
+    air_profile: str = choice("Air over the face", "even", AIR_PROFILES)
+    air_temperature: float = _air()
+    fan_speed: float = _fan()
+    driving_speed: float = _driving()
+    cooling: float = _cooling()
+    vehicle: str = _vehicle()
+
+    @property
+    def rebuilt(self) -> CondenserSpec:
+        """The core that the settings describe."""
+        core = replace(
+            with_fin_density(self.core, self.fin_density), tubes=self.tubes,
+            receiver_after=receiver_pass(self.receiver, self.tubes), subcooling_pass_at=self.last_pass_at,
+            air_profile=AIR_PROFILES[self.air_profile],
+        )  # fmt: skip
+        return with_dirt(core, self.blocked, self.blocked_where)
+
+    def describe(self, look):
+        """Walk through the core."""
+        from thermo_kit.charts.condenser_core import core_picture
+
+        core = self.rebuilt
+        subcooling = WITHOUT_RECEIVER if core.receiver_after is None else None
+        head = condensing_pressure_for(core, self.duty, self.air(look), subcooling=subcooling)
+        result, pressure = head.condenser, look.text(head.condensing_pressure, "pressure")
+        air, power = result.air_side, look.text(head.compressor_power, "electric_power")
+        rows = (
+            ("Head pressure", pressure),
+            ("Condenses at", look.text(head.condensing_temperature, "temperature")),
+            ("Above the air by",
+             look.text(head.condensing_temperature - result.air.temperature, "temperature_difference")),
+            ("Subcooling", look.text(head.subcooling, "temperature_difference")),
+            ("Compressor power", power),
+            ("Hot gas", look.text(head.discharge_temperature, "temperature")),
+            ("Refrigerant flow", look.text(head.mass_flow, "mass_flow")),
+            ("Heat given to the air", look.text(head.heat_rejection, "power")),
+            ("Pressure lost in the core", look.text(result.pressure_drop, "pressure_difference")),
+            ("Refrigerant in the tubes", look.text(result.charge, "mass")),
+            ("Air flow", look.text(air.volume_flow, "air_flow")),
+            ("Fan power", look.text(air.fan_power, "electric_power")),
+        )  # fmt: skip
+        picture = core_picture(result, pass_spans(core), look)
+        flux = "; ".join(f"pass {one.number}: {look.text(one.mass_flux, 'mass_flux')}" for one in result.passes)
+        notes = [f"Mass flux, {flux}.", *result.notes, _HELD]
+        if subcooling is not None:
+            held = look.text(subcooling, "temperature_difference")
+            notes.append(f"Without receiver the system is taken to be charged to {held} of subcooling.")
+        sentence = f"Head pressure {pressure}, compressor {power}. {picture.sentence}"
+        return Description((picture,), sentence, rows, (*notes, facts_of(head.duty.refrigerant).caution))
+
+
+@panel("Pass by pass, at a held pressure")
+class CondenserPathPanel(_Vehicle):
+    """Vapour share, temperature and mass flux along the way."""
+
+    usual: ClassVar = {"tubes": "tubes", "mass_flow": "flow"}
+    pressure: float = number("Head pressure", barg(14.0), "gauge_pressure", barg(7), barg(24), step=0.1e5, us_step=2)
+    mass_flow: float = number(
+        "Refrigerant flow", part_of("parcel_van", "condenser_job").mass_flow, "mass_flow",
+        lambda s: s.job.least_flow, lambda s: s.job.most_flow, step=0.001, us_step=0.1,
+    )  # fmt: skip
+    tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
+    receiver: int = _receiver()
+    superheat: float = number(
+        "Hot gas above condensing", 14.0, "temperature_difference", 0.5, 50.0, step=0.5, us_step=1
+    )
+    air_temperature: float = _air(38)
+    fan_speed: float = _fan()
+    driving_speed: float = _driving()
+    vehicle: str = _vehicle()
+
+    def describe(self, look):
+        """Follow the refrigerant at a pressure that is held."""
+        from thermo_kit.charts.condenser_path import path_picture
+
+        name = title_of(self.vehicle)[1]
+        hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
+        core = replace(self.core, tubes=self.tubes, receiver_after=receiver_pass(self.receiver, self.tubes))
+        result = solve_condenser(core, stream_at(name, self.mass_flow, p=self.pressure, T=hot), self.air(look))
+        picture = path_picture(result, look)
+        rows = (
+            ("Condenses at", look.text(result.condensing_temperature, "temperature")),
+            ("Heat given to the air", look.text(result.heat_rejection, "power")),
+            ("Reaches the receiver", _feed(result.receiver, look)),
+            ("Leaves the core", _outlet(result, look)),
+            ("Pressure lost in the core", look.text(result.pressure_drop, "pressure_difference")),
+            ("Refrigerant in the tubes", look.text(result.charge, "mass")),
+            *(
+                (f"Pass {one.number}: pressure lost, heat",
+                 f"{look.text(one.pressure_drop, 'pressure_difference')}, {look.text(one.heat_flow, 'power')}")
+                for one in result.passes
+            ),
+        )  # fmt: skip
+        return Description((picture,), picture.sentence, rows, (*result.notes, _HELD_PRESSURE))
+
+
+def _feed(feed, look):
+    if feed is None:
+        return "no receiver"
+    if feed.vapour_carried:
+        return f"{100 * feed.quality:.1f} % vapour"
+    return f"liquid, {look.text(feed.subcooling, 'temperature_difference')} subcooled"
+
+
+def _outlet(result, look):
+    if result.outlet_quality is not None:
+        return f"{100 * result.outlet_quality:.1f} % vapour"
+    if result.subcooling > 0.0:
+        return f"liquid, {look.text(result.subcooling, 'temperature_difference')} subcooled"
+    return f"gas at {look.text(result.outlet_temperature, 'temperature')}"
+
+
+@panel("Two cores, the same job")
+class CompareCoresPanel(_Vehicle):
+    """Two cores under the same duty and at the same pressure."""
+
+    usual: ClassVar = {
+        "first_fins": "fins", "second_fins": "fewer", "first_tubes": "tubes", "second_tubes": "tubes",
+        "cooling": "cooling",
+    }  # fmt: skip
+    first_fins: float = _fins("First core: fins")
+    second_fins: float = _fins("Second core: fins", 16)
+    first_blocked: float = _blocked("First core: blocked", 0.7)
+    second_blocked: float = _blocked("Second core: blocked", 0.7)
+    first_tubes: tuple = _tubes("First core: tubes in each pass")
+    second_tubes: tuple = _tubes("Second core: tubes in each pass")
+    air_temperature: float = _air()
+    fan_speed: float = _fan()
+    driving_speed: float = _driving()
+    cooling: float = _cooling()
+    vehicle: str = _vehicle()
+
+    @property
+    def cores(self):
+        """Both cores."""
+        return tuple(
+            with_dirt(
+                with_fin_density(replace(self.core, tubes=tubes, receiver_after=max(len(tubes) - 1, 1)), fins), blocked
+            )
+            for tubes, fins, blocked in (
+                (self.first_tubes, self.first_fins, self.first_blocked),
+                (self.second_tubes, self.second_fins, self.second_blocked),
+            )
+        )
+
+    def describe(self, look):
+        """Set both side by side."""
+        from thermo_kit.charts.core_comparison import comparison_picture, percent_words
+
+        compared = compare_cores(*self.cores, self.duty, self.air(look))
+        first, second = compared.first, compared.second
+        picture = comparison_picture(tuple(compared_rows(compared, look)), ("First core", "Second core"), look)
+
+        def both(write):
+            return f"{write(first)} / {write(second)}"
+
+        rows = (
+            ("Shift in head pressure",
+             shift_text(first.condensing_pressure, second.condensing_pressure, "pressure", look)),
+            ("Shift in condensing temperature",
+             shift_text(first.condensing_temperature, second.condensing_temperature, "temperature", look)),
+            ("Shift in compressor power",
+             shift_text(first.compressor_power, second.compressor_power, "electric_power", look)),
+            ("Shift in hot gas",
+             shift_text(first.discharge_temperature, second.discharge_temperature, "temperature", look)),
+            ("Fan power, first / second", both(lambda head: look.text(head.fan_power, "electric_power"))),
+            ("Refrigerant flow, first / second", both(lambda head: look.text(head.mass_flow, "mass_flow"))),
+            ("COP, first / second", both(lambda head: f"{head.coefficient_of_performance:.2f}")),
+        )  # fmt: skip
+        sentence = (
+            f"For the same cooling the second core needs {look.text(second.condensing_pressure, 'pressure')} where the "
+            f"first needs {look.text(first.condensing_pressure, 'pressure')}. Its compressor power is "
+            f"{percent_words(compared.compressor_power_ratio - 1)}. Held at the pressure of the first, its cooling is "
+            f"{percent_words(compared.capacity_ratio_at_equal_pressure - 1)}."
+        )
+        caution = facts_of(title_of(self.vehicle)[1]).caution
+        return Description((picture,), sentence, rows, (*second.condenser.notes, _HELD, caution))
+
+
+def compared_rows(compared, look):
+    """Yield the rows of the picture."""
+    from thermo_kit.charts.core_comparison import ComparedQuantity as Row
+
+    a, b = compared.first, compared.second
+    air = a.condenser.air.temperature
+    pressures, hot = (
+        (a.condensing_pressure, b.condensing_pressure),
+        (a.discharge_temperature, b.discharge_temperature),
+    )
+    yield Row("Head pressure", *pressures, "pressure", "more", difference=shift_text(*pressures, "pressure", look))
+    above = (a.condensing_temperature - air, b.condensing_temperature - air)
+    yield Row("Condenses above the air by", *above, "temperature_difference", "more")
+    yield Row("Compressor power", a.compressor_power, b.compressor_power, "electric_power", "more")
+    yield Row("Hot gas", *hot, "temperature", has_bar=False, difference=shift_text(*hot, "temperature", look))
+    yield Row("Subcooling", a.subcooling, b.subcooling, "temperature_difference")
+    yield Row("Air flow", a.condenser.air_side.volume_flow, b.condenser.air_side.volume_flow, "air_flow")
+    held = compared.second_at_first_pressure.cooling_capacity
+    yield Row("Cooling at the first's pressure", a.cooling_capacity, held, "power", "less")
+
+
+@functools.lru_cache(maxsize=8)
+def _curve(core, duty, air):
+    """Kept, so that the slider of the fins only moves the mark."""
+    return fin_curve(core, duty, air, _DENSITIES)
+
+
+@panel("How many fins?")
+class FinDensityPanel(_Vehicle):
+    """One inch of fins, and what their number does."""
+
+    usual: ClassVar = {"fin_density": "fins", "cooling": "cooling"}
+    # Only the fins have a slider: the others draw a whole curve anew, which takes a third of a second.
+    fin_density: float = _fins("Fin density")
+    blocked: float = _blocked("Blocked share", 0.6, slider=False)
+    air_temperature: float = _air(slider=False)
+    fan_speed: float = _fan(slider=False)
+    driving_speed: float = _driving(slider=False)
+    cooling: float = _cooling(slider=False)
+    vehicle: str = _vehicle()
+
+    def describe(self, look):
+        """Count them, and look for the best number."""
+        from thermo_kit.charts.fin_density import fin_picture, fin_strip
+
+        core = with_dirt(with_fin_density(self.core, self.fin_density), self.blocked)
+        duty, air = self.duty, self.air(look)
+        curve = _curve(with_fin_density(core, _DENSITIES[0]), duty, air)
+        near = min(curve.heads, key=lambda head: abs(head.condenser.spec.fins.fin_density - self.fin_density))
+        head = condensing_pressure_for(core, duty, air, near=near)
+        moved = head.condenser.air_side
+        drop = moved.core_pressure_drop
+        surface = fin_geometry(core.fins).total_area * core.tube_length * sum(core.tubes)
+        pictures = (fin_strip(core.fins, look), fin_picture(curve, head, look))
+        best = look.text(curve.best_fin_density, "fin_density", 0)
+        rows = (
+            ("Fins", look.text(self.fin_density, "fin_density")),
+            ("One fin every", look.text(1 / self.fin_density, "length", 3)),
+            ("Surface in the air", f"{surface:.1f} m² ({surface * 10.7639:.0f} ft²)"),
+            ("Air flow", look.text(moved.volume_flow, "air_flow")),
+            ("Pressure the core takes", f"{drop:.0f} Pa ({drop / 249.089:.2f} inH₂O)"),
+            ("Head pressure", look.text(head.condensing_pressure, "pressure")),
+            ("Compressor power", look.text(head.compressor_power, "electric_power")),
+            ("Fan power", look.text(head.fan_power, "electric_power")),
+            ("Least power of both near", best if curve.best_is_inside else f"beyond {best}"),
+        )
+        return Description(pictures, pictures[1].sentence, rows, (*head.condenser.notes, _CLEAN, _HELD))

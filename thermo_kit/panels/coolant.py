@@ -1,0 +1,337 @@
+"""Coolant loops: a whole layout at once, the operating point of pump and loop, an hour with one fault."""
+
+import functools
+from dataclasses import replace
+
+from thermo_kit.errors import InputError, Problem
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.substances import COOLANT_KINDS, Coolant
+from thermo_kit.systems.coolant_network import (
+    NETWORK_FAULTS,
+    NetworkFault,
+    apply_faults,
+    drive,
+    fast_charge,
+    hot_soak,
+    load_layout,
+    parts_struck_by,
+    simulate_network,
+    solve_coolant_network,
+)
+from thermo_kit.systems.coolant_network.changes import with_chillers_off, with_heats, with_pump_speeds, with_valves_at
+from thermo_kit.systems.operating_curves import operating_curves
+from thermo_kit.units import celsius, format_both
+from thermo_kit.units.look import percent
+
+LAYOUTS = (
+    ("one shared loop", "one_loop"),
+    ("two separate loops", "two_loops"),
+    ("loops that a four-port valve joins or parts", "join_or_part"),
+    ("loop with a three-port valve to the cabin", "warm_cabin"),
+)
+POSITIONS = (
+    ("as the layout has it", ""),
+    ("apart", "apart"),
+    ("joined", "joined"),
+    ("to the cabin", "cabin"),
+    ("to the radiator", "radiator"),
+)
+FAULTS = {
+    "drive pump dead": ("drive pump dead", "pump dead", "drive"),
+    "battery pump dead": ("battery pump dead", "pump dead", "battery"),
+    "drive pump reversed": ("drive pump fitted back to front", "pump reversed", "drive"),
+    "battery pump reversed": ("battery pump fitted back to front", "pump reversed", "battery"),
+    "drive pump air-locked": ("air in the drive pump", "pump air-locked", "drive"),
+    "battery pump air-locked": ("air in the battery pump", "pump air-locked", "battery"),
+    "valve stuck": ("valve stuck between two positions", "valve stuck", ""),
+    "hose kinked": ("return hose of the drive kinked", "hose kinked", "drive"),
+    "battery hose kinked": ("return hose of the battery kinked", "hose kinked", "battery"),
+    "radiator blocked": ("radiator blocked", "radiator blocked", ""),
+    "wrong mixture": ("wrong mixture", "wrong mixture", ""),
+}
+"""What the learner may choose: in the words of the bench, the kind of fault, the loop it strikes."""
+
+CAUTION = (
+    "High voltage at battery, inverter, motor and electric heaters; coolant is poisonous, and hot coolant stands under "
+    "pressure. Coolant type and conductivity as the vehicle maker says."
+)
+INVENTED = "Layout, parts and heats are invented."
+
+
+def facts_of(fault):
+    """Return the facts of the kind of fault chosen; None where there is none."""
+    return None if fault == "none" else NETWORK_FAULTS[FAULTS[fault][1]]
+
+
+def struck_by(spec, fault):
+    """Name the parts of a layout that a fault strikes, first the one it is about; the mixture has no name."""
+    _, kind, loop = FAULTS[fault]
+    there = parts_struck_by(spec, kind)
+    if not loop:
+        return there
+    if loop == "battery" and not any(body.role == "battery" for body in spec.bodies):
+        return ()
+    own = {"pump": (f"{loop} pump", "pump"), "branch": (f"{loop} return", "return hose")}[facts_of(fault).strikes]
+    return tuple(name for name in own if name in there)
+
+
+def faults_of(spec, fault, amount):
+    """Return the faults the learner chose; amount [-]."""
+    facts = facts_of(fault)
+    if facts is None:
+        return ()
+    if facts.amount_is and not 0.0 <= amount <= facts.high:
+        told = f"must lie from 0 to {percent(facts.high)}"
+        raise InputError(Problem("how bad", percent(amount), told, f"it is the {facts.amount_is}"))
+    struck = struck_by(spec, fault)
+    if not struck:
+        told = "strikes a part this layout does not have"
+        raise InputError(Problem("fault", repr(FAULTS[fault][0]), told, "choose another fault or another layout"))
+    return (NetworkFault(kind=FAULTS[fault][1], part=struck[0], amount=amount if facts.amount_is else None),)
+
+
+def network_of(layout, position, **fields):
+    """Return a layout with its valve in a position, unless that is empty."""
+    spec = replace(load_layout(layout), **fields)
+    return with_valves_at(spec, position) if position else spec
+
+
+def position_fits(settings, position):
+    """Say whether the layout has a valve with this position."""
+    valves = load_layout(settings.layout).valves
+    return not position or any(position == entry.name for link in valves for entry in link.valve.positions)
+
+
+def fault_fits(settings, fault):
+    """Say whether the layout has the part that this fault strikes."""
+    return fault == "none" or bool(struck_by(load_layout(settings.layout), fault))
+
+
+def _layout_choice(default):
+    return choice("Layout", default, LAYOUTS)
+
+
+def _position_choice():
+    return choice("Valve position", "", POSITIONS, fits=position_fits)
+
+
+def _fault_choice(default):
+    options = (("none", "none"), *((row[0], value) for value, row in FAULTS.items()))
+    return choice("Fault", default, options, fits=fault_fits)
+
+
+def _share(label, default, low, high, **more):
+    return number(label, default, low=low, high=high, **{**SHARE, "step": 0.05, "us_step": 5, **more})
+
+
+@panel("A coolant layout, all flows at once")
+class LayoutPanel:
+    """A coolant layout with all its flows."""
+
+    layout: str = _layout_choice("join_or_part")
+    position: str = _position_choice()
+    fault: str = _fault_choice("none")
+    amount: float = _share(
+        "How bad", 0.0, 0.0, 1.0, step=0.02, us_step=2,
+        needed=lambda settings: settings.fault != "none" and facts_of(settings.fault).amount_is,
+        help="Counts for air (lift lost), valve (travel), hose (area shut), radiator (face blocked), mixture "
+        "(glycol by mass).",
+    )  # fmt: skip
+    drive_speed: float = _share(
+        "Speed of the drive pump", 1.0, 0.1, 1.2, help="Share of full speed; a single pump follows this one."
+    )
+    battery_speed: float = _share("Speed of the battery pump", 1.0, 0.1, 1.2)
+    drive_heat: float = number("Heat of motor and inverter", 1800.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
+    battery_heat: float = number("Heat of the battery", 700.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
+    ambient_temperature: float = number(
+        "Air temperature", celsius(25), "temperature", celsius(-30), celsius(50), step=1.0, us_step=2, decimals=0
+    )
+    vehicle_speed: float = number("Driving speed", 0.0, "velocity", 0.0, 35.0, step=1.0, us_step=3, decimals=0)
+    chiller: bool = choice("Chiller", True, (("running", True), ("off", False)))
+
+    def describe(self, look):
+        """Solve the network and tell what each part does."""
+        from thermo_kit.charts.coolant_layout import layout_picture, stands_still
+
+        spec = network_of(
+            self.layout, self.position, ambient_temperature=self.ambient_temperature, vehicle_speed=self.vehicle_speed
+        )
+        faults = faults_of(spec, self.fault, self.amount)
+        spec = with_pump_speeds(spec, self.drive_speed, self.battery_speed)
+        spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
+        result = solve_coolant_network(apply_faults(spec if self.chiller else with_chillers_off(spec), faults))
+        picture = layout_picture(result, look)
+        rows = []
+        for body in result.bodies:
+            value = "no steady value" if body.temperature is None else look.text(body.temperature, "temperature")
+            rows.append((f"{body.name}, limit {look.text(body.temperature_limit, 'temperature', 0)}", value))
+        for name, pump in result.pumps:
+            flow = result.way(name).volume_flow
+            told = look.text(abs(flow), "volume_flow") + (" backwards" if flow < 0 else "")
+            told = "no flow" if stands_still(result.way(name)) else told
+            rows += [(f"Flow through {name}", told), (f"Power of {name}", f"{pump.electric_power:.0f} W")]
+        for branch in result.spec.branches:
+            way = result.way(branch.name)
+            if branch.radiator:
+                rows.append((f"Heat given by {branch.name}", look.text(way.radiator_heat, "power")))
+            if branch.chiller:
+                rows.append((f"Heat taken by {branch.name}", look.text(way.heat_to_chiller, "power")))
+        lost = "no steady value" if result.heat_lost is None else look.text(result.heat_lost, "power")
+        rows.append(("Heat lost by hoses, bottle and parts", lost))
+        rows.append(("Coolant freezes at", look.text(result.freezing_point, "temperature")))
+        return Description((picture,), picture.sentence, tuple(rows), (*result.notes, INVENTED, CAUTION))
+
+    def follow(self, changed):
+        """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault."""
+        if changed == "layout":
+            air = {"warm_cabin": celsius(-5)}.get(self.layout, self.ambient_temperature)
+            return {"position": "", "fault": "none", "amount": 0.0, "ambient_temperature": air}
+        facts = facts_of(self.fault)
+        return {"amount": facts.usual if facts else 0.0} if changed == "fault" else {}
+
+
+def _coldest(settings):
+    """Return the lowest temperature at which this coolant is surely liquid, in whole tenths."""
+    if settings.coolant == "water":
+        return celsius(1)
+    return Coolant(settings.coolant, mass_fraction=settings.mass_fraction).freezing_point + 0.5
+
+
+LOOPS = (
+    ("drive loop of two", ("two_loops", "drive pump", "drive return")),
+    ("battery loop of two", ("two_loops", "battery pump", "battery return")),
+    ("one shared loop", ("one_loop", "pump", "return hose")),
+)
+"""Layout, branch of the pump, return hose."""
+
+
+@panel("Where pump and loop agree")
+class OperatingPointPanel:
+    """Pump curve and loop curve."""
+
+    loop: tuple = choice("Loop", LOOPS[0][1], LOOPS)
+    speed_share: float = _share("Pump speed", 1.0, 0.1, 1.2, help="Share of full speed.")
+    squeezed: float = _share(
+        "Return hose squeezed", 0.0, 0.0, 0.98, step=0.02, us_step=2, help="Share of its area that is shut."
+    )
+    air_share: float = _share("Air in the pump", 0.0, 0.0, 1.0, help="Share of the lift lost to air.")
+    coolant: str = choice("Coolant", "ethylene glycol", sorted(COOLANT_KINDS))
+    mass_fraction: float = _share("Glycol by mass", 0.5, 0.0, 0.6, step=0.01, us_step=1, help="Water ignores it.")
+    temperature: float = number(
+        "Coolant temperature", celsius(25), "temperature", _coldest, celsius(95), step=1.0, us_step=2
+    )
+
+    def describe(self, look):
+        """Draw both curves and tell the point."""
+        from thermo_kit.charts.pump_curves import operating_picture
+
+        layout, pump, hose = self.loop
+        glycol = 0.0 if self.coolant == "water" else self.mass_fraction
+        spec = with_pump_speeds(
+            replace(load_layout(layout), coolant=self.coolant, mass_fraction=glycol), self.speed_share
+        )
+        wanted = (("pump air-locked", pump, self.air_share), ("hose kinked", hose, self.squeezed))
+        faults = [NetworkFault(kind=kind, part=part, amount=amount) for kind, part, amount in wanted if amount]
+        curves = operating_curves(apply_faults(spec, faults), pump, temperature=self.temperature)
+        picture, point = operating_picture(curves, look), curves.point
+        rows = (
+            ("Flow", look.text(point.volume_flow, "volume_flow") if point else "none"),
+            ("Pressure of the pump", look.text(point.pressure_rise, "pressure_difference") if point else "0"),
+            ("Hydraulic power", f"{point.hydraulic_power:.1f} W" if point else "0 W"),
+            ("Electric power", f"{point.electric_power:.1f} W" if point else "–"),
+            *((f"Lost in {name}", look.text(value, "pressure_difference")) for name, value in curves.shares),
+            ("Viscosity", look.text(curves.viscosity, "viscosity")),
+            ("Freezing point", look.text(curves.freezing_point, "temperature")),
+        )
+        notes = (
+            "All coolant is taken at one temperature. A pump makes less of thick coolant than its curve says: "
+            "left out.",
+            "How much lift a share of air costs differs from pump to pump: the straight rule here has no source.",
+            INVENTED,
+        )
+        return Description((picture,), picture.sentence, rows, notes)
+
+    def follow(self, changed):
+        """Keep the coolant above its freezing point when its kind or strength change."""
+        if changed in ("coolant", "mass_fraction"):
+            return {"temperature": max(self.temperature, _coldest(self))}
+        return {}
+
+
+HOUR = 3600.0
+FAULT_TIME = 600.0
+SCENES = (
+    ("delivery round, one hour", "drive"),
+    ("fast charge, one hour", "fast charge"),
+    ("hot soak after a hard drive, one hour", "hot soak"),
+)
+AIRS = tuple((format_both(celsius(degree), "temperature"), celsius(degree)) for degree in (10, 25, 35, 40))
+
+
+@functools.lru_cache(maxsize=24)
+def run_of(layout, position, scene, air, fault, after_run):
+    """Return a run and when its fault strikes; each is computed once, since a moment is all that the slider moves."""
+    spec = network_of(layout, position, ambient_temperature=air)
+    facts = facts_of(fault)
+    faults = faults_of(spec, fault, facts.usual if facts else 0.0)
+    if scene == "hot soak":
+        scenario = hot_soak(duration=HOUR, ambient_temperature=air, after_run=after_run)
+    else:
+        scenario = {"drive": drive, "fast charge": fast_charge}[scene](duration=HOUR, ambient_temperature=air)
+    # Parked, everything is off anyway: a fault is there from the start and shows in the after-run.
+    strikes = 0.0 if scene == "hot soak" else FAULT_TIME
+    run = simulate_network(spec, scenario, faults=faults, fault_time=strikes)
+    return run, strikes if faults else None
+
+
+@panel("An hour with one fault")
+class ScenarioPanel:
+    """Temperatures over an hour, with one fault."""
+
+    scene: str = choice("Scene", "drive", SCENES)
+    layout: str = _layout_choice("two_loops")
+    position: str = _position_choice()
+    fault: str = _fault_choice("drive pump dead")
+    ambient_temperature: float = choice("Air temperature", celsius(35), AIRS)
+    after_run: float = choice(
+        "Pumps run on when parked", 0.0, (("not at all", 0.0), ("5 min", 300.0), ("15 min", 900.0)),
+        help="Counts in a hot soak only.",
+    )  # fmt: skip
+    moment: float = number("Moment", 1800.0, "duration", 0.0, HOUR, step=30.0, us_step=0.5)
+
+    def describe(self, look):
+        """Run the hour and tell which limits are passed."""
+        from thermo_kit.charts.coolant_run import part_text, run_picture
+
+        run, strikes = run_of(
+            self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
+        )
+        picture = run_picture(run, look, cursor=self.moment, fault_time=strikes)
+        rows = []
+        for body in run.spec.bodies:
+            limit, hottest = look.text(body.temperature_limit, "temperature", 0), max(run.body_temperature[body.name])
+            rows.append((f"Hottest {body.name}, limit {limit}", part_text(hottest, look)))
+        for event in run.events:
+            when = look.text(event.time, "duration")
+            if strikes and event.time >= strikes:
+                when += f", {look.text(event.time - strikes, 'duration')} after the fault"
+            words = {
+                "over limit": "{} passes {}",
+                "may boil": "{} passes {} somewhere, may boil",
+                "slush": "{} below its freezing point somewhere: slush",
+            }[event.kind]
+            rows.append((words.format(event.part, look.text(event.temperature, "temperature", 0)), when))
+        if not run.events:
+            rows.append(("Limits passed", "none"))
+        notes = (
+            "No control steps in: a real vehicle warns, cuts power or stops the charge before a part is harmed.",
+            "Coolant data end at 100 °C (212 °F): where it may boil, the run goes on with the last data.",
+            f"{INVENTED} The fault strikes after ten minutes, in a hot soak from the start.",
+            CAUTION,
+        )
+        return Description((picture,), picture.sentence, tuple(rows), notes)
+
+    def follow(self, changed):
+        """Let valve and fault fit a newly chosen layout."""
+        return {"position": "", "fault": "none"} if changed == "layout" else {}

@@ -1,0 +1,221 @@
+"""A cycle on the diagram, five refrigerants at the same job, and the charge that leaks into a closed space."""
+
+from dataclasses import replace
+
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.panels.cycle_words import cycle_rows, mass_word
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, number, panel
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
+from thermo_kit.systems import CycleSpec, LeakSpec, solve_cycle, spread_leak
+from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
+from thermo_kit.units import Amount, Said, bar, barg, celsius, format_quantity
+
+CONDENSER, GAS_COOLER = "condenser", "gas cooler"
+_COMPARED = ("Refrigerant", "Low side", "High side", "Hot gas", "Suction volume for 1 kW", "COP")
+_LIMITS = ("8-hour limit", "short-term limit", "EN 378 limit for people", "immediately dangerous level")
+
+
+def _has_condenser(settings):
+    return settings.high_side == CONDENSER
+
+
+def _has_gas_cooler(settings):
+    return settings.high_side == GAS_COOLER
+
+
+def spec_of(settings):
+    """Return the cycle that the settings ask for."""
+    if _has_gas_cooler(settings):
+        high = {
+            "gas_cooler_pressure": settings.gas_cooler_pressure,
+            "gas_cooler_outlet_temperature": settings.gas_cooler_outlet_temperature,
+        }
+    else:
+        high = {"condensing_temperature": settings.condensing_temperature, "subcooling": settings.subcooling}
+    return CycleSpec(
+        refrigerant=settings.refrigerant,
+        evaporating_temperature=settings.evaporating_temperature,
+        superheat=settings.superheat,
+        isentropic_efficiency=settings.isentropic_efficiency,
+        internal_heat_exchanger_effectiveness=settings.internal_heat_exchanger_effectiveness,
+        **high,
+    )
+
+
+@panel("A cycle on the pressure–enthalpy diagram")
+class CyclePanel:
+    """A cycle from its temperatures, on the pressure-enthalpy diagram."""
+
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
+    evaporating_temperature: float = number(
+        "Evaporating temperature", celsius(0), **TEMPERATURE, low=celsius(-35), high=celsius(25)
+    )
+    superheat: float = number("Superheat", 8.0, **DIFFERENCE, low=0.0, high=40.0)
+    high_side: str = choice(
+        "High side", CONDENSER, (CONDENSER, GAS_COOLER),
+        help="A gas cooler works above the critical pressure, as with R-744 on warm days.",
+    )  # fmt: skip
+    condensing_temperature: float = number(
+        "Condensing temperature", celsius(45), **TEMPERATURE, low=celsius(-10), high=celsius(85), needed=_has_condenser
+    )
+    subcooling: float = number("Subcooling", 6.0, **DIFFERENCE, low=0.0, high=30.0, needed=_has_condenser)
+    gas_cooler_pressure: float = number(
+        "Gas cooler pressure", barg(95), "pressure", bar(74), bar(150), step=0.5e5, us_step=10, decimals=1,
+        needed=_has_gas_cooler,
+    )  # fmt: skip
+    gas_cooler_outlet_temperature: float = number(
+        "Gas cooler outlet", celsius(38), **TEMPERATURE, low=celsius(10), high=celsius(60), needed=_has_gas_cooler
+    )
+    isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0, step=0.01)
+    with_loss_free: bool = choice(
+        "Compare with loss-free", False, (("no", False), ("yes", True)), help="Loss-free is the thin dotted cycle."
+    )
+    internal_heat_exchanger_effectiveness: float = number(
+        "Internal heat exchanger", 0.0, "ratio", 0.0, 0.95, step=0.05,
+        help="Effectiveness: 0 is none fitted, 1 would be perfect.",
+    )  # fmt: skip
+
+    def describe(self, look):
+        """Solve and draw the cycle."""
+        from thermo_kit.charts.pressure_enthalpy import diagram
+        from thermo_kit.substances.lines import property_lines
+
+        fluid = Refrigerant(self.refrigerant)
+        if _has_condenser(self) and self.condensing_temperature >= fluid.critical_temperature:
+            critical = Amount(fluid.critical_temperature, "temperature")
+            raise OutOfRangeError(
+                Problem(
+                    "Condensing temperature",
+                    Amount(self.condensing_temperature, "temperature"),
+                    Said("is not below {}, critical for {}", critical, fluid.name),
+                    "choose the gas cooler as high side, or a lower condensing temperature",
+                )
+            )
+        spec = spec_of(self)
+        cycles, names = [solve_cycle(spec)], ()
+        if self.with_loss_free:
+            cycles.append(solve_cycle(replace(spec, isentropic_efficiency=1.0)))
+            names = ("loss-free",)
+        picture = diagram(property_lines(self.refrigerant, look.system), look, cycles=tuple(cycles), names=names)
+        cycle = cycles[0]
+        taken, work, given = (
+            look.text(value, "specific_enthalpy")
+            for value in (cycle.refrigerating_effect, cycle.compressor_work, cycle.heat_rejected)
+        )
+        sentence = (
+            f"Each {mass_word(look)} of {cycle.refrigerant} takes in {taken} in the evaporator, costs {work} of "
+            f"compressor work and gives away {given} on the high side. The cooling is "
+            f"{cycle.coefficient_of_performance:.2f} times the work. "
+            f"The hot gas leaves at {look.text(cycle.discharge_temperature, 'temperature')}."
+        )
+        return Description((picture,), sentence, cycle_rows(cycle, look), (*cycle.notes, fluid.facts.caution))
+
+    def follow(self, changed):
+        """Choose the kind of high side that suits a new refrigerant."""
+        if changed != "refrigerant":
+            return {}
+        is_hot = self.condensing_temperature >= Refrigerant(self.refrigerant).critical_temperature
+        return {"high_side": GAS_COOLER if is_hot else CONDENSER}
+
+
+@panel("Same job, different numbers")
+class ComparePanel:
+    """The same temperatures for every refrigerant of the workbook."""
+
+    evaporating_temperature: float = number(
+        "Evaporating temperature", celsius(0), **TEMPERATURE, low=celsius(-30), high=celsius(20)
+    )
+    condensing_temperature: float = number(
+        "Condensing temperature", celsius(45), **TEMPERATURE, low=celsius(25), high=celsius(70),
+        help="R-744 above its critical temperature is cooled as a gas instead.",
+    )  # fmt: skip
+    superheat: float = number("Superheat", 5.0, **DIFFERENCE, low=0.0, high=30.0)
+    subcooling: float = number("Subcooling", 5.0, **DIFFERENCE, low=0.0, high=20.0)
+    isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0, step=0.01)
+
+    def describe(self, look):
+        """Give all of them the same job."""
+        from thermo_kit.charts.refrigerant_bars import refrigerant_bars
+
+        compared = compare_refrigerants(ComparisonSpec(**vars(self)))
+        notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
+        outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
+        notes += [
+            f"{row.refrigerant} is too hot to condense. It is cooled as a gas to {outlet} at {_chosen(row, look)}."
+            for row in compared
+            if row.above_critical
+        ]
+        best = max(compared, key=lambda row: row.cycle.coefficient_of_performance)
+        worst = min(compared, key=lambda row: row.cycle.coefficient_of_performance)
+        hottest = max(compared, key=lambda row: row.cycle.discharge_temperature)
+        sentence = (
+            f"Between {look.text(self.evaporating_temperature, 'temperature')} and "
+            f"{look.text(self.condensing_temperature, 'temperature')} {best.refrigerant} has the highest COP, "
+            f"{best.cycle.coefficient_of_performance:.2f}, and {worst.refrigerant} the lowest, "
+            f"{worst.cycle.coefficient_of_performance:.2f}. {hottest.refrigerant} has the hottest gas, "
+            f"{look.text(hottest.cycle.discharge_temperature, 'temperature')}."
+        )
+        rows = tuple(_compared_row(row, look) for row in compared)
+        return Description((refrigerant_bars(compared, look),), sentence, rows, tuple(notes), _COMPARED)
+
+
+def _chosen(row, look):
+    """Say at which gas cooler pressure, and why: the limits are absolute pressures, so they are named so."""
+    pressure = row.cycle.condensing_pressure
+    if row.limit:
+        beyond = "higher" if row.limit == "highest" else "lower"
+        limit = format_quantity(pressure, "pressure", look.system)
+        return f"{limit}, the {row.limit} this panel goes to; the best COP lies at a {beyond} pressure"
+    return f"{look.text(pressure, 'pressure')}, chosen for the best COP"
+
+
+def _compared_row(row, look):
+    return (
+        row.refrigerant,
+        look.text(row.cycle.evaporating_pressure, "pressure"),
+        look.text(row.cycle.condensing_pressure, "pressure"),
+        look.text(row.cycle.discharge_temperature, "temperature"),
+        look.text(row.suction_volume_flow, "volume_flow"),
+        f"{row.cycle.coefficient_of_performance:.2f}",
+    )
+
+
+@panel("If it all leaks out")
+class LeakPanel:
+    """A leaked charge beside the limits of the standards."""
+
+    refrigerant: str = choice("Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
+    charge: float = number("Charge that leaks", 0.6, of=(LeakSpec, "charge"), high=5.0, step=0.01, us_step=0.5)
+    volume: float = number(
+        "Air in the closed space", 3.0, of=(LeakSpec, "volume"), low=1.0, high=100.0, step=0.5, decimals=0,
+        help="A driver's cab holds 2,000 to 4,000 litres; a workshop bay fifty times that.",
+    )  # fmt: skip
+
+    def describe(self, look):
+        """Compare with the limits."""
+        from thermo_kit.charts.limit_bar import concentration_picture
+
+        result = spread_leak(LeakSpec(refrigerant=self.refrigerant, charge=self.charge, volume=self.volume))
+        picture = concentration_picture(result, look)
+        facts = facts_of(self.refrigerant)
+        limits = {limit.name: limit for limit in result.limits}
+        burns = result.lower_flammability_limit
+        limit = f"{burns * 1e3:.0f} g/m³" if burns else "does not burn in air at room temperature"
+        rows = (
+            ("Safety class", str(facts.safety_class.value)),
+            ("Concentration", _told(result, look)),
+            *(
+                (f"{name[:1].upper()}{name[1:]}", _told(limits[name], look) if name in limits else "none set")
+                for name in _LIMITS
+            ),
+            ("Lower flammability limit", limit),
+            ("Share of that limit", f"{result.concentration / burns * 100:.0f} %" if burns else "–"),
+            ("Charge that spreads to the lowest limit", look.text(result.largest_charge, "mass")),
+        )
+        return Description((picture,), picture.sentence, rows, (*result.notes, facts.caution))
+
+
+def _told(place, look):
+    """Write a concentration by mass and by volume."""
+    return f"{look.text(place.concentration, 'concentration')} ({place.volume_share * 1e6:,.0f} ppm)"

@@ -1,0 +1,254 @@
+"""The coil, its air on the chart, a cabin that cools, and two vents with a fault."""
+
+from dataclasses import dataclass, replace
+
+from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.fleet import part_of, title_of, vehicles_with
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import DIFFERENCE, SHARE, TEMPERATURE, choice, number, panel
+from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
+from thermo_kit.units import atmosphere_pressure, celsius
+from thermo_kit.units.look import percent
+
+VEHICLE = "parcel_van"
+HELD = "The evaporating temperature is held, as a compressor with control and enough capacity does."
+HOUR, POINTS = 3600.0, 121
+HIDDEN = {
+    "case A": ("slow blower", 0.55),
+    "case B": ("starved coil", 0.45),
+    "case C": ("blocked fins", 0.65),
+    "case D": ("damper leaks", 0.25),
+}
+"""Cases whose fault is not told: fault and size."""
+NOT_TOLD = "not measured"
+_LEAST_AIR = 0.06
+"""A fifth of it, which the slow blower leaves, is what the coil can still be asked for [m³/s]."""
+
+
+def _air_temperature():
+    return number("Air in front of the coil", celsius(30), low=celsius(15), high=celsius(50), **TEMPERATURE)
+
+
+def _humidity():
+    return number("Its relative humidity", 0.5, low=0.05, high=0.95, **SHARE)
+
+
+def _of_usual(share):
+    """Limit a blower to a share of what is usual in its vehicle."""
+    return lambda settings: round(share * _usual(settings.vehicle).air_flow, 3)
+
+
+def _air_flow(low=0.03, high=0.18):
+    return number("Air flow of the blower", 0.11, "air_flow", low=low, high=high, step=10.0 / 3600.0, us_step=5)
+
+
+def _boils(lowest=-8):
+    return number("Refrigerant boils at", celsius(3), low=celsius(lowest), high=celsius(12), **TEMPERATURE)
+
+
+def _usual(vehicle=VEHICLE):
+    return part_of(vehicle, "evaporator_conditions")
+
+
+def _conditions(look, vehicle=VEHICLE, **asked):
+    """Return what the coil works with, at the altitude of the workshop."""
+    return replace(_usual(vehicle), air_pressure=atmosphere_pressure(look.altitude), **asked)
+
+
+def _invented(vehicle=VEHICLE):
+    return f"The coil is invented: the depot's {', '.join(title_of(vehicle))}."
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Coil:
+    """A coil and the air in front of it."""
+
+    air_temperature: float = _air_temperature()
+    relative_humidity: float = _humidity()
+    air_flow: float = _air_flow(_of_usual(0.03 / 0.11), _of_usual(0.18 / 0.11))
+    evaporating_temperature: float = _boils()
+    superheat: float = number("Superheat at the outlet", 5.0, low=0.0, high=20.0, **DIFFERENCE)
+    vehicle: str = choice("Coil", VEHICLE, ((title_of(one)[0], one) for one in vehicles_with("evaporator_conditions")))
+
+    def process(self, look, blocked_share=0.0):
+        """Solve the coil and follow the air through it."""
+        own = {name: getattr(self, name) for name in _Coil.__dataclass_fields__}
+        coil = replace(part_of(self.vehicle, "evaporator"), blocked_share=blocked_share)
+        return air_process(solve_evaporator(coil, _conditions(look, **own)))
+
+    def follow(self, changed):
+        """Give a coil newly chosen the air that its blower usually moves."""
+        return {"air_flow": _usual(self.vehicle).air_flow} if changed == "vehicle" else {}
+
+
+@panel("What leaves the coil")
+class EvaporatorPanel(_Coil):
+    """A coil in section: wet and dry fins, boiling and superheated part, air in front and behind."""
+
+    blocked_share: float = number("Blocked share of the face", 0.0, low=0.0, high=0.8, **SHARE)
+
+    def describe(self, look):
+        """Show the coil."""
+        from thermo_kit.charts.evaporator_coil import coil_picture
+        from thermo_kit.charts.evaporator_words import drip_text, frost_text
+
+        process = self.process(look, self.blocked_share)
+        result = process.result
+        picture = coil_picture(process, look)
+        rows = (
+            ("Vent air", look.text(result.vent.T, "temperature")),
+            ("Its relative humidity", percent(result.vent.relative_humidity)),
+            ("Cooling", look.text(result.cooling_capacity, "power")),
+            ("of it sensible", look.text(result.sensible, "power")),
+            ("of it latent", look.text(result.latent, "power")),
+            ("Condensate", drip_text(result.condensate, look)),
+            ("Dew point in front", look.text(result.inlet.dew_point, "temperature")),
+            ("Coldest fin surface", look.text(result.coldest_surface, "temperature")),
+            ("Frost margin", frost_text(process, look)),
+            ("Superheated part of the face", percent(result.superheated_share)),
+            ("Air through the coil", look.text(result.air_flow, "air_flow")),
+            ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
+        )
+        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)))
+
+
+@panel("Air on its way through the coil")
+class MoistAirPanel(_Coil):
+    """Temperature and water of the air on its way through the coil."""
+
+    def describe(self, look):
+        """Show the way on the chart."""
+        from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
+
+        process = self.process(look)
+        result = process.result
+        picture = moist_air_picture(process, moist_air_lines(result.conditions.air_pressure), look)
+        rows = [
+            (
+                f"{place} {name}",
+                look.text(air.T, "temperature"),
+                percent(air.relative_humidity),
+                look.text(air.humidity_ratio, "humidity_ratio"),
+                look.text(air.dew_point, "temperature"),
+            )
+            for place, name, air in places_of(result)
+        ]
+        rows.append(("fin surface, mean", look.text(result.mean_surface, "temperature"), "–", "–", "–"))
+        heads = ("Place", "Temperature", "Relative humidity", "Water in the air", "Dew point")
+        return Description(
+            (picture,), picture.sentence, tuple(rows), (*result.notes, HELD, _invented(self.vehicle)), heads
+        )
+
+
+@panel("How long until the cabin is cool?")
+class PullDownPanel:
+    """A hot cabin over an hour."""
+
+    start_temperature: float = number(
+        "Cabin at the start", celsius(55), "temperature", lambda s: s.outside_temperature, celsius(75),
+        step=1.0, us_step=2,
+    )  # fmt: skip
+    outside_temperature: float = number("Outside air", celsius(32), low=celsius(20), high=celsius(45), **TEMPERATURE)
+    relative_humidity: float = number("Humidity outside", 0.4, low=0.1, high=0.9, **SHARE)
+    air_flow: float = _air_flow()
+    recirculated_share: float = number(
+        "Recirculated share of the air", 0.8, low=0.0, high=1.0, help="The rest comes from outside.", **SHARE
+    )
+    sun: float = number("Sun through the glass", 700.0, of=(CabinSpec, "sun"), high=1500.0, step=20.0, us_step=50)
+    people: int = choice("People in the cabin", 1, range(5))
+    evaporating_temperature: float = _boils(-5)
+    wish: float = number("Cool enough at", celsius(25), low=celsius(20), high=celsius(30), **TEMPERATURE)
+
+    def describe(self, look):
+        """Follow the cabin."""
+        from thermo_kit.charts.pull_down import after_text, pull_down_picture
+
+        cabin = CabinSpec(sun=self.sun, people=self.people, fresh_air_share=1.0 - self.recirculated_share)
+        outside = _conditions(
+            look, air_temperature=self.outside_temperature, relative_humidity=self.relative_humidity,
+            air_flow=self.air_flow, evaporating_temperature=self.evaporating_temperature,
+        )  # fmt: skip
+        result = pull_down(
+            cabin,
+            outside,
+            part_of(VEHICLE, "evaporator"),
+            start=self.start_temperature,
+            wish=self.wish,
+            duration=HOUR,
+            points=POINTS,
+        )
+        picture = pull_down_picture(result, look, wish=self.wish, outside=self.outside_temperature)
+
+        def at(values, minutes, kind="temperature"):
+            return look.text(values[minutes * (POINTS - 1) // 60], kind)
+
+        rows = (
+            ("Cool enough", after_text(result)),
+            *((f"Cabin after {minutes} minutes", at(result.air, minutes)) for minutes in (5, 10, 20, 60)),
+            *((f"Vent after {minutes} minutes", at(result.vent, minutes)) for minutes in (5, 60)),
+            ("Seats and trim after 60 minutes", at(result.interior, 60)),
+            ("Cooling at the start", at(result.cooling, 0, "power")),
+            ("Cooling after 60 minutes", at(result.cooling, 60, "power")),
+            ("Water dripped off in 60 minutes", at(result.condensate, 60, "mass")),
+        )
+        notes = (
+            *result.notes,
+            "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
+            _invented(),
+        )
+        return Description((picture,), picture.sentence, rows, notes)
+
+
+@panel("Two vents, one fault")
+class TwoVentsPanel:
+    """Two vent thermometers under a fault, beside those of a sound coil."""
+
+    fault: str = choice("Fault", "none", (*VENT_FAULTS, *((f"{name}: fault hidden", name) for name in HIDDEN)))
+    size: float = number(
+        "Size of the fault", 0.3, low=0.0, high=1.0, help="The sentence says what it means.",
+        needed=lambda s: s.fault in VENT_FAULTS[1:], **SHARE,
+    )  # fmt: skip
+    air_temperature: float = _air_temperature()
+    relative_humidity: float = _humidity()
+    air_flow: float = _air_flow(_LEAST_AIR)
+    evaporating_temperature: float = _boils()
+
+    def __post_init__(self):
+        if self.fault not in (*VENT_FAULTS, *HIDDEN):
+            known = ", ".join((*VENT_FAULTS, *HIDDEN))
+            raise OutOfRangeError(Problem("fault", repr(self.fault), "is not known here", f"use one of {known}"))
+
+    def describe(self, look):
+        """Read both vents."""
+        from thermo_kit.charts.evaporator_words import drip_text
+        from thermo_kit.charts.two_vents import vents_picture
+
+        hidden = self.fault in HIDDEN
+        fault, size = HIDDEN.get(self.fault, (self.fault, self.size))
+        conditions = _conditions(
+            look, air_temperature=self.air_temperature, relative_humidity=self.relative_humidity,
+            air_flow=self.air_flow, evaporating_temperature=self.evaporating_temperature,
+        )  # fmt: skip
+        case = two_vents(part_of(VEHICLE, "evaporator"), conditions, fault=fault, size=size)
+        picture = vents_picture(case, look, name=self.fault[0].upper() + self.fault[1:] if hidden else None)
+
+        def row(label, text, told=True):
+            return (label, text(case.faulty) if told else NOT_TOLD, text(case.sound))
+
+        rows = (
+            row("Left vent", lambda v: look.text(v.left.T, "temperature")),
+            row("Right vent", lambda v: look.text(v.right.T, "temperature")),
+            row("Right minus left", lambda v: look.text(v.difference, "temperature_difference")),
+            row("Air flow", lambda v: look.text(v.air_flow, "air_flow")),
+            row("Condensate", lambda v: drip_text(v.coil.condensate, look)),
+            row("Superheat", lambda v: look.text(v.coil.superheat, "temperature_difference"), not hidden),
+            row("Cooling of the coil", lambda v: look.text(v.coil.cooling_capacity, "power"), not hidden),
+        )
+        notes = (
+            "A damper for each side would warm one vent only: then look at the dampers before you blame the coil.",
+            *(() if hidden else case.faulty.coil.notes),
+            HELD,
+            _invented(),
+        )
+        return Description((picture,), picture.sentence, rows, notes, ("", "Now", "Sound coil"))

@@ -1,0 +1,327 @@
+"""The internal heat exchanger: in the cycle, as a double tube, for every refrigerant, and how long it should be."""
+
+import functools
+from dataclasses import replace
+
+from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, number, panel
+from thermo_kit.substances import REFRIGERANT_NAMES
+from thermo_kit.systems import (
+    ExchangeJob,
+    compare_exchange,
+    effect_of_effectiveness,
+    exchange_by_length,
+    largest_effectiveness,
+    with_internal_heat_exchanger,
+)
+from thermo_kit.systems.cycle_result import cycle_between
+from thermo_kit.units import bar, celsius
+from thermo_kit.units.look import signed_percent
+
+LONGEST = 2.5
+_LENGTHS = (0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.4, 1.8, 2.4, 3.0)
+_LEAST_GAIN = 0.0005
+"""Less is shown as 0.0 %."""
+_MOST_FAIR = 0.5
+"""A larger gain of the COP only says that there was hardly any cooling to compare with: our own choice."""
+
+refrigerant = functools.partial(choice, "Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
+evaporating = functools.partial(
+    number, "Evaporating temperature", celsius(2), **TEMPERATURE, low=celsius(-30), high=celsius(20)
+)
+condensing = functools.partial(
+    number, "Condensing temperature", celsius(50), **TEMPERATURE, low=celsius(25), high=celsius(75),
+    help="R-744 above its critical temperature is cooled as a gas instead.",
+)  # fmt: skip
+superheat = functools.partial(number, "Superheat", 5.0, **DIFFERENCE, low=0.0, high=20.0)
+subcooling = functools.partial(
+    number, "Subcooling", 5.0, **DIFFERENCE, low=0.0, high=20.0, help="At the condenser outlet, before the exchanger."
+)
+efficiency = functools.partial(number, "Isentropic efficiency", 0.65, "ratio", 0.4, 1.0, step=0.01)
+gas_cooler = functools.partial(
+    number, "Gas cooler pressure", bar(110), "pressure", bar(75), bar(140), step=0.5e5, us_step=10, decimals=1,
+    help="For R-744 only.",
+)  # fmt: skip
+hot_gas_limit = functools.partial(
+    number, "Hot gas limit", celsius(120), "temperature", celsius(60), celsius(170), step=1, us_step=2, decimals=0,
+    help="What compressor and oil stand; the maker says.",
+)  # fmt: skip
+length = functools.partial(number, "Length", 1.2, "length", 0.1, step=0.05, us_step=2, decimals=0)
+bore = functools.partial(number, "Bore of the inner tube", 0.014, "length", 0.005, 0.025, step=0.0005, us_step=0.02)
+gap = functools.partial(number, "Gap round it", 0.0015, "length", 0.0005, 0.005, step=0.0001, us_step=0.01)
+path = functools.partial(
+    choice, "The vapour flows", "inner tube", (("inside", "inner tube"), ("in the gap", "annulus"))
+)
+flow = functools.partial(number, "Flow without exchanger", 0.030, "mass_flow", 0.005, 0.08, step=0.001, us_step=0.1)
+
+
+def spec_of(settings):
+    """Return the cycle around the exchanger; one that cannot condense gets a gas cooler."""
+    spec = cycle_between(settings, settings.refrigerant, settings.gas_cooler_pressure)
+    if spec.condensing_temperature is None and settings.refrigerant != "R-744":
+        where = f"for {settings.refrigerant}, which cannot condense there"
+        raise OutOfRangeError(Problem("condensing temperature", "is too high", where, "lower it"))
+    return spec
+
+
+def tubes_of(settings):
+    """Return the double tube that the settings describe."""
+    return ExchangerSpec(
+        length=settings.length,
+        inner_diameter=settings.inner_diameter,
+        wall_thickness=settings.wall_thickness,
+        outer_diameter=settings.inner_diameter + 2 * (settings.wall_thickness + settings.gap),
+        vapour_path=settings.vapour_path,
+    )
+
+
+def _from_to(before, after, kind, look):
+    """Write a value without and with the exchanger; before [SI unit of the kind], after [SI unit of the kind]."""
+    return f"{look.text(before, kind).partition(' ')[0]} → {look.text(after, kind)}"
+
+
+def _effect_rows(effect, look):
+    """Return what an exchanger changes, as rows of a table."""
+    bare, own = effect.without, effect.with_exchanger
+    return (
+        ("Valve inlet", _from_to(bare.points[3].state.T, own.points[3].state.T, "temperature", look)),
+        ("Compressor inlet", _from_to(bare.points[0].state.T, own.points[0].state.T, "temperature", look)),
+        ("Hot gas", _from_to(bare.discharge_temperature, own.discharge_temperature, "temperature", look)),
+        ("Cooling per mass", signed_percent(effect.refrigerating_effect_change)),
+        ("Flow, same compressor", signed_percent(effect.mass_flow_change)),
+        ("Cooling, same compressor", signed_percent(effect.volumetric_capacity_change)),
+        ("Work per mass", signed_percent(effect.work_change)),
+        ("COP", _from_to(bare.coefficient_of_performance, own.coefficient_of_performance, "ratio", look)),
+        ("COP changes by", signed_percent(effect.cop_change)),
+    )  # fmt: skip
+
+
+@panel("Two cycles: without and with an internal heat exchanger")
+class ExchangeCyclePanel:
+    """A cycle with and without an internal heat exchanger, on the pressure-enthalpy diagram."""
+
+    refrigerant: str = refrigerant()
+    effectiveness: float = number(
+        "Effectiveness", 0.5, "ratio", 0.0, 0.95, step=0.01, help="0: a plain line. 1: endlessly long."
+    )
+    evaporating_temperature: float = evaporating()
+    condensing_temperature: float = condensing()
+    superheat: float = superheat()
+    subcooling: float = subcooling()
+    isentropic_efficiency: float = efficiency()
+    gas_cooler_pressure: float = gas_cooler()
+    discharge_limit: float = hot_gas_limit()
+
+    def describe(self, look):
+        """Compare the two cycles."""
+        from thermo_kit.charts.exchange_diagram import exchange_diagram
+        from thermo_kit.substances.lines import property_lines
+
+        spec, limit = spec_of(self), self.discharge_limit
+        effect = effect_of_effectiveness(spec, self.effectiveness)
+        own = effect.with_exchanger
+        allowed = _allowed(spec, limit)
+        sentence = (
+            f"{own.refrigerant}: with the same compressor the exchanger changes the cooling by "
+            f"{signed_percent(effect.volumetric_capacity_change)} and the COP by {signed_percent(effect.cop_change)}. "
+            f"The hot gas leaves at {look.text(own.discharge_temperature, 'temperature')}, "
+            f"{'above' if own.discharge_temperature > limit else 'below'} the limit "
+            f"{look.text(limit, 'temperature', 0)}."
+        )
+        picture = exchange_diagram(property_lines(self.refrigerant, look.system), effect, look)
+        notes = (*own.notes, "No pressure loss in the exchanger is counted here: the panel with the tubes does that.")
+        return Description((picture,), sentence, (*_effect_rows(effect, look), ("Largest allowed", allowed)), notes)
+
+
+def _allowed(spec, limit):
+    try:
+        found = largest_effectiveness(spec, limit)
+    except NoSolutionError:
+        return "none: too hot already"
+    if found.limited_by == "discharge temperature":
+        return f"{found.effectiveness:.2f}"
+    return "any" if found.limited_by == "nothing" else f"{found.effectiveness:.2f} ({found.limited_by})"
+
+
+@panel("Inside the double tube")
+class ExchangerPanel:
+    """A double tube from its sizes: effectiveness, temperatures along it, pressure losses."""
+
+    refrigerant: str = refrigerant()
+    length: float = length(high=LONGEST)
+    inner_diameter: float = bore()
+    gap: float = gap()
+    wall_thickness: float = 0.0012
+    vapour_path: str = path(help="Its own big tube, or the gap round the liquid.")
+    mass_flow: float = flow()
+    evaporating_temperature: float = evaporating()
+    condensing_temperature: float = condensing()
+    superheat: float = superheat()
+    subcooling: float = subcooling()
+    gas_cooler_pressure: float = gas_cooler()
+    isentropic_efficiency: float = 0.65
+
+    def describe(self, look):
+        """Solve the tube inside the cycle."""
+        from thermo_kit.charts.exchanger_profile import exchanger_profile, length_text
+
+        effect = with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
+        result = effect.exchanger
+        rows = (
+            ("Effectiveness", f"{result.effectiveness:.2f}"),
+            ("Heat passed", look.text(result.heat_flow, "power")),
+            ("Vapour loses", look.text(result.vapour_pressure_drop, "pressure_difference")),
+            ("Liquid loses", look.text(result.liquid_pressure_drop, "pressure_difference")),
+            ("Film, vapour side", look.text(result.vapour_coefficient, "heat_transfer_coefficient")),
+            ("Film, liquid side", look.text(result.liquid_coefficient, "heat_transfer_coefficient")),
+            *_effect_rows(effect, look),
+        )
+        sentence = (
+            f"{length_text(self.length, look)} of double tube reach an effectiveness of {result.effectiveness:.2f}. "
+            f"With friction counted and the same compressor, the cooling changes by "
+            f"{signed_percent(effect.volumetric_capacity_change)} and the COP by {signed_percent(effect.cop_change)}."
+        )
+        notes = (*effect.notes, "Smooth tubes. Real lines often have grooves and do better.")
+        return Description((exchanger_profile(result, look, span=LONGEST),), sentence, rows, notes)
+
+
+@panel("How long must it be?")
+class ExchangerLengthPanel:
+    """Gain, friction and hot gas against the length of a double tube."""
+
+    refrigerant: str = refrigerant()
+    length: float = length(high=_LENGTHS[-1])
+    inner_diameter: float = bore()
+    gap: float = gap()
+    wall_thickness: float = 0.0012
+    vapour_path: str = path()
+    mass_flow: float = flow()
+    discharge_limit: float = hot_gas_limit()
+    evaporating_temperature: float = evaporating()
+    condensing_temperature: float = condensing()
+    superheat: float = superheat()
+    subcooling: float = subcooling()
+    isentropic_efficiency: float = efficiency()
+    gas_cooler_pressure: float = gas_cooler()
+
+    def describe(self, look):
+        """Solve the chosen length, beside the curve over all lengths."""
+        from thermo_kit.charts.exchange import LengthSeries, exchange_length
+
+        # Curves are kept for a fixed list, so that a move of the length solves one exchanger and not eight.
+        curve = _curve(replace(self, length=_LENGTHS[-1], discharge_limit=0.0))
+        chosen = exchange_by_length(spec_of(self), tubes_of(self), self.mass_flow, (self.length,))
+        points = sorted(
+            {**dict(zip(curve.lengths, _columns(curve), strict=True)), self.length: next(_columns(chosen))}.items()
+        )
+        lengths, columns = zip(*points, strict=True)
+        frictionless, cooling, cop, hot = zip(*columns, strict=True)
+        series = LengthSeries(
+            self.refrigerant, lengths, frictionless, cooling, cop, hot,
+            chosen=self.length, best=_best(curve), discharge_limit=self.discharge_limit,
+        )  # fmt: skip
+        effect = chosen.effects[0]
+        result, lost = effect.exchanger, frictionless[lengths.index(self.length)] - effect.volumetric_capacity_change
+        rows = (
+            ("Effectiveness", f"{result.effectiveness:.2f}"),
+            ("Vapour loses", look.text(result.vapour_pressure_drop, "pressure_difference")),
+            ("Cooling, same compressor", signed_percent(effect.volumetric_capacity_change)),
+            ("Friction takes", f"{lost * 100:.1f} points"),
+            ("COP", signed_percent(effect.cop_change)),
+            ("Hot gas", look.text(effect.with_exchanger.discharge_temperature, "temperature")),
+        )
+        picture = exchange_length(series, look)
+        return Description((picture,), picture.sentence, rows, effect.notes)
+
+
+def _columns(sweep):
+    for effect, free in zip(sweep.effects, sweep.frictionless, strict=True):
+        yield (
+            free.volumetric_capacity_change, effect.volumetric_capacity_change, effect.cop_change,
+            effect.with_exchanger.discharge_temperature,
+        )  # fmt: skip
+
+
+def _best(curve):
+    """Return the length of the fixed list that cools most, None where none shows a gain."""
+    gain, best = max(zip((effect.volumetric_capacity_change for effect in curve.effects), curve.lengths, strict=True))
+    return best if gain >= _LEAST_GAIN else None
+
+
+@functools.lru_cache(maxsize=64)
+def _curve(settings):
+    return exchange_by_length(spec_of(settings), tubes_of(settings), settings.mass_flow, _LENGTHS)
+
+
+@panel("For which refrigerant does it pay?")
+class ExchangeComparePanel:
+    """The same exchanger for every refrigerant of the workbook."""
+
+    effectiveness: float = number("Effectiveness", 0.5, of=(ExchangeJob, "effectiveness"), step=0.01)
+    discharge_limit: float = hot_gas_limit()
+    evaporating_temperature: float = evaporating()
+    condensing_temperature: float = condensing()
+    superheat: float = superheat()
+    subcooling: float = subcooling()
+    isentropic_efficiency: float = efficiency()
+    gas_cooler_pressure: float = gas_cooler()
+
+    def describe(self, look):
+        """Compare the refrigerants."""
+        from thermo_kit.charts.exchange import exchange_curves
+
+        compared = compare_exchange(ExchangeJob(**vars(self)))
+        picture = exchange_curves(compared, self.effectiveness, self.discharge_limit, look)
+        rows = tuple((row.curve.refrigerant, _row_text(row, look)) for row in compared)
+        notes = ["No pressure loss in the exchanger is counted here; in ordinary tubes it takes a point or two."]
+        above = [row.curve.refrigerant for row in compared if row.curve.above_critical]
+        if above:
+            outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
+            pressure = look.text(self.gas_cooler_pressure, "pressure", 1)
+            notes.append(f"{', '.join(above)}: too hot to condense, cooled as a gas to {outlet} at {pressure}.")
+        return Description((picture,), _compared_told(compared, self, look), rows, tuple(notes))
+
+
+def _row_text(row, look):
+    allowed = (
+        "limit: none allowed" if row.largest_effectiveness is None else f"limit at {row.largest_effectiveness:.2f}"
+    )
+    if row.limited_by == "nothing":
+        allowed = "never at the limit"
+    elif row.limited_by != "discharge temperature":
+        allowed = f"ends at {row.largest_effectiveness:.2f}"
+    if row.chosen is None:
+        return f"not possible, {allowed}"
+    return (
+        f"cooling {signed_percent(row.chosen.volumetric_capacity_change)}, COP "
+        f"{signed_percent(row.chosen.cop_change)}, hot gas "
+        f"{look.text(row.chosen.discharge_temperature, 'temperature', 0)}, {allowed}"
+    )
+
+
+def _compared_told(compared, settings, look):
+    able = [row for row in compared if row.chosen is not None]
+    if not able:
+        return "None of them can pass so much heat."
+    hot = [row.curve.refrigerant for row in able if row.chosen.discharge_temperature > settings.discharge_limit]
+    limit = look.text(settings.discharge_limit, "temperature", 0)
+    told = f"At an effectiveness of {settings.effectiveness:.2f} {_verdict(able)}"
+    return f"{told} Hotter than {limit}: {', '.join(hot) if hot else 'none'}."
+
+
+def _verdict(able):
+    if all(signed_percent(row.chosen.cop_change) == signed_percent(0.0) for row in able):
+        return "nothing changes."
+    fair = [row for row in able if row.chosen.cop_change <= _MOST_FAIR]
+    unfair = ", ".join(row.curve.refrigerant for row in able if row not in fair)
+    apart = f" Hardly cools without it, no fair comparison: {unfair}." if unfair else ""
+    if not fair:
+        return f"none can be compared.{apart}"
+    best = max(fair, key=lambda row: row.chosen.cop_change)
+    least = min(fair, key=lambda row: row.chosen.cop_change)
+    return (
+        f"it does most for {best.curve.refrigerant}, COP {signed_percent(best.chosen.cop_change)}, and least for "
+        f"{least.curve.refrigerant}, COP {signed_percent(least.chosen.cop_change)}.{apart}"
+    )

@@ -1,0 +1,212 @@
+"""The learner weighs the forces in an expansion valve, follows it from seat to stop, and spoils it."""
+
+from dataclasses import replace
+
+from thermo_kit.components.expansion_valve import (
+    CHARGES,
+    EQUALISATIONS,
+    FAULTS,
+    VALVE_REFRIGERANTS,
+    EvaporatorDuty,
+    ValveFault,
+    fault_case,
+    force_balance,
+    opening_curves,
+)
+from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHEST_SUPERHEAT, LOWEST_BOILING
+from thermo_kit.fleet import part_of
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel
+from thermo_kit.units import barg, celsius, tell
+
+CROSS_CHARGE = "The cross charge is an approximation of our own; makers keep theirs to themselves."
+
+
+def _refrigerant():
+    return choice("Refrigerant", "R-134a", VALVE_REFRIGERANTS)
+
+
+def _preload():
+    return number(
+        "Spring preload", 14.1, "force", 2.0, 60.0, step=0.5, us_step=0.1, decimals=1,
+        help="Force of the spring while the pin rests on its seat. The screw sets it.",
+    )  # fmt: skip
+
+
+def _charge(default):
+    return choice("Charge of the bulb", default, CHARGES)
+
+
+def _equalisation():
+    return choice(
+        "Equalisation", "external", EQUALISATIONS, help="Where the pressure below the diaphragm comes from."
+    )  # fmt: skip
+
+
+def _pressure_drop():
+    return number(
+        "Pressure drop of the evaporator", 20e3, "pressure_difference", 0.0, 100e3, step=1e3, us_step=0.2
+    )  # fmt: skip
+
+
+def _condensing():
+    return number("Condensing temperature", celsius(50), low=celsius(25), high=celsius(75), **TEMPERATURE)
+
+
+def _valve(**changed):
+    return replace(part_of("older_van", "expansion_valve"), **changed)
+
+
+@panel("Three forces on a diaphragm")
+class ValveForcePanel:
+    """Three forces on a diaphragm."""
+
+    line_temperature: float = number(
+        "Line temperature at the bulb", celsius(4.0), "temperature", celsius(-35), celsius(50), step=0.2, us_step=0.5
+    )  # fmt: skip
+    low_pressure: float = number(
+        "Low side at the evaporator outlet", barg(1.8), "gauge_pressure", barg(-0.3), barg(6), step=0.05e5,
+        us_step=0.5,
+    )  # fmt: skip
+    spring_preload: float = _preload()
+    pressure_drop: float = _pressure_drop()
+    equalisation: str = _equalisation()
+    charge: str = _charge("same refrigerant")
+    bulb: str = choice("The bulb", "charged", (("has its charge", "charged"), ("has lost its charge", "lost")))
+    refrigerant: str = _refrigerant()
+
+    def describe(self, look):
+        """Weigh bulb against evaporator and spring."""
+        from thermo_kit.charts.valve_forces import force_picture
+
+        lost = self.bulb == "lost"
+        balance = force_balance(
+            _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
+            refrigerant=self.refrigerant,
+            outlet_pressure=self.low_pressure,
+            bulb_temperature=self.line_temperature,
+            pressure_drop=self.pressure_drop,
+            fault=ValveFault(bulb_lost=lost),
+        )
+        picture = force_picture(balance, look, bulb_lost=lost)
+        static = balance.static_superheat
+        rows = (
+            ("State", balance.state),
+            ("Opening", f"{balance.opening_share * 100:.0f} %"),
+            ("Pressure in the bulb", look.text(balance.bulb_pressure, "pressure")),
+            ("Pressure below the diaphragm", look.text(balance.felt_pressure, "pressure")),
+            ("Bulb pushes open", look.text(balance.bulb_force, "force")),
+            ("Evaporator pushes shut", look.text(balance.evaporator_force, "force")),
+            ("Spring pushes shut", look.text(balance.spring_force, "force")),
+            ("Boils at", look.text(balance.evaporating_temperature, "temperature")),
+            ("Superheat now", look.text(balance.superheat, "temperature_difference")),
+            ("Opens from", "never" if static is None else look.text(static, "temperature_difference")),
+        )
+        notes = ["The pressure of the liquid on the pin itself is left out: little in a valve of this size."]
+        if self.charge == "cross charge":
+            notes.append(CROSS_CHARGE)
+        if lost:
+            notes.append("A lost charge leaves air pressure above the diaphragm. The valve stays shut.")
+        return Description((picture,), picture.sentence, rows, tuple(notes))
+
+
+@panel("From the seat to the stop")
+class ValveOpeningPanel:
+    """Flow over superheat, and what the bulb's charge does when the evaporator is warm."""
+
+    superheat: float = number(
+        "Superheat", 6.0, "temperature_difference", 0.0, HIGHEST_SUPERHEAT, step=0.2, us_step=0.5
+    )  # fmt: skip
+    evaporating_temperature: float = number(
+        "Evaporating temperature", celsius(0), low=LOWEST_BOILING, high=HIGHEST_BOILING, **TEMPERATURE
+    )  # fmt: skip
+    spring_preload: float = _preload()
+    charge: str = _charge("gas charge")
+    equalisation: str = _equalisation()
+    pressure_drop: float = _pressure_drop()
+    condensing_temperature: float = _condensing()
+    refrigerant: str = _refrigerant()
+
+    def describe(self, look):
+        """Follow the valve from its seat to its stop."""
+        from thermo_kit.charts.valve_opening import opening_picture
+
+        curves = opening_curves(
+            _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
+            EvaporatorDuty(
+                refrigerant=self.refrigerant,
+                condensing_temperature=self.condensing_temperature,
+                pressure_drop=self.pressure_drop,
+            ),
+            evaporating_temperature=self.evaporating_temperature,
+            superheat=self.superheat,
+        )
+        picture = opening_picture(curves, look)
+        static, full = curves.static_superheat, curves.full_superheat
+
+        def told(value):
+            return "not here" if value is None else look.text(value, "temperature_difference")
+
+        opening = None if static is None or full is None else full - static
+        rows = (
+            ("Static superheat: leaves its seat", told(static)),
+            ("Opening superheat: from there to the stop", told(opening)),
+            ("Fully open at", told(full)),
+            ("Flow at this superheat", look.text(curves.flow, "mass_flow")),
+            ("Flow fully open", look.text(curves.full_flow, "mass_flow")),
+            ("Gas charge: maximum operating pressure", look.text(curves.maximum_operating_pressure, "pressure")),
+            ("Boiling point there", look.text(curves.maximum_operating_temperature, "temperature")),
+        )
+        notes = ("The flow formula scatters by about a tenth (common practice, no source).", CROSS_CHARGE)
+        return Description((picture,), picture.sentence, rows, notes)
+
+
+@panel("Starved or flooding?")
+class ValveFaultPanel:
+    """Starved or flooding: a fault, and what it does to the readings."""
+
+    fault: str = choice("Fault", "none", FAULTS)
+    size: float = number(
+        "Size of the fault", 0.3, low=0.0, high=1.0, **SHARE,
+        help="Pin: where it sticks. Bulb: air it feels. Flash gas: of 30 % vapour. Shut-off: leak of a 1 mm hole.",
+    )  # fmt: skip
+    air_temperature: float = number(
+        "Air over the evaporator", celsius(25), low=celsius(5), high=celsius(50), **TEMPERATURE
+    )  # fmt: skip
+    suction_flow: float = number(
+        "Compressor draws", 0.0025, "volume_flow", 0.0008, 0.005, step=0.0000166667 * 3, us_step=1
+    )  # fmt: skip
+    spring_preload: float = _preload()
+    condensing_temperature: float = _condensing()
+    refrigerant: str = _refrigerant()
+
+    def describe(self, look):
+        """Spoil the valve and read what gauge and clamp show."""
+        from thermo_kit.charts.valve_readings import outlet_text, readings_picture
+
+        duty = EvaporatorDuty(
+            refrigerant=self.refrigerant,
+            condensing_temperature=self.condensing_temperature,
+            air_temperature=self.air_temperature,
+            suction_flow=self.suction_flow,
+        )
+        case = fault_case(_valve(spring_preload=self.spring_preload), duty, fault=self.fault, size=self.size)
+        picture, own, sound = readings_picture(case, look), case.faulty, case.sound
+
+        def both(name, kind):
+            return f"{look.text(getattr(own, name), kind)} ({look.text(getattr(sound, name), kind)})"
+
+        opened = [f"{one.balance.opening_share * 100:.0f} %" for one in (own, sound)]
+        rows = (
+            ("Fault", tell(case.meaning, look)),
+            ("Verdict", own.verdict),
+            ("Low-side gauge (sound valve)", both("evaporating_pressure", "pressure")),
+            ("Boils at", both("evaporating_temperature", "temperature")),
+            ("Line at the bulb", both("outlet_temperature", "temperature")),
+            ("Evaporator outlet", f"{outlet_text(own, look)} ({outlet_text(sound, look)})"),
+            ("Flow", both("mass_flow", "mass_flow")),
+            ("Cooling", both("cooling_capacity", "power")),
+            ("Opening of the pin", f"{opened[0]} ({opened[1]})"),
+            ("Compressor runs", f"{own.running_share * 100:.0f} % of the time"),
+        )
+        return Description((picture,), picture.sentence, rows, own.notes)

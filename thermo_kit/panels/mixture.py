@@ -1,0 +1,90 @@
+"""The learner reads a coolant sample, sees what it protects from, and plans how to top it up."""
+
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
+from thermo_kit.service.mixture import (
+    GLYCOLS,
+    cold_state,
+    freezing_curve,
+    read_hydrometer,
+    read_refractometer,
+    top_up,
+)
+from thermo_kit.units import celsius
+from thermo_kit.units.look import percent
+
+INSTRUMENTS = (
+    ("refractometer, scale of this glycol", "own scale"),
+    ("refractometer, scale of the other glycol", "other scale"),
+    ("hydrometer", "hydrometer"),
+)
+
+
+@panel("Coolant mixture: read, judge, top up")
+class MixturePanel:
+    """A coolant mixture: reading, frost, topping up."""
+
+    kind: str = choice("Glycol in the loop", "ethylene glycol", GLYCOLS)
+    instrument: str = choice("Instrument", "own scale", INSTRUMENTS)
+    scale_reading: float = number(
+        "Reading on the scale", celsius(-18), low=celsius(-45), high=celsius(-0.5), help="Refractometer only.",
+        **TEMPERATURE,
+    )  # fmt: skip
+    specific_gravity: float = number(
+        "Specific gravity", 1.05, "ratio", 1.0, 1.085, step=0.001, us_step=0.001, decimals=3,
+        help="Hydrometer only, sample at 15.6 °C (60 °F).",
+    )  # fmt: skip
+    coldest: float = number(
+        "Coldest night", celsius(-25), "temperature", celsius(-45), celsius(5), step=1.0, us_step=1, decimals=0
+    )
+    target: float = number("Glycol wanted, by volume", 0.5, "percent", 0.2, 0.56, step=0.01, us_step=1, decimals=0)
+    system_volume: float = number("Coolant in the full loop", 8e-3, "volume", 1e-3, 40e-3, step=0.5e-3, us_step=0.1)
+    missing_volume: float = number(
+        "Missing now", 0.0, "volume", 0.0, lambda s: 0.9 * s.system_volume, step=0.1e-3, us_step=0.02
+    )
+
+    def reading(self):
+        """Return what the instrument says."""
+        if self.instrument == "hydrometer":
+            return read_hydrometer(self.kind, specific_gravity=self.specific_gravity)
+        scale = next(name for name in GLYCOLS if (name == self.kind) == (self.instrument == "own scale"))
+        return read_refractometer(self.kind, scale_freezing_point=self.scale_reading, scale_kind=scale)
+
+    def describe(self, look):
+        """Read, judge, plan."""
+        from thermo_kit.charts.mixture_chart import mixture_picture
+
+        reading = self.reading()
+        state = cold_state(self.kind, mass_fraction=reading.mass_fraction, temperature=self.coldest)
+        plan = top_up(
+            self.kind,
+            system_volume=self.system_volume,
+            missing_volume=self.missing_volume,
+            volume_fraction=reading.volume_fraction,
+            target_volume_fraction=self.target,
+        )
+        picture = mixture_picture(freezing_curve(self.kind), reading, state, plan, self.coldest, look)
+        band = (look.text(T, "temperature") for T in (reading.warmest_freezing_point, reading.coldest_freezing_point))
+        rows = (
+            (
+                "Glycol by volume, by mass",
+                f"{percent(reading.volume_fraction, 1)}, {percent(reading.mass_fraction, 1)}",
+            ),
+            ("Freezing point", look.text(reading.freezing_point, "temperature")),
+            ("Instrument's band", " to ".join(band)),
+            ("On the coldest night", state.condition),
+            ("Ice by mass", percent(state.ice_fraction)),
+            ("Volume gained", percent(state.growth_ratio, 1)),
+            ("Drain first", look.text(plan.drain, "volume")),
+            ("Add concentrate", look.text(plan.add_concentrate, "volume")),
+            ("Add clean water", look.text(plan.add_water, "volume")),
+            ("Then freezes at", look.text(plan.freezing_point, "temperature")),
+        )
+        notes = (
+            *reading.notes,
+            "Freeze protection: no ice at all, the pump may run. Burst protection: slush, but nothing breaks while it "
+            "stands. A plugged channel can burst in slush too: rely on the freezing point.",
+            *plan.notes,
+            "Coolant is poisonous and tastes sweet: closed vessel, gloves, no drains. Hot loops stand under pressure.",
+        )
+        return Description((picture,), picture.sentence, rows, notes)

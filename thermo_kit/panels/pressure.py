@@ -1,0 +1,215 @@
+"""Lesson 01: a gauge at any altitude, the boiling line, and a vehicle at rest."""
+
+from dataclasses import replace
+
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.systems import ParkedSpec, judge_parked
+from thermo_kit.units import atmosphere_pressure, barg, celsius, format_quantity
+
+COLDEST, HOTTEST = celsius(-40), celsius(95)
+_PRESSURE = {"low": 0.0, "high": 40e5, "step": 0.1e5, "us_step": 1, "fixed": True}
+
+
+@panel("Gauge and absolute pressure")
+class PressurePanel:
+    """One pressure on the gauge and absolute; move either."""
+
+    gauge_reading: float = number(
+        "Gauge reading", barg(2.0), "gauge_pressure", **_PRESSURE,
+        help="Absolute minus surrounding air. Below zero: vacuum.",
+    )  # fmt: skip
+    absolute: float = number(
+        "Absolute pressure", barg(2.0), "pressure", **_PRESSURE, help="Counted from a perfect vacuum."
+    )
+
+    def describe(self, look):
+        """Show one pressure on two scales."""
+        from thermo_kit.charts.pressure_ladder import pressure_ladder
+
+        pressure, air = self.gauge_reading, atmosphere_pressure(look.altitude)
+        picture = pressure_ladder(pressure, look)
+        rows = (
+            ("Gauge reading", _gauge(pressure, look)),
+            (f"Surrounding air at {look.text(look.altitude, 'altitude')}", _absolute(air, look)),
+            ("Absolute pressure", _absolute(pressure, look)),
+        )
+        note = "Standard air for this altitude. Weather shifts it by about 3 kPa (0.03 bar, 0.4 psi) either way."
+        return Description((picture,), picture.sentence, rows, (note,))
+
+    def follow(self, changed):
+        """Return the value that the other control takes on."""
+        return {"gauge_reading": self.absolute} if changed == "absolute" else {"absolute": self.gauge_reading}
+
+
+def _gauge(pressure, look):
+    return format_quantity(pressure, "gauge_pressure", look.system, look.altitude)
+
+
+def _absolute(pressure, look):
+    return format_quantity(pressure, "pressure", look.system)
+
+
+def _dew_pressure(settings, temperature):
+    return Refrigerant(settings.refrigerant).dew_pressure(temperature)
+
+
+def _warmest(settings):
+    return min(HOTTEST, Refrigerant(settings.refrigerant).critical_temperature - 0.1)
+
+
+@panel("Boiling pressure and boiling temperature")
+class SaturationPanel:
+    """Boiling temperature and boiling pressure; move either."""
+
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
+    temperature: float = number(
+        "Temperature",
+        celsius(25),
+        **TEMPERATURE,
+        low=COLDEST,
+        high=_warmest,
+        help="Move this one: the pressure follows.",
+    )
+    pressure: float = number(
+        "Pressure", barg(5.64), "gauge_pressure", lambda s: _dew_pressure(s, COLDEST),
+        lambda s: _dew_pressure(s, _warmest(s)), step=0.1e5, us_step=1, help="Or this one: the temperature follows.",
+    )  # fmt: skip
+
+    def describe(self, look):
+        """Show a point on the boiling line."""
+        from thermo_kit.charts.saturation_curve import saturation_picture
+        from thermo_kit.substances.lines import saturation_curve
+
+        fluid = Refrigerant(self.refrigerant)
+        liquid, vapour = (fluid.at(T=self.temperature, x=x).rho for x in (0.0, 1.0))
+        mark = (self.temperature, self.pressure, "liquid and vapour")
+        picture = saturation_picture((saturation_curve(fluid.name),), look, marks=(mark,))
+        temperature = look.text(self.temperature, "temperature")
+        rows = (
+            ("Temperature", temperature),
+            ("Gauge reading", _gauge(self.pressure, look)),
+            ("Absolute pressure", _absolute(self.pressure, look)),
+            ("Critical temperature", look.text(fluid.critical_temperature, "temperature")),
+            ("Density of the liquid", look.text(liquid, "density")),
+            ("Density of the vapour", look.text(vapour, "density")),
+        )
+        sentence = (
+            f"{fluid.name} that is partly liquid and partly vapour at {temperature} "
+            f"has {look.text(self.pressure, 'pressure')}. At that pressure it boils when it takes in heat, "
+            f"and condenses when it gives heat away."
+        )
+        return Description((picture,), sentence, rows, (fluid.facts.caution,))
+
+    def follow(self, changed):
+        """Return the pressure that belongs to the temperature, or the temperature that belongs to the pressure."""
+        if changed == "pressure":
+            return {"temperature": Refrigerant(self.refrigerant).dew_temperature(self.pressure)}
+        return {"pressure": _dew_pressure(self, self.temperature)}
+
+
+def _highest(settings):
+    return 120e5 if Refrigerant(settings.refrigerant).critical_temperature < celsius(60) else 30e5
+
+
+@panel("A parked system: what does the gauge tell?")
+class ParkedSystemPanel:
+    """Gauge and thermometer on a vehicle at rest."""
+
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
+    pressure: float = number(
+        "Gauge reading", barg(5.6), "gauge_pressure", of=(ParkedSpec, "pressure"), high=_highest, step=0.1e5, us_step=1
+    )
+    temperature: float = number(
+        "Temperature of all parts", celsius(25), **TEMPERATURE, low=celsius(-30), high=celsius(60)
+    )
+    volume: float = number(
+        "Inside volume", 0.003, of=(ParkedSpec, "volume"), low=0.0005, high=0.012, step=0.0005, us_step=0.1,
+        help="Of the whole circuit. The vehicle maker's papers rarely name it: 3 litres is invented.",
+    )  # fmt: skip
+
+    def describe(self, look):
+        """Compare a reading with the boiling pressure."""
+        from thermo_kit.charts.saturation_curve import saturation_picture
+        from thermo_kit.substances.lines import saturation_curve
+
+        result = judge_parked(ParkedSpec(**vars(self)))
+        mark = (self.temperature, self.pressure, "your reading")
+        picture = saturation_picture((saturation_curve(self.refrigerant),), look, marks=(mark,))
+        sentence, place = _VERDICTS[result.verdict]
+        seen = (
+            f"The boiling line of {self.refrigerant}, pressure over temperature. Your reading, "
+            f"{look.text(self.temperature, 'temperature')} and {look.text(self.pressure, 'pressure')}, lies {place}."
+        )
+        numbers = {
+            "least": _mass(result.least_charge, look),
+            "most": _mass(result.most_charge, look),
+            "gap": _gap(result.excess or 0.0, look),
+            "share": f"{result.excess_share * 100:.0f} %",
+        }
+        notes = (*_empty(result, look), *result.notes, Refrigerant(self.refrigerant).facts.caution)
+        return Description((replace(picture, sentence=seen),), sentence.format(**numbers), _rows(result, look), notes)
+
+
+_VERDICTS = {
+    "saturated": (
+        "The reading fits the boiling pressure: there is liquid and vapour inside, unless air makes up for missing "
+        "refrigerant. How much liquid, it cannot tell: any charge from {least} to {most} reads the same.",
+        "on the line, as far as gauge and thermometer can tell",
+    ),
+    "all vapour": (
+        "The reading is below the boiling pressure: no liquid is left. In this volume there are only {most} of vapour.",
+        "below the line, where all is vapour",
+    ),
+    "above saturation": (
+        "The reading is {gap} above the boiling pressure: more than gauge and thermometer explain. If it is air, air "
+        "makes up {share} of the gas above the liquid.",
+        "above the line, where refrigerant alone would be liquid only",
+    ),
+    "too warm for liquid": (
+        "It is warmer than the critical temperature, so nothing can be liquid. This volume holds {most}.",
+        "warmer than the end of the line",
+    ),
+}
+_AS_GOOD_AS_EMPTY = (
+    "About the pressure of the air around, or less: as good as empty. Air and moisture may be inside. "
+    "Find the leak, fit a new drier and evacuate before anything is filled in, as the vehicle maker says."
+)
+
+
+def _empty(result, look):
+    """Return a note where the gauge shows no more than the air around it, and no cold liquid explains that."""
+    air = atmosphere_pressure(look.altitude)
+    gone = result.verdict in ("all vapour", "too warm for liquid")
+    return (_AS_GOOD_AS_EMPTY,) if gone and result.spec.pressure <= air + result.spec.pressure_accuracy else ()
+
+
+def _mass(value, look):
+    return look.text(value, "mass")
+
+
+def _gap(value, look):
+    """A pressure difference in the unit of the gauge, so that it can be compared with the reading."""
+    return _absolute(abs(value), look).replace(" bar abs", " bar").replace("psia", "psi")
+
+
+def _rows(result, look):
+    rows = [("Your reading", look.text(result.spec.pressure, "pressure"))]
+    if result.saturation_pressure is not None:
+        side = "above" if result.excess >= 0 else "below"
+        rows += [
+            ("Boiling pressure there", look.text(result.saturation_pressure, "pressure")),
+            ("Gap between them", f"{_gap(result.excess, look)} {side}"),
+            ("Gauge and thermometer error", _gap(result.tolerance, look)),
+        ]
+    if result.least_charge == result.most_charge:
+        rows.append(("Charge in this volume", _mass(result.least_charge, look)))
+    elif result.excess_share == 0.0:
+        rows += [
+            ("Least charge that fits", _mass(result.least_charge, look)),
+            ("Most charge that fits", _mass(result.most_charge, look)),
+        ]
+    else:
+        rows.append(("Pressure left unexplained", f"{result.excess_share * 100:.0f} %"))
+    return tuple(rows)

@@ -1,0 +1,196 @@
+"""Lesson 02: gauge and clamp readings as a cycle with its uncertainty, and a log of them, minute by minute."""
+
+import functools
+from pathlib import Path
+
+from thermo_kit.errors import FileAccessError, Problem, ThermoKitError
+from thermo_kit.panels.cycle_words import cycle_rows, told
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.systems import Readings, cycle_from_readings, read_log
+from thermo_kit.units import Said, barg, celsius
+
+AS_WRITTEN = ""
+_SHOWN = 6
+SAMPLE = """# refrigerant: R-134a
+# Invented readings: a shuttle bus pulls down after standing in the sun.
+time_s,suction_pressure_psig,discharge_pressure_psig,suction_temperature_C,discharge_temperature_C,liquid_temperature_C
+0,46.0,205,21.0,79.0,48.0
+10,44.2,202,19.6,78.4,47.3
+20,42.7,199,18.5,77.8,46.7
+30,41.3,196,17.4,77.3,46.1
+40,40.1,194,16.5,76.9,45.6
+50,39.0,191,15.7,76.4,45.1
+60,38.1,189,14.9,76.1,44.6
+70,37.3,188,14.3,75.7,44.2
+80,36.5,186,13.7,75.4,43.9
+90,35.9,184,13.2,75.1,43.5
+100,35.3,183,12.8,74.8,43.2
+110,34.8,182,12.4,74.6,42.9
+120,34.3,180,12.1,74.4,42.7
+130,34.0,179,11.8,74.1,42.5
+140,33.6,178,11.5,74.0,42.2
+150,33.3,177,11.3,73.8,42.0
+160,33.0,177,11.1,73.6,41.9
+170,32.8,176,10.9,73.5,41.7
+180,32.6,175,10.7,73.4,41.6
+"""
+
+
+def _clamp(label, degrees):
+    return number(f"Clamp: {label}", celsius(degrees), **TEMPERATURE, low=celsius(-50), high=celsius(170))
+
+
+def _accuracy(label, default, field, high, step, us_step, **more):
+    return number(f"{label} good to ±", default, of=(Readings, field), high=high, step=step, us_step=us_step, **more)
+
+
+@panel("Your readings on the pressure–enthalpy diagram")
+class ReadingsPanel:
+    """Your own readings: two gauges, four clamps."""
+
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
+    suction_pressure: float = number(
+        "Low-side gauge", barg(2.0), "pressure", 2e4, 90e5, step=0.05e5, us_step=1,
+        help='You may type any unit, such as "29 psi" or "200 kPa".',
+    )  # fmt: skip
+    discharge_pressure: float = number("High-side gauge", barg(12.5), "pressure", 5e4, 180e5, step=0.1e5, us_step=1)
+    evaporator_outlet_temperature: float = _clamp("evaporator outlet", 6)
+    suction_temperature: float = _clamp("suction line at compressor", 10)
+    discharge_temperature: float = _clamp("discharge line at compressor", 78)
+    liquid_temperature: float = _clamp("liquid line (gas cooler outlet)", 43)
+    low_gauge_accuracy: float = _accuracy(
+        "Low-side gauge is", 16e3, "pressure_accuracy", 2e5, 1e3, 0.1,
+        help="On the dial: class 1.6 means ±1.6 % of the full scale.",
+    )  # fmt: skip
+    high_gauge_accuracy: float = _accuracy("High-side gauge is", 56e3, "discharge_pressure_accuracy", None, 1e3, 0.1)
+    clamp_accuracy: float = _accuracy("Clamps are", 1.5, "temperature_accuracy", 10.0, 0.1, 0.2)
+
+    def readings(self, altitude):
+        """Return the settings as readings; altitude [m]."""
+        given = {name: value for name, value in vars(self).items() if not name.endswith("_accuracy")}
+        return Readings(
+            **given,
+            altitude=altitude,
+            pressure_accuracy=self.low_gauge_accuracy,
+            discharge_pressure_accuracy=self.high_gauge_accuracy,
+            temperature_accuracy=self.clamp_accuracy,
+        )
+
+    def describe(self, look):
+        """Show the cycle behind the readings."""
+        cycle = cycle_from_readings(self.readings(look.altitude))
+        caution = Refrigerant(self.refrigerant).facts.caution
+        rows = cycle_rows(cycle, look)
+        return Description((_picture(cycle, look),), _sentence(cycle, look), rows, (*cycle.notes, caution))
+
+
+def _picture(cycle, look):
+    """Draw a cycle from readings with the uncertainty of its points."""
+    from thermo_kit.charts.pressure_enthalpy import diagram
+    from thermo_kit.substances.lines import property_lines
+    from thermo_kit.systems.readings import spread_of_points
+
+    lines = property_lines(cycle.refrigerant, look.system)
+    return diagram(lines, look, cycles=(cycle,), spreads=spread_of_points(cycle))
+
+
+def _sentence(cycle, look, start=""):
+    """Say what readings tell, with their uncertainty."""
+    superheat, efficiency, performance = (
+        told(cycle, name, look) for name in ("superheat", "isentropic_efficiency", "coefficient_of_performance")
+    )
+    if cycle.subcooling is None:
+        first = f"superheat is {superheat}; the high side is above the critical pressure, so there is no subcooling"
+    else:
+        first = f"superheat is {superheat} and subcooling is {told(cycle, 'subcooling', look)}"
+    return (
+        f"{start}{first if start else first[0].upper() + first[1:]}".rstrip(".")
+        + f". The isentropic efficiency of the compressor seems to be {efficiency}, "
+        f"the COP of the refrigerant circuit {performance}."
+    )
+
+
+def _log_of(settings):
+    """Return the log that the settings name; it is read once for each state of the file."""
+    if not settings.file.strip():
+        return _read((settings.text if settings.text.strip() else SAMPLE) + "\n", 0, settings.refrigerant)
+    path = Path(settings.file.strip().strip('"'))
+    try:
+        changed = path.stat().st_mtime_ns
+    except OSError as reason:
+        raise FileAccessError(
+            Problem(
+                "log file", repr(settings.file[:80]), f"cannot be opened ({reason.strerror})",
+                "put the file beside this notebook and type its name, or paste its text into the box below",
+            )
+        ) from reason  # fmt: skip
+    return _read(path, changed, settings.refrigerant)
+
+
+@functools.lru_cache(maxsize=8)
+def _read(source, _changed, refrigerant):
+    return read_log(source, refrigerant=refrigerant or None)
+
+
+@functools.lru_cache(maxsize=512)
+def _cycle(readings):
+    return cycle_from_readings(readings)
+
+
+def _ends(settings):
+    """Return first and last moment [s]; a log that cannot be read is told by `follow`, not by the slider."""
+    try:
+        times = _log_of(settings).times
+    except ThermoKitError:
+        return settings.moment, settings.moment + 1.0
+    return times[0], max(times[-1], times[0] + 1.0)
+
+
+@panel("A log of readings, minute by minute")
+class LogPanel:
+    """A log of readings as a moving cycle; neither file nor text: an invented one."""
+
+    moment: float = number("Moment", 0.0, "time", lambda s: _ends(s)[0], lambda s: _ends(s)[1], step=10.0, decimals=0)
+    file: str = text("Log file", help="Name of a CSV file beside this notebook.")
+    text: str = text(
+        "Log as text", lines=6,
+        help="Or paste the lines of a log here, header first. With both boxes empty an invented log is shown.",
+    )  # fmt: skip
+    refrigerant: str = choice("Refrigerant", AS_WRITTEN, (("as the log says", AS_WRITTEN), *REFRIGERANT_NAMES))
+
+    def describe(self, look):
+        """Show the cycle of one moment, and the readings over time."""
+        from thermo_kit.charts.reading_strip import reading_strip
+
+        log = _log_of(self)
+        row = min(log.rows, key=lambda one: abs(one.time - self.moment))
+        cycle, moment = _cycle(row.readings), look.text(row.time, "time", 0)
+        pictures = (_picture(cycle, look), reading_strip(log, look, moment=row.time))
+        rows = (("Moment", moment), ("Line of the log", str(row.line)), *cycle_rows(cycle, look))
+        caution = Refrigerant(log.refrigerant).facts.caution
+        notes = (*_skipped(log), *log.notes, *_altitude_note(log, look), *cycle.notes, caution)
+        return Description(pictures, _sentence(cycle, look, f"At {moment} "), rows, notes)
+
+    def follow(self, _changed):
+        """Return the moment, moved into the minutes of a newly opened log."""
+        _log_of(self)
+        first, last = _ends(self)
+        return {"moment": min(max(self.moment, first), last)}
+
+
+def _altitude_note(log, look):
+    if not look.gauge or abs(log.altitude - look.altitude) < 1.0:
+        return ()
+    there, here = (look.text(altitude, "altitude") for altitude in (log.altitude, look.altitude))
+    return (
+        f"The log was written at {there}, the switch above says {here}: gauge pressures differ from the logged ones.",
+    )
+
+
+def _skipped(log):
+    told = [Said("Line {} is not used: {}", str(line.line), line.reason) for line in log.skipped[:_SHOWN]]
+    if len(log.skipped) > _SHOWN:
+        told.append(f"{len(log.skipped) - _SHOWN} more lines are not used.")
+    return tuple(told)

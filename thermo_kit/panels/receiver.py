@@ -1,0 +1,380 @@
+"""The learner looks into a receiver-drier: level and bend, depth of the mouth, years of leakage, lift, water."""
+
+from dataclasses import replace
+
+from thermo_kit.components.receiver import (
+    ChargeSpec,
+    MoistureSpec,
+    ReceiverConditions,
+    charge_band,
+    depth_curves,
+    depth_over_years,
+    moisture_balance,
+    pick_up,
+    solve_receiver,
+    water_after,
+)
+from thermo_kit.components.receiver.charge import inventory_after
+from thermo_kit.fleet import part_of, title_of, vehicles_with
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.substances import Refrigerant, facts_of
+from thermo_kit.substances.stream import stream_at
+from thermo_kit.units import UnitSystem, celsius
+
+REFRIGERANTS = ("R-1234yf", "R-134a", "R-152a", "R-290")
+SLIMMEST_WIDE = 0.25
+LARGEST_FLOW = 0.08
+YEARS = tuple(0.25 * step for step in range(61))
+_LIFT_CONDENSING, _LIFT_INVENTORY = celsius(45), 0.08
+
+
+def _refrigerant():
+    return choice("Refrigerant", "R-1234yf", REFRIGERANTS)
+
+
+def _vessel():
+    return choice("Receiver", "parcel_van", [(_vessel_name(name), name) for name in vehicles_with("receiver")])
+
+
+def _vessel_name(vehicle):
+    vessel = part_of(vehicle, "receiver")
+    return f"{title_of(vehicle)[0]}, {'slim' if vessel.diameter < SLIMMEST_WIDE * vessel.height else 'wide'}"
+
+
+def _too_short():
+    return number(
+        "Standpipe too short by", 0.0, "length", 0.0, 0.06, step=0.001, us_step=0.05, help="A wrong spare part."
+    )  # fmt: skip
+
+
+def _condensing():
+    return number("Condensing temperature", celsius(45), "temperature", celsius(20), _hottest, step=0.5, us_step=1)
+
+
+def _hottest(settings):
+    """Return how hot liquid and vapour still part well; → [K]."""
+    return min(celsius(70), Refrigerant(settings.refrigerant).critical_temperature - 5.0)
+
+
+def _flow(high=0.12):
+    return number("Flow up the standpipe", 0.030, "mass_flow", 0.002, high, step=0.001, us_step=0.1)
+
+
+def _bend(label, default=0.0):
+    return number(
+        label, default, "acceleration", 0.0, 12.0, step=0.1, us_step=0.5,
+        help="A brisk bend: 0.3 g, 2.9 m/s², 9.7 ft/s². A hard one: 0.6 g, 5.9 m/s², 19 ft/s².",
+    )  # fmt: skip
+
+
+def _bore():
+    return number("Bore of the standpipe", 0.008, "length", 0.004, 0.014, step=0.0005, us_step=0.02)
+
+
+def _vessel_of(settings):
+    """Return the receiver that the settings choose, with its standpipe cut where they say so."""
+    vessel = part_of(settings.vessel, "receiver")
+    cut = settings.too_short
+    return replace(vessel, standpipe_length=vessel.standpipe_length - cut) if cut else vessel
+
+
+def _inside(settings, vessel):
+    return pick_up(
+        vessel=vessel,
+        refrigerant=settings.refrigerant,
+        condensing_temperature=settings.condensing_temperature,
+        mass_flow=settings.mass_flow,
+    )
+
+
+def _mass(end):
+    """Limit a mass by what the chosen vessel holds without liquid (0) or when full (1); → function to [kg]."""
+
+    def limit(settings):
+        # No flow enters these masses; the one that is set may be beyond its own limits.
+        any_flow = 0.03
+        return pick_up(
+            vessel=_vessel_of(settings),
+            refrigerant=settings.refrigerant,
+            condensing_temperature=settings.condensing_temperature,
+            mass_flow=any_flow,
+        ).masses()[end]
+
+    return limit
+
+
+def _bend_text(acceleration, look):
+    """Write a lateral acceleration, also as a share of gravity; [m/s²]."""
+    if acceleration is None:
+        return f"more than {look.text(15.0, 'acceleration')} (1.53 g)"
+    return f"{look.text(acceleration, 'acceleration')} ({acceleration / 9.80665:.2f} g)"
+
+
+@panel("A look into the receiver")
+class ReceiverPanel:
+    """A cut-away receiver whose liquid moves."""
+
+    inventory: float = number(
+        "Refrigerant in the receiver", 0.060, "mass", _mass(0), _mass(1), step=0.001, us_step=0.05, decimals=1,
+        help="Liquid and vapour together.",
+    )  # fmt: skip
+    lateral_acceleration: float = _bend("Sideways in the bend")
+    tilt: float = number("Slope of the ground", 0.0, "angle", 0.0, 0.5236, step=0.0174533, us_step=1)
+    mass_flow: float = _flow()
+    too_short: float = _too_short()
+    condensing_temperature: float = _condensing()
+    refrigerant: str = _refrigerant()
+    vessel: str = _vessel()
+
+    def describe(self, look):
+        """Look into the vessel."""
+        from thermo_kit.charts.receiver_cutaway import cutaway_picture
+
+        result = solve_receiver(
+            _vessel_of(self),
+            stream_at(self.refrigerant, self.mass_flow, T=self.condensing_temperature, x=0.0),
+            ReceiverConditions(
+                inventory=self.inventory, tilt=self.tilt, lateral_acceleration=self.lateral_acceleration
+            ),
+        )  # fmt: skip
+        picture = cutaway_picture(result, look)
+        bubble = look.text(result.smallest_rising_bubble, "length", 2 if look.system is UnitSystem.SI else 4)
+        liquid, vapour = (look.text(value, "density") for value in (result.liquid_density, result.vapour_density))
+        rows = (
+            ("Verdict", result.regime),
+            ("Level, vehicle level", look.text(result.level, "length")),
+            ("Depth of the mouth", look.text(result.submergence, "length")),
+            ("Surface dips in at", look.text(result.onset_submergence, "length")),
+            ("Safe side", look.text(result.safe_submergence, "length")),
+            ("Bend that makes the surface dip in", _bend_text(result.uncovering_acceleration, look)),
+            ("Bend that uses up the safe side", _bend_text(result.safe_acceleration, look)),
+            ("Density of liquid, of vapour", f"{liquid}, {vapour}"),
+            ("Liquid sinks with", look.text(result.downward_velocity, "velocity", 3)),
+            ("Bubbles that still rise", f"from {bubble}"),
+            ("Speed in the standpipe", look.text(result.lift.velocity, "velocity")),
+            ("Boils on the way up, by volume", f"{result.lift.flash_volume_share * 100:.1f} %"),
+        )
+        notes = (*result.notes, facts_of(self.refrigerant).caution)
+        return Description((picture,), picture.sentence, rows, notes)
+
+    def follow(self, changed):
+        """Keep the mass in the receiver between empty and full when vessel, refrigerant or temperature change."""
+        if changed not in ("vessel", "refrigerant", "condensing_temperature"):
+            return {}
+        return {"inventory": min(max(self.inventory, _mass(0)(self)), _mass(1)(self))}
+
+
+@panel("How deep must the mouth lie?")
+class ReceiverDepthPanel:
+    """Two published depths against flow."""
+
+    mass_flow: float = _flow(LARGEST_FLOW)
+    depth: float = number("Depth of the mouth", 0.030, "length", 0.0, 0.15, step=0.001, us_step=0.05)
+    bore: float = _bore()
+    lateral_acceleration: float = _bend("Sideways in the bend")
+    condensing_temperature: float = _condensing()
+    refrigerant: str = _refrigerant()
+
+    def describe(self, look):
+        """Compare the depth with both published ones."""
+        from thermo_kit.charts.receiver_curves import depth_picture
+
+        here = _inside(self, replace(part_of("parcel_van", "receiver"), standpipe_diameter=self.bore))
+        curves = depth_curves(
+            here, depth=self.depth, most=LARGEST_FLOW, lateral_acceleration=self.lateral_acceleration
+        )  # fmt: skip
+        picture = depth_picture(curves, look)
+        rows = (
+            ("Verdict", curves.regime),
+            ("Depth of the mouth", look.text(curves.depth, "length")),
+            ("Surface dips in at", look.text(curves.onset_here, "length")),
+            ("Safe side", look.text(curves.safe_here, "length")),
+            ("Flow by volume", look.text(here.volume_flow, "volume_flow")),
+            ("Speed in the mouth", look.text(here.velocity, "velocity")),
+        )
+        notes = (
+            "Onset: measured with still water over a drain, ±10 %. "
+            "Safe side: a rule for pump intakes, with swirl allowed for.",
+            "Both are borrowed from larger vessels; we found no published form for a receiver.",
+        )
+        return Description((picture,), picture.sentence, rows, notes)
+
+
+def _usual(field, end):
+    return lambda settings: getattr(part_of(settings.vessel, "usual_charge"), field)[end]
+
+
+@panel("Charge plateau and years of leakage")
+class ReceiverChargePanel:
+    """Plateau of the charge, and years of leakage."""
+
+    charge: float = number(
+        "Charge when filled", 0.560, "mass", _usual("charges", 0), _usual("charges", 1), step=0.005, us_step=0.2
+    )  # fmt: skip
+    leak_per_year: float = number(
+        "Leakage in a year", 0.015, "mass", 0.0, 0.1, step=0.001, us_step=0.05, decimals=1
+    )  # fmt: skip
+    years: float = number("Years gone by", 0.0, "ratio", 0.0, YEARS[-1], step=0.1, decimals=1)
+    lateral_acceleration: float = _bend("Sideways in the hardest bend", 6.0)
+    mass_flow: float = _flow()
+    held_elsewhere: float = number(
+        "Held by all other parts", 0.430, "mass", _usual("elsewhere", 0), _usual("elsewhere", 1), step=0.005,
+        us_step=0.2,
+    )  # fmt: skip
+    too_short: float = _too_short()
+    condensing_temperature: float = _condensing()
+    refrigerant: str = _refrigerant()
+    vessel: str = _vessel()
+
+    def describe(self, look):
+        """Follow the charge over the years."""
+        from thermo_kit.charts.receiver_bars import band_picture, places_in_words
+        from thermo_kit.charts.receiver_curves import years_picture
+
+        spec = ChargeSpec(
+            receiver=_vessel_of(self),
+            refrigerant=self.refrigerant,
+            condensing_temperature=self.condensing_temperature,
+            mass_flow=self.mass_flow,
+            charge=self.charge,
+            held_elsewhere=self.held_elsewhere,
+            leak_per_year=self.leak_per_year,
+            lateral_acceleration=self.lateral_acceleration,
+        )
+        band = charge_band(spec)
+        pictures = (
+            band_picture(band, look, years=self.years),
+            years_picture(band, YEARS, depth_over_years(spec, YEARS), look, at=self.years),
+        )
+        left, *places = band.after(self.years)
+        in_vessel = inventory_after(spec, self.years, _inside(self, spec.receiver).masses())
+
+        def grams(value):
+            return look.text(value, "mass")
+
+        rows = (
+            ("Charge when filled", f"{grams(spec.charge)}: {band.place}"),
+            ("In the receiver when filled", grams(band.inventory)),
+            ("Charge after the years gone by", f"{grams(left)}: {places_in_words(*places)}"),
+            ("In the receiver after the years gone by", grams(in_vessel)),
+            ("Plateau, standing level", f"{grams(band.safe_charge)} to {grams(band.full_charge)}"),
+            ("Width of the plateau", grams(band.band)),
+            ("Plateau in the bend begins at", grams(band.bend_safe_charge)),
+            ("Surface dips in, standing level", grams(band.onset_charge)),
+            ("Surface dips in, in the bend", grams(band.bend_onset_charge)),
+            ("Reserve ends, level / in the bend", _years(band.years_safe, band.bend_years_safe)),
+            (
+                "First bubble at the latest, level / in the bend",
+                _years(band.years_to_bubble, band.bend_years_to_bubble),
+            ),
+        )
+        hold = (
+            "The other parts are taken to hold the same all the time; "
+            "on another day they hold more or less, and the band moves."
+        )
+        sentence = f"{pictures[0].sentence} {pictures[1].sentence}"
+        return Description(pictures, sentence, rows, (*band.notes, hold))
+
+    def follow(self, changed):
+        """Take usual charge, leakage and flow along when a vessel is chosen that the present charge does not fit."""
+        usual = part_of(self.vessel, "usual_charge")
+        if changed != "vessel" or usual.charges[0] <= self.charge <= usual.charges[1]:
+            return {}
+        return {name: getattr(usual, name) for name in ("charge", "held_elsewhere", "leak_per_year", "mass_flow")}
+
+
+def _years(level, bend):
+    return " / ".join("never" if years is None else f"{years:.1f} years" for years in (level, bend))
+
+
+@panel("What the way up costs")
+class ReceiverLiftPanel:
+    """Pressure lost on the way up, and what boils."""
+
+    outlet_height: float = number(
+        "Subcooling pass begins at", 0.210, "length", 0.0, 0.6, step=0.005, us_step=0.2,
+        help="Above the floor of the receiver: low for a pass at the bottom, high for one at the top.",
+    )  # fmt: skip
+    mass_flow: float = _flow()
+    bore: float = _bore()
+    blocked: float = number("Filter blocked", 0.0, low=0.0, high=0.93, us_step=1, **SHARE)
+    pass_subcooling: float = number(
+        "Subcooling of the pass", 8.0, "temperature_difference", 2.0, 20.0, step=0.5, us_step=1
+    )  # fmt: skip
+    refrigerant: str = _refrigerant()
+
+    def describe(self, look):
+        """Follow the pressure from the liquid's surface to the subcooling pass."""
+        from thermo_kit.charts.receiver_bars import lift_picture
+
+        vessel = replace(
+            part_of("parcel_van", "receiver"),
+            standpipe_diameter=self.bore,
+            outlet_height=self.outlet_height,
+            filter_blocked_share=self.blocked,
+        )
+        lift = solve_receiver(
+            vessel,
+            stream_at(self.refrigerant, self.mass_flow, T=_LIFT_CONDENSING, x=0.0),
+            ReceiverConditions(inventory=_LIFT_INVENTORY, pass_subcooling=self.pass_subcooling),
+        ).lift
+        picture = lift_picture(lift, look)
+        rows = (
+            ("Speed in the standpipe", look.text(lift.velocity, "velocity")),
+            ("Lift from the surface", look.text(lift.rise, "length")),
+            ("Pressure lost in all", look.text(lift.total_pressure_drop, "pressure_difference", 2)),
+            ("Of that in the filter", look.text(lift.filter_pressure_drop, "pressure_difference", 2)),
+            ("Boils, by mass", f"{lift.flash_quality * 100:.2f} %"),
+            ("Boils, by volume", f"{lift.flash_volume_share * 100:.1f} %"),
+            ("Share of the subcooling pass", f"{lift.recondensing_share * 100:.1f} %"),
+        )
+        warm, held = look.text(_LIFT_CONDENSING, "temperature", 0), look.text(_LIFT_INVENTORY, "mass")
+        notes = (
+            "The liquid in the receiver is saturated: it lies under its own vapour. "
+            "So every drop in pressure boils some.",
+            f"Reckoned at {warm} with {held} in the receiver.",
+        )
+        return Description((picture,), picture.sentence, rows, notes)
+
+
+@panel("Water in the desiccant")
+class ReceiverWaterPanel:
+    """Water balance of the desiccant."""
+
+    open_hours: float = number("Hours open to the air", 0.0, "ratio", 0.0, 24.0, step=0.1, decimals=1)
+    water_at_start: float = number(
+        "Water left at the start", 0.001, "mass", 0.0, 0.03, step=0.0005, us_step=0.01, decimals=2
+    )  # fmt: skip
+    ingress_per_year: float = number(
+        "Water coming in each year", 0.0003, "mass", 0.0, 0.005, step=0.0001, us_step=0.005, decimals=2
+    )  # fmt: skip
+    desiccant_mass: float = number("Dry beads in the bag", 0.030, "mass", 0.005, 0.2, step=0.005, us_step=0.1)
+
+    def describe(self, look):
+        """Balance the water."""
+        from thermo_kit.charts.receiver_curves import water_picture
+
+        result = moisture_balance(
+            MoistureSpec(
+                desiccant_mass=self.desiccant_mass,
+                water_at_start=self.water_at_start,
+                ingress_per_year=self.ingress_per_year,
+                open_hours=self.open_hours,
+            )
+        )
+        held, free = zip(*(water_after(result, year) for year in YEARS), strict=True)
+        picture = water_picture(result, YEARS, held, free, look)
+
+        def grams(value):
+            return look.text(value, "mass", 1 if look.system is UnitSystem.SI else 2)
+
+        rows = (
+            ("The beads can hold", grams(result.capacity)),
+            ("They hold at the start", grams(result.held_at_start)),
+            ("Of that, from the open air", grams(result.from_air)),
+            ("Filled to", f"{result.loading_share * 100:.0f} %"),
+            ("Full in", "never" if result.years_left is None else f"{result.years_left:.1f} years"),
+            ("Free water at the start", grams(result.free_at_start)),
+        )
+        return Description((picture,), picture.sentence, rows, result.notes)
