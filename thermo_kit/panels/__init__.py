@@ -4,6 +4,7 @@ import importlib
 
 _HOMES = {
     "BlankSheetPanel": "diagram",
+    "BlendPanel": "purity",
     "ChillerPanel": "chiller",
     "CompareCoresPanel": "condenser",
     "ComparePanel": "cycle",
@@ -12,6 +13,9 @@ _HOMES = {
     "CondenserPanel": "condenser",
     "CondenserPathPanel": "condenser",
     "CyclePanel": "cycle",
+    "CylinderAirPanel": "purity",
+    "CylinderFillPanel": "purity",
+    "CylinderRestPanel": "purity",
     "EvaporatorPanel": "evaporator",
     "ExchangeComparePanel": "exchange",
     "ExchangeCyclePanel": "exchange",

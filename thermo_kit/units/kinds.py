@@ -66,7 +66,6 @@ KINDS = {
     "stiffness": Kind("N/m", "N/mm", "lbf/inch", "N/mm", "lbf/in", 1, 1),
     "viscosity": Kind("Pa*s", "mPa*s", "mPa*s", "mPa s", "cP", 3, 3),
     "conductivity": Kind("W/m/K", "W/m/K", "Btu/hour/ft/delta_degF", "W/(m K)", "Btu/(h ft °F)", 3, 3),
-    "conductance": Kind("W/K", "W/K", "Btu/hour/delta_degF", "W/K", "Btu/(h °F)", 1, 1),
     "specific_heat": Kind("J/kg/K", "kJ/kg/K", "Btu/lb/delta_degF", "kJ/(kg K)", "Btu/(lb °F)", 3, 3),
     "heat_transfer_coefficient": Kind(
         "W/m**2/K", "W/m**2/K", "Btu/hour/ft**2/delta_degF", "W/(m² K)", "Btu/(h ft² °F)", 0, 0
@@ -80,6 +79,7 @@ KINDS = {
     "leak_rate": Kind("kg/s", "g/year", "oz/year", "g/year", "oz/year", 1, 2),
     "throughput": Kind("Pa*m**3/s", "mbar*L/s", "mbar*L/s", "mbar L/s", "mbar L/s", 6, 6),
     "vacuum": Kind("Pa", "Pa", "mtorr", "Pa", "micron", 0, 0),
+    "hours": Kind("s", "hour", "hour", "h", "h", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),
     "voltage": Kind("V", "V", "V", "V", "V", 0, 0),
