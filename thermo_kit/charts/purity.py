@@ -4,7 +4,6 @@ from thermo_kit.charts import style
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.units import celsius
 
-_COLDEST = celsius(0)
 _GAS, _LIMIT = style.LOW_SIDE, style.WARNING
 _TALLEST = 6e6
 
@@ -24,7 +23,8 @@ def air_picture(result, temperatures, limits, look):
                Mark(T, result.excess_pressure, "reading with its doubt"))),
     )  # fmt: skip
     return strips_picture(
-        Column(Axis("temperature of the cylinder", "temperature"), strips, names=110.0), look,
+        Column(Axis("temperature of the cylinder", "temperature", ends=(temperatures[0], temperatures[-1])), strips,
+               names=110.0), look,
         sentence=f"{reading.refrigerant} at {look.text(T, 'temperature')}: the gauge shows "
         f"{look.text(reading.pressure, 'pressure')}, {look.text(result.excess_pressure, 'pressure_difference')} "
         f"above saturation, give or take {look.text(doubt, 'pressure_difference')}; 1.5 % of air would add "
@@ -89,7 +89,7 @@ def rest_picture(result, time, temperature, pressure, look):
                Line("gauge", result.times, result.pressures, style.HIGH_SIDE), Mark(time, pressure, "now"))),
     )  # fmt: skip
     return strips_picture(
-        Column(Axis("time at rest", "hours"), strips, names=150.0), look,
+        Column(Axis("time at rest", "hours", ends=(0.0, result.times[-1])), strips, names=150.0), look,
         sentence=f"After {look.text(time, 'hours')} it is {look.text(temperature, 'temperature')} inside and "
         f"{look.text(around, 'temperature')} around. The gauge shows {look.text(pressure, 'pressure')}; by the air's "
         f"thermometer one expects {look.text(expected, 'pressure')}. "
