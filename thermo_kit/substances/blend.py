@@ -67,8 +67,9 @@ class Blend:
         try:
             state.update(coolprop().QT_INPUTS, quality, float(T))
         except ValueError:
-            known = f"no mixture of {' and '.join(self.names)}"
-            raise NoSolutionError(Problem(known, "has data here", "", "R-134a with R-1234yf has")) from None
+            mixture = f"mixture of {' and '.join(self.names)}"
+            advice = "choose a lower temperature, or R-134a with R-1234yf"
+            raise NoSolutionError(Problem(mixture, "has no liquid and vapour here", "", advice)) from None
         return state.p()
 
 
