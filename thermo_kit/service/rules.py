@@ -17,8 +17,8 @@ ASK = "As read on the date given; ask your authority for what holds today."
 class LawFact:
     """One rule.
 
-    id; region: "EU", "US", "UN" or "world"; subject; fact: in our own words; source: text with article; seen: how it was
-    read; as_of: year and month of reading; in_force: date, empty where not given; doubt: what is uncertain, or empty
+    id; region: "EU", "US", "UN" or "world"; subject; fact: in our own words; source: text with article; seen: how it
+    was read; as_of: year and month of reading; in_force: date, empty where not given; doubt: what is uncertain, or empty
     """
 
     id: str
