@@ -3,20 +3,23 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, strips_picture
 
-_WIDEST = 1e-1
+_SMALLEST, _WIDEST = 1e-8, 1e-1
+_POWERS = "⁻⁷", "⁻⁶", "⁻⁵", "⁻⁴", "⁻³", "⁻²", "⁻¹", "⁰"
+_DECADES = tuple((_SMALLEST * 10.0**i, f"10{power}") for i, power in enumerate(_POWERS))
+"""Throughputs [Pa m³/s] and their names in mbar L/s."""
 
 
 def methods_picture(result, methods, look):
     """Draw a leak beside what each method can find; as throughput on a logarithmic axis."""
+    found, not_found = (style.GOOD, "solid"), (style.SOFT_INK, (0, (3, 3)))
     rows = tuple(
-        Line(method.name, (method.least, _WIDEST), (row, row), style.GOOD if method in result.methods else style.SOFT_INK,
-             "solid" if method in result.methods else (0, (3, 3)), 5.0)
-        for row, method in enumerate(reversed(methods), 1)
-    )  # fmt: skip
-    size = min(max(result.throughput, 1e-8), _WIDEST)
+        Line(m.name, (m.least, _WIDEST), (row, row), *(found if m in result.methods else not_found), 5.0)
+        for row, m in enumerate(reversed(methods), 1)
+    )
+    size = min(max(result.throughput, _SMALLEST), _WIDEST)
     able = ", ".join(method.name for method in result.methods) or "none of them"
     return strips_picture(
-        Column(Axis("leak", "throughput", ends=(1e-8, _WIDEST), logarithmic=True),
+        Column(Axis("leak", "throughput", ends=(_SMALLEST, _WIDEST), ticks=_DECADES, logarithmic=True),
                (Strip(Axis("finds leaks from here on", "ratio", ends=(0.0, len(rows) + 1.0), ticks=((0.0, ""),),
                            bare=True), (*rows, Mark(size, None, "this leak"))),), names=140.0), look,
         sentence=f"A loss of {look.text(result.leak, 'leak_rate')} beyond sound hoses, "
@@ -30,10 +33,12 @@ def hole_picture(bores, vapour, liquid, bore, flow, words, look):
     if liquid:
         things.append(Line("liquid", bores, liquid, style.LIQUID, (0, (6, 2))))
     things.append(Mark(bore, flow, "this leak", drop="xy"))
-    low, high = min(vapour), max((*vapour, *liquid))
+    ends = 0.8 * min(vapour), 1.3 * max((*vapour, *liquid))
+    decades = ((look.stored(10.0**i, "leak_rate"), f"{10.0**i:,g}") for i in range(-3, 7))
+    ticks = tuple((value, text) for value, text in decades if ends[0] < value < ends[1])
     return strips_picture(
         Column(Axis("bore", "fine_length", ends=(bores[0], bores[-1]), logarithmic=True),
-               (Strip(Axis("loss", "leak_rate", ends=(0.8 * low, 1.3 * high), logarithmic=True), tuple(things)),),
+               (Strip(Axis("loss", "leak_rate", ends=ends, ticks=ticks, logarithmic=True), tuple(things)),),
                names=70.0), look,
         sentence=f"A bore of {look.text(bore, 'fine_length')} lets out {look.text(flow, 'leak_rate', 0)} as {words}.",
     )  # fmt: skip

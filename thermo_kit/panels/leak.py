@@ -23,7 +23,7 @@ from thermo_kit.units import celsius
 REFRIGERANTS = ("R-134a", "R-1234yf", "R-152a", "R-290")
 STATES = (("vapour", False), ("liquid", True))
 CLOCKS = (("one hour", 3600.0), ("four hours", 4 * 3600.0), ("a day", 86400.0))
-BORES = tuple(1e-6 * 10 ** (i / 12) for i in range(25))
+BORES = tuple(1e-6 * 50 ** (i / 24) for i in range(25))
 _NITROGEN = "Dry nitrogen through a regulator, never oxygen or shop air; never above the marked test pressure."
 
 
@@ -111,7 +111,7 @@ class NitrogenTestPanel:
     """Nitrogen shut in a circuit: the clock runs, the shop warms up, the gauge is judged."""
 
     time: float = number("Time gone by", 3600.0, "duration", 60.0, lambda s: s.clock, step=300.0, decimals=0)
-    bore: float = number("Bore of the leak", 20e-6, "fine_length", 0.0, 60e-6, step=1e-6, decimals=0)
+    bore: float = number("Bore of the leak", 12e-6, "fine_length", 0.0, 60e-6, step=1e-6, decimals=0)
     start_temperature: float = number("Shop at the start", celsius(15), "temperature", celsius(5), celsius(35),
                                       step=0.5, us_step=1)  # fmt: skip
     end_temperature: float = number("Shop in the end", celsius(22), "temperature", celsius(5), celsius(35), step=0.5,

@@ -108,7 +108,7 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
     Notes
     -----
     Gas: viscous and molecular flow added, held below the choked flow of an open hole of that bore. Liquid: laminar,
-    without boiling inside; real leaks of liquid lose somewhat less.
+    held below the free jet of Bernoulli, without boiling inside; real leaks of liquid lose somewhat less.
 
     References
     ----------
@@ -129,7 +129,8 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
         point, film = fluid.at(p=inside, T=temperature), fluid.transport(p=inside, T=temperature)
         if point.phase != "liquid":
             raise InputError(Problem(f"{fluid.name} in front of the leak", "is not liquid at these conditions"))
-        speed = spec.diameter**2 * (inside - outside) / (32.0 * film.viscosity * spec.length)
+        laminar = spec.diameter**2 * (inside - outside) / (32.0 * film.viscosity * spec.length)
+        speed = min(laminar, math.sqrt(2.0 * (inside - outside) / point.rho))
         return 0.25 * math.pi * spec.diameter**2 * speed * point.rho
     M, eta = molar_mass(gas), gas_viscosity(gas, temperature)
     mean = 0.5 * (inside + outside)
@@ -271,8 +272,8 @@ def methods():
 
     References
     ----------
-    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others); hydrogen in nitrogen and foam in production:
-    Block, ECNDT 2006, Tu.2.6.1; pressure decay: published one-page conversion tables of leak testing (0.01 atm cm³/s).
+    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others);
+    hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1; pressure decay: published one-page conversion tables of leak testing (0.01 atm cm³/s).
 
     Examples
     --------

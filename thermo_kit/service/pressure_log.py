@@ -13,8 +13,8 @@ from thermo_kit.units import Amount, Said, Spec, quantity
 COLUMNS = ("time", "pressure", "temperature")
 LOWEST, HIGHEST = 1.5e5, 2e7
 COLDEST, HOTTEST = 253.15, 333.15
-FASTEST = 2.0 / 60.0
-"""Faster than 2 K a minute no circuit warms in a shop: the sun or a hand is on the sensor (common practice)."""
+FASTEST = 0.5 / 60.0
+"""Faster than half a kelvin a minute no circuit warms in a shop: the sun or a hand is on the sensor (common practice)."""
 _SHOWN = 5
 
 

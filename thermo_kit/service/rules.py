@@ -18,7 +18,7 @@ class LawFact:
     """One rule.
 
     id; region: "EU", "US", "UN" or "world"; subject; fact: in our own words; source: text with article; seen: how it
-    was read; as_of: year and month of reading; in_force: date, empty where not given; doubt: what is uncertain, or empty
+    was read; as_of: year and month of reading; in_force: date, or empty; doubt: what is uncertain, or empty
     """
 
     id: str

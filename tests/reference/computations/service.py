@@ -3,16 +3,25 @@
 from thermo_kit.service import (
     CylinderReading,
     CylinderSpec,
+    PassageSpec,
+    PressureTest,
     RestSpec,
     air_in_cylinder,
     air_limits,
     blend_curve,
     blend_reading,
+    bubbles,
     fill_cylinder,
+    hole_flow,
+    judge_pressure_test,
+    methods,
+    passage_flow,
     rest_cylinder,
+    throughput,
 )
 from thermo_kit.service.purity import PURITY_NEEDED
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.blend import gas_viscosity
 from thermo_kit.units import celsius
 
 LITRE = 1e-3
@@ -103,3 +112,47 @@ def flatness(first, second, share, temperature):
     """Bubble pressure of one mixture over the highest of all at that temperature."""
     highest = max(p for _, p, _ in blend_curve(first, second, temperature))
     return blend_pressure(first, second, share, temperature) / highest
+
+
+def leak_throughput(loss, gas, temperature):
+    return throughput(loss, gas, temperature)
+
+
+def viscous_factor(first, second, temperature):
+    """How much more of the second flows than of the first, by volume, where flow is laminar."""
+    return gas_viscosity(first, temperature) / gas_viscosity(second, temperature)
+
+
+def passage(gas, bore, length, inside, outside=101325.0, temperature=293.15, liquid=False):
+    spec = PassageSpec(diameter=bore, length=length)
+    return passage_flow(spec, gas, inside=inside, outside=outside, temperature=temperature, liquid=liquid)
+
+
+def passage_throughput(gas, **case):
+    return throughput(passage(gas, **case), gas, case.get("temperature", 293.15))
+
+
+def doubled_pressure(gas, bore, length, low, high, outside):
+    """Leak at the higher over that at the lower inner pressure."""
+    case = {"gas": gas, "bore": bore, "length": length, "outside": outside}
+    return passage(inside=high, **case) / passage(inside=low, **case)
+
+
+def choked(gas, area, inside, temperature):
+    return hole_flow(area, gas, inside=inside, temperature=temperature)
+
+
+def bubble_time(rate, diameter, count):
+    return count * bubbles(rate, diameter)
+
+
+def least_found(method):
+    return next(one.least for one in methods() if one.name == method)
+
+
+def cooled_nitrogen(pressure, warm, cold):
+    """Gauge pressure a tight circuit shows after cooling, over the air outside."""
+    test = PressureTest(
+        start_pressure=pressure, end_pressure=pressure, start_temperature=warm, end_temperature=cold, duration=3600.0
+    )
+    return judge_pressure_test(test).expected_pressure - 101325.0
