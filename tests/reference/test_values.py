@@ -23,6 +23,7 @@ FLOORS = {
     "coolant_network": 22,
     "exchanger": 10,
     "evaporator": 38,
+    "evacuation": 17,
 }
 
 

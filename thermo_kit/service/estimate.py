@@ -98,8 +98,8 @@ class Estimate:
     """A scope and what it may cost, in the currency of the price list, tax included.
 
     spec: what was asked; lines; low, likely, high: a tenth of the cases lie below, half, nine tenths; currency; tax:
-    share [-]; drivers: (item, share of the spread [-]), largest first; totals: of all draws; parts: {item: cost in each draw,
-    tax included}; notes
+    share [-]; drivers: (item, share of the spread [-]), largest first; totals: of all draws; parts: {item: its cost
+    in each draw, tax included}; notes
     """
 
     spec: RepairSpec

@@ -73,7 +73,7 @@ class EvacuationResult:
 
 
 def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.15):
-    """Return the conductance of a long round tube for a thin gas, viscous and molecular flow added.
+    """Return the conductance of a round tube for a thin gas, viscous and molecular flow added.
 
     Parameters
     ----------
@@ -93,7 +93,8 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
 
     References
     ----------
-    Poiseuille and Knudsen with Knudsen's factor between both: Jousten, Handbook of Vacuum Technology, chapter 4.
+    Poiseuille and Knudsen with Knudsen's factor between both, molecular flow with the resistance of the entrance:
+    Jousten, Handbook of Vacuum Technology, chapter 4.
 
     Examples
     --------
@@ -113,7 +114,8 @@ def _dip(bore, pressure, gas="air", temperature=293.15):
 
 def _tube(bore, length, gas, temperature):
     viscous = math.pi * bore**4 / (128.0 * gas_viscosity(gas, temperature) * length)
-    return viscous, math.pi * thermal_speed(gas, temperature) * bore**3 / (12.0 * length)
+    long_tube = math.pi * thermal_speed(gas, temperature) * bore**3 / (12.0 * length)
+    return viscous, long_tube / (1.0 + 4.0 * bore / (3.0 * length))
 
 
 def _path(hose):
