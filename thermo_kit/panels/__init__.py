@@ -4,6 +4,7 @@ import importlib
 
 _HOMES = {
     "BlankSheetPanel": "blank_sheet_panel",
+    "ChargePanel": "evacuation_panels",
     "ChillerPanel": "chiller_panel",
     "CompareCoresPanel": "compare_cores_panel",
     "ComparePanel": "compare_panel",
@@ -37,11 +38,14 @@ _HOMES = {
     "ReceiverLiftPanel": "receiver_lift_panel",
     "ReceiverPanel": "receiver_panel",
     "ReceiverWaterPanel": "receiver_water_panel",
+    "RecoveryPanel": "evacuation_panels",
+    "RisePanel": "evacuation_panels",
     "SafeTimePanel": "safe_time_panel",
     "SaturationPanel": "saturation_panel",
     "ScenarioPanel": "scenario_panel",
     "StatePanel": "state_panel",
     "TwoVentsPanel": "two_vents_panel",
+    "VacuumPanel": "evacuation_panels",
     "ValveFaultPanel": "valve_fault_panel",
     "ValveForcePanel": "valve_force_panel",
     "ValveOpeningPanel": "valve_opening_panel",

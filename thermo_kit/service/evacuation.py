@@ -460,6 +460,11 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
         if verdict == "leak":
             notes.append("The line rises, but less than a leak that matters would make it.")
         verdict = "tight"
+    beside, beside_error = (float(fits["leak and moisture"][i][1] * volume) for i in (0, 1))
+    if name == "moisture" and beside < 2.0 * beside_error and chance["moisture"] + chance["leak and moisture"] >= 0.8:
+        verdict = "moisture"
+        if 2.0 * beside_error > matters:
+            notes.append("A leak that matters could still hide beside the moisture: dry it, then test again.")
     if verdict == "cannot tell":
         notes.append("Wait longer, read more often, or use a finer gauge: the curves cannot be told apart yet.")
     if verdict == "tight" and leak_spread > matters:
