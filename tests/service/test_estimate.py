@@ -111,7 +111,7 @@ class Tags(html.parser.HTMLParser):
 def test_the_sheet_is_safe_text_and_carries_range_and_precautions():
     evil = '<script>alert(1)</script><img src="http://x" onerror=y>'
     sheet = of()
-    page = estimate_sheet(sheet, vehicle=evil, day=evil, workshop=evil, words=evil)
+    page = estimate_sheet(sheet, vehicle=evil, day=evil, workshop=evil, words=evil).page
     tags = Tags()
     tags.feed(page)
     names = {tag for tag, _ in tags.seen}
@@ -119,5 +119,5 @@ def test_the_sheet_is_safe_text_and_carries_range_and_precautions():
     assert not any(name in ("src", "href") or name.startswith("on") for _, attrs in tags.seen for name, _ in attrs)
     for words in ("High voltage", "never let out", "no offer", f"{round(sheet.high, -1):,.0f}", "Only checked"):
         assert (words in page) == (words != "Only checked")
-    belt = estimate_sheet(of("compressor burnt, no debris found", electric=False), vehicle="van")
+    belt = estimate_sheet(of("compressor burnt, no debris found", electric=False), vehicle="van").page
     assert "Only checked" in belt and "High voltage" not in belt

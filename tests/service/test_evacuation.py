@@ -128,7 +128,7 @@ def test_a_thousand_logs_are_told_apart_with_these_error_rates(verdicts):
     wrong = [(kind, said.verdict) for kind, said in verdicts if said.verdict not in (kind, "cannot tell")]
     unsure = [kind for kind, said in verdicts if said.verdict == "cannot tell"]
     assert len(wrong) <= 0.01 * len(verdicts)
-    assert len(unsure) <= 0.05 * len(verdicts)
+    assert len(unsure) <= 0.02 * len(verdicts)
     leaks = [pair for pair in verdicts if "leak" in pair[0]]
     assert _share(leaks, lambda pair: pair[1].verdict in ("tight", "moisture")) <= 0.01
     tight = [pair for pair in verdicts if pair[0] == "tight"]

@@ -3,7 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 
-_SIZE = (820, 520)
+_SIZE = (820, 560)
 _DECADES = (1.0, 2e5)
 
 
@@ -78,8 +78,8 @@ def recovery_picture(result, look, *, now, ends):
     )
     strips = (
         Strip(Axis("Refrigerant", "mass", (0.0, 1.1 * spec.charge), count=5), weight, 1.6),
-        Strip(Axis("Pressure", "pressure", (0.0, 1.1 * max(result.pressure)), count=4),
-              (Line("", time, result.pressure[:k], style.LOW_SIDE, value=True),)),
+        Strip(Axis("Gauge", "pressure", (0.0, 1.1 * max(result.pressure)), count=4),
+              (Line("", time, result.pressure[:k], style.LOW_SIDE, value=True),), 1.3),
         Strip(Axis("Of what boils", "temperature", (223.15, 333.15), count=4), warm),
     )  # fmt: skip
     column = Column(Axis("Time", "duration", (0.0, ends)), strips, names=150.0)
@@ -92,8 +92,9 @@ def recovery_sentence(result, look, now):
     drawn, left = (look.text(m, "mass") for m in (result.recovered[i], result.left[i]))
     over = result.finished_after is not None and now >= result.finished_after
     return (
-        f"After {look.text(now, 'duration')}: {drawn} drawn off, {left} left, {look.text(result.pressure[i], 'pressure')}, "
-        f"{look.text(result.temperature[i], 'temperature')}.{' The machine has stopped.' if over else ''}"
+        f"After {look.text(now, 'duration')}: {drawn} drawn off, {left} left, "
+        f"{look.text(result.pressure[i], 'pressure')}, {look.text(result.temperature[i], 'temperature')}."
+        f"{' The machine has stopped.' if over else ''}"
     )
 
 

@@ -158,7 +158,7 @@ class RecoveryPanel:
                 oil=self.oil,
                 temperature=self.air,
                 duration=self.pace,
-            )  # fmt: skip
+            )
         )
         picture = recovery_picture(result, look, now=self.gone, ends=self.pace)
         done = result.finished_after
@@ -208,7 +208,7 @@ class ChargePanel:
                 scale_accuracy=self.scale,
                 hose_hold_up=held,
                 left_before=self.before,
-            )  # fmt: skip
+            )
         )
         picture = charge_picture(result, look)
         rows = (

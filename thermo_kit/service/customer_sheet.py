@@ -1,6 +1,8 @@
 """The sheet a customer is given: what is done and why, the range, what is not known yet, and the precautions."""
 
-from html import escape
+import re
+from dataclasses import dataclass
+from html import escape, unescape
 
 from thermo_kit.service.estimate import FLUSH, INSPECT, REPLACE
 
@@ -18,8 +20,35 @@ _STYLE = (
 )
 
 
+@dataclass(frozen=True)
+class CustomerSheet:
+    """A sheet for the customer. title; body: HTML without style, every given text escaped."""
+
+    title: str
+    body: str
+
+    @property
+    def page(self):
+        """The sheet as one whole HTML page that prints on paper.
+
+        Returns
+        -------
+        str
+            Without outside references.
+        """
+        head = f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>{escape(self.title)}</title>'
+        return f"{head}<style>{_STYLE}</style></head><body>{self.body}</body></html>"
+
+    def _repr_html_(self):
+        return self.body
+
+    def __repr__(self):
+        lines = re.sub(r"</(?:p|h1|h2|tr|li)>", "\n", self.body)
+        return unescape(re.sub(r"<[^>]+>", "", lines.replace("</td><td>", ": ").replace("</th><th>", ": "))).strip()
+
+
 def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", words=""):
-    """Write an estimate as one HTML page that prints on paper.
+    """Write an estimate as a sheet that a customer understands and that prints on paper.
 
     Parameters
     ----------
@@ -30,8 +59,8 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
 
     Returns
     -------
-    str
-        A whole page without outside references; every text given is escaped.
+    CustomerSheet
+        `page`: the whole HTML page without outside references; every text given is escaped.
 
     Notes
     -----
@@ -45,7 +74,7 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
     --------
     >>> from thermo_kit.service import RepairSpec, estimate_repair
     >>> sheet = estimate_repair(RepairSpec(failure="open to the air for weeks", draws=500))
-    >>> "<b>" in estimate_sheet(sheet, vehicle="<b>van</b>").split("</h1>")[1].split("</p>")[0]
+    >>> "<b>" in estimate_sheet(sheet, vehicle="<b>van</b>").page
     False
     """
     money = f"{escape(estimate.currency)} "
@@ -76,9 +105,7 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
         "<p>This is an estimate and no offer. Prices are drawn from a list; ask for the list.</p>"
         "<p>Date and name of the customer: ______________________</p>"
     )
-    title = escape(f"Estimate, {vehicle}")
-    head = f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
-    return f"{head}<style>{_STYLE}</style></head><body>{''.join(parts)}</body></html>"
+    return CustomerSheet(f"Estimate, {vehicle}", "".join(parts))
 
 
 def named(item):

@@ -414,7 +414,7 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     Moisture boils until its vapour pressure is reached: the curve levels off. Four curves (flat, straight, levelling,
     both) are fitted by least squares and weighed by the Bayesian information criterion. Of 1,000 synthetic logs of half
     an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak, moisture, both) at most 1 % get a wrong
-    name and at most 5 % "cannot tell": told by `tests/service/test_evacuation.py`.
+    name and at most 2 % "cannot tell": told by `tests/service/test_evacuation.py`.
 
     References
     ----------
