@@ -5,8 +5,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermo_kit.errors import OutOfRangeError, UnknownNameError
-from thermo_kit.service import ChargingSpec, HoseHoldUp, RecoverySpec, hose_holds, judge_charge, oil_balance, recover
+from thermo_kit.errors import OutOfRangeError, ReadingsError, UnknownNameError
+from thermo_kit.service import (
+    ChargingSpec,
+    HoseHoldUp,
+    RecoverySpec,
+    hose_holds,
+    judge_charge,
+    judge_recovery,
+    oil_balance,
+    read_recovery_log,
+    read_vacuum_log,
+    recover,
+)
 from thermo_kit.substances import Refrigerant
 
 
@@ -89,3 +100,27 @@ def test_oil_out_is_oil_in(recovered, drained, shipped):
 def test_a_part_nobody_knows():
     with pytest.raises(UnknownNameError, match="one of condenser"):
         oil_balance(["radiator"])
+
+
+def _recovery(*rows):
+    return read_recovery_log("time [min], recovered [g], pressure [bar(a)]\n" + "".join(f"{row}\n" for row in rows))
+
+
+@pytest.mark.parametrize(
+    "rows, verdict",
+    [
+        (("0, 0, 5.9", "4, 398, 0.3", "6, 398, 0.6"), "wait"),
+        (("0, 0, 5.9", "4, 398, 0.3", "10, 398, 0.8"), "empty"),
+        (("0, 0, 5.9", "4, 398, 0.3", "6, 398, 1.2"), "draw off again"),
+    ],
+)
+def test_a_recovery_log_is_judged(rows, verdict):
+    said = judge_recovery(_recovery(*rows))
+    assert said.verdict == verdict and said.recovered == pytest.approx(0.398)
+    high = judge_recovery(_recovery(*rows), atmosphere=0.7e5)
+    assert (high.verdict == "draw off again") == (said.last >= 0.7e5)
+
+
+def test_a_vacuum_log_is_no_recovery_log():
+    with pytest.raises(ReadingsError, match="no weights"):
+        judge_recovery(read_vacuum_log("time [min], vacuum [Pa]\n0, 60\n1, 70\n"))

@@ -35,32 +35,36 @@ def range_sentence(estimate):
     return f"Eight of ten such jobs cost {low} to {high} {estimate.currency}; half of them less than {likely}."
 
 
-def narrowing_picture(steps, now, look, *, currency):
-    """Draw the range after each settled line; steps: of `range_so_far`, in order; now: how many are settled."""
-    x = tuple(float(i) for i in range(len(steps)))
-    low, high = (tuple(getattr(one, name) for one in steps) for name in ("low", "high"))
-    likely = tuple(one.likely for one in steps)
-    shown = slice(0, max(now + 1, 2))
-    upper, lower = Line("nine of ten", x[shown], high[shown], style.SOFT_INK), Line("one of ten", x[shown], low[shown],
-                                                                                    style.SOFT_INK)  # fmt: skip
+def narrowing_picture(steps, ends, gone, look, *, currency, last):
+    """Draw the range over working time.
+
+    steps: of `range_so_far`, in order; ends [h]: when each line is settled, 0 first; gone, last [h]: now, end of axis
+    """
+    now = max(i for i, end in enumerate(ends) if end <= gone + 1e-9)
+    shown = range(now + 1)
+    x = (*(v for i in shown for v in ((ends[i],) if i == 0 else (ends[i], ends[i]))), max(gone, ends[now] + 1e-6))
+    low, likely, high = (
+        (*(v for i in shown for v in ((of[0],) if i == 0 else (of[i - 1], of[i]))), of[now])
+        for of in ([getattr(one, name) for one in steps] for name in ("low", "likely", "high"))
+    )
+    step = steps[now]
+    upper, lower = Line("nine of ten", x, high, style.SOFT_INK), Line("one of ten", x, low, style.SOFT_INK)
     things = (
         Zone(lower, upper, "", "doubt"),
         upper,
         lower,
-        Line("half", x[shown], likely[shown], style.CYCLE),
-        Mark(x[now], likely[now], money(likely[now]), style.CYCLE),
-        Level(likely[-1], "the bill", style.GOOD)
-        if now == len(steps) - 1
-        else Level(likely[0], "first call", style.INK),
+        Line("half", x, likely, style.CYCLE),
+        Mark(max(gone, 1e-6), step.likely, money(step.likely), style.CYCLE),
+        Level(steps[0].likely, "first call", style.INK),
     )
-    ticks = tuple((v, f"{v:.0f}") for v in x)
-    y = Axis(f"In all, {currency}", "ratio", _ends((*low, *high)), ticks=_ticks((*low, *high)), bare=True)
-    column = Column(Axis("Lines of the scope that are settled", "ratio", (0.0, x[-1]), ticks=ticks, bare=True),
-                    (Strip(y, things),), names=110.0)  # fmt: skip
-    step = steps[now]
+    every = [v for one in steps for v in (one.low, one.high)]
+    ticks = tuple((float(v), f"{v}") for v in range(0, round(last) + 1, max(round(last) // 8, 1)))
+    y = Axis(f"In all, {currency}", "ratio", _ends(every), ticks=_ticks(every), bare=True)
+    column = Column(Axis("Working hours gone by", "ratio", (0.0, last), ticks=ticks, bare=True), (Strip(y, things),),
+                    names=110.0)  # fmt: skip
     sentence = (
-        f"{now} of {len(steps) - 1} lines settled: half below {money(step.likely)}, eight of ten between "
-        f"{money(step.low)} and {money(step.high)} {currency}."
+        f"After {gone:.1f} hours {now} of {len(steps) - 1} lines are settled: half below {money(step.likely)}, "
+        f"eight of ten between {money(step.low)} and {money(step.high)} {currency}."
     )
     return strips_picture(column, look, sentence=sentence, size=_SIZE)
 

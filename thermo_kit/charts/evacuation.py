@@ -98,6 +98,20 @@ def recovery_sentence(result, look, now):
     )
 
 
+def recovery_log_picture(log, verdict, look):
+    """Draw the log of a recovery machine."""
+    strips = (
+        Strip(Axis("Drawn off", "mass", (0.0, 1.1 * max(log.masses)), count=5),
+              (Line("", log.times, log.masses, style.GOOD, value=True),), 1.4),
+        Strip(Axis("Gauge", "pressure", (0.0, 1.1 * max(log.pressures)), count=4),
+              (Line("", log.times, log.pressures, style.LOW_SIDE, value=True),)),
+    )  # fmt: skip
+    drawn, last = look.text(verdict.recovered, "mass"), look.text(verdict.last, "pressure")
+    sentence = f"Drawn off: {drawn}. The gauge stood at {last} at the end: {verdict.verdict}."
+    column = Column(Axis("Time", "duration", (0.0, log.times[-1])), strips, names=150.0)
+    return strips_picture(column, look, sentence=sentence, size=(820, 440))
+
+
 def charge_picture(result, look):
     """Draw what is in the circuit against what the scale says, with the label's band."""
     spec = result.spec

@@ -1,6 +1,7 @@
 """Scope after a failure, what it may cost, and how the range narrows while the job goes on."""
 
 import functools
+import itertools
 
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import SHARE, choice, number, panel
@@ -78,15 +79,12 @@ class EstimatePanel:
         return Description((picture,), picture.sentence, rows, CAUTIONS)
 
 
-def _lines(settings):
-    return float(len(_estimate(settings.failure, settings.kind).parts))
-
-
 @panel("The range while the job goes on")
 class NarrowingPanel:
-    """One line of the scope after the other is settled."""
+    """One line of the scope after the other is settled while hours go by."""
 
-    settled: float = number("Lines settled by now", 0.0, "ratio", 0.0, _lines, step=1.0, decimals=0)
+    gone: float = number("Working hours gone by", 0.0, "ratio", 0.0, lambda now: now.pace, step=0.25, decimals=1)
+    pace: float = choice("The slider runs over", 32.0, (("the whole job", 32.0), ("one working day", 8.0)))
     vehicle: str = choice("Vehicle on the lift", "S01", ("S01", "S02", "S03"))
     failure: str = choice("What has failed", "compressor burnt, no debris found", SCOPES)
     kind: str = choice("Vehicle is", KINDS[0], KINDS)
@@ -95,11 +93,12 @@ class NarrowingPanel:
         """Say how far the range has closed."""
         from thermo_kit.charts.estimate import money, narrowing_picture
 
-        sheet, now = _estimate(self.failure, self.kind), round(self.settled)
+        sheet = _estimate(self.failure, self.kind)
         case = int(self.vehicle[1:]) * 11
         steps = [range_so_far(sheet, n, case=case) for n in range(len(sheet.parts) + 1)]
-        picture = narrowing_picture(steps, now, look, currency=sheet.currency)
-        step = steps[now]
+        ends = (0.0, *itertools.accumulate(line.hours[1] for line in sheet.lines))
+        step = steps[max(i for i, end in enumerate(ends) if end <= self.gone + 1e-9)]
+        picture = narrowing_picture(steps, ends, self.gone, look, currency=sheet.currency, last=self.pace)
         rows = (
             ("Settled last", named(step.known[-1]) if step.known else "nothing yet"),
             ("Half below", money(step.likely)),
@@ -110,5 +109,5 @@ class NarrowingPanel:
         return Description((picture,), picture.sentence, rows, CAUTIONS)
 
     def follow(self, changed):
-        """Keep the count inside the list when another failure is chosen."""
-        return {"settled": min(self.settled, _lines(self))} if changed in ("failure", "kind") else {}
+        """Keep the hours on the slider."""
+        return {"gone": min(self.gone, self.pace)} if changed == "pace" else {}

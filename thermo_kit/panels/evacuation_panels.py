@@ -15,11 +15,14 @@ from thermo_kit.service import (
     evacuate,
     hose_holds,
     judge_charge,
+    judge_recovery,
     judge_vacuum_rise,
+    read_recovery_log,
     read_vacuum_log,
     recover,
 )
 from thermo_kit.substances import REFRIGERANT_NAMES
+from thermo_kit.units import atmosphere_pressure
 
 HOSES = {
     "thin, core in": HoseSpec(),
@@ -146,10 +149,18 @@ class RecoveryPanel:
                         us_step=1)  # fmt: skip
     refrigerant: str = choice("Refrigerant", "R-1234yf", [n for n in REFRIGERANT_NAMES if n != "R-744"])
 
+    log: str = text(
+        "Your own log",
+        lines=5,
+        help="Paste a log: time [min], recovered [g], pressure [bar(g)]; then the sliders do not count.",
+    )
+
     def describe(self, look):
         """Say what is out, what is left and where it hides."""
         from thermo_kit.charts.evacuation import recovery_picture
 
+        if self.log.strip():
+            return _recovery_log(self.log, look)
         result = _recovered(
             RecoverySpec(
                 refrigerant=self.refrigerant,
@@ -173,6 +184,23 @@ class RecoveryPanel:
         return Description((picture,), picture.sentence, rows, tuple(map(str, result.notes)))
 
     follow = _take_time_along
+
+
+def _recovery_log(lines, look):
+    from thermo_kit.charts.evacuation import recovery_log_picture
+
+    log = read_recovery_log(lines + "\n", altitude=look.altitude)
+    said = judge_recovery(log, atmosphere=atmosphere_pressure(look.altitude))
+    picture = recovery_log_picture(log, said, look)
+    rows = (
+        ("Verdict", said.verdict),
+        ("Drawn off", look.text(said.recovered, "mass")),
+        ("Lowest on the gauge", look.text(said.lowest, "pressure")),
+        ("At the end of the log", look.text(said.last, "pressure")),
+        ("Watched after the lowest reading", look.text(said.waited, "duration")),
+    )
+    skipped = (f"Line {line} is not used: {why}" for line, why in log.skipped[:5])
+    return Description((picture,), picture.sentence, rows, (*said.notes, *skipped, *log.notes))
 
 
 @panel("Charge by weight")

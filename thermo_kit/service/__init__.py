@@ -31,6 +31,7 @@ _HOMES = {
     "hose_holds": "charging",
     "judge_charge": "charging",
     "judge_pressure_test": "leak",
+    "judge_recovery": "charging",
     "judge_reuse": "purity",
     "judge_vacuum_rise": "evacuation",
     "law": "rules",

@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
+from thermo_kit.errors import OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
-from thermo_kit.units import Amount, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity
 
 GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
@@ -148,6 +148,80 @@ def recover(spec, points=200):
         spec=spec, time=times, pressure=pressures, temperature=temperatures, left=lefts, recovered=drawns, in_oil=held,
         as_liquid=liquid, as_vapour=rest - liquid, finished_after=finished, comes_back_to=back,
         notes=tuple(notes),
+    )  # fmt: skip
+
+
+WAIT = 300.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecoveryVerdict:
+    """What the log of a recovery says, SI.
+
+    verdict: "empty", "draw off again", "wait"; recovered [kg]; lowest: pressure when the machine stopped [Pa];
+    last: pressure at the end of the log [Pa]; waited: between both [s]; notes
+    """
+
+    verdict: str
+    recovered: float
+    lowest: float
+    last: float
+    waited: float
+    notes: tuple
+
+
+def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
+    """Say whether a circuit is empty, by how its pressure comes back after the machine has stopped.
+
+    Parameters
+    ----------
+    log : ServiceLog
+        Of `read_recovery_log`.
+    atmosphere : float, [Pa]
+        Pressure of the air at the workshop.
+
+    Returns
+    -------
+    RecoveryVerdict
+        Verdict, mass recovered [kg], pressures [Pa].
+
+    Raises
+    ------
+    ReadingsError
+        If the log holds no weights.
+
+    Notes
+    -----
+    Empty: five minutes after the lowest reading the circuit is still below the pressure of the air.
+
+    References
+    ----------
+    Waiting five minutes and drawing again until the vacuum holds: 40 CFR 82 subpart B, appendix A (SAE J1989), 3.2.1,
+    written for R-12 and read in its 2015 edition.
+
+    Examples
+    --------
+    >>> from thermo_kit.service import read_recovery_log
+    >>> text = "time [min], recovered [g], pressure [bar(g)]\\n0, 0, 4.7\\n4, 398, -0.7\\n10, 398, 0.2\\n"
+    >>> judge_recovery(read_recovery_log(text)).verdict
+    'draw off again'
+    """
+    if not log.masses:
+        raise ReadingsError(Problem("log", "holds no weights", "", "read it with read_recovery_log"))
+    lowest = min(log.pressures)
+    at = max(i for i, p in enumerate(log.pressures) if p == lowest)
+    waited, last = log.times[-1] - log.times[at], log.pressures[-1]
+    notes = []
+    if last >= atmosphere:
+        verdict = "draw off again"
+        notes.append("The pressure came back above the air: oil or cold liquid still gives off gas.")
+    elif waited < WAIT:
+        verdict = "wait"
+        notes.append("Not watched for five minutes after the machine stopped: nobody can say yet.")
+    else:
+        verdict = "empty"
+    return RecoveryVerdict(
+        verdict=verdict, recovered=log.masses[-1], lowest=lowest, last=last, waited=waited, notes=tuple(notes)
     )  # fmt: skip
 
 
