@@ -24,6 +24,7 @@ FLOORS = {
     "exchanger": 10,
     "evaporator": 38,
     "service": 25,
+    "evacuation": 17,
 }
 
 

@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
-from thermo_kit.units import Amount, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity
 
 GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
@@ -41,9 +41,8 @@ class RecoveryResult:
 
     spec: what was asked; time [s]; pressure [Pa]; temperature: of the liquid, later of the vapour [K]; left,
     recovered: in the circuit and drawn off [kg]; in_oil: still dissolved at the end [kg]; as_liquid, as_vapour: still
-    there at the end [kg]; finished_after: when the machine stops [s], None within the time; comes_back_to: pressure after the
-    circuit has warmed up and the oil has let go of what it held [Pa]; mass_closure: recovered plus left against the
-    charge, relative; notes
+    there at the end [kg]; finished_after: when the machine stops [s], None where it does not within the time;
+    comes_back_to: pressure after the circuit has warmed up and the oil has let go of what it held [Pa]; notes
     """
 
     spec: RecoverySpec
@@ -57,7 +56,6 @@ class RecoveryResult:
     as_vapour: float
     finished_after: float | None
     comes_back_to: float
-    mass_closure: float
     notes: tuple
 
 
@@ -79,9 +77,7 @@ def recover(spec, points=200):
     Raises
     ------
     OutOfRangeError
-        From the property data, where the charge does not fit into the volume.
-    NoSolutionError
-        If the balance of mass does not close.
+        If the charge does not fit into the volume as liquid.
 
     Notes
     -----
@@ -103,6 +99,12 @@ def recover(spec, points=200):
     held = min(spec.oil_share * spec.oil * 1000.0, 0.5 * spec.charge)
     free = spec.charge - held
     T = min(spec.temperature, fluid.critical_temperature - 2.0)
+    most = fluid.saturation(T).liquid_density * spec.volume
+    if free > 0.95 * most:
+        raise OutOfRangeError(
+            Problem("charge", Amount(spec.charge, "mass"), Said("is above {}, what the circuit holds as liquid",
+                    Amount(0.95 * most, "mass")), "check the volume of the circuit")
+        )  # fmt: skip
     step = spec.duration / 4000.0
     time, drawn, told, finished = 0.0, 0.0, [], None
     every = max(int(4000 / points), 1)
@@ -131,9 +133,6 @@ def recover(spec, points=200):
             break
         drawn, time = min(drawn + rate * step, free), time + step
     times, pressures, temperatures, lefts, drawns = zip(*told, strict=True)
-    closure = abs(spec.charge - lefts[-1] - drawns[-1]) / spec.charge
-    if closure > 1e-6:
-        raise NoSolutionError(Problem("balance of refrigerant", f"does not close: {closure:.1e}"))
     rest = max(lefts[-1] - held, 0.0)
     back = _pressure_of_vapour(fluid, (rest + 0.8 * held) / spec.volume, spec.temperature)
     back = min(back, fluid.dew_pressure(min(spec.temperature, fluid.critical_temperature - 2.0)))
@@ -147,8 +146,114 @@ def recover(spec, points=200):
         notes.append("Not finished within the time: liquid is still boiling. Let the machine run on.")
     return RecoveryResult(
         spec=spec, time=times, pressure=pressures, temperature=temperatures, left=lefts, recovered=drawns, in_oil=held,
-        as_liquid=liquid, as_vapour=rest - liquid, finished_after=finished, comes_back_to=back, mass_closure=closure, notes=tuple(notes),
+        as_liquid=liquid, as_vapour=rest - liquid, finished_after=finished, comes_back_to=back,
+        notes=tuple(notes),
     )  # fmt: skip
+
+
+WAIT = 300.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecoveryVerdict:
+    """What the log of a recovery says, SI.
+
+    verdict: "empty", "draw off again", "wait"; recovered [kg]; lowest: pressure when the machine stopped [Pa];
+    last: pressure at the end of the log [Pa]; waited: between both [s]; notes
+    """
+
+    verdict: str
+    recovered: float
+    lowest: float
+    last: float
+    waited: float
+    notes: tuple
+
+
+def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
+    """Say whether a circuit is empty, by how its pressure comes back after the machine has stopped.
+
+    Parameters
+    ----------
+    log : ServiceLog
+        Of `read_recovery_log`.
+    atmosphere : float, [Pa]
+        Pressure of the air at the workshop.
+
+    Returns
+    -------
+    RecoveryVerdict
+        Verdict, mass recovered [kg], pressures [Pa].
+
+    Raises
+    ------
+    ReadingsError
+        If the log holds no weights.
+
+    Notes
+    -----
+    Empty: five minutes after the lowest reading the circuit is still below the pressure of the air.
+
+    References
+    ----------
+    Waiting five minutes and drawing again until the vacuum holds: 40 CFR 82 subpart B, appendix A (SAE J1989), 3.2.1,
+    written for R-12 and read in its 2015 edition.
+
+    Examples
+    --------
+    >>> from thermo_kit.service import read_recovery_log
+    >>> text = "time [min], recovered [g], pressure [bar(g)]\\n0, 0, 4.7\\n4, 398, -0.7\\n10, 398, 0.2\\n"
+    >>> judge_recovery(read_recovery_log(text)).verdict
+    'draw off again'
+    """
+    if not log.masses:
+        raise ReadingsError(Problem("log", "holds no weights", "", "read it with read_recovery_log"))
+    lowest = min(log.pressures)
+    at = max(i for i, p in enumerate(log.pressures) if p == lowest)
+    waited, last = log.times[-1] - log.times[at], log.pressures[-1]
+    notes = []
+    if last >= atmosphere:
+        verdict = "draw off again"
+        notes.append("The pressure came back above the air: oil or cold liquid still gives off gas.")
+    elif waited < WAIT:
+        verdict = "wait"
+        notes.append("Not watched for five minutes after the machine stopped: nobody can say yet.")
+    else:
+        verdict = "empty"
+    return RecoveryVerdict(
+        verdict=verdict, recovered=log.masses[-1], lowest=lowest, last=last, waited=waited, notes=tuple(notes)
+    )  # fmt: skip
+
+
+def vapour_left(refrigerant, volume, *, pressure, temperature):
+    """Return what is still in a circuit as vapour when its gauge stands at a low pressure.
+
+    Parameters
+    ----------
+    refrigerant : str
+        What is in the circuit.
+    volume : float, [m³]
+        Of the circuit.
+    pressure : float, [Pa]
+        Absolute.
+    temperature : float, [K]
+        Of the circuit.
+
+    Returns
+    -------
+    float, [kg]
+        Mass of vapour; what the oil holds comes on top.
+
+    References
+    ----------
+    Density of the vapour from the equation of state.
+
+    Examples
+    --------
+    >>> round(vapour_left("R-1234yf", 2.5e-3, pressure=101325.0, temperature=293.15) * 1e3, 1)
+    12.1
+    """
+    return Refrigerant(refrigerant).at(p=pressure, T=temperature).rho * volume
 
 
 def _pressure_of_vapour(fluid, density, T):
@@ -290,7 +395,7 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
 
     Raises
     ------
-    NoSolutionError
+    UnknownNameError
         If a part is not known.
 
     References
@@ -305,7 +410,7 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
     parts = list(parts)
     unknown = [part for part in parts if part not in OIL_SHARES]
     if unknown:
-        raise NoSolutionError(
+        raise UnknownNameError(
             Problem("part", ", ".join(map(repr, unknown)), "is not known", f"one of {', '.join(OIL_SHARES)}")
         )
     sums = [recovered_oil + sum(OIL_SHARES[part][i] for part in parts) for i in range(3)]

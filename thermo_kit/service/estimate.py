@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.errors import FileAccessError, InputError, Problem, UnknownNameError
 from thermo_kit.units import Spec, count, flag, one_of, quantity
 
 REPLACE, FLUSH, INSPECT = "replace", "flush", "check"
@@ -83,7 +83,7 @@ class RepairSpec(Spec):
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a scope: item, action, why; price_key: its row of the price list; cost, hours: (low, likely, high)."""
+    """One line of a scope; price_key: its row of the price list; cost, hours: (low, likely, high)."""
 
     item: str
     action: str
@@ -97,8 +97,9 @@ class Line:
 class Estimate:
     """A scope and what it may cost, in the currency of the price list, tax included.
 
-    spec: what was asked; lines; low, likely, high: a tenth of the cases lie below, half, nine tenths; currency; tax: share
-    [-]; drivers: (item, share of the spread [-]), largest first; totals: of all draws; notes
+    spec: what was asked; lines; low, likely, high: a tenth of the cases lie below, half, nine tenths; currency; tax:
+    share [-]; drivers: (item, share of the spread [-]), largest first; totals: of all draws; parts: {item: its cost
+    in each draw, tax included}; notes
     """
 
     spec: RepairSpec
@@ -110,6 +111,7 @@ class Estimate:
     tax: float
     drivers: tuple
     totals: tuple
+    parts: dict
     notes: tuple
 
 
@@ -139,8 +141,8 @@ def estimate_repair(spec, *, prices="depot", seed=0):
 
     Notes
     -----
-    Prices and hours are drawn from triangular distributions between low and high; a part that is only checked is changed
-    with the chance given. Invented prices; what is changed after which failure is common practice, no source.
+    Prices and hours are drawn from triangular distributions between low and high; a part that is only checked is
+    changed with the chance given. Invented prices; what is changed after which failure is common practice, no source.
 
     Examples
     --------
@@ -173,8 +175,67 @@ def estimate_repair(spec, *, prices="depot", seed=0):
         notes.append("High voltage: only trained, authorised people; shut down, locked, and measured dead first.")
     return Estimate(
         spec=spec, lines=tuple(lines), low=low, likely=likely, high=high, currency=table["currency"], tax=table["tax"],
-        drivers=tuple((name, float(share)) for name, share in drivers), totals=tuple(total), notes=tuple(notes),
+        drivers=tuple((name, float(share)) for name, share in drivers), totals=tuple(total),
+        parts={name: column * (1.0 + table["tax"]) for name, column in columns.items()}, notes=tuple(notes),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class NarrowedRange:
+    """A range while the job goes on: known: items settled so far; low, likely, high as in the estimate."""
+
+    known: tuple
+    low: float
+    likely: float
+    high: float
+
+
+def range_so_far(estimate, settled, *, case=0):
+    """Return how a range narrows as one line after the other is settled.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        As made before the work.
+    settled : int
+        Lines whose bill is known, in the order of the scope.
+    case : int
+        Which of the draws is taken for what this vehicle turns out to cost.
+
+    Returns
+    -------
+    NarrowedRange
+        In the currency of the estimate.
+
+    Raises
+    ------
+    InputError
+        If there are fewer lines, or no such draw.
+
+    Notes
+    -----
+    What is settled counts with its own figure, the rest as it was drawn at first: that one dear part hints at another
+    is left out.
+
+    References
+    ----------
+    Sum of what is known and of the draws of the rest.
+
+    Examples
+    --------
+    >>> sheet = estimate_repair(RepairSpec(failure="open to the air for weeks", draws=500))
+    >>> done = range_so_far(sheet, len(sheet.parts))
+    >>> done.low == done.high
+    True
+    """
+    names = tuple(estimate.parts)
+    if not 0 <= settled <= len(names) or not 0 <= case < len(estimate.totals):
+        limit = f"0 to {len(names)} lines, 0 to {len(estimate.totals) - 1} draws"
+        raise InputError(Problem("lines settled and case", f"{settled}, {case}", f"lie outside {limit}"))
+    known = float(sum(estimate.parts[name][case] for name in names[:settled]))
+    rest = sum((estimate.parts[name] for name in names[settled:]), np.zeros(len(estimate.totals)))
+    low, likely, high = (known + float(v) for v in np.quantile(rest, (0.1, 0.5, 0.9)))
+    return NarrowedRange(known=names[:settled], low=low, likely=likely, high=high)
 
 
 def _price_key(item, spec):
@@ -212,12 +273,16 @@ def _draw(rng, three, draws):
 def _prices(name):
     path = Path(name)
     if path.suffix == ".toml":
-        text, where = path.read_text(encoding="utf-8"), path.name
+        try:
+            text, where = path.read_text(encoding="utf-8"), path.name
+        except (OSError, UnicodeDecodeError) as reason:
+            told = f"cannot be read ({getattr(reason, 'strerror', None) or reason})"
+            raise FileAccessError(Problem("price list", path.name, told, "check name and folder")) from None
     else:
         file = files("thermo_kit.fleet") / "prices" / f"{name}.toml"
         if not file.is_file():
             raise UnknownNameError(
-                Problem("price list", repr(str(name)), "is not in the depot", "or name a .toml file")
+                Problem("price list", repr(str(name)), "is not in the depot", "name a .toml file of your own")
             )
         text, where = file.read_text(encoding="utf-8"), f"{name}.toml"
     return _checked(text, where)
@@ -255,6 +320,6 @@ def _checked(text, where):
 
 
 _PARTS = (
-    "electric_compressor", "belt_compressor", "condenser", "receiver", "accumulator", "expansion_valve", "electronic_valve",
-    "chiller", "evaporator", "lines", "internal_heat_exchanger", "seals",
+    "electric_compressor", "belt_compressor", "condenser", "receiver", "accumulator", "expansion_valve",
+    "electronic_valve", "chiller", "evaporator", "lines", "internal_heat_exchanger", "seals",
 )  # fmt: skip

@@ -73,7 +73,7 @@ class EvacuationResult:
 
 
 def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.15):
-    """Return the conductance of a long round tube for a thin gas, viscous and molecular flow added.
+    """Return the conductance of a round tube for a thin gas, viscous and molecular flow added.
 
     Parameters
     ----------
@@ -93,7 +93,8 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
 
     References
     ----------
-    Poiseuille and Knudsen with Knudsen's factor between both: Jousten, Handbook of Vacuum Technology, chapter 4.
+    Poiseuille and Knudsen with Knudsen's factor between both, molecular flow with the resistance of the entrance:
+    Jousten, Handbook of Vacuum Technology, chapter 4.
 
     Examples
     --------
@@ -106,17 +107,15 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
 
 def _dip(bore, pressure, gas="air", temperature=293.15):
     """Return Knudsen's factor on molecular flow where molecules begin to meet, 0.81 to 1."""
-    path = (
-        gas_viscosity(gas, temperature)
-        / pressure
-        * math.sqrt(0.5 * math.pi * GAS_CONSTANT * temperature / molar_mass(gas))
-    )
+    speed = math.sqrt(0.5 * math.pi * GAS_CONSTANT * temperature / molar_mass(gas))
+    path = gas_viscosity(gas, temperature) / pressure * speed
     return (1.0 + 1.2535 * bore / path) / (1.0 + 1.5475 * bore / path)
 
 
 def _tube(bore, length, gas, temperature):
     viscous = math.pi * bore**4 / (128.0 * gas_viscosity(gas, temperature) * length)
-    return viscous, math.pi * thermal_speed(gas, temperature) * bore**3 / (12.0 * length)
+    long_tube = math.pi * thermal_speed(gas, temperature) * bore**3 / (12.0 * length)
+    return viscous, long_tube / (1.0 + 4.0 * bore / (3.0 * length))
 
 
 def _path(hose):
@@ -211,7 +210,8 @@ def evacuate(spec, points=240):
             return spec.metal_temperature, 0.0
         h = heat / mass
         if h >= 0.0:
-            return MELTING + h / WATER["liquid"], 0.0
+            # The last milligram: rounding of its heat must not make it hotter than the metal that warms it.
+            return min(MELTING + h / WATER["liquid"], max(spec.metal_temperature, MELTING)), 0.0
         if h > -WATER["melting"]:
             return MELTING, -h / WATER["melting"]
         return max(MELTING + (h + WATER["melting"]) / WATER["ice"], 203.15), 1.0
@@ -264,6 +264,10 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
         )
     boiled = (m0 - mass[-1]) * WATER["boiling"]
     energy_closure = abs(heat[0] + warmed[-1] - boiled - heat[-1]) / boiled if m0 and boiled else 0.0
+    if energy_closure > 1e-3:
+        raise NoSolutionError(
+            Trouble("balance of heat", f"does not close: {energy_closure:.1e}", "", "shorten the time")
+        )
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
     froze = any(ice > 1e-3 for _, ice in states)
     notes = []
@@ -280,6 +284,78 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
         speed_at_end=_drawn(spec, viscous, molecular, pressure[-1]) / pressure[-1], water_closure=water_closure,
         energy_closure=float(energy_closure), notes=tuple(notes),
     )  # fmt: skip
+
+
+def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
+    """Return how long a pump of steady speed needs for a dry, tight vessel with no hose between.
+
+    Parameters
+    ----------
+    volume : float, [m³]
+        Of the vessel.
+    speed : float, [m³/s]
+        Of the pump.
+    start, end : float, [Pa]
+        Pressure before and after.
+    ultimate_pressure : float, [Pa]
+        Lowest pressure of the pump.
+
+    Returns
+    -------
+    float, [s]
+        Time of pumping.
+
+    Raises
+    ------
+    NoSolutionError
+        If the end is not above the lowest pressure of the pump, or not below the start.
+
+    References
+    ----------
+    Pump-down of a vessel: Jousten, Handbook of Vacuum Technology, chapter 3.
+
+    Examples
+    --------
+    >>> round(pump_down_time(3e-3, 42 / 60000, 101325.0, 66.66, ultimate_pressure=50.0), 1)
+    37.3
+    """
+    if not ultimate_pressure < end < start:
+        raise NoSolutionError(
+            Trouble(
+                "end of the pump-down",
+                Amount(end, "vacuum"),
+                "is out of this pump's reach",
+                "it must lie above the pump's lowest pressure and below the start",
+            )
+        )
+    return volume / speed * math.log((start - ultimate_pressure) / (end - ultimate_pressure))
+
+
+def air_left(vacuum, broken_to, times):
+    """Return what share of the first air is left after a vacuum was broken with dry nitrogen and drawn again.
+
+    Parameters
+    ----------
+    vacuum, broken_to : float, [Pa]
+        Absolute pressure drawn each time, and after letting nitrogen in.
+    times : int
+        Vacuums drawn, the first one included.
+
+    Returns
+    -------
+    float, [-]
+        Share of the air of one filling at `broken_to`.
+
+    References
+    ----------
+    Dilution: each vacuum leaves the pressure ratio of what is mixed evenly.
+
+    Examples
+    --------
+    >>> round(air_left(1000.0, 1e5, 2), 6)
+    0.0001
+    """
+    return (vacuum / broken_to) ** times
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -336,7 +412,9 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     -----
     A leak from outside brings gas at a steady rate: a straight line, as long as the pressure is far below that outside.
     Moisture boils until its vapour pressure is reached: the curve levels off. Four curves (flat, straight, levelling,
-    both) are fitted by least squares and weighed by the Bayesian information criterion.
+    both) are fitted by least squares and weighed by the Bayesian information criterion. Of 1,000 synthetic logs of half
+    an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak, moisture, both) at most 1 % get a wrong
+    name and at most 2 % "cannot tell": told by `tests/service/test_evacuation.py`.
 
     References
     ----------
@@ -377,9 +455,16 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     matters = 2e-5 if wanted_leak is None else wanted_leak
     notes = []
     verdict = name if chance[name] >= 0.8 else "cannot tell"
-    if verdict == "leak" and leak + 2.0 * leak_spread < matters:
+    straight, its_error = float(fits["leak"][0][1] * volume), float(fits["leak"][1][1] * volume)
+    if straight + 2.0 * its_error < matters and chance["tight"] + chance["leak"] >= 0.8:
+        if verdict == "leak":
+            notes.append("The line rises, but less than a leak that matters would make it.")
         verdict = "tight"
-        notes.append("The line rises, but less than a leak that matters would make it.")
+    beside, beside_error = (float(fits["leak and moisture"][i][1] * volume) for i in (0, 1))
+    if name == "moisture" and beside < 2.0 * beside_error and chance["moisture"] + chance["leak and moisture"] >= 0.8:
+        verdict = "moisture"
+        if 2.0 * beside_error > matters:
+            notes.append("A leak that matters could still hide beside the moisture: dry it, then test again.")
     if verdict == "cannot tell":
         notes.append("Wait longer, read more often, or use a finer gauge: the curves cannot be told apart yet.")
     if verdict == "tight" and leak_spread > matters:
