@@ -6,8 +6,7 @@ import statistics
 from dataclasses import dataclass
 
 from thermo_kit.errors import Problem, ReadingsError, UnitError
-from thermo_kit.systems.log_columns import number_of
-from thermo_kit.systems.reading_log import _cells, _delimiter, _split, _text_of
+from thermo_kit.systems.reading_log import _cells, _delimiter, _split, _text_of, number_of
 from thermo_kit.units import Amount, parse_quantity
 
 # What a column may be called, and the unit its SI number is asked for in.
