@@ -15,6 +15,7 @@ from thermo_kit.course.described import (
     told_line,
 )
 from thermo_kit.course.keys import number_in, read_number
+from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import Progress
 from thermo_kit.errors import InputError, NotebookError
 
@@ -29,10 +30,14 @@ class Prediction(DescribedBox):
             raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
         self.name, self.unit, self.options = name, unit, tuple(options)
         self.progress = progress or Progress()
-        asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
+        asked = (
+            f"a number in {unit or 'no unit'}"
+            if unit is not None
+            else "one of: " + " | ".join(drawn_order(text, options))
+        )
         label = "My prediction"
         if self.options:
-            self.entry = radio(self.options, label)
+            self.entry = radio(drawn_order(text, self.options, self.progress.order_seed), label)
         else:
             self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
