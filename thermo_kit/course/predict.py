@@ -30,11 +30,7 @@ class Prediction(DescribedBox):
             raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
         self.name, self.unit, self.options = name, unit, tuple(options)
         self.progress = progress or Progress()
-        asked = (
-            f"a number in {unit or 'no unit'}"
-            if unit is not None
-            else "one of: " + " | ".join(drawn_order(text, options))
-        )
+        asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
         label = "My prediction"
         if self.options:
             self.entry = radio(drawn_order(text, self.options, self.progress.order_seed), label)
