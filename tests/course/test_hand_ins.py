@@ -119,3 +119,13 @@ def test_a_folder_of_everyones_sheets_may_hold_more(room, workbook, monkeypatch)
         sheet = hand_in(room, workbook, learner)
         sheet.rename(room.folder / f"{learner}_{sheet.name}")
     assert len(mark_class(room.folder, workbook=workbook).marked) == 2
+
+
+def test_a_folder_of_a_group_may_hold_more(room, workbook, monkeypatch):
+    monkeypatch.setattr(hand_ins, "MOST_OF_A_LEARNER", 1)
+    for learner in ("A01", "A02"):
+        sheet = hand_in(room, workbook, learner)
+        folder = room.for_learners / "group_1" / learner
+        folder.mkdir(parents=True)
+        sheet.rename(folder / sheet.name)
+    assert len(mark_class(room.folder, workbook=workbook).marked) == 2

@@ -63,7 +63,8 @@ def find_hand_ins(room, cases):
                 found.sheets.append(here / name)
             elif name[0] != "." and name.casefold() not in OF_THE_SYSTEM:
                 others.append(here / name)
-    _leave_out_floods(found, room, cases)
+    names = names_of_folders(cases)
+    _leave_out_floods(found, room, names)
     beside = defaultdict(set)
     for sheet in found.sheets:
         beside[sheet.parent].add(sheet.name.casefold())
@@ -74,17 +75,29 @@ def find_hand_ins(room, cases):
         if SET_ASIDE.fullmatch(path.name)[1].casefold() not in beside[path.parent]
     ]
     found.sheets.sort()
-    found.not_recognised = _named([(path, why) for path, why in told if why], room, cases)
+    found.not_recognised = _named([(path, why) for path, why in told if why], room, cases, names)
     return found
 
 
-def known_learners(path, room, cases):
-    """The learners of the class after whom the folders above a file are named, the nearest first."""
-    known = {name.casefold(): name for learners in cases.exercises.values() for name in learners}
-    inside = path.relative_to(room.folder).parts if path.is_relative_to(room.folder) else ()
-    if inside[:1] == (room.for_learners.name,):
-        inside = inside[1:]
-    return tuple(known[part.casefold()] for part in reversed(inside) if part.casefold() in known)
+def names_of_folders(cases):
+    """The learners of a class by the name of their folder, as a system takes it that knows no capitals."""
+    return {name.casefold(): name for learners in cases.exercises.values() for name in learners}
+
+
+def known_learners(folder, room, names):
+    """The learners after whom a folder and those above it are named, the nearest first."""
+    return tuple(name for name, _ in reversed(_owners(folder, room, names)))
+
+
+def _owners(folder, room, names):
+    """Pairs of learner and folder, the outermost first."""
+    inside = folder.relative_to(room.folder).parts if folder.is_relative_to(room.folder) else ()
+    start = 1 if inside[:1] == (room.for_learners.name,) else 0
+    return [
+        (names[part.casefold()], room.folder.joinpath(*inside[: depth + 1]))
+        for depth, part in enumerate(inside)
+        if depth >= start and part.casefold() in names
+    ]
 
 
 def exercise_in_name(path):
@@ -100,13 +113,11 @@ def _exercise_meant(path, cases):
     return next((exercise for exercise in meant if named.startswith(exercise)), meant[0] if meant else named)
 
 
-def _leave_out_floods(found, room, cases):
+def _leave_out_floods(found, room, names):
     groups = defaultdict(list)
     for path in found.sheets:
-        owners = known_learners(path.parent, room, cases)
-        depth = path.relative_to(room.folder).parts
-        own = room.folder.joinpath(*depth[:2]) if owners and depth[0] == room.for_learners.name else path.parent
-        groups[own, bool(owners)].append(path)
+        owners = _owners(path.parent, room, names)
+        groups[owners[0][1] if owners else path.parent, bool(owners)].append(path)
     for (folder, is_a_learners), paths in groups.items():
         most = MOST_OF_A_LEARNER if is_a_learners else MOST_IN_A_FOLDER
         if len(paths) > most:
@@ -150,10 +161,10 @@ def _was_worked_in(notebook):
         return True
 
 
-def _named(told, room, cases):
+def _named(told, room, cases, names):
     by_folder = defaultdict(list)
     for path, why in told:
-        owner = next(iter(known_learners(path.parent, room, cases)), "")
+        owner = next(iter(known_learners(path.parent, room, names)), "")
         by_folder[path.parent].append(NotMarked(path, why, owner, _exercise_meant(path, cases)))
     listed = []
     for folder, entries in by_folder.items():

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.files import file_errors_in_plain_words
-from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners
+from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
 from thermo_kit.course.keys import Verdict
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.sheet import SheetContent, read_sheet
@@ -110,18 +110,19 @@ def mark_class(folder, *, workbook, exercise=None, again=False):
     names = [only] if only else sorted(cases.exercises)
     room.remember_answers(names, workbook)
     hand_ins = find_hand_ins(room, cases)
+    folders = names_of_folders(cases)
     not_marked = [
-        NotMarked(path, told, next(iter(known_learners(path, room, cases)), ""))
+        NotMarked(path, told, next(iter(known_learners(path, room, folders)), ""))
         for path, told in hand_ins.closed.items()
     ]
     readable = {}
     for path in hand_ins.sheets:
         try:
-            sheet, learner = _accept(path, secret, cases, room)
+            sheet, learner = _accept(path, secret, cases, room, folders)
             if only in (None, sheet.exercise):
                 readable.setdefault((learner, sheet.exercise), []).append((path, sheet))
         except Exception as error:
-            owner = next(iter(known_learners(path.parent, room, cases)), "")
+            owner = next(iter(known_learners(path.parent, room, folders)), "")
             refused = NotMarked(path, _told(path, error), owner, exercise_in_name(path))
             if only is None or refused.exercise in ("", only):
                 not_marked.append(refused)
@@ -163,7 +164,7 @@ def _refuse_not_handed_out(exercise, cases):
         )
 
 
-def _accept(path, secret, cases, room):
+def _accept(path, secret, cases, room, folders):
     with file_errors_in_plain_words(path, "be read"):
         if path.is_symlink():
             raise SheetError.about(path.name, "is a link", advice="ask for the file itself")
@@ -176,7 +177,7 @@ def _accept(path, secret, cases, room):
         told = f"is for numbers that are not the ones on the list for {learner}"
         advice = "hand the exercise out again, or restore instructor/cases.json from a copy"
         raise SheetError.about(path.name, told, advice=advice)
-    others = [name for name in known_learners(path.parent, room, cases) if name != learner]
+    others = [name for name in known_learners(path.parent, room, folders) if name != learner]
     if others:
         told = f"belongs to {learner} but lies in the folder of {others[0]}"
         raise SheetError.about(path.name, told, advice="ask both whose work it is")
