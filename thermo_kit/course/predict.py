@@ -15,6 +15,7 @@ from thermo_kit.course.described import (
     told_line,
 )
 from thermo_kit.course.keys import number_in, read_number
+from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import Progress
 from thermo_kit.errors import InputError, NotebookError
 
@@ -32,7 +33,7 @@ class Prediction(DescribedBox):
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
         label = "My prediction"
         if self.options:
-            self.entry = radio(self.options, label)
+            self.entry = radio(drawn_order(text, self.options, self.progress.order_seed), label)
         else:
             self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
