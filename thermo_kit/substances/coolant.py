@@ -64,6 +64,11 @@ class Coolant:
             )
         self.kind = kind
         if kind == "water":
+            checks = Checks()
+            for share in (mass_fraction, volume_fraction):
+                checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
+                              advice="water takes none: leave it out")  # fmt: skip
+            checks.raise_if_any()
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
             raise OutOfRangeError(
