@@ -65,7 +65,9 @@ def _feed(rng, given):
     p = fluid.dew_pressure(rng.uniform(coldest, min(given["air"].air_temperature, fluid.critical_temperature - 6.0)))
     low, high = fluid.at(p=p, x=0.0).h, fluid.at(p=p, x=1.0).h
     flow = drawn(_number("mass_flow", 1e-4, 0.3), rng)
-    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=low + rng.uniform(-0.1, 1.1) * (high - low), mass_flow=flow)
+    return Stream(
+        refrigerant=fluid.name, pressure=p, enthalpy=low + rng.uniform(-0.1, 1.1) * (high - low), mass_flow=flow
+    )
 
 
 def _gas(rng, _given):
@@ -92,7 +94,9 @@ def _into_receiver(rng, _given):
     p = fluid.dew_pressure(rng.uniform(280.0, 345.0))
     low, high = fluid.at(p=p, x=0.0).h, fluid.at(p=p, x=1.0).h
     flow = drawn(_number("mass_flow", 1e-3, 0.3), rng)
-    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=low + rng.uniform(-0.2, 1.1) * (high - low), mass_flow=flow)
+    return Stream(
+        refrigerant=fluid.name, pressure=p, enthalpy=low + rng.uniform(-0.2, 1.1) * (high - low), mass_flow=flow
+    )
 
 
 def _liquid(rng, _given):
@@ -182,7 +186,7 @@ RECIPES = {
     },
     "largest_effectiveness": {"discharge_limit": _number("temperature", 313.15, 453.15)},
     "limits_of": {"name": Name(REFRIGERANT_NAMES, "refrigerant")},
-    "longest_safe_reaction": {"accuracy": _number("time", 1.0, 30.0)},
+    "longest_safe_reaction": {"accuracy": _number("time", 5.0, 30.0)},
     "pull_down": {
         "start": _number("temperature", 300.0, 353.15), "wish": _number("temperature", 283.15, 313.15),
         "duration": _number("time", 10.0, 3000.0),
@@ -190,7 +194,7 @@ RECIPES = {
     "safe_time_map": {
         "mass_fractions": lambda rng, given: (rng.uniform(0.0, 0.5),),
         "values": lambda rng, given: (rng.uniform(0.05, 0.5),), "workers": Count(1, 1, "workers"),
-        "accuracy": _number("time", 2.0, 30.0),
+        "accuracy": _number("time", 20.0, 30.0),
     },
     "simulate_network": {"scenario": _scenario, "faults": _faults, "fault_time": _number("time", 0.0, 300.0)},
     "two_vents": {"fault": DRIVE, "size": SHARE},
@@ -241,6 +245,12 @@ def targets():
     return found
 
 
+def _short(spec):
+    """Return a freeze case that is soon computed; how long it lasts changes nothing in what must be true."""
+    small = {"duration": min(spec.duration, 30.0), "segments": min(spec.segments, 4), "layers": min(spec.layers, 3)}
+    return dataclasses.replace(spec, **small)
+
+
 def arguments(takes, optional, rng):
     """Return random arguments of one call; those drawn last may look at those drawn first."""
     given = {}
@@ -249,6 +259,8 @@ def arguments(takes, optional, rng):
             continue
         if inspect.isclass(what):
             given[name] = made(what, rng)
+            if what.__name__ == "FreezeSpec":
+                given[name] = _short(given[name])
         else:
             given[name] = what(rng, given) if inspect.isfunction(what) else drawn(what, rng)
     return given
@@ -339,4 +351,3 @@ def test_the_attack_sees_what_is_wrong():
     assert troubles(Result(1e-9, (1.0,))) == []
     wrong = (Result(1e-3), Result(float("nan")), Result(0.0, (float("inf"),)), Result(0.0, (1j,)), Result(0.0, (), 1.1))
     assert all(troubles(one) for one in wrong)
-

@@ -222,15 +222,16 @@ class Coolant:
         >>> mixture.ice_fraction(mixture.freezing_point + 1)
         0.0
         """
+        concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
+        lowest = 0.0 if concentration is None else float(concentration.x[0])
+        checks = Checks()
+        checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
+                      advice="colder or hotter than the data reach")  # fmt: skip
+        checks.raise_if_any()
         if self.freezing_point <= T:
             return 0.0
-        if self.kind == "water":
+        if concentration is None:
             return 1.0
-        concentration = _liquidus(self.kind)[1]
-        lowest = float(concentration.x[0])
-        checks = Checks()
-        checks.within("slush temperature", T, lowest, 373.15, kind="temperature", advice="colder than the data reach")
-        checks.raise_if_any()
         return max(0.0, float(1.0 - self.mass_fraction / concentration(T)))
 
     def liquid_properties(self, T):
