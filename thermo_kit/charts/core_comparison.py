@@ -49,7 +49,8 @@ def comparison_sentence(rows, names, look):
     told = [f"{names[0]} against {names[1]}."]
     for row in rows:
         first, second = (look.text(value, row.kind) for value in (row.first, row.second))
-        told.append(f"{row.name}: {first} and {second}, {row.difference or percent_words(row.shift)}.")
+        apart = row.difference or percent_words(row.shift)
+        told.append(f"{row.name}: {first} and {second}, {apart.rstrip('.')}.")  # a unit may end in a point of its own
     return " ".join(told)
 
 

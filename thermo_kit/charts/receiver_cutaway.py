@@ -258,7 +258,7 @@ def _tell_motion(axes, result, look):
     if conditions.tilt > 0:
         words.append(f"slope {look.text(conditions.tilt, 'angle')}")
     if conditions.lateral_acceleration > 0:
-        words.append(f"bend {conditions.lateral_acceleration / 9.80665:.2f} g")
+        words.append(f"bend {conditions.lateral_acceleration / 9.80665:.0%} of gravity".replace("%", " %"))
     x, y = axes.transData.transform((result.spec.radius, 0.37 * result.spec.height))
     x += 18
     small = {"ha": "left", "size": style.SMALL_TEXT}

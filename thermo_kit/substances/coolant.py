@@ -65,6 +65,11 @@ class Coolant:
             )
         self.kind = kind
         if kind == "water":
+            checks = Checks()
+            for share in (mass_fraction, volume_fraction):
+                checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
+                              advice="water takes none: leave it out")  # fmt: skip
+            checks.raise_if_any()
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
             raise OutOfRangeError(
@@ -117,15 +122,16 @@ class Coolant:
         ----------
         Lever rule (any textbook of physical chemistry) on the liquidus of the class docstring.
         """
+        concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
+        lowest = 0.0 if concentration is None else float(concentration.x[0])
+        checks = Checks()
+        checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
+                      advice="colder or hotter than the data reach")  # fmt: skip
+        checks.raise_if_any()
         if self.freezing_point <= T:
             return 0.0
-        if self.kind == "water":
+        if concentration is None:
             return 1.0
-        concentration = _liquidus(self.kind)[1]
-        lowest = float(concentration.x[0])
-        checks = Checks()
-        checks.within("slush temperature", T, lowest, 373.15, kind="temperature", advice="colder than the data reach")
-        checks.raise_if_any()
         return max(0.0, float(1.0 - self.mass_fraction / concentration(T)))
 
     def liquid_properties(self, T):

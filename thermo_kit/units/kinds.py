@@ -35,7 +35,7 @@ KINDS = {
     "specific_enthalpy": Kind("J/kg", "kJ/kg", "Btu/lb", "kJ/kg", "Btu/lb", 1, 1),
     "specific_entropy": Kind("J/kg/K", "kJ/kg/K", "Btu/lb/delta_degF", "kJ/(kg K)", "Btu/(lb °F)", 3, 4),
     "density": Kind("kg/m**3", "kg/m**3", "lb/ft**3", "kg/m³", "lb/ft³", 1, 2),
-    "concentration": Kind("kg/m**3", "g/m**3", "g/m**3", "g/m³", "g/m³", 1, 1),
+    "concentration": Kind("kg/m**3", "g/m**3", "oz/ft**3", "g/m³", "oz/ft³", 1, 4),
     "mass": Kind("kg", "g", "oz", "g", "oz", 0, 1),
     "mass_flow": Kind("kg/s", "g/s", "lb/min", "g/s", "lb/min", 1, 2),
     "drip_rate": Kind("kg/s", "kg/hour", "lb/hour", "kg/h", "lb/h", 2, 2),
