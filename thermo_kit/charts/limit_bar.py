@@ -42,9 +42,12 @@ def _grams(value):
 
 
 def _draw_scale(figure, limits):
+    from matplotlib.ticker import LogLocator
+
     ticks = ((1e-3, "1"), (1e-2, "10"), (1e-1, "100"), (1.0, "1,000"))
     title = "refrigerant in the air, grams in each cubic metre"
     axes = rail(figure, (0.03, 0.21, 0.94, 0.27), (_LOWEST, _HIGHEST), ticks, title, scale="log")
+    axes.xaxis.set_minor_locator(LogLocator(subs=range(2, 10)))
     for i, limit in enumerate(reversed(limits)):
         height, value = _FIRST + _STEP * i, limit.concentration
         dashes = "solid" if limit.is_danger else (0, (5, 2))
