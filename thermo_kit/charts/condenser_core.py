@@ -151,7 +151,7 @@ def _tube_lines(axes, layout):
     pitch, gap = (TOP - BOTTOM) / total, float("nan")
     heights = [TOP - index * pitch for index in range(1, total)]
     add_line(axes, [LEFT, RIGHT, gap] * len(heights), [y for height in heights for y in (height, height, gap)],
-             color=style.PLATE, linewidth=min(2.6, 0.3 * pitch), zorder=3)  # fmt: skip
+             color=style.PLATE, linewidth=min(2.6, 0.3 * pitch), solid_capstyle="butt", zorder=3)  # fmt: skip
 
 
 def _bubbles(axes, result, layout):

@@ -33,11 +33,6 @@ class PassBox:
         """Side on which it ends."""
         return "right" if self.rightward else "left"
 
-    @property
-    def start_side(self):
-        """Side on which it begins."""
-        return "left" if self.rightward else "right"
-
     def across(self, position):
         """Return the place of a share of the way; position [-] → [px]."""
         share = position if self.rightward else 1.0 - position
