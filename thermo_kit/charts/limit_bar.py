@@ -38,22 +38,12 @@ def _listed(names):
     return " and the ".join((", the ".join(names[:-1]), names[-1])) if names[1:] else names[0]
 
 
-<<<<<<< HEAD
 def _draw_scale(figure, limits, look):
+    from matplotlib.ticker import LogLocator
+
     marks = (1, 10, 100, 1000) if look.system is UnitSystem.SI else (1e-3, 1e-2, 1e-1, 1)
     ticks = [(look.stored(mark, "concentration"), f"{mark:,g}") for mark in marks]
     title = f"refrigerant in the air, {look.sign('concentration')}"
-=======
-def _grams(value):
-    return f"{value * 1e3:,.1f} g"
-
-
-def _draw_scale(figure, limits):
-    from matplotlib.ticker import LogLocator
-
-    ticks = ((1e-3, "1"), (1e-2, "10"), (1e-1, "100"), (1.0, "1,000"))
-    title = "refrigerant in the air, grams in each cubic metre"
->>>>>>> shrink
     axes = rail(figure, (0.03, 0.21, 0.94, 0.27), (_LOWEST, _HIGHEST), ticks, title, scale="log")
     axes.xaxis.set_minor_locator(LogLocator(subs=range(2, 10)))
     for i, limit in enumerate(reversed(limits)):
