@@ -1,5 +1,6 @@
 """No page shows a number before its prediction: each lesson is run with nothing predicted and searched."""
 
+import ast
 import contextlib
 import io
 import json
@@ -27,11 +28,18 @@ def reveals_of(cells, folder, monkeypatch):
 
     monkeypatch.setattr(gates.Reveal, "__init__", noted)
     monkeypatch.chdir(folder)
-    for place, cell in enumerate(cells):
-        if cell["cell_type"] == "code":
+    code = [(place, "".join(cell["source"])) for place, cell in enumerate(cells) if cell["cell_type"] == "code"]
+    last = max((place for place, source in code if "reveal(" in source), default=-1)
+    for place, source in code:
+        if place <= last and not only_shows(source):
             with contextlib.redirect_stdout(io.StringIO()):
-                exec(compile("".join(cell["source"]), f"cell {place}", "exec"), space)
+                exec(compile(source, f"cell {place}", "exec"), space)
     return made
+
+
+def only_shows(source):
+    """Tell whether a cell neither sets a name nor reveals: its panel takes time and changes nothing."""
+    return "reveal(" not in source and all(isinstance(part, ast.Expr) for part in ast.parse(source).body)
 
 
 def leaks(actual, unit, decimals, cells, own_place):
@@ -72,6 +80,24 @@ def test_nothing_visible_tells_a_gated_number(path, monkeypatch, tmp_path):
         for leak in leaks(reveal.actual, reveal.unit, reveal.decimals, cells, place)
     ]
     assert not found, "\n".join(found)
+
+
+def test_every_reveal_of_a_number_is_found(monkeypatch, tmp_path):
+    sources = (
+        "from thermo_kit.course.predict import reveal",
+        'reveal("00.a", 2.5, unit="K", because="b")',
+        'reveal("00.b", "up", because="b")',
+    )
+    cells = [{"cell_type": "code", "source": [source]} for source in sources]
+    monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path))
+    assert [(place, made.told) for place, made in reveals_of(cells, tmp_path, monkeypatch)] == [(1, "2.50 K")]
+
+
+def test_only_cells_that_show_are_skipped():
+    assert only_shows("CyclePanel()") and only_shows('after(\n    "a", table("x", [], []),\n)')
+    assert (
+        not only_shows("x = 2\nx") and not only_shows('reveal("a", 2, because="b")') and not only_shows("import math")
+    )
 
 
 def test_a_leak_would_be_seen():
