@@ -4,6 +4,7 @@ import math
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.shapes import rail
 from thermo_kit.units import UnitSystem
 
 SIZE = (640, 250)
@@ -38,13 +39,10 @@ def _listed(names):
 
 
 def _draw_scale(figure, limits, look):
-    axes = figure.add_axes((0.03, 0.21, 0.94, 0.27))
-    axes.set(xscale="log", xlim=(_LOWEST, _HIGHEST), ylim=(0, 1), yticks=[])
     marks = (1, 10, 100, 1000) if look.system is UnitSystem.SI else (1e-3, 1e-2, 1e-1, 1)
-    axes.set_xticks([look.stored(mark, "concentration") for mark in marks], [f"{mark:,g}" for mark in marks])
-    axes.set_xlabel(f"refrigerant in the air, {look.sign('concentration')}")
-    for spine in ("left", "right", "top"):
-        axes.spines[spine].set_visible(False)
+    ticks = tuple((look.stored(mark, "concentration"), f"{mark:,g}") for mark in marks)
+    title = f"refrigerant in the air, {look.sign('concentration')}"
+    axes = rail(figure, (0.03, 0.21, 0.94, 0.27), (_LOWEST, _HIGHEST), ticks, title, scale="log")
     for i, limit in enumerate(reversed(limits)):
         height, value = _FIRST + _STEP * i, limit.concentration
         dashes = "solid" if limit.is_danger else (0, (5, 2))
