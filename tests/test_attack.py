@@ -287,8 +287,7 @@ def test_random_input_within_its_ranges(target):
         solved += 1
         found = [] if name in ENDLESS else troubles(result)
         assert not found, f"draw {draw}: {found[:5]}\n{given}"
-    if os.environ.get("THERMO_KIT_STATS"):
-        print("SOLVED", name, solved)
+    assert solved or DRAWS < 300, "all that was drawn was refused: the recipe attacks nothing"
 
 
 @each_target
