@@ -23,6 +23,8 @@ FLOORS = {
     "coolant_network": 22,
     "exchanger": 10,
     "evaporator": 38,
+    "service": 25,
+    "evacuation": 17,
 }
 
 

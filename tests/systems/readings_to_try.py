@@ -42,6 +42,11 @@ def refused(readings):
     return str(caught.value)
 
 
+def noted(readings):
+    """What is to be kept in mind, as one text."""
+    return "\n".join(map(str, cycle_from_readings(readings).notes))
+
+
 def readings_of(cycle, **others):
     one, two, _three, four, _five, six = (point.state for point in cycle.points)
     return Readings(

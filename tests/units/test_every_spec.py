@@ -1,5 +1,6 @@
 """What is true of every specification: what a field cannot be is refused with the field's name, all at once."""
 
+import dataclasses
 import importlib
 import math
 import pkgutil
@@ -30,7 +31,8 @@ SPECS = every_spec()
 def usual(spec):
     """Numbers from the middle of their ranges and first names; parts are left out, so they are refused as well."""
     middles = {Count: lambda w: w.low, Quantity: lambda w: 0.5 * (w.low + w.high), Name: lambda w: w.names[0]}
-    return {name: middles.get(type(what), lambda w: None)(what) for name, what in asked_of(spec).items()}
+    needed = {one.name: None for one in dataclasses.fields(spec) if one.default is dataclasses.MISSING}
+    return needed | {name: middles.get(type(what), lambda w: None)(what) for name, what in asked_of(spec).items()}
 
 
 def beyond(what):

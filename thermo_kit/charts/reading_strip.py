@@ -15,9 +15,25 @@ _LINES = {
 }
 
 
+_MOST = 400
+
+
+def _shown(times, values):
+    """Return a line with no more points than can be seen: of each stretch its extremes, so that no spike is lost."""
+    stretch = len(times) // _MOST
+    if stretch < 4:
+        return times, values
+    kept = {0, len(times) - 1}
+    for start in range(0, len(times), stretch):
+        part = range(start, min(start + stretch, len(times)))
+        kept |= {min(part, key=values.__getitem__), max(part, key=values.__getitem__)}
+    return tuple(zip(*((times[i], values[i]) for i in sorted(kept)), strict=True))
+
+
 def reading_strip(log, look, *, moment):
     """Draw the pressures and temperatures of a log over time; a line that has gaps is left out; moment [s]."""
-    times, at = log.times, min(range(len(log.rows)), key=lambda i: abs(log.times[i] - moment))
+    times = log.times
+    at = min(range(len(times)), key=lambda i: abs(times[i] - moment))
     skipped = [line.time for line in log.skipped if line.time is not None]
     span = times[0], times[-1] if times[-1] > times[0] else times[0] + 1.0
     strips, said = [], []
@@ -29,7 +45,7 @@ def reading_strip(log, look, *, moment):
         now = [Mark(times[at], values[at], "", style.INK, hollow=True) for values in series.values()]
         now.append(Mark(times[at], None, "" if strips else look.text(times[at], "time", 0), style.INK))
         lines = [
-            Line(name, times, values, *style.series_style(i)[:2], 1.8)
+            Line(name, *_shown(times, values), *style.series_style(i)[:2], 1.8)
             for i, (name, values) in enumerate(series.items())
         ]
         if kind == "pressure":

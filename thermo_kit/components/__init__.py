@@ -1,6 +1,6 @@
 """One part of the circuit each: specification in, result out."""
 
-import importlib
+from thermo_kit import doors
 
 _HOMES = {
     "CompressorConditions": "compressor",
@@ -81,14 +81,4 @@ _HOMES = {
     "RadiatorSpec": "radiator",
 }
 __all__ = sorted(_HOMES)
-
-
-def __getattr__(name):
-    # Each part loads when it is first asked for, so that one lesson does not wait for another's.
-    if name in _HOMES:
-        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-
-
-def __dir__():
-    return __all__
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import ReadingsError
+from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import numbered
 from thermo_kit.systems.cycle_result import CycleResult
@@ -124,7 +125,7 @@ def _computed(readings, fluid):
         cooling_capacity=None if flow is None else flow * effect,
         compressor_power=None if flow is None else flow * work,
         heat_rejection=None if flow is None else flow * rejected,
-        energy_closure=closure,
+        energy_closure=closed(energy=closure),
     )
 
 

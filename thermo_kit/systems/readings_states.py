@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import StatePoint
+from thermo_kit.systems.cycle_result import ON_THE_LINE
 from thermo_kit.units import Spec, quantity
 
-ON_THE_LINE = 1e-3
 GAUGE_CLASS = 0.016
 GAUGE_SPANS = {"R-744": (100e5, 160e5)}
 USUAL_SPANS = (10e5, 35e5)
