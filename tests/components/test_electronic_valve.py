@@ -60,10 +60,13 @@ def test_limits_are_told():
     assert wide.limit == "lower limit" and wide.superheat < wide.target_superheat
 
 
-@pytest.mark.parametrize(("place", "verdict", "commanded"), [(100, "starved", 480), (400, "flooding", 40)])
-def test_a_stuck_pin_does_not_follow(place, verdict, commanded):
+@pytest.mark.parametrize(
+    ("place", "verdict", "commanded", "limit"),
+    [(100, "starved", 480, "upper limit"), (400, "flooding", 40, "lower limit")],
+)
+def test_a_stuck_pin_does_not_follow(place, verdict, commanded, limit):
     found = settled({"stuck_at": place})
-    assert (found.limit, found.verdict, found.steps, found.commanded_steps) == ("stuck", verdict, place, commanded)
+    assert (found.limit, found.verdict, found.steps, found.commanded_steps) == (limit, verdict, place, commanded)
 
 
 def test_a_pin_stuck_where_it_belongs_is_not_seen():

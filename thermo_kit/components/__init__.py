@@ -61,8 +61,6 @@ _HOMES = {
     "ElectronicValveResult": "electronic_valve",
     "ElectronicValveSpec": "electronic_valve",
     "solve_electronic_valve": "electronic_valve",
-    "OrificeSpec": "orifice",
-    "orifice_flow": "orifice",
     "EnteringAir": "evaporator",
     "EvaporatorConditions": "evaporator",
     "EvaporatorResult": "evaporator",

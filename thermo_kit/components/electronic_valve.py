@@ -16,9 +16,8 @@ LIMITS = {
     "holds": "the controller holds its target",
     "upper limit": "the controller wants more and stands at its upper limit",
     "lower limit": "the controller wants less and stands at its lower limit",
-    "stuck": "the controller commands, but the pin does not follow",
 }
-"""What the controller can say of itself."""
+"""What the controller can say of itself; that a pin does not follow, it cannot see."""
 
 
 class ElectronicValveSpec(Spec):
@@ -269,7 +268,7 @@ def _commanded(spec, believed, stuck_at):
         error = believed(min(stuck_at, spec.full_steps)) - target
         if abs(error) < 1.0:
             return min(max(stuck_at, spec.lowest_steps), spec.highest_steps), "holds"
-        return (spec.highest_steps if error > 0.0 else spec.lowest_steps), "stuck"
+        return (spec.highest_steps, "upper limit") if error > 0.0 else (spec.lowest_steps, "lower limit")
     low, high = spec.lowest_steps, spec.highest_steps
     if believed(high) > target:
         return high, "upper limit"

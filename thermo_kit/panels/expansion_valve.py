@@ -229,7 +229,7 @@ CAUSES = (
     "stuck or blocked",
     "too little refrigerant",
 )
-ORIFICE = OrificeSpec(bore=0.0017, length=0.038)
+ORIFICE = OrificeSpec(diameter=0.0017, length=0.038)
 _WARM_AT_MOST = 10.0  # K, error of a sensor of an electronic valve
 _FLASH_AT_MOST = 0.3
 _OPENS = (
@@ -351,7 +351,7 @@ def _four_feedings(asked):
     elif wrong == CAUSES[3]:
         fault = ValveFault(stuck_at=1.0 - 0.9 * size)
         own = ElectronicValveFault(stuck_at=round(electronic.full_steps * (1.0 - 0.9 * size)))
-        orifice = replace(ORIFICE, bore=ORIFICE.bore * (1.0 - 0.5 * size))
+        orifice = replace(ORIFICE, open_share=1.0 - 0.75 * size)
     elif wrong == CAUSES[4] and size > 0.0:
         duty = replace(duty, subcooling=0.0, inlet_quality=_FLASH_AT_MOST * size)
     short = wrong == CAUSES[4] and size > 0.0

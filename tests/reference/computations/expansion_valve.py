@@ -16,8 +16,7 @@ from thermo_kit.components.expansion_valve import (
     solve_valve,
     static_superheat,
 )
-from thermo_kit.components.orifice import OrificeSpec
-from thermo_kit.components.orifice import orifice_flow as short_tube_flow
+from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
@@ -101,17 +100,25 @@ def balance_force(diaphragm, pressure):
 def short_tube(bore, length, condensing, subcooling):
     """Choked flow of R-134a through a short tube, behind it saturated at 2 °C."""
     fluid = Refrigerant("R-134a")
-    liquid = stream_at("R-134a", p=fluid.bubble_pressure(condensing), T=condensing - subcooling)
-    return short_tube_flow(OrificeSpec(bore=bore, length=length), liquid, fluid.dew_pressure(275.15)).mass_flow
+    return _through(OrificeSpec(diameter=bore, length=length), condensing, subcooling, fluid.dew_pressure(275.15))
 
 
 def choking_ends(condensing, subcooling):
-    """Flow just below the saturation pressure of the entering liquid, as a share of that far below it."""
-    fluid, tube = Refrigerant("R-134a"), OrificeSpec(bore=0.00135, length=0.0127)
-    liquid = stream_at("R-134a", p=fluid.bubble_pressure(condensing), T=condensing - subcooling)
-    edge = fluid.bubble_pressure(condensing - subcooling)
-    far, near = (short_tube_flow(tube, liquid, share * edge).mass_flow for share in (0.3, 0.999))
+    """Flow at 70 % of the saturation pressure of the entering liquid, as a share of that at 30 %."""
+    tube, edge = (
+        OrificeSpec(diameter=0.00135, length=0.0127),
+        Refrigerant("R-134a").bubble_pressure(condensing - subcooling),
+    )
+    far, near = (_through(tube, condensing, subcooling, share * edge) for share in (0.3, 0.7))
     return near / far
+
+
+def _through(tube, condensing, subcooling, outlet_pressure):
+    pressure = Refrigerant("R-134a").bubble_pressure(condensing)
+    liquid = stream_at("R-134a", p=pressure, T=condensing - subcooling)
+    return short_tube_flow(
+        tube, refrigerant="R-134a", pressure=pressure, enthalpy=liquid.enthalpy, outlet_pressure=outlet_pressure
+    )
 
 
 def sensed(refrigerant, pressure, temperature):
@@ -120,7 +127,7 @@ def sensed(refrigerant, pressure, temperature):
 
 def _fed(feeding, duty):
     if feeding == "orifice":
-        return solve_orifice_feed(OrificeSpec(bore=0.0017, length=0.038), AccumulatorBleed(), duty)
+        return solve_orifice_feed(OrificeSpec(diameter=0.0017, length=0.038), AccumulatorBleed(), duty)
     return solve_electronic_valve(ElectronicValveSpec(), duty) if feeding == "electronic" else solve_valve(VALVE, duty)
 
 

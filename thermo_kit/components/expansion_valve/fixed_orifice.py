@@ -7,7 +7,7 @@ from thermo_kit.components.expansion_valve.coil import Draw, inlet_of
 from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
 from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
-from thermo_kit.components.orifice import OrificeSpec, orifice_flow
+from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.roots import root
@@ -113,13 +113,13 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
     References
     ----------
-    Orifice: see `thermo_kit.components.orifice.orifice_flow`. Hole: single-orifice form, Bernoulli, with the
+    Orifice: see `thermo_kit.components.orifice.short_tube_flow`. Hole: single-orifice form, Bernoulli, with the
     contraction of a sharp edge, pi / (pi + 2) (Kirchhoff). Balances of mass and heat.
 
     Examples
     --------
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
-    >>> orifice = OrificeSpec(bore=0.0015, length=0.038)
+    >>> orifice = OrificeSpec(diameter=0.0015, length=0.038)
     >>> solve_orifice_feed(orifice, AccumulatorBleed(), duty).superheat
     0.0
     """
@@ -192,9 +192,13 @@ def _stored(orifice, bleed, duty):
 
 
 def _through(orifice, entering, outlet_pressure):
-    if outlet_pressure >= entering.pressure:
-        return 0.0
-    return orifice_flow(orifice, entering, outlet_pressure).mass_flow
+    return short_tube_flow(
+        orifice,
+        refrigerant=entering.refrigerant,
+        pressure=entering.pressure,
+        enthalpy=entering.enthalpy,
+        outlet_pressure=outlet_pressure,
+    )
 
 
 def _bleed_flow(bleed, liquid_density):
