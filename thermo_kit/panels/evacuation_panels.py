@@ -90,7 +90,9 @@ class VacuumPanel:
             ("Dry after", "not within this time" if dry is None else look.text(dry, "duration")),
             ("Drawn from the circuit at the end", look.text(result.speed_at_end, "volume_flow", 2)),
         )
-        notes = (*result.notes, "The water is one lump here. In a real circuit it lies in many places.")
+        frozen_by_now = any(ice > 1e-3 for ice in result.ice_share[: i + 1])
+        notes = [note for note in result.notes if frozen_by_now or not note.startswith("The water froze")]
+        notes = (*notes, "The water is one lump here. In a real circuit it lies in many places.")
         return Description((picture,), picture.sentence, rows, notes)
 
     follow = _take_time_along

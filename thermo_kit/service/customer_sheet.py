@@ -12,6 +12,7 @@ PRECAUTIONS = (
     "Burnt oil can hold acid: gloves and goggles. Old oil and parts go to the collecting point for hazardous waste.",
     "The vehicle maker's procedure and local rules come before this sheet.",
 )
+_LEFT = '<td style="text-align:left">'
 _HEADINGS = {REPLACE: "Changed", FLUSH: "Flushed", INSPECT: "Only checked", "do": "Work on every such job"}
 _STYLE = (
     "body{font:11pt sans-serif;max-width:18cm;margin:1cm auto;color:#111}table{border-collapse:collapse;width:100%}"
@@ -44,7 +45,7 @@ class CustomerSheet:
 
     def __repr__(self):
         lines = re.sub(r"</(?:p|h1|h2|tr|li)>", "\n", self.body)
-        return unescape(re.sub(r"<[^>]+>", "", lines.replace("</td><td>", ": ").replace("</th><th>", ": "))).strip()
+        return unescape(re.sub(r"<[^>]+>", "", lines.replace(f"</td>{_LEFT}", ": "))).strip()
 
 
 def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", words=""):
@@ -89,12 +90,12 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
     ]
     for action, heading in _HEADINGS.items():
         rows = "".join(
-            f"<tr><td>{escape(named(line.item))}</td><td>{escape(line.why)}</td></tr>"
+            f"<tr>{_LEFT}{escape(named(line.item))}</td>{_LEFT}{escape(line.why)}</td></tr>"
             for line in estimate.lines
             if line.action == action
         )
         if rows:
-            parts.append(f"<h2>{heading}</h2><table><tr><th>part</th><th>why</th></tr>{rows}</table>")
+            parts.append(f"<h2>{heading}</h2><table>{rows}</table>")
     driver, share = estimate.drivers[0]
     parts.append(
         "<h2>What nobody can know before opening</h2><ul>"

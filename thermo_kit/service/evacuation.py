@@ -52,9 +52,9 @@ class EvacuationResult:
 
     spec: what was asked; time [s]; pressure, water_pressure: in the circuit, of which water vapour [Pa];
     water_left [kg]; water_temperature [K]; ice_share: of the water left; dry_after: when the last water is gone [s],
-    None where it is not; froze: whether ice formed; speed_at_end: what the pump draws from the circuit at the end,
-    behind its hose [m³/s]; water_closure: water boiled off plus left against water at the start, relative;
-    energy_closure: heat taken up against water boiled and cooled, relative; notes
+    None where it is not; froze: whether ice formed while more than a hundredth was left; speed_at_end: what the pump
+    draws from the circuit at the end, behind its hose [m³/s]; water_closure: water boiled off plus left against water
+    at the start, relative; energy_closure: heat taken up against water boiled and cooled, relative; notes
     """
 
     spec: EvacuationSpec
@@ -269,7 +269,7 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
             Trouble("balance of heat", f"does not close: {energy_closure:.1e}", "", "shorten the time")
         )
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
-    froze = any(ice > 1e-3 for _, ice in states)
+    froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
     if froze:
         notes.append("The water froze: ice gives off far less vapour. Warm the circuit, or break the vacuum with dry "
