@@ -96,7 +96,7 @@ class BlendPanel:
             pressure_accuracy=self.pressure_accuracy,
             temperature_accuracy=self.temperature_accuracy,
         )
-        picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature), look)
+        picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature, points=21), look)
         least = "none can be seen" if reading.least_seen is None else f"{100 * reading.least_seen:.0f} %"
         rows = (
             ("Pressure, pure", look.text(reading.pure_pressure, "pressure")),
