@@ -6,6 +6,7 @@ from thermo_kit.units import celsius
 
 _GAS, _LIMIT = style.LOW_SIDE, style.WARNING
 _TALLEST = 6e6
+_ENDS = 5e4, 1e5, 2e5, 5e5, 1e6, 4e6
 
 
 def air_picture(result, temperatures, limits, look):
@@ -14,9 +15,9 @@ def air_picture(result, temperatures, limits, look):
     allowed = Line("1.5 % air", temperatures, tuple(high - low for low, high in limits), _LIMIT, (0, (6, 2)))
     doubt, T = result.excess_uncertainty, reading.temperature
     spread = Line("", (T, T), (result.excess_pressure - doubt, result.excess_pressure + doubt), style.CYCLE)
-    top = max(5e4, 1.3 * (abs(result.excess_pressure) + doubt))
+    top = next(end for end in _ENDS if end > 1.1 * (abs(result.excess_pressure) + doubt) or end == _ENDS[-1])
     strips = (
-        Strip(Axis("pressure", "pressure"), (Mark(T, reading.pressure, "gauge"),),
+        Strip(Axis("pressure", "pressure", ends=(0.9e5, 1.5 * saturation[-1])), (Mark(T, reading.pressure, "gauge"),),
               still=(Line("saturation", temperatures, saturation, _GAS),)),
         Strip(Axis("above saturation", "pressure_difference", ends=(-top, top)),
               (Level(0.0, "saturation", _GAS, "solid"), allowed, spread,

@@ -111,6 +111,7 @@ class NitrogenTestPanel:
     """Nitrogen shut in a circuit: the clock runs, the shop warms up, the gauge is judged."""
 
     time: float = number("Time gone by", 3600.0, "duration", 60.0, lambda s: s.clock, step=300.0, decimals=0)
+    clock: float = choice("The clock shows", 4 * 3600.0, CLOCKS)
     bore: float = number("Bore of the leak", 12e-6, "fine_length", 0.0, 60e-6, step=1e-6, decimals=0)
     start_temperature: float = number("Shop at the start", celsius(15), "temperature", celsius(5), celsius(35),
                                       step=0.5, us_step=1)  # fmt: skip
@@ -124,7 +125,6 @@ class NitrogenTestPanel:
                                          low=0.1, high=3.0, step=0.1)  # fmt: skip
     volume: float = number("Volume of the circuit", 2.5e-3, of=(PressureWatch, "volume"), low=1e-3, high=0.01,
                            step=1e-4, us_step=0.05)  # fmt: skip
-    clock: float = choice("The clock shows", 4 * 3600.0, CLOCKS)
 
     def describe(self, look):
         """Let the clock run and judge what the gauge shows."""

@@ -96,7 +96,7 @@ class BlendPanel:
             pressure_accuracy=self.pressure_accuracy,
             temperature_accuracy=self.temperature_accuracy,
         )
-        picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature), look)
+        picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature, points=21), look)
         least = "none can be seen" if reading.least_seen is None else f"{100 * reading.least_seen:.0f} %"
         rows = (
             ("Pressure, pure", look.text(reading.pure_pressure, "pressure")),
@@ -150,13 +150,13 @@ class CylinderRestPanel:
     time: float = number(
         "Time gone by", 3600.0, "hours", 0.0, lambda s: s.clock, step=900.0, decimals=2, help="Let it run."
     )
+    clock: float = choice("The clock shows", 12 * 3600.0, CLOCKS)
     start_temperature: float = number("Inside, when it came", celsius(45), "temperature", celsius(-10), celsius(60),
                                       step=1.0, us_step=2)  # fmt: skip
     surroundings: float = number("Air in the shop", celsius(20), "temperature", celsius(5), celsius(40), step=1.0,
                                  us_step=2)  # fmt: skip
     mass: float = number("Refrigerant in it", 10.0, "mass", 0.5, 11.0, step=0.5, us_step=16, decimals=0)
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
-    clock: float = choice("The clock shows", 12 * 3600.0, CLOCKS)
 
     def describe(self, look):
         """Let it rest and look at gauge and thermometer."""

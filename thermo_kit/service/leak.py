@@ -272,8 +272,8 @@ def methods():
 
     References
     ----------
-    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others);
-    hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1; pressure decay: published one-page
+    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others).
+    Hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1. Pressure decay: published one-page
     conversion tables of leak testing (0.01 atm cm³/s).
 
     Examples

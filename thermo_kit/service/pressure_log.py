@@ -14,7 +14,7 @@ COLUMNS = ("time", "pressure", "temperature")
 LOWEST, HIGHEST = 1.5e5, 2e7
 COLDEST, HOTTEST = 253.15, 333.15
 FASTEST = 0.5 / 60.0
-"""Faster no circuit warms in a shop: the sun or a hand is on the sensor; common practice, no source."""
+"""No circuit in a shop warms faster than half a kelvin a minute: sun or hand on the sensor (common practice)."""
 _SHOWN = 5
 
 
