@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import InputError, OutOfRangeError, Problem
+from thermo_kit.errors import InputError, Problem
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
