@@ -52,8 +52,8 @@ STRANGE = {
     UnitSystem.US: _numbers_in((_SI - _US) | {"bar", "kg", "Pa", "MPa", "W/K"}),
     UnitSystem.SI: _numbers_in((_US - _SI - {"in"}) | {"lb", "inches"}),  # "1 in front of the coil"
 }
-BESIDE = re.compile(r"(?:\d [^\d().,;]{1,12}|\binch) \([−-]?\d[^()]*\)")
-"""A number in one system with the other beside it: 5 °C (41 °F)."""
+BESIDE = re.compile(r"(?:\d [^\d().,;]{1,12}|\binch) \([−-]?\d[^()]*\)|\([^()]* °F is [^()]* °C\)")
+"""A number in one system with the other beside it: 5 °C (41 °F), or a likely slip: (143.2 °F is 61.8 °C)."""
 NOT_A_NUMBER = re.compile(r"(?i).{0,20}\b(?:nan|inf)\b.{0,20}|.{0,20}\.\.(?!\.).{0,20}")
 
 

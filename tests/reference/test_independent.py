@@ -10,8 +10,6 @@ import pytest
 from tests.reference.computations import independent
 
 LESSONS = pathlib.Path(__file__).parents[2] / "lessons"
-LOOSER = {"high side": 0.01, "force on the body": 0.02}
-"""Relative: the best pressure of carbon dioxide lies on a flat top; a force is printed with one digit."""
 
 
 def _text(cell):
@@ -42,7 +40,7 @@ DRAWN = independent.drawn(tables())
 def test_a_result_agrees(lesson, caption, row, column, cell, own):
     value, half_digit = independent.printed(cell)
     assert own is not None, f"{lesson}, {row}, {column}: printed {cell}, own computation has none"
-    allowed = 1.01 * half_digit + max(LOOSER.get(column, 0.0), 2e-4) * abs(value)
+    allowed = 1.01 * half_digit + 2e-4 * abs(value)
     assert abs(own - value) <= allowed, f"{lesson}, {caption}: {row}, {column}: printed {cell}, own {own:.6g}"
 
 

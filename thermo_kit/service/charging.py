@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from thermo_kit.errors import OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
 
 GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
@@ -253,6 +253,11 @@ def vapour_left(refrigerant, volume, *, pressure, temperature):
     >>> round(vapour_left("R-1234yf", 2.5e-3, pressure=101325.0, temperature=293.15) * 1e3, 1)
     12.1
     """
+    checks = Checks()
+    checks.within("volume of the system", volume, 0.0, 10.0, kind="volume")
+    checks.within("pressure left", pressure, 1.0, 2e7, kind="pressure")
+    checks.within("temperature", temperature, 213.15, 423.15, kind="temperature")
+    checks.raise_if_any()
     return Refrigerant(refrigerant).at(p=pressure, T=temperature).rho * volume
 
 

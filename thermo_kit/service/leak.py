@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import InputError, OutOfRangeError, Problem
+from thermo_kit.errors import InputError, Problem
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
 
 GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
@@ -515,6 +515,8 @@ def bubbles(rate, diameter=2e-3):
     >>> round(10 * bubbles(3.32e-4), 1)
     12.8
     """
-    if not rate > 0.0:
-        raise OutOfRangeError(Problem("leak rate", f"{rate:g}", "must be above zero", "without a leak no bubble comes"))
+    checks = Checks()
+    checks.within("leak rate", rate, 0.0, 1e6, kind="ratio", exclusive=True, advice="without a leak no bubble comes")
+    checks.within("diameter of the bubble", diameter, 0.0, 0.1, kind="length", exclusive=True)
+    checks.raise_if_any()
     return math.pi / 6.0 * diameter**3 * STANDARD_ATMOSPHERE / rate

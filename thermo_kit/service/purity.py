@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import Blend, molar_mass
-from thermo_kit.units import Amount, Said, Spec, count, one_of, quantity
+from thermo_kit.units import Amount, Checks, Said, Spec, count, one_of, quantity
 
 GAS_CONSTANT = 8.31446261815324
 AIR_ALLOWED = 0.015
@@ -310,6 +310,12 @@ def blend_reading(first, second, second_fraction, *, temperature, pressure_accur
     >>> round(reading.shift / 1e3, 1)
     3.0
     """
+    checks = Checks()
+    checks.within("share of the second refrigerant", second_fraction, 0.0, 1.0, kind="ratio", advice="5 % is 0.05")
+    checks.within("temperature of the bottle", temperature, 233.15, 353.15, kind="temperature")
+    checks.within("pressure accuracy", pressure_accuracy, 0.0, 5e5, kind="pressure_difference")
+    checks.within("temperature accuracy", temperature_accuracy, 0.0, 20.0, kind="temperature_difference")
+    checks.raise_if_any()
     blend, fluid = Blend(first, second, second_fraction), Refrigerant(first)
     pure = fluid.bubble_pressure(temperature)
     bubble, dew = blend.bubble_pressure(temperature), blend.dew_pressure(temperature)

@@ -4,12 +4,11 @@ Equations of state by CoolProp's plain functions; the rest is written out. `RESU
 (row, column) → number in the unit the table prints, or None where the table says so in words.
 """
 
-import math
 import random
 import re
 
 from CoolProp.CoolProp import PropsSI
-from scipy.optimize import brentq, minimize_scalar
+from scipy.optimize import brentq
 
 FLUIDS = {"R-134a": "R134a", "R-1234yf": "R1234yf", "R-744": "CO2", "R-152a": "R152A", "R-290": "n-Propane"}
 ZERO = 273.15
@@ -20,32 +19,6 @@ def compressed(fluid, low, high, enthalpy, efficiency):
     entropy = PropsSI("S", "P", low, "H", enthalpy, fluid)
     outlet = enthalpy + (PropsSI("H", "P", high, "S", entropy, fluid) - enthalpy) / efficiency
     return outlet, PropsSI("T", "P", high, "H", outlet, fluid)
-
-
-def one_stage(fluid, boiling, high, cooled_to, superheat, efficiency):
-    """Vapour-compression cycle of any textbook (Moran & Shapiro, chapter 10), without pressure drops."""
-    low = PropsSI("P", "T", boiling, "Q", 1, fluid)
-    suction = PropsSI("H", "P", low, "T", boiling + superheat, fluid)
-    hot, temperature = compressed(fluid, low, high, suction, efficiency)
-    effect = suction - PropsSI("H", "P", high, "T", cooled_to, fluid)
-    density = PropsSI("D", "P", low, "T", boiling + superheat, fluid)
-    return {
-        "low side": low / 1e5, "high side": high / 1e5, "hot gas": temperature - ZERO,
-        "cooling per kilogram": effect / 1e3, "cooling per litre drawn in": effect * density / 1e6,
-        "COP": effect / (hot - suction),
-    }  # fmt: skip
-
-
-def same_job(row, column):
-    """Five refrigerants between 0 and 45 °C; carbon dioxide at the pressure of its best COP, cooled to 40 °C."""
-    fluid, job = FLUIDS[row], {"boiling": ZERO, "cooled_to": ZERO + 40.0, "superheat": 5.0, "efficiency": 0.7}
-    if row == "R-744":
-        best = minimize_scalar(
-            lambda p: -one_stage(fluid, high=p, **job)["COP"], bounds=(80e5, 140e5), method="bounded",
-            options={"xatol": 10.0},
-        )  # fmt: skip
-        return one_stage(fluid, high=best.x, **job)[column]
-    return one_stage(fluid, high=PropsSI("P", "T", ZERO + 45.0, "Q", 0, fluid), **job)[column]
 
 
 def litre_of_liquid(row, column):
@@ -88,32 +61,12 @@ def insulation(row, column):
     ]
 
 
-MOUNTS = {"rubber": 160e3, "rubber too soft, 20 N/mm": 80e3, "rubber and a touching bracket": 160e3 + 5e6}
-
-
-def mount(row, column):
-    """One mass on springs (Rao, Mechanical Vibrations, chapter 9); the loss factor is that of the rubbers alone."""
-    speed, kind = row
-    stiffness, mass = MOUNTS[kind], 6.5
-    turn = float(speed.split()[0].replace(",", "")) * math.tau / 60.0
-    natural, force = math.sqrt(stiffness / mass), 30e-6 * turn**2
-    rubber = min(stiffness, 160e3)
-    damping = 2.0 * 0.1 * math.sqrt(rubber * mass) * turn
-    share = math.hypot(stiffness, damping) / math.hypot(stiffness - mass * turn**2, damping)
-    return {
-        "swings at": natural * 60.0 / math.tau, "share let through": 100.0 * share, "force of the machine": force,
-        "force on the body": share * force,
-    }[column]  # fmt: skip
-
-
 RESULTS = {
-    ("03_refrigerants_compared", "The same job with five refrigerants, pressures absolute"): same_job,
     ("03_refrigerants_compared", "One litre of liquid at 40 °C"): litre_of_liquid,
     ("06_internal_heat_exchanger", "Largest effectiveness that keeps the hot gas at or below 110 °C (230 °F)"):
         largest_effectiveness,
     ("09_electric_compressor", "Van P21 with wrong oil (invented readings by a named person); "
      "all other parts have 2 MΩ; 400 V"): insulation,
-    ("09_electric_compressor", "6.5 kg on four rubbers of 40 N/mm; unbalance 30 g mm (invented)"): mount,
 }  # fmt: skip
 SCALES = {"kΩ": 1e3, "MΩ": 1e6}
 
@@ -136,10 +89,8 @@ def drawn(tables, count=20, seed=20):
     for key, compute in RESULTS.items():
         heads, rows = tables[key]
         for cells in rows:
-            first = 2 if compute is mount else 1
-            row = tuple(cells[:2]) if compute is mount else cells[0]
             every += [
-                (*key, row, head, cell, compute) for head, cell in zip(heads[first:], cells[first:], strict=True)
+                (*key, cells[0], head, cell, compute) for head, cell in zip(heads[1:], cells[1:], strict=True)
                 if printed(cell)
             ]  # fmt: skip
     return [(*one[:5], one[5](one[2], one[3])) for one in random.Random(seed).sample(every, count)]
