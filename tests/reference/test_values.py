@@ -25,6 +25,7 @@ FLOORS = {
     "evaporator": 38,
     "service": 25,
     "evacuation": 17,
+    "vehicle": 21,
 }
 
 

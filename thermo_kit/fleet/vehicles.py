@@ -8,6 +8,7 @@ from importlib.resources import files
 from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances.names import canonical_name
 from thermo_kit.units import from_table
+from thermo_kit.units.spec import asked_of
 
 PARTS = {
     "condenser": ("condenser", "CondenserSpec"),
@@ -134,3 +135,116 @@ def _table(vehicle):
 
 def _list(names):
     return ", ".join(name for name in names if name not in ("title", "refrigerant"))
+
+
+def vehicle_names():
+    """Return the names of the vehicles whose whole circuit is described.
+
+    Returns
+    -------
+    tuple of str
+        Names of the files, without ending.
+
+    Notes
+    -----
+    Invented data.
+    """
+    return vehicles_with("vehicle")
+
+
+@functools.cache
+def vehicle(name):
+    """Return the whole circuit of a vehicle.
+
+    Parameters
+    ----------
+    name : str
+        One of `vehicle_names`.
+
+    Returns
+    -------
+    VehicleSpec
+        The checked specification; its table "vehicle" may describe parts of its own, else the file's are taken.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such vehicle, or its circuit is not described.
+    InputError
+        If the file says something that the circuit refuses; the message names file and field.
+
+    Notes
+    -----
+    Invented data.
+
+    Examples
+    --------
+    >>> vehicle("parcel_van").refrigerant
+    'R-1234yf'
+    """
+    from thermo_kit.systems.vehicle import VehicleSpec
+
+    table = _table(name)
+    if "vehicle" not in table:
+        raise UnknownNameError(
+            Problem("whole circuit", repr(name), "is not described", f"it is for {', '.join(vehicle_names())}")
+        )
+    own = table["vehicle"]
+    shared = {one: table[one] for one in asked_of(VehicleSpec) if one in PARTS and one in table and one not in own}
+    left_out = own.get("without", [])
+    told = {"title": table["title"], "refrigerant": table["refrigerant"], **shared, **own}
+    told = {field: value for field, value in told.items() if field != "without" and field not in left_out}
+    return from_table(VehicleSpec, told, f"{name}.toml, vehicle")
+
+
+def fault_names():
+    """Return the names of all faults that a vehicle of the depot can have.
+
+    Returns
+    -------
+    tuple of str
+        Keys of the table of faults.
+
+    Notes
+    -----
+    Definition.
+    """
+    from thermo_kit.systems.vehicle import FAULTS
+
+    return tuple(FAULTS)
+
+
+def fault(name, severity):
+    """Return a fault for `solve_vehicle`.
+
+    Parameters
+    ----------
+    name : str
+        One of `fault_names`.
+    severity : float, [-]
+        0 is none, 1 the worst that it stands for.
+
+    Returns
+    -------
+    Fault
+        What `faults=` takes.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such fault.
+    OutOfRangeError
+        If the severity is not a share.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> fault("undercharge", 0.5).severity
+    0.5
+    """
+    from thermo_kit.systems.vehicle import Fault
+
+    return Fault(name, severity)

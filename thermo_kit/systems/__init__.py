@@ -52,6 +52,10 @@ _HOMES = {
     "read_layout": "coolant_network",
     "simulate_network": "coolant_network",
     "solve_coolant_network": "coolant_network",
+    "Conditions": "vehicle",
+    "VehicleResult": "vehicle",
+    "VehicleSpec": "vehicle",
+    "solve_vehicle": "vehicle",
 }
 __all__ = sorted(_HOMES)
 __getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -1,0 +1,86 @@
+"""How long a whole vehicle takes, in condenser solutions timed in the same run."""
+
+import random
+import statistics
+import time
+from dataclasses import replace
+
+import pytest
+
+from thermo_kit.components.condenser import solve_condenser
+from thermo_kit.errors import ThermoKitError
+from thermo_kit.fleet import vehicle, vehicle_names
+from thermo_kit.service.diagnosis import diagnose, readings_of, signatures
+from thermo_kit.systems import Conditions, solve_vehicle
+from thermo_kit.systems.vehicle import charge_curve
+from thermo_kit.units import celsius
+
+COLD, WARM, CURVE, DIAGNOSIS = 30.0, 12.0, 25.0, 60.0
+"""Targets: a cold and a warm vehicle in condenser solutions, a curve of 60 points in cold vehicles, a diagnosis in
+warm vehicles."""
+ROOM = 1.5
+"""What is enforced above a target, for medians that scatter on a shared machine."""
+
+
+def seconds(task):
+    start = time.process_time()
+    found = task()
+    return time.process_time() - start, found
+
+
+def drawn(count):
+    rng, cases = random.Random(1), []
+    while len(cases) < count:
+        spec = vehicle(rng.choice(vehicle_names()))
+        spec = replace(spec, charge=spec.charge * rng.uniform(0.9, 1.1))
+        day = Conditions(ambient_temperature=celsius(rng.uniform(24, 38)), blower_share=rng.uniform(0.4, 1.0))
+        cases.append((spec, day))
+    return cases
+
+
+@pytest.fixture(scope="module")
+def timed():
+    """Times of cold and warm vehicles, each beside condenser solutions at pressures that are new."""
+    rows = []
+    for name in vehicle_names():
+        solve_vehicle(vehicle(name), Conditions())
+    for number, (spec, day) in enumerate(drawn(40)):
+        try:
+            cold, result = seconds(lambda spec=spec, day=day: solve_vehicle(spec, day))
+            moved = replace(day, ambient_temperature=day.ambient_temperature + 0.5)
+            warm, _ = seconds(lambda spec=spec, moved=moved, near=result: solve_vehicle(spec, moved, near=near))
+        except ThermoKitError:
+            continue
+        core = result.parts["condenser"]
+
+        def ten(core=core, number=number):
+            for i in range(10):
+                inlet = core.inlet.at(pressure=core.inlet.pressure * (1.0 + 1e-6 * (i + 10 * number + 1)))
+                solve_condenser(core.spec, inlet, core.air)
+
+        one = seconds(ten)[0] / 10
+        rows.append((cold / one, warm / one, cold, warm))
+    return rows
+
+
+@pytest.mark.parametrize(("column", "target"), ((0, COLD), (1, WARM)), ids=("cold", "warm"))
+def test_a_vehicle_in_condenser_solutions(timed, column, target, record_property):
+    ratios = sorted(row[column] for row in timed)
+    middle, last = statistics.median(ratios), ratios[int(0.99 * len(ratios))]
+    record_property("condenser solutions", f"median {middle:.1f}, 99th percentile {last:.1f}, target {target:g}")
+    print(f"median {middle:.1f}, 99th percentile {last:.1f} condenser solutions, target {target:g}")
+    assert middle < ROOM * target
+
+
+def test_a_charge_curve_and_a_diagnosis(timed, record_property):
+    cold, warm = (statistics.median(row[column] for row in timed) for column in (2, 3))
+    spec, day = vehicle("older_van"), Conditions(ambient_temperature=celsius(33))
+    curve, _ = seconds(lambda: charge_curve(spec, day, points=60))
+    signatures(spec, day)
+    readings = readings_of(solve_vehicle(spec, day), signatures(spec, day).names)
+    verdict, _ = seconds(lambda: diagnose(spec, day, readings))
+    told = f"curve {curve / cold:.1f} cold vehicles, diagnosis {verdict / warm:.1f} warm vehicles"
+    record_property("ratios", told)
+    print(told)
+    assert curve < ROOM * CURVE * cold
+    assert verdict < ROOM * DIAGNOSIS * warm

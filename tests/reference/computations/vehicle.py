@@ -1,0 +1,47 @@
+"""Whole vehicles of the depot under the changes of published studies, and the short tube."""
+
+import functools
+from dataclasses import replace
+
+from thermo_kit.components import OrificeSpec, short_tube_flow
+from thermo_kit.fleet import fault
+from thermo_kit.fleet import vehicle as spec_of
+from thermo_kit.substances import Refrigerant
+from thermo_kit.systems import Conditions, solve_vehicle
+
+
+def short_tube(diameter, length, pressure, subcooling, downstream):
+    """Flow of R-134a → [kg/s]."""
+    fluid = Refrigerant("R-134a")
+    h = fluid.at(p=pressure, T=fluid.bubble_temperature(pressure) - subcooling).h
+    return short_tube_flow(
+        OrificeSpec(diameter=diameter, length=length), refrigerant="R-134a", pressure=pressure, enthalpy=h,
+        outlet_pressure=fluid.dew_pressure(downstream),
+    )  # fmt: skip
+
+
+@functools.cache
+def _solved(vehicle, share=1.0, refrigerant=None, name=None, severity=0.0):
+    spec = spec_of(vehicle)
+    spec = replace(spec, charge=share * spec.charge, refrigerant=refrigerant or spec.refrigerant)
+    return solve_vehicle(spec, Conditions(), fault(name, severity) if name else ())
+
+
+def charge_capacity(vehicle, share):
+    """Capacity relative to the label charge."""
+    return _solved(vehicle, share).cooling_capacity / _solved(vehicle).cooling_capacity
+
+
+def charge_cop(vehicle, share):
+    """COP relative to the label charge."""
+    return _solved(vehicle, share).coefficient_of_performance / _solved(vehicle).coefficient_of_performance
+
+
+def other_refrigerant(vehicle, what, share=1.0):
+    """R-1234yf relative to R-134a in the same parts: "capacity" or "cop" as a ratio, "discharge" as a difference."""
+    new, old = _solved(vehicle, share, "R-1234yf"), _solved(vehicle, 1.0, "R-134a")
+    if what == "capacity":
+        return new.cooling_capacity / old.cooling_capacity
+    if what == "cop":
+        return new.coefficient_of_performance / old.coefficient_of_performance
+    return new.discharge_temperature - old.discharge_temperature

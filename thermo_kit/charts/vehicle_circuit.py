@@ -1,0 +1,119 @@
+"""The whole circuit as a drawing: parts in their boxes, lines by side, what gauges and clamps show beside them."""
+
+from dataclasses import dataclass
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+
+SIZE = (860, 520)
+_BOX = {
+    "condenser": (250, 420, 360, 62),
+    "evaporator": (250, 40, 360, 62),
+    "compressor": (690, 290, 120, 70),
+    "valve": (50, 120, 120, 70),
+    "receiver": (62, 320, 96, 62),
+    "accumulator": (702, 130, 96, 62),
+    "exchanger": (90, 222, 680, 40),
+}
+# Corners of the lines, from part to part.
+_HIGH = ((750, 360), (750, 451), (610, 451), None, (250, 451), (110, 451), (110, 190))
+_LOW = ((110, 120), (110, 71), (250, 71), None, (610, 71), (750, 71), (750, 290))
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is written at one place: text, and where [px]."""
+
+    text: str
+    x: float
+    y: float
+    colour: str = style.INK
+
+
+def circuit_picture(result, look, *, faulty=""):
+    """Draw a solved vehicle; faulty: words for what is wrong, empty where nothing is told."""
+    spec = result.spec
+    store = "receiver" if spec.receiver else "accumulator"
+    parts = (spec.drive, spec.feed, store, spec.internal_heat_exchanger is not None)
+    t, p = (lambda T: look.text(T, "temperature")), (lambda pressure: look.text(pressure, "gauge_pressure"))
+    liquid = "bubbles in it" if result.liquid_quality > 1e-3 else f"{_difference(result.subcooling, look)} subcooled"
+    coil = (
+        f"{1.0 - result.outlet_quality:.0%} liquid leaves" if result.outlet_quality < 0.999
+        else f"{_difference(result.superheat, look)} superheat"
+    )  # fmt: skip
+    told = (
+        Told(f"high side {p(result.discharge_pressure)}", 430, 398, style.HIGH_SIDE),
+        Told(f"low side {p(result.suction_pressure)}", 430, 22, style.LOW_SIDE),
+        Told(f"hot gas {t(result.discharge_temperature)}", 672, 405, style.HIGH_SIDE),
+        Told(f"suction {t(result.suction_temperature)}", 675, 100, style.LOW_SIDE),
+        Told(f"liquid {t(result.liquid_temperature)}\n{liquid}", 228, 300, style.HIGH_SIDE),
+        Told(f"condenses at {t(result.condensing_temperature)}", 430, 437),
+        Told(f"boils at {t(result.evaporating_temperature)}, {coil}", 430, 57),
+        Told(f"vent {t(result.vent_temperature)}", 430, 122, style.AIR),
+        Told(f"air in front {t(result.conditions.ambient_temperature)}", 430, 503, style.AIR),
+    )
+    full = min(max(result.fill, 0.0), 1.0)
+    sentence = (
+        f"{spec.title[0].upper()}{spec.title[1:]}{', ' + faulty if faulty else ''}: high side "
+        f"{p(result.discharge_pressure)}, low side {p(result.suction_pressure)}, vent {t(result.vent_temperature)}; "
+        f"{coil}, liquid line: {liquid}; {_store_words(result.fill, store)}."
+    )
+    return two_layers(
+        _draw_still, lambda axes: _draw_moving(axes, told, full, store), sentence=sentence, still=(parts,), size=SIZE
+    )
+
+
+def _difference(value, look):
+    return look.text(value, "temperature_difference")
+
+
+def _store_words(fill, store):
+    if fill < 0.0:
+        return f"the {store} is empty of liquid"
+    return f"the {store} is full" if fill > 1.0 else f"the {store} is {fill:.0%} full"
+
+
+def _draw_still(figure, parts):
+    drive, feed, store, exchanger = parts
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
+    axes.set_axis_off()
+    for corners, colour, dashes in ((_HIGH, style.HIGH_SIDE, style.DASHES["high side"]),
+                                    (_LOW, style.LOW_SIDE, style.DASHES["low side"])):  # fmt: skip
+        run = []
+        for corner in (*corners, None):
+            if corner is None:
+                add_line(axes, [x for x, _ in run], [y for _, y in run], color=colour, linewidth=3.0, linestyle=dashes)
+                run = []
+            else:
+                run.append(corner)
+    words = {
+        "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}", "valve": feed,
+    }  # fmt: skip
+    if exchanger:
+        words["exchanger"] = "internal heat exchanger: liquid goes down on the left, vapour up on the right"
+    for name, text in words.items():
+        x, y, wide, tall = _BOX[name]
+        _box(axes, x, y, wide, tall)
+        rise = 0.74 if name in ("condenser", "evaporator") else 0.5
+        for row, line in enumerate(text.replace("thermostatic valve", "thermostatic\nvalve").split("\n")):
+            add_text(axes, line, x + wide / 2, y + tall * rise - 15 * row + (7 if "\n" in text else 0), color=style.INK)
+    x, y, wide, tall = _BOX[store]
+    _box(axes, x, y, wide, tall)
+    add_text(axes, store, x + wide / 2, y + tall - 12, color=style.INK)
+
+
+def _box(axes, x, y, wide, tall):
+    corners = ((x, y), (x + wide, y), (x + wide, y + tall), (x, y + tall))
+    add_area(axes, [corners], facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
+
+
+def _draw_moving(axes, told, full, store):
+    x, y, wide, _ = _BOX[store]
+    if full > 0.0:
+        top = y + 2 + 34 * full
+        corners = ((x + 2, y + 2), (x + wide - 2, y + 2), (x + wide - 2, top), (x + 2, top))
+        add_area(axes, [corners], facecolor=style.LIQUID, edgecolor=style.LIQUID, alpha=0.45, hatch="///", zorder=3)
+    for one in told:
+        add_note(axes, one.text, one.x, one.y, ha="center", va="center", colour=one.colour, framed=False)

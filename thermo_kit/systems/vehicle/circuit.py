@@ -1,0 +1,426 @@
+"""Once round the circuit with supposed pressures and suction state: what every part answers, and what is left over."""
+
+import math
+from dataclasses import dataclass
+
+from thermo_kit.components.belt_compressor import run_belt_compressor
+from thermo_kit.components.compressor import CompressorConditions, solve_compressor
+from thermo_kit.components.condenser import AirConditions, solve_condenser
+from thermo_kit.components.evaporator import EnteringAir, run_evaporator
+from thermo_kit.components.expansion_valve import bulb_pressure, discharge_coefficient, orifice_flow, port_area
+from thermo_kit.components.expansion_valve.forces import lift_of
+from thermo_kit.components.internal_heat_exchanger import solve_exchanger
+from thermo_kit.components.orifice import short_tube_flow
+from thermo_kit.components.receiver import pick_up
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.friction import single_phase_friction
+from thermo_kit.laws.roots import root_near
+from thermo_kit.laws.void import void_fraction
+from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.moist_air import AIR_CONSTANT, humidity_at, relative_humidity_at
+from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.stream import Stream
+from thermo_kit.units import Checks, atmosphere_pressure
+
+CABIN_HUMIDITY = 0.4
+"""Relative humidity of cabin air while the system runs: our own choice, no source."""
+CONTRACTION = 0.62
+"""Jet behind a sharp-edged hole, by area (any hydraulics textbook)."""
+_HEAT = 3e4  # J/kg: scale of the heat balances
+_DRY_BY = 0.2  # K above the dew point, the least that the scroll model takes
+_FULL = 0.9  # share of an accumulator that liquid may fill
+_STEEP = 5.0  # how much a vapour share counts beside a share of the store
+
+
+@dataclass(frozen=True, slots=True)
+class HighSide:
+    """What follows from suction state and head pressure alone; flows [kg/s], powers [W], pressures [Pa]."""
+
+    suction: Stream
+    share: float
+    mass_flow: float
+    power: float
+    heat_loss: float
+    discharge: Stream
+    condenser: object
+    machine: object
+    air_pressure: float
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One round: high side, evaporator, exchanger or None; liquid: Stream at the valve; what the valve passes or
+    would have to; opening [-]; outlet_enthalpy supposed at the evaporator [J/kg]; masses by part [kg]; level of the
+    store; wet: vapour (positive) or liquid too much at the store; residuals."""
+
+    high: HighSide
+    evaporator: object
+    exchanger: object
+    liquid_line: Stream
+    liquid: Stream
+    valve_flow: float
+    opening: float | None
+    outlet_enthalpy: float
+    masses: dict
+    store: str
+    level: float
+    wet: float
+    residuals: tuple
+
+
+def between(level, push):
+    """Zero where `push` is zero and the level within 0 to 1, or the level at the end to which it is pushed.
+
+    A positive push drives the level to 0, a negative one to 1: the usual complementarity of a box.
+    """
+    return max(min(push, level), level - 1.0)
+
+
+def lift_for(valve, area):
+    """Return the lift, as a share of the full one, at which a pin leaves an area open; beyond 1 it grows with it."""
+    full = port_area(valve, valve.full_lift)
+    if area >= full:
+        return area / full
+    # The inverse of the truncated cone in `port_area`.
+    sine, slope = math.sin(valve.pin_angle), math.sin(valve.pin_angle) * math.cos(valve.pin_angle)
+    inside = max(valve.port_diameter**2 - 4.0 * slope * area / (math.pi * sine), 0.0)
+    return (valve.port_diameter - math.sqrt(inside)) / (2.0 * slope) / valve.full_lift
+
+
+class Circuit:
+    """A vehicle on a day. The unknowns: z, ln p_c, suction enthalpy above dew by latent heat, exchanged heat.
+
+    z ≥ 0 is the logarithm of the suction pressure above the one that is held; below, the pressure stays and the
+    compressor's share falls with it, down to its least; further down the pressure falls again.
+    """
+
+    def __init__(self, spec, conditions):
+        self.spec, self.conditions = spec, conditions
+        self.fluid = Refrigerant(spec.refrigerant)
+        self.table = saturation_table(self.fluid.name)
+        self.atmosphere = atmosphere_pressure(conditions.altitude)
+        self.outside = conditions.ambient_temperature
+        self.speed = (conditions.compressor_speed or spec.usual_speed) * (1.0 - spec.slip)
+        machine = spec.compressor or spec.belt_compressor
+        if not machine.lowest_speed <= self.speed <= machine.highest_speed:
+            self._refuse_speed(machine)
+        self.least_share = spec.least_share
+        if spec.compressor:
+            self.least_share = min(max(spec.least_share, spec.compressor.lowest_speed / self.speed), 1.0)
+        self.air = self._air_to_condenser()
+        self.cabin_air = self._air_to_evaporator()
+        self.high_volume = self._condenser_volume() + (0.5 * spec.receiver.free_volume if spec.receiver else 0.0)
+        self.unknowns = 4 if spec.internal_heat_exchanger else 3
+        self._kept = {}
+        self.rounds = self.condensers = 0
+
+    def _refuse_speed(self, machine):
+        checks = Checks()
+        checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
+                      kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
+        checks.raise_if_any()
+
+    def _condenser_volume(self):
+        core = self.spec.condenser
+        return sum(core.tubes) * core.ports * 0.25 * math.pi * core.port_diameter**2 * core.tube_length
+
+    def _air_to_condenser(self):
+        day = self.conditions
+        return AirConditions(
+            temperature=self.outside, pressure=self.atmosphere, fan_speed_share=day.fan_speed_share,
+            driving_speed=day.driving_speed,
+        )  # fmt: skip
+
+    def _air_to_evaporator(self):
+        day, p = self.conditions, self.atmosphere
+        share = day.recirculated_share if self.spec.recirculation_stuck is None else self.spec.recirculation_stuck
+        w = share * humidity_at(day.cabin_temperature, CABIN_HUMIDITY, p)
+        w += (1.0 - share) * humidity_at(self.outside, day.relative_humidity, p)
+        T = share * day.cabin_temperature + (1.0 - share) * self.outside
+        return EnteringAir(
+            air_temperature=T, relative_humidity=min(relative_humidity_at(T, w, p), 1.0), air_pressure=p,
+            air_flow=self.spec.blower_flow * day.blower_share,
+        )  # fmt: skip
+
+    def bounds(self):
+        """Return the lowest and highest of each unknown."""
+        spec, fluid = self.spec, self.fluid
+        lowest = fluid.dew_pressure(236.0)
+        highest = fluid.dew_pressure(min(self.cabin_air.air_temperature - 1.5, 318.15))
+        self.coldest_head = self.outside + 0.7
+        self.hottest_head = fluid.dew_temperature(0.9495 * fluid.critical_pressure)
+        low = [
+            math.log(self.least_share) + math.log(lowest / spec.hold_pressure),
+            math.log(fluid.dew_pressure(self.coldest_head)),
+            -0.5,
+            -2.0,
+        ]
+        high = [math.log(highest / spec.hold_pressure), math.log(fluid.dew_pressure(self.hottest_head)), 0.6, 4.0]
+        return low[: self.unknowns], high[: self.unknowns]
+
+    def suction_of(self, z):
+        """Return (suction pressure [Pa], share at which the compressor works)."""
+        floor = math.log(self.least_share)
+        if self.spec.stuck_share is not None:
+            return self.spec.hold_pressure * math.exp(z), self.spec.stuck_share
+        share = math.exp(min(max(z, floor), 0.0))
+        return self.spec.hold_pressure * math.exp(max(z, 0.0) + min(z - floor, 0.0)), share
+
+    def settle_low_side(self, head, s):
+        """Return z at which compressor and evaporator agree behind liquid 5 K below a condensing temperature [K].
+
+        A cheap first guess without condenser: each answer costs a compressor and an evaporator.
+        """
+        spec, fluid = self.spec, self.fluid
+        behind = fluid.dew_pressure(head)
+        h_liquid = self.table.at(fluid.bubble_pressure(head - 5.0)).liquid_enthalpy
+        turn = self._electric if spec.compressor else self._belt
+
+        def spare(z):
+            p, share = self.suction_of(z)
+            low = self.table.at(p)
+            h = low.vapour_enthalpy + s * (low.vapour_enthalpy - low.liquid_enthalpy)
+            suction = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h)
+            flow = turn(suction, behind, share, low)[1]
+            feed = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h_liquid, mass_flow=flow)
+            return run_evaporator(spec.evaporator, self.cabin_air, feed).outlet_enthalpy - h
+
+        low, high = self.bounds()
+        top = high[0] - 0.02
+        return root_near(spare, min(0.15, top), lambda off: min(abs(off) / 2e5, 0.3), low[0], top, what="low side",
+                         settled=2e3, xtol=1e-3)  # fmt: skip
+
+    def high_side(self, z, log_head, s):
+        """Return compressor and condenser at supposed pressures and suction state, kept for the next question."""
+        key = (z, log_head, s)
+        if key not in self._kept:
+            if len(self._kept) > 8:
+                self._kept.clear()
+            self._kept[key] = self._high_side(*key)
+        return self._kept[key]
+
+    def _high_side(self, z, log_head, s):
+        spec, name = self.spec, self.fluid.name
+        p, share = self.suction_of(z)
+        head = math.exp(log_head)
+        low, up = self.table.at(p), self.table.at(head)
+        h = low.vapour_enthalpy + s * (low.vapour_enthalpy - low.liquid_enthalpy)
+        suction = Stream(refrigerant=name, pressure=p, enthalpy=h)
+        # Dalton: air that gathers in the high side adds its own pressure to that of the refrigerant.
+        air_pressure = spec.air_mass * AIR_CONSTANT * up.T / self.high_volume
+        turn = self._electric if spec.compressor else self._belt
+        machine, flow, power, loss = turn(suction, head + air_pressure, share, low)
+        discharge = Stream(refrigerant=name, pressure=head, enthalpy=h + (power - loss) / flow, mass_flow=flow)
+        self.condensers += 1
+        condenser = solve_condenser(spec.condenser, discharge, self.air)
+        if spec.hot_air_return:
+            rise = condenser.air_temperature - self.air.temperature
+            # One step suffices: air warmer by the returned share, as seen by the same core.
+            warmer = min(self.outside + spec.hot_air_return * rise, up.T - 0.6)
+            condenser = solve_condenser(spec.condenser, discharge, AirConditions(
+                temperature=warmer, pressure=self.air.pressure, fan_speed_share=self.air.fan_speed_share,
+                driving_speed=self.air.driving_speed))  # fmt: skip
+        return HighSide(suction, share, flow, power, loss, discharge, condenser, machine, air_pressure)
+
+    def _electric(self, suction, behind, share, low):
+        spec = self.spec
+        dry = self.fluid.at(p=suction.pressure, T=self.fluid.dew_temperature(suction.pressure) + _DRY_BY)
+        asked = suction.at(enthalpy=max(suction.enthalpy, dry.h))
+        run = solve_compressor(
+            spec.compressor, asked,
+            CompressorConditions(
+                discharge_pressure=behind, speed=max(share * self.speed, spec.compressor.lowest_speed),
+                supply_voltage=spec.compressor.usual_voltage, ambient_temperature=self.outside,
+            ),
+        )  # fmt: skip
+        flow = run.mass_flow
+        if suction.enthalpy < dry.h:
+            # The scroll model takes dry gas: of a wet one it draws the same volume, with the same work.
+            flow *= suction.state.rho / dry.rho
+        return run, flow, run.electric_power, run.heat_loss
+
+    def _belt(self, suction, behind, share, low):
+        machine = self.spec.belt_compressor
+        cycles = machine.control == "clutch" and self.spec.stuck_share is None
+        run = run_belt_compressor(
+            machine, suction, discharge_pressure=behind, speed=self.speed, ambient_temperature=self.outside,
+            stroke_share=1.0 if cycles else share,
+        )  # fmt: skip
+        part = share if cycles else 1.0
+        return run, part * run.outlet.mass_flow, part * run.shaft_power, part * run.heat_loss
+
+    def round(self, unknowns):
+        """Return everything that follows from the unknowns."""
+        self.rounds += 1
+        spec = self.spec
+        z, log_head, s, *passed = unknowns
+        high = self.high_side(z, log_head, s)
+        core, flow = high.condenser, high.mass_flow
+        heat = passed[0] * _HEAT if passed else 0.0
+        h_out = high.suction.enthalpy - heat
+        low = self.table.at(high.suction.pressure)
+        suction_drop = self._drop(spec.suction_line, flow, high.suction.state.rho, low.vapour_viscosity)
+        p_low = high.suction.pressure + suction_drop
+        liquid = core.outlet
+        s_liquid = self.table.at(liquid.pressure)
+        x = (liquid.enthalpy - s_liquid.liquid_enthalpy) / (s_liquid.vapour_enthalpy - s_liquid.liquid_enthalpy)
+        density = s_liquid.liquid_density if x <= 0 else 1.0 / (
+            min(x, 1.0) / s_liquid.vapour_density + (1.0 - min(x, 1.0)) / s_liquid.liquid_density)  # fmt: skip
+        line_drop = self._drop(spec.liquid_line, flow, density, s_liquid.liquid_viscosity)
+        at_line = liquid.at(pressure=liquid.pressure + high.air_pressure)
+        before = at_line.at(pressure=at_line.pressure - line_drop)
+        if before.pressure < 1.05 * p_low:
+            raise NoSolutionError(
+                Problem("liquid line", "eats up the pressure", "before the valve", "look for a kink or a clogged drier")
+            )
+        exchanger, p_evaporator = None, p_low
+        if passed:
+            exchanger, taken = self._exchange(before, flow, p_low, h_out)
+            p_evaporator += exchanger.vapour_pressure_drop if exchanger else 0.0
+            before = before.at(
+                pressure=before.pressure - (exchanger.liquid_pressure_drop if exchanger else 0.0),
+                enthalpy=before.enthalpy - heat,
+            )
+        if self.fluid.dew_temperature(p_evaporator) > self.cabin_air.air_temperature - 0.7:
+            raise NoSolutionError(
+                Problem("evaporator", "would boil warmer than its air", "", "warmer cabin air or less flow")
+            )
+        evaporator = run_evaporator(spec.evaporator, self.cabin_air, before.at(pressure=p_evaporator))
+        valve_flow, opening, off = self._valve(before, p_evaporator, h_out, flow)
+        masses = self._masses(high, evaporator, before, flow, p_evaporator, low, density)
+        store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
+        masses[store] = mass
+        residuals = [off, (evaporator.outlet_enthalpy - h_out) / _HEAT, between(level, _STEEP * wet)]
+        if passed:
+            residuals.append(taken / _HEAT - passed[0])
+        return Round(high, evaporator, exchanger, at_line, before, valve_flow, opening, h_out, masses, store, level,
+                     wet, tuple(residuals))  # fmt: skip
+
+    @staticmethod
+    def _drop(line, flow, density, viscosity):
+        area = 0.25 * math.pi * line.diameter**2
+        flux = flow / area
+        loss = 0.0
+        if line.open_share < 1.0:
+            # Borda-Carnot behind the jet of a hole that leaves a share of the section open.
+            loss = (1.0 / (CONTRACTION * line.open_share) - 1.0) ** 2 - (1.0 / CONTRACTION - 1.0) ** 2
+        friction = single_phase_friction(mass_flux=flux, diameter=line.diameter, density=density, viscosity=viscosity)
+        return friction * line.length + loss * 0.5 * flux**2 / density
+
+    def _exchange(self, before, flow, p_low, h_out):
+        """Both streams at least dry or liquid, as the exchanger's model wants them: else this is the lower side."""
+        up, low = self.table.at(before.pressure), self.table.at(p_low)
+        fluid = self.fluid
+        h_liquid = min(before.enthalpy, fluid.at(p=before.pressure, x=0.0).h - 50.0)
+        h_vapour = max(h_out, fluid.at(p=p_low, x=1.0).h + 50.0)
+        liquid = Stream(refrigerant=fluid.name, pressure=before.pressure, enthalpy=h_liquid, mass_flow=flow)
+        vapour = Stream(refrigerant=fluid.name, pressure=p_low, enthalpy=h_vapour, mass_flow=flow)
+        if up.T <= low.T + 1.0 or liquid.state.T <= vapour.state.T + 0.2:
+            return None, 0.0
+        exchanger = solve_exchanger(self.spec.internal_heat_exchanger, liquid, vapour)
+        return exchanger, exchanger.heat_flow / flow
+
+    def _valve(self, before, p_low, h_out, flow):
+        """Return (flow that passes, opening, residual) of whatever feeds the evaporator."""
+        spec = self.spec
+        if spec.orifice:
+            passes = short_tube_flow(spec.orifice, refrigerant=self.fluid.name, pressure=before.pressure,
+                                     enthalpy=before.enthalpy, outlet_pressure=p_low)  # fmt: skip
+            return passes, None, (passes - flow) / max(passes, flow)
+        through = self._through_one_square_metre(before, p_low)
+        low = self.table.at(p_low)
+        if spec.electronic_valve:
+            valve = spec.electronic_valve
+            if valve.stuck_at is not None:
+                passes = through * valve.full_area * max(valve.stuck_at, 1e-3)
+                return passes, valve.stuck_at, (passes - flow) / max(passes, flow)
+            opening = flow / (through * valve.full_area)
+            level = (opening - valve.least_opening) / (1.0 - valve.least_opening)
+            superheat = self._superheat(p_low, h_out) + valve.sensor_error
+            return flow, opening, between(level, (valve.superheat_target - superheat) / 10.0)
+        valve, fault = spec.expansion_valve, spec.valve_fault
+        if fault.stuck_at is not None:
+            passes = through * port_area(valve, max(fault.stuck_at, 1e-3) * valve.full_lift)
+            return passes, fault.stuck_at, (passes - flow) / max(passes, flow)
+        above = self.atmosphere
+        if not fault.bulb_lost:
+            # Below dew the supposed superheat counts on downwards: a sound valve is long shut there, and a search needs
+            # to feel how far off it is. A loose bulb does leave a wet line, so that it feels the dew point itself.
+            superheat = self._superheat(p_low, h_out)
+            T = low.T + (superheat if fault.bulb_loose_share == 0.0 else max(superheat, 0.0))
+            feels = T + fault.bulb_loose_share * (self.outside - T)
+            above = bulb_pressure(valve, refrigerant=self.fluid.name, bulb_temperature=feels)
+        needed = lift_for(valve, flow / through)
+        free = (above - p_low) * valve.diaphragm_area - valve.spring_preload
+        # Only the stop above counts: a valve that rests on its seat passes nothing, and nothing steady is left.
+        off = max(needed - free / (valve.spring_rate * valve.full_lift), needed - 1.0)
+        lift = lift_of(valve, above=above, below=p_low)
+        is_held = needed >= 1.0 or free <= 0.0
+        passes = through * port_area(valve, lift) if is_held else flow * (1.0 - off / needed)
+        return passes, min(needed, 1.0), off
+
+    def _through_one_square_metre(self, before, p_low):
+        up, low = self.table.at(before.pressure), self.table.at(p_low)
+        x = (before.enthalpy - up.liquid_enthalpy) / (up.vapour_enthalpy - up.liquid_enthalpy)
+        x = min(max(x, 0.0), 1.0)
+        density = 1.0 / (x / up.vapour_density + (1.0 - x) / up.liquid_density)
+        y = (before.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy)
+        y = min(max(y, 0.0), 1.0)
+        behind = y / low.vapour_density + (1.0 - y) / low.liquid_density
+        return orifice_flow(
+            area=1.0, density=density, pressure_drop=before.pressure - p_low,
+            coefficient=discharge_coefficient(inlet_density=up.liquid_density, outlet_volume=behind),
+        )  # fmt: skip
+
+    def _superheat(self, p, h):
+        """Return the superheat; of wet vapour, negative by the heat that is lacking [K]."""
+        low = self.table.at(p)
+        if h > low.vapour_enthalpy + 100.0:
+            return self.fluid.at(p=p, h=h).T - low.T
+        return (h - low.vapour_enthalpy) / 950.0
+
+    def _masses(self, high, evaporator, before, flow, p_low, low, line_density):
+        spec = self.spec
+        bore = 0.25 * math.pi
+        masses = {
+            "condenser": high.condenser.charge,
+            "liquid line": bore * spec.liquid_line.diameter**2 * spec.liquid_line.length * line_density,
+            "suction line": bore * spec.suction_line.diameter**2 * spec.suction_line.length * high.suction.state.rho,
+        }
+        if spec.internal_heat_exchanger:
+            tube = spec.internal_heat_exchanger
+            gap, inner = tube.gap_area * tube.length, tube.tube_area * tube.length
+            outer_liquid = tube.vapour_path == "inner tube"
+            liquid_room, vapour_room = (gap, inner) if outer_liquid else (inner, gap)
+            masses["internal heat exchanger"] = liquid_room * line_density + vapour_room * high.suction.state.rho
+        at = self.table.at(p_low)
+        latent = at.vapour_enthalpy - at.liquid_enthalpy
+        start = min(max((before.enthalpy - at.liquid_enthalpy) / latent, 0.0), 1.0)
+        end = min(max((evaporator.outlet_enthalpy - at.liquid_enthalpy) / latent, start), 1.0)
+        places = [start + (end - start) * (i + 0.5) / 6 for i in range(6)]
+        void = sum(void_fraction(x, at) for x in places) / 6
+        wet = 1.0 - evaporator.superheated_share
+        boiling = void * at.vapour_density + (1.0 - void) * at.liquid_density
+        masses["evaporator"] = spec.evaporator_volume * (wet * boiling + (1.0 - wet) * at.vapour_density)
+        return masses
+
+    def _store(self, high, masses, low, h_out, p_low):
+        """Return (part, its level 0 to 1 if charge closes, vapour share too much, its mass) of the store."""
+        spec, held = self.spec, sum(masses.values())
+        if spec.receiver:
+            feed = high.condenser.receiver
+            at = self.table.at(feed.pressure)
+            vessel = pick_up(vessel=spec.receiver, refrigerant=self.fluid.name, condensing_temperature=at.T,
+                             mass_flow=min(max(high.mass_flow, 1e-3), 0.4))  # fmt: skip
+            least, most = min(vessel.least_inventory(), 0.5 * sum(vessel.masses())), vessel.masses()[1]
+            wet = feed.enthalpy_above_liquid / (at.vapour_enthalpy - at.liquid_enthalpy)
+            part = "receiver"
+        else:
+            store, latent = spec.accumulator, low.vapour_enthalpy - low.liquid_enthalpy
+            least = store.volume * low.vapour_density
+            most = least + _FULL * store.volume * (low.liquid_density - low.vapour_density)
+            at = self.table.at(p_low)
+            wet = (h_out - at.vapour_enthalpy) / latent + store.bleed_share
+            part = "accumulator"
+        level = (spec.charge - held - least) / (most - least)
+        return part, level, wet, least + (most - least) * min(max(level, 0.0), 1.0)

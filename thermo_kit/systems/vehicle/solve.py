@@ -1,0 +1,423 @@
+"""Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
+
+import math
+from dataclasses import fields
+
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
+from thermo_kit.laws.closure import closed
+from thermo_kit.substances.moist_air import relative_humidity_at
+from thermo_kit.systems.vehicle.circuit import Circuit
+from thermo_kit.systems.vehicle.faults import Fault, apply_faults
+from thermo_kit.systems.vehicle.result import VehicleResult
+from thermo_kit.systems.vehicle.spec import Conditions
+from thermo_kit.units import Amount, Said
+
+SETTLED = 1e-7
+_STEP = (0.25, 0.12, 0.12, 0.4)
+_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4)
+_MOST_STEPS = 26
+# Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
+# accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
+_STARTS = (
+    (276.0, 13.0, 0.035, 0.35), (281.0, 20.0, 0.06, 0.35), (268.0, 9.0, 0.15, 0.5), (284.0, 26.0, -0.02, 0.2),
+    (262.0, 6.0, 0.2, 0.5), (273.0, 32.0, 0.02, 0.3), (288.0, 12.0, 0.1, 0.4),
+)  # fmt: skip
+
+
+def solve_vehicle(spec, conditions, faults=(), *, near=None):
+    """Return everything that gauges, clamps and sensors of a vehicle show in steady running.
+
+    Parameters
+    ----------
+    spec : VehicleSpec
+        The circuit and its charge.
+    conditions : Conditions
+        The day and how the vehicle is run.
+    faults : tuple of Fault
+        What is wrong with it, see `thermo_kit.fleet.fault`; one alone may be given bare.
+    near : VehicleResult or None
+        The answer to a question much like this one: the search begins there.
+
+    Returns
+    -------
+    VehicleResult
+        Readings, powers, charge by part, closures, notes.
+
+    Raises
+    ------
+    NoSolutionError
+        If a pressure switch would stop the compressor, the condenser cannot condense so much, or no state closes; the
+        message names the limit.
+    OutOfRangeError
+        If the vehicle has no charge, or a fault or condition does not suit it.
+
+    Notes
+    -----
+    Steady running; a cycling clutch is a mean over its cycles at the pressure that it holds. Evaporator without
+    pressure drop, lines without heat from outside, no oil. Air in the circuit adds its partial pressure on the high
+    side and does not hamper the film: the lower side of its harm. Charge in oil is left out; published predictions of
+    charge scatter by 20 %.
+
+    References
+    ----------
+    Balances of mass, energy and charge over the components named at each part; closure by charge instead of a given
+    subcooling: Harms, Groll & Braun, HVAC&R Research 9 (2003) (idea, from memory). Damped Broyden steps: Dennis &
+    Schnabel, Numerical Methods for Unconstrained Optimization (1983), chapter 8.
+
+    Examples
+    --------
+    >>> from thermo_kit.fleet import vehicle
+    >>> from thermo_kit.systems import Conditions
+    >>> van = solve_vehicle(vehicle("parcel_van"), Conditions())
+    >>> van.charge_closure < 1e-6 and van.energy_closure < 1e-6 and van.mass_closure < 1e-6
+    True
+    """
+    faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
+    sound, day = spec, conditions
+    spec, conditions = apply_faults(sound, day, faults)
+    if spec.charge < 0.02:
+        raise OutOfRangeError(
+            Problem("charge of the system", Amount(spec.charge, "mass"), "is next to nothing",
+                    "an empty circuit is not run: find the leak, evacuate and fill first")
+        )  # fmt: skip
+    circuit = Circuit(spec, conditions)
+    search = _Search(circuit)
+    found = search.warm(near) if near is not None else None
+    try:
+        found = found or search.cold()
+    except NoSolutionError:
+        near = _stepwise(sound, day, faults)
+        found = search.warm(near) if near else None
+        if found is None:
+            raise
+    return _told(circuit, found, search, faults)
+
+
+def _stepwise(sound, day, faults):
+    """Walk from the usual day and small faults towards what was asked, each answer the start of the next."""
+    usual, near, done, stride = Conditions(), None, 0.0, 0.25
+    while done < 0.99 and stride > 0.06:
+        share = min(done + stride, 0.995)
+        between = {
+            one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
+            for one in fields(Conditions) if one.name != "compressor_speed"
+        }  # fmt: skip
+        between["compressor_speed"] = day.compressor_speed
+        spec, conditions = apply_faults(
+            sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults]
+        )
+        try:
+            circuit = Circuit(spec, conditions)
+            search = _Search(circuit)
+            found = search.warm(near) if near else search.cold()
+            if found is None:
+                raise NoSolutionError
+            near = _Start(spec, conditions, circuit, found)
+            done, stride = share, min(1.5 * stride, 0.3)
+        except NoSolutionError:
+            if near is None:
+                return None
+            stride *= 0.5
+    return near
+
+
+class _Start:
+    """What a warm start needs of an answer that is only on the way to another."""
+
+    def __init__(self, spec, conditions, circuit, found):
+        self.spec, self.conditions = spec, conditions
+        self.unknowns, self.slopes = found[0].tolist(), None if found[2] is None else found[2].tolist()
+        self.parts = {"condenser": found[1].high.condenser}
+
+
+class _Search:
+    """Broyden's method with a step limit and step halving; it survives states that a part refuses, scipy's do not.
+
+    A round that is refused counts as infinitely far off, so the step is halved; scipy's hybr would stop there.
+    """
+
+    def __init__(self, circuit):
+        import numpy as np
+
+        self.np, self.circuit = np, circuit
+        low, high = circuit.bounds()
+        self.low, self.high = np.array(low), np.array(high)
+        self.nudge, self.step = np.array(_NUDGE[: circuit.unknowns]), np.array(_STEP[: circuit.unknowns])
+        self.best, self.refusal = (math.inf, None, None), None
+
+    def off(self, x):
+        """Return (residuals, round), or (None, None) where a part refuses."""
+        try:
+            done = self.circuit.round(x.tolist())
+        except ThermoKitError as error:
+            self.refusal = error
+            return None, None
+        residuals = self.np.array(done.residuals)
+        size = float(self.np.abs(residuals).max())
+        if size < self.best[0]:
+            self.best = (size, x, done)
+        return residuals, done
+
+    def slopes(self, x, here):
+        columns = []
+        for i, nudge in enumerate(self.nudge):
+            for signed in (nudge, -nudge):
+                moved = x.copy()
+                moved[i] += signed
+                there, _ = self.off(moved)
+                if there is not None:
+                    columns.append((there - here) / signed)
+                    break
+            else:
+                return None
+        return self.np.array(columns).T
+
+    def run(self, x, slopes=None):
+        """Return (unknowns, round, slopes) where all is settled, None where the search is stuck."""
+        np = self.np
+        x = np.clip(x, self.low, self.high)
+        here, done = self.off(x)
+        if here is None:
+            return None
+        fresh = slopes is None
+        for _ in range(_MOST_STEPS):
+            if np.abs(here).max() < SETTLED:
+                return x, done, slopes
+            if slopes is None:
+                slopes, fresh = self.slopes(x, here), True
+                if slopes is None:
+                    return None
+            try:
+                step = np.linalg.solve(slopes, -here)
+            except np.linalg.LinAlgError:
+                step = np.linalg.lstsq(slopes + 1e-6 * np.eye(len(x)), -here, rcond=None)[0]
+            step /= max(1.0, float(np.abs(step / self.step).max()))
+            taken = None
+            for share in (1.0, 0.5, 0.2, 0.05) if fresh else (1.0, 0.4):
+                moved = np.clip(x + share * step, self.low, self.high)
+                there, round_there = self.off(moved)
+                if there is not None and np.linalg.norm(there) < (1.0 - 0.1 * share) * np.linalg.norm(here):
+                    taken = moved
+                    break
+            if taken is None:
+                if fresh:
+                    return None
+                slopes = None
+                continue
+            moved = taken - x
+            quick = np.abs(there).max() < 0.35 * np.abs(here).max()
+            if moved.any():
+                slopes = slopes + np.outer(there - here - slopes @ moved, moved) / (moved @ moved)
+            x, here, done, fresh = taken, there, round_there, False
+            if not quick and np.abs(here).max() > 1e-3 and share < 1.0:
+                slopes = None
+        return None
+
+    def warm(self, near):
+        if len(near.unknowns) != len(self.low) or near.spec.refrigerant != self.circuit.spec.refrigerant:
+            return None
+        x = self.np.array(near.unknowns)
+        # The head follows the air in front of the core.
+        x[1] += math.log(self._head(near, self.circuit.outside) / near.parts["condenser"].condensing_pressure)
+        return self.run(x, self.np.array(near.slopes) if near.slopes else None)
+
+    def _head(self, near, outside):
+        fluid = self.circuit.fluid
+        T = near.parts["condenser"].condensing_temperature + outside - near.conditions.ambient_temperature
+        return fluid.dew_pressure(min(max(T, self.circuit.coldest_head), self.circuit.hottest_head))
+
+    def cold(self):
+        circuit, fluid = self.circuit, self.circuit.fluid
+        for number, (boiling, over, s, heat) in enumerate(_STARTS):
+            if number == 0 and circuit.spec.accumulator:
+                s = -circuit.spec.accumulator.bleed_share
+            if circuit.unknowns > 3:
+                s += 0.2 * heat
+            head = min(max(circuit.outside + over, circuit.coldest_head + 2.0), circuit.hottest_head - 2.0)
+            try:
+                z = circuit.settle_low_side(head, max(s, 0.02))
+            except ThermoKitError:
+                p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
+                z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
+            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat][: circuit.unknowns])
+            found = self.run(start)
+            if found is not None:
+                return found
+        raise self._refused()
+
+    def _refused(self):
+        """Name the limit at which the search ended."""
+        circuit, (_, x, done) = self.circuit, self.best
+        if x is None:
+            return self.refusal if isinstance(self.refusal, ThermoKitError) else NoSolutionError("vehicle")
+        p, share = circuit.suction_of(float(x[0]))
+        head = circuit.fluid.dew_temperature(math.exp(float(x[1])))
+        if p < 1.02 * circuit.spec.low_switch:
+            return _low_switch(p, circuit.spec)
+        if math.exp(float(x[1])) > 0.97 * circuit.spec.high_switch:
+            return _high_switch(math.exp(float(x[1])), circuit.spec)
+        if share <= 1.001 * circuit.least_share < 0.9:
+            return NoSolutionError(
+                Problem("compressor", "draws more than the valve passes", "even at its least share",
+                        "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
+            )  # fmt: skip
+        if float(x[2]) < -0.03 - (circuit.spec.accumulator.bleed_share if circuit.spec.accumulator else 0.0):
+            return NoSolutionError(
+                Problem("suction gas", f"{-float(x[2]):.0%} liquid", "floods the compressor, and no hot gas leaves it",
+                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
+            )  # fmt: skip
+        if head > circuit.hottest_head - 4.0:
+            return NoSolutionError(
+                Problem("condensing temperature", Amount(head, "temperature"),
+                        "comes near the critical point", "less load, more air through the condenser, cooler air")
+            )  # fmt: skip
+        if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
+            return NoSolutionError(
+                Problem("charge of the system", Amount(circuit.spec.charge, "mass"),
+                        "is more than receiver and condenser can take", "the head would climb to its switch")
+            )  # fmt: skip
+        if isinstance(self.refusal, NoSolutionError):
+            return self.refusal
+        open_one = max(range(len(done.residuals)), key=lambda i: abs(done.residuals[i]))
+        told = (
+            "the valve passes more or less than the compressor can draw", "the evaporator cannot boil what comes",
+            "the charge does not fit", "the internal heat exchanger does not settle",
+        )[open_one]  # fmt: skip
+        return NoSolutionError(
+            Problem("vehicle", "finds no steady state",
+                    Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
+                    "move the inputs away from the edge of their range")
+        )  # fmt: skip
+
+
+def _low_switch(p, spec):
+    return NoSolutionError(
+        Problem("low side", Amount(p, "pressure"),
+                Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure")),
+                "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve")
+    )  # fmt: skip
+
+
+def _high_switch(p, spec):
+    return NoSolutionError(
+        Problem("high side", Amount(p, "pressure"),
+                Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure")),
+                "the switch stops the compressor: check condenser air, charge and for air in the circuit")
+    )  # fmt: skip
+
+
+def _told(circuit, found, search, faults):
+    x, done, slopes = found
+    spec, high, fluid = circuit.spec, done.high, circuit.fluid
+    core, coil = high.condenser, done.evaporator
+    p_suction, p_discharge = high.suction.pressure, high.discharge.pressure + high.air_pressure
+    if p_suction < spec.low_switch:
+        raise _low_switch(p_suction, spec)
+    if p_discharge > spec.high_switch:
+        raise _high_switch(p_discharge, spec)
+    flow = high.mass_flow
+    by_controller = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
+    mass = 0.0 if by_controller else (done.valve_flow - flow) / flow
+    h_coil = coil.outlet_enthalpy
+    taken = coil.cooling_capacity
+    # Heat that the exchanger passes leaves one side and enters the other; what it is out of balance shows here.
+    lost = flow * (done.outlet_enthalpy - h_coil)
+    exchanged = done.residuals[3] * 3e4 * flow if len(x) > 3 else 0.0
+    energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
+        core.heat_rejection
+    )
+    charge = (sum(done.masses.values()) - spec.charge) / spec.charge
+    closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=charge)
+    at_coil = coil.outlet
+    low = circuit.table.at(at_coil.pressure)
+    quality = min((at_coil.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy), 1.0)
+    dew = fluid.dew_temperature(at_coil.pressure)
+    T_coil = at_coil.state.T
+    T_suction, T_discharge = high.suction.state.T, high.discharge.state.T
+    line = done.liquid_line
+    at_line = core.outlet
+    x_line = core.outlet_quality or 0.0
+    bubble = fluid.bubble_temperature(line.pressure)
+    T_liquid = at_line.state.T
+    leak = spec.blend_leak
+    vent = (1.0 - leak) * coil.vent.T + leak * spec.heater_temperature
+    vent_humidity = min(relative_humidity_at(vent, coil.vent.humidity_ratio, circuit.atmosphere), 1.0)
+    electric = spec.compressor is not None
+    current = high.power / spec.compressor.usual_voltage if electric else None
+    readings = {
+        "suction_pressure": p_suction,
+        "discharge_pressure": p_discharge,
+        "suction_temperature": T_suction,
+        "discharge_temperature": T_discharge,
+        "liquid_temperature": T_liquid,
+        "condenser_inlet_temperature": T_discharge,
+        "evaporator_outlet_temperature": T_coil,
+        "valve_temperature": done.liquid.state.T,
+        "vent_temperature": vent,
+        "condenser_air_temperature": core.air_temperature,
+        "return_air_temperature": circuit.cabin_air.air_temperature,
+        "running_share": high.share,
+        "air_flow": coil.air_flow,
+        "condenser_air_flow": core.air_side.volume_flow,
+        "pass_temperature": core.passes[0].temperature,
+    }
+    if electric:
+        readings["supply_current"] = current
+    scan = {
+        "high_side_sensor": p_discharge + spec.high_sensor_error,
+        "low_side_sensor": p_suction + spec.low_sensor_error,
+        "vent_sensor": vent + spec.vent_sensor_error,
+        "compressor_share": high.share,
+    }
+    if done.opening is not None and spec.electronic_valve:
+        scan["valve_opening"] = done.opening
+        scan["superheat_sensor"] = max(T_coil - dew, 0.0) + spec.electronic_valve.sensor_error
+    return VehicleResult(
+        spec=spec, conditions=circuit.conditions, faults=faults, suction_pressure=p_suction,
+        discharge_pressure=p_discharge, evaporating_pressure=at_coil.pressure, condensing_pressure=p_discharge,
+        evaporating_temperature=dew, condensing_temperature=fluid.dew_temperature(p_discharge),
+        superheat=max(T_coil - dew, 0.0) if quality >= 1.0 else 0.0, outlet_quality=quality,
+        suction_superheat=max(T_suction - fluid.dew_temperature(p_suction), 0.0),
+        subcooling=max(bubble - T_liquid, 0.0), liquid_quality=x_line, suction_temperature=T_suction,
+        discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
+        cooling_capacity=coil.cooling_capacity, heat_rejection=core.heat_rejection, compressor_power=high.power,
+        fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
+        running_share=high.share, opening=done.opening, supply_current=current, fill=_fill(done), charge=done.masses,
+        readings=readings, scan=scan, mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(charge),
+        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, quality, T_discharge)),
+        parts={"condenser": core, "evaporator": coil, "exchanger": done.exchanger, "machine": high.machine},
+        unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
+    )  # fmt: skip
+
+
+def _fill(done):
+    """One coordinate from vapour at the pick-up (below 0) over the level to a full store (above 1)."""
+    if 1e-5 < done.level < 1.0 - 1e-5:
+        return done.level
+    return -max(done.wet, 0.0) if done.level < 0.5 else 1.0 + max(-done.wet, 0.0)
+
+
+def _notes(circuit, done, quality, hot):
+    spec = circuit.spec
+    if done.level <= 0.0 and done.store == "receiver":
+        yield "The receiver runs out of liquid: bubbles go up the pick-up pipe."
+    if done.level >= 1.0:
+        yield (
+            "The receiver is full: liquid backs up in the condenser." if done.store == "receiver"
+            else "The accumulator is full: liquid goes on to the compressor."
+        )  # fmt: skip
+    if quality < 1.0 and spec.receiver:
+        yield "Liquid leaves the evaporator and runs towards the compressor."
+    if done.high.share < 0.999:
+        yield {
+            "electric": "The compressor slows down to hold the low side.",
+            "clutch": "The clutch cycles; readings are means over its cycles.",
+            "displacement": "The compressor works with part of its stroke.",
+        }[spec.drive]
+    if spec.compressor and hot > spec.compressor.discharge_temperature_limit:
+        yield "The hot gas is beyond the limit: oil and winding insulation age fast."
+    if done.evaporator.frost:
+        yield "The coldest fins lie below freezing and would ice up."
+    yield (
+        "Steady state of invented parts; correlations scatter by 15 to 30 per cent, charge predictions by 20 per cent."
+    )
