@@ -73,6 +73,13 @@ def _parser():
     )
     command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
     command.add_argument("--exercise", metavar="NN", help="only this exercise")
+    command.add_argument("--again", action="store_true", help="note every mark anew, also where nothing changed")
+    command.add_argument(
+        "--separator",
+        choices=("comma", "semicolon", "tab"),
+        default="comma",
+        help="of the CSV files; with a semicolon numbers have a decimal comma",
+    )
     _answers_option(command)
     _json_option(command)
 
@@ -102,7 +109,9 @@ def _command(commands, name, run, told, example):
 
 
 def _answers_option(command):
-    command.add_argument("--answers", metavar="FOLDER", type=Path, help="your own folder of answers notebooks")
+    command.add_argument(
+        "--answers", metavar="FOLDER", type=Path, help="your own folder of answers notebooks; a class remembers it"
+    )
 
 
 def _json_option(command):
@@ -143,6 +152,8 @@ def run_handout(chosen):
     print(f"{done.exercise}: {len(done.written)} notebooks written to {done.folder / 'for_learners'}.")
     if done.kept:
         print(f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}.")
+    if done.draws:
+        print(f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws:.0%}).")
     print(f"Keep {done.folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
     return DONE
 
@@ -156,13 +167,13 @@ def run_mark(chosen):
 
     room = Classroom(chosen.folder)
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise)
+    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, again=chosen.again)
     try:
         if not chosen.json:
             print("\n".join(report_lines(marking, room.folder)), flush=True)
     finally:
         # Also when the reader of the report went away.
-        files, problems = write_csv_files(marking, room.instructor)
+        files, problems = write_csv_files(marking, room.instructor, chosen.separator)
     if chosen.json:
         _print_json({**as_data(marking, room.folder), "files": files})
     else:
@@ -170,7 +181,7 @@ def run_mark(chosen):
             print(f"Written: {file}")
     if problems:
         return _complain(problems, FOUND_PROBLEMS)
-    return FOUND_PROBLEMS if marking.not_marked else DONE
+    return FOUND_PROBLEMS if marking.not_marked or marking.not_recognised else DONE
 
 
 def run_practice(chosen):

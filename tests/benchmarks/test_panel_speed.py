@@ -59,6 +59,15 @@ NOTEBOOKS = {
         ("MountPanel", "What the mounts let through", "Speed in r/min", 80),
         ("InsulationPanel", "Insulation of the whole system", "Compressor to the body in kΩ", 80),
     ],
+    "cylinder and leak": [
+        ("CylinderAirPanel", "Is there air in the cylinder?", "Gauge on the cylinder in bar(g)", 80),
+        ("BlendPanel", "Something else in it", "Share of the other, by mass in %", 80),
+        ("CylinderFillPanel", "How full may a cylinder be?", "Refrigerant in it in g", 80),
+        ("CylinderRestPanel", "How long must it rest?", "Time gone by in h", 80),
+        ("LossPanel", "From a loss to a leak", "Missing when recovered in g", 80),
+        ("LeakHolePanel", "What does a hole lose?", "Bore in µm", 80),
+        ("NitrogenTestPanel", "A nitrogen test while the shop warms up", "Time gone by in min", 80),
+    ],
     "coolant": [
         ("ChillerPanel", "How near to freezing?", "Refrigerant boils at in °C", 80),
         ("FreezePanel", "The coolant stops", "Compressor speed in r/min", 80),

@@ -27,8 +27,8 @@ class NotebookPage:
         return self
 
     def _wait_for_idle(self, seconds=120):
-        status = self.page.locator("#jp-main-statusbar").get_by_text("| Idle")
-        status.wait_for(timeout=seconds * 1000)
+        idle = "() => window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'"
+        self.page.wait_for_function(idle, timeout=seconds * 1000)
 
     def run_all(self, seconds=120):
         """Run every cell through the menu and wait until all have a number and the kernel rests."""
@@ -110,6 +110,11 @@ class PanelOnPage:
         self.root.wait_for(timeout=60_000)
         self.root.scroll_into_view_if_needed()
         return self
+
+    def unfold(self):
+        """Open what stands under the fold."""
+        self.root.locator("button.tk-more").click()
+        self.root.locator(".tk-folded").wait_for(state="detached")
 
     def box(self, name):
         """Return a text or number box by its label."""

@@ -32,7 +32,16 @@ def runs_from_top_to_bottom(notebook, name):
             assert picture.bounding_box()["height"] > 100
         panel.screenshot(f"{name[:2]}_panel_{number}")
     assert panels.count() >= 1
+    assert violations(page) == []
     assert notebook.problems == []
+
+
+def violations(page):
+    """Return what axe-core finds in what is ours; JupyterLab's own roles are not."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    found = Axe().run(page, context={"include": [[".tk-panel"], [".tk-switch"], [".widget-radio-box"], ["table"]]})
+    return [(one["id"], one["nodes"][0]["html"][:200]) for one in found.response["violations"]]
 
 
 @pytest.mark.parametrize("name", [name for name in LESSONS if name != WORKED_THROUGH])
@@ -50,6 +59,7 @@ def test_lesson_02_runs_and_takes_an_apprentices_readings(notebook):
     expect(panel.root.get_by_role("status")).not_to_have_text(sentence)
     typed, numbers = panel.new_picture_svg(picture), panel.rows()
 
+    panel.unfold()
     name = "Clamp: liquid line (gas cooler outlet) in °C"
     before = float(panel.box(name).input_value())
     panel.press(name, "ArrowLeft", "ArrowLeft")

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from thermo_kit.charts import Look
+from thermo_kit.charts.valve_feedings import Lane, feedings_picture
 from thermo_kit.charts.valve_forces import WORDS, force_picture
 from thermo_kit.charts.valve_opening import opening_picture
 from thermo_kit.charts.valve_readings import readings_picture
@@ -83,3 +84,12 @@ def test_verdict_and_both_readings_stand_in_the_picture(fault):
     assert Look().text(case.faulty.evaporating_pressure, "pressure") in told
     assert f"sound: {Look().text(case.sound.evaporating_pressure, 'pressure')}" in told
     assert ("% liquid" in told) == case.faulty.quality_is_wet
+
+
+def test_a_lane_tells_in_words_what_its_colours_tell():
+    wet = Lane("fixed orifice", "nothing opens", 1.0, True, "wet, 3 % liquid", "2.1 bar(g), line 1.5 °C", "", True)
+    poor = Lane("electronic valve", "stepper", 0.75, False, "1.0 K superheat", "2.0 bar(g)", "282 steps", False)
+    told = words(feedings_picture((wet, poor), sentence="Two lanes."))
+    assert "boiling 100 %" in told and "boiling 75 %" in told and "dry 25 %" in told
+    assert "✓ wet, 3 % liquid" in told and "! 1.0 K superheat" in told
+    assert "nothing to plug into" in told and "282 steps" in told

@@ -82,7 +82,7 @@ def test_a_case_that_cannot_be_solved_is_drawn_again(workbook):
 
 
 def test_giving_up_says_what_to_do():
-    with pytest.raises(NotebookError, match=r"no usable numbers for A01 in 50 draws.*widen"):
+    with pytest.raises(NotebookError, match=r"no usable numbers for A01 in 1,000 draws.*widen"):
         draw_case(EXERCISE, READ, secret=b"s", learner="A01", accept=lambda case: False)
 
 

@@ -1,10 +1,12 @@
 import json
 import os
+import subprocess
+import sys
 
 import nbformat
 import pytest
 
-from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, exercise_notebook
+from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, WORKING, answers_notebook, exercise_notebook
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out, write_practice
@@ -227,9 +229,7 @@ def test_two_hand_outs_at_once_do_not_meet(roster, workbook, class_folder, monke
 
     def second_run_meanwhile(*args, **kwargs):
         if not refused:
-            with pytest.raises(
-                CourseError, match=r"handout_is_running is there.*if none is running, delete this file"
-            ) as e:
+            with pytest.raises(CourseError, match="has another hand-out running just now: wait until it is done") as e:
                 give(roster, workbook, class_folder)
             refused.append(e)
         return real(*args, **kwargs)
@@ -237,6 +237,88 @@ def test_two_hand_outs_at_once_do_not_meet(roster, workbook, class_folder, monke
     monkeypatch.setattr(handout, "draw_case", second_run_meanwhile)
     assert len(give(roster, workbook, class_folder).written) == 3 and refused
     assert len(give(roster, workbook, class_folder).kept) == 3
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from thermo_kit.course import files, handout
+from thermo_kit.course.workbook import find_workbook
+
+real = os.replace
+
+def dies_at_the_second_notebook(source, target):
+    if str(target).endswith("A02/01_water_tank.ipynb"):
+        os.kill(os.getpid(), signal.SIGKILL)
+    real(source, target)
+
+os.replace = dies_at_the_second_notebook
+roster, root, folder = map(Path, sys.argv[1:])
+handout.hand_out(roster, exercise="1", folder=folder, workbook=find_workbook(root))
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="that system has no such signal")
+def test_a_killed_hand_out_heals_itself(roster, workbook, class_folder):
+    words = [sys.executable, "-c", KILLED, roster(ROSTER), workbook.root, class_folder]
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    assert subprocess.run([str(word) for word in words], env=environment, timeout=60).returncode == -9
+    room = Classroom(class_folder)
+    assert room.lock_file.exists() and list(class_folder.rglob(".*.part"))
+    promised = room.cases()
+    assert give(roster, workbook, class_folder).written == ("A02", "A03")
+    assert room.cases() == promised and list(class_folder.rglob(".*.part")) == []
+
+
+def test_a_lock_that_is_no_lock_says_what_to_do(roster, workbook, class_folder):
+    room = Classroom(class_folder)
+    room.instructor.mkdir(parents=True)
+    room.lock_file.write_text("not a database, but long enough to look like a file" * 20)
+    with pytest.raises(CourseError, match=r"handout_lock cannot be used .*delete this file and hand out again"):
+        give(roster, workbook, class_folder)
+
+
+def rare(make_workbook, condition):
+    """A workbook whose cases can be worked only on a condition."""
+    wide = PARAMETERS.replace("from 20 to 60 step 5", "from 1 to 400 step 1")
+    working = WORKING.replace("volume == 60 and flow == 0.5", condition)
+    return make_workbook(exercise_notebook(wide + TICKET_LINE), answers_notebook(wide, working))
+
+
+def test_no_learner_is_unlucky_where_few_draws_can_be_worked(roster, make_workbook, class_folder):
+    book = rare(make_workbook, "volume % 40 or flow == 0.5")
+    learners = [f"A{number:02d}" for number in range(40)]
+    done = give(roster, book, class_folder, "learner\n" + "\n".join(learners))
+    assert len(done.written) == 40 and 0.01 < done.usable / done.draws < 0.04
+    cases = Classroom(class_folder).cases()
+    assert len({cases.case(EXERCISE, learner).fingerprint for learner in learners}) == 40
+
+
+def test_a_hand_out_that_cannot_be_drawn_tells_the_rate(roster, make_workbook, class_folder):
+    with pytest.raises(NotebookError, match=r"A01 in 1,000 draws.*of all draws for this class 0 of 1,000 could be wor"):
+        give(roster, rare(make_workbook, "volume < 9000"), class_folder)
+
+
+def test_ids_that_differ_only_in_capitals_are_refused(roster, workbook, class_folder):
+    give(roster, workbook, class_folder)
+    with pytest.raises(RosterError, match="the learner a02 differs from A02 of this class only in capitals"):
+        give(roster, workbook, class_folder, "learner\nA01\na02\n")
+    assert not (class_folder / "for_learners" / "a02").exists()
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[" * 100_000, "cases.json is damaged"),
+        ('{"cases_version": 2, "exercises": {}, "more": 1}', "cases.json is of version 2: update the workbook"),
+        ("[]", "cases.json is damaged"),
+    ],
+)
+def test_a_list_of_cases_that_cannot_be_read_is_told(roster, workbook, class_folder, text, told):
+    give(roster, workbook, class_folder)
+    Classroom(class_folder).cases_file.write_text(text)
+    with pytest.raises(CourseError, match=told):
+        give(roster, workbook, class_folder)
 
 
 def test_a_hand_out_that_fails_locks_nobody_out(roster, workbook, class_folder, monkeypatch):
@@ -261,8 +343,6 @@ def test_a_secret_that_another_run_made_is_not_replaced(class_folder, monkeypatc
 
 
 def test_an_exercise_changed_after_the_hand_out_is_told(roster, make_workbook, class_folder):
-    from tests.course.sample_workbook import answers_notebook
-
     give(roster, make_workbook(), class_folder)
     more = PARAMETERS + "\nslope = 1  # %; fixed; slope"
     book = make_workbook(exercise_notebook(more + TICKET_LINE), answers_notebook(more))
@@ -270,12 +350,12 @@ def test_an_exercise_changed_after_the_hand_out_is_told(roster, make_workbook, c
         give(roster, book, class_folder)
 
 
-def test_few_combinations_are_shared_rather_than_refused(roster, make_workbook, class_folder):
-    from tests.course.sample_workbook import answers_notebook
-
+def test_few_combinations_are_shared_only_when_all_are_taken(roster, make_workbook, class_folder):
     few = PARAMETERS.replace("from 20 to 60 step 5", "fixed").replace("from 0.5 to 4.0 step 0.5", "fixed")
     book = make_workbook(exercise_notebook(few + TICKET_LINE), answers_notebook(few))
     assert len(give(roster, book, class_folder).written) == 3
+    cases = Classroom(class_folder).cases().exercises[EXERCISE]
+    assert {cases[learner]["pump"] for learner in ("A01", "A02")} == {"small", "large"}
 
 
 def test_practice_notebooks_never_meet(workbook, tmp_path):

@@ -140,9 +140,24 @@ def test_a_reason_is_always_for_a_person_to_read():
     key = ReasonKey("d", ideas=[["boil", "evaporat"], ["pressure falls"]], example="It boils.", points=2)
     full = key.judge("The pressure  FALLS and so it Evaporates.")
     assert (full.verdict, full.points) == (BY_HAND, 2)
-    assert key.judge("It boils").points == 1
+    assert key.judge("It boils").points == 1 and "proposes 1 of 2 points" in key.judge("It boils").feedback
     assert key.judge("no idea").points == 0 and key.judge("no idea").verdict == BY_HAND
     assert key.judge(" ").verdict == EMPTY
+
+
+def number_key(**changes):
+    declared = dict(value=5.0, unit="K", tolerance=0.5, why="the clamp", mistakes=[Mistake("m", 9.0, "Help.")])
+    return Key(NumberKey("a", **(declared | changes)))
+
+
+def test_the_digest_of_a_key_follows_its_meaning_and_not_its_words():
+    same = [dict(why="another reason"), dict(value=5.00000001), dict(mistakes=[Mistake("m", 9, "Help better.")])]
+    other = [
+        dict(value=5.1), dict(unit="°C"), dict(tolerance=0.6), dict(points=2), dict(mistakes=[]),
+        dict(partial=[Partial(within=1.0, points=0.5, help="Close.")]), dict(mistakes=[Mistake("n", 9.0, "Help.")]),
+    ]  # fmt: skip
+    assert {number_key(**change).digest for change in same} == {number_key().digest}
+    assert len({number_key(**change).digest for change in [{}, *other]}) == len(other) + 1
 
 
 def test_a_sheet_edited_by_hand_cannot_break_marking():

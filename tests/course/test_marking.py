@@ -9,6 +9,7 @@ from tests.course.sample_class import LEARNERS, hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course.cases import Case
+from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.keys import Key
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import mark_class
@@ -169,10 +170,124 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook):
 def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
     mark_class(room.folder, workbook=workbook)
     with sqlite3.connect(room.mark_book_file) as file:
-        assert file.execute("PRAGMA user_version").fetchone() == (1,)
-        file.execute("PRAGMA user_version = 2")
-    with pytest.raises(CourseError, match="is of version 2: update the workbook"):
+        assert file.execute("PRAGMA user_version").fetchone() == (2,)
+        file.execute("PRAGMA user_version = 3")
+    with pytest.raises(CourseError, match="is of version 3: update the workbook"):
         mark_class(room.folder, workbook=workbook)
+
+
+VERSION_1 = """
+CREATE TABLE marks (
+    number INTEGER PRIMARY KEY, learner TEXT NOT NULL, exercise TEXT NOT NULL, sheet_digest TEXT NOT NULL,
+    key_digest TEXT NOT NULL, points REAL NOT NULL, out_of REAL NOT NULL, verdicts TEXT NOT NULL,
+    marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now')),
+    UNIQUE (learner, exercise, sheet_digest, key_digest)
+);
+CREATE TRIGGER marks_stay_as_written BEFORE UPDATE ON marks BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+CREATE TRIGGER marks_stay_there BEFORE DELETE ON marks BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+"""
+
+
+@pytest.mark.parametrize("version", [0, 1])
+def test_a_mark_book_of_version_1_is_brought_up_to_date(room, workbook, version):
+    kept = json.dumps([dict(question="a", verdict="right", points=2, out_of=2, feedback="Right.", mistake="")])
+    file = sqlite3.connect(room.mark_book_file)
+    file.executescript(VERSION_1 + f"PRAGMA user_version = {version};")
+    for number, learner in ((3, "A01"), (7, "A02")):
+        row = (number, learner, EXERCISE, "s", "k", 2.0, 2.0, kept, "2024-05-01T08:00:00Z")
+        file.execute("INSERT INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", row)
+    file.commit()
+    file.close()
+    hand_in(room, workbook, "A02")
+    marking = mark_class(room.folder, workbook=workbook)
+    (earlier,) = marking.marked_earlier
+    assert (earlier.learner, earlier.points, earlier.answers) == ("A01", 2, {})
+    assert earlier.marked_at == "2024-05-01T08:00:00Z"
+    with MarkBook(room.mark_book_file) as book:
+        assert book.count() == 3 and book.newest("A01", EXERCISE).number == 3
+        newest = book.newest("A02", EXERCISE)
+        assert newest.number == 8 and newest.answers["b"] == "half the flow"
+    test_marks_cannot_be_changed_or_removed(room, workbook)
+
+
+def test_a_migration_that_is_cut_off_leaves_version_1(room, monkeypatch):
+    file = sqlite3.connect(room.mark_book_file)
+    file.executescript(VERSION_1 + "PRAGMA user_version = 1;")
+    monkeypatch.setattr("thermo_kit.course.mark_book.GUARDS", ("no such words",))
+    with pytest.raises(CourseError, match="cannot be used"):
+        MarkBook(room.mark_book_file)
+    assert file.execute("PRAGMA user_version").fetchone() == (1,)
+    assert [row[0] for row in file.execute("SELECT name FROM sqlite_master WHERE type = 'table'")] == ["marks"]
+    file.close()
+
+
+def test_a_damaged_row_of_the_mark_book_hurts_nobody_else(room, workbook):
+    paths = {learner: hand_in(room, workbook, learner) for learner in ("A01", "A02", "A03")}
+    mark_class(room.folder, workbook=workbook)
+    file = sqlite3.connect(room.mark_book_file)
+    file.execute("DROP TRIGGER marks_stay_as_written")
+    for learner, text in (("A01", "{"), ("A02", '[{"points": 1}]')):
+        file.execute("UPDATE marks SET verdicts = ? WHERE learner = ?", (text, learner))
+    file.commit()
+    file.close()
+    paths["A02"].unlink()
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [(m.learner, m.points, m.is_new) for m in marking.marked] == [("A01", 5, True), ("A03", 5, False)]
+    (told,) = [s for s in marking.standings if s.learner == "A02"]
+    assert told.state == "not marked" and "of the mark book is damaged: restore" in told.reason
+
+
+def test_a_superseded_mark_never_shows(room, workbook):
+    for answer in ("half the flow", "twice the flow", "half the flow"):
+        path = hand_in(room, workbook, "A01", b=answer)
+        assert mark_class(room.folder, workbook=workbook).marked[0].is_new
+    path.unlink()
+    (earlier,) = mark_class(room.folder, workbook=workbook).marked_earlier
+    assert (earlier.points, earlier.answers["b"]) == (5, "half the flow")
+
+
+def change_answers(workbook, old, new):
+    path = workbook.answer(EXERCISE)
+    assert old in path.read_text()
+    path.write_text(path.read_text().replace(old, new))
+
+
+def test_a_key_that_was_only_saved_again_marks_nobody_anew(room, workbook):
+    hand_in(room, workbook, "A01")
+    mark_class(room.folder, workbook=workbook)
+    change_answers(workbook, "Half the water comes each minute.", "Each minute brings half the water.")
+    assert [m.is_new for m in mark_class(room.folder, workbook=workbook).marked] == [False]
+
+
+def test_a_key_that_changed_marks_again_also_what_is_only_in_the_book(room, workbook):
+    hand_in(room, workbook, "A01")
+    gone = hand_in(room, workbook, "A03")
+    mark_class(room.folder, workbook=workbook)
+    gone.unlink()
+    change_answers(workbook, "points=2", "points=3")
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [(m.is_new, m.out_of) for m in marking.marked] == [(True, 6)]
+    assert [(s.learner, s.out_of) for s in marking.marked_earlier] == [("A03", 6)]
+
+
+def test_a_package_that_was_repaired_judges_again(room, workbook, monkeypatch):
+    hand_in(room, workbook, "A01", a="20 minuten")
+    mark_class(room.folder, workbook=workbook)
+    real = Key.judge
+    monkeypatch.setattr(
+        Key, "judge", lambda self, answers: real(self, answers | {"a": answers["a"].removesuffix("uten")})
+    )
+    (marked,) = mark_class(room.folder, workbook=workbook).marked
+    assert marked.is_new and marked.verdicts[0].verdict != "not readable"
+
+
+def test_marking_again_on_request(room, workbook):
+    hand_in(room, workbook, "A01")
+    words = ["mark", str(room.folder), "--workbook", str(workbook.root)]
+    for more, rows in (([], 1), ([], 1), (["--again"], 2)):
+        assert cli.main([*words, *more]) == 0
+        with MarkBook(room.mark_book_file) as book:
+            assert book.count() == rows
 
 
 def test_marks_cannot_be_changed_or_removed(room, workbook):
@@ -301,3 +416,27 @@ def test_an_instructors_own_answers_folder(room, workbook, tmp_path, capsys):
     assert "answers notebook '01_water_tank' is unknown" in capsys.readouterr().out
     assert cli.main([*words, "--answers", str(own)]) == 0
     assert "our own name" in capsys.readouterr().out
+    # The class remembers it, and never falls back on the public answers.
+    theirs.write_text((own / theirs.name).read_text().replace("our own name", "public name"))
+    assert cli.main(words) == 0
+    assert "our own name" in capsys.readouterr().out
+    own.rename(tmp_path / "moved")
+    assert cli.main(words) == 1
+    assert "although it was named for 01_water_tank of this class: name the folder where" in capsys.readouterr().out
+    assert cli.main([*words, "--answers", str(workbook.answers)]) == 0
+    assert "public name" in capsys.readouterr().out
+
+
+def test_answers_named_at_the_hand_out_are_remembered(roster, workbook, tmp_path, capsys):
+    own = tmp_path / "own"
+    own.mkdir()
+    workbook.answer(EXERCISE).rename(own / f"{EXERCISE}.ipynb")
+    words = ["--exercise", "01", "--workbook", str(workbook.root)]
+    given = ["handout", str(roster("learner\nA01\n")), "--to", str(tmp_path / "c"), *words]
+    assert cli.main(given) == 2
+    assert cli.main([*given, "--answers", str(own)]) == 0
+    assert cli.main(given) == 0
+    room = Classroom(tmp_path / "c")
+    room.answers_folders_file.write_text("[" * 100_000)
+    assert cli.main(given) == 1
+    assert "answers_folders.json is damaged" in capsys.readouterr().err

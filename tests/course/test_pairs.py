@@ -92,7 +92,9 @@ def test_exercise_and_answers_fit(path, tmp_path, monkeypatch):
 def test_the_opening_tells_how_many_questions_follow(path, tmp_path, monkeypatch):
     opening = read_notebook(path).cells[0].source
     monkeypatch.chdir(tmp_path)
-    assert f"{COUNTS[len(sheet_of(path).questions)]} questions, about" in opening
+    asked = len(sheet_of(path).questions)
+    assert asked in COUNTS, f"{path.stem} asks {asked} questions; it should be 6 to 10"
+    assert f"{COUNTS[asked]} questions, about" in opening
 
 
 def test_every_exercise_has_answers_and_a_lesson():

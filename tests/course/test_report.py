@@ -10,7 +10,7 @@ from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course.marking import mark_class
-from thermo_kit.course.report import FORMULA_STARTS, as_data, report_lines, safe_cell, write_csv_files
+from thermo_kit.course.report import FORMULA_STARTS, SEPARATORS, as_data, report_lines, safe_cell, write_csv_files
 
 
 def written_rows(room, workbook):
@@ -26,18 +26,34 @@ def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
     assert row["a_answer"] == "'=1+1" and row["d_answer"] == '\'@x, "y"  [31m'
     assert row["c_answer"] == "check the hose > open the valve > start the pump"
     assert (row["learner"], row["b_verdict"], row["still_to_read_by_hand"]) == ("A01", "right", "1")
-    for start in ("+", "-", " =", "|", "%"):
+    for start in ("+", "-", " =", "|", "%", "＝", "＋", "－", "＠"):
         assert safe_cell(start + "x").startswith("'")
 
 
 def test_no_cell_is_a_formula_whatever_the_separator(room, workbook):
-    hand_in(room, workbook, "A01", a="x;=1+1;y", b='";=1+1', d='x\t=1+1\t"\n@y;-1', c=["+1", ";=1", ";;|x"])
-    (path,), _ = write_csv_files(mark_class(room.folder, workbook=workbook), room.instructor)
-    text = path.read_text(encoding="utf-8-sig")
+    hand_in(room, workbook, "A01", a="x;=1+1;y", b='";=1+1', d='x\t=1+1\t"\n@y;-1', c=["+1", ";=1", "＝1+1"])
+    marking = mark_class(room.folder, workbook=workbook)
+    for named in SEPARATORS:
+        (path,), _ = write_csv_files(marking, room.instructor, named)
+        text = path.read_text(encoding="utf-8-sig")
+        no_formula_in(text)
+
+
+def no_formula_in(text):
     for separator in (",", ";", "\t"):
         cells = [cell for row in csv.reader(text.splitlines(), delimiter=separator) for cell in row]
         assert any("=1+1" in cell for cell in cells)
         assert [cell for cell in cells if cell.lstrip().startswith(FORMULA_STARTS)] == []
+
+
+def test_a_spreadsheet_with_semicolons_gets_columns_and_decimal_commas(room, workbook, capsys):
+    swapped = ["open the valve", "check the hose", "start the pump"]
+    hand_in(room, workbook, "A01", a="=1, 5", c=swapped, d="no idea")
+    words = ["mark", str(room.folder), "--workbook", str(workbook.root), "--separator", "semicolon"]
+    assert cli.main(words) == 0
+    with (room.instructor / f"marks_{EXERCISE}.csv").open(encoding="utf-8-sig", newline="") as file:
+        row = next(csv.DictReader(file, delimiter=";"))
+    assert (row["learner"], row["c_points"], row["points"], row["a_answer"]) == ("A01", "0,5", "1,5", "'=1, 5")
 
 
 def test_everyone_on_the_class_list_has_a_row(room, workbook):
@@ -52,13 +68,19 @@ def test_everyone_on_the_class_list_has_a_row(room, workbook):
     assert {learner: row["state"] for learner, row in rows.items()} == {
         "A01": "marked", "A02": "marked earlier", "A03": "marked earlier", "A04": "not marked",
     }  # fmt: skip
-    assert (float(rows["A02"]["points"]), rows["A02"]["b_verdict"], rows["A02"]["b_answer"]) == (4, "wrong", "")
+    assert (float(rows["A02"]["points"]), rows["A02"]["b_verdict"], rows["A02"]["b_answer"]) == (
+        4,
+        "wrong",
+        "twice the flow",
+    )
     assert rows["A02"]["marked_earlier_at"].startswith("20") and rows["A02"]["reason"] == ""
     assert "damaged or cut off" in rows["A03"]["reason"] and "damaged or cut off" in rows["A04"]["reason"]
     assert rows["A01"]["marked_earlier_at"] == rows["A04"]["points"] == ""
     marking = mark_class(room.folder, workbook=workbook)
     text = "\n".join(report_lines(marking, room.folder))
-    assert f"A02, {EXERCISE}: 4 of 5, 20" in text and "2 not marked, 0 missing, 2 marked earlier." in text
+    assert f"A02, {EXERCISE}: 4 of 5, 20" in text
+    assert text.count("(the sheet that is here now was not marked)") == 1 and "no sheet to mark" not in text
+    assert "2 not marked, 0 missing, 2 marked earlier." in text
     assert [entry["learner"] for entry in as_data(marking, room.folder)["marked_earlier"]] == ["A02", "A03"]
 
 

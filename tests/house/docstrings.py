@@ -3,7 +3,8 @@
 Everything without a leading underscore has a docstring, and a Parameters section that matches its signature where
 it has one. What a room offers through its door (its `__init__`), and all of a room that is one file, is public: in
 the rooms of physics the Parameters section is required, every number has its unit, what comes back is said, and the
-source is named. Elsewhere one line that says why is enough.
+source is named. A method of a class that names its source may say all that in one line, "…; T [K] → [Pa]", where the
+class says once what its methods share. Elsewhere one line that says why is enough.
 """
 
 import ast
@@ -140,8 +141,16 @@ def complaints_about_class(node, where, room, public):
             inherited = "References" in sections(text)
             # A method of a class that names its source, or that only tidies its own fields, needs none of its own.
             own_room = "" if inherited or _is_dataclass(node) or "Spec" in map(_name_of, node.bases) else room
-            complaints += complaints_about_function(child, f"{where}.{child.name}", own_room, public)
+            own_public = public and not (inherited and _one_line_says_all(child))
+            complaints += complaints_about_function(child, f"{where}.{child.name}", own_room, own_public)
     return complaints
+
+
+def _one_line_says_all(node):
+    """Tell whether the first line names each parameter with its unit, and one of what comes back."""
+    line = (ast.get_docstring(node) or "").partition("\n")[0]
+    told = all(re.search(rf"\b{name} \[", line) for name in parameters(node))
+    return told and line.count("[") > len(parameters(node))
 
 
 def _numbers_without_unit(node, text, where):

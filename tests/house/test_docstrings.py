@@ -86,6 +86,31 @@ def test_what_a_room_keeps_to_itself_needs_less():
     assert complaints(Source("thermo_kit.systems.sample", own.replace("T : float", "p : float")), set())
 
 
+CLASS = '''"""A module."""
+
+class Fluid:
+    """A fluid.
+
+    References
+    ----------
+    A book, table 1.
+    """
+
+    def density(self, T):
+        """Return the density; T [K] → [kg/m³]."""
+        return 1.0
+'''
+
+
+def test_a_method_needs_its_units_where_the_class_names_the_source():
+    def found(text):
+        return complaints(Source("thermo_kit.systems.sample", text))
+
+    assert found(CLASS) == []
+    assert found(CLASS.replace("T [K] → ", "")) and found(CLASS.replace(" → [kg/m³]", ""))
+    assert found(CLASS.replace("    References\n    ----------\n    A book, table 1.\n", ""))
+
+
 def test_a_stated_reason_stands_for_a_source():
     text = GOOD.replace("References\n    ----------\n    A book, table 1.", "Notes\n    -----\n    By definition.")
     assert complaints(Source("thermo_kit.systems.sample", text)) == []

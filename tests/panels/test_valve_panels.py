@@ -2,7 +2,7 @@
 
 import pytest
 
-from thermo_kit.panels import ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
+from thermo_kit.panels import FeedingPanel, ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
 from thermo_kit.panels.view import View
 from thermo_kit.units import celsius
 
@@ -65,3 +65,38 @@ def test_a_pin_that_was_right_floods_when_the_compressor_draws_less():
     assert row(panel, "Verdict") == "in balance"
     panel.set(suction_flow=0.0015)
     assert row(panel, "Verdict") == "flooding"
+
+
+def feeding(**given):
+    panel = FeedingPanel(view=View(), **given)
+    assert panel.error == ""
+    heads = panel.description.heads[1:]
+    return {label: dict(zip(heads, texts, strict=True)) for label, *texts in panel.description.rows}
+
+
+def test_only_valves_hold_a_superheat_and_only_one_talks_to_a_scan_tool():
+    told = feeding()
+    outlet = told["Evaporator outlet"]
+    assert outlet["fixed orifice"].startswith("wet") and "superheat" in outlet["block valve"]
+    shown = told["Scan: shown superheat"]
+    assert shown["electronic valve"] != "–" and {shown[k] for k in shown if k != "electronic valve"} == {"–"}
+
+
+def test_a_warm_feeling_floods_strap_bulb_and_electronic_valve_only():
+    verdicts = feeding(cause="what it feels reads too warm")["Verdict"]
+    assert verdicts == {
+        "strap bulb": "flooding",
+        "block valve": "in balance",
+        "electronic valve": "flooding",
+        "fixed orifice": "wet by design",
+    }
+    scan = feeding(cause="what it feels reads too warm")
+    assert scan["Scan: shown superheat"]["electronic valve"] == scan["Scan: target superheat"]["electronic valve"]
+
+
+def test_little_air_lowers_every_low_side_without_raising_superheat():
+    sound, little = feeding(), feeding(cause="little air over the evaporator", size=0.9)
+    for name, before in sound["Low-side gauge"].items():
+        assert float(little["Low-side gauge"][name].split()[0]) < float(before.split()[0]) - 0.4
+    assert little["Verdict"]["electronic valve"] == "in balance"
+    assert "starved" in feeding(cause="too little refrigerant", size=0.9)["Verdict"].values()

@@ -18,11 +18,13 @@ FLOORS = {
     "condenser": 17,
     "freezing": 19,
     "receiver": 14,
-    "expansion_valve": 22,
+    "expansion_valve": 38,
     "compressor": 14,
     "coolant_network": 22,
     "exchanger": 10,
     "evaporator": 38,
+    "service": 25,
+    "evacuation": 17,
     "vehicle": 21,
 }
 

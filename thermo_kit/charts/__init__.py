@@ -2,5 +2,3 @@
 
 from thermo_kit.charts.picture import Picture
 from thermo_kit.units.look import Look, percent, signed_percent
-
-__all__ = ["Look", "Picture", "percent", "signed_percent"]

@@ -3,14 +3,12 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
+from thermo_kit.charts.scales import set_ticks
+from thermo_kit.charts.shapes import add_box, add_words, placed, temperature_axis, tens, window
 
 SIZE = (860, 540)
-_LEFT, _RIGHT = 70.0, 172.0
-_CUT = (414.0, 84.0)
-_PLOT = (56.0, 322.0)
-_LABEL_GAP = 16.0
+_CUT, _PLOT = (70.0, 414.0, 618.0, 84.0), (70.0, 56.0, 618.0, 322.0)
 _FLOORS = tuple(273.15 + t for t in (-10.0, -20.0, -30.0, -40.0, -60.0, -80.0))
 
 
@@ -18,7 +16,7 @@ def chiller_plate(result, look):
     """Draw a chiller in steady work: channels with the directions of flow, temperatures, freezing point, margin."""
     lowest = min(result.freezing_point, min(result.refrigerant_temperature)) - 3.0
     floor = next((T for T in _FLOORS if lowest >= T), lowest - 5.0)
-    top = 273.15 + 10.0 * -(-(max(result.coolant_temperature) - 273.15 + 1.0) // 10.0)
+    top = tens(floor, max(result.coolant_temperature) + 1.0)[1]
     return two_layers(
         _draw_axes,
         lambda cut, plot: _draw(cut, plot, result, look),
@@ -44,40 +42,26 @@ def plate_sentence(result, look):
     )
 
 
-def _axes(figure, box):
-    bottom, height = box
-    width = SIZE[0] - _LEFT - _RIGHT
-    axes = figure.add_axes([_LEFT / SIZE[0], bottom / SIZE[1], width / SIZE[0], height / SIZE[1]])
-    axes.set_xlim(0.0, 1.0)
-    return axes
-
-
 def _draw_axes(figure, look, floor, top, counterflow):
-    cut, plot = _axes(figure, _CUT), _axes(figure, _PLOT)
-    cut.set_ylim(0, 1)
-    cut.set_axis_off()
+    cut, plot = window(figure, SIZE, _CUT), placed(figure, SIZE, _PLOT)
     _draw_channels(cut, counterflow)
-    style.dress(plot)
-    plot.set_ylim(floor, top)
-    set_ticks(plot.yaxis, linear_ticks(look, "temperature", floor, top, count=8))
+    temperature_axis(plot, (floor, top), look, "Temperature", count=8)
     set_ticks(plot.xaxis, [(0.0, "refrigerant inlet"), (0.25, "¼"), (0.5, "half way"), (0.75, "¾"), (1.0, "outlet")])
+    plot.set_xlim(0.0, 1.0)
     for words, side in zip(plot.xaxis.get_ticklabels(), ("left", "center", "center", "center", "right"), strict=True):
         words.set_ha(side)
     plot.set_xlabel("Place along the plate", labelpad=4)
-    plot.set_ylabel(axis_title("Temperature", "temperature", look))
 
 
 def _draw_channels(cut, counterflow):
-    from matplotlib.patches import Rectangle
-
     cut.set_title(
         "two of the channels, cut along the plates: " + ("counterflow" if counterflow else "parallel flow"),
         fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK, pad=8,
     )  # fmt: skip
-    cut.add_patch(Rectangle((0, 0.56), 1, 0.36, facecolor="#e4f3ee", edgecolor=style.COLD_COOLANT, hatch="...", lw=0))
-    cut.add_patch(Rectangle((0, 0.08), 1, 0.36, facecolor="#e3f0f9", edgecolor="#9cc8e4", hatch="///", lw=0))
-    for bottom in (0.0, 0.44, 0.92):
-        cut.add_patch(Rectangle((0, bottom), 1, 0.12 if bottom == 0.44 else 0.08, facecolor=style.SOFT_INK, lw=0))
+    add_box(cut, 0, 0.56, 1, 0.92, facecolor="#e4f3ee", edgecolor=style.COLD_COOLANT, hatch="...", lw=0)
+    add_box(cut, 0, 0.08, 1, 0.44, facecolor="#e3f0f9", edgecolor="#9cc8e4", hatch="///", lw=0)
+    for bottom, top in ((0.0, 0.08), (0.44, 0.56), (0.92, 1.0)):
+        add_box(cut, 0, bottom, 1, top, facecolor=style.SOFT_INK, lw=0)
     places = (0.1, 0.3, 0.5, 0.7, 0.9)
     head = "<" if counterflow else ">"
     cut.plot(places, [0.74] * 5, linestyle="none", marker=head, markersize=10, color=style.COLD_COOLANT)
@@ -85,49 +69,34 @@ def _draw_channels(cut, counterflow):
 
 
 def _draw(cut, plot, result, look):
-    place, coolant, wall = result.position, result.coolant_temperature, result.wall_temperature
-    boiling, freezing = result.refrigerant_temperature, result.freezing_point
+    wall, freezing, along = result.wall_temperature, result.freezing_point, result.position
     _name_channels(cut, result, look)
-    _draw_frozen_zone(plot, place, wall, freezing)
-    add_line(plot, [0, 1], [freezing] * 2, color=style.WARNING, linewidth=2.0, linestyle=(0, (2, 2)))
-    add_line(plot, place, coolant, color=style.COLD_COOLANT, linewidth=3.0)
-    add_line(plot, place, wall, color=style.INK, linewidth=2.4, linestyle=(0, (8, 2, 2, 2)))
-    add_line(plot, place, boiling, color=style.LOW_SIDE, linewidth=2.6, linestyle=style.DASHES["low side"])
-    _name_lines(plot, result)
+    frozen = [(x, T) for x, T in zip(along, wall, strict=True) if freezing > T]
+    if frozen:
+        outline = [*frozen, (frozen[-1][0], freezing), (frozen[0][0], freezing)]
+        add_area(plot, [outline], facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xxx", linewidth=0)
+    names = []
+    for name, x, T, colour, width, dashes in (
+        ("coolant freezes", (0, 1), (freezing, freezing), style.WARNING, 2.0, (0, (2, 2))),
+        ("coolant", along, result.coolant_temperature, style.COLD_COOLANT, 3.0, "solid"),
+        ("wall, coolant side", along, wall, style.INK, 2.4, (0, (8, 2, 2, 2))),
+        ("refrigerant", along, result.refrigerant_temperature, style.LOW_SIDE, 2.6, style.DASHES["low side"]),
+    ):
+        add_line(plot, x, T, color=colour, linewidth=width, linestyle=dashes)
+        names.append((T[-1], name, colour))
+    name_ends(plot, names, plot.bbox.x1 + 8, gap=16.0)
     _draw_margin(plot, result, look)
 
 
 def _name_channels(cut, result, look):
-    left, _ = cut.transData.transform((0, 0))
-    right, high = cut.transData.transform((1, 0.74))
-    _, low = cut.transData.transform((1, 0.26))
     warm = look.text(result.spec.coolant_inlet_temperature, "temperature")
     cold = look.text(result.coolant_outlet_temperature, "temperature")
-    counter = result.spec.counterflow
-    add_text(cut, f"coolant in {warm}" if counter else f"coolant out {cold}", right + 8, high, ha="left",
-             color=style.COLD_COOLANT)  # fmt: skip
-    add_text(cut, "out" if counter else "in", left - 8, high, ha="right", color=style.COLD_COOLANT)
-    add_text(cut, "in", left - 8, low, ha="right", color=style.LOW_SIDE)
-    add_text(cut, "refrigerant vapour out", right + 8, low, ha="left", color=style.LOW_SIDE)
-
-
-def _draw_frozen_zone(plot, place, wall, freezing):
-    cold = [(x, T) for x, T in zip(place, wall, strict=True) if freezing > T]
-    if not cold:
-        return
-    x, T = zip(*cold, strict=True)
-    plot.fill_between(x, T, freezing, facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xxx", linewidth=0)
-
-
-def _name_lines(plot, result):
-    lines = [
-        (result.coolant_temperature[-1], "coolant", style.COLD_COOLANT),
-        (result.wall_temperature[-1], "wall, coolant side", style.INK),
-        (result.refrigerant_temperature[-1], "refrigerant", style.LOW_SIDE),
-        (result.freezing_point, "coolant freezes", style.WARNING),
-    ]
-    right = plot.transData.transform((1.0, result.freezing_point))[0]
-    name_ends(plot, lines, right + 8, gap=_LABEL_GAP)
+    near, far = ("out", f"coolant in {warm}") if result.spec.counterflow else ("in", f"coolant out {cold}")
+    for y, left, right, colour in (
+        (0.74, near, far, style.COLD_COOLANT), (0.26, "in", "refrigerant vapour out", style.LOW_SIDE),
+    ):  # fmt: skip
+        add_words(cut, left, 0, y, aside=(-8, 0), ha="right", color=colour)
+        add_words(cut, right, 1, y, aside=(8, 0), ha="left", color=colour)
 
 
 def _draw_margin(plot, result, look):

@@ -3,7 +3,8 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import linear_ticks, set_ticks
+from thermo_kit.charts.scales import axis_title, linear_ticks
+from thermo_kit.charts.shapes import add_box, draw_pieces, rail
 from thermo_kit.units import celsius
 
 SIZE = (820, 360)
@@ -48,32 +49,24 @@ def _pieces(result):
 
 
 def _draw_axes(figure, top, limit, look):
-    power = figure.add_axes((0.03, 0.58, 0.94, 0.17))
-    power.set(xlim=(0.0, top), ylim=(0.0, 1.0), yticks=[])
-    set_ticks(power.xaxis, linear_ticks(look, "electric_power", 0.0, top))
-    power.set_xlabel(f"electric power, {look.sign('electric_power')}")
-    heat = figure.add_axes((0.03, 0.15, 0.94, 0.12))
-    heat.set(xlim=(_COLDEST, _HOTTEST), ylim=(0.0, 1.0), yticks=[])
-    set_ticks(heat.xaxis, linear_ticks(look, "temperature", _COLDEST, _HOTTEST, count=9))
-    heat.set_xlabel(f"temperature of the gas, {look.sign('temperature')}")
+    ticks = linear_ticks(look, "electric_power", 0.0, top)
+    rail(figure, (0.03, 0.58, 0.94, 0.17), (0.0, top), ticks, axis_title("electric power", "electric_power", look))
+    ends = (_COLDEST, _HOTTEST)
+    title = axis_title("temperature of the gas", "temperature", look)
+    heat = rail(figure, (0.03, 0.15, 0.94, 0.12), ends, linear_ticks(look, "temperature", *ends, count=9), title)
     heat.axvspan(limit, _HOTTEST, facecolor="#fbeaec", edgecolor=style.WARNING, hatch="////", linewidth=0)
     heat.text(
         limit, 1.12, f"limit {look.text(limit, 'temperature', 0)}", ha="center", va="bottom", color=style.WARNING,
         fontsize=style.SMALL_TEXT + 1,
     )  # fmt: skip
-    for axes in (power, heat):
-        for side in ("left", "right", "top"):
-            axes.spines[side].set_visible(False)
 
 
 def _draw(power, heat, result, pieces, look):
-    from matplotlib.patches import Rectangle
-
     _draw_pieces(power, result, pieces, look)
     start, end = result.suction_temperature, min(result.discharge_temperature, _HOTTEST)
     hot = result.temperature_margin < 0.0
     colour = style.WARNING if hot else style.HIGH_SIDE
-    heat.add_artist(Rectangle((start, 0.22), end - start, 0.55, facecolor=colour, alpha=0.35, linewidth=0))
+    add_box(heat, start, 0.22, end, 0.77, facecolor=colour, alpha=0.35, linewidth=0)
     add_line(heat, [end, end], [0.0, 1.0], color=colour, linewidth=3.0)
     y = heat.transAxes.transform((0, 1.35))[1]
     x = min(max(heat.transData.transform((end, 0))[0], 220.0), 560.0)
@@ -84,23 +77,15 @@ def _draw(power, heat, result, pieces, look):
 
 
 def _draw_pieces(axes, result, pieces, look):
-    from matplotlib.patches import Rectangle
-
-    left, room = 0.0, -1e9
-    scale = axes.transData.transform
-    for (name, watts), (_, face, hatch) in zip(pieces, _FACES, strict=True):
-        watts = max(watts, 0.0)
-        axes.add_artist(
-            Rectangle((left, 0.02), watts, 0.95, facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch, linewidth=0.8)
-        )
-        middle = scale((left + watts / 2, 0.0))[0]
+    room, y = -1e9, axes.bbox.y1
+    shown = ((name, max(watts, 0.0), *face) for (name, watts), (_, *face) in zip(pieces, _FACES, strict=True))
+    for name, place, _ in draw_pieces(axes, shown):
+        middle = axes.transData.transform((place, 0.0))[0]
         wide = 7.2 * len(name)
         x = max(middle, room + wide / 2 + 6)
         room = x + wide / 2
-        y = scale((0, 1.0))[1]
         add_line(axes, [middle, x], [y + 2, y + 9], pixels=True, color=style.SOFT_INK, linewidth=0.7, clip_on=False)
         add_text(axes, name, x, y + 18, fontsize=style.SMALL_TEXT + 1)
-        left += watts
     voltage = look.text(result.conditions.supply_voltage, "voltage")
     words = (
         f"{look.text(result.electric_power, 'electric_power')} = {voltage} × "

@@ -3,10 +3,11 @@
 from itertools import groupby, pairwise
 
 from thermo_kit.charts import style
-from thermo_kit.charts.condenser_frame import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, draw_box, draw_frame, layout_of
+from thermo_kit.charts.condenser_frame import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, draw_frame, layout_of
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
+from thermo_kit.charts.shapes import add_box
 
 TINTS = {
     "vapour": ("#f3e2b8", "#c9a24a"),
@@ -19,7 +20,8 @@ _BUBBLES = ((0.60, 8.0), (0.30, 5.8), (0.08, 3.8), (0.0, 2.2))
 DRY = 5e-4
 """Below this share of vapour the refrigerant counts as condensed."""
 WORDS = {"vapour": "vapour", "two-phase": "mixture", "liquid": "liquid"}
-_MUD = "#6b5a3a"
+_MUD = {"facecolor": (0.42, 0.35, 0.23, 0.42), "edgecolor": "#6b5a3a", "hatch": "xx", "linewidth": 0.8, "zorder": 4}
+_LOUD = {"fontsize": style.SMALL_TEXT + 1, "fontweight": "bold", "zorder": 9}
 _STRIPS, _COLUMNS = 8, 13
 
 
@@ -137,29 +139,19 @@ def _fill_pass(axes, box, one):
     for phase, start, end in pieces(one):
         ground, ink = TINTS[phase]
         hatch = style.HATCHES["liquid"] if phase == "liquid" else None
-        draw_box(
-            axes, *sorted((box.across(start), box.across(end))), box.bottom, box.top,
-            facecolor=ground, edgecolor=ink, hatch=hatch, linewidth=0, zorder=2,
-        )  # fmt: skip
+        add_box(axes, box.across(start), box.bottom, box.across(end), box.top, facecolor=ground, edgecolor=ink,
+                hatch=hatch, linewidth=0, zorder=2)  # fmt: skip
 
 
 def _tube_lines(axes, layout):
     """White gaps between the tubes, all in one path; above 90 tubes they would only grey the picture."""
-    from matplotlib.patches import PathPatch
-    from matplotlib.path import Path
-
     total = sum(box.tubes for box in layout.passes)
     if total > 90:
         return
-    pitch = (TOP - BOTTOM) / total
-    corners, codes = [], []
-    for index in range(1, total):
-        height = TOP - index * pitch
-        corners += [(LEFT, height), (RIGHT, height)]
-        codes += [Path.MOVETO, Path.LINETO]
-    if corners:
-        path = Path(corners, codes)
-        axes.add_artist(PathPatch(path, fill=False, edgecolor=style.PLATE, linewidth=min(2.6, 0.3 * pitch), zorder=3))
+    pitch, gap = (TOP - BOTTOM) / total, float("nan")
+    heights = [TOP - index * pitch for index in range(1, total)]
+    add_line(axes, [LEFT, RIGHT, gap] * len(heights), [y for height in heights for y in (height, height, gap)],
+             color=style.PLATE, linewidth=min(2.6, 0.3 * pitch), solid_capstyle="butt", zorder=3)  # fmt: skip
 
 
 def _bubbles(axes, result, layout):
@@ -219,14 +211,10 @@ def _weak(spec):
 
 def _weak_air(axes, spec):
     for share, bottom, top in _weak(spec):
-        draw_box(
-            axes, LEFT, RIGHT, bottom, top, facecolor="none", edgecolor=style.AIR, hatch="\\\\", linewidth=1.2,
-            zorder=3.8,
-        )  # fmt: skip
+        look = {"facecolor": "none", "edgecolor": style.AIR, "hatch": "\\\\", "linewidth": 1.2, "zorder": 3.8}
+        add_box(axes, LEFT, bottom, RIGHT, top, **look)
         words = f"weak air: {100 * share:.0f} % of the mean speed"
-        add_text(
-            axes, words, LEFT + 6, bottom + 9, ha="left", fontsize=style.SMALL_TEXT + 1, fontweight="bold", zorder=9
-        )
+        add_text(axes, words, LEFT + 6, bottom + 9, ha="left", **_LOUD)
 
 
 def _dirt(axes, spec):
@@ -240,14 +228,9 @@ def _dirt(axes, spec):
     for share, bottom, top in patches:
         for k in range(_STRIPS):
             left = LEFT + (k + 0.5 - 0.5 * share) * wide
-            draw_box(
-                axes, left, left + share * wide, bottom, top, facecolor=(0.42, 0.35, 0.23, 0.42), edgecolor=_MUD,
-                hatch="xx", linewidth=0.8, zorder=4,
-            )  # fmt: skip
+            add_box(axes, left, bottom, left + share * wide, top, **_MUD)
         words = f"blocked: {100 * share:.0f} % " + ("of the face" if (bottom, top) == (BOTTOM, TOP) else "here")
-        add_text(
-            axes, words, RIGHT - 6, top - 10, ha="right", fontsize=style.SMALL_TEXT + 1, fontweight="bold", zorder=9
-        )
+        add_text(axes, words, RIGHT - 6, top - 10, ha="right", **_LOUD)
 
 
 def _merged(bands):

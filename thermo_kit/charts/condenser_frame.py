@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from thermo_kit.charts import style
+from thermo_kit.charts.shapes import add_box, whole
 
 SIZE = (900, 610)
 LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
@@ -31,11 +32,6 @@ class PassBox:
     def end_side(self):
         """Side on which it ends."""
         return "right" if self.rightward else "left"
-
-    @property
-    def start_side(self):
-        """Side on which it begins."""
-        return "left" if self.rightward else "right"
 
     def across(self, position):
         """Return the place of a share of the way; position [-] → [px]."""
@@ -96,28 +92,20 @@ _LARGE, _SMALL = 9.0, 4.5
 
 def draw_frame(figure, layout):
     """Draw everything that does not depend on the state of the refrigerant."""
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
-    axes.set_axis_off()
+    axes = whole(figure, SIZE)
     for left in (LEFT - HEADER, RIGHT):
-        draw_box(axes, left, left + HEADER, BOTTOM - 6, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
+        add_box(axes, left, BOTTOM - 6, left + HEADER, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
     for side, height in layout.separators:
         left = LEFT - HEADER if side == "left" else RIGHT
-        ends = (left - 2, left + HEADER + 2, height - 2, height + 2)
-        draw_box(axes, *ends, facecolor=style.INK, edgecolor="none", zorder=5)
+        add_box(
+            axes, left - 2, height - 2, left + HEADER + 2, height + 2, facecolor=style.INK, edgecolor="none", zorder=5
+        )
     _inlet(axes, layout)
     _turns(axes, layout)
     if layout.receiver_after is not None:
         _receiver(axes, layout)
     _outlet(axes, layout)
     _titles(axes, layout)
-
-
-def draw_box(axes, left, right, bottom, top, **look):
-    """Draw a rectangle; all [px]."""
-    from matplotlib.patches import Rectangle
-
-    axes.add_artist(Rectangle((left, bottom), right - left, top - bottom, **look))
 
 
 def _pipe(axes, xs, ys, *, wide, colour, zorder=2.0):
@@ -196,10 +184,8 @@ def _vessel(axes, left, bottom, wide, tall):
 
     shape = {"boxstyle": "round,pad=0,rounding_size=9", "zorder": 1}
     axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, **shape))
-    draw_box(
-        axes, left + 2, left + wide - 2, bottom + 4, bottom + 4 + 0.46 * tall, facecolor="#7fb8dc",
-        edgecolor="#0a4f78", hatch=style.HATCHES["liquid"], linewidth=0, zorder=1.5,
-    )  # fmt: skip
+    liquid = {"facecolor": "#7fb8dc", "edgecolor": "#0a4f78", "hatch": style.HATCHES["liquid"], "linewidth": 0}
+    add_box(axes, left + 2, bottom + 4, left + wide - 2, bottom + 4 + 0.46 * tall, zorder=1.5, **liquid)
     axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
               fontsize=style.SMALL_TEXT + 1, zorder=9)  # fmt: skip
 

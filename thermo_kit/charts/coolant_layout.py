@@ -6,7 +6,7 @@ from itertools import pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.coolant_places import SIZE, places_of
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.units.look import Look, percent
 
 BANDS = (
@@ -174,20 +174,10 @@ def _arrow(start, end, place, width):
     ]
 
 
-def _draw_shapes(axes, shapes, **look):
-    """Draw many closed shapes as one artist: a slider has no time for one each."""
-    from matplotlib.patches import PathPatch
-    from matplotlib.path import Path
-
-    if shapes:
-        paths = [Path([*corners, corners[0]], closed=True) for corners in shapes]
-        axes.add_artist(PathPatch(Path.make_compound_path(*paths), **look))
-
-
 def _draw_arrows(axes, arrows, zorder):
     for colour in dict.fromkeys(colour for colour, _ in arrows):
         heads = [corners for own, corners in arrows if own == colour]
-        _draw_shapes(axes, heads, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder)
+        add_area(axes, heads, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder)
 
 
 def _draw_flows(axes, result, places, look):
@@ -302,8 +292,9 @@ def _draw_boxes(axes, result, places, look):
         _write(axes, second, x, y + 1, fontsize=style.SMALL_TEXT + 1, zorder=4)
         _write(axes, third, x, y + 16, fontsize=style.SMALL_TEXT, zorder=4,
                fontweight="bold" if alarm else "normal")  # fmt: skip
-    _draw_shapes(axes, frames[False], facecolor="#f4f6f8", edgecolor=style.SOFT_INK, linewidth=1.1, zorder=3)
-    _draw_shapes(axes, frames[True], facecolor="#fdeef0", edgecolor=style.WARNING, linewidth=2.6, zorder=3)
+    for alarm, face, edge, width in ((False, "#f4f6f8", style.SOFT_INK, 1.1), (True, "#fdeef0", style.WARNING, 2.6)):
+        if frames[alarm]:
+            add_area(axes, frames[alarm], facecolor=face, edgecolor=edge, linewidth=width, zorder=3)
 
 
 def _box_words(result, branch, look):

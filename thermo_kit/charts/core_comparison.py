@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.shapes import add_box, striped
 
 _WIDTH, _HEAD, _ROW, _FOOT = 900, 84.0, 50.0, 34.0
 _NAME, _FIRST, _SECOND, _ZERO, _REACH = 12.0, 236.0, 348.0, 660.0, 138.0
@@ -48,7 +49,8 @@ def comparison_sentence(rows, names, look):
     told = [f"{names[0]} against {names[1]}."]
     for row in rows:
         first, second = (look.text(value, row.kind) for value in (row.first, row.second))
-        told.append(f"{row.name}: {first} and {second}, {row.difference or percent_words(row.shift)}.")
+        apart = row.difference or percent_words(row.shift)
+        told.append(f"{row.name}: {first} and {second}, {apart.rstrip('.')}.")  # a unit may end in a point of its own
     return " ".join(told)
 
 
@@ -67,15 +69,7 @@ def percent_words(share):
 
 
 def _draw_table(figure, names, cores, size):
-    axes = figure.add_axes([0, 0, 1, 1])
-    axes.set(xlim=(0, size[0]), ylim=(0, size[1]))
-    axes.set_axis_off()
-    top = size[1] - _HEAD
-    for index, name in enumerate(names):
-        y = top - (index + 0.5) * _ROW
-        if index % 2 == 0:
-            axes.fill_between([0, size[0]], y - _ROW / 2, y + _ROW / 2, color="#f4f6f8", linewidth=0)
-        axes.text(_NAME, y, name, va="center")
+    axes, top = striped(figure, size, names, _HEAD, _ROW), size[1] - _HEAD
     for x, name in zip((_FIRST, _SECOND), cores, strict=True):
         axes.text(x, top + 14, name.replace(", ", ",\n"), fontweight="bold", va="bottom")
     axes.text(_ZERO, top + 48, "second against first", fontweight="bold", ha="center", va="bottom")
@@ -89,8 +83,6 @@ def _draw_table(figure, names, cores, size):
 
 
 def _draw_rows(axes, rows, size, look):
-    from matplotlib.patches import Rectangle
-
     top = size[1] - _HEAD
     for index, row in enumerate(rows):
         y = top - (index + 0.5) * _ROW
@@ -100,13 +92,10 @@ def _draw_rows(axes, rows, size, look):
         shown = min(max(row.shift, -_CLIP), _CLIP) / _CLIP * _REACH if has_bar else 0.0
         costs = (row.dearer_when == "more" and shown > 0) or (row.dearer_when == "less" and shown < 0)
         if shown:
-            axes.add_artist(
-                Rectangle(
-                    (min(_ZERO, _ZERO + shown), y - 10), abs(shown), 20, linewidth=0.9,
-                    facecolor="#f3cdb4" if costs else "#cfe3ef",
-                    edgecolor=style.HIGH_SIDE if costs else style.LIQUID, hatch="////" if costs else None,
-                )
-            )  # fmt: skip
+            face, edge, hatch = ("#f3cdb4", style.HIGH_SIDE, "////") if costs else ("#cfe3ef", style.LIQUID, None)
+            add_box(
+                axes, _ZERO, y - 10, _ZERO + shown, y + 10, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.9
+            )
         words = row.difference or percent_words(row.shift)
         left = shown < 0
         add_text(

@@ -5,7 +5,7 @@ from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text
 from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.charts.shapes import add_box, add_words, placed, temperature_axis, tens, window
 from thermo_kit.units.look import percent
 
 SIZE = (900, 620)
@@ -23,13 +23,12 @@ _PARTS = {
 def coil_picture(process, look):
     """Draw a coil in section with the temperatures through its depth below."""
     result = process.result
-    lowest = min(result.evaporating_temperature, min(process.dew_points)) - 273.15
-    window = (10.0 * ((lowest - 1.0) // 10.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 0.5) // 10.0) + 273.15)
+    ends = tens(min(result.evaporating_temperature, *process.dew_points) - 1.0, result.inlet.T + 0.5)
     return two_layers(
         _draw_still,
         lambda coil, plot: _draw(coil, plot, process, look),
         sentence=_sentence(process, look),
-        still=(window, look),
+        still=(ends, look),
         size=SIZE,
     )
 
@@ -47,44 +46,32 @@ def _sentence(process, look):
     )
 
 
-def _draw_still(figure, window, look):
-    coil, plot = (
-        figure.add_axes((x / SIZE[0], y / SIZE[1], w / SIZE[0], h / SIZE[1])) for x, y, w, h in (_COIL, _PLOT)
-    )
-    coil.set(xlim=(0, 1), ylim=(0, 1))
-    coil.set_axis_off()
-    style.dress(plot)
-    plot.set(xlim=(0, 1), ylim=window)
+def _draw_still(figure, ends, look):
+    coil, plot = window(figure, SIZE, _COIL), placed(figure, SIZE, _PLOT)
+    temperature_axis(plot, ends, look, "temperature")
     plot.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "25", "50", "75", "100"])
-    set_ticks(plot.yaxis, linear_ticks(look, "temperature", *window, count=6))
-    plot.set_xlabel("way of the air through the boiling part, %")
-    plot.set_ylabel(axis_title("temperature", "temperature", look))
+    plot.set(xlim=(0, 1), xlabel="way of the air through the boiling part, %")
     low, tall = _COIL[1], _COIL[3]
     arrow = {"arrowstyle": "-|>,head_width=0.35,head_length=0.7", "color": style.AIR, "linewidth": 2.2}
     for start, end in ((_LEFT - 50, _LEFT - 8), (_LEFT + _WIDE + 8, _LEFT + _WIDE + 50)):
         for share in (0.12, 0.5, 0.88):
             y = (low + share * tall) / SIZE[1]
             coil.annotate("", (end / SIZE[0], y), (start / SIZE[0], y), xycoords="figure fraction", arrowprops=arrow)
+    air = {"fontweight": "bold", "color": style.AIR}
     small = {"fontsize": style.SMALL_TEXT + 1}
-    figure.text(
-        _LEFT / SIZE[0], (low + tall + 14) / SIZE[1], "air side cut open: the air goes from left to right", **small
-    )
-    figure.text(24 / SIZE[0], (low + tall + 14) / SIZE[1], "IN FRONT", fontweight="bold", color=style.AIR)
-    figure.text(726 / SIZE[0], (low + tall + 14) / SIZE[1], "AT THE VENT", fontweight="bold", color=style.AIR)
+    told = "air side cut open: the air goes from left to right"
+    for x, words, look_of_it in ((_LEFT, told, small), (24, "IN FRONT", air), (726, "AT THE VENT", air)):
+        figure.text(x / SIZE[0], (low + tall + 14) / SIZE[1], words, **look_of_it)
 
 
 def _draw(coil, plot, process, look):
-    from matplotlib.patches import Rectangle
-
     result = process.result
     boil, wet = 1.0 - result.superheated_share, process.wet_from
-    for name, x, y, w, h in (
-        ("dry", 0.0, 0.0, wet, boil),
-        ("wet", wet, 0.0, 1.0 - wet, boil),
-        ("superheated", 0.0, boil, 1.0, 1.0 - boil),
-    ):
-        if w * h > 0.0:
-            coil.add_artist(Rectangle((x, y), w, h, linewidth=0, **_PARTS[name]))
+    for name, *ends in (
+        ("dry", 0.0, 0.0, wet, boil), ("wet", wet, 0.0, 1.0, boil), ("superheated", 0.0, boil, 1.0, 1.0),
+    ):  # fmt: skip
+        if ends[0] < ends[2] and ends[1] < ends[3]:
+            add_box(coil, *ends, linewidth=0, **_PARTS[name])
     for x, y in (([0, 1, 1, 0, 0], [0, 0, 1, 1, 0]), ([0, 1], [boil, boil])):
         add_line(coil, x, y, color=style.INK, linewidth=1.6, clip_on=False)
     _name_parts(coil, process, look)
@@ -158,8 +145,7 @@ def _draw_lines(plot, process, look):
     low, high = plot.get_ylim()
     if low < 273.15 < high:
         add_line(plot, [0, 1], [273.15, 273.15], color=style.WARNING, linewidth=1.2, linestyle=(0, (2, 3)))
-        x, y = plot.transData.transform((0.0, 273.15))
         words = f"{look.text(273.15, 'temperature', 0)}, water freezes"
-        add_text(plot, words, x + 6, y - 9, ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
+        add_words(plot, words, 0.0, 273.15, aside=(6, -9), ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
     ends = [(y[-1], f"{name} {look.text(y[-1], 'temperature')}", colour) for name, _, y, colour, _ in lines]
     name_ends(plot, ends, _LEFT + _WIDE + 10, gap=_GAP)

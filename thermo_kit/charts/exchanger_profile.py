@@ -4,14 +4,14 @@ from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.charts.shapes import add_box, add_words, placed, temperature_axis, tens, window
 from thermo_kit.units import UnitSystem
 
 SIZE = (860, 520)
-_LEFT, _RIGHT = 150.0, 150.0
-_TUBE = (350.0, 120.0)
-_PLOT = (52.0, 250.0)
+_TUBE, _PLOT = (150.0, 350.0, 560.0, 120.0), (150.0, 52.0, 560.0, 250.0)
 _SPANS = (0.5, 1.0, 2.5, 5.0)
 _LEAD = 0.06
+_COLOURS = {"high side": style.HIGH_SIDE, "low side": style.LOW_SIDE}
 
 
 def exchanger_profile(result, look, *, span=None):
@@ -19,12 +19,11 @@ def exchanger_profile(result, look, *, span=None):
     length = result.spec.length
     if span is None or span < length:
         span = next((s for s in _SPANS if s >= length), length)
-    cold, warm = result.vapour_inlet.T, result.liquid_inlet.T
-    window = (10.0 * ((cold - 273.15 - 2.0) // 10.0) + 273.15, 10.0 * -(-(warm - 273.15 + 2.0) // 10.0) + 273.15)
+    ends = tens(result.vapour_inlet.T - 2.0, result.liquid_inlet.T + 2.0)
     return two_layers(
         _draw_axes,
         lambda tube, plot: _draw(tube, plot, result, look),
-        still=(look, span, window, result.spec.vapour_path, warm_word(result)),
+        still=(look, span, ends, result.spec.vapour_path, warm_word(result)),
         sentence=_sentence(result, look),
         size=SIZE,
     )
@@ -40,66 +39,39 @@ def warm_word(result):
     return "cooled gas" if result.liquid_inlet.phase == "supercritical" else "liquid"
 
 
-def _axes(figure, box, span):
-    bottom, height = box
-    width = SIZE[0] - _LEFT - _RIGHT
-    axes = figure.add_axes([_LEFT / SIZE[0], bottom / SIZE[1], width / SIZE[0], height / SIZE[1]])
-    axes.set_xlim(-_LEAD * span, span)
-    return axes
-
-
-def _draw_axes(figure, look, span, window, vapour_path, warm):
-    tube, plot = _axes(figure, _TUBE, span), _axes(figure, _PLOT, span)
-    tube.set_ylim(0, 1)
-    tube.set_axis_off()
+def _draw_axes(figure, look, span, ends, vapour_path, warm):
+    along = (-_LEAD * span, span)
+    tube, plot = window(figure, SIZE, _TUBE, x=along), placed(figure, SIZE, _PLOT)
     inside, around = ("vapour", warm) if vapour_path == "inner tube" else (warm, "vapour")
     tube.text(
         0.5, 1.12, f"cut along the tube: {inside} inside, {around} in the gap round it", transform=tube.transAxes,
         ha="center", fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK,
     )  # fmt: skip
-    style.dress(plot)
-    plot.set_ylim(*window)
-    set_ticks(plot.yaxis, linear_ticks(look, "temperature", *window, count=6))
+    temperature_axis(plot, ends, look, "Temperature")
+    plot.set_xlim(along)
     set_ticks(plot.xaxis, linear_ticks(look, "length", 0.0, span, count=8))
     plot.set_xlabel(axis_title("Distance from the condenser end", "length", look))
-    plot.set_ylabel(axis_title("Temperature", "temperature", look))
 
 
 def _draw(tube, plot, result, look):
     _draw_tube(tube, result, look)
     warm, cold, place = result.liquid_temperature, result.vapour_temperature, result.position
     inlet, most = result.vapour_inlet.T, result.liquid_inlet.T
-    low = plot.get_xlim()[0]
+    low, name = plot.get_xlim()[0], warm_word(result)
     for T in (inlet, most):
         add_line(plot, [low, result.spec.length], [T, T], color=style.SOFT_INK, linewidth=0.9, linestyle=(0, (1, 2)))
     _draw_share(plot, result, low)
     _draw_heat(plot, place, warm, cold)
-    add_line(plot, place, warm, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
-    add_line(plot, place, cold, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
-    at = plot.transData.transform
-    x, y = at((place[-1], warm[-1]))
-    add_text(
-        plot,
-        f"{warm_word(result)} out {look.text(result.liquid_outlet.T, 'temperature')}",
-        x + 8,
-        y,
-        ha="left",
-        color=style.HIGH_SIDE,
-    )
-    x, low_y = at((place[-1], cold[-1]))
-    add_text(
-        plot,
-        f"vapour in {look.text(result.vapour_inlet.T, 'temperature')}",
-        x + 8,
-        min(low_y, y - 15),
-        ha="left",
-        color=style.LOW_SIDE,
-    )
-    middle = len(place) // 3
-    x, y = at((place[middle], warm[middle]))
-    add_text(plot, f"{warm_word(result)} →", x, y + 18, color=style.HIGH_SIDE, fontsize=style.TEXT)
-    x, y = at((place[middle], cold[middle]))
-    add_text(plot, "← vapour", x, y - 18, color=style.LOW_SIDE, fontsize=style.TEXT)
+    (x, out), (_, into) = plot.transData.transform(((place[-1], warm[-1]), (place[-1], cold[-1])))
+    k = len(place) // 3
+    for T, words, end, y, along, rise, side in (
+        (warm, f"{name} out", result.liquid_outlet.T, out, f"{name} →", 18, "high side"),
+        (cold, "vapour in", inlet, min(into, out - 15), "← vapour", -18, "low side"),
+    ):
+        colour = _COLOURS[side]
+        add_line(plot, place, T, color=colour, linewidth=3.0, linestyle=style.DASHES[side])
+        add_text(plot, f"{words} {look.text(end, 'temperature')}", x + 8, y, ha="left", color=colour)
+        add_words(plot, along, place[k], T[k], aside=(0, rise), color=colour)
 
 
 def _draw_share(plot, result, low):
@@ -108,9 +80,8 @@ def _draw_share(plot, result, low):
     x = 0.5 * low
     add_line(plot, [x, x], [inlet, most], color="#d5dade", linewidth=9.0, solid_capstyle="butt")
     add_line(plot, [x, x], [inlet, outlet], color=style.LOW_SIDE, linewidth=9.0, solid_capstyle="butt")
-    left, y = plot.transData.transform((low, outlet))
     words = f"{result.effectiveness:.2f}"
-    add_text(plot, words, left + 15, y + 11, color=style.LOW_SIDE, fontweight="bold")
+    add_words(plot, words, low, outlet, aside=(15, 11), color=style.LOW_SIDE, fontweight="bold")
 
 
 def _draw_heat(plot, place, warm, cold):
@@ -128,39 +99,27 @@ def _draw_heat(plot, place, warm, cold):
 
 
 def _draw_tube(tube, result, look):
-    from matplotlib.patches import Rectangle
-
     spec, length = result.spec, result.spec.length
-    scale = 0.86 / spec.outer_diameter
-    half_outer, half_tube, half_bore = (
-        0.5 * d * scale for d in (spec.outer_diameter, spec.tube_outside, spec.inner_diameter)
-    )
+    outer, wall, bore = (0.43 * d / spec.outer_diameter
+                         for d in (spec.outer_diameter, spec.tube_outside, spec.inner_diameter))  # fmt: skip
     liquid = {"facecolor": "#fbe6d8", "edgecolor": style.HIGH_SIDE, "hatch": style.HATCHES["liquid"], "linewidth": 0.0}
     vapour = {"facecolor": "#e3f0f9", "edgecolor": style.LOW_SIDE, "linewidth": 0.0}
     vapour_inside = spec.vapour_path == "inner tube"
     inside, around = (vapour, liquid) if vapour_inside else (liquid, vapour)
-    tube.add_artist(Rectangle((0, 0.5 - half_outer), length, 2 * half_outer, **around))
-    tube.add_artist(Rectangle((0, 0.5 - half_tube), length, 2 * half_tube, facecolor=style.SOFT_INK, linewidth=0))
-    tube.add_artist(Rectangle((0, 0.5 - half_bore), length, 2 * half_bore, **({**inside, "facecolor": style.PLATE})))
-    tube.add_artist(Rectangle((0, 0.5 - half_bore), length, 2 * half_bore, **inside))
-    for y in (0.5 - half_outer, 0.5 + half_outer):
+    for half, shade in ((outer, around), (wall, {"facecolor": style.SOFT_INK, "linewidth": 0}), (bore, inside)):
+        add_box(tube, 0, 0.5 - half, length, 0.5 + half, **shade)
+    for y in (0.5 - outer, 0.5 + outer):
         add_line(tube, [0, length], [y, y], color=style.INK, linewidth=3.0)
-    gap_y, tube_y = 0.5 + 0.5 * (half_outer + half_tube), 0.5
-    liquid_y, vapour_y = (gap_y, tube_y) if vapour_inside else (tube_y, gap_y)
-    warm, cold = result.liquid_inlet.T, result.vapour_outlet.T
-    gaps = (gap_y, 1.0 - gap_y)
-    _draw_arrows(tube, length, gaps if vapour_inside else (tube_y,), ">", style.HIGH_SIDE)
-    _draw_arrows(tube, length, (tube_y,) if vapour_inside else gaps, "<", style.LOW_SIDE)
-    left, _ = tube.transData.transform((0, 0))
-    right, _ = tube.transData.transform((length, 0))
-    for y, words, is_liquid in ((liquid_y, warm_word(result), True), (vapour_y, "vapour", False)):
-        _, at = tube.transData.transform((0, y))
-        colour = style.HIGH_SIDE if is_liquid else style.LOW_SIDE
-        T = look.text(warm if is_liquid else cold, "temperature")
-        add_text(
-            tube, f"{words} in {T} →" if is_liquid else f"← {words} out {T}", left - 8, at, ha="right", color=colour
-        )
-        add_text(tube, "→ to the valve" if is_liquid else "← from evaporator", right + 8, at, ha="left", color=colour)
+    gap = 0.5 + 0.5 * (outer + wall)
+    ways = ((gap, 1.0 - gap), (0.5,)) if vapour_inside else ((0.5,), (gap, 1.0 - gap))
+    hot, cold = (look.text(state.T, "temperature") for state in (result.liquid_inlet, result.vapour_outlet))
+    for heights, head, colour, words, end in (
+        (ways[0], ">", style.HIGH_SIDE, f"{warm_word(result)} in {hot} →", "→ to the valve"),
+        (ways[1], "<", style.LOW_SIDE, f"← vapour out {cold}", "← from evaporator"),
+    ):
+        _draw_arrows(tube, length, heights, head, colour)
+        add_words(tube, words, 0.0, heights[0], aside=(-8, 0), ha="right", color=colour)
+        add_words(tube, end, length, heights[0], aside=(8, 0), ha="left", color=colour)
 
 
 def _draw_arrows(tube, length, heights, head, colour):

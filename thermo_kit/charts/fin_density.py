@@ -5,6 +5,7 @@ import math
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line
+from thermo_kit.charts.shapes import whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
 
 STRIP_SIZE = (760, 190)
@@ -24,9 +25,7 @@ def fin_strip(fins, look, *, sentence=None):
 
 
 def _draw_ruler(figure):
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set(xlim=(0, STRIP_SIZE[0]), ylim=(0, STRIP_SIZE[1]))
-    axes.set_axis_off()
+    axes = whole(figure, STRIP_SIZE)
     for bottom in (_TUBE_LOW, _TUBE_HIGH):
         axes.fill_between([0, STRIP_SIZE[0]], bottom, bottom + _TUBE, color="#c8ced4", linewidth=0)
         axes.text(6, bottom + _TUBE / 2, "tube", va="center", fontsize=style.SMALL_TEXT)

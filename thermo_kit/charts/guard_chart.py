@@ -5,6 +5,7 @@ from itertools import pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
+from thermo_kit.charts.shapes import whole
 from thermo_kit.systems.guard_table import GUARD_NAMES, TRANSITIONS, GuardEvent, GuardState
 
 SIZE = (860, 500)
@@ -69,9 +70,7 @@ def is_dead(causes, failed):
 
 
 def _draw_chart(figure, failed, interlock_stops_compressor):
-    axes = figure.add_axes([0, 0, 1, 1])
-    axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
-    axes.set_axis_off()
+    axes = whole(figure, SIZE)
     _draw_guards(axes, failed)
     for words, y in (("compressor runs", _ROWS[0] + 44), ("compressor stopped", _ROWS[1] - 44)):
         axes.text(26, y, words, fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK, va="center", style="italic")

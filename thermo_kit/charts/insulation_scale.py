@@ -2,6 +2,7 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.shapes import add_box
 from thermo_kit.units.text import ohms
 
 SIZE = (760, 300)
@@ -37,17 +38,11 @@ def _draw_axes(figure, least):
 
 
 def _draw(axes, result):
-    from matplotlib.patches import Rectangle
-
     values, least = (result.spec.compressor, result.spec.others, result.resistance), result.least_resistance
     colour = style.GOOD if result.passes else style.WARNING
     for y, value, shade in zip((2, 1, 0), values, (style.TWO_PHASE, style.TWO_PHASE, colour), strict=True):
         end = min(max(value, _LOW * 1.02), _HIGH)
-        axes.add_artist(
-            Rectangle(
-                (_LOW, y - 0.27), end - _LOW, 0.55, facecolor=shade, alpha=0.6, edgecolor=style.INK, linewidth=0.6
-            )
-        )
+        add_box(axes, _LOW, y - 0.27, end, y + 0.28, facecolor=shade, alpha=0.6, edgecolor=style.INK, linewidth=0.6)
         words = ohms(value)
         if y == 0:
             words += ", enough" if result.passes else ", TOO LITTLE"

@@ -7,6 +7,7 @@ from thermo_kit.charts.evaporator_words import drip_text, fins_text
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.charts.shapes import add_words, placed, tens
 from thermo_kit.units.look import percent
 
 SIZE = (900, 560)
@@ -30,10 +31,9 @@ def moist_air_picture(process, lines, look):
     """Draw the air's way on the chart."""
     result = process.result
     top = next((top for top in _TOPS if top >= _ROOM * result.inlet.humidity_ratio), _TOPS[-1])
-    coldest = min(result.coldest_surface, result.inlet.dew_point) - 273.15
     # Few windows: a slider that crosses into another has to wait for a new chart.
-    cold = 10.0 * ((coldest - 5.0) // 10.0)
-    window = (min(cold, 0.0) + 273.15, 10.0 * -(-(result.inlet.T - 273.15 + 2.0) // 10.0) + 273.15, top)
+    cold, warm = tens(min(result.coldest_surface, result.inlet.dew_point) - 5.0, result.inlet.T + 2.0)
+    window = (min(cold, 273.15), warm, top)
     return two_layers(
         _draw_chart,
         lambda axes: _draw_way(axes, process, look),
@@ -63,8 +63,7 @@ def _sentence(process, look):
 
 
 def _draw_chart(figure, lines, window, look):
-    left, low, wide, tall = _BOX
-    axes = figure.add_axes((left / SIZE[0], low / SIZE[1], wide / SIZE[0], tall / SIZE[1]))
+    axes = placed(figure, SIZE, _BOX)
     cold, warm, top = window
     axes.set(xlim=(cold, warm), ylim=(0.0, top))
     for side in ("top", "left"):
@@ -121,8 +120,8 @@ def _draw_way(axes, process, look):
     ]
     if len(wet) > 1:
         add_line(axes, *zip(*wet, strict=True), color=style.LOW_SIDE, linewidth=7.0, alpha=0.75, solid_capstyle="round")
-        x, y = axes.transData.transform(wet[len(wet) // 2])
-        add_text(axes, "wet fins", x - 10, y + 8, ha="right", color=style.LOW_SIDE, fontweight="bold")
+        add_words(axes, "wet fins", *wet[len(wet) // 2], aside=(-10, 8), ha="right", color=style.LOW_SIDE,
+                  fontweight="bold")  # fmt: skip
     add_line(axes, result.air_path, result.humidity_path, color=style.AIR, linewidth=3.2)
     dry = result.dry_side
     if dry is not None:

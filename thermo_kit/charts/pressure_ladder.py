@@ -2,8 +2,9 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_note
+from thermo_kit.charts.quick_artists import add_line, add_note
 from thermo_kit.charts.scales import linear_ticks
+from thermo_kit.charts.shapes import add_box
 from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
 from thermo_kit.units.look import Look
 
@@ -70,10 +71,8 @@ def _draw_column(axes, pressure, look, label):
     absolute, gauge = _looks(look.system, look.altitude)
     top = axes.get_ylim()[1]
     left, right = _BAR[0] + 0.03, _BAR[1] - 0.03
-    add_area(
-        axes, [((left, 0.0), (right, 0.0), (right, pressure), (left, pressure))],
-        facecolor="#f3d3e3", edgecolor=style.CYCLE, hatch="///", linewidth=1.2,
-    )  # fmt: skip
+    look_of_it = {"facecolor": "#f3d3e3", "edgecolor": style.CYCLE, "hatch": "///", "linewidth": 1.2}
+    add_box(axes, left, 0.0, right, pressure, **look_of_it)
     add_line(axes, _BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
     leaders = []
     for look_here, x, align in ((absolute, 0.235, "right"), (gauge, 0.765, "left")):

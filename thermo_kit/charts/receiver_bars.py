@@ -5,8 +5,9 @@ from itertools import pairwise
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, nice_ends, set_ticks
+from thermo_kit.charts.quick_artists import add_line, add_rows
+from thermo_kit.charts.scales import axis_title, linear_ticks, nice_ends
+from thermo_kit.charts.shapes import add_box, add_words, draw_pieces, rail
 
 BAND_SIZE, LIFT_SIZE = (760, 230), (700, 260)
 _STEP = 0.05
@@ -56,27 +57,22 @@ def places_in_words(level, bend):
 
 
 def _draw_axis(figure, ends, look):
-    axes = figure.add_axes((0.02, 0.24, 0.96, 0.36))
-    axes.set(xlim=ends, ylim=(0, 1), yticks=[])
-    for side in ("left", "right", "top"):
-        axes.spines[side].set_visible(False)
-    set_ticks(axes.xaxis, linear_ticks(look, "mass", *ends, count=9))
-    axes.set_xlabel(axis_title("charge in the whole system", "mass", look))
+    title = axis_title("charge in the whole system", "mass", look)
+    rail(figure, (0.02, 0.24, 0.96, 0.36), ends, linear_ticks(look, "mass", *ends, count=9), title)
 
 
 def _draw_zones(axes, edges, bend):
     ends = axes.get_xlim()
     for (words, face, edge, hatch), (low, high) in zip(_ZONES, pairwise((ends[0], *edges, ends[1])), strict=True):
-        zone = ((low, 0.0), (high, 0.0), (high, 1.0), (low, 1.0))
-        add_area(axes, [zone], facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+        add_box(axes, low, 0.0, high, 1.0, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
             x, y = axes.transData.transform((0.5 * (low + high), 0.38))
             add_rows(axes, words, x, y, size=style.SMALL_TEXT)
         add_line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
         add_line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
-        x, y = axes.transData.transform((bend, 1.0))
-        add_text(axes, "in the bend", x + 5, y + 8, ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
+        add_words(axes, "in the bend", bend, 1.0, aside=(5, 8), ha="left", color=style.WARNING,
+                  fontsize=style.SMALL_TEXT)  # fmt: skip
 
 
 def _draw_marks(axes, edges, bend, filled, later, years, look):
@@ -89,9 +85,8 @@ def _draw_marks(axes, edges, bend, filled, later, years, look):
         add_line(axes, [value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
         add_line(axes, [value], [0.80], marker="v", color=style.CYCLE, markersize=9, clip_on=False)
         share = (value - low) / (high - low)
-        x, y = axes.transData.transform((value, height))
         ha = "left" if share < 0.15 else "right" if share > 0.85 else "center"
-        add_text(axes, words, x, y + 0.6 * style.TEXT, ha=ha, color=style.CYCLE, fontweight="bold")
+        add_words(axes, words, value, height, aside=(0, 0.6 * style.TEXT), ha=ha, color=style.CYCLE, fontweight="bold")
 
 
 def lift_picture(lift, look):
@@ -114,34 +109,23 @@ def lift_picture(lift, look):
 
 
 def _draw_lift_axis(figure, top, look):
-    axes = figure.add_axes((0.03, 0.26, 0.94, 0.40))
-    axes.set(xlim=(0.0, top), ylim=(0.0, 1.0), yticks=[])
-    for side in ("left", "right", "top"):
-        axes.spines[side].set_visible(False)
-    set_ticks(axes.xaxis, linear_ticks(look, "pressure_difference", 0.0, top))
-    axes.set_xlabel(axis_title("pressure lost", "pressure_difference", look))
+    title = axis_title("pressure lost", "pressure_difference", look)
+    rail(figure, (0.03, 0.26, 0.94, 0.40), (0.0, top), linear_ticks(look, "pressure_difference", 0.0, top), title)
 
 
 def _draw_bar(axes, lift, look):
     top = axes.get_xlim()[1]
-    left, room = 0.0, -1.0
-    for name, field, face, hatch in _PIECES:
-        value = max(getattr(lift, field), 0.0)
-        if value > 0.0:
-            corners = ((left, 0.05), (left + value, 0.05), (left + value, 0.95), (left, 0.95))
-            add_area(axes, [corners], facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch, linewidth=0.8)
-        middle = left + value / 2
+    room = -1.0
+    shown = ((name, max(getattr(lift, field), 0.0), *face) for name, field, *face in _PIECES)
+    for name, middle, value in draw_pieces(axes, shown):
         if value > 0.09 * top:
-            add_text(axes, name, *axes.transData.transform((middle, 0.5)))
+            add_words(axes, name, middle, 0.5)
         else:
             room = max(middle, room + 0.09 * top)
-            x, y = axes.transData.transform((room, 1.22))
-            add_line(axes, [middle, room], [0.95, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
-            add_text(axes, name, x, y + 0.6 * style.SMALL_TEXT, fontsize=style.SMALL_TEXT)
-        left += value
-    x, y = axes.transData.transform((0.0, 1.62))
+            add_line(axes, [middle, room], [0.96, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
+            add_words(axes, name, room, 1.22, aside=(0, 0.6 * style.SMALL_TEXT), fontsize=style.SMALL_TEXT)
     told = (
         f"boils on the way, by volume: {lift.flash_volume_share * 100:.1f} %; "
         f"takes {lift.recondensing_share * 100:.1f} % of the subcooling pass"
     )
-    add_text(axes, told, x, y + 0.6 * style.TEXT, ha="left")
+    add_words(axes, told, 0.0, 1.62, aside=(0, 0.6 * style.TEXT), ha="left")

@@ -7,6 +7,7 @@ from thermo_kit.charts import style
 from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
+from thermo_kit.charts.shapes import add_words, window
 
 SIZE = (760, 600)
 _WHOLE, _CLOSE = (0, 62, 350, 500), (378, 62, 382, 500)
@@ -36,12 +37,8 @@ class View:
 
     def axes(self, figure):
         """Add the window's axes to a figure."""
-        left, low, wide, tall = self.box
-        axes = figure.add_axes((left / SIZE[0], low / SIZE[1], wide / SIZE[0], tall / SIZE[1]))
-        half = 0.5 * wide * self.per_pixel
-        axes.set(xlim=(-half, half), ylim=(self.bottom, self.top))
-        axes.set_axis_off()
-        return axes
+        half = 0.5 * self.box[2] * self.per_pixel
+        return window(figure, SIZE, self.box, x=(-half, half), y=(self.bottom, self.top))
 
 
 def _views_of(spec):
@@ -207,14 +204,13 @@ def _name_phases(axes, result, view):
     if surface > 26 * unit:
         clear_of_bag = min(surface, spec.desiccant_bottom) if bag_in_view else surface
         height = max((0.25 if result.surface_angle > 0 else 0.5) * clear_of_bag, 10 * unit)
-        add_text(axes, "liquid", *axes.transData.transform((x, height)), fontsize=size, color="#00496f", zorder=8)
+        add_words(axes, "liquid", x, height, fontsize=size, color="#00496f", zorder=8)
     low = surface
     if bag_in_view:
         over_bag = spec.bag_top < top - 26 * unit
         low, top = (max(surface, spec.bag_top), top) if over_bag else (surface, spec.desiccant_bottom)
     if top - low > 26 * unit:
-        middle = axes.transData.transform((x, 0.5 * (low + top)))
-        add_text(axes, "vapour", *middle, fontsize=size, color="#6e5208", zorder=8)
+        add_words(axes, "vapour", x, 0.5 * (low + top), fontsize=size, color="#6e5208", zorder=8)
 
 
 def _tell_depths(axes, result, look, view):
@@ -262,7 +258,7 @@ def _tell_motion(axes, result, look):
     if conditions.tilt > 0:
         words.append(f"slope {look.text(conditions.tilt, 'angle')}")
     if conditions.lateral_acceleration > 0:
-        words.append(f"bend {conditions.lateral_acceleration / 9.80665:.2f} g")
+        words.append(f"bend {conditions.lateral_acceleration / 9.80665:.0%} of gravity".replace("%", " %"))
     x, y = axes.transData.transform((result.spec.radius, 0.37 * result.spec.height))
     x += 18
     small = {"ha": "left", "size": style.SMALL_TEXT}

@@ -2,7 +2,8 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_text
+from thermo_kit.charts.quick_artists import add_area, add_text
+from thermo_kit.charts.shapes import striped
 
 _ROW, _HEAD, _FOOT, _NAMES, _WIDTH = 46.0, 70.0, 30.0, 92.0, 900
 _ZERO_CELSIUS = 273.15
@@ -38,15 +39,7 @@ def _column(index):
 
 
 def _draw_table(figure, names, look, size):
-    axes = figure.add_axes([0, 0, 1, 1])
-    axes.set(xlim=(0, size[0]), ylim=(0, size[1]))
-    axes.set_axis_off()
-    top = size[1] - _HEAD
-    for i, name in enumerate(names):
-        y = top - (i + 0.5) * _ROW
-        if i % 2 == 0:
-            axes.fill_between([0, size[0]], y - _ROW / 2, y + _ROW / 2, color="#f4f6f8", linewidth=0)
-        axes.text(12, y, name, va="center", fontweight="bold")
+    axes, top = striped(figure, size, names, _HEAD, _ROW, fontweight="bold"), size[1] - _HEAD
     for i, (words, _, kind, zero) in enumerate(_COLUMNS):
         x, _ = _column(i)
         sign = look.sign(kind)
@@ -60,9 +53,6 @@ def _draw_table(figure, names, look, size):
 
 
 def _draw_bars(axes, rows, look):
-    from matplotlib.patches import PathPatch
-    from matplotlib.path import Path
-
     top = axes.get_ylim()[1] - _HEAD
     boxes = {False: [], True: []}
     for i, (_, field, kind, _) in enumerate(_COLUMNS):
@@ -72,26 +62,22 @@ def _draw_bars(axes, rows, look):
         for j, (row, length) in enumerate(zip(rows, lengths, strict=True)):
             y = top - (j + 0.5) * _ROW
             end = x + max(0.0, length / longest) * (width - 66.0)
-            boxes[row.above_critical and field == "condensing_pressure"].append((x, y - 9, end, y + 9))
+            boxes[row.above_critical and field == "condensing_pressure"].append(
+                ((x, y - 9), (end, y - 9), (end, y + 9), (x, y + 9))
+            )
             value = _value(row, field)
             text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
             add_text(axes, text, end + 6, y, ha="left", fontsize=style.TEXT, color=style.INK)
     for is_hatched, found in boxes.items():
         if found:
-            path = Path.make_compound_path(*(_box_path(Path, *box) for box in found))
-            look_of_bar = {"facecolor": "#8fb8d6", "edgecolor": style.LIQUID, "linewidth": 0.9}
-            axes.add_artist(PathPatch(path, hatch="////" if is_hatched else None, **look_of_bar))
+            add_area(axes, found, facecolor="#8fb8d6", edgecolor=style.LIQUID, linewidth=0.9,
+                     hatch="////" if is_hatched else None)  # fmt: skip
 
 
 def _decimals(kind, look, value):
     if kind == "pressure":
         return 1 if look.number(value, kind) < 100 else 0
     return {"temperature": 0, "volume_flow": 1, "ratio": 2}[kind]
-
-
-def _box_path(path_class, left, bottom, right, top):
-    corners = [(left, bottom), (right, bottom), (right, top), (left, top), (left, bottom)]
-    return path_class(corners, closed=True)
 
 
 def _sentence(rows, look):

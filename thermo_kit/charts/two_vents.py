@@ -3,7 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+from thermo_kit.charts.shapes import add_box, placed, temperature_axis, window
 from thermo_kit.units import UnitSystem
 from thermo_kit.units.look import percent
 
@@ -70,17 +70,10 @@ def _sentence(case, look, name):
     )
 
 
-def _draw_still(figure, window, look):
-    coil, plot = (
-        figure.add_axes((x / SIZE[0], y / SIZE[1], w / SIZE[0], h / SIZE[1])) for x, y, w, h in (_COIL, _PLOT)
-    )
-    coil.set(xlim=(0, 1), ylim=(0, 1))
-    coil.set_axis_off()
-    style.dress(plot, grid="y")
-    plot.set(xlim=(0, 1), ylim=window)
-    plot.set_xticks([])
-    set_ticks(plot.yaxis, linear_ticks(look, "temperature", *window, count=5 if look.system is UnitSystem.SI else 6))
-    plot.set_ylabel(axis_title("vent temperature", "temperature", look))
+def _draw_still(figure, ends, look):
+    coil, plot = window(figure, SIZE, _COIL), placed(figure, SIZE, _PLOT)
+    temperature_axis(plot, ends, look, "vent temperature", count=5 if look.system is UnitSystem.SI else 6)
+    plot.set(xlim=(0, 1), xticks=[])
     left, low, wide, tall = _COIL
     figure.text(
         left / SIZE[0],
@@ -97,12 +90,10 @@ def _draw_still(figure, window, look):
                 "", (at, (low - 40) / SIZE[1]), (at, (low - 6) / SIZE[1]), xycoords="figure fraction", arrowprops=arrow
             )
         figure.text(x, (low - 30) / SIZE[1], words, ha="center", fontweight="bold", color=style.AIR)
-        plot.plot([share, share], window, color=style.GRID, linewidth=8, zorder=0.5, solid_capstyle="butt")
+        plot.plot([share, share], ends, color=style.GRID, linewidth=8, zorder=0.5, solid_capstyle="butt")
 
 
 def _draw(coil, plot, case, look, name):
-    from matplotlib.patches import Rectangle
-
     left, low, wide, tall = _COIL
     boil = 1.0 if name else 1.0 - case.faulty.coil.superheated_share
     parts = [("boiling, cold", 0.0, boil, "#cfe6f5", "#5fa8d3", "///", style.LIQUID)]
@@ -111,7 +102,7 @@ def _draw(coil, plot, case, look, name):
     if name:
         parts = [(f"{name}: not shown", 0.0, 1.0, "#f3f4f6", "#b9bfc6", "", style.INK)]
     for words, start, end, face, edge, hatch, colour in parts:
-        coil.add_artist(Rectangle((start, 0), end - start, 1, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0))
+        add_box(coil, start, 0, end, 1, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         short = words if (end - start) * wide > 150 else words.partition(",")[2].strip()
         if (end - start) * wide > 40:
             middle = left + 0.5 * (start + end) * wide
@@ -144,9 +135,6 @@ def _draw_vents(plot, case, look):
 
 
 def _draw_side(plot, case, look, name):
-    from matplotlib.patches import Rectangle
-    from matplotlib.transforms import IdentityTransform
-
     own, sound = case.faulty, case.sound
     colour = style.GOOD if case.side == "no fault seen" else style.WARNING
     head, side = ("WHICH SIDE IS IT?", "read both vents and the flow") if name else (PATTERNS[case.pattern], case.side)
@@ -163,10 +151,10 @@ def _draw_side(plot, case, look, name):
         add_text(plot, f"sound {look.text(usual, kind)}", _SIDE, y - 41, **_SMALL)
         y -= 82.0
     share = min(own.air_flow / sound.air_flow, 1.0)
-    frame = {"transform": IdentityTransform(), "clip_on": False}
-    plot.add_artist(Rectangle((_SIDE, 266), 220, 16, facecolor=style.PLATE, edgecolor=style.SOFT_INK, **frame))
+    frame = {"pixels": True, "clip_on": False}
+    add_box(plot, _SIDE, 266, _SIDE + 220, 282, facecolor=style.PLATE, edgecolor=style.SOFT_INK, **frame)
     full = {"facecolor": "#d9cfe8", "edgecolor": style.AIR, "hatch": "//"}
-    plot.add_artist(Rectangle((_SIDE, 266), 220 * share, 16, **full, **frame))
+    add_box(plot, _SIDE, 266, _SIDE + 220 * share, 282, **full, **frame)
     add_text(plot, f"{percent(own.air_flow / sound.air_flow)} of the sound flow", _SIDE, 252, **_SMALL)
     knots = [_SIDE, _SIDE + 20, _SIDE + 40]
     for y, own, words in ((196.0, _NOW, "now: filled, full line"), (174.0, _SOUND, "sound coil: hollow, dashed")):

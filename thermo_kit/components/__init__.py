@@ -1,6 +1,6 @@
 """One part of the circuit each: specification in, result out."""
 
-import importlib
+from thermo_kit import doors
 
 _HOMES = {
     "CompressorConditions": "compressor",
@@ -58,6 +58,13 @@ _HOMES = {
     "opening_curves": "expansion_valve",
     "solve_valve": "expansion_valve",
     "static_superheat": "expansion_valve",
+    "AccumulatorBleed": "expansion_valve",
+    "OrificeFeedResult": "expansion_valve",
+    "solve_orifice_feed": "expansion_valve",
+    "ElectronicValveFault": "electronic_valve",
+    "ElectronicValveResult": "electronic_valve",
+    "ElectronicValveSpec": "electronic_valve",
+    "solve_electronic_valve": "electronic_valve",
     "EnteringAir": "evaporator",
     "EvaporatorConditions": "evaporator",
     "EvaporatorResult": "evaporator",
@@ -78,14 +85,4 @@ _HOMES = {
     "RadiatorSpec": "radiator",
 }
 __all__ = sorted(_HOMES)
-
-
-def __getattr__(name):
-    # Each part loads when it is first asked for, so that one lesson does not wait for another's.
-    if name in _HOMES:
-        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-
-
-def __dir__():
-    return __all__
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -63,7 +63,7 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     speed_share : float, [-]
         Speed divided by full speed, 0 to 1.2.
     density : float, [kg/m³]
-        Density of the air in the fan.
+        Density of the air in the fan, 0.5 to 2.
     ram_pressure : float, [Pa]
         Pressure of the driving wind across the core, 0 to 2000.
 
@@ -75,7 +75,7 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     Raises
     ------
     OutOfRangeError
-        If speed or ram pressure are outside their range.
+        If speed, density or ram pressure are outside their range.
     NoSolutionError
         If neither fan nor wind moves air.
 
@@ -91,6 +91,7 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     """
     checks = Checks()
     checks.within("fan speed share", speed_share, 0.0, 1.2, kind="ratio", advice="a share of full speed: 80 % is 0.8")
+    checks.within("air density", density, 0.5, 2.0, kind="density", advice="1.2 kg/m³ at sea level")
     checks.within("ram pressure", ram_pressure, 0.0, 2000.0, kind="pressure_difference")
     checks.raise_if_any()
 

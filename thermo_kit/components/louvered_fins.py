@@ -109,12 +109,17 @@ def fins_per_inch(count):
     Parameters
     ----------
     count : float, [1/inch]
-        Fins on one inch of tube.
+        Fins on one inch of tube, 0.1 to 200.
 
     Returns
     -------
     float, [1/m]
         Fins on one metre of tube.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the count is outside its range.
 
     Notes
     -----
@@ -125,6 +130,9 @@ def fins_per_inch(count):
     >>> round(fins_per_inch(20), 1)
     787.4
     """
+    checks = Checks()
+    checks.within("fins on one inch", count, 0.1, 200.0, kind="ratio", advice="16 is usual")
+    checks.raise_if_any()
     return count / INCH
 
 

@@ -19,6 +19,11 @@ class MountSpec(Spec):
     -----
     Real mounts also rock and turn; rubber stiffens with frequency.
 
+    Raises
+    ------
+    OutOfRangeError
+        If a ratio is outside its range.
+
     References
     ----------
     Rao, Mechanical Vibrations, chapter 9 (stiffness side by side, natural frequency).
@@ -71,9 +76,9 @@ def transmissibility(*, speed_ratio, damping_ratio):
     Parameters
     ----------
     speed_ratio : float, [-]
-        Speed by natural speed, from 0.
+        Speed by natural speed, 0 to 1e6.
     damping_ratio : float, [-]
-        By critical damping, from 0.
+        By critical damping, 0 to 10.
 
     Returns
     -------
@@ -89,6 +94,10 @@ def transmissibility(*, speed_ratio, damping_ratio):
     >>> round(transmissibility(speed_ratio=5.0, damping_ratio=0.05), 5)
     0.04657
     """
+    checks = Checks()
+    checks.within("speed ratio", speed_ratio, 0.0, 1e6, kind="ratio")
+    checks.within("damping ratio", damping_ratio, 0.0, 10.0, kind="ratio", advice="5 % of critical damping is 0.05")
+    checks.raise_if_any()
     r2, damped = speed_ratio**2, (2.0 * damping_ratio * speed_ratio) ** 2
     below = (1.0 - r2) ** 2 + damped
     return math.inf if below == 0.0 else math.sqrt((1.0 + damped) / below)

@@ -21,6 +21,10 @@ FORMS = (
 )
 
 
+class NoUsableNumbersError(NotebookError):
+    """None of many draws gave numbers that can be used."""
+
+
 @dataclass(frozen=True)
 class Parameter:
     """One line of the cell tagged `parameters`: a name, its default, and what it may become.
@@ -170,7 +174,7 @@ def default_case(exercise, parameters):
     return Case(exercise, tuple((p.name, p.default) for p in parameters))
 
 
-def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=50):
+def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=1_000):
     """Draw a learner's own numbers, always the same for the same secret, learner and exercise."""
     for attempt in range(tries):
         drawn = tuple(
@@ -180,9 +184,9 @@ def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=50):
         case = Case(exercise, drawn)
         if accept is None or accept(case):
             return case
-    raise NotebookError.about(
+    raise NoUsableNumbersError.about(
         exercise,
-        f"gave no usable numbers for {learner} in {tries} draws",
+        f"gave no usable numbers for {learner} in {tries:,} draws",
         advice="widen or correct the ranges in its parameters cell",
     )
 

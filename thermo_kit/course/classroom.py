@@ -4,6 +4,7 @@ import contextlib
 import json
 import os
 import secrets
+import sqlite3
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -11,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, Stri
 
 from thermo_kit.course.cases import Case
 from thermo_kit.course.files import file_errors_in_plain_words, read_limited, write_atomically, write_new
+from thermo_kit.course.workbook import Workbook
 from thermo_kit.errors import CourseError, FileAccessError
 
 CASES_LIMIT = 20_000_000
@@ -32,6 +34,15 @@ class CaseList(BaseModel):
         return None if numbers is None else Case(exercise, tuple(numbers.items()))
 
 
+class AnswersFolders(BaseModel):
+    """The form of the list of closed answers, version 1: exercise → the instructor's own folder."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    answers_folders_version: Literal[1] = 1
+    folders: Annotated[dict[str, str], Field(max_length=100)] = {}
+
+
 class Classroom:
     """The folders and files of one class."""
 
@@ -42,7 +53,8 @@ class Classroom:
         self.secret_file = self.instructor / "class_secret"
         self.cases_file = self.instructor / "cases.json"
         self.mark_book_file = self.instructor / "mark_book.sqlite"
-        self.lock_file = self.instructor / "handout_is_running"
+        self.answers_folders_file = self.instructor / "answers_folders.json"
+        self.lock_file = self.instructor / "handout_lock"
 
     @contextlib.contextmanager
     def one_hand_out(self):
@@ -52,22 +64,32 @@ class Classroom:
                 self.instructor.mkdir(parents=True, exist_ok=True)
                 os.chmod(self.instructor, 0o700)
         with file_errors_in_plain_words(self.lock_file, "be written"):
-            try:
-                os.close(os.open(self.lock_file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
-            except FileExistsError as error:
-                raise CourseError.about(
-                    str(self.lock_file),
-                    "is there",
-                    "because another hand-out to this class is running, or one was cut off",
-                    "wait until it is done; if none is running, delete this file and hand out again",
-                ) from error
+            os.close(os.open(self.lock_file, os.O_CREAT | os.O_WRONLY, 0o600))
+        lock = self._locked()
         try:
             yield
         finally:
+            lock.close()
             with contextlib.suppress(OSError):
-                self.lock_file.unlink()
-                # Fails unless nothing was handed out: then no half-made class stays behind.
-                self.instructor.rmdir()
+                if os.listdir(self.instructor) == [self.lock_file.name]:
+                    # Nothing was handed out: no half-made class stays behind.
+                    self.lock_file.unlink()
+                    self.instructor.rmdir()
+
+    def _locked(self):
+        # The system itself gives a database's lock free when the program that holds it is killed.
+        lock = sqlite3.connect(self.lock_file, timeout=0, isolation_level=None)
+        try:
+            lock.execute("BEGIN EXCLUSIVE")
+        except sqlite3.Error as error:
+            lock.close()
+            if error.sqlite_errorcode == sqlite3.SQLITE_BUSY:
+                told = "has another hand-out running just now"
+                raise CourseError.about(f"the class {self.folder}", told, advice="wait until it is done") from error
+            raise CourseError.about(
+                str(self.lock_file), f"cannot be used ({error})", advice="delete this file and hand out again"
+            ) from error
+        return lock
 
     def secret(self):
         """The class secret: 32 random bytes, readable for the instructor only."""
@@ -111,14 +133,7 @@ class Classroom:
 
     def cases(self):
         """The list of cases handed out so far."""
-        if not self.cases_file.exists():
-            return CaseList()
-        try:
-            return CaseList.model_validate(json.loads(read_limited(self.cases_file, CASES_LIMIT).decode("utf-8")))
-        except (ValidationError, ValueError) as error:
-            raise CourseError.about(
-                str(self.cases_file), "is damaged", advice="restore it from a copy; nothing was changed"
-            ) from error
+        return _read(CaseList, self.cases_file, "cases_version")
 
     def keep_cases(self, cases):
         """Write the list of cases in one step."""
@@ -127,3 +142,43 @@ class Classroom:
     def notebook(self, learner, exercise):
         """Where a learner's notebook of an exercise lies."""
         return self.for_learners / learner / f"{exercise}.ipynb"
+
+    def answers_notebook(self, exercise, workbook):
+        """The answers notebook of an exercise: in the folder named now, or else in the one named for it before."""
+        remembered = _read(AnswersFolders, self.answers_folders_file, "answers_folders_version").folders.get(exercise)
+        if workbook.answers_were_named or remembered is None:
+            return workbook.answer(exercise)
+        if not Path(remembered).is_dir():
+            raise FileAccessError.about(
+                f"the answers folder {remembered}",
+                "does not exist",
+                f"although it was named for {exercise} of this class",
+                "name the folder where your answers lie now after --answers",
+            )
+        return Workbook(workbook.root, Path(remembered)).answer(exercise)
+
+    def remember_answers(self, exercises, workbook):
+        """Keep the folder of answers that was named just now, for each exercise that it answers."""
+        answered = [name for name in exercises if (workbook.answers / f"{name}.ipynb").is_file()]
+        if not workbook.answers_were_named or not answered:
+            return
+        kept = _read(AnswersFolders, self.answers_folders_file, "answers_folders_version")
+        new = kept.model_copy(update={"folders": kept.folders | dict.fromkeys(answered, str(workbook.answers))})
+        if new != kept:
+            write_atomically(self.answers_folders_file, new.model_dump_json(indent=1) + "\n", mode=0o600)
+
+
+def _read(form, path, version_name):
+    """One of the instructor's own files, or the empty form where there is none."""
+    if not path.exists():
+        return form()
+    try:
+        data = json.loads(read_limited(path, CASES_LIMIT).decode("utf-8"))
+        version = data.get(version_name, 1) if isinstance(data, dict) else 1
+        if version == 1:
+            return form.model_validate(data)
+    except (ValidationError, ValueError, RecursionError) as error:
+        raise CourseError.about(
+            str(path), "is damaged", advice="restore it from a copy; nothing was changed"
+        ) from error
+    raise CourseError.about(str(path), f"is of version {str(version)[:20]}", advice="update the workbook to read it")

@@ -141,9 +141,9 @@ def check_property_engine(load=None):
 
 def check_folders(workbook_folder=None):
     """Is the workbook there, and may the learner's record and sheets be written?"""
-    from thermo_kit.course.record import records_folder
     from thermo_kit.course.sheet import sheet_path
     from thermo_kit.course.workbook import find_workbook
+    from thermo_kit.places import own_folder
 
     try:
         book = find_workbook(workbook_folder)
@@ -151,7 +151,7 @@ def check_folders(workbook_folder=None):
         return (Finding("workbook", False, f"{error}"),)
     findings = [Finding("workbook", True, f"it is in {book.root}")]
     sheets = sheet_path("00_any", handed_out=False, folder=book.exercises).parent
-    findings += [_check_write("your record", records_folder(book.root)), _check_write("your answer sheets", sheets)]
+    findings += [_check_write("your record", own_folder()), _check_write("your answer sheets", sheets)]
     return tuple(findings)
 
 

@@ -7,8 +7,6 @@ from pathlib import Path
 
 from thermo_kit.errors import FileAccessError, FileRefusedError
 
-RECORDS_VARIABLE = "THERMO_KIT_RECORDS"
-
 
 @contextlib.contextmanager
 def file_errors_in_plain_words(path, doing):
@@ -113,3 +111,10 @@ def set_aside(path, word):
     with file_errors_in_plain_words(path, "be set aside"):
         os.rename(path, new)
     return new
+
+
+def remove_leftovers(folder, name="*"):
+    """Remove the half-written files that a killed run of this program left of a name."""
+    with contextlib.suppress(OSError):
+        for path in Path(folder).glob(f".{name}.*.part"):
+            path.unlink()

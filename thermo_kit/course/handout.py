@@ -1,56 +1,95 @@
 """Notebooks with numbers of their own, for each learner of a class or for one who learns alone; never executed."""
 
 import copy
-import math
 import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
 from thermo_kit.course.answers import check_pair, load_answers, solvable
-from thermo_kit.course.cases import TICKET_NAME, Case, draw_case, parameters_cell, read_notebook
+from thermo_kit.course.cases import TICKET_NAME, Case, NoUsableNumbersError, draw_case, parameters_cell, read_notebook
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.files import write_atomically
+from thermo_kit.course.files import remove_leftovers, write_atomically
 from thermo_kit.course.roster import read_roster
 from thermo_kit.course.tickets import issue_ticket
-from thermo_kit.errors import FileAccessError, NotebookError, Problem
+from thermo_kit.errors import FileAccessError, NotebookError, Problem, RosterError
 
 METADATA = "thermo_kit"
 
 
 @dataclass(frozen=True)
 class HandedOut:
-    """What a hand-out did: the exercise, notebooks written, and those left as they were."""
+    """What a hand-out did: the exercise, notebooks written, and those left as they were.
+
+    draws, usable: how often numbers were drawn, and how many of them could be worked
+    """
 
     exercise: str
     folder: Path
     written: tuple[str, ...]
     kept: tuple[str, ...]
+    draws: int = 0
+    usable: int = 0
+
+
+class _Drawing:
+    """Draws cases that can be worked and that nobody has yet, and counts how many draws can be worked."""
+
+    def __init__(self, exercise, parameters, secret, is_solvable, taken):
+        self.exercise, self.parameters, self.secret = exercise, parameters, secret
+        self.is_solvable, self.taken, self.unusable = is_solvable, taken, set()
+        self.draws = self.usable = 0
+
+    def case_of(self, learner):
+        """A learner's own case; one that another has already where hardly any other can be worked."""
+        shared = []
+
+        def accept(case):
+            self.draws += 1
+            is_taken = case.fingerprint in self.taken
+            if not is_taken and (case.fingerprint in self.unusable or not self.is_solvable(case)):
+                self.unusable.add(case.fingerprint)
+                return False
+            self.usable += 1
+            shared.append(case)
+            return not is_taken
+
+        try:
+            case = draw_case(self.exercise, self.parameters, secret=self.secret, learner=learner, accept=accept)
+        except NoUsableNumbersError as error:
+            if not shared:
+                told = Problem("of all draws for this class", f"{self.usable:,} of {self.draws:,} could be worked")
+                raise NoUsableNumbersError(*error.problems, told) from error
+            case = shared[0]
+        self.taken.add(case.fingerprint)
+        return case
 
 
 def hand_out(roster_path, *, exercise, folder, workbook):
     """Make one notebook for each learner of a roster; running it again changes nothing that is there."""
     learners = read_roster(roster_path)
-    path, notebook, parameters, accept = _ready(exercise, workbook)
     room = Classroom(folder)
     _refuse_inside(room.folder, workbook.root)
-    with room.one_hand_out():
-        written = _hand_out(room, learners, notebook, path.stem, parameters, accept)
-    kept = tuple(learner for learner in learners if learner not in written)
-    return HandedOut(path.stem, room.folder, written, kept)
-
-
-def _ready(exercise, workbook):
-    """Return path, notebook and parameters of an exercise that fits its answers, and the test for its cases."""
     path = workbook.exercise(exercise)
-    answers = load_answers(workbook.answer(path.stem))
+    notebook, parameters, accept = _ready(path, room.answers_notebook(path.stem, workbook))
+    with room.one_hand_out():
+        written, drawing = _hand_out(room, learners, notebook, path.stem, parameters, accept)
+        room.remember_answers([path.stem], workbook)
+    kept = tuple(learner for learner in learners if learner not in written)
+    return HandedOut(path.stem, room.folder, written, kept, drawing.draws, drawing.usable)
+
+
+def _ready(path, answers_path):
+    """Return notebook and parameters of an exercise that fits its answers, and the test for its cases."""
+    answers = load_answers(answers_path)
     parameters, notebook = check_pair(path, answers.path), read_notebook(path)
     check_ticket_line(notebook, path)
-    return path, notebook, parameters, solvable(answers)
+    return notebook, parameters, solvable(answers)
 
 
 def write_practice(exercise, *, folder, workbook, secret=None):
     """Write a self-study notebook with fresh numbers into a folder of its own; `secret` fixes the numbers."""
-    path, notebook, parameters, accept = _ready(exercise, workbook)
+    path = workbook.exercise(exercise)
+    notebook, parameters, accept = _ready(path, workbook.answer(path.stem))
     secret = secret or secrets.token_bytes(32)
     case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=accept)
     number = 1
@@ -64,21 +103,16 @@ def write_practice(exercise, *, folder, workbook, secret=None):
 
 def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
     cases = room.cases()
+    _refuse_same_folder(learners, cases)
     secret = room.secret_or_new()
     drawn = cases.exercises.setdefault(exercise, {})
     taken = {Case(exercise, tuple(numbers.items())).fingerprint for numbers in drawn.values()}
-    can_differ = math.prod(len(parameter.values) for parameter in parameters) >= 2 * len(learners)
-
-    def accept(case):
-        return not (can_differ and case.fingerprint in taken) and is_solvable(case)
-
+    drawing = _Drawing(exercise, parameters, secret, is_solvable, taken)
     for learner in learners:
         if learner in drawn:
             _check_still_fits(cases.case(exercise, learner), parameters, learner)
             continue
-        case = draw_case(exercise, parameters, secret=secret, learner=learner, accept=accept)
-        taken.add(case.fingerprint)
-        drawn[learner] = case.numbers
+        drawn[learner] = drawing.case_of(learner).numbers
     prepared = {}
     for learner in learners:
         if not room.notebook(learner, exercise).exists():
@@ -88,9 +122,12 @@ def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
     # The list comes first: after a crash the next run draws nothing anew and writes what is missing.
     room.keep_secret(secret)
     room.keep_cases(cases)
+    remove_leftovers(room.instructor, room.cases_file.name)
     for learner, text in prepared.items():
-        write_atomically(room.notebook(learner, exercise), text)
-    return tuple(prepared)
+        path = room.notebook(learner, exercise)
+        remove_leftovers(path.parent, path.name)
+        write_atomically(path, text)
+    return tuple(prepared), drawing
 
 
 def prepare(notebook, case, ticket=""):
@@ -138,6 +175,23 @@ def _check_still_fits(case, parameters, learner):
             "because the exercise changed after it was handed out",
             "begin a new class folder for the changed exercise",
         )
+
+
+def _refuse_same_folder(learners, cases):
+    known = {known.casefold(): known for of_exercise in cases.exercises.values() for known in of_exercise}
+    twins = [(learner, known.get(learner.casefold(), learner)) for learner in learners]
+    problems = [
+        Problem(
+            f"the learner {learner}",
+            f"differs from {twin} of this class only in capitals",
+            "which some computers take for the same folder",
+            f"write {twin}, or give another id",
+        )
+        for learner, twin in twins
+        if learner != twin
+    ]
+    if problems:
+        raise RosterError(*problems)
 
 
 def _refuse_blocked(room, learners):

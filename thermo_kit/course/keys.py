@@ -1,13 +1,16 @@
 """What an answers notebook declares about each question, and how a given answer is judged by it."""
 
+import hashlib
+import json
 import math
 import textwrap
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 
 from thermo_kit.errors import NotebookError, ThermoKitError, UnitError
 
 RIGHT, PARTLY, WRONG = "right", "partly right", "wrong"
 EMPTY, UNREADABLE, BY_HAND = "not answered", "not readable", "read by hand"
+EXPLAINING = ("why", "help", "example")
 MARKS = {RIGHT: "✓", PARTLY: "◐", WRONG: "✗", EMPTY: "–", UNREADABLE: "?", BY_HAND: "✎"}
 
 
@@ -200,6 +203,7 @@ class ReasonKey:
             told = "The words of every idea we look for are there."
         else:
             told = f"We found the words of {found} of {total} ideas."
+        told += f" That proposes {points:g} of {self.points:g} points."
         told += " A machine only looks for words: compare with the worked solution, or let a person read it."
         return Verdict(self.question, BY_HAND, points, self.points, told)
 
@@ -220,6 +224,17 @@ class Key:
     def out_of(self):
         """The points of the whole exercise."""
         return sum(part.points for part in self.parts)
+
+    @property
+    def to_read(self):
+        """The questions whose points are only proposed until a person has read the answer."""
+        return tuple(part.question for part in self.parts if isinstance(part, ReasonKey))
+
+    @property
+    def digest(self):
+        """The same for all keys that mark alike: numbers count to six figures, sentences that explain do not count."""
+        meaning = [[type(part).__name__, _meaning(asdict(part))] for part in self.parts]
+        return hashlib.sha256(json.dumps(meaning, sort_keys=True, default=str).encode()).hexdigest()
 
     @property
     def is_clear(self):
@@ -254,6 +269,14 @@ def number_in(unit, value, altitude=0):
 def right_because(why):
     """The sentence that praises and tells why; a key's `why` may be a fragment."""
     return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
+
+
+def _meaning(value):
+    if isinstance(value, dict):
+        return {name: _meaning(part) for name, part in value.items() if name not in EXPLAINING}
+    if isinstance(value, (list, tuple)):
+        return [_meaning(part) for part in value]
+    return f"{value:.6g}" if isinstance(value, (int, float)) else value
 
 
 def _of_kind(part, given):

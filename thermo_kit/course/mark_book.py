@@ -3,14 +3,15 @@
 import contextlib
 import json
 import sqlite3
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
 from thermo_kit.errors import CourseError
 
-FORM = """
-CREATE TABLE IF NOT EXISTS marks (
+VERSION = 2
+TABLE = """
+CREATE TABLE marks (
     number INTEGER PRIMARY KEY,
     learner TEXT NOT NULL,
     exercise TEXT NOT NULL,
@@ -19,15 +20,50 @@ CREATE TABLE IF NOT EXISTS marks (
     points REAL NOT NULL,
     out_of REAL NOT NULL,
     verdicts TEXT NOT NULL,
-    marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now')),
-    UNIQUE (learner, exercise, sheet_digest, key_digest)
-);
-CREATE TRIGGER IF NOT EXISTS marks_stay_as_written BEFORE UPDATE ON marks
-BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
-CREATE TRIGGER IF NOT EXISTS marks_stay_there BEFORE DELETE ON marks
-BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
-PRAGMA user_version = 1;
+    answers TEXT,
+    marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
+)
 """
+REFUSAL = "BEGIN SELECT RAISE(ABORT, 'marks are only added'); END"
+GUARDS = (
+    "CREATE INDEX marks_by_learner ON marks (learner, exercise, number)",
+    f"CREATE TRIGGER marks_stay_as_written BEFORE UPDATE ON marks {REFUSAL}",
+    f"CREATE TRIGGER marks_stay_there BEFORE DELETE ON marks {REFUSAL}",
+    f"PRAGMA user_version = {VERSION}",
+)
+# Version 1 kept no answers, and the same sheet and key once only, so that a mark could not become the newest again.
+BEFORE_VERSION_2 = (
+    "DROP TRIGGER IF EXISTS marks_stay_as_written",
+    "DROP TRIGGER IF EXISTS marks_stay_there",
+    "ALTER TABLE marks RENAME TO marks_of_version_1",
+)
+FROM_VERSION_1 = (
+    "INSERT INTO marks (number, learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, marked_at) "
+    "SELECT number, learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, marked_at "
+    "FROM marks_of_version_1",
+    "DROP TABLE marks_of_version_1",
+)
+
+
+@dataclass(frozen=True)
+class KeptMark:
+    """One row of the mark book.
+
+    verdicts: empty where the row is damaged
+    answers: what was marked; None in rows of version 1 and where the row is damaged
+    """
+
+    number: int
+    sheet_digest: str
+    key_digest: str
+    verdicts: tuple[Verdict, ...]
+    answers: dict | None
+    marked_at: str
+
+    def says(self, sheet_digest, key_digest, verdicts):
+        """Whether this row already holds exactly that mark, with its answers."""
+        same = (self.sheet_digest, self.key_digest) == (sheet_digest, key_digest) and self.answers is not None
+        return same and [_gist(v) for v in self.verdicts] == [_gist(v) for v in verdicts]
 
 
 class MarkBook:
@@ -37,12 +73,14 @@ class MarkBook:
         self.path = path
         with file_errors_in_plain_words(path, "be written"), self._damage_in_plain_words():
             path.parent.mkdir(parents=True, exist_ok=True)
-            self._file = sqlite3.connect(path, timeout=10)
-            version = self._file.execute("PRAGMA user_version").fetchone()[0]
-            if version > 1:
+            # Without a level of isolation Python begins no transaction by itself.
+            self._file = sqlite3.connect(path, timeout=10, isolation_level=None)
+            version = self._version()
+            if version > VERSION:
                 self._file.close()
                 raise CourseError.about(str(path), f"is of version {version}", advice="update the workbook to read it")
-            self._file.executescript(FORM)
+            if version < VERSION:
+                self._bring_up_to_date()
             path.chmod(0o600)
 
     def __enter__(self):
@@ -51,30 +89,50 @@ class MarkBook:
     def __exit__(self, *_error):
         self._file.close()
 
-    def find(self, learner, exercise, sheet_digest, key_digest):
-        """The verdicts already kept for exactly this sheet and key, or None."""
-        with self._damage_in_plain_words():
-            row = self._file.execute(
-                "SELECT verdicts FROM marks WHERE (learner, exercise, sheet_digest, key_digest) = (?, ?, ?, ?)",
-                (learner, exercise, sheet_digest, key_digest),
-            ).fetchone()
-        return None if row is None else _verdicts(row[0])
+    def _version(self):
+        return self._file.execute("PRAGMA user_version").fetchone()[0]
+
+    def _bring_up_to_date(self):
+        with self._alone():
+            if self._version() == VERSION:
+                # Another program did it in the meantime.
+                return
+            is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
+            before, after = (BEFORE_VERSION_2, FROM_VERSION_1) if is_old else ((), ())
+            for words in (*before, TABLE, *after, *GUARDS):
+                self._file.execute(words)
+
+    @contextlib.contextmanager
+    def _alone(self):
+        """One step for all other programs: done whole, or not at all."""
+        self._file.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+        except BaseException:
+            self._file.execute("ROLLBACK")
+            raise
+        self._file.execute("COMMIT")
 
     def newest(self, learner, exercise):
-        """The last marks that were kept of a learner and an exercise, or None."""
+        """The last mark that was kept of a learner and an exercise, or None."""
         with self._damage_in_plain_words():
             row = self._file.execute(
-                "SELECT verdicts, marked_at FROM marks WHERE (learner, exercise) = (?, ?) ORDER BY number DESC LIMIT 1",
+                "SELECT number, sheet_digest, key_digest, verdicts, answers, marked_at FROM marks "
+                "WHERE (learner, exercise) = (?, ?) ORDER BY number DESC LIMIT 1",
                 (learner, exercise),
             ).fetchone()
-        return None if row is None else (_verdicts(row[0]), row[1])
+        return None if row is None else _kept(*row)
 
-    def add(self, learner, exercise, sheet_digest, key_digest, verdicts):
-        """Keep the marks of one sheet at once, so that a killed run goes on where it was."""
-        with self._damage_in_plain_words(), self._file:
+    def add(self, learner, exercise, sheet_digest, key_digest, verdicts, answers, again=False):
+        """Keep a mark at once unless the newest one says the same; → whether it was added."""
+        with self._damage_in_plain_words(), self._alone():
+            newest = self.newest(learner, exercise)
+            if newest and not again and newest.says(sheet_digest, key_digest, verdicts):
+                return False
             self._file.execute(
-                "INSERT OR IGNORE INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?)",
+                "INSERT INTO marks "
+                "(learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
                 (
                     learner,
                     exercise,
@@ -83,8 +141,10 @@ class MarkBook:
                     sum(v.points for v in verdicts),
                     sum(v.out_of for v in verdicts),
                     json.dumps([asdict(v) for v in verdicts]),
+                    json.dumps(answers),
                 ),
             )
+            return True
 
     def count(self):
         """How many marks are kept."""
@@ -102,5 +162,16 @@ class MarkBook:
             ) from error
 
 
-def _verdicts(text):
-    return tuple(Verdict(**entry) for entry in json.loads(text))
+def _kept(number, sheet_digest, key_digest, verdicts, answers, marked_at):
+    try:
+        judged = tuple(Verdict(**entry) for entry in json.loads(verdicts))
+        given = None if answers is None else dict(json.loads(answers))
+        sum(v.points + v.out_of for v in judged)
+    except (ValueError, TypeError, RecursionError):
+        judged, given = (), None
+    return KeptMark(number, sheet_digest, key_digest, judged, given, marked_at)
+
+
+def _gist(verdict):
+    # A sentence that was worded anew is no other mark.
+    return verdict.question, verdict.verdict, verdict.points, verdict.out_of, verdict.mistake

@@ -2,26 +2,18 @@
 
 import hashlib
 import json
-import os
-import re
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.files import file_errors_in_plain_words
+from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
 from thermo_kit.course.keys import Verdict
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.sheet import SheetContent, read_sheet
 from thermo_kit.course.tickets import verify_ticket
-from thermo_kit.course.workbook import EXERCISE_NAME
 from thermo_kit.errors import Problem, SheetError, ThermoKitError, UnknownNameError
 
-MOST_SHEETS = 20_000
-# A download or a copy may put "(1)", "-Copy1" or ".txt" into the name; the signature inside decides what a sheet is.
-SHEET_FILE = re.compile(r"[^.].*\.sheet.*json.*", re.IGNORECASE)
-# What the notebook itself has put away is not handed in.
-SET_ASIDE = re.compile(r".*\.(damaged|other)-\d+")
 MARKED, NOT_MARKED, NO_SHEET, MARKED_EARLIER = "marked", "not marked", "no sheet yet", "marked earlier"
 
 
@@ -49,26 +41,12 @@ class Marked(_WithPoints):
 
 
 @dataclass(frozen=True)
-class NotMarked:
-    """A sheet that could not be marked, or a folder that could not be looked into, and the reason in plain words.
-
-    learner, exercise: whose folder it lies in and what its name says; empty where they say nothing
-    """
-
-    path: Path
-    reason: str
-    learner: str = ""
-    exercise: str = ""
-
-
-@dataclass(frozen=True)
 class Standing(_WithPoints):
     """How one learner on the class list stands with one exercise.
 
     state: one of "marked", "not marked", "no sheet yet", "marked earlier" (nothing to mark now, but in the mark book)
-    reason: why the sheet that is there was not marked
-    verdicts: of this run, or the newest in the mark book
-    answers: what was marked in this run; the mark book keeps none
+    reason: why the sheet that is there was not marked, or what was found instead of one
+    verdicts, answers: of this run, or the newest in the mark book
     marked_at: when it was marked earlier
     """
 
@@ -85,12 +63,14 @@ class Standing(_WithPoints):
 class Marking:
     """The outcome of one run over a class.
 
+    not_recognised: what was handed in but is no answer sheet
     standings: one for each exercise that was handed out and each of its learners
     questions: the names of each exercise's questions
     """
 
     marked: tuple[Marked, ...]
     not_marked: tuple[NotMarked, ...]
+    not_recognised: tuple[NotMarked, ...]
     standings: tuple[Standing, ...]
     questions: dict[str, tuple[str, ...]]
 
@@ -119,27 +99,37 @@ class Marking:
         return dict(sorted(found.items(), key=lambda item: (-len(item[1]), item[0])))
 
 
-def mark_class(folder, *, workbook, exercise=None):
-    """Mark every sheet in a class's folder and add the marks to its mark book."""
+def mark_class(folder, *, workbook, exercise=None, again=False):
+    """Mark every sheet in a class's folder and add to its mark book what is new; with `again`, every mark."""
     room = Classroom(folder)
     secret = room.secret()
     cases = room.cases()
     only = workbook.exercise(exercise).stem if exercise else None
     if only:
         _refuse_not_handed_out(only, cases)
-    paths, unlisted = find_sheets(room)
-    readable, not_marked = {}, [NotMarked(path, told, _known_learner(path, cases)) for path, told in unlisted.items()]
-    for path in paths:
+    names = [only] if only else sorted(cases.exercises)
+    room.remember_answers(names, workbook)
+    hand_ins = find_hand_ins(room, cases)
+    folders = names_of_folders(cases)
+    not_marked = [
+        NotMarked(path, told, next(iter(known_learners(path, room, folders)), ""))
+        for path, told in hand_ins.closed.items()
+    ]
+    readable = {}
+    for path in hand_ins.sheets:
         try:
-            sheet, learner = _accept(path, secret, cases)
+            sheet, learner = _accept(path, secret, cases, room, folders)
             if only in (None, sheet.exercise):
                 readable.setdefault((learner, sheet.exercise), []).append((path, sheet))
         except Exception as error:
-            refused = NotMarked(path, _told(path, error), _known_learner(path.parent, cases), _exercise_in_name(path))
+            owner = next(iter(known_learners(path.parent, room, folders)), "")
+            refused = NotMarked(path, _told(path, error), owner, exercise_in_name(path))
             if only is None or refused.exercise in ("", only):
                 not_marked.append(refused)
+    not_recognised = tuple(n for n in hand_ins.not_recognised if only is None or n.exercise in ("", only))
     marked = []
     with MarkBook(room.mark_book_file) as book:
+        judge = _Judge(book, room, workbook, again)
         for (learner, exercise_name), found in sorted(readable.items()):
             path, sheet = found[0]
             if len({_digest(other) for _, other in found}) > 1:
@@ -147,44 +137,23 @@ def mark_class(folder, *, workbook, exercise=None):
                 not_marked += [NotMarked(other, told, learner, exercise_name) for other, _ in found]
                 continue
             try:
-                marked.append(_mark(book, workbook.answer(exercise_name), learner, sheet))
+                verdicts, is_new = judge.mark(learner, sheet.case, _digest(sheet), sheet.answers)
+                marked.append(Marked(learner, exercise_name, sheet, verdicts, is_new))
             except Exception as error:
                 not_marked.append(NotMarked(path, _told(path, error), learner, exercise_name))
         # The first reason counts where a learner has several.
         reasons = {(n.learner, n.exercise): n.reason for n in reversed(not_marked)}
         judged = {(m.learner, m.exercise): m for m in marked}
-        names = [only] if only else sorted(cases.exercises)
         standings = []
         for place in [(learner, name) for name in names for learner in sorted(cases.exercises[name])]:
-            reason = reasons.get(place) or _hidden(room.notebook(*place), unlisted)
-            standings.append(_standing(book, place, judged.get(place), reason))
-    questions = {name: _questions(name, standings, cases, workbook) for name in names}
-    return Marking(tuple(marked), tuple(not_marked), tuple(standings), questions)
-
-
-def find_sheets(room):
-    """All sheet files of a class, the instructor's own folder left out; links are not followed."""
-    found, refused = [], []
-    for folder, folders, files in os.walk(room.folder, followlinks=False, onerror=refused.append):
-        folders[:] = [name for name in folders if Path(folder, name) != room.instructor and name[0] != "."]
-        found += [Path(folder, name) for name in files if SHEET_FILE.fullmatch(name) and not SET_ASIDE.fullmatch(name)]
-        if len(found) > MOST_SHEETS:
-            raise SheetError.about(
-                str(room.folder), f"holds more than {MOST_SHEETS} sheets", advice="name the folder of one class"
-            )
-    return sorted(found), {Path(error.filename): _told_unlisted(error) for error in refused}
-
-
-def _told_unlisted(error):
-    folder = Path(error.filename)
-    return str(
-        Problem(
-            f"the folder {folder.name}",
-            "cannot be listed",
-            f"({error.strerror})",
-            "give yourself the right to open it, and mark again",
-        )
-    )
+            if place in judged:
+                m = judged[place]
+                standings.append(Standing(*place, MARKED, verdicts=m.verdicts, answers=m.sheet.answers))
+                continue
+            reason = reasons.get(place) or _hidden(room.notebook(*place), hand_ins.closed)
+            standings.append(_without_sheet(judge, place, cases, reason, _instead(place, not_recognised)))
+    questions = {name: _questions(name, standings, cases, judge) for name in names}
+    return Marking(tuple(marked), tuple(not_marked), not_recognised, tuple(standings), questions)
 
 
 def _refuse_not_handed_out(exercise, cases):
@@ -195,12 +164,12 @@ def _refuse_not_handed_out(exercise, cases):
         )
 
 
-def _accept(path, secret, cases):
+def _accept(path, secret, cases, room, folders):
     with file_errors_in_plain_words(path, "be read"):
         if path.is_symlink():
             raise SheetError.about(path.name, "is a link", advice="ask for the file itself")
     sheet = read_sheet(path)
-    if _exercise_in_name(path) not in ("", sheet.exercise):
+    if exercise_in_name(path) not in ("", sheet.exercise):
         told = f"holds the answers to another exercise, {sheet.exercise}"
         raise SheetError.about(path.name, told, advice="ask the learner for the right sheet")
     learner = verify_ticket(secret, sheet.ticket, sheet.case)
@@ -208,20 +177,11 @@ def _accept(path, secret, cases):
         told = f"is for numbers that are not the ones on the list for {learner}"
         advice = "hand the exercise out again, or restore instructor/cases.json from a copy"
         raise SheetError.about(path.name, told, advice=advice)
-    if _known_learner(path.parent, cases) not in ("", learner):
-        told = f"belongs to {learner} but lies in the folder of {path.parent.name}"
+    others = [name for name in known_learners(path.parent, room, folders) if name != learner]
+    if others:
+        told = f"belongs to {learner} but lies in the folder of {others[0]}"
         raise SheetError.about(path.name, told, advice="ask both whose work it is")
     return sheet, learner
-
-
-def _exercise_in_name(path):
-    found = EXERCISE_NAME.match(path.name.lower())
-    return found[0] if found else ""
-
-
-def _known_learner(folder, cases):
-    name = folder.name
-    return name if any(name in learners for learners in cases.exercises.values()) else ""
 
 
 def _told(path, error):
@@ -237,38 +197,61 @@ def _told(path, error):
     )
 
 
-def _mark(book, answers_path, learner, sheet):
-    answers = load_answers(answers_path)
-    key_digest = hashlib.sha256(answers.path.read_bytes()).hexdigest()
-    place = (learner, sheet.exercise, _digest(sheet), key_digest)
-    verdicts = book.find(*place)
-    if verdicts is not None:
-        return Marked(learner, sheet.exercise, sheet, verdicts, False)
-    verdicts = answers.key(sheet.case).judge(sheet.answers)
-    book.add(*place, verdicts)
-    return Marked(learner, sheet.exercise, sheet, verdicts, True)
+class _Judge:
+    """Judges answers by the key for a learner's own numbers, and keeps what is new in the mark book."""
+
+    def __init__(self, book, room, workbook, again):
+        self.book, self.room, self.workbook, self.again = book, room, workbook, again
+
+    def key(self, case):
+        """The key for a case."""
+        return load_answers(self.room.answers_notebook(case.exercise, self.workbook)).key(case)
+
+    def mark(self, learner, case, sheet_digest, answers):
+        """The verdicts, and whether they are new. Key and package may have changed since: nothing is taken as kept."""
+        key = self.key(case)
+        verdicts = key.judge(answers)
+        is_new = self.book.add(learner, case.exercise, sheet_digest, key.digest, verdicts, answers, self.again)
+        return verdicts, is_new
 
 
 def _hidden(notebook, unlisted):
     return next((told for folder, told in unlisted.items() if notebook.is_relative_to(folder)), "")
 
 
-def _standing(book, place, marked, reason):
-    if marked:
-        return Standing(*place, MARKED, verdicts=marked.verdicts, answers=marked.sheet.answers)
-    earlier = book.newest(*place)
-    if earlier:
-        return Standing(*place, MARKED_EARLIER, reason, verdicts=earlier[0], marked_at=earlier[1])
-    return Standing(*place, NOT_MARKED if reason else NO_SHEET, reason)
+def _instead(place, not_recognised):
+    learner, exercise = place
+    named = [n.path.name for n in not_recognised if n.learner == learner and n.exercise in ("", exercise)]
+    return f"not recognised as a sheet: {', '.join(named[:5])}" if named else ""
 
 
-def _questions(exercise, standings, cases, workbook):
+def _without_sheet(judge, place, cases, reason, instead):
+    kept = judge.book.newest(*place)
+    if kept is None:
+        return Standing(*place, NOT_MARKED if reason else NO_SHEET, reason or instead)
+    verdicts = kept.verdicts
+    if kept.answers is not None:
+        try:
+            case = cases.case(place[1], place[0])
+            verdicts, _ = judge.mark(place[0], case, kept.sheet_digest, kept.answers)
+        except ThermoKitError:
+            # The answers notebook cannot be run just now: the kept mark still stands.
+            verdicts = kept.verdicts
+    if not verdicts:
+        damaged = f"row {kept.number} of the mark book is damaged: restore the book from a copy, or ask for the sheet"
+        return Standing(*place, NOT_MARKED, reason or damaged)
+    return Standing(
+        *place, MARKED_EARLIER, reason, verdicts=verdicts, answers=kept.answers or {}, marked_at=kept.marked_at
+    )
+
+
+def _questions(exercise, standings, cases, judge):
     known = dict.fromkeys(v.question for s in standings if s.exercise == exercise for v in s.verdicts)
     learners = sorted(cases.exercises[exercise])
     if known or not learners:
         return tuple(known)
     try:
-        key = load_answers(workbook.answer(exercise)).key(cases.case(exercise, learners[0]))
+        key = judge.key(cases.case(exercise, learners[0]))
     except ThermoKitError:
         # Nothing was marked: what is wrong with the answers is told with the first sheet.
         return ()

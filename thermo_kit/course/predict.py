@@ -15,10 +15,11 @@ from thermo_kit.course.described import (
     told_line,
 )
 from thermo_kit.course.keys import number_in, read_number
+from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import Progress
 from thermo_kit.errors import InputError, NotebookError
 
-_waiting = defaultdict(list)
+_waiting = defaultdict(dict)
 
 
 class Prediction(DescribedBox):
@@ -32,7 +33,7 @@ class Prediction(DescribedBox):
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
         label = "My prediction"
         if self.options:
-            self.entry = radio(self.options, label)
+            self.entry = radio(drawn_order(text, self.options, self.progress.order_seed), label)
         else:
             self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
@@ -67,8 +68,8 @@ class Prediction(DescribedBox):
         value = None if self.options else read_number(text, self.unit)
         self.progress.keep_prediction(self.name, text, value)
         self._show_saved()
-        for reveal_box in _waiting[self.name]:
-            reveal_box.wake()
+        for box in _waiting[self.name].values():
+            box.wake()
 
     def on_again(self, _button):
         """Open the entry for another prediction."""
@@ -98,7 +99,7 @@ class Reveal(DescribedBox):
             (self.show, self.status),
         )
         # A cell that runs again leaves its old box behind; only the newest of a name listens.
-        _waiting[name] = [self]
+        _waiting[name]["reveal"] = self
         self.wake()
 
     @told_in_panel
@@ -121,9 +122,7 @@ class Reveal(DescribedBox):
             + paragraph(self.because)
         )
         if self._shown is not None:
-            is_widget = isinstance(self._shown, widgets.Widget)
-            told = self._shown if is_widget else widgets.HTML(self._shown._repr_html_())
-            self.children = (self.show, self.status, told, self.error_line)
+            self.children = (self.show, self.status, _as_widget(self._shown), self.error_line)
 
     def _compare(self, saved):
         if not _is_number(self.actual):
@@ -138,6 +137,27 @@ class Reveal(DescribedBox):
         return ("↑", f"Your number is {size} too high.") if off > 0 else ("↓", f"Your number is {size} too low.")
 
 
+class After(DescribedBox):
+    """Keeps a table, picture or panel out of sight until there is a prediction."""
+
+    def __init__(self, name, thing, *, progress=None):
+        self.name, self._thing = name, thing
+        self.progress = progress or Progress()
+        self.status = widgets.HTML(
+            paragraph("Write your prediction first. Then you see here what it is about.", status=True)
+        )
+        mark = check_mark(repr(thing))
+        super().__init__(f"Shown after your prediction ({name}). [check {mark}]", (self.status,))
+        _waiting[name][mark] = self
+        self.wake()
+
+    @told_in_panel
+    def wake(self):
+        """Show what was kept back when a prediction is there."""
+        if self.progress.last_prediction(self.name) is not None:
+            self.children = (_as_widget(self._thing), self.error_line)
+
+
 def predict(name, text, *, unit=None, options=()):
     """Ask for a prediction before anything is revealed."""
     return Prediction(name, text, unit=unit, options=options)
@@ -146,6 +166,15 @@ def predict(name, text, *, unit=None, options=()):
 def reveal(name, actual, *, unit=None, because, decimals=2, close=None, shown=None):
     """Compare the learner's prediction with the model's answer; what gives it away (table, picture, panel) waits."""
     return Reveal(name, actual, unit=unit, because=because, decimals=decimals, close=close, shown=shown)
+
+
+def after(name, thing):
+    """Keep a table, picture or panel out of sight until the prediction of that name is there."""
+    return After(name, thing)
+
+
+def _as_widget(thing):
+    return thing if isinstance(thing, widgets.Widget) else widgets.HTML(thing._repr_html_())
 
 
 def _is_number(value):

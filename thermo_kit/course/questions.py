@@ -1,5 +1,6 @@
 """The kinds of question an exercise can ask. What is right stands only in the answers notebook."""
 
+import hashlib
 from dataclasses import dataclass
 
 
@@ -28,7 +29,7 @@ class ChoiceQuestion:
 
 @dataclass(frozen=True)
 class OrderQuestion:
-    """Asks to put steps in order; they are listed here in a wrong order."""
+    """Asks to put steps in order; they are declared in a wrong order."""
 
     name: str
     text: str
@@ -60,6 +61,11 @@ def _texts(question, texts):
     return texts
 
 
+def drawn_order(question, texts, seed=""):
+    """The texts in an order drawn for a question's text and a learner's seed; without a seed, that of stored text."""
+    return tuple(sorted(texts, key=lambda text: hashlib.sha256(f"{seed}{question}|{text}".encode()).digest()))
+
+
 def describe_question(question):
     """The question as plain lines, for readers without a picture or a kernel."""
     head = f"{question.name}. {question.text}"
@@ -67,9 +73,9 @@ def describe_question(question):
         case NumberQuestion(unit=unit, picture=picture):
             return f"{head} [a number in {unit or 'no unit'}{_off(picture)}]"
         case ChoiceQuestion(options=options, picture=picture):
-            return f"{head} [one of: {' | '.join(options)}{_off(picture)}]"
+            return f"{head} [one of: {' | '.join(drawn_order(question.text, options))}{_off(picture)}]"
         case OrderQuestion(steps=steps):
-            return f"{head} [put in order: {' | '.join(steps)}]"
+            return f"{head} [put in order: {' | '.join(drawn_order(question.text, steps))}]"
         case _:
             return f"{head} [a short reason in your own words]"
 

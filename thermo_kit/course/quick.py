@@ -1,6 +1,5 @@
 """Quick questions inside a lesson, with feedback at once, and the exit check at its end."""
 
-import hashlib
 from dataclasses import dataclass
 
 import ipywidgets as widgets
@@ -15,7 +14,8 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
+from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, ChoiceKey, Key, Mistake, NumberKey, right_because
+from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import Progress
 from thermo_kit.errors import InputError, NotebookError
 
@@ -35,10 +35,10 @@ class QuickItem:
         hidden = check_mark(repr(Key(self.key)), *(mistake.help for mistake in self.key.mistakes))
         return f"{self.text} [{asked}] [check {hidden}]"
 
-    def entry(self, label):
-        """A labelled control for the answer."""
+    def entry(self, label, seed):
+        """A labelled control for the answer; the seed is the learner's."""
         if self.options:
-            return radio(self.options, label)
+            return radio(drawn_order(self.text, self.options, seed), label)
         return number_box(label, self.key.unit)
 
 
@@ -57,29 +57,41 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
         why=because,
         mistakes=tuple(Mistake(choice, choice, told) for choice, told in wrong.items()),
     )
-    # The right choice must not always stand first; the order is fixed by the texts themselves.
-    options = sorted((right, *wrong), key=lambda option: hashlib.sha256(f"{text}|{option}".encode()).digest())
-    return QuickItem(text, key, tuple(options))
+    return QuickItem(text, key, drawn_order(text, (right, *wrong)))
 
 
 class QuickQuestion(DescribedBox):
-    """One question with a button and feedback at once; nothing is kept."""
+    """One question with a button and feedback at once; the last answer is kept in the learner's record."""
 
-    def __init__(self, name, item):
-        self.item = item
-        self.entry = item.entry("Your answer")
+    def __init__(self, name, item, progress=None):
+        self.name, self.item = name, item
+        self.progress = progress or Progress()
+        self.entry = item.entry("Your answer", self.progress.order_seed)
         self.check = button("Check", self.on_check)
         self.feedback = widgets.HTML()
-        self.entry.observe(self._on_change, names="value")
         super().__init__(
             f"Quick question ({name}): {item.describe()}",
             (widgets.HTML(paragraph(f"Quick question. {item.text}", bold=True)), self.entry, self.check, self.feedback),
         )
+        self._show_kept()
+        self.entry.observe(self._on_change, names="value")
+
+    @told_in_panel
+    def _show_kept(self):
+        kept = self.progress.last_quick_answer(self.name)
+        if kept and (not self.item.options or kept.text in self.item.options):
+            self.entry.value = kept.text
+            told = paragraph(f"You answered this on {kept.on.isoformat()}.", status=True)
+            self.feedback.value = told + _feedback(self.item, self.item.key.judge(kept.text))
 
     @told_in_panel
     def on_check(self, _button):
-        """Judge the answer."""
-        self.feedback.value = _feedback(self.item, self.item.key.judge(self.entry.value or ""))
+        """Judge the answer and keep it."""
+        given = self.entry.value or ""
+        verdict = self.item.key.judge(given)
+        self.feedback.value = _feedback(self.item, verdict)
+        if verdict.verdict not in (EMPTY, UNREADABLE):
+            self.progress.keep_quick_answer(self.name, given, verdict.verdict == RIGHT)
 
     def _on_change(self, _change):
         self.feedback.value = ""
@@ -93,7 +105,8 @@ class ExitCheck(DescribedBox):
             raise NotebookError.about(f"the exit check of {lesson}", "needs three questions", advice="write three")
         self.lesson, self.items = lesson, tuple(items)
         self.progress = progress or Progress()
-        self.entries = [item.entry(f"Answer {i}") for i, item in enumerate(items, 1)]
+        seed = self.progress.order_seed
+        self.entries = [item.entry(f"Answer {i}", seed) for i, item in enumerate(items, 1)]
         self.feedback = [widgets.HTML() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
         self.status = widgets.HTML(paragraph("Answer all three, then finish.", status=True))

@@ -2,12 +2,16 @@
 
 import csv
 import io
+import re
 
 from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import BY_HAND, MARKS
 from thermo_kit.errors import FileAccessError, Problem
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%")
+# Some spreadsheets take the wide signs of East Asian keyboards for the plain ones.
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "＝", "＋", "－", "＠", "｜", "％")
+SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
+FORMULA_IN_A_LIST = re.compile(rf'(,[\s"]*)([{re.escape("".join(FORMULA_STARTS))}])')
 CSV_ADVICE = (
     "close it in the spreadsheet program if it is open there, see that you may write there and that the disk is not "
     "full, and mark again; the marks are safe in the mark book"
@@ -37,16 +41,20 @@ def report_lines(marking, folder):
         if v.verdict == BY_HAND
     ]
     not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
+    not_recognised = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised]
     missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
     earlier = [
-        f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}" for s in marking.marked_earlier
+        f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}"
+        + (" (the sheet that is here now was not marked)" if s.reason else "")
+        for s in marking.marked_earlier
     ]
     for head, told in (
         ("Who misunderstands what", _aligned(misunderstood) if len(misunderstood) > 1 else ()),
         ("To be read by hand (the points so far only count the words that were looked for)", by_hand),
         ("Not marked", not_marked),
+        ("Not recognised as answer sheets, and not marked", not_recognised),
         ("No sheet yet", missing),
-        ("Marked earlier (from the mark book; there is no sheet to mark now)", earlier),
+        ("Marked earlier (from the mark book)", earlier),
     ):
         lines += [head, *told, ""] if told else []
     new = sum(m.is_new for m in marking.marked)
@@ -56,30 +64,35 @@ def report_lines(marking, folder):
     )
     if marking.marked_earlier:
         counted += f", {len(marking.marked_earlier)} marked earlier"
+    if marking.not_recognised:
+        counted += f", {len(marking.not_recognised)} not recognised"
     return [*lines, counted + "."]
 
 
-def write_csv_files(marking, folder):
-    """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet."""
+def write_csv_files(marking, folder, separator="comma"):
+    """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet.
+
+    With a semicolon numbers have a decimal comma, as spreadsheets want it that separate so.
+    """
     written, problems = [], []
     for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
         try:
             # Spreadsheets take a file with this mark for UTF-8.
-            write_atomically(path, "\ufeff" + _csv_text(marking, exercise), mode=0o600)
+            write_atomically(path, "\ufeff" + _csv_text(marking, exercise, SEPARATORS[separator]), mode=0o600)
             written.append(path)
         except FileAccessError as error:
             problems += [Problem(p.argument, p.given, p.limit, CSV_ADVICE) for p in error.problems]
     return written, problems
 
 
-def _csv_text(marking, exercise):
+def _csv_text(marking, exercise, separator):
     names = marking.questions[exercise]
     head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "marked_earlier_at", "reason"]
     for name in names:
         head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake"]
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
+    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
     writer.writerow(head)
     for s in marking.standings:
         if s.exercise == exercise:
@@ -88,8 +101,12 @@ def _csv_text(marking, exercise):
             verdicts = {v.question: v for v in s.verdicts}
             for name in names:
                 line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
-            writer.writerow(line)
+            writer.writerow([_with_comma(cell) for cell in line] if separator == ";" else line)
     return out.getvalue()
+
+
+def _with_comma(cell):
+    return f"{cell:g}".replace(".", ",") if isinstance(cell, float) else cell
 
 
 def _question_cells(verdict, given):
@@ -114,6 +131,7 @@ def as_data(marking, folder):
             for place, learners in misunderstood
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
+        "not_recognised": [{"file": _short(n.path, folder), "reason": n.reason} for n in marking.not_recognised],
         "missing": [{"learner": learner, "exercise": exercise} for learner, exercise in marking.missing],
         "marked_earlier": [
             _facts(s, "learner", "exercise", "points", "out_of", "marked_at") for s in marking.marked_earlier
@@ -127,8 +145,8 @@ def _facts(thing, *names):
 
 def safe_cell(text):
     """A text that no spreadsheet takes for a formula, whichever sign it takes for the separator of a list."""
-    # A spreadsheet that splits at semicolons would begin a new cell behind one, even inside quotation marks.
-    text = _printable(text).replace(";", ",")
+    # A spreadsheet that splits at another sign than the file would begin a new cell inside quotation marks.
+    text = FORMULA_IN_A_LIST.sub(r"\1'\2", _printable(text).replace(";", ","))
     return f"'{text}" if text.lstrip().startswith(FORMULA_STARTS) else text
 
 

@@ -10,15 +10,10 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, ValidationError
 
 from thermo_kit.course.cases import Case
-from thermo_kit.course.files import (
-    RECORDS_VARIABLE,
-    file_errors_in_plain_words,
-    read_limited,
-    set_aside,
-    write_atomically,
-)
+from thermo_kit.course.files import file_errors_in_plain_words, read_limited, set_aside, write_atomically
 from thermo_kit.course.tickets import TICKET, learner_of
 from thermo_kit.errors import CourseError, SheetError
+from thermo_kit.places import RECORDS_VARIABLE
 
 SHEET_LIMIT = 200_000
 SHEET_ENDING = ".sheet.json"

@@ -18,7 +18,8 @@ from thermo_kit.course.described import (
     verdict_line,
 )
 from thermo_kit.course.keys import read_number
-from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, describe_question
+from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, describe_question, drawn_order
+from thermo_kit.course.record import Progress
 from thermo_kit.course.sheet import Sheet, sheet_path
 from thermo_kit.errors import NotebookError, ThermoKitError
 
@@ -30,8 +31,8 @@ NOT_CHOSEN = "– choose –"
 class _Entry:
     """The control of one question, its line of what is saved, and its feedback."""
 
-    def __init__(self, question, saved, on_change):
-        self.question = question
+    def __init__(self, question, saved, on_change, seed):
+        self.question, self.seed = question, seed
         self.on_change = on_change
         self.saved_line, self.feedback = widgets.HTML(), widgets.HTML()
         self.controls = self._make(saved)
@@ -49,12 +50,13 @@ class _Entry:
                 text = saved if isinstance(saved, str) else ""
                 return [number_box(label, unit, text)]
             case ChoiceQuestion(options=options):
-                return [radio(options, label, saved)]
+                return [radio(drawn_order(self.question.text, options, self.seed), label, saved)]
             case OrderQuestion(steps=steps):
                 saved = saved if isinstance(saved, list) and len(saved) == len(steps) else [""] * len(steps)
+                listed = drawn_order(self.question.text, steps, self.seed)
                 return [
                     widgets.Dropdown(
-                        options=[(NOT_CHOSEN, ""), *((step, step) for step in steps)],
+                        options=[(NOT_CHOSEN, ""), *((step, step) for step in listed)],
                         value=chosen if chosen in steps else "",
                         description=f"{label}, step {place}",
                         style=OWN_WIDTH,
@@ -127,7 +129,8 @@ class AnswerSheet(DescribedBox):
     def _open(self, folder, ticket):
         self.sheet = Sheet(sheet_path(self.case.exercise, handed_out=bool(ticket), folder=folder), self.case, ticket)
         saved = self.sheet.answers
-        self.entries = [_Entry(q, saved.get(q.name), self._on_change) for q in self.questions]
+        seed = ticket or Progress().order_seed
+        self.entries = [_Entry(q, saved.get(q.name), self._on_change, seed) for q in self.questions]
         for entry in self.entries:
             entry.show_saved()
         parts = [widgets.VBox(entry.children, layout=widgets.Layout(margin="0 0 12px 0")) for entry in self.entries]
@@ -157,7 +160,8 @@ class AnswerSheet(DescribedBox):
     @told_in_panel
     def on_check(self, _button):
         """Judge every answer by the answers notebook and say which misunderstanding it shows."""
-        verdicts = {v.question: v for v in self._answers().key(self.case).judge(self.sheet.answers)}
+        key = self._answers().key(self.case)
+        verdicts = {v.question: v for v in key.judge(self.sheet.answers)}
         for entry in self.entries:
             verdict = verdicts.get(entry.question.name)
             if verdict:
@@ -165,11 +169,9 @@ class AnswerSheet(DescribedBox):
             else:
                 entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
         self.solve.disabled = False
-        from thermo_kit.course.record import Progress
-
-        Progress().keep_practice(
-            self.case.exercise, sum(v.points for v in verdicts.values()), sum(v.out_of for v in verdicts.values())
-        )
+        counted = [v for v in verdicts.values() if v.question not in key.to_read]
+        if counted:
+            Progress().keep_practice(self.case.exercise, sum(v.points for v in counted), sum(v.out_of for v in counted))
 
     @told_in_panel
     def on_solve(self, _button):

@@ -15,10 +15,12 @@ class Workbook:
     """The folders of one workbook; an instructor may keep the answers elsewhere.
 
     lessons, exercises, answers: folders that hold the notebooks
+    answers_were_named: whether the instructor named the folder of answers just now
     """
 
     root: Path
     answers: Path
+    answers_were_named: bool = False
 
     @property
     def lessons(self):
@@ -72,7 +74,7 @@ def find_workbook(folder=None, *, answers=None, start=None):
                 "because it holds no folders lessons and exercises",
                 "name the folder that does",
             )
-        return Workbook(root, own or root / "answers")
+        return Workbook(root, own or root / "answers", own is not None)
     start = Path(start or Path.cwd()).resolve()
     candidates = [start, *start.parents]
     if named := os.environ.get("THERMO_KIT_WORKBOOK"):
@@ -80,7 +82,7 @@ def find_workbook(folder=None, *, answers=None, start=None):
     candidates.append(Path(__file__).resolve().parents[2])
     for root in candidates:
         if _is_workbook(root):
-            return Workbook(root, own or root / "answers")
+            return Workbook(root, own or root / "answers", own is not None)
     raise FileAccessError.about(
         "the workbook",
         "was not found",

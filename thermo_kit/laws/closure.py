@@ -31,3 +31,14 @@ move the inputs away from the edge of their range
             )
         )  # fmt: skip
     return max(map(abs, closures.values()), default=0.0)
+
+
+def linear_solution(matrix, right, *, what):
+    """Return the solution of a linear balance, or raise `NoSolutionError` where the balance does not fix it."""
+    import numpy as np
+
+    try:
+        return np.linalg.solve(matrix, right)
+    except np.linalg.LinAlgError:
+        advice = "a part that gives its heat to nothing has no steady temperature: give each a flow or a loss to air"
+        raise NoSolutionError(Problem(what, "is not fixed by the balances", "", advice)) from None

@@ -201,7 +201,7 @@ class LeakPanel:
         facts = facts_of(self.refrigerant)
         limits = {limit.name: limit for limit in result.limits}
         burns = result.lower_flammability_limit
-        limit = f"{burns * 1e3:.0f} g/m³" if burns else "does not burn in air at room temperature"
+        limit = look.text(burns, "concentration") if burns else "does not burn in air at room temperature"
         rows = (
             ("Safety class", str(facts.safety_class.value)),
             ("Concentration", _told(result, look)),

@@ -2,18 +2,28 @@
 
 from dataclasses import replace
 
+from thermo_kit.components.electronic_valve import (
+    LIMITS,
+    ElectronicValveFault,
+    ElectronicValveSpec,
+    solve_electronic_valve,
+)
 from thermo_kit.components.expansion_valve import (
     CHARGES,
     EQUALISATIONS,
     FAULTS,
     VALVE_REFRIGERANTS,
+    AccumulatorBleed,
     EvaporatorDuty,
     ValveFault,
     fault_case,
     force_balance,
     opening_curves,
+    solve_orifice_feed,
+    solve_valve,
 )
 from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHEST_SUPERHEAT, LOWEST_BOILING
+from thermo_kit.components.orifice import OrificeSpec
 from thermo_kit.fleet import part_of
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel
@@ -29,7 +39,7 @@ def _refrigerant():
 def _preload():
     return number(
         "Spring preload", 14.1, "force", 2.0, 60.0, step=0.5, us_step=0.1, decimals=1,
-        help="Force of the spring while the pin rests on its seat. The screw sets it.",
+        help="Force of the spring while the pin rests on its seat: set by a screw, in a block valve in the factory.",
     )  # fmt: skip
 
 
@@ -210,3 +220,146 @@ class ValveFaultPanel:
             ("Compressor runs", f"{own.running_share * 100:.0f} % of the time"),
         )
         return Description((picture,), picture.sentence, rows, own.notes)
+
+
+CAUSES = (
+    "nothing",
+    "little air over the evaporator",
+    "what it feels reads too warm",
+    "stuck or blocked",
+    "too little refrigerant",
+)
+ORIFICE = OrificeSpec(diameter=0.0017, length=0.038)
+_WARM_AT_MOST = 10.0  # K, error of a sensor of an electronic valve
+_FLASH_AT_MOST = 0.3
+_OPENS = (
+    "bulb feels the line outside\nscrew, if any: last of all",
+    "bulb in its own body\nfactory set, do not turn",
+    "stepper, by two sensors\nset in software",
+    "nothing opens: a fixed tube\naccumulator behind it",
+)
+
+
+@panel("Four ways to feed one evaporator")
+class FeedingPanel:
+    """Strap bulb, block valve, electronic valve and fixed orifice on the same evaporator and compressor."""
+
+    cause: str = choice("What is wrong", "nothing", CAUSES)
+    size: float = number(
+        "How much", 0.5, low=0.0, high=1.0, **SHARE,
+        help="Of the worst: 80 % of the air gone, bulb half in the open or sensor far off, nearly shut, 30 % vapour.",
+    )  # fmt: skip
+    air_temperature: float = number(
+        "Air over the evaporator", celsius(25), low=celsius(15), high=celsius(45), **TEMPERATURE
+    )  # fmt: skip
+    suction_flow: float = number(
+        "Compressor draws", 0.0025, "volume_flow", 0.0012, 0.0035, step=0.0000166667 * 3, us_step=1
+    )  # fmt: skip
+    condensing_temperature: float = number(
+        "Condensing temperature", celsius(50), low=celsius(40), high=celsius(65), **TEMPERATURE
+    )  # fmt: skip
+    refrigerant: str = choice("Refrigerant", "R-134a", ("R-134a", "R-1234yf"))
+
+    def describe(self, look):
+        """Feed the same evaporator in four ways."""
+        from thermo_kit.charts.valve_feedings import Lane, feedings_picture
+        from thermo_kit.charts.valve_readings import outlet_text
+
+        found = _four_feedings(self)
+        strap, block, electronic, orifice = found
+
+        def temperature(value):
+            return look.text(value, "temperature")
+
+        def difference(value):
+            return look.text(value, "temperature_difference")
+
+        scan = (
+            f"target {difference(electronic.target_superheat)}, shown {difference(electronic.shown_superheat)}, "
+            f"{electronic.commanded_steps} steps"
+        )
+        names = ("strap bulb", "block valve", "electronic valve", "fixed orifice")
+        good = (*(one.verdict == "in balance" for one in found[:3]), orifice.verdict == "wet by design")
+        lanes = tuple(
+            Lane(
+                name, opens, one.boiling_share, one.quality_is_wet, outlet_text(one, look),
+                f"{look.text(one.evaporating_pressure, 'pressure')}, line {temperature(one.outlet_temperature)}",
+                scan if one is electronic else "", fine,
+            )
+            for name, opens, one, fine in zip(names, _OPENS, found, good, strict=True)
+        )  # fmt: skip
+        sentence = " ".join(f"{lane.name.capitalize()}: low side {lane.gauge}, {lane.outlet}." for lane in lanes)
+        sentence += f" Scan tool: {scan}; {LIMITS[electronic.limit]}."
+        opened = [f"{one.balance.opening_share * 100:.0f} %" for one in (strap, block)]
+        high = look.text(strap.duty.liquid_pressure, "pressure")
+        none = "–"
+        rows = (
+            ("What opens it", "bulb on the line", "bulb in its body", "stepper", "nothing"),
+            ("Set by", "a screw, if any", "the factory", "software", "its bore"),
+            ("Opening", *opened, f"{electronic.opening_share * 100:.0f} %", "fixed"),
+            ("Low-side gauge", *(look.text(one.evaporating_pressure, "pressure") for one in found)),
+            ("High-side gauge", *(high,) * 4),
+            ("Line at the evaporator outlet", *(temperature(one.outlet_temperature) for one in found)),
+            ("Evaporator outlet", *(outlet_text(one, look) for one in found)),
+            ("Liquid in front", *(_front(one, look) for one in found)),
+            ("Cooling", *(look.text(one.cooling_capacity, "power") for one in found)),
+            ("Verdict", *(one.verdict for one in found)),
+            ("Scan: target superheat", none, none, difference(electronic.target_superheat), none),
+            ("Scan: shown superheat", none, none, difference(electronic.shown_superheat), none),
+            ("Scan: steps", none, none, f"{electronic.commanded_steps} of {electronic.spec.full_steps}", none),
+            ("Scan: sensor pressure", none, none, look.text(electronic.shown_pressure, "pressure"), none),
+            ("Scan: sensor temperature", none, none, temperature(electronic.shown_temperature), none),
+            ("Scan: controller", none, none, electronic.limit, none),
+        )
+        notes = [
+            "The sizes of the four are invented, of the order that vehicles use.",
+            "A real evaporator gives less when it runs wet to its end; here it gives more, since it is one lump.",
+        ]
+        if self.cause == "what it feels reads too warm":
+            notes.append("The bulb of a block valve cannot come loose, and an orifice feels nothing: both stay sound.")
+        return Description((feedings_picture(lanes, sentence=sentence),), sentence, rows, tuple(notes), ("", *names))
+
+
+def _front(one, look):
+    if hasattr(one, "subcooling"):
+        subcooling, quality = one.subcooling, one.inlet_quality
+    else:
+        subcooling, quality = one.duty.subcooling, one.duty.inlet_quality
+    if quality > 0.0:
+        return f"{quality * 100:.0f} % vapour"
+    return f"{look.text(subcooling, 'temperature_difference')} subcooled"
+
+
+def _four_feedings(asked):
+    """Return the results of strap bulb, block, electronic valve and orifice with one thing wrong."""
+    wrong, size = asked.cause, asked.size
+    duty = EvaporatorDuty(
+        refrigerant=asked.refrigerant,
+        condensing_temperature=asked.condensing_temperature,
+        air_temperature=asked.air_temperature,
+        suction_flow=asked.suction_flow,
+    )
+    fault, own, orifice = ValveFault(), ElectronicValveFault(), ORIFICE
+    electronic = ElectronicValveSpec()
+    if wrong == CAUSES[1]:
+        duty = replace(duty, conductance=duty.conductance * (1.0 - 0.8 * size))
+    elif wrong == CAUSES[2]:
+        fault, own = (
+            ValveFault(bulb_loose_share=0.5 * size),
+            ElectronicValveFault(temperature_error=_WARM_AT_MOST * size),
+        )
+    elif wrong == CAUSES[3]:
+        fault = ValveFault(stuck_at=1.0 - 0.9 * size)
+        own = ElectronicValveFault(stuck_at=round(electronic.full_steps * (1.0 - 0.9 * size)))
+        orifice = replace(ORIFICE, open_share=1.0 - 0.75 * size)
+    elif wrong == CAUSES[4] and size > 0.0:
+        duty = replace(duty, subcooling=0.0, inlet_quality=_FLASH_AT_MOST * size)
+    short = wrong == CAUSES[4] and size > 0.0
+    valve, block = _valve(), _valve(body="block", charge="cross charge")
+    in_body = ValveFault() if wrong == CAUSES[2] else fault
+    return (
+        solve_valve(valve, duty, fault=fault),
+        solve_valve(block, duty, fault=in_body),
+        solve_electronic_valve(electronic, duty, fault=own),
+        solve_orifice_feed(orifice, AccumulatorBleed(), duty, holds_liquid=not short),
+    )

@@ -200,11 +200,15 @@ class Panel(widgets.VBox):
         return {c.field for c in self.controls if isinstance(c, NumberControl) and not c.is_needed(settings)}
 
     def _bare_settings(self):
-        """Settings for limits that depend on them, even while their combination is refused."""
+        """Settings for limits that depend on them, even while their combination or one of them is refused."""
         try:
-            return self.settings
+            settings = self.settings
         except ThermoKitError:
-            return self.Settings(**self._given)
+            settings = self.Settings(**self._given)
+        fixed = [c for c in self.controls if isinstance(c, NumberControl) and not c.limits_move]
+        inside = {c.field: min(max(getattr(settings, c.field), c.low), c.high) for c in fixed}
+        changed = {name: value for name, value in inside.items() if value != getattr(settings, name)}
+        return replace(settings, **changed) if changed else settings
 
     def refresh(self):
         """Describe the present settings and show the description, or say why that cannot be done."""

@@ -13,7 +13,7 @@ def style_sheet():
 
 def heading(text):
     """Return a panel's title."""
-    return f'<div class="tk-title" role="heading" aria-level="4">{escape(text)}</div>'
+    return f'<div class="tk-title" role="heading" aria-level="3">{escape(text)}</div>'
 
 
 def alert(text):

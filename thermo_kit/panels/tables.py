@@ -26,7 +26,10 @@ class Table:
         return "\n".join([self.caption, *body])
 
     def _repr_html_(self):
-        heads = "".join(f'<th scope="col" style="text-align:left">{escape(head)}</th>' for head in self.heads)
+        heads = "".join(
+            f'<th scope="col" style="text-align:left">{escape(head)}</th>' if head else "<td></td>"
+            for head in self.heads
+        )
         rows = "".join(
             "<tr>" + "".join(f'<td style="text-align:left">{escape(cell)}</td>' for cell in row) + "</tr>"
             for row in self.rows

@@ -8,23 +8,3 @@ from thermo_kit.substances.refrigerant import Refrigerant
 from thermo_kit.substances.states import Saturation, StatePoint, Transport
 from thermo_kit.substances.stream import Stream, stream_at
 from thermo_kit.substances.water import water_boiling_temperature, water_saturation_pressure
-
-__all__ = [
-    "COOLANT_KINDS",
-    "REFRIGERANT_NAMES",
-    "Coolant",
-    "Fact",
-    "MoistAir",
-    "Refrigerant",
-    "RefrigerantFacts",
-    "Saturation",
-    "StatePoint",
-    "Stream",
-    "Transport",
-    "canonical_name",
-    "facts_of",
-    "moist_air",
-    "stream_at",
-    "water_boiling_temperature",
-    "water_saturation_pressure",
-]

@@ -38,12 +38,13 @@ class Coolant:
     UnknownNameError
         If the kind is not in the workbook.
     OutOfRangeError
-        If the concentration is outside the data.
+        If the concentration is outside the data, or a temperature outside the freezing point to 373.15 K (ice: down to
+        the freezing point of the 60 % mixture).
 
     Notes
     -----
     Inhibited coolants differ from pure glycol and water by their additives; the label of the product and
-    the vehicle maker's sheet come first. Properties at 2 bar absolute, from the freezing point to 100 °C.
+    the vehicle maker's sheet come first. Properties at 2 bar absolute.
 
     References
     ----------
@@ -53,8 +54,8 @@ class Coolant:
     Examples
     --------
     >>> mixture = Coolant("ethylene glycol", mass_fraction=0.30)
-    >>> round(mixture.freezing_point - 273.15, 1)
-    -14.0
+    >>> round(mixture.freezing_point - 273.15, 1), mixture.ice_fraction(mixture.freezing_point + 1)
+    (-14.0, 0.0)
     """
 
     def __init__(self, kind, *, mass_fraction=None, volume_fraction=None):
@@ -64,6 +65,11 @@ class Coolant:
             )
         self.kind = kind
         if kind == "water":
+            checks = Checks()
+            for share in (mass_fraction, volume_fraction):
+                checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
+                              advice="water takes none: leave it out")  # fmt: skip
+            checks.raise_if_any()
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
             raise OutOfRangeError(
@@ -89,118 +95,23 @@ class Coolant:
         return f"Coolant({self.kind!r}, mass_fraction={self.mass_fraction:.4f})"
 
     def density(self, T):
-        """Return the density of the liquid.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the freezing point to 373.15.
-
-        Returns
-        -------
-        float, [kg/m³]
-            Density.
-
-        Raises
-        ------
-        OutOfRangeError
-            Outside the range.
-
-        References
-        ----------
-        Melinder 2010, IAPWS-95, as in the class docstring.
-        """
+        """Return the density of the liquid; T [K] → [kg/m³]."""
         return self._liquid(T).rhomass()
 
     def specific_heat(self, T):
-        """Return the specific heat of the liquid.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the freezing point to 373.15.
-
-        Returns
-        -------
-        float, [J/(kg K)]
-            Specific heat at constant pressure.
-
-        Raises
-        ------
-        OutOfRangeError
-            Outside the range.
-
-        References
-        ----------
-        Melinder 2010, IAPWS-95, as in the class docstring.
-        """
+        """Return the specific heat of the liquid at constant pressure; T [K] → [J/(kg K)]."""
         return self._liquid(T).cpmass()
 
     def viscosity(self, T):
-        """Return the dynamic viscosity of the liquid.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the freezing point to 373.15.
-
-        Returns
-        -------
-        float, [Pa s]
-            Dynamic viscosity.
-
-        Raises
-        ------
-        OutOfRangeError
-            Outside the range.
-
-        References
-        ----------
-        Melinder 2010, IAPWS-95, as in the class docstring.
-        """
+        """Return the dynamic viscosity of the liquid; T [K] → [Pa s]."""
         return self._liquid(T).viscosity()
 
     def conductivity(self, T):
-        """Return the thermal conductivity of the liquid.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the freezing point to 373.15.
-
-        Returns
-        -------
-        float, [W/(m K)]
-            Thermal conductivity.
-
-        Raises
-        ------
-        OutOfRangeError
-            Outside the range.
-
-        References
-        ----------
-        Melinder 2010, IAPWS-95, as in the class docstring.
-        """
+        """Return the thermal conductivity of the liquid; T [K] → [W/(m K)]."""
         return self._liquid(T).conductivity()
 
     def ice_fraction(self, T):
-        """Return how much of the mixture is ice once it is colder than its freezing point.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, down to the freezing point of the 60 % mixture.
-
-        Returns
-        -------
-        float, [kg/kg]
-            Mass of ice per mass of mixture: 0 above the freezing point; water is all ice below 273.15 K.
-
-        Raises
-        ------
-        OutOfRangeError
-            Below the data.
+        """Return the share of ice by mass below the freezing point; water is all ice there; T [K] → [kg/kg].
 
         Notes
         -----
@@ -210,46 +121,21 @@ class Coolant:
         References
         ----------
         Lever rule (any textbook of physical chemistry) on the liquidus of the class docstring.
-
-        Examples
-        --------
-        >>> mixture = Coolant("ethylene glycol", mass_fraction=0.30)
-        >>> mixture.ice_fraction(mixture.freezing_point + 1)
-        0.0
         """
+        concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
+        lowest = 0.0 if concentration is None else float(concentration.x[0])
+        checks = Checks()
+        checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
+                      advice="colder or hotter than the data reach")  # fmt: skip
+        checks.raise_if_any()
         if self.freezing_point <= T:
             return 0.0
-        if self.kind == "water":
+        if concentration is None:
             return 1.0
-        concentration = _liquidus(self.kind)[1]
-        lowest = float(concentration.x[0])
-        checks = Checks()
-        checks.within("slush temperature", T, lowest, 373.15, kind="temperature", advice="colder than the data reach")
-        checks.raise_if_any()
         return max(0.0, float(1.0 - self.mass_fraction / concentration(T)))
 
     def liquid_properties(self, T):
-        """Return all four properties of the liquid at the cost of one.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the freezing point to 373.15.
-
-        Returns
-        -------
-        tuple of float
-            Density [kg/m³], specific heat [J/(kg K)], dynamic viscosity [Pa s], conductivity [W/(m K)].
-
-        Raises
-        ------
-        OutOfRangeError
-            Outside the range.
-
-        References
-        ----------
-        Melinder 2010, IAPWS-95, as in the class docstring.
-        """
+        """Return density, specific heat, viscosity and conductivity [SI] at the cost of one; T [K]."""
         state = self._liquid(T)
         return state.rhomass(), state.cpmass(), state.viscosity(), state.conductivity()
 

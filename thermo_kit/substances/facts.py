@@ -5,6 +5,8 @@ import tomllib
 from dataclasses import dataclass
 from importlib import resources
 
+from thermo_kit.substances.names import canonical_name
+
 
 @dataclass(frozen=True)
 class Fact:
@@ -72,6 +74,11 @@ def facts_of(name):
     RefrigerantFacts
         Class, limits and climate figures with their sources.
 
+    Raises
+    ------
+    UnknownNameError
+        If it is not in this workbook.
+
     Notes
     -----
     Served data: each figure names its own source.
@@ -81,7 +88,7 @@ def facts_of(name):
     >>> facts_of("R-134a").safety_class.value
     'A1'
     """
-    row = _table()[name]
+    row = _table()[canonical_name(name)]
     facts = {key: Fact(**{"unit": "", **row[key]}) for key in row if isinstance(row[key], dict) and key != "gwp"}
     gwp = {report: Fact(**{"unit": "", **entry}) for report, entry in row["gwp"].items()}
     return RefrigerantFacts(name=name, chemical_name=row["chemical_name"], caution=row["caution"], gwp=gwp, **facts)

@@ -62,16 +62,20 @@ class Refrigerant:
     ------
     UnknownNameError
         If the refrigerant is not in the workbook.
+    OutOfRangeError
+        From every function, where a value is outside the valid range or there is no such state.
 
     Notes
     -----
-    Valid from 193.15 K (or the triple point, if warmer) to 473.15 K (R-134a 455 K, R-1234yf 410 K) and up
-    to 20 MPa. Enthalpy is 200 kJ/kg and entropy 1 kJ/(kg K) for saturated liquid at 0 °C.
+    Pressures are absolute. Valid from 193.15 K (or the triple point, if warmer) to 473.15 K (R-134a 455 K, R-1234yf
+    410 K) and up to 20 MPa. Enthalpy is 200 kJ/kg and entropy 1 kJ/(kg K) for saturated liquid at 0 °C. Viscosity of
+    R-1234yf and R-152a in CoolProp 8 is a general model, off by up to 10 % from measured data (Huber & Assael 2016;
+    Krauss et al. 1996).
 
     References
     ----------
-    Equations of state as carried by CoolProp (Bell et al., Ind. Eng. Chem. Res. 53 (2014) 2498-2508):
-    R-134a Tillner-Roth & Baehr 1994; R-1234yf Lemmon & Akasaka 2022 (CoolProp 8; Richter et al. 2011
+    Equations of state and transport models as carried by CoolProp (Bell et al., Ind. Eng. Chem. Res. 53 (2014)
+    2498-2508): R-134a Tillner-Roth & Baehr 1994; R-1234yf Lemmon & Akasaka 2022 (CoolProp 8; Richter et al. 2011
     before); R-744 Span & Wagner 1996; R-152a Outcalt & McLinden 1996; R-290 Lemmon et al. 2009.
 
     Examples
@@ -122,109 +126,23 @@ class Refrigerant:
 
     @property
     def facts(self):
-        """Safety class, limits and climate figures, each with its source.
-
-        Returns
-        -------
-        RefrigerantFacts
-            The entry in the facts table.
-        """
+        """Safety class, limits and climate figures, each with its source."""
         return facts_of(self.name)
 
     def bubble_pressure(self, T):
-        """Return the pressure at which the liquid just starts to boil.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the lowest valid one to the critical one.
-
-        Returns
-        -------
-        float, [Pa]
-            Absolute saturation pressure on the liquid side.
-
-        Raises
-        ------
-        OutOfRangeError
-            If there is no saturation at this temperature.
-
-        References
-        ----------
-        Equation of state named in the class docstring.
-        """
+        """Return the pressure at which the liquid just starts to boil; T [K] → [Pa]."""
         return self._saturation_pressure(T, 0.0)
 
     def dew_pressure(self, T):
-        """Return the pressure at which the vapour just starts to condense.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the lowest valid one to the critical one.
-
-        Returns
-        -------
-        float, [Pa]
-            Absolute saturation pressure on the vapour side.
-
-        Raises
-        ------
-        OutOfRangeError
-            If there is no saturation at this temperature.
-
-        References
-        ----------
-        Equation of state named in the class docstring.
-        """
+        """Return the pressure at which the vapour just starts to condense; T [K] → [Pa]."""
         return self._saturation_pressure(T, 1.0)
 
     def bubble_temperature(self, p):
-        """Return the temperature at which the liquid just starts to boil: subcooling is measured against it.
-
-        Parameters
-        ----------
-        p : float, [Pa]
-            Absolute pressure, below the critical one.
-
-        Returns
-        -------
-        float, [K]
-            Saturation temperature on the liquid side.
-
-        Raises
-        ------
-        OutOfRangeError
-            If there is no saturation at this pressure.
-
-        References
-        ----------
-        Equation of state named in the class docstring.
-        """
+        """Return where the liquid just starts to boil: subcooling is measured against it; p [Pa] → [K]."""
         return self._saturation_temperature(p, 0.0)
 
     def dew_temperature(self, p):
-        """Return the temperature at which the vapour just starts to condense: superheat is measured against it.
-
-        Parameters
-        ----------
-        p : float, [Pa]
-            Absolute pressure, below the critical one.
-
-        Returns
-        -------
-        float, [K]
-            Saturation temperature on the vapour side.
-
-        Raises
-        ------
-        OutOfRangeError
-            If there is no saturation at this pressure.
-
-        References
-        ----------
-        Equation of state named in the class docstring.
-        """
+        """Return where the vapour just starts to condense: superheat is measured against it; p [Pa] → [K]."""
         return self._saturation_temperature(p, 1.0)
 
     def at(self, **given):
@@ -240,15 +158,6 @@ class Refrigerant:
         -------
         StatePoint
             Pressure, temperature, enthalpy, entropy, density, quality and phase, SI.
-
-        Raises
-        ------
-        OutOfRangeError
-            If a value is outside the valid range, or no state has these two values.
-
-        References
-        ----------
-        Equation of state named in the class docstring.
 
         Examples
         --------
@@ -277,32 +186,7 @@ class Refrigerant:
         return self._solve(inputs, first, second, given)
 
     def saturation(self, T):
-        """Return saturated liquid and vapour with their transport properties.
-
-        Parameters
-        ----------
-        T : float, [K]
-            Temperature, from the lowest valid one to the critical one.
-
-        Returns
-        -------
-        Saturation
-            Densities, enthalpies, specific heats, viscosities, conductivities, surface tension, SI.
-
-        Raises
-        ------
-        OutOfRangeError
-            If there is no saturation at this temperature.
-
-        Notes
-        -----
-        Viscosity of R-1234yf and R-152a in CoolProp 8 is a general model, off by up to 10 % from measured
-        data (Huber & Assael 2016; Krauss et al. 1996).
-
-        References
-        ----------
-        Equations of state and transport models as carried by CoolProp (Bell et al. 2014).
-        """
+        """Return saturated liquid and vapour with their transport properties; T [K] → a `Saturation` [SI]."""
         p = self._saturation_pressure(T, 0.0)
         state = self._state
         liquid = self._read_transport(state)
@@ -315,29 +199,7 @@ class Refrigerant:
         )  # fmt: skip
 
     def transport(self, *, p, T):
-        """Return specific heat, viscosity and conductivity of liquid or vapour.
-
-        Parameters
-        ----------
-        p : float, [Pa]
-            Absolute pressure.
-        T : float, [K]
-            Temperature.
-
-        Returns
-        -------
-        Transport
-            Specific heat, viscosity, conductivity, SI.
-
-        Raises
-        ------
-        OutOfRangeError
-            If the point is outside the valid range or exactly on the saturation line.
-
-        References
-        ----------
-        Transport models as carried by CoolProp (Bell et al. 2014).
-        """
+        """Return the `Transport` properties [SI] of liquid or vapour off the saturation line; p [Pa], T [K]."""
         self.at(p=p, T=T)
         _, _, specific_heat, viscosity, conductivity = self._read_transport(self._state)
         return Transport(specific_heat, viscosity, conductivity)

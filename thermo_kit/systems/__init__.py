@@ -1,6 +1,6 @@
 """Parts joined and solved: the refrigerant cycle, from a specification or from readings."""
 
-import importlib
+from thermo_kit import doors
 
 _HOMES = {
     "CabinSpec": "cabin",
@@ -58,14 +58,4 @@ _HOMES = {
     "solve_vehicle": "vehicle",
 }
 __all__ = sorted(_HOMES)
-
-
-def __getattr__(name):
-    # Each system loads when it is first asked for, so that one lesson does not wait for another's.
-    if name in _HOMES:
-        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-
-
-def __dir__():
-    return __all__
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

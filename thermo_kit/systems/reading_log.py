@@ -282,13 +282,13 @@ class Columns:
     width: int
 
 
-def find_columns(headings, altitude):
+def find_columns(headings, altitude, required=REQUIRED, optional=OPTIONAL):
     """Return which columns of a log are read and how their numbers turn into SI; altitude [m]."""
     while headings and headings[-1] == "":
         headings = headings[:-1]
     problems, notes, used = [], [], {}
     for position, heading in enumerate(headings):
-        name, unit = split_heading(heading)
+        name, unit = split_heading(heading, (*required, *optional))
         if name is None:
             notes.append(f"Column {heading!r} is not used.")
         elif name in used:
@@ -300,15 +300,15 @@ def find_columns(headings, altitude):
             except ReadingsError as reason:
                 problems.extend(reason.problems)
             else:
-                used[name] = Column(name, position, factor, offset, name in OPTIONAL)
-    missing = [name for name in REQUIRED if name not in used]
-    if len(missing) == len(REQUIRED):
+                used[name] = Column(name, position, factor, offset, name in optional)
+    missing = [name for name in required if name not in used]
+    if len(missing) == len(required):
         raise ReadingsError(
             Problem(
                 "header",
                 repr(", ".join(headings)[:120]),
                 "has none of the expected columns",
-                f"the first line must name them, each with its unit: {', '.join(_example(name) for name in REQUIRED)}",
+                f"the first line must name them, each with its unit: {', '.join(_example(name) for name in required)}",
             )
         )
     for name in missing:
@@ -318,7 +318,7 @@ def find_columns(headings, altitude):
     return Columns(tuple(used.values()), len(headings)), notes
 
 
-def split_heading(heading):
+def split_heading(heading, names=(*REQUIRED, *OPTIONAL)):
     """Return a heading's name and unit.
 
     Examples
@@ -330,7 +330,7 @@ def split_heading(heading):
     """
     plain = heading.strip().strip('"').strip()
     folded = re.sub(r"[\s\-]", "_", plain.lower())
-    for name in (*REQUIRED, *OPTIONAL):
+    for name in names:
         # Letters and digits that follow at once belong to another word, as in "timezone".
         if folded.startswith(name) and not folded[len(name) :][:1].isalnum():
             unit = plain[len(name) :].strip(" _-:,")

@@ -30,26 +30,7 @@ def _line(base, unit):
 
 
 def atmosphere_pressure(altitude):
-    """Return the standard air pressure at an altitude: what a gauge open to the air is surrounded by.
-
-    Parameters
-    ----------
-    altitude : float, [m]
-        Height above sea level, −500 to 5,000.
-
-    Returns
-    -------
-    float, [Pa]
-        Absolute pressure of the surrounding air.
-
-    Raises
-    ------
-    OutOfRangeError
-        Outside −500 to 5,000 m.
-
-    Notes
-    -----
-    Weather moves the true value by about ±3 kPa.
+    """Return the standard air pressure at an altitude, −500 to 5,000 [m] → [Pa]; weather moves it by about ±3 kPa.
 
     References
     ----------
@@ -57,8 +38,6 @@ def atmosphere_pressure(altitude):
 
     Examples
     --------
-    >>> round(atmosphere_pressure(0))
-    101325
     >>> round(atmosphere_pressure(1600))
     83524
     """
@@ -76,160 +55,42 @@ def atmosphere_pressure(altitude):
 
 
 def psig(x, altitude=0):
-    """Return the absolute pressure of a gauge reading in psi.
-
-    Parameters
-    ----------
-    x : float, [psi gauge]
-        Reading.
-    altitude : float, [m]
-        Height of the workshop above sea level.
-
-    Returns
-    -------
-    float, [Pa]
-        Absolute pressure.
-
-    Examples
-    --------
-    >>> round(psig(0))
-    101325
-    """
+    """Return the absolute pressure of a gauge reading; x [psi gauge], altitude of the workshop [m] → [Pa]."""
     return x * 6894.757293168 + atmosphere_pressure(altitude)
 
 
 def barg(x, altitude=0):
-    """Return the absolute pressure of a gauge reading in bar.
-
-    Parameters
-    ----------
-    x : float, [bar gauge]
-        Reading.
-    altitude : float, [m]
-        Height of the workshop above sea level.
-
-    Returns
-    -------
-    float, [Pa]
-        Absolute pressure.
-
-    Examples
-    --------
-    >>> round(barg(2.0))
-    301325
-    """
+    """Return the absolute pressure of a gauge reading; x [bar gauge], altitude of the workshop [m] → [Pa]."""
     return x * 1e5 + atmosphere_pressure(altitude)
 
 
 def bar(x):
-    """Return an absolute pressure in bar as SI.
-
-    Parameters
-    ----------
-    x : float, [bar]
-        Absolute pressure.
-
-    Returns
-    -------
-    float, [Pa]
-        Absolute pressure.
-
-    Examples
-    --------
-    >>> bar(2.5)
-    250000.0
-    """
+    """Return an absolute pressure in SI; x [bar] → [Pa]."""
     return x * 1e5
 
 
 def kpa(x):
-    """Return a pressure in kilopascal as SI.
-
-    Parameters
-    ----------
-    x : float, [kPa]
-        Absolute pressure.
-
-    Returns
-    -------
-    float, [Pa]
-        Absolute pressure.
-
-    Examples
-    --------
-    >>> kpa(101.325)
-    101325.0
-    """
+    """Return an absolute pressure in SI; x [kPa] → [Pa]."""
     return x * 1e3
 
 
 def celsius(x):
-    """Return a Celsius temperature as SI.
-
-    Parameters
-    ----------
-    x : float, [°C]
-        Temperature.
-
-    Returns
-    -------
-    float, [K]
-        Temperature.
-
-    Examples
-    --------
-    >>> celsius(25)
-    298.15
-    """
+    """Return a temperature in SI; x [°C] → [K]."""
     return x + 273.15
 
 
 def fahrenheit(x):
-    """Return a Fahrenheit temperature as SI.
-
-    Parameters
-    ----------
-    x : float, [°F]
-        Temperature.
-
-    Returns
-    -------
-    float, [K]
-        Temperature.
-
-    Examples
-    --------
-    >>> round(fahrenheit(32), 2)
-    273.15
-    """
+    """Return a temperature in SI; x [°F] → [K]."""
     return (x + 459.67) / 1.8
 
 
 def to_display(value, kind, system=UnitSystem.SI, altitude=0):
-    """Turn a stored SI number into the number shown in one unit system.
-
-    Parameters
-    ----------
-    value : float, [SI unit of the kind]
-        Stored value; a numpy array is converted element by element.
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-    altitude : float, [m]
-        Needed for gauge pressures.
-
-    Returns
-    -------
-    float, [display unit of the kind]
-        The number to show.
+    """Turn a stored SI number (or array) of a kind, a key of `KINDS`, into the one shown; altitude [m], for gauges.
 
     Examples
     --------
-    >>> round(to_display(298.15, "temperature", UnitSystem.US), 1)
-    77.0
-    >>> round(to_display(301325.0, "gauge_pressure"), 6)
-    2.0
+    >>> round(to_display(298.15, "temperature", UnitSystem.US), 1), round(to_display(301325.0, "gauge_pressure"), 6)
+    (77.0, 2.0)
     """
     facts = kind_of(kind)
     if kind == "gauge_pressure":
@@ -239,29 +100,7 @@ def to_display(value, kind, system=UnitSystem.SI, altitude=0):
 
 
 def from_display(number, kind, system=UnitSystem.SI, altitude=0):
-    """Turn a shown number back into the stored SI number; the inverse of `to_display`.
-
-    Parameters
-    ----------
-    number : float, [display unit of the kind]
-        The number shown.
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-    altitude : float, [m]
-        Needed for gauge pressures.
-
-    Returns
-    -------
-    float, [SI unit of the kind]
-        Stored value.
-
-    Examples
-    --------
-    >>> round(from_display(77.0, "temperature", UnitSystem.US), 2)
-    298.15
-    """
+    """Turn a shown number back into the stored SI number, as `to_display` reversed; altitude [m]."""
     facts = kind_of(kind)
     factor, offset = _line(facts.base, facts.si if system is UnitSystem.SI else facts.us)
     value = (number - offset) / factor

@@ -35,7 +35,7 @@ KINDS = {
     "specific_enthalpy": Kind("J/kg", "kJ/kg", "Btu/lb", "kJ/kg", "Btu/lb", 1, 1),
     "specific_entropy": Kind("J/kg/K", "kJ/kg/K", "Btu/lb/delta_degF", "kJ/(kg K)", "Btu/(lb °F)", 3, 4),
     "density": Kind("kg/m**3", "kg/m**3", "lb/ft**3", "kg/m³", "lb/ft³", 1, 2),
-    "concentration": Kind("kg/m**3", "g/m**3", "g/m**3", "g/m³", "g/m³", 1, 1),
+    "concentration": Kind("kg/m**3", "g/m**3", "oz/ft**3", "g/m³", "oz/ft³", 1, 4),
     "mass": Kind("kg", "g", "oz", "g", "oz", 0, 1),
     "mass_flow": Kind("kg/s", "g/s", "lb/min", "g/s", "lb/min", 1, 2),
     "drip_rate": Kind("kg/s", "kg/hour", "lb/hour", "kg/h", "lb/h", 2, 2),
@@ -47,6 +47,7 @@ KINDS = {
     "electric_power": Kind("W", "kW", "kW", "kW", "kW", 2, 2),
     "heat": Kind("J", "kJ", "Btu", "kJ", "Btu", 1, 1),
     "length": Kind("m", "mm", "inch", "mm", "in", 1, 2),
+    "fine_length": Kind("m", "um", "um", "µm", "µm", 1, 1),
     "head": Kind("m", "m", "ft", "m", "ft", 1, 1),
     "altitude": Kind("m", "m", "ft", "m", "ft", 0, 0),
     "angle": Kind("rad", "degree", "degree", "°", "°", 0, 0),
@@ -74,6 +75,11 @@ KINDS = {
     "fouling": Kind("m**2*K/W", "m**2*K/W", "hour*ft**2*delta_degF/Btu", "m² K/W", "h ft² °F/Btu", 4, 4),
     "flow_resistance": Kind("Pa*s**2/m**6", "Pa*s**2/m**6", "Pa*s**2/m**6", "Pa/(m³/s)²", "Pa/(m³/s)²", 0, 0),
     "time": Kind("s", "s", "s", "s", "s", 1, 1),
+    "long_time": Kind("s", "year", "year", "years", "years", 1, 1),
+    "leak_rate": Kind("kg/s", "g/year", "oz/year", "g/year", "oz/year", 1, 2),
+    "throughput": Kind("Pa*m**3/s", "mbar*L/s", "mbar*L/s", "mbar L/s", "mbar L/s", 6, 6),
+    "vacuum": Kind("Pa", "Pa", "mtorr", "Pa", "micron", 0, 0),
+    "hours": Kind("s", "hour", "hour", "h", "h", 1, 1),
     "duration": Kind("s", "min", "min", "min", "min", 1, 1),
     "current": Kind("A", "A", "A", "A", "A", 1, 1),
     "voltage": Kind("V", "V", "V", "V", "V", 0, 0),
@@ -89,23 +95,7 @@ number shown as a gauge would read it."""
 
 
 def kind_of(kind):
-    """Return the storage and display facts of a kind of quantity.
-
-    Parameters
-    ----------
-    kind : str
-        A key of `KINDS`, for example "temperature".
-
-    Returns
-    -------
-    Kind
-        Units, signs and decimals.
-
-    Raises
-    ------
-    UnitError
-        If there is no such kind.
-    """
+    """Return the facts of a kind, a key of `KINDS`; an unknown one is a `UnitError`."""
     try:
         return KINDS[kind]
     except KeyError:
@@ -115,38 +105,12 @@ def kind_of(kind):
 
 
 def sign_of(kind, system=UnitSystem.SI):
-    """Return the printed unit sign of a kind, such as "bar(g)" or "psig".
-
-    Parameters
-    ----------
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-
-    Returns
-    -------
-    str
-        The sign; empty for a plain ratio.
-    """
+    """Return the printed unit sign of a kind, such as "bar(g)" or "psig"; empty for a plain ratio."""
     facts = kind_of(kind)
     return facts.si_sign if system is UnitSystem.SI else facts.us_sign
 
 
 def decimals_of(kind, system=UnitSystem.SI):
-    """Return how many decimals a kind is usually shown with.
-
-    Parameters
-    ----------
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-
-    Returns
-    -------
-    int
-        Number of decimals.
-    """
+    """Return how many decimals a kind is usually shown with."""
     facts = kind_of(kind)
     return facts.si_decimals if system is UnitSystem.SI else facts.us_decimals

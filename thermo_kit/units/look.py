@@ -55,32 +55,15 @@ class Look:
         return kind
 
     def number(self, value, kind):
-        """Turn a stored SI number, or an array of them, into display numbers.
-
-        value [SI unit of the kind] → [display unit of the kind].
-
-        Examples
-        --------
-        >>> round(Look().number(301325.0, "pressure"), 3)
-        2.0
-        """
+        """Turn a stored SI number, or an array, into display numbers; value [SI unit of the kind]."""
         return to_display(value, self.kind(kind), self.system, self.altitude)
 
     def stored(self, number, kind):
-        """Turn a display number back into the stored SI number.
-
-        number [display unit of the kind] → [SI unit of the kind].
-        """
+        """Turn a display number back into the stored SI number; number [display unit of the kind]."""
         return from_display(number, self.kind(kind), self.system, self.altitude)
 
     def text(self, value, kind, decimals=None):
-        """Write a stored SI number with its unit; value [SI unit of the kind].
-
-        Examples
-        --------
-        >>> Look().text(301325.0, "pressure")
-        '2.00 bar(g)'
-        """
+        """Write a stored SI number with its unit; value [SI unit of the kind]."""
         return format_quantity(value, self.kind(kind), self.system, self.altitude, decimals)
 
     def sign(self, kind):

@@ -63,20 +63,7 @@ class Said:
 
 
 def tell(message, look):
-    """Write a message, a note or an error of this package in the learner's units.
-
-    Parameters
-    ----------
-    message : Said, Amount, ThermoKitError or str
-        What is to be told; plain text stays as it is.
-    look : Look
-        How numbers are shown.
-
-    Returns
-    -------
-    str
-        Plain words.
-    """
+    """Write a message, a note or an error of this package in the learner's units; plain text stays as it is."""
     if isinstance(message, ThermoKitError):
         return "; ".join(problem.told(lambda part: tell(part, look)) for problem in message.problems)
     return message.told(look) if isinstance(message, Said | Amount) else str(message)

@@ -272,26 +272,9 @@ def asked_of(spec):
 
 
 def from_table(spec, table, where):
-    """Make a specification from what a file says of it; numbers are SI, or texts with a unit.
+    """Make a specification of a class from what a file says, by field: SI numbers, or texts with a unit.
 
-    Parameters
-    ----------
-    spec : type
-        A subclass of `Spec`.
-    table : dict
-        Values by field.
-    where : str
-        What the table is, for the message.
-
-    Returns
-    -------
-    Spec
-        The checked specification.
-
-    Raises
-    ------
-    InputError
-        If a field is unknown or missing, or a value is refused; the message names file, field and the likely slip.
+    An unknown, missing or refused field is an `InputError` with the file (`where`), the field and the likely slip.
     """
     if not isinstance(table, dict):
         raise InputError(Problem(where, repr(table)[:60], "is not a table", "give its fields by name"))

@@ -9,34 +9,12 @@ from thermo_kit.units.kinds import UnitSystem, decimals_of, sign_of
 
 
 def format_quantity(value, kind, system=UnitSystem.SI, altitude=0, decimals=None):
-    """Write a stored SI number as text with its unit.
-
-    Parameters
-    ----------
-    value : float, [SI unit of the kind]
-        Stored value.
-    kind : str
-        A key of `KINDS`.
-    system : UnitSystem
-        SI or US customary.
-    altitude : float, [m]
-        Needed for gauge pressures.
-    decimals : int, optional
-        Overrides the usual number of decimals.
-
-    Returns
-    -------
-    str
-        For example "2.00 bar(g)".
+    """Write a stored SI number with its unit; altitude [m], for gauges; decimals: instead of the usual number of them.
 
     Examples
     --------
-    >>> format_quantity(301325.0, "gauge_pressure")
-    '2.00 bar(g)'
-    >>> format_quantity(273.15, "temperature", UnitSystem.US)
-    '32.0 °F'
-    >>> format_quantity(-0.01, "temperature_difference")
-    '0.0 K'
+    >>> format_quantity(301325.0, "gauge_pressure"), format_quantity(273.15, "temperature", UnitSystem.US)
+    ('2.00 bar(g)', '32.0 °F')
     """
     places = decimals_of(kind, system) if decimals is None else decimals
     number = round(float(to_display(value, kind, system, altitude)), places)
@@ -47,28 +25,12 @@ def format_quantity(value, kind, system=UnitSystem.SI, altitude=0, decimals=None
 
 
 def format_both(value, kind, altitude=0):
-    """Write a stored SI number in SI units, with US customary units in brackets, for printed text.
-
-    Parameters
-    ----------
-    value : float, [SI unit of the kind]
-        Stored value.
-    kind : str
-        A key of `KINDS`.
-    altitude : float, [m]
-        Needed for gauge pressures.
-
-    Returns
-    -------
-    str
-        For example "2.00 bar(g) (29.0 psig)"; only one form where both systems use the same unit.
+    """Write a stored SI number in SI units and, where they differ, in US customary units in brackets; altitude [m].
 
     Examples
     --------
-    >>> format_both(301325.0, "gauge_pressure")
-    '2.00 bar(g) (29.0 psig)'
-    >>> format_both(400.0, "voltage")
-    '400 V'
+    >>> format_both(301325.0, "gauge_pressure"), format_both(400.0, "voltage")
+    ('2.00 bar(g) (29.0 psig)', '400 V')
     """
     si = format_quantity(value, kind, UnitSystem.SI, altitude)
     us = format_quantity(value, kind, UnitSystem.US, altitude)
@@ -160,64 +122,27 @@ def _refuse_two_ways(argument, text, fix):
 
 
 def says_gauge(text):
-    """Return whether a text names a gauge unit, such as "2.0 bar(g)", "30 psig" or "29 inHg vac".
-
-    Parameters
-    ----------
-    text : str
-        A number with or without a unit.
-
-    Returns
-    -------
-    bool
-        False where the unit does not say, or there is none.
-    """
+    """Return whether a text names a gauge unit, such as "2.0 bar(g)", "30 psig" or "29 inHg vac"."""
     match = _NUMBER.match(str(text))
     unit = match.group(2).lower() if match else ""
     return bool(_GAUGE.match(unit) or _VACUUM.match(unit))
 
 
 def parse_quantity(text, expected_unit, altitude=0, argument="value"):
-    """Read a text such as "35 psi" and return the SI number.
+    """Read a text such as "35 psi", with decimal point or comma, and return the SI number, pressures absolute.
 
-    Parameters
-    ----------
-    text : str
-        A number, with or without a unit; decimal point or decimal comma. Without a unit it is taken to
-        be in `expected_unit`.
-    expected_unit : str
-        Trade sign of the unit that is expected, such as "psig", "bar abs", "°C", "kJ/kg". If it is a
-        gauge unit, a plain "psi" or "bar" is read as gauge; otherwise as absolute. "K" and "°F diff."
-        ask for a temperature difference, such as superheat.
-    altitude : float, [m]
-        Height of the workshop, for gauge pressures and vacuum.
-    argument : str
-        What the number is, in plain words, for the error message.
+    expected_unit: trade sign of the unit taken where there is none, such as "psig", "bar abs", "°C", "kJ/kg"; if it is a
+    gauge unit, a plain "psi" or "bar" is read as gauge, otherwise as absolute; "K" and "°F diff." ask for a difference
+    altitude: height of the workshop [m], for gauge pressures and vacuum; argument: what it is, for the message
 
-    Returns
-    -------
-    float, [SI unit]
-        The value in SI; pressures absolute unless the expected unit is a pressure difference.
-
-    Raises
-    ------
-    UnitError
-        If the text is not one number with a unit of the expected kind.
-    OutOfRangeError
-        If a pressure would be below a perfect vacuum.
+    Raises `UnitError` if the text is not one number of the expected kind, `OutOfRangeError` below a perfect vacuum.
 
     Examples
     --------
-    >>> round(parse_quantity("35 psi", "psig"))
-    342642
-    >>> round(parse_quantity("29 inHg vac", "Pa"))
-    3120
-    >>> round(parse_quantity("500 micron", "Pa"), 2)
-    66.66
-    >>> parse_quantity("25,5", "°C")
-    298.65
-    >>> round(parse_quantity("9 °F", "K"), 6)
-    5.0
+    >>> round(parse_quantity("35 psi", "psig")), round(parse_quantity("500 micron", "Pa"), 2)
+    (342642, 66.66)
+    >>> parse_quantity("25,5", "°C"), round(parse_quantity("9 °F", "K"), 6)
+    (298.65, 5.0)
     """
     number, unit = _read_number(str(text), argument)
     expected_name, expected_gauge = _unit_name(expected_unit)

@@ -70,28 +70,7 @@ WORDS = {row[0]: Word(*row) for row in _ROWS}
 
 
 def word(name):
-    """Return the entry for a quantity.
-
-    Parameters
-    ----------
-    name : str
-        Field name, for example "superheat".
-
-    Returns
-    -------
-    Word
-        Name, sign, kind, meaning and trade word.
-
-    Raises
-    ------
-    UnknownNameError
-        If the list has no such quantity.
-
-    Examples
-    --------
-    >>> word("superheat").kind
-    'temperature_difference'
-    """
+    """Return the entry for a quantity by its field name; an unknown one is an `UnknownNameError`."""
     try:
         return WORDS[name]
     except KeyError:

@@ -1,8 +1,9 @@
 """What the components room says of fins, films and whole condensers."""
 
 import math
+from dataclasses import replace
 
-from thermo_kit.components.condenser import AirConditions, solve_condenser
+from thermo_kit.components.condenser import AirConditions, CompressorDuty, condensing_pressure_for, solve_condenser
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import (
@@ -101,3 +102,12 @@ def balance(core, mass_flow, condensing_temperature, superheat, air_temperature)
     )
     out = refrigerant.at(p=result.outlet_pressure, T=result.outlet_temperature).h
     return mass_flow * (inlet.enthalpy - out) / given
+
+
+def cop_left_when_blocked(**blocked):
+    """COP with part of the face covered, as a share of the clean core's, at one cooling capacity."""
+    core, air = part_of("parcel_van", "condenser"), AirConditions(temperature=308.15)
+    duty = CompressorDuty(refrigerant="R-134a", evaporating_temperature=278.15, cooling_capacity=4500.0)
+    profile = {name: tuple(value) if isinstance(value, list) else value for name, value in blocked.items()}
+    clean, dirty = (condensing_pressure_for(one, duty, air) for one in (core, replace(core, **profile)))
+    return clean.compressor_power / dirty.compressor_power

@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 
+from thermo_kit.components.electronic_valve import ElectronicValveSpec, sensed_superheat, solve_electronic_valve
 from thermo_kit.components.expansion_valve import (
+    AccumulatorBleed,
     EvaporatorDuty,
     bulb_pressure,
     discharge_coefficient,
@@ -10,11 +12,14 @@ from thermo_kit.components.expansion_valve import (
     inlet_density,
     orifice_flow,
     port_area,
+    solve_orifice_feed,
     solve_valve,
     static_superheat,
 )
+from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 
 VALVE = part_of("older_van", "expansion_valve")
 DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
@@ -90,3 +95,47 @@ def balance_force(diaphragm, pressure):
     valve = _valve(diaphragm_diameter=diaphragm)
     bulb = Refrigerant("R-134a").dew_temperature(pressure)
     return force_balance(valve, refrigerant="R-134a", outlet_pressure=pressure, bulb_temperature=bulb).evaporator_force
+
+
+def short_tube(bore, length, condensing, subcooling):
+    """Choked flow of R-134a through a short tube, behind it saturated at 2 °C."""
+    fluid = Refrigerant("R-134a")
+    return _through(OrificeSpec(diameter=bore, length=length), condensing, subcooling, fluid.dew_pressure(275.15))
+
+
+def choking_ends(condensing, subcooling):
+    """Flow at 70 % of the saturation pressure of the entering liquid, as a share of that at 30 %."""
+    tube, edge = (
+        OrificeSpec(diameter=0.00135, length=0.0127),
+        Refrigerant("R-134a").bubble_pressure(condensing - subcooling),
+    )
+    far, near = (_through(tube, condensing, subcooling, share * edge) for share in (0.3, 0.7))
+    return near / far
+
+
+def _through(tube, condensing, subcooling, outlet_pressure):
+    pressure = Refrigerant("R-134a").bubble_pressure(condensing)
+    liquid = stream_at("R-134a", p=pressure, T=condensing - subcooling)
+    return short_tube_flow(
+        tube, refrigerant="R-134a", pressure=pressure, enthalpy=liquid.enthalpy, outlet_pressure=outlet_pressure
+    )
+
+
+def sensed(refrigerant, pressure, temperature):
+    return sensed_superheat(refrigerant, pressure=pressure, temperature=temperature)
+
+
+def _fed(feeding, duty):
+    if feeding == "orifice":
+        return solve_orifice_feed(OrificeSpec(diameter=0.0017, length=0.038), AccumulatorBleed(), duty)
+    return solve_electronic_valve(ElectronicValveSpec(), duty) if feeding == "electronic" else solve_valve(VALVE, duty)
+
+
+def capacity_change(feeding, low, high):
+    """Cooling at the higher condensing temperature minus that at the lower."""
+    cool, warm = (_fed(feeding, replace(DUTY, condensing_temperature=t)).cooling_capacity for t in (low, high))
+    return warm - cool
+
+
+def feeding_closure(feeding, name):
+    return getattr(_fed(feeding, DUTY), f"{name}_closure")

@@ -28,6 +28,14 @@ def evaporation_enthalpy(refrigerant, **given):
     return fluid.at(x=1.0, **given).h - fluid.at(x=0.0, **given).h
 
 
+def clapeyron(refrigerant, T):
+    """Heat of evaporation over T Δv dp/dT: 1 where the tables agree with each other."""
+    fluid = Refrigerant(refrigerant)
+    slope = (fluid.dew_pressure(T + 0.1) - fluid.dew_pressure(T - 0.1)) / 0.2
+    widening = 1.0 / fluid.at(T=T, x=1.0).rho - 1.0 / fluid.at(T=T, x=0.0).rho
+    return evaporation_enthalpy(refrigerant, T=T) / (T * widening * slope)
+
+
 def evaporation_entropy(refrigerant, T):
     fluid = Refrigerant(refrigerant)
     return fluid.at(T=T, x=1.0).s - fluid.at(T=T, x=0.0).s

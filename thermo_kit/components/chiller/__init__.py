@@ -2,5 +2,3 @@
 
 from thermo_kit.components.chiller.solve import solve_chiller
 from thermo_kit.components.chiller.spec import ChillerResult, ChillerSpec, PlateStack
-
-__all__ = ["ChillerResult", "ChillerSpec", "PlateStack", "solve_chiller"]

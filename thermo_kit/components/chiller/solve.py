@@ -104,10 +104,12 @@ class _March:
         self.latent = self.saturation.vapour_enthalpy - self.saturation.liquid_enthalpy
         self.inlet_enthalpy = self.saturation.liquid_enthalpy + spec.inlet_quality * self.latent
         self.vapour_heat = self.saturation.vapour_specific_heat
+        # Where the flow is given, vapour may get as warm as the coolant that comes, and never warmer.
+        superheat = spec.superheat if spec.mass_flow is None else spec.coolant_inlet_temperature - boiling
         # A superheat of less than this lies within the noise of the saturation line.
-        if spec.mass_flow is None and spec.superheat > 0.01:
-            outlet = fluid.at(p=self.pressure, T=boiling + spec.superheat)
-            self.vapour_heat = (outlet.h - self.saturation.vapour_enthalpy) / spec.superheat
+        if superheat > 0.01:
+            outlet = fluid.at(p=self.pressure, T=boiling + superheat)
+            self.vapour_heat = (outlet.h - self.saturation.vapour_enthalpy) / superheat
         self.table = coolant_table(spec.coolant, spec.glycol)
         self.coolant_inlet = float(self.table.enthalpy_at(spec.coolant_inlet_temperature))
         self.area = self.stack.area * spec.fed_channels

@@ -4,14 +4,3 @@ from thermo_kit.components.compressor.map import EfficiencyMap, efficiency_map
 from thermo_kit.components.compressor.scroll import Pocket
 from thermo_kit.components.compressor.solve import CompressorResult, solve_compressor
 from thermo_kit.components.compressor.spec import CompressorConditions, CompressorSpec, rpm
-
-__all__ = [
-    "CompressorConditions",
-    "CompressorResult",
-    "CompressorSpec",
-    "EfficiencyMap",
-    "Pocket",
-    "efficiency_map",
-    "rpm",
-    "solve_compressor",
-]

@@ -12,28 +12,3 @@ from thermo_kit.components.condenser.spec import (
     CondenserSpec,
     with_fin_density,
 )
-
-__all__ = [
-    "AirConditions",
-    "AirSide",
-    "CompressorDuty",
-    "CondenserJob",
-    "CondenserResult",
-    "CondenserSpec",
-    "CoreComparison",
-    "FinCurve",
-    "HeadPressureResult",
-    "LastVapour",
-    "PassAir",
-    "PassResult",
-    "PathPoint",
-    "ReceiverFeed",
-    "air_side",
-    "compare_cores",
-    "condensing_pressure_for",
-    "fin_curve",
-    "mass_flow_for",
-    "pass_spans",
-    "solve_condenser",
-    "with_fin_density",
-]

@@ -5,7 +5,12 @@ import functools
 import itertools
 from dataclasses import dataclass
 
-from thermo_kit.components.condenser.head_pressure import HeadPressureResult, condensing_pressure_for, mass_flow_for
+from thermo_kit.components.condenser.head_pressure import (
+    HeadPressureResult,
+    check_target,
+    condensing_pressure_for,
+    mass_flow_for,
+)
 from thermo_kit.components.condenser.spec import with_fin_density
 from thermo_kit.units.checks import Checks
 
@@ -90,6 +95,7 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
     >>> compare_cores(core, poorer, duty, AirConditions(temperature=311.15)).condensing_pressure_shift > 0
     True
     """
+    check_target(first, subcooling)
     a = _alone(first, duty, air, subcooling)
     b = condensing_pressure_for(second, duty, air, subcooling=subcooling, near=a)
     near = dataclasses.replace(duty, cooling_capacity=None, mass_flow=a.mass_flow)

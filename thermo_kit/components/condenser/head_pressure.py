@@ -191,7 +191,7 @@ class _Circuit:
     """A core with all that stands around it; target: wanted subcooling [K], None for saturated at the receiver."""
 
     def __init__(self, spec, duty, air, target):
-        _check_target(spec, target)
+        check_target(spec, target)
         self.spec, self.duty, self.air, self.target = spec, duty, air, target
         self.refrigerant = fluid = Refrigerant(duty.refrigerant)
         self.coldest = max(air.temperature + SMALLEST_DIFFERENCE, LOWEST_CONDENSING_TEMPERATURE + 1.0,
@@ -331,7 +331,8 @@ class _Circuit:
         return found[flow]
 
 
-def _check_target(spec, subcooling):
+def check_target(spec, subcooling):
+    """Refuse a subcooling that cannot be asked for [K], or none where no receiver fixes it."""
     checks = Checks()
     if subcooling is not None:
         checks.within("wanted subcooling", subcooling, 0.0, 40.0, kind="temperature_difference")

@@ -3,16 +3,3 @@
 from thermo_kit.components.evaporator.process import AirProcess, MoistAirLines, air_process, moist_air_lines
 from thermo_kit.components.evaporator.solve import run_evaporator, solve_evaporator
 from thermo_kit.components.evaporator.spec import EnteringAir, EvaporatorConditions, EvaporatorResult, EvaporatorSpec
-
-__all__ = [
-    "AirProcess",
-    "EnteringAir",
-    "EvaporatorConditions",
-    "EvaporatorResult",
-    "EvaporatorSpec",
-    "MoistAirLines",
-    "air_process",
-    "moist_air_lines",
-    "run_evaporator",
-    "solve_evaporator",
-]

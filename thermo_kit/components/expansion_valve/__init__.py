@@ -2,6 +2,11 @@
 
 from thermo_kit.components.expansion_valve.cases import FAULTS, FaultCase, fault_case
 from thermo_kit.components.expansion_valve.curves import OpeningCurves, opening_curves
+from thermo_kit.components.expansion_valve.fixed_orifice import (
+    AccumulatorBleed,
+    OrificeFeedResult,
+    solve_orifice_feed,
+)
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, inlet_density, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import (
     ForceBalance,
@@ -19,6 +24,7 @@ from thermo_kit.components.expansion_valve.solve import (
     solve_valve,
 )
 from thermo_kit.components.expansion_valve.spec import (
+    BODIES,
     CHARGES,
     EQUALISATIONS,
     VALVE_REFRIGERANTS,
@@ -29,6 +35,7 @@ from thermo_kit.components.expansion_valve.spec import (
 )
 
 __all__ = [
+    "BODIES",
     "CHARGES",
     "EQUALISATIONS",
     "FAULTS",
@@ -36,11 +43,13 @@ __all__ = [
     "STARVED_ABOVE",
     "VALVE_REFRIGERANTS",
     "VERDICTS",
+    "AccumulatorBleed",
     "EvaporatorDuty",
     "ExpansionValveSpec",
     "FaultCase",
     "ForceBalance",
     "OpeningCurves",
+    "OrificeFeedResult",
     "ShutOffSpec",
     "ShutResult",
     "ValveFault",
@@ -55,6 +64,7 @@ __all__ = [
     "opening_curves",
     "orifice_flow",
     "port_area",
+    "solve_orifice_feed",
     "solve_valve",
     "static_superheat",
 ]

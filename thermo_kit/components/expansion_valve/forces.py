@@ -131,7 +131,7 @@ def force_balance(
     fault : ValveFault, optional
         A lost charge or a stuck pin.
     atmosphere : float, [Pa]
-        Air pressure, which a burst bulb takes on.
+        Air pressure, which a burst bulb takes on, 50000 to 110000.
 
     Returns
     -------
@@ -166,6 +166,7 @@ def force_balance(
     )
     checks.within("bulb temperature", bulb_temperature, 213.15, 353.15, kind="temperature")
     checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
+    checks.within("air pressure", atmosphere, 50e3, 110e3, kind="pressure")
     checks.raise_if_any()
     above = (
         atmosphere

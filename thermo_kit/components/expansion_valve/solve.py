@@ -6,7 +6,7 @@ from thermo_kit.components.expansion_valve.coil import LumpedCoil, inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in_series, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import ForceBalance, bulb_pressure, force_balance, lift_of
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ExpansionValveSpec, ShutOffSpec, ValveFault
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import InputError, NoSolutionError, Problem
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
@@ -100,6 +100,8 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
 
     Raises
     ------
+    InputError
+        If the bulb of a block valve is said to be loose.
     NoSolutionError
         If the valve passes more than the compressor can draw even when hardly anything boils, if the evaporator cannot
         warm the liquid to its boiling point, or if mass, heat or force does not close.
@@ -125,9 +127,23 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     'in balance'
     """
     fault, shut_off = fault or ValveFault(), shut_off or ShutOffSpec()
-    fluid, inlet = Refrigerant(duty.refrigerant), inlet_of(duty)
+    if spec.body == "block" and fault.bulb_loose_share > 0.0:
+        raise InputError(
+            Problem(
+                "bulb of a block valve", "cannot come loose", "",
+                "it sits inside the body, in the return passage: choose another fault or a strap bulb",
+            )
+        )  # fmt: skip
+    inlet = inlet_of(duty)
     feed = _Feed(spec, duty, fault, shut_off, inlet)
-    guess = None
+    draw, running, pulled_down = settle(duty, inlet, feed.flow)
+    return _told(feed, draw, running, pulled_down)
+
+
+def settle(duty, inlet, flow):
+    """Return (Draw, running share, whether pulled down) of a feed: flow(outlet pressure [Pa], outlet temperature [K],
+    volume behind the valve [m³/kg]) → [kg/s]."""
+    fluid, guess = Refrigerant(duty.refrigerant), None
 
     def settled_at(boiling):
         nonlocal guess
@@ -136,7 +152,7 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
         return draw
 
     def surplus_of(draw):
-        return feed.flow(draw.pressure, draw.outlet_temperature, draw.behind_volume) - draw.mass_flow
+        return flow(draw.pressure, draw.outlet_temperature, draw.behind_volume) - draw.mass_flow
 
     def surplus(boiling):
         return surplus_of(settled_at(boiling))
@@ -144,27 +160,24 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     low, high = fluid.dew_temperature(duty.lowest_pressure), _warmest_boiling(duty, fluid, inlet)
     at_low = settled_at(low)
     least = at_low.mass_flow
-    pulled_down = low >= high or surplus_of(at_low) <= 0.0
-    if pulled_down:
+    if low >= high or surplus_of(at_low) <= 0.0:
         coil = LumpedCoil(duty, inlet, low)
         volume = coil.behind_volume
-        draw = coil.fed(lambda outlet: feed.flow(coil.pressure, outlet, volume))
-        running = draw.mass_flow / (duty.suction_flow * draw.outlet_density)
-    elif surplus(high) >= 0.0:
+        draw = coil.fed(lambda outlet: flow(coil.pressure, outlet, volume))
+        return draw, draw.mass_flow / (duty.suction_flow * draw.outlet_density), True
+    if surplus(high) >= 0.0:
         raise NoSolutionError(
             Problem(
                 "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
                 "take a smaller port, or let the compressor draw more",
             )
         )  # fmt: skip
-    else:
-        usual = low + 0.45 * (high - low)
-        found = root_near(
-            surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",
-            settled=3e-7 * least,
-        )  # fmt: skip
-        draw, running = settled_at(found), 1.0
-    return _told(feed, draw, running, pulled_down)
+    usual = low + 0.45 * (high - low)
+    found = root_near(
+        surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",
+        settled=3e-7 * least,
+    )  # fmt: skip
+    return settled_at(found), 1.0, False
 
 
 def _warmest_boiling(duty, fluid, inlet):

@@ -8,6 +8,7 @@ from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, flag, one_
 
 CHARGES = ("same refrigerant", "cross charge", "gas charge")
 EQUALISATIONS = ("internal", "external")
+BODIES = ("strap bulb", "block")
 VALVE_REFRIGERANTS = tuple(name for name in REFRIGERANT_NAMES if name != "R-744")
 """R-744 works above its critical point on a warm day: this valve wants liquid in front of it."""
 _PUSHES = "a spring can only push the valve shut: give a positive number"
@@ -20,6 +21,8 @@ class ExpansionValveSpec(Spec):
     The preload is the spring's force while the pin rests on its seat, the full lift the pin's way up to its stop, the
     pin's angle half of its cone's. "same refrigerant" always has liquid left in the bulb; a gas charge is dry above
     its limit. The pressure below the diaphragm comes from the valve's outlet (internal) or from the bulb (external).
+    A block valve lets the vapour come back through its own body: bulb and pressure passage lie in there, its spring is
+    set in the factory, and nobody turns it in a workshop (common practice, no source). The forces are the same.
 
     Notes
     -----
@@ -40,8 +43,14 @@ class ExpansionValveSpec(Spec):
         "temperature", 233.15, 333.15, "temperature at which the bulb is dry", 288.15
     )  # fmt: skip
     equalisation: str = one_of(EQUALISATIONS, "equalisation", "external")
+    body: str = one_of(BODIES, "body of the valve", "strap bulb")
 
     def fit(self, checks):
+        if self.body == "block" and self.equalisation != "external":
+            checks.add(
+                "equalisation of a block valve", self.equalisation, "does not exist",
+                "its passage for the returning vapour is where it feels the pressure: external",
+            )  # fmt: skip
         for other, limit, advice in (
             (self.pipe_diameter, "the pipe's bore of {}",
              f"a valve throttles only where its port is narrower than its pipe: {_SWAPPED}"),
@@ -50,6 +59,11 @@ class ExpansionValveSpec(Spec):
             if self.port_diameter >= other:
                 told = Said(f"is not less than {limit}", Amount(other, "length"))
                 checks.add("port diameter", Amount(self.port_diameter, "length"), told, advice)
+
+    @property
+    def adjustable(self):
+        """Whether a screw for the spring can be reached from outside."""
+        return self.body != "block"
 
     @property
     def diaphragm_area(self):

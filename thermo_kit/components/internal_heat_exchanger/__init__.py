@@ -2,5 +2,3 @@
 
 from thermo_kit.components.internal_heat_exchanger.solve import solve_exchanger
 from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult, ExchangerSpec
-
-__all__ = ["ExchangerResult", "ExchangerSpec", "solve_exchanger"]

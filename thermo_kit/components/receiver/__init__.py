@@ -18,27 +18,3 @@ from thermo_kit.components.receiver.pickup import (
 )
 from thermo_kit.components.receiver.solve import LiftResult, ReceiverResult, smallest_rising_bubble, solve_receiver
 from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec
-
-__all__ = [
-    "REGIMES",
-    "ChargeBand",
-    "ChargeSpec",
-    "DepthCurves",
-    "LiftResult",
-    "MoistureResult",
-    "MoistureSpec",
-    "ReceiverConditions",
-    "ReceiverResult",
-    "ReceiverSpec",
-    "UsualCharge",
-    "charge_band",
-    "depth_curves",
-    "depth_over_years",
-    "dip_height",
-    "moisture_balance",
-    "pick_up",
-    "safe_submergence",
-    "smallest_rising_bubble",
-    "solve_receiver",
-    "water_after",
-]

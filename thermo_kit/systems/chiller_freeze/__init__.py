@@ -1,6 +1,6 @@
 """What happens in a plate chiller when the coolant stops and the refrigerant does not."""
 
-import importlib
+from thermo_kit import doors
 
 _HOMES = {
     "FreezeResult": "result",
@@ -14,13 +14,4 @@ _HOMES = {
     "simulate_chiller_freeze": "simulate",
 }
 __all__ = sorted(_HOMES)
-
-
-def __getattr__(name):
-    if name in _HOMES:
-        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-
-
-def __dir__():
-    return __all__
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

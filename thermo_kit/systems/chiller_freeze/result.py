@@ -40,7 +40,7 @@ class FreezeResult:
     mass_closure: largest gap of the refrigerant balance over its mass [-]
     guard_steps: what the protection did; notes: limits of this answer
     time [s]; evaporating_pressure [Pa]; evaporating_temperature [K]; coldest_plate_temperature [K];
-    coldest_coolant_temperature [K]; mean_coolant_temperature [K]; coolant_flow [kg/s]; ice [kg/kg] in the fullest
+    mean_coolant_temperature [K]; coolant_flow [kg/s]; ice [kg/kg] in the fullest
     section; cooling_capacity [W]
     """
 
@@ -63,7 +63,6 @@ class FreezeResult:
     evaporating_pressure: tuple
     evaporating_temperature: tuple
     coldest_plate_temperature: tuple
-    coldest_coolant_temperature: tuple
     mean_coolant_temperature: tuple
     coolant_flow: tuple
     ice: tuple
@@ -123,7 +122,6 @@ def read_result(run, times):
         evaporating_pressure=_row(circuit.table.read("pressure", T)),
         evaporating_temperature=_row(T),
         coldest_plate_temperature=_row(plates.min(axis=0)),
-        coldest_coolant_temperature=_row(coolant.min(axis=(0, 1))),
         mean_coolant_temperature=_row(coolant.mean(axis=(0, 1))),
         coolant_flow=_row(flow),
         ice=_row(section.max(axis=0)),

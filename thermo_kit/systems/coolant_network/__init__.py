@@ -1,6 +1,6 @@
 """Coolant loops of an electric vehicle: all flows at once, temperatures at rest and over time, faults, layouts."""
 
-import importlib
+from thermo_kit import doors
 
 _HOMES = {
     "BodySpec": "spec",
@@ -28,13 +28,4 @@ _HOMES = {
     "simulate_network": "simulate",
 }
 __all__ = sorted(_HOMES)
-
-
-def __getattr__(name):
-    if name in _HOMES:
-        return getattr(importlib.import_module(f"{__name__}.{_HOMES[name]}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-
-
-def __dir__():
-    return __all__
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -30,7 +30,7 @@ NETWORK_FAULTS = {
 
 
 def _known(kind):
-    if kind not in NETWORK_FAULTS:
+    if not isinstance(kind, str) or kind not in NETWORK_FAULTS:
         known = ", ".join(NETWORK_FAULTS)
         raise UnknownNameError(Problem("fault", repr(kind), "is not known", f"use one of {known}"))
     return kind

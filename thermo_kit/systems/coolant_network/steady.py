@@ -5,7 +5,7 @@ import numpy as np
 from thermo_kit.components.pipe import flow_regime
 from thermo_kit.components.pump import run_pump
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
-from thermo_kit.laws.closure import closed
+from thermo_kit.laws.closure import closed, linear_solution
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
@@ -73,7 +73,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
         guess = None if flows is None else flows.mass_flow
         flows = solve_flows(graph, density=density, viscosity=viscosity, guess=guess)
         system = _system(spec, graph, layout, table, flows, temperature)
-        new = system.ambient + np.linalg.solve(system.matrix, -system.load)
+        new = system.ambient + linear_solution(system.matrix, -system.load, what="steady temperature")
         change = np.max(np.abs(np.clip(new, 0, HOTTEST_STEADY) - np.clip(temperature, 0, HOTTEST_STEADY)))
         moved = np.inf if last is None else np.max(np.abs(flows.mass_flow - last))
         last = flows.mass_flow

@@ -102,6 +102,10 @@
     panel.sessionContext.kernelChanged.connect((_context, change) => {
       if (state === "running" && change.oldValue) become("gone");
     });
+    // Cells may also be run through the menu.
+    Notebook.NotebookActions.executed.connect((_actions, done) => {
+      if (done.notebook === panel.content && (state === "asleep" || state === "gone")) become("running");
+    });
     panel.tkStart = run;
     become(isAlive(panel) ? "running" : "asleep");
     // A page that was saved while running, opened beside the same kernel, wakes by itself a little later.

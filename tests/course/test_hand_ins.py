@@ -1,0 +1,131 @@
+"""What lies in a class's folder and is no sheet is named, and nobody hands in as another."""
+
+import json
+
+import pytest
+
+from tests.course.sample_class import hand_in
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit import cli
+from thermo_kit.course import hand_ins
+from thermo_kit.course.marking import mark_class
+from thermo_kit.course.report import as_data, report_lines
+
+
+@pytest.mark.parametrize("place", ["A01/x", "A01/x/y", "a01", "A01/A02", "../A01/x"])
+def test_a_sheet_counts_only_where_no_folder_above_is_anothers(room, workbook, place):
+    sheet = hand_in(room, workbook, "A02")
+    folder = room.for_learners / place
+    folder.mkdir(parents=True, exist_ok=True)
+    sheet.rename(folder / sheet.name)
+    marking = mark_class(room.folder, workbook=workbook)
+    assert marking.marked == ()
+    assert "belongs to A02 but lies in the folder of A01: ask both" in marking.not_marked[0].reason
+
+
+def test_a_sheet_deep_in_its_own_folder_counts(room, workbook):
+    sheet = hand_in(room, workbook, "A02")
+    folder = room.for_learners / "A02" / "back" / "again"
+    folder.mkdir(parents=True)
+    sheet.rename(folder / sheet.name)
+    assert [m.learner for m in mark_class(room.folder, workbook=workbook).marked] == ["A02"]
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("answers.json", "has not the name of a sheet: if it is one, name it like"),
+        (f"{EXERCISE}_sheet.json", "has not the name of a sheet"),
+        ("all.zip", "is an archive: unpack it here"),
+        ("ALL.ZIP", "is an archive: unpack it here"),
+        ("my_answers.txt", "is no answer sheet"),
+        (f"{EXERCISE}-Copy1.ipynb", "is a notebook without its sheet: ask for"),
+        (f"{EXERCISE}.sheet.json.damaged-1", "was put away by the notebook, and no sheet took its place"),
+    ],
+)
+def test_what_is_no_sheet_is_named(room, workbook, capsys, name, told):
+    (room.for_learners / "A01" / name).write_text("{}")
+    marking = mark_class(room.folder, workbook=workbook)
+    (found,) = marking.not_recognised
+    assert (found.path.name, found.learner) == (name, "A01") and told in found.reason
+    text = "\n".join(report_lines(marking, room.folder))
+    assert f"for_learners/A01/{name}: {found.reason}" in text and "1 not recognised." in text
+    (standing,) = [s for s in marking.standings if s.learner == "A01"]
+    assert standing.state == "no sheet yet" and name in standing.reason
+    assert as_data(marking, room.folder)["not_recognised"][0]["file"] == f"for_learners/A01/{name}"
+    assert cli.main(["mark", str(room.folder), "--workbook", str(workbook.root)]) == 1
+    assert name in capsys.readouterr().out
+
+
+def test_a_linked_folder_is_named(room, workbook, tmp_path):
+    (tmp_path / "elsewhere").mkdir()
+    (room.for_learners / "A01" / "mine").symlink_to(tmp_path / "elsewhere")
+    (found,) = mark_class(room.folder, workbook=workbook).not_recognised
+    assert "is a link: put the files themselves here" in found.reason
+
+
+def test_a_newline_in_the_name_hides_no_sheet(room, workbook):
+    sheet = hand_in(room, workbook, "A01")
+    sheet.rename(sheet.with_name(f"{EXERCISE}\n.sheet.json"))
+    assert [m.learner for m in mark_class(room.folder, workbook=workbook).marked] == ["A01"]
+
+
+def test_a_notebook_that_was_worked_in_came_back_without_its_sheet(room, workbook):
+    assert mark_class(room.folder, workbook=workbook).not_recognised == ()
+    notebook = room.notebook("A01", EXERCISE)
+    data = json.loads(notebook.read_text())
+    code = next(cell for cell in data["cells"] if cell["cell_type"] == "code")
+    code["outputs"] = [{"output_type": "stream", "name": "stdout", "text": "x"}]
+    notebook.write_text(json.dumps(data))
+    (found,) = mark_class(room.folder, workbook=workbook).not_recognised
+    assert found.path == notebook and f"ask for {EXERCISE}.sheet.json" in found.reason
+    hand_in(room, workbook, "A01")
+    assert mark_class(room.folder, workbook=workbook).not_recognised == ()
+
+
+def test_what_the_system_leaves_and_what_belongs_to_another_exercise_is_not_named(room, workbook):
+    for name in ("Thumbs.db", ".DS_Store", "02_other_sheet.json"):
+        (room.for_learners / "A01" / name).write_text("")
+    assert mark_class(room.folder, workbook=workbook, exercise="1").not_recognised == ()
+    assert len(mark_class(room.folder, workbook=workbook).not_recognised) == 1
+
+
+def test_many_such_files_are_counted(room, workbook):
+    for number in range(50):
+        (room.for_learners / "A01" / f"{number:02d}.txt").write_text("")
+    found = mark_class(room.folder, workbook=workbook).not_recognised
+    assert len(found) == 21 and "holds 30 more files that are no sheets" in found[-1].reason
+
+
+@pytest.mark.parametrize("inside", ["", "deep/er"])
+def test_a_flood_in_one_folder_stops_nobody_else(room, workbook, inside):
+    hand_in(room, workbook, "A01")
+    hand_in(room, workbook, "A02")
+    folder = room.for_learners / "A01" / inside
+    folder.mkdir(parents=True, exist_ok=True)
+    for number in range(201):
+        (folder / f"{number}.sheet.json").write_text("")
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [m.learner for m in marking.marked] == ["A02"]
+    (refused,) = marking.not_marked
+    assert refused.path == room.for_learners / "A01" and refused.learner == "A01"
+    assert "the folder A01 holds 202 sheets where at most 200 are read" in refused.reason
+    assert ("A01", EXERCISE) not in marking.missing
+
+
+def test_a_folder_of_everyones_sheets_may_hold_more(room, workbook, monkeypatch):
+    monkeypatch.setattr(hand_ins, "MOST_OF_A_LEARNER", 1)
+    for learner in ("A01", "A02"):
+        sheet = hand_in(room, workbook, learner)
+        sheet.rename(room.folder / f"{learner}_{sheet.name}")
+    assert len(mark_class(room.folder, workbook=workbook).marked) == 2
+
+
+def test_a_folder_of_a_group_may_hold_more(room, workbook, monkeypatch):
+    monkeypatch.setattr(hand_ins, "MOST_OF_A_LEARNER", 1)
+    for learner in ("A01", "A02"):
+        sheet = hand_in(room, workbook, learner)
+        folder = room.for_learners / "group_1" / learner
+        folder.mkdir(parents=True)
+        sheet.rename(folder / sheet.name)
+    assert len(mark_class(room.folder, workbook=workbook).marked) == 2

@@ -1,0 +1,86 @@
+"""No question of the workbook can be guessed by the length of an option or read off a stored result."""
+
+import pytest
+
+from tests.house import questions
+from tests.house.notebooks import notebook_paths, read
+from tests.house.source import ROOT
+from thermo_kit.course.answers import load_answers
+from thermo_kit.course.keys import ChoiceKey, Key, Mistake, NumberKey
+
+EXERCISES = notebook_paths("exercises")
+# How many there were when the rule was made; these two may only fall.
+MOST_LONGEST = 45
+MOST_ANSWERS_TOLD = 1
+
+
+def key_of(path):
+    answers = load_answers(ROOT / "answers" / path.name)
+    return answers.key(answers.default_case())
+
+
+def test_the_right_option_is_the_longest_in_at_most_one_of_three():
+    choices = [choice for path in notebook_paths("lessons") for choice in questions.choices_of_lesson(read(path))]
+    choices += [choice for path in EXERCISES for choice in questions.choices_of_key(key_of(path))]
+    assert len(choices) >= 70
+    longest = questions.right_is_longest(choices)
+    told = "\n".join([f"{len(longest)} of {len(choices)}:", *longest])
+    assert len(longest) <= max(len(choices) // 3, MOST_LONGEST), told
+
+
+def test_no_stored_result_tells_an_answer():
+    told = [
+        f"{path.stem} {answer}" for path in EXERCISES for answer in questions.answers_told(read(path), key_of(path))
+    ]
+    assert len(told) <= MOST_ANSWERS_TOLD, "\n".join(told)
+
+
+def lesson(code):
+    return {"cells": [{"cell_type": "code", "source": code, "outputs": []}]}
+
+
+def test_choices_are_found_wherever_they_are_declared():
+    found = questions.choices_of_lesson(
+        lesson(
+            'quick_question("01.q", f"A {x}?", right="a" "b", because="", wrong={"c": "d"})\n'
+            'exit_check("01", [quick("B?", right=name, because="", wrong={"c": "", f"e{x}": ""}), quick("C", value=2)])'
+        )
+    )
+    assert found == [("A xxxx?", "ab", ["c"]), ("B?", "xxxx", ["c", "exxxx"])]
+
+
+def test_a_longest_right_option_is_seen_and_an_equally_long_one_is_fair():
+    assert questions.right_is_longest([("A?", "long", ["abc", "d"]), ("B?", "abc", ["abc"]), ("C?", "a", ["bc"])]) == [
+        "A?"
+    ]
+
+
+KEY = Key(
+    NumberKey("a", value=10.09, unit="K", tolerance=1, why="w"),
+    NumberKey("b", value=2.474, unit="", tolerance=0.1, why="w"),
+    NumberKey("c", value=-7.9, unit="°C", tolerance=0.5, why="w"),
+    ChoiceKey("d", right="the clamps are swapped", why="w", mistakes=[Mistake("m", "the part is worn", "h")]),
+)
+TABLE = " ".join(f"{-i / 10} °C" for i in range(70, 90))
+
+
+@pytest.mark.parametrize(
+    ("output", "told"),
+    [
+        ({"data": {"text/html": "<svg><title>It shows 10.1 K of it.</title></svg>"}}, ["a: 10.1 K"]),
+        ({"data": {"text/html": '<svg aria-label="10 K"><text>5</text></svg>'}}, ["a: 10 K"]),
+        ({"data": {"image/svg+xml": "<svg><text>10.09 K</text></svg>"}}, ["a: 10.09 K"]),
+        ({"data": {"text/html": '<img alt="COP 2.47">'}}, ["b: 2.47"]),
+        ({"text": "freezes at −7.9 °C, COP 2.5"}, ["b: 2.5", "c: −7.9 °C"]),
+        ({"text": "So the clamps are swapped."}, ["d: the clamps are swapped"]),
+        ({"text": "Either the part is worn or the clamps are swapped."}, []),
+        ({"text": "10.2 K, 10.1 kW, 110.1 K, 7.9 °C, 2.47 bar, COP 2"}, []),
+        ({"data": {"text/html": "<svg><text>2.5</text><text>10.1</text></svg>"}}, []),
+        ({"text": TABLE}, []),
+        ({"data": {"text/plain": "Answer sheet 02\n 10.1 K"}}, []),
+        ({"data": {"image/png": "10.1 K"}}, []),
+    ],
+)
+def test_what_tells_an_answer_is_seen(output, told):
+    notebook = {"cells": [{"cell_type": "code", "source": "x", "outputs": [output]}]}
+    assert questions.answers_told(notebook, KEY) == told

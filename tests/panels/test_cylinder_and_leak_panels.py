@@ -1,0 +1,44 @@
+"""The panels of cylinder and leak: the questions of lessons 12 and 13 can be answered there."""
+
+from thermo_kit.panels import CylinderFillPanel, CylinderRestPanel, LossPanel, NitrogenTestPanel
+from thermo_kit.panels.view import View
+from thermo_kit.units import celsius
+
+
+def row(panel, label):
+    return dict(panel.description.rows)[label]
+
+
+def test_a_nearly_empty_cylinder_can_be_judged_first():
+    panel = CylinderRestPanel(view=View(), mass=8.0)
+    full = float(row(panel, "Reading holds after").split()[0])
+    panel.set(mass=1.0)
+    assert float(row(panel, "Reading holds after").split()[0]) < 0.5 * full
+
+
+def test_the_clock_takes_the_time_along():
+    panel = CylinderRestPanel(view=View(), time=10 * 3600.0)
+    panel.set(clock=3 * 3600.0)
+    assert panel.settings.time == 3 * 3600.0 and panel.error == ""
+
+
+def test_where_a_cylinder_fills_up():
+    panel = CylinderFillPanel(view=View(), mass=13.0, temperature=celsius(40))
+    assert row(panel, "Verdict") == "too full" and row(panel, "Full of liquid at") == "54.0 °C"
+    panel.set(mass=11.0)
+    assert row(panel, "Verdict") == "may travel" and row(panel, "Full of liquid at") == "–"
+
+
+def test_at_which_loss_foam_drops_out():
+    panel = LossPanel(view=View(), lost=0.16)
+    assert "foam" in panel.description.sentence
+    panel.set(lost=0.12)
+    assert "foam" not in panel.description.sentence and "detector" in panel.description.sentence
+
+
+def test_a_gauge_that_stands_still_is_called_a_leak_once_the_time_is_long_enough():
+    panel = NitrogenTestPanel(view=View(), bore=12e-6, time=600.0)
+    assert row(panel, "Verdict") == "cannot tell"
+    panel.set(time=3.5 * 3600.0)
+    assert row(panel, "Verdict") == "leaks"
+    assert row(panel, "Gauge now") in ("14.98 bar(g)", "14.99 bar(g)", "15.00 bar(g)")

@@ -1,0 +1,213 @@
+"""Leaks: units, passages, methods, a loss turned into a rate, a nitrogen test judged by hand and from a log."""
+
+import itertools
+import math
+
+import pytest
+
+from thermo_kit.errors import InputError, OutOfRangeError, ReadingsError
+from thermo_kit.service import (
+    LossSpec,
+    PassageSpec,
+    PressureTest,
+    PressureWatch,
+    bubbles,
+    judge_pressure_log,
+    judge_pressure_test,
+    mass_flow_of,
+    methods,
+    passage_flow,
+    rate_of_loss,
+    read_pressure_log,
+    throughput,
+    watch_pressure_test,
+)
+from thermo_kit.service.leak import YEAR
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+HEADER = "time [min]; pressure [bar(g)]; temperature [°C]"
+
+
+def log_of(*lines, header=HEADER):
+    return read_pressure_log("\n".join((header, *lines)) + "\n")
+
+
+def test_throughput_and_mass_are_two_ways_of_one_leak():
+    assert mass_flow_of(throughput(1e-6, "R-134a"), "R-134a") == pytest.approx(1e-6)
+
+
+def test_the_same_hole_loses_more_liquid_than_vapour():
+    tube, p = PassageSpec(diameter=10e-6), Refrigerant("R-134a").bubble_pressure(293.15)
+    vapour = passage_flow(tube, "R-134a", inside=0.999 * p)
+    liquid = passage_flow(tube, "R-134a", inside=1.001 * p, liquid=True)
+    assert 4.0 < liquid / vapour < 6.0
+
+
+def test_wide_passages_are_held_by_the_open_hole():
+    flows = [passage_flow(PassageSpec(diameter=d), "R-134a", inside=5e5) for d in (10e-6, 20e-6, 100e-6, 200e-6)]
+    assert flows[1] / flows[0] == pytest.approx(16.0, rel=0.1)
+    assert flows[3] / flows[2] == pytest.approx(4.0, rel=1e-9)
+
+
+def test_a_leak_runs_from_high_to_low():
+    with pytest.raises(InputError, match="high to low"):
+        passage_flow(PassageSpec(diameter=1e-5), "R-134a", inside=9e4)
+    with pytest.raises(InputError, match="not liquid"):
+        passage_flow(PassageSpec(diameter=1e-5), "R-134a", inside=3e5, liquid=True)
+
+
+def test_methods_stand_from_fine_to_coarse_and_name_their_source():
+    finest = [method.least for method in methods()]
+    assert finest == sorted(finest)
+    assert all(method.source and method.fails for method in methods())
+
+
+@pytest.mark.parametrize(("lost", "verdict"), [(0.0, "cannot tell"), (0.03, "cannot tell"), (0.2, "leaks")])
+def test_a_loss_is_judged_with_the_scale_s_accuracy(lost, verdict):
+    result = rate_of_loss(LossSpec(refrigerant="R-134a", charge=0.6, lost=lost, since=YEAR))
+    assert result.verdict == verdict
+
+
+def test_a_small_loss_over_years_is_sound():
+    spec = LossSpec(refrigerant="R-134a", charge=0.6, lost=0.05, since=5 * YEAR, weighing_accuracy=0.02)
+    assert rate_of_loss(spec).verdict == "sound"
+
+
+def test_the_customer_notices_when_the_share_is_lost():
+    result = rate_of_loss(LossSpec(refrigerant="R-134a", charge=0.6, lost=0.2, since=YEAR, noticed_share=0.7))
+    assert result.noticed_after * result.rate == pytest.approx(0.18)
+    assert [method.name for method in result.methods] == ["trace gas", "electronic detector", "dye and lamp", "foam"]
+
+
+def test_more_lost_than_filled_is_refused():
+    with pytest.raises(OutOfRangeError, match="more than the charge"):
+        LossSpec(refrigerant="R-134a", charge=0.6, lost=0.7, since=YEAR)
+
+
+def test_without_a_leak_no_bubble_comes():
+    with pytest.raises(OutOfRangeError, match="no bubble"):
+        bubbles(0.0)
+    assert bubbles(1e-4, 1e-3) == pytest.approx(math.pi / 6.0 * 1e-9 * 101325.0 / 1e-4)
+
+
+def nitrogen(**changes):
+    usual = {"start_pressure": 1.6e6, "end_pressure": 1.6e6, "start_temperature": celsius(15),
+             "end_temperature": celsius(15), "duration": 3600.0}  # fmt: skip
+    return judge_pressure_test(PressureTest(**usual | changes))
+
+
+def test_a_still_gauge_in_a_shop_that_warmed_up_is_a_leak():
+    result = nitrogen(end_temperature=celsius(22))
+    assert result.verdict == "leaks" and result.naive_loss == 0.0
+    assert any("warmed up" in str(note) for note in result.notes)
+
+
+def test_a_gauge_that_fell_with_the_temperature_is_none():
+    expected = nitrogen(end_temperature=celsius(8)).expected_pressure
+    result = nitrogen(end_pressure=expected, end_temperature=celsius(8))
+    assert result.verdict == "cannot tell" and any("colder" in str(note) for note in result.notes)
+
+
+def test_an_hour_cannot_clear_a_small_leak_but_a_large_one():
+    assert nitrogen().verdict == "cannot tell"
+    wanted = 1e-1
+    test = PressureTest(start_pressure=1.6e6, end_pressure=1.6e6, start_temperature=celsius(15),
+                        end_temperature=celsius(15), duration=3600.0)  # fmt: skip
+    assert judge_pressure_test(test, wanted=wanted).verdict == "no leak found"
+
+
+def test_gas_that_came_in_is_told():
+    assert nitrogen(end_pressure=1.8e6).verdict == "cannot tell"
+    with pytest.raises(OutOfRangeError, match="swapped"):
+        nitrogen(end_pressure=3e6)
+
+
+def test_twice_the_time_halves_the_least_leak():
+    assert nitrogen(duration=7200.0).least_leak == pytest.approx(0.5 * nitrogen().least_leak)
+
+
+WARM = PressureWatch(start_pressure=1.6e6, end_temperature=celsius(22), bore=12e-6)
+
+
+def test_nitrogen_lost_is_nitrogen_missing():
+    told = watch_pressure_test(WARM, duration=4 * 3600.0, points=97)
+    assert told.tight[-1] > told.tight[0] and told.pressures[0] == pytest.approx(1.6e6)
+    step, T = told.times[1], told.temperatures
+    flows = [passage_flow(PassageSpec(diameter=12e-6), "nitrogen", inside=p, temperature=t)
+             for p, t in zip(told.pressures, T, strict=True)]  # fmt: skip
+    left = sum(0.5 * (a + b) * step for a, b in itertools.pairwise(flows))
+    missing = (told.tight[-1] - told.pressures[-1]) * WARM.volume / (296.8 * T[-1])
+    assert missing == pytest.approx(left, rel=0.02)
+
+
+def test_a_gauge_may_stand_where_it_began_and_yet_leak():
+    told = watch_pressure_test(WARM, duration=3.5 * 3600.0)
+    assert told.pressures[-1] == pytest.approx(told.pressures[0], abs=5e3)
+    assert max(told.pressures) > told.pressures[0] + 1e4
+
+
+def test_a_log_is_judged_as_the_readings_are():
+    told = watch_pressure_test(WARM, duration=4 * 3600.0)
+    lines = [f"{t / 60:.2f}; {(p - 101325) / 1e5:.4f}; {T - 273.15:.3f}" for t, p, T in
+             zip(told.times, told.pressures, told.temperatures, strict=True)]  # fmt: skip
+    verdict = judge_pressure_log(log_of(*lines), volume=WARM.volume)
+    assert verdict.verdict == "leaks"
+    assert verdict.lost_pressure == pytest.approx(told.tight[-1] - told.pressures[-1], rel=0.12)
+
+
+@pytest.mark.parametrize(
+    "header",
+    ["time [s]; pressure [psig]; temperature [°F]", "Temperature (°F), time_s, Pressure (psig)",
+     "time [s]\tpressure [psig]\ttemperature [degF]"],
+)  # fmt: skip
+def test_any_common_unit_and_order(header):
+    mark = next(m for m in ("\t", ";", ",") if m in header)
+    cells = {"time": ("0", "3600"), "pressure": ("217.6", "217.6"), "temperature": ("59", "71.6")}
+    names = [next(n for n in cells if n in head.lower()) for head in header.split(mark)]
+    lines = [mark.join(cells[name][row] for name in names) for row in (0, 1)]
+    log = read_pressure_log("\n".join((header, *lines)) + "\n")
+    assert log.times == pytest.approx((0.0, 3600.0))
+    assert log.pressures[0] == pytest.approx(217.6 * 6894.757 + 101325, rel=1e-6)
+    assert log.temperatures == pytest.approx((288.15, 295.15), abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("line", "reason"),
+    [
+        ("20; 0,2; 15", "gauge or absolute"),
+        ("20; 15; 150", "columns swapped"),
+        ("20; 15; 22", "in the sun"),
+        ("5; 15; 15", "time does not rise"),
+        ("20; 15", "2 of 3 cells"),
+        ("20; x; 15", "not a number"),
+        ("20; ; 15", "is empty"),
+    ],
+)
+def test_a_line_that_cannot_be_used_is_named_with_the_fix(line, reason):
+    log = log_of("0; 15; 15", "10; 15; 15", line, "30; 15; 15")
+    assert len(log.times) == 3
+    ((number, told),) = log.skipped
+    assert number == 4 and reason in told
+
+
+@pytest.mark.parametrize(
+    ("header", "told"),
+    [
+        ("time [min]; pressure [bar]; temperature [°C]", "gauge or absolute"),
+        ("time [min]; pressure [bar(g)]", "'temperature'.*is missing"),
+        ("time [min]; pressure; temperature [°C]", "has no unit"),
+        ("time [min]; pressure [bar(g)]; pressure [psig]; temperature [°C]", "stands twice"),
+        ("a; b; c", "none of the expected columns"),
+    ],
+)
+def test_a_header_that_cannot_be_used_is_refused(header, told):
+    with pytest.raises(ReadingsError, match=told):
+        log_of("0; 15; 15", "10; 15; 15", header=header)
+
+
+def test_a_log_of_bad_lines_is_refused_with_the_first_reasons():
+    with pytest.raises(ReadingsError, match="line 2.*swapped"):
+        log_of("0; 15; 150", "10; 15; 150")
+    with pytest.raises(ReadingsError, match="no lines"):
+        read_pressure_log(HEADER + "\n")

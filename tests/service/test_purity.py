@@ -1,0 +1,154 @@
+"""A cylinder judged: air, another refrigerant, how full, how long it must rest, what may be used again."""
+
+import pytest
+
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.service import (
+    ContaminantFinding,
+    CylinderReading,
+    CylinderSpec,
+    RestSpec,
+    air_in_cylinder,
+    blend_reading,
+    fill_cylinder,
+    judge_reuse,
+    rest_cylinder,
+)
+from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.blend import Blend
+from thermo_kit.units import celsius
+
+ROOM = celsius(25)
+
+
+def reading(excess, **more):
+    pressure = Refrigerant("R-134a").dew_pressure(ROOM) + excess
+    return air_in_cylinder(CylinderReading(refrigerant="R-134a", pressure=pressure, temperature=ROOM, **more))
+
+
+FINE = {"pressure_accuracy": 500.0, "temperature_accuracy": 0.1}
+
+
+@pytest.mark.parametrize(
+    ("excess", "instruments", "verdict"),
+    [
+        (6e4, {}, "too much air"),
+        (1.2e4, {}, "cannot tell"),
+        (0.0, {}, "cannot tell"),
+        (0.0, FINE, "pure enough"),
+        (1.2e4, {"pressure_accuracy": 100.0, "temperature_accuracy": 0.01}, "too much air"),
+        (-5e4, {}, "colder than it looks"),
+    ],
+)
+def test_the_verdict_is_given_where_the_instruments_carry_it(excess, instruments, verdict):
+    assert reading(excess, **instruments).verdict == verdict
+
+
+def test_the_air_that_was_put_in_is_found_again():
+    result = reading(3e4, vapour_volume=3e-3)
+    assert result.excess_pressure == pytest.approx(3e4)
+    moles = 3e4 * 3e-3 / (8.314462618 * ROOM)
+    assert result.air_mass == pytest.approx(moles * 0.028965, rel=1e-4)
+    assert result.air_fraction == pytest.approx(3e4 / result.reading.pressure)
+
+
+def test_a_wrong_thermometer_looks_like_air():
+    # Two kelvin too low on the wall is 38 kPa of saturation: four times what 1.5 % of air adds.
+    fluid = Refrigerant("R-134a")
+    sun = air_in_cylinder(
+        CylinderReading(refrigerant="R-134a", pressure=fluid.dew_pressure(ROOM), temperature=ROOM - 2.0, **FINE)
+    )
+    assert sun.verdict == "too much air"
+    assert sun.excess_pressure == pytest.approx(fluid.dew_pressure(ROOM) - fluid.dew_pressure(ROOM - 2.0))
+
+
+def test_short_rest_is_told():
+    assert any("12 hours" in str(note) for note in reading(0.0, time_at_rest=3600.0).notes)
+    assert not any("12 hours" in str(note) for note in reading(0.0).notes)
+
+
+def test_above_the_critical_temperature_there_is_nothing_to_compare_with():
+    with pytest.raises(OutOfRangeError, match="critical temperature.*let the cylinder cool"):
+        air_in_cylinder(CylinderReading(refrigerant="R-744", pressure=7.5e6, temperature=celsius(35)))
+
+
+def test_no_gauge_sees_two_per_cent_of_another_refrigerant():
+    result = blend_reading("R-134a", "R-1234yf", 0.02, temperature=ROOM)
+    assert abs(result.shift) < 0.2 * result.uncertainty
+    assert result.least_seen > 0.1
+
+
+def test_a_pure_refrigerant_is_its_own_blend():
+    fluid = Refrigerant("R-134a")
+    assert Blend("R-134a", "R-1234yf", 0.0).bubble_pressure(ROOM) == pytest.approx(
+        fluid.bubble_pressure(ROOM), rel=1e-6
+    )
+    assert Blend("R-134a", "R-1234yf", 1.0).dew_pressure(ROOM) == pytest.approx(
+        Refrigerant("R-1234yf").dew_pressure(ROOM), rel=1e-6
+    )
+
+
+def test_a_blend_without_an_answer_is_refused():
+    with pytest.raises(OutOfRangeError, match="two different"):
+        Blend("R-134a", "R134a", 0.1)
+    with pytest.raises(NoSolutionError, match="no liquid and vapour"):
+        Blend("R-744", "R-290", 0.1).bubble_pressure(celsius(70))
+
+
+def test_the_jump_comes_when_the_vapour_is_gone():
+    result = fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=13.0))
+    before = [p for T, p in zip(result.temperatures, result.pressures, strict=True) if T < result.full_temperature]
+    after = [p for T, p in zip(result.temperatures, result.pressures, strict=True) if T > result.full_temperature]
+    assert before[-1] - before[-2] < 1e5 < 5e5 < after[1] - after[0]
+    assert result.verdict == "too full"
+
+
+@pytest.mark.parametrize(("mass", "verdict"), [(11.5, "may travel"), (12.0, "too full"), (14.0, "dangerous")])
+def test_how_full_is_told_by_weight(mass, verdict):
+    assert fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass)).verdict == verdict
+
+
+@pytest.mark.parametrize("mass", [0.1, 20.0])
+def test_a_weight_that_cannot_be_is_refused(mass):
+    with pytest.raises(OutOfRangeError, match="tare"):
+        fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass))
+
+
+def test_carbon_dioxide_is_filled_by_the_mark_alone():
+    with pytest.raises(OutOfRangeError, match="by weight alone"):
+        fill_cylinder(CylinderSpec(refrigerant="R-744", volume=0.01, mass=5.0))
+
+
+def test_rest_ends_where_it_should():
+    result = rest_cylinder(RestSpec(refrigerant="R-134a", start_temperature=celsius(45), surroundings=celsius(20)))
+    assert result.temperatures[0] == celsius(45)
+    assert result.temperatures[-1] == pytest.approx(celsius(20), abs=0.01)
+    third = next(t for t, T in zip(result.times, result.temperatures, strict=True) if T < celsius(20) + 25 * 0.3679)
+    assert third == pytest.approx(result.time_constant, abs=900.0)
+    heavy = rest_cylinder(
+        RestSpec(refrigerant="R-134a", mass=2.0, start_temperature=celsius(45), surroundings=celsius(20))
+    )
+    assert heavy.trusted_after < result.trusted_after
+
+
+def test_a_cylinder_that_is_already_as_warm_needs_no_rest():
+    spec = RestSpec(refrigerant="R-134a", start_temperature=celsius(20), surroundings=celsius(20))
+    assert rest_cylinder(spec).trusted_after == 0.0
+
+
+@pytest.mark.parametrize(
+    ("finding", "verdict"),
+    [
+        ({}, "recycle and use again"),
+        ({"other_refrigerant": 0.01}, "recycle and use again"),
+        ({"other_refrigerant": 0.03}, "cannot tell"),
+        ({"other_refrigerant": 0.05}, "to the marked cylinder"),
+        ({"air": 0.05}, "draw off the air, check again"),
+        ({"air": 0.05, "other_refrigerant": 0.05}, "to the marked cylinder"),
+        ({"hydrocarbon": 0.05}, "to the marked cylinder"),
+        ({"sealant": 1}, "to the marked cylinder"),
+        ({"debris": 1}, "recycle and use again"),
+    ],
+)
+def test_what_may_be_used_again(finding, verdict):
+    assert judge_reuse(ContaminantFinding(**finding))[0] == verdict

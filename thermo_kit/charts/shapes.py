@@ -1,0 +1,82 @@
+"""What several drawings share: axes placed in pixels, boxes, words at a place, round ends of a temperature scale."""
+
+from thermo_kit.charts import style
+from thermo_kit.charts.quick_artists import add_area, add_text
+from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
+
+
+def window(figure, size, box, *, x=(0, 1), y=(0, 1)):
+    """Add bare axes to draw in; size, box (left, bottom, width, height) [px]."""
+    axes = placed(figure, size, box)
+    axes.set(xlim=x, ylim=y)
+    axes.set_axis_off()
+    return axes
+
+
+def whole(figure, size):
+    """Add bare axes over the whole picture, one unit of length one pixel; size [px]."""
+    return window(figure, size, (0, 0, *size), x=(0, size[0]), y=(0, size[1]))
+
+
+def placed(figure, size, box):
+    """Add axes; size, box (left, bottom, width, height) [px]."""
+    left, low, wide, tall = box
+    return figure.add_axes((left / size[0], low / size[1], wide / size[0], tall / size[1]))
+
+
+def rail(figure, place, ends, ticks, title, scale="linear"):
+    """Add axes with a foot line only, 1 high, for bars that lie along it; place: shares of the figure."""
+    axes = figure.add_axes(place)
+    axes.set(xscale=scale, xlim=ends, ylim=(0.0, 1.0), yticks=[])
+    for side in ("left", "right", "top"):
+        axes.spines[side].set_visible(False)
+    set_ticks(axes.xaxis, ticks)
+    axes.set_xlabel(title)
+    return axes
+
+
+def temperature_axis(axes, window, look, title, count=6):
+    """Dress axes for curves of temperatures; window [K]."""
+    style.dress(axes)
+    axes.set_ylim(*window)
+    set_ticks(axes.yaxis, linear_ticks(look, "temperature", *window, count=count))
+    axes.set_ylabel(axis_title(title, "temperature", look))
+
+
+def tens(low, high):
+    """Return the whole tens of degrees Celsius about two temperatures; low [K], high [K] → [K]."""
+    return 10.0 * ((low - 273.15) // 10.0) + 273.15, 10.0 * -(-(high - 273.15) // 10.0) + 273.15
+
+
+def striped(figure, size, names, head, row, **look):
+    """Add bare axes with names in rows, each second one shaded; size, head, row [px]."""
+    axes = whole(figure, size)
+    for index in range(len(names)):
+        y = size[1] - head - (index + 0.5) * row
+        if index % 2 == 0:
+            axes.fill_between([0, size[0]], y - row / 2, y + row / 2, color="#f4f6f8", linewidth=0)
+        axes.text(12, y, names[index], va="center", **look)
+    return axes
+
+
+def add_box(axes, left, bottom, right, top, **look):
+    """Add a rectangle between four ends on the axes."""
+    add_area(axes, [((left, bottom), (right, bottom), (right, top), (left, top))], **look)
+
+
+def add_words(axes, text, x, y, *, aside=(0, 0), **look):
+    """Add a text at a place on the axes, moved aside by so many pixels."""
+    px, py = axes.transData.transform((x, y))
+    add_text(axes, text, px + aside[0], py + aside[1], **look)
+
+
+def draw_pieces(axes, pieces):
+    """Draw pieces end to end along a rail: (name, length, face, hatch); return name, middle and length of each."""
+    left, places = 0.0, []
+    for name, length, face, hatch in pieces:
+        if length > 0.0:
+            add_box(axes, left, 0.03, left + length, 0.96, facecolor=face, edgecolor=style.SOFT_INK, hatch=hatch,
+                    linewidth=0.8)  # fmt: skip
+        places.append((name, left + length / 2, length))
+        left += length
+    return places

@@ -1,0 +1,244 @@
+"""An evaporator fed through a fixed orifice, with an accumulator behind it that sets how wet it leaves."""
+
+import math
+from dataclasses import dataclass, replace
+
+from thermo_kit.components.expansion_valve.coil import Draw, inlet_of
+from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
+from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
+from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
+from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
+from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.closure import closed
+from thermo_kit.laws.roots import root
+from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import Stream
+from thermo_kit.units import Spec, quantity
+
+_SHARP_EDGE = math.pi / (math.pi + 2.0)
+_LEAST_DRIVE = 0.5
+DEEPEST_SUBCOOLING = 14.0
+"""Subcooling beyond which a condenser takes no more liquid, and the accumulator runs empty [K]: our own choice."""
+
+
+class AccumulatorBleed(Spec):
+    """The small hole near the bottom of an accumulator, through which oil, and liquid with it, goes back.
+
+    The suction is what the vapour loses on its way up the pipe, down to the hole; it pulls the liquid in, besides the
+    liquid's own depth.
+
+    Notes
+    -----
+    Geometry. Sizes of the order of vehicles, common practice, no source. The oil in the liquid is left out.
+    """
+
+    hole_diameter: float = quantity("length", 0.0003, 0.002, "oil bleed hole", 0.001)
+    liquid_depth: float = quantity("length", 0.0, 0.3, "liquid above the hole", 0.04)
+    suction: float = quantity("pressure_difference", 0.0, 20e3, "suction at the hole", 1500.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrificeFeedResult:
+    """An evaporator fed by a fixed orifice, at rest, SI.
+
+    orifice, bleed, duty: what was asked; holds_liquid: whether the accumulator has liquid; evaporating_pressure: at the
+    evaporator outlet [Pa]; evaporating_temperature [K]; superheat: there, 0 when wet [K]; outlet_temperature [K];
+    outlet_quality: vapour share there; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes
+    along; inlet_quality: vapour share in front of it; mass_flow [kg/s]; running_share; cooling_capacity [W]; outlet:
+    Stream to the accumulator; boiling_share: of the evaporator; bleed_flow: liquid through the hole [kg/s]; verdict;
+    mass_closure; energy_closure
+    """
+
+    orifice: OrificeSpec
+    bleed: AccumulatorBleed
+    duty: EvaporatorDuty
+    holds_liquid: bool
+    evaporating_pressure: float
+    evaporating_temperature: float
+    superheat: float
+    outlet_temperature: float
+    outlet_quality: float
+    subcooling: float
+    inlet_quality: float
+    mass_flow: float
+    running_share: float
+    cooling_capacity: float
+    outlet: Stream
+    boiling_share: float
+    bleed_flow: float
+    verdict: str
+    mass_closure: float
+    energy_closure: float
+
+    @property
+    def quality_is_wet(self):
+        """Whether liquid leaves the evaporator."""
+        return self.outlet_quality < 1.0
+
+
+def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
+    """Return the readings that a fixed orifice, its evaporator, accumulator and compressor settle to.
+
+    Parameters
+    ----------
+    orifice : OrificeSpec
+        The orifice.
+    bleed : AccumulatorBleed
+        The hole in the accumulator's pipe.
+    duty : EvaporatorDuty
+        Condensing temperature, air, evaporator, compressor. Its subcooling and vapour share count only where the
+        accumulator is empty.
+    holds_liquid : bool
+        Whether the accumulator has liquid in it; an undercharged system has none.
+
+    Returns
+    -------
+    OrificeFeedResult
+        Low side, what leaves the evaporator, subcooling, flow, cooling, closures.
+
+    Raises
+    ------
+    NoSolutionError
+        If more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
+        does not close.
+
+    Notes
+    -----
+    At rest the accumulator's level stands still. So what enters is as wet as what leaves: vapour through the pipe, and
+    what the hole lets by. That fixes the vapour share at the evaporator outlet, whatever the day. Nothing holds a
+    superheat. The liquid in front of the orifice cools or warms until the flow fits: liquid moves between accumulator
+    and condenser, until that is as deep as it gets; then the accumulator runs empty. The evaporator is the lumped one
+    of `solve_valve`, wet over all of its length here; it therefore gives more than behind a valve. On a bench with
+    both the valve gave a little more, usually (Alkan & Hosoz 2010).
+
+    References
+    ----------
+    Orifice: see `thermo_kit.components.orifice.short_tube_flow`. Hole: single-orifice form, Bernoulli, with the
+    contraction of a sharp edge, pi / (pi + 2) (Kirchhoff). Balances of mass and heat.
+
+    Examples
+    --------
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> orifice = OrificeSpec(diameter=0.0015, length=0.038)
+    >>> solve_orifice_feed(orifice, AccumulatorBleed(), duty).superheat
+    0.0
+    """
+    found = _stored(orifice, bleed, duty) if holds_liquid else None
+    if found is not None:
+        return found
+    deepest = replace(duty, subcooling=DEEPEST_SUBCOOLING, inlet_quality=0.0) if holds_liquid else duty
+    inlet = inlet_of(deepest)
+    entering = Stream(refrigerant=duty.refrigerant, pressure=inlet.pressure, enthalpy=inlet.enthalpy)
+
+    def flow(outlet_pressure, _temperature, _volume):
+        return _through(orifice, entering, outlet_pressure + duty.pressure_drop)
+
+    draw, running, pulled_down = settle(deepest, inlet, flow)
+    if draw.quality < 1.0 and not holds_liquid:
+        raise NoSolutionError(
+            Problem(
+                "accumulator", "does not stay empty", "since liquid leaves the evaporator",
+                "let it hold liquid, or feed more vapour to the orifice",
+            )
+        )  # fmt: skip
+    passed = flow(draw.pressure, 0.0, 0.0)
+    return _told(orifice, bleed, duty, entering, draw, running, 0.0, passed, "pulled down" if pulled_down else None)
+
+
+def _stored(orifice, bleed, duty):
+    """Return the state at which the accumulator's level stands still; None where it would run empty."""
+    fluid = Refrigerant(duty.refrigerant)
+    condensing = duty.liquid_pressure
+    hot, cold = (
+        fluid.at(p=condensing, x=0.0),
+        fluid.at(p=condensing, T=duty.condensing_temperature - DEEPEST_SUBCOOLING),
+    )
+    vapour = fluid.at(p=condensing, x=1.0)
+    wettest = hot.h + 0.4999 * (vapour.h - hot.h)
+
+    def at(boiling):
+        """Return what evaporator and compressor agree on when the outlet is as wet as the hole asks."""
+        low, high = fluid.at(T=boiling, x=0.0), fluid.at(T=boiling, x=1.0)
+        seeping = _bleed_flow(bleed, low.rho)
+        drawn = (duty.suction_flow - seeping / low.rho) * high.rho  # the rest of the room is for vapour
+        mass_flow = seeping + drawn
+        quality = drawn / mass_flow
+        outlet = low.h + quality * (high.h - low.h)
+        heat = duty.conductance * (duty.air_temperature - boiling)
+        return high.p, mass_flow, quality, outlet, heat, seeping
+
+    def surplus(boiling):
+        pressure, mass_flow, _, outlet, heat, _ = at(boiling)
+        enthalpy = min(max(outlet - heat / mass_flow, cold.h), wettest)
+        entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
+        return _through(orifice, entering, pressure + duty.pressure_drop) - mass_flow
+
+    coldest = fluid.dew_temperature(duty.lowest_pressure)
+    warmest = min(duty.air_temperature - _LEAST_DRIVE, fluid.dew_temperature(condensing - duty.pressure_drop) - 0.5)
+    advice = "take another orifice, let the compressor draw more or less, or change the air"
+    if coldest >= warmest or surplus(coldest) < 0.0:
+        return None
+    boiling = root(surplus, coldest, warmest, what="low side of a fixed orifice", settled=1e-9, advice=advice)
+    pressure, mass_flow, quality, outlet, heat, seeping = at(boiling)
+    enthalpy = outlet - heat / mass_flow
+    if enthalpy < cold.h:
+        return None
+    if enthalpy > wettest:
+        raise NoSolutionError(Problem("liquid in front of the orifice", "would be more than half vapour", "", advice))
+    entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
+    passed = _through(orifice, entering, pressure + duty.pressure_drop)
+    draw = Draw(pressure, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
+    return _told(orifice, bleed, duty, entering, draw, 1.0, seeping, passed, None)
+
+
+def _through(orifice, entering, outlet_pressure):
+    return short_tube_flow(
+        orifice,
+        refrigerant=entering.refrigerant,
+        pressure=entering.pressure,
+        enthalpy=entering.enthalpy,
+        outlet_pressure=outlet_pressure,
+    )
+
+
+def _bleed_flow(bleed, liquid_density):
+    area = 0.25 * math.pi * bleed.hole_diameter**2
+    push = bleed.suction + liquid_density * 9.80665 * bleed.liquid_depth
+    return hole_flow(area=area, density=liquid_density, pressure_drop=push, coefficient=_SHARP_EDGE)
+
+
+def _told(orifice, bleed, duty, entering, draw, running, seeping, passed, verdict):
+    fluid = Refrigerant(duty.refrigerant)
+    liquid, vapour = (fluid.at(p=entering.pressure, x=x) for x in (0.0, 1.0))
+    quality = max((entering.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)
+    heat = draw.mass_flow * (draw.outlet_enthalpy - entering.enthalpy)
+    mass_closure = abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9)
+    energy_closure = abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
+    closed(mass=mass_closure, energy=energy_closure)
+    superheat = draw.outlet_temperature - draw.boiling
+    if verdict is None and seeping == 0.0:
+        verdict = "starved" if superheat > STARVED_ABOVE else "in balance" if superheat > FLOODING_BELOW else None
+    return OrificeFeedResult(
+        orifice=orifice,
+        bleed=bleed,
+        duty=duty,
+        holds_liquid=draw.quality < 1.0,
+        evaporating_pressure=draw.pressure,
+        evaporating_temperature=draw.boiling,
+        superheat=superheat,
+        outlet_temperature=draw.outlet_temperature,
+        outlet_quality=draw.quality,
+        subcooling=0.0 if quality > 0.0 else liquid.T - entering.state.T,
+        inlet_quality=quality,
+        mass_flow=draw.mass_flow,
+        running_share=running,
+        cooling_capacity=heat,
+        outlet=Stream(
+            refrigerant=fluid.name, pressure=draw.pressure, enthalpy=draw.outlet_enthalpy, mass_flow=draw.mass_flow
+        ),
+        boiling_share=draw.boiling_share,
+        bleed_flow=seeping,
+        verdict=verdict or "wet by design",
+        mass_closure=mass_closure,
+        energy_closure=energy_closure,
+    )

@@ -1,0 +1,113 @@
+"""Scope after a failure, what it may cost, and how the range narrows while the job goes on."""
+
+import functools
+import itertools
+
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.service import RepairSpec, estimate_repair, range_so_far
+from thermo_kit.service.customer_sheet import named
+from thermo_kit.service.estimate import SCOPES
+
+KINDS = ("electric, with battery chiller", "electric, no chiller", "belt driven")
+CAUTIONS = (
+    "Prices are invented; what is changed after which failure is common practice, no source: the maker decides.",
+    "High voltage: only trained, authorised people. Burnt oil can hold acid: gloves, goggles.",
+)
+DRAWS = 4000
+
+
+@functools.lru_cache(maxsize=64)
+def _estimate(failure, kind, further_share=0.25, has_exchanger=False, accumulator=False):
+    spec = RepairSpec(
+        failure=failure, electric=kind != KINDS[2], has_chiller=kind == KINDS[0], has_exchanger=has_exchanger,
+        accumulator=accumulator, further_share=further_share, draws=DRAWS,
+    )  # fmt: skip
+    return estimate_repair(spec)
+
+
+@panel("What a failure reaches")
+class ScopePanel:
+    """Which part is changed, flushed or only checked, and why."""
+
+    failure: str = choice("What has failed", next(iter(SCOPES)), SCOPES)
+    kind: str = choice("Vehicle", KINDS[0], KINDS)
+    exchanger: bool = choice("Internal heat exchanger", False, (("no", False), ("yes", True)))
+    accumulator: bool = choice("Dryer", False, (("receiver", False), ("accumulator", True)))
+
+    def describe(self, look):
+        """List the scope."""
+        from thermo_kit.charts.estimate import range_picture
+
+        sheet = _estimate(self.failure, self.kind, 0.25, self.exchanger, self.accumulator)
+        picture = range_picture(sheet, look)
+        rows = tuple((named(line.item), line.action, line.why) for line in sheet.lines)
+        counts = {
+            action: sum(line.action == action for line in sheet.lines) for action in ("replace", "flush", "check")
+        }
+        sentence = (
+            f"After this failure {counts['replace']} parts are changed, {counts['flush']} flushed, "
+            f"{counts['check']} only checked. {picture.sentence}"
+        )
+        return Description((picture,), sentence, rows, CAUTIONS, heads=("part or work", "action", "why"))
+
+
+@panel("An honest range")
+class EstimatePanel:
+    """All draws of a job against a promise."""
+
+    promise: float = number("Someone has promised", 8000.0, "ratio", 500.0, 15000.0, step=100.0, decimals=0)
+    further: float = number("Chance that a checked part must be changed", 0.25, of=(RepairSpec, "further_share"),
+                            **{**SHARE, "step": 0.05})  # fmt: skip
+    failure: str = choice("What has failed", next(iter(SCOPES)), SCOPES)
+    kind: str = choice("Vehicle", KINDS[0], KINDS)
+
+    def describe(self, look):
+        """Say range and drivers."""
+        from thermo_kit.charts.estimate import money, range_picture
+
+        sheet = _estimate(self.failure, self.kind, self.further)
+        picture = range_picture(sheet, look, offer=self.promise)
+        kept = sum(total <= self.promise for total in sheet.totals) / len(sheet.totals)
+        rows = (
+            ("One job of ten costs less than", f"{money(sheet.low)} {sheet.currency}"),
+            ("Half cost less than", f"{money(sheet.likely)} {sheet.currency}"),
+            ("Nine of ten cost less than", f"{money(sheet.high)} {sheet.currency}"),
+            ("The promise is kept in", f"{kept:.0%} of such jobs"),
+            *((f"Of the spread: {named(name)}", f"{share:.0%}") for name, share in sheet.drivers[:4]),
+        )
+        return Description((picture,), picture.sentence, rows, CAUTIONS)
+
+
+@panel("The range while the job goes on")
+class NarrowingPanel:
+    """One line of the scope after the other is settled while hours go by."""
+
+    gone: float = number("Working hours gone by", 0.0, "ratio", 0.0, lambda now: now.pace, step=0.25, decimals=1)
+    pace: float = choice("The slider runs over", 32.0, (("the whole job", 32.0), ("one working day", 8.0)))
+    vehicle: str = choice("Vehicle on the lift", "S01", ("S01", "S02", "S03"))
+    failure: str = choice("What has failed", "compressor burnt, no debris found", SCOPES)
+    kind: str = choice("Vehicle is", KINDS[0], KINDS)
+
+    def describe(self, look):
+        """Say how far the range has closed."""
+        from thermo_kit.charts.estimate import money, narrowing_picture
+
+        sheet = _estimate(self.failure, self.kind)
+        case = int(self.vehicle[1:]) * 11
+        steps = [range_so_far(sheet, n, case=case) for n in range(len(sheet.parts) + 1)]
+        ends = (0.0, *itertools.accumulate(line.hours[1] for line in sheet.lines))
+        step = steps[max(i for i, end in enumerate(ends) if end <= self.gone + 1e-9)]
+        picture = narrowing_picture(steps, ends, self.gone, look, currency=sheet.currency, last=self.pace)
+        rows = (
+            ("Settled last", named(step.known[-1]) if step.known else "nothing yet"),
+            ("Half below", money(step.likely)),
+            ("Eight of ten between", f"{money(step.low)} and {money(step.high)}"),
+            ("Width of the range", money(step.high - step.low)),
+            ("Width at the first call", money(steps[0].high - steps[0].low)),
+        )
+        return Description((picture,), picture.sentence, rows, CAUTIONS)
+
+    def follow(self, changed):
+        """Keep the hours on the slider."""
+        return {"gone": min(self.gone, self.pace)} if changed == "pace" else {}

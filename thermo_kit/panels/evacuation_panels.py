@@ -1,0 +1,251 @@
+"""One vehicle from connecting to the label: recovery, vacuum, rise test, charge by weight."""
+
+import functools
+
+import numpy as np
+
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import choice, number, panel, text
+from thermo_kit.service import (
+    ChargingSpec,
+    EvacuationSpec,
+    HoseHoldUp,
+    HoseSpec,
+    RecoverySpec,
+    evacuate,
+    hose_holds,
+    judge_charge,
+    judge_recovery,
+    judge_vacuum_rise,
+    read_recovery_log,
+    read_vacuum_log,
+    recover,
+)
+from thermo_kit.substances import REFRIGERANT_NAMES
+from thermo_kit.units import atmosphere_pressure
+
+HOSES = {
+    "thin, core in": HoseSpec(),
+    "thin, core out": HoseSpec(core_in=False),
+    "wide, core in": HoseSpec(bore=9.5e-3),
+    "wide, core out": HoseSpec(bore=9.5e-3, core_in=False),
+}
+"""Thin: 4.8 mm bore, 1.8 m; wide: 9.5 mm bore, 1.8 m."""
+PACES = (("an hour", 3600.0), ("ten minutes", 600.0), ("a night", 36000.0))
+
+
+def _gone(settings):
+    return settings.pace
+
+
+@functools.lru_cache(maxsize=64)
+def _evacuated(spec):
+    return evacuate(spec)
+
+
+@functools.lru_cache(maxsize=64)
+def _recovered(spec):
+    return recover(spec, points=400)
+
+
+def _take_time_along(settings, changed):
+    return {"gone": min(settings.gone, settings.pace)} if changed == "pace" else {}
+
+
+@panel("Drawing a vacuum")
+class VacuumPanel:
+    """A wet circuit on the pump: pressure, water and ice while time goes by."""
+
+    gone: float = number("Time gone by", 900.0, "duration", 30.0, _gone, step=30.0, decimals=1)
+    pace: float = choice("The slider runs over", 3600.0, PACES)
+    hose: str = choice("Hose and valve core", "thin, core in", HOSES)
+    water: float = number("Water in the circuit", 0.005, of=(EvacuationSpec, "water"), high=0.05, step=0.001,
+                          us_step=0.05, decimals=1)  # fmt: skip
+    metal: float = number("Metal of the circuit", 293.15, of=(EvacuationSpec, "metal_temperature"), low=268.15,
+                          high=333.15, step=1.0, us_step=1)  # fmt: skip
+    warmth: float = number("Heat the metal passes to the water", 0.8, of=(EvacuationSpec, "warmth"), low=0.05,
+                           high=5.0, step=0.05, us_step=0.1, decimals=2)  # fmt: skip
+    pump: float = number("Speed of the pump", 70 / 60000, of=(EvacuationSpec, "pump_speed"), low=20 / 60000,
+                         high=200 / 60000, step=5 / 60000, us_step=1)  # fmt: skip
+    leak: float = number("Leak from outside", 0.0, of=(EvacuationSpec, "leak"), high=0.1, step=0.001, decimals=3)
+
+    def describe(self, look):
+        """Say what gauge and water do."""
+        from thermo_kit.charts.evacuation import vacuum_picture
+
+        spec = EvacuationSpec(
+            water=self.water, metal_temperature=self.metal, warmth=self.warmth, pump_speed=self.pump, leak=self.leak,
+            hose=HOSES[self.hose], duration=self.pace,
+        )  # fmt: skip
+        result = _evacuated(spec)
+        picture = vacuum_picture(result, look, now=self.gone, ends=self.pace)
+        i = max(sum(t <= self.gone for t in result.time) - 1, 0)
+        dry = result.dry_after
+        rows = (
+            ("Gauge", look.text(result.pressure[i], "vacuum")),
+            ("Of it water vapour", look.text(max(result.water_pressure[i], 0.0), "vacuum")),
+            ("Water left", look.text(result.water_left[i], "mass", 2)),
+            ("Temperature of the water", look.text(result.water_temperature[i], "temperature")),
+            ("Ice, of the water left", f"{result.ice_share[i]:.0%}"),
+            ("Dry after", "not within this time" if dry is None else look.text(dry, "duration")),
+            ("Drawn from the circuit at the end", look.text(result.speed_at_end, "volume_flow", 2)),
+        )
+        frozen_by_now = any(ice > 1e-3 for ice in result.ice_share[: i + 1])
+        notes = [note for note in result.notes if frozen_by_now or not note.startswith("The water froze")]
+        notes = (*notes, "The water is one lump here. In a real circuit it lies in many places.")
+        return Description((picture,), picture.sentence, rows, notes)
+
+    follow = _take_time_along
+
+
+@panel("The rise test")
+class RisePanel:
+    """Readings after the pump was shut off, and what they say."""
+
+    leak: float = number("Leak from outside", 2e-4, of=(EvacuationSpec, "leak"), high=2e-3, step=1e-5, decimals=5)
+    moisture: float = number("Moisture lifts the pressure by", 0.0, "vacuum", 0.0, 2000.0, step=10.0, us_step=50)
+    watched: float = number("Watched for", 1800.0, "duration", 180.0, 7200.0, step=60.0, decimals=0)
+    scatter: float = number("Scatter of the gauge", 3.0, "vacuum", 1.0, 300.0, step=1.0, us_step=5)
+    log: str = text(
+        "Your own log", lines=5, help="Paste a log: time [min], vacuum [micron]; then the sliders above do not count."
+    )
+
+    def describe(self, look):
+        """Judge the readings."""
+        from thermo_kit.charts.evacuation import rise_picture
+
+        notes = ()
+        if self.log.strip():
+            log = read_vacuum_log(self.log + "\n", altitude=look.altitude)
+            times, pressures = log.times, log.pressures
+            notes = (*(f"Line {line} is not used: {why}" for line, why in log.skipped[:5]), *log.notes)
+        else:
+            times = np.linspace(0.0, self.watched, 31)
+            noise = np.random.default_rng(5).normal(0.0, self.scatter, len(times))
+            p = 80.0 + self.leak / 2.5e-3 * times + self.moisture * (1.0 - np.exp(-times / 240.0)) + noise
+            times, pressures = tuple(map(float, times)), tuple(float(max(one, 0.0)) for one in p)
+        said = judge_vacuum_rise(times, pressures, gauge_accuracy=self.scatter)
+        picture = rise_picture(times, pressures, said, look)
+        rows = (
+            ("Verdict", said.verdict),
+            *((f"Chance: {name}", f"{share:.0%}") for name, share in said.chance.items()),
+            ("Leak", f"{look.text(said.leak, 'throughput', 5)} ± {look.text(said.leak_uncertainty, 'throughput', 5)}"),
+            ("Levels off at", "–" if said.levels_at is None else look.text(said.levels_at, "vacuum")),
+            ("Misfit of a straight line", look.text(said.straight, "vacuum", 1)),
+            ("Misfit of a curve that levels off", look.text(said.level, "vacuum", 1)),
+        )
+        return Description((picture,), picture.sentence, rows, (*said.notes, *notes))
+
+
+@panel("Recovery")
+class RecoveryPanel:
+    """Refrigerant drawn off as vapour while time goes by."""
+
+    gone: float = number("Time gone by", 240.0, "duration", 10.0, _gone, step=10.0, decimals=1)
+    pace: float = choice("The slider runs over", 600.0, (PACES[1], PACES[0]))
+    warmth: float = number("Heat the metal passes on", 15.0, of=(RecoverySpec, "warmth"), low=1.0, high=60.0, step=1.0,
+                           us_step=2)  # fmt: skip
+    charge: float = number("Charge", 0.6, of=(RecoverySpec, "charge"), low=0.3, high=1.2, step=0.01, us_step=0.5)
+    oil: float = number("Oil in the circuit", 1.5e-4, "displacement", 0.0, 4e-4, step=1e-5, us_step=0.5)
+    air: float = number("Temperature of the bay", 293.15, of=(RecoverySpec, "temperature"), high=318.15, step=1.0,
+                        us_step=1)  # fmt: skip
+    refrigerant: str = choice("Refrigerant", "R-1234yf", [n for n in REFRIGERANT_NAMES if n != "R-744"])
+
+    log: str = text(
+        "Your own log",
+        lines=5,
+        help="Paste a log: time [min], recovered [g], pressure [bar(g)]; then the sliders do not count.",
+    )
+
+    def describe(self, look):
+        """Say what is out, what is left and where it hides."""
+        from thermo_kit.charts.evacuation import recovery_picture
+
+        if self.log.strip():
+            return _recovery_log(self.log, look)
+        result = _recovered(
+            RecoverySpec(
+                refrigerant=self.refrigerant,
+                charge=self.charge,
+                warmth=self.warmth,
+                oil=self.oil,
+                temperature=self.air,
+                duration=self.pace,
+            )
+        )
+        picture = recovery_picture(result, look, now=self.gone, ends=self.pace)
+        done = result.finished_after
+        rows = (
+            ("Machine stops after", "not within this time" if done is None else look.text(done, "duration")),
+            ("Drawn off by then", look.text(result.recovered[-1], "mass")),
+            ("Still there as liquid", look.text(result.as_liquid, "mass", 1)),
+            ("Still there as vapour", look.text(result.as_vapour, "mass", 1)),
+            ("Dissolved in the oil", look.text(result.in_oil, "mass", 1)),
+            ("Comes back to", look.text(result.comes_back_to, "pressure")),
+        )
+        return Description((picture,), picture.sentence, rows, tuple(map(str, result.notes)))
+
+    follow = _take_time_along
+
+
+def _recovery_log(lines, look):
+    from thermo_kit.charts.evacuation import recovery_log_picture
+
+    log = read_recovery_log(lines + "\n", altitude=look.altitude)
+    said = judge_recovery(log, atmosphere=atmosphere_pressure(look.altitude))
+    picture = recovery_log_picture(log, said, look)
+    rows = (
+        ("Verdict", said.verdict),
+        ("Drawn off", look.text(said.recovered, "mass")),
+        ("Lowest on the gauge", look.text(said.lowest, "pressure")),
+        ("At the end of the log", look.text(said.last, "pressure")),
+        ("Watched after the lowest reading", look.text(said.waited, "duration")),
+    )
+    skipped = (f"Line {line} is not used: {why}" for line, why in log.skipped[:5])
+    return Description((picture,), picture.sentence, rows, (*said.notes, *skipped, *log.notes))
+
+
+@panel("Charge by weight")
+class ChargePanel:
+    """Label, scale and hose."""
+
+    weighed: float = number("Taken from the cylinder", 0.52, "mass", 0.1, 1.2, step=0.005, us_step=0.1)
+    label: float = number("Charge on the label", 0.52, of=(ChargingSpec, "label_charge"), low=0.2, high=1.0, step=0.005,
+                          us_step=0.1)  # fmt: skip
+    tolerance: float = number("The label allows", 0.02, of=(ChargingSpec, "label_tolerance"), low=0.005, high=0.1,
+                              step=0.005, us_step=0.1)  # fmt: skip
+    scale: float = number("Accuracy of the scale", 0.005, of=(ChargingSpec, "scale_accuracy"), low=0.001, high=0.05,
+                          step=0.001, us_step=0.05)  # fmt: skip
+    hose: str = choice("The hose stays behind", "empty", ("empty", "full of vapour", "full of liquid"))
+    bore: float = number("Bore of the hose", 4.8e-3, of=(HoseHoldUp, "bore"), low=3e-3, high=0.012, step=2e-4,
+                         us_step=0.01)  # fmt: skip
+    length: float = number("Length of the hose", 1.8, of=(HoseHoldUp, "length"), low=0.3, high=5.0, step=0.1, us_step=4)
+    before: float = number("Left in the circuit before", 0.0, of=(ChargingSpec, "left_before"), high=0.3, step=0.005,
+                           us_step=0.1)  # fmt: skip
+    refrigerant: str = choice("Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
+
+    def describe(self, look):
+        """Judge the charge."""
+        from thermo_kit.charts.evacuation import charge_picture
+
+        liquid, vapour = hose_holds(HoseHoldUp(refrigerant=self.refrigerant, bore=self.bore, length=self.length))
+        held = {"empty": 0.0, "full of vapour": vapour, "full of liquid": liquid}[self.hose]
+        result = judge_charge(
+            ChargingSpec(
+                label_charge=self.label,
+                label_tolerance=self.tolerance,
+                weighed=self.weighed,
+                scale_accuracy=self.scale,
+                hose_hold_up=held,
+                left_before=self.before,
+            )
+        )
+        picture = charge_picture(result, look)
+        rows = (
+            ("In the circuit", f"{look.text(result.charge, 'mass')} ± {look.text(result.uncertainty, 'mass')}"),
+            ("Stays in the hose", look.text(held, "mass", 1)),
+            ("Label less charge", look.text(result.missing, "mass")),
+            ("Share of the label", f"{result.share:.0%}"),
+            ("Verdict", result.verdict),
+        )
+        return Description((picture,), picture.sentence, rows, result.notes)

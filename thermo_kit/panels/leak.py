@@ -1,0 +1,166 @@
+"""The learner turns a loss into a leak, a leak into a hole, and watches a nitrogen test."""
+
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import choice, number, panel
+from thermo_kit.service import (
+    LossSpec,
+    PassageSpec,
+    PressureTest,
+    PressureWatch,
+    bubbles,
+    judge_pressure_test,
+    methods,
+    passage_curve,
+    passage_flow,
+    rate_of_loss,
+    throughput,
+    watch_pressure_test,
+)
+from thermo_kit.service.leak import ROOM_TEMPERATURE, YEAR
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius
+
+REFRIGERANTS = ("R-134a", "R-1234yf", "R-152a", "R-290")
+STATES = (("vapour", False), ("liquid", True))
+CLOCKS = (("one hour", 3600.0), ("four hours", 4 * 3600.0), ("a day", 86400.0))
+BORES = tuple(1e-6 * 50 ** (i / 24) for i in range(25))
+_NITROGEN = "Dry nitrogen through a regulator, never oxygen or shop air; never above the marked test pressure."
+
+
+@panel("From a loss to a leak")
+class LossPanel:
+    """A loss between two weighings, and the methods that can find the leak."""
+
+    lost: float = number("Missing when recovered", 0.21, "mass", 0.0, 0.49, step=0.005, us_step=0.2)
+    since: float = number("Filled so long ago", 1.0 * YEAR, "long_time", 0.1 * YEAR, 10.0 * YEAR, step=0.1 * YEAR)
+    charge: float = number("Charge on the label", 0.55, "mass", 0.5, 2.5, step=0.01, us_step=0.5)
+    weighing_accuracy: float = number("Accuracy of both weighings", 0.03, "mass", 0.0, 0.1, step=0.005, us_step=0.2)
+    permeation: float = number("Loss of sound hoses", 0.010 / YEAR, "leak_rate", 0.0, 0.05 / YEAR, step=0.001 / YEAR,
+                               us_step=0.05)  # fmt: skip
+    noticed_share: float = number("Cooling fades at this share of the charge", 0.7, "percent", 0.3, 0.95, step=0.01,
+                                  decimals=0)  # fmt: skip
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
+
+    def describe(self, look):
+        """Turn the loss into a rate and look for it."""
+        from thermo_kit.charts.leak import methods_picture
+
+        result = rate_of_loss(
+            LossSpec(
+                refrigerant=self.refrigerant,
+                charge=self.charge,
+                lost=self.lost,
+                since=self.since,
+                weighing_accuracy=self.weighing_accuracy,
+                noticed_share=self.noticed_share,
+                permeation=self.permeation,
+            )
+        )
+        picture = methods_picture(result, methods(), look)
+        rows = (
+            ("Verdict", result.verdict),
+            ("Loss", look.text(result.rate, "leak_rate")),
+            ("Good to ±", look.text(result.rate_uncertainty, "leak_rate")),
+            ("Beyond sound hoses", look.text(result.leak, "leak_rate")),
+            ("As throughput at 20 °C" if look.sign("temperature") == "°C" else "As throughput at 68 °F",
+             look.text(result.throughput, "throughput", 7)),
+            ("Noticed after, from full", look.text(result.noticed_after, "long_time")),
+        )  # fmt: skip
+        return Description((picture,), picture.sentence, rows, result.notes)
+
+
+@panel("What does a hole lose?")
+class LeakHolePanel:
+    """A fine passage under pressure, with vapour or liquid in front of it."""
+
+    bore: float = number("Bore", 5e-6, "fine_length", BORES[0], BORES[-1], step=5e-7, decimals=1)
+    liquid: bool = choice("In front of it stands", False, STATES)
+    temperature: float = number("Temperature", ROOM_TEMPERATURE, "temperature", celsius(0), celsius(60), step=1.0,
+                                us_step=2)  # fmt: skip
+    length: float = number("Length", 5e-3, of=(PassageSpec, "length"), low=1e-3, high=0.02, step=1e-3, us_step=0.05)
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
+
+    def describe(self, look):
+        """Let it leak at saturation."""
+        from thermo_kit.charts.leak import hole_picture
+
+        T = self.temperature
+        pressure = Refrigerant(self.refrigerant).bubble_pressure(T) * (1.001 if self.liquid else 0.999)
+        case = {"inside": pressure, "temperature": T}
+        flow = passage_flow(
+            PassageSpec(diameter=self.bore, length=self.length), self.refrigerant, **case, liquid=self.liquid
+        )
+        along = {"bores": BORES, "length": self.length, "temperature": T}
+        vapour = passage_curve(self.refrigerant, **along, inside=0.999 * pressure)
+        liquid = passage_curve(self.refrigerant, **along, inside=1.002 * pressure, liquid=True)
+        words = "liquid" if self.liquid else "vapour"
+        picture = hole_picture(BORES, vapour, liquid, self.bore, flow, words, look)
+        rate = throughput(flow, self.refrigerant)
+        rows = (
+            ("Pressure in front of it", look.text(pressure, "pressure")),
+            ("Loss", look.text(flow, "leak_rate")),
+            ("Throughput", look.text(rate, "throughput", 7)),
+            ("A bubble of 2 mm every" if look.sign("length") == "mm" else "A bubble of 0.08 in every",
+             look.text(bubbles(rate), "time", 1)),
+        )  # fmt: skip
+        return Description((picture,), picture.sentence, rows, ("Twice the bore: about sixteen times the loss.",))
+
+
+@panel("A nitrogen test while the shop warms up")
+class NitrogenTestPanel:
+    """Nitrogen shut in a circuit: the clock runs, the shop warms up, the gauge is judged."""
+
+    time: float = number("Time gone by", 3600.0, "duration", 60.0, lambda s: s.clock, step=300.0, decimals=0)
+    clock: float = choice("The clock shows", 4 * 3600.0, CLOCKS)
+    bore: float = number("Bore of the leak", 12e-6, "fine_length", 0.0, 60e-6, step=1e-6, decimals=0)
+    start_temperature: float = number("Shop at the start", celsius(15), "temperature", celsius(5), celsius(35),
+                                      step=0.5, us_step=1)  # fmt: skip
+    end_temperature: float = number("Shop in the end", celsius(22), "temperature", celsius(5), celsius(35), step=0.5,
+                                    us_step=1)  # fmt: skip
+    start_pressure: float = number("Gauge at the start", 1.6e6, of=(PressureWatch, "start_pressure"), low=5e5, high=3e6,
+                                   step=1e5, us_step=10)  # fmt: skip
+    pressure_accuracy: float = number("Accuracy of the gauge", 1e4, of=(PressureTest, "pressure_accuracy"), low=1e3,
+                                      high=1e5, step=1e3)  # fmt: skip
+    temperature_accuracy: float = number("Accuracy of the thermometer", 0.5, of=(PressureTest, "temperature_accuracy"),
+                                         low=0.1, high=3.0, step=0.1)  # fmt: skip
+    volume: float = number("Volume of the circuit", 2.5e-3, of=(PressureWatch, "volume"), low=1e-3, high=0.01,
+                           step=1e-4, us_step=0.05)  # fmt: skip
+
+    def describe(self, look):
+        """Let the clock run and judge what the gauge shows."""
+        from thermo_kit.charts.leak import test_picture
+
+        spec = PressureWatch(
+            volume=self.volume,
+            start_pressure=self.start_pressure,
+            start_temperature=self.start_temperature,
+            end_temperature=self.end_temperature,
+            bore=self.bore,
+        )
+        watch, now = (watch_pressure_test(spec, duration=end) for end in (self.clock, self.time))
+        test = PressureTest(
+            volume=self.volume,
+            start_pressure=self.start_pressure,
+            end_pressure=now.pressures[-1],
+            start_temperature=self.start_temperature,
+            end_temperature=now.temperatures[-1],
+            duration=self.time,
+            pressure_accuracy=self.pressure_accuracy,
+            temperature_accuracy=self.temperature_accuracy,
+        )
+        verdict = judge_pressure_test(test)
+        picture = test_picture(watch, self.time, verdict, look)
+        rows = (
+            ("Verdict", verdict.verdict),
+            ("Gauge now", look.text(test.end_pressure, "pressure")),
+            ("A tight circuit would show", look.text(verdict.expected_pressure, "pressure")),
+            ("Missing", look.text(verdict.lost_pressure, "pressure_difference")),
+            ("Instruments, all four readings ±", look.text(verdict.uncertainty, "pressure_difference")),
+            ("Leak", look.text(verdict.leak, "throughput", 4)),
+            ("Least leak this test can tell", look.text(verdict.least_leak, "throughput", 4)),
+        )
+        return Description((picture,), picture.sentence, rows, (*verdict.notes, _NITROGEN))
+
+    def follow(self, changed):
+        """Set the clock back where its end has come nearer."""
+        return {"time": min(self.time, self.clock)}

@@ -1,0 +1,188 @@
+"""The learner judges a cylinder: air, another refrigerant, how full, how long it must rest."""
+
+from bisect import bisect_left
+
+from thermo_kit.panels.frame import Description
+from thermo_kit.panels.settings import choice, number, panel
+from thermo_kit.service import (
+    CylinderReading,
+    CylinderSpec,
+    RestSpec,
+    air_in_cylinder,
+    air_limits,
+    blend_curve,
+    blend_reading,
+    fill_cylinder,
+    rest_cylinder,
+)
+from thermo_kit.units import celsius
+
+REFRIGERANTS = ("R-134a", "R-1234yf", "R-152a", "R-290")
+TWO = (("R-1234yf in R-134a", "R-134a"), ("R-134a in R-1234yf", "R-1234yf"))
+CLOCKS = (("the first 3 hours", 3 * 3600.0), ("12 hours", 12 * 3600.0), ("2 days", 48 * 3600.0))
+TEMPERATURES = tuple(celsius(2.5 * i) for i in range(21))
+_HURTS = "Gloves and goggles: liquid refrigerant freezes skin and eyes. Never vent it."
+
+
+def _accuracies():
+    gauge = number("Accuracy of the gauge", 1e4, of=(CylinderReading, "pressure_accuracy"), low=1e3, high=1e5, step=1e3)
+    thermometer = number(
+        "Accuracy of the thermometer", 1.0, of=(CylinderReading, "temperature_accuracy"), low=0.1, high=5.0, step=0.1
+    )
+    return gauge, thermometer
+
+
+_GAUGE, _THERMOMETER = _accuracies()
+
+
+@panel("Is there air in the cylinder?")
+class CylinderAirPanel:
+    """Gauge and thermometer at a cylinder, and whether they can show air."""
+
+    pressure: float = number("Gauge on the cylinder", 8.2e5, "pressure", 1e5, 3e6, step=1e4, us_step=1)
+    temperature: float = number("Temperature of the cylinder", celsius(25), "temperature", celsius(0), celsius(50),
+                                step=0.5, us_step=1)  # fmt: skip
+    pressure_accuracy: float = _GAUGE
+    temperature_accuracy: float = _THERMOMETER
+    time_at_rest: float = number("Time at rest", 12 * 3600.0, "hours", 0.0, 48 * 3600.0, step=3600.0, decimals=0)
+    refrigerant: str = choice("Refrigerant on the label", "R-134a", REFRIGERANTS)
+
+    def describe(self, look):
+        """Judge by pressure and temperature."""
+        from thermo_kit.charts.purity import air_picture
+
+        result = air_in_cylinder(
+            CylinderReading(
+                refrigerant=self.refrigerant,
+                pressure=self.pressure,
+                temperature=self.temperature,
+                pressure_accuracy=self.pressure_accuracy,
+                temperature_accuracy=self.temperature_accuracy,
+                time_at_rest=self.time_at_rest,
+            )
+        )
+        picture = air_picture(result, TEMPERATURES, air_limits(self.refrigerant, TEMPERATURES), look)
+        rows = (
+            ("Verdict", result.verdict),
+            ("Gauge should show", look.text(result.saturation_pressure, "pressure")),
+            ("It shows more by", look.text(result.excess_pressure, "pressure_difference")),
+            ("Gauge and thermometer, together ±", look.text(result.excess_uncertainty, "pressure_difference")),
+            ("1.5 % of air would add", look.text(result.allowed_excess, "pressure_difference")),
+            ("If all of it is air, by volume", f"{100 * result.air_fraction:.1f} %"),
+        )
+        return Description((picture,), picture.sentence, rows, (*result.notes, _HURTS))
+
+
+@panel("Something else in it")
+class BlendPanel:
+    """Two refrigerants in one cylinder, and what a gauge can see of it."""
+
+    share: float = number("Share of the other, by mass", 0.05, "percent", 0.0, 1.0, step=0.005, decimals=1)
+    temperature: float = number("Temperature of the cylinder", celsius(25), "temperature", celsius(-10), celsius(60),
+                                step=0.5, us_step=1)  # fmt: skip
+    pressure_accuracy: float = _GAUGE
+    temperature_accuracy: float = _THERMOMETER
+    label: str = choice("What is in what", "R-134a", TWO)
+
+    def describe(self, look):
+        """Compare the mixture with the pure refrigerant."""
+        from thermo_kit.charts.purity import blend_picture
+
+        names = self.label, next(name for _, name in TWO if name != self.label)
+        reading = blend_reading(
+            *names,
+            self.share,
+            temperature=self.temperature,
+            pressure_accuracy=self.pressure_accuracy,
+            temperature_accuracy=self.temperature_accuracy,
+        )
+        picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature, points=21), look)
+        least = "none can be seen" if reading.least_seen is None else f"{100 * reading.least_seen:.0f} %"
+        rows = (
+            ("Pressure, pure", look.text(reading.pure_pressure, "pressure")),
+            ("Pressure, this mixture", look.text(reading.bubble_pressure, "pressure")),
+            ("Difference", look.text(reading.shift, "pressure_difference")),
+            ("Gauge and thermometer, together ±", look.text(reading.uncertainty, "pressure_difference")),
+            ("Least share that shows", least),
+            ("Would be taken for air, by volume", f"{100 * reading.as_air:.1f} %"),
+            ("Between boiling and condensing", look.text(reading.glide, "pressure_difference")),
+        )
+        notes = ("At the limit of 98 % purity no gauge sees it: only an identifier does.", _HURTS)
+        return Description((picture,), picture.sentence, rows, notes)
+
+
+@panel("How full may a cylinder be?")
+class CylinderFillPanel:
+    """A cylinder on the scale, and what warming does to it."""
+
+    mass: float = number("Refrigerant in it", 10.0, "mass", 2.0, 15.0, step=0.1, us_step=4, decimals=0)
+    temperature: float = number("Warmed up to", celsius(25), "temperature", celsius(0), celsius(80), step=0.5,
+                                us_step=1)  # fmt: skip
+    volume: float = number("Water capacity", 12e-3, "volume", 12e-3, 25e-3, step=5e-4, us_step=0.1, decimals=1)
+    refrigerant: str = choice("Refrigerant", "R-134a", ("R-134a", "R-1234yf", "R-152a"))
+
+    def describe(self, look):
+        """Weigh it and warm it."""
+        from thermo_kit.charts.purity import fill_picture
+
+        result = fill_cylinder(CylinderSpec(refrigerant=self.refrigerant, volume=self.volume, mass=self.mass))
+        now = min(bisect_left(result.temperatures, self.temperature - 1e-6), len(result.temperatures) - 1)
+        T, pressure, share = (each[now] for each in (result.temperatures, result.pressures, result.liquid_shares))
+        picture = fill_picture(result, T, pressure, share, look)
+        full = result.full_temperature
+        rows = (
+            ("Verdict", result.verdict),
+            ("May hold: 80 % by volume", look.text(result.allowed_by_volume, "mass")),
+            ("May hold: transport rule", look.text(result.allowed_by_rule, "mass")),
+            ("Warmed up to", look.text(T, "temperature")),
+            ("Liquid by volume there", f"{100 * share:.0f} %"),
+            ("Pressure there", look.text(pressure, "pressure")),
+            ("Full of liquid at", look.text(full, "temperature") if full else "–"),
+        )
+        notes = (*result.notes, "A cylinder that is too full: leave the place, keep others out, call the supplier.")
+        return Description((picture,), picture.sentence, rows, notes)
+
+
+@panel("How long must it rest?")
+class CylinderRestPanel:
+    """A cylinder from the van on the shop floor: the clock runs, gauge and thermometer come together."""
+
+    time: float = number(
+        "Time gone by", 3600.0, "hours", 0.0, lambda s: s.clock, step=900.0, decimals=2, help="Let it run."
+    )
+    clock: float = choice("The clock shows", 12 * 3600.0, CLOCKS)
+    start_temperature: float = number("Inside, when it came", celsius(45), "temperature", celsius(-10), celsius(60),
+                                      step=1.0, us_step=2)  # fmt: skip
+    surroundings: float = number("Air in the shop", celsius(20), "temperature", celsius(5), celsius(40), step=1.0,
+                                 us_step=2)  # fmt: skip
+    mass: float = number("Refrigerant in it", 10.0, "mass", 0.5, 11.0, step=0.5, us_step=16, decimals=0)
+    refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
+
+    def describe(self, look):
+        """Let it rest and look at gauge and thermometer."""
+        from thermo_kit.charts.purity import rest_picture
+
+        spec = RestSpec(
+            refrigerant=self.refrigerant,
+            mass=self.mass,
+            start_temperature=self.start_temperature,
+            surroundings=self.surroundings,
+        )
+        result, now = (rest_cylinder(spec, duration=end) for end in (self.clock, max(self.time, 1.0)))
+        T, pressure = now.temperatures[-1], now.pressures[-1]
+        picture = rest_picture(result, self.time, T, pressure, look)
+        rows = (
+            ("Inside now", look.text(T, "temperature")),
+            ("Gauge now", look.text(pressure, "pressure")),
+            ("Expected by the air's thermometer", look.text(result.expected_pressure, "pressure")),
+            ("Looks like air, by volume", f"{100 * max(1.0 - result.expected_pressure / pressure, 0.0):.1f} %"),
+            ("Two thirds of the way after", look.text(result.time_constant, "hours")),
+            ("Reading holds after", look.text(result.trusted_after, "hours")),
+        )
+        return Description(
+            (picture,), picture.sentence, rows, ("There is no air in this cylinder: only its warmth deceives.", _HURTS)
+        )
+
+    def follow(self, changed):
+        """Set the clock back where its end has come nearer."""
+        return {"time": min(self.time, self.clock)}

@@ -1,0 +1,223 @@
+"""Reads the log of a vacuum gauge or of a recovery machine, line by line, and names every line it cannot use."""
+
+import csv
+import itertools
+import statistics
+from dataclasses import dataclass
+
+from thermo_kit.errors import Problem, ReadingsError, UnitError
+from thermo_kit.systems.reading_log import _cells, _delimiter, _split, _text_of, number_of
+from thermo_kit.units import Amount, parse_quantity
+
+# What a column may be called, and the unit its SI number is asked for in.
+_VACUUM = {"time": ("s", ("time", "elapsed")), "pressure": ("Pa", ("pressure", "vacuum"))}
+_RECOVERY = {
+    "time": ("s", ("time", "elapsed")),
+    "mass": ("kg", ("recovered", "weight", "mass")),
+    "pressure": ("Pa", ("pressure",)),
+}
+_EXAMPLES = {"time": "time [min]", "pressure": "pressure [micron]", "mass": "recovered [g]"}
+_UNCLEAR = ("bar", "psi", "kpa", "mpa", "inhg", "in hg", "in. hg")
+HIGHEST_VACUUM = 6e4
+_SHOWN = 5
+
+
+@dataclass(frozen=True, kw_only=True)
+class ServiceLog:
+    """A log of a job in the workshop, SI.
+
+    times [s], from zero; pressures [Pa absolute]; masses [kg], empty for a vacuum; lines: of the file; skipped:
+    (line, reason) of what could not be used; notes: gaps, columns not used
+    """
+
+    times: tuple
+    pressures: tuple
+    masses: tuple = ()
+    lines: tuple = ()
+    skipped: tuple = ()
+    notes: tuple = ()
+
+
+def read_vacuum_log(source, *, altitude=0.0):
+    """Read the log of a vacuum gauge.
+
+    Parameters
+    ----------
+    source : path, str or bytes
+        A file's path, or its text (with at least one line end), or its bytes.
+    altitude : float, [m]
+        Of the workshop, for gauges that read vacuum against the air.
+
+    Returns
+    -------
+    ServiceLog
+        Usable lines in SI, skipped lines with their reasons.
+
+    Raises
+    ------
+    ReadingsError
+        If a column is missing, doubled, has no unit or an unclear one, or no line can be used; line and fix are named.
+    FileAccessError
+        If the file cannot be read.
+
+    Notes
+    -----
+    One header line, then one line for each moment; comma, semicolon or tab; a decimal comma where the separator is no
+    comma. Columns: time [s, min or h]; pressure or vacuum [micron, Torr, Pa, mbar, hPa: absolute; bar, psi, kPa and
+    inHg say (a) or (g), or vac].
+
+    References
+    ----------
+    None: reads data, computes nothing.
+
+    Examples
+    --------
+    >>> log = read_vacuum_log("time [min], vacuum [micron]\\n0, 400\\n1, 450\\n2, -5\\n")
+    >>> round(log.pressures[1], 1), log.skipped[0][0]
+    (60.0, 4)
+    """
+    return _read(source, _VACUUM, altitude)
+
+
+def read_recovery_log(source, *, altitude=0.0):
+    """Read the log of a recovery machine: time, weight drawn off, pressure in the circuit.
+
+    Parameters
+    ----------
+    source : path, str or bytes
+        A file's path, or its text (with at least one line end), or its bytes.
+    altitude : float, [m]
+        Of the workshop, for gauge pressures.
+
+    Returns
+    -------
+    ServiceLog
+        Usable lines in SI, skipped lines with their reasons.
+
+    Raises
+    ------
+    ReadingsError
+        As for a vacuum log; also where a weight is below zero or falls by more than 5 g.
+    FileAccessError
+        If the file cannot be read.
+
+    References
+    ----------
+    None: reads data, computes nothing.
+
+    Examples
+    --------
+    >>> read_recovery_log("time [s]; recovered [g]; pressure [bar(g)]\\n0; 0; 4,7\\n60; 95; 3,9\\n").masses
+    (0.0, 0.095)
+    """
+    return _read(source, _RECOVERY, altitude)
+
+
+def _read(source, wanted, altitude):
+    text, notes = _text_of(source)
+    _settings, table = _split(text.removeprefix("\ufeff").splitlines())
+    if len(table) < 2:
+        raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one line a moment"))
+    (number, header), *rows = table
+    delimiter = _delimiter(header)
+    headings = _cells(header, delimiter)
+    columns, unused = _columns(headings, wanted, altitude, number)
+    used, skipped, last = [], [], None
+    for number, line in rows:
+        try:
+            values = _values(line, columns, delimiter, len(headings))
+            _judge(values, last, "mass" in wanted)
+        except (ReadingsError, csv.Error) as reason:
+            skipped.append((number, str(reason)))
+            continue
+        used.append((number, values))
+        last = values
+    if len(used) < 2 or len(skipped) > len(used):
+        raise ReadingsError(
+            Problem("log", f"has {len(rows)} lines of readings", f"of which {len(used)} can be used",
+                    "are two columns swapped, or is a unit wrong? The first reasons follow"),
+            *(Problem(f"line {n}", reason) for n, reason in skipped[:_SHOWN]),
+        )  # fmt: skip
+    times = [values["time"] for _, values in used]
+    return ServiceLog(
+        times=tuple(t - times[0] for t in times), pressures=tuple(v["pressure"] for _, v in used),
+        masses=tuple(v["mass"] for _, v in used) if "mass" in wanted else (), lines=tuple(n for n, _ in used),
+        skipped=tuple(skipped), notes=(*notes, *unused, *_gaps(used, times)),
+    )  # fmt: skip
+
+
+def _columns(headings, wanted, altitude, line):
+    """Return {name: (position, factor, offset)} and notes of columns not used."""
+    problems, notes, found = [], [], {}
+    for position, heading in enumerate(headings):
+        plain = heading.strip('" ')
+        word = plain.lower().replace("_", " ")
+        hits = [(n, a) for n, (_, names) in wanted.items() for a in names if word.startswith(a)]
+        if not hits:
+            notes.append(f"Column {heading[:40]!r} is not used.")
+            continue
+        name, alias = hits[0]
+        unit = plain[len(alias) :].strip(" _-:,")
+        unit = unit[1:-1].strip() if unit[:1] + unit[-1:] in ("[]", "()") and len(unit) > 1 else unit
+        told = _unit_problem(name, unit)
+        if name in found:
+            told = "stands twice: keep one of the two"
+        if told:
+            problems.append(Problem(f"line {line}, column", repr(plain[:40]), told))
+            continue
+        try:
+            zero, one = (parse_quantity(f"{n} {unit}", wanted[name][0], altitude) for n in (0, 1))
+        except UnitError:
+            told = f"has a unit that is not understood: write it like {_EXAMPLES[name]}"
+            problems.append(Problem(f"line {line}, column", repr(plain[:40]), told))
+            continue
+        found[name] = (position, one - zero, zero)
+    for name in wanted:
+        if name not in found and not problems:
+            problems.append(Problem(f"line {line}, column", repr(name), f"is missing: add it as {_EXAMPLES[name]}"))
+    if problems:
+        raise ReadingsError(*problems)
+    return found, notes
+
+
+def _unit_problem(name, unit):
+    if not unit:
+        return f"has no unit: write it like {_EXAMPLES[name]}"
+    if name == "pressure" and unit.lower() in _UNCLEAR:
+        return f"does not say gauge or absolute: write [{unit}(a)] or [{unit}(g)], or [inHg vac]"
+    return ""
+
+
+def _values(line, columns, delimiter, width):
+    cells = _cells(line, delimiter)
+    if len(cells) != width:
+        raise ReadingsError(f"has {len(cells)} of {width} cells: was the logger switched off in the middle of a line?")
+    return {name: number_of(cells[at], name, delimiter) * factor + offset for name, (at, factor, offset) in
+            columns.items()}  # fmt: skip
+
+
+def _judge(values, last, weighed):
+    p = values["pressure"]
+    if p < 0.0:
+        raise ReadingsError("pressure is below a perfect vacuum: was it a gauge reading? Write the unit as [... (g)]")
+    if not weighed and p > HIGHEST_VACUUM:
+        most = Amount(HIGHEST_VACUUM, "pressure")
+        raise ReadingsError(f"pressure is above {most}, no vacuum: check the unit, and begin when the pump is shut off")
+    if p > 1e7:
+        raise ReadingsError("pressure is above anything a circuit stands: check the unit")
+    if last is not None and values["time"] <= last["time"]:
+        raise ReadingsError("time does not rise: did the clock restart, or is a line written twice?")
+    if weighed and values["mass"] < -0.002:
+        raise ReadingsError("weight is below zero: set the scale to zero first")
+    if weighed and last is not None and values["mass"] < last["mass"] - 0.005:
+        raise ReadingsError("weight falls: was the cylinder lifted, or the column swapped?")
+
+
+def _gaps(used, times):
+    steps = [b - a for a, b in itertools.pairwise(times)]
+    usual = statistics.median(steps)
+    return [
+        f"A gap of {step:.0f} s before line {used[i + 1][0]}; the usual step is {usual:.0f} s."
+        for i, step in enumerate(steps)
+        if step > 4.0 * usual
+    ][:_SHOWN]
