@@ -109,7 +109,7 @@ def test_a_temperature_outside_the_liquid_is_refused(method, T):
 
 
 def test_slush_colder_than_the_data_is_refused():
-    with pytest.raises(OutOfRangeError, match="slush temperature .* colder than the data reach"):
+    with pytest.raises(OutOfRangeError, match="slush temperature .* colder or hotter than the data reach"):
         Coolant("ethylene glycol", mass_fraction=0.3).ice_fraction(200.0)
 
 

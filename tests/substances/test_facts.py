@@ -4,6 +4,7 @@ import dataclasses
 
 import pytest
 
+from thermo_kit.errors import UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Fact, Refrigerant, facts_of
 
 FIELDS = (
@@ -55,5 +56,5 @@ def test_what_burns_has_a_limit_and_what_does_not_says_so():
 
 
 def test_an_unknown_refrigerant_has_no_facts():
-    with pytest.raises(KeyError):
+    with pytest.raises(UnknownNameError, match="R-12"):
         facts_of("R-12")

@@ -85,5 +85,5 @@ def test_every_kind_has_a_sign_and_decimals_in_both_systems():
     for kind, facts in KINDS.items():
         for system in UnitSystem:
             assert sign_of(kind, system) or kind == "ratio"
-            assert 0 <= decimals_of(kind, system) <= 4
+            assert 0 <= decimals_of(kind, system) <= 6
         assert facts.base is not None

@@ -183,7 +183,7 @@ class RecoveryPanel:
             ("Dissolved in the oil", look.text(result.in_oil, "mass", 1)),
             ("Comes back to", look.text(result.comes_back_to, "pressure")),
         )
-        return Description((picture,), picture.sentence, rows, tuple(map(str, result.notes)))
+        return Description((picture,), picture.sentence, rows, result.notes)
 
     follow = _take_time_along
 
