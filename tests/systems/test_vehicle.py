@@ -9,7 +9,7 @@ import pytest
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, ThermoKitError, UnknownNameError
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.systems import Conditions, solve_vehicle
-from thermo_kit.systems.vehicle import FAULTS, ElectronicValveSpec, fault_fits
+from thermo_kit.systems.vehicle import FAULTS, ControlledValveSpec, fault_fits
 from thermo_kit.units import celsius
 
 DAY = Conditions()
@@ -201,7 +201,7 @@ def test_what_cannot_run_is_told():
     with pytest.raises(InputError, match="severity"):
         fault("undercharge", 1.5)
     with pytest.raises(OutOfRangeError, match="exactly one"):
-        replace(spec, electronic_valve=ElectronicValveSpec(full_area=2e-6))
+        replace(spec, electronic_valve=ControlledValveSpec(full_area=2e-6))
     with pytest.raises(NoSolutionError, match="switch|more than receiver"):
         solve_vehicle(replace(spec, charge=2.0 * spec.charge), DAY)
     with pytest.raises(OutOfRangeError, match="compressor speed"):

@@ -4,14 +4,14 @@ from thermo_kit.systems.vehicle.curves import ChargeCurve, charge_curve
 from thermo_kit.systems.vehicle.faults import FAULTS, Fault, apply_faults, fault_fits
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.systems.vehicle.solve import solve_vehicle
-from thermo_kit.systems.vehicle.spec import AccumulatorSpec, Conditions, ElectronicValveSpec, LineSpec, VehicleSpec
+from thermo_kit.systems.vehicle.spec import AccumulatorSpec, Conditions, ControlledValveSpec, LineSpec, VehicleSpec
 
 __all__ = [
     "FAULTS",
     "AccumulatorSpec",
     "ChargeCurve",
     "Conditions",
-    "ElectronicValveSpec",
+    "ControlledValveSpec",
     "Fault",
     "LineSpec",
     "VehicleResult",

@@ -32,7 +32,7 @@ class AccumulatorSpec(Spec):
     bleed_share: float = quantity("ratio", 0.0, 0.1, "share of liquid through the oil hole", 0.02)
 
 
-class ElectronicValveSpec(Spec):
+class ControlledValveSpec(Spec):
     """A stepper valve whose controller holds the superheat at the evaporator outlet between two end stops.
 
     sensor_error: what its superheat sensor adds to the truth; stuck_at: share of the full passage, None moves freely.
@@ -76,7 +76,7 @@ class VehicleSpec(Spec):
     internal_heat_exchanger: ExchangerSpec | None = part(ExchangerSpec, "internal heat exchanger", None)
     expansion_valve: ExpansionValveSpec | None = part(ExpansionValveSpec, "expansion valve", None)
     orifice: OrificeSpec | None = part(OrificeSpec, "orifice", None)
-    electronic_valve: ElectronicValveSpec | None = part(ElectronicValveSpec, "electronic valve", None)
+    electronic_valve: ControlledValveSpec | None = part(ControlledValveSpec, "electronic valve", None)
     liquid_line: LineSpec = part(LineSpec, "liquid line", LineSpec(diameter=0.008, length=2.0))
     suction_line: LineSpec = part(LineSpec, "suction line", LineSpec(diameter=0.016, length=2.0))
     valve_fault: ValveFault = part(ValveFault, "what is wrong with the valve", ValveFault())
