@@ -32,7 +32,7 @@ def small_table(caption, rows, heads=()):
     """Return rows of a label and its values as a table."""
     if not rows:
         return ""
-    top = "".join(f'<th scope="col">{escape(head)}</th>' for head in heads)
+    top = "".join(f'<th scope="col">{escape(head)}</th>' if head else "<td></td>" for head in heads)
     lines = "".join(
         f'<tr><th scope="row">{escape(label)}</th>{"".join(f"<td>{escape(text)}</td>" for text in texts)}</tr>'
         for label, *texts in rows
