@@ -80,6 +80,8 @@ class PressTimer:
         """Press a key so often, each time after the picture of the last press is painted."""
         self.page.evaluate("() => { window.pressTimer = null; }")
         self.panel.root.locator(".tk-picture").first.evaluate(_INSTALL)
+        if not self.panel.slider(self.label).is_visible():
+            self.panel.unfold()
         self.panel.slider(self.label).focus()
         for number in range(count):
             # There and back, so that the slider never comes to its end.
