@@ -21,6 +21,7 @@ from thermo_kit.service import (
     read_vacuum_log,
     recover,
 )
+from thermo_kit.service.evacuation import FROZE
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.units import atmosphere_pressure
 
@@ -91,7 +92,7 @@ class VacuumPanel:
             ("Drawn from the circuit at the end", look.text(result.speed_at_end, "volume_flow", 2)),
         )
         frozen_by_now = any(ice > 1e-3 for ice in result.ice_share[: i + 1])
-        notes = [note for note in result.notes if frozen_by_now or not note.startswith("The water froze")]
+        notes = [note for note in result.notes if frozen_by_now or note != FROZE]
         notes = (*notes, "The water is one lump here. In a real circuit it lies in many places.")
         return Description((picture,), picture.sentence, rows, notes)
 

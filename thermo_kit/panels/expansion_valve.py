@@ -301,7 +301,7 @@ class FeedingPanel:
             ("High-side gauge", *(high,) * 4),
             ("Line at the evaporator outlet", *(temperature(one.outlet_temperature) for one in found)),
             ("Evaporator outlet", *(outlet_text(one, look) for one in found)),
-            ("Liquid in front", *(_front(one, look) for one in found)),
+            ("Liquid in front", *(_front(one, look) for one in (*(valve.duty for valve in found[:3]), found[3]))),
             ("Cooling", *(look.text(one.cooling_capacity, "power") for one in found)),
             ("Verdict", *(one.verdict for one in found)),
             ("Scan: target superheat", none, none, difference(electronic.target_superheat), none),
@@ -320,14 +320,10 @@ class FeedingPanel:
         return Description((feedings_picture(lanes, sentence=sentence),), sentence, rows, tuple(notes), ("", *names))
 
 
-def _front(one, look):
-    if hasattr(one, "subcooling"):
-        subcooling, quality = one.subcooling, one.inlet_quality
-    else:
-        subcooling, quality = one.duty.subcooling, one.duty.inlet_quality
-    if quality > 0.0:
-        return f"{quality * 100:.0f} % vapour"
-    return f"{look.text(subcooling, 'temperature_difference')} subcooled"
+def _front(there, look):
+    if there.inlet_quality > 0.0:
+        return f"{there.inlet_quality * 100:.0f} % vapour"
+    return f"{look.text(there.subcooling, 'temperature_difference')} subcooled"
 
 
 def _four_feedings(asked):

@@ -17,6 +17,10 @@ from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Spec, flag, qu
 WATER = {"molar_mass": 0.018015268, "boiling": 2.5009e6, "melting": 3.334e5, "liquid": 4217.0, "ice": 2100.0}
 """Water near 0 °C: molar mass [kg/mol], heats [J/kg], specific heats [J/(kg K)]: IAPWS R7-97 and R10-06."""
 MELTING = 273.15
+FROZE = (
+    "The water froze: ice gives off far less vapour. Warm the circuit, or break the vacuum with dry nitrogen and begin "
+    "again."
+)
 CORE_LENGTHS = 60.0
 """A valve core takes as much as a tube of its bore sixty bores long; invented, of the order that makers show."""
 
@@ -272,8 +276,7 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
     froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
     if froze:
-        notes.append("The water froze: ice gives off far less vapour. Warm the circuit, or break the vacuum with dry "
-                     "nitrogen and begin again.")  # fmt: skip
+        notes.append(FROZE)
     if spec.hose.core_in:
         notes.append("With the valve core in place most of the pump's speed is lost: take it out with a core tool.")
     pressure = air + vapour
