@@ -8,7 +8,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import CodeType
 
-from thermo_kit.course.cases import Case, default_case, parameters_cell, read_notebook, read_parameters
+from thermo_kit.course.cases import (
+    NOTEBOOK_LIMIT,
+    Case,
+    default_case,
+    parameters_cell,
+    parse_notebook,
+    read_notebook,
+    read_parameters,
+)
+from thermo_kit.course.files import read_limited
 from thermo_kit.course.keys import Key
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
 
@@ -113,16 +122,13 @@ def _plain(value):
 def load_answers(path):
     """An answers notebook, read and compiled once for as long as its file does not change."""
     path = Path(path).resolve()
-    from thermo_kit.course.files import file_errors_in_plain_words
-
-    with file_errors_in_plain_words(path, "be read"):
-        facts = path.stat()
-    return _compile(path, facts.st_mtime_ns, facts.st_size)
+    return compile_answers(path, read_limited(path, NOTEBOOK_LIMIT))
 
 
 @functools.lru_cache(maxsize=64)
-def _compile(path, _changed, _size):
-    notebook = read_notebook(path)
+def compile_answers(path, content):
+    """The compiled notebook of a file's content, which may have come from another machine."""
+    notebook = parse_notebook(path, content)
     parameters_source = parameters_cell(notebook, path)
     parameters = read_parameters(parameters_source.source, path)
     cells = []
@@ -177,3 +183,34 @@ def solvable(answers):
         return key.is_clear
 
     return accept
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What a key said of one sheet; `told` says why it could not, and is empty where it could."""
+
+    key_digest: str = ""
+    verdicts: tuple = ()
+    told: str = ""
+
+
+def judge_part(path, content, work):
+    """Judge pairs of case and answers by an answers notebook; pure, so that it runs on any machine."""
+    return [_judge(path, content, case, answers) for case, answers in work]
+
+
+def _judge(path, content, case, answers):
+    try:
+        key = compile_answers(path, content).key(case)
+        return Judged(key.digest, key.judge(answers))
+    except ThermoKitError as error:
+        return Judged(told=str(error))
+    except Exception as error:
+        told = f"cannot be judged ({type(error).__name__}: {str(error)[:200]})"
+        advice = "check the answers notebook with this learner's numbers; if it is in order, ask the maintainer"
+        return Judged(told=str(Problem("the sheet", told, advice=advice)))
+
+
+def try_part(path, content, cases):
+    """Tell for each case whether an answers notebook can work it; pure, so that it runs on any machine."""
+    return [solvable(compile_answers(path, content))(case) for case in cases]

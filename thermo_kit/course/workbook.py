@@ -22,6 +22,12 @@ class Workbook:
     answers: Path
     answers_were_named: bool = False
 
+    @classmethod
+    def of_the_package(cls):
+        """The workbook that this package was installed from."""
+        root = Path(__file__).resolve().parents[2]
+        return cls(root, root / "answers")
+
     @property
     def lessons(self):
         """The folder of the lessons."""
@@ -79,7 +85,7 @@ def find_workbook(folder=None, *, answers=None, start=None):
     candidates = [start, *start.parents]
     if named := os.environ.get("THERMO_KIT_WORKBOOK"):
         candidates.insert(0, Path(named).resolve())
-    candidates.append(Path(__file__).resolve().parents[2])
+    candidates.append(Workbook.of_the_package().root)
     for root in candidates:
         if _is_workbook(root):
             return Workbook(root, own or root / "answers", own is not None)
