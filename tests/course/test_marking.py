@@ -170,9 +170,9 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook):
 def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
     mark_class(room.folder, workbook=workbook)
     with sqlite3.connect(room.mark_book_file) as file:
-        assert file.execute("PRAGMA user_version").fetchone() == (2,)
-        file.execute("PRAGMA user_version = 3")
-    with pytest.raises(CourseError, match="is of version 3: update the workbook"):
+        assert file.execute("PRAGMA user_version").fetchone() == (3,)
+        file.execute("PRAGMA user_version = 4")
+    with pytest.raises(CourseError, match="is of version 4: update the workbook"):
         mark_class(room.folder, workbook=workbook)
 
 
@@ -213,7 +213,7 @@ def test_a_mark_book_of_version_1_is_brought_up_to_date(room, workbook, version)
 def test_a_migration_that_is_cut_off_leaves_version_1(room, monkeypatch):
     file = sqlite3.connect(room.mark_book_file)
     file.executescript(VERSION_1 + "PRAGMA user_version = 1;")
-    monkeypatch.setattr("thermo_kit.course.mark_book.GUARDS", ("no such words",))
+    monkeypatch.setattr("thermo_kit.course.mark_book.TO_VERSION_3", ("no such words",))
     with pytest.raises(CourseError, match="cannot be used"):
         MarkBook(room.mark_book_file)
     assert file.execute("PRAGMA user_version").fetchone() == (1,)

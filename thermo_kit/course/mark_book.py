@@ -1,15 +1,16 @@
-"""The mark book: one SQLite file in which marks are only ever added."""
+"""The mark book: one SQLite file in which marks, and decisions on them, are only ever added."""
 
 import contextlib
 import json
 import sqlite3
 from dataclasses import asdict, dataclass
 
+from thermo_kit.course.decisions import Decision
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
 from thermo_kit.errors import CourseError
 
-VERSION = 2
+VERSION = 3
 TABLE = """
 CREATE TABLE marks (
     number INTEGER PRIMARY KEY,
@@ -24,13 +25,34 @@ CREATE TABLE marks (
     marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
 )
 """
-REFUSAL = "BEGIN SELECT RAISE(ABORT, 'marks are only added'); END"
-GUARDS = (
-    "CREATE INDEX marks_by_learner ON marks (learner, exercise, number)",
-    f"CREATE TRIGGER marks_stay_as_written BEFORE UPDATE ON marks {REFUSAL}",
-    f"CREATE TRIGGER marks_stay_there BEFORE DELETE ON marks {REFUSAL}",
-    f"PRAGMA user_version = {VERSION}",
+DECISIONS = """
+CREATE TABLE decisions (
+    number INTEGER PRIMARY KEY,
+    learner TEXT NOT NULL,
+    exercise TEXT NOT NULL,
+    question TEXT NOT NULL,
+    points REAL,
+    why TEXT NOT NULL,
+    decided_by TEXT NOT NULL,
+    sheet_digest TEXT NOT NULL,
+    answer_digest TEXT NOT NULL,
+    decided_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
 )
+"""
+COLUMNS = "learner, exercise, question, points, why, decided_by, sheet_digest, answer_digest"
+
+
+def _only_added(table):
+    refusal = f"BEGIN SELECT RAISE(ABORT, '{table} are only added'); END"
+    return (
+        f"CREATE TRIGGER {table}_stay_as_written BEFORE UPDATE ON {table} {refusal}",
+        f"CREATE TRIGGER {table}_stay_there BEFORE DELETE ON {table} {refusal}",
+    )
+
+
+TO_VERSION_2 = ("CREATE INDEX marks_by_learner ON marks (learner, exercise, number)", *_only_added("marks"))
+# Version 2 knew no decisions.
+TO_VERSION_3 = (DECISIONS, *_only_added("decisions"), f"PRAGMA user_version = {VERSION}")
 # Version 1 kept no answers, and the same sheet and key once only, so that a mark could not become the newest again.
 BEFORE_VERSION_2 = (
     "DROP TRIGGER IF EXISTS marks_stay_as_written",
@@ -97,10 +119,13 @@ class MarkBook:
             if self._version() == VERSION:
                 # Another program did it in the meantime.
                 return
-            is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
-            before, after = (BEFORE_VERSION_2, FROM_VERSION_1) if is_old else ((), ())
-            for words in (*before, TABLE, *after, *GUARDS):
-                self._file.execute(words)
+            words = TO_VERSION_3
+            if self._version() < 2:
+                is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
+                before, after = (BEFORE_VERSION_2, FROM_VERSION_1) if is_old else ((), ())
+                words = (*before, TABLE, *after, *TO_VERSION_2, *words)
+            for word in words:
+                self._file.execute(word)
 
     @contextlib.contextmanager
     def _alone(self):
@@ -145,6 +170,23 @@ class MarkBook:
                 ),
             )
             return True
+
+    def decide(self, decisions):
+        """Keep decisions, all of them or none."""
+        with self._damage_in_plain_words(), self._alone():
+            self._file.executemany(
+                f"INSERT INTO decisions ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                [tuple(asdict(decision).values())[:-1] for decision in decisions],
+            )
+
+    def decisions(self):
+        """All decisions: (learner, exercise, question) → those on this question, the oldest first."""
+        found = {}
+        with self._damage_in_plain_words():
+            for row in self._file.execute(f"SELECT {COLUMNS}, decided_at FROM decisions ORDER BY number"):
+                decision = Decision(*row)
+                found[decision.place] = (*found.get(decision.place, ()), decision)
+        return found
 
     def count(self):
         """How many marks are kept."""

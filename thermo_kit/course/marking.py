@@ -1,11 +1,14 @@
 """Marking the sheets of a class. A sheet is untrusted data: read with limits, verified, never executed."""
 
+import contextlib
 import hashlib
 import json
 from dataclasses import dataclass, field
 
 from thermo_kit.course.answers import load_answers
+from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.decisions import is_open, settle
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
 from thermo_kit.course.keys import Verdict
@@ -20,8 +23,13 @@ MARKED, NOT_MARKED, NO_SHEET, MARKED_EARLIER = "marked", "not marked", "no sheet
 class _WithPoints:
     @property
     def points(self):
-        """Points so far; reasons are still to be read by hand."""
+        """Points so far, with those that are only proposed."""
         return sum(verdict.points for verdict in self.verdicts)
+
+    @property
+    def is_provisional(self):
+        """Whether a person has still to settle some of the points."""
+        return any(is_open(verdict) for verdict in self.verdicts)
 
     @property
     def out_of(self):
@@ -46,8 +54,9 @@ class Standing(_WithPoints):
 
     state: one of "marked", "not marked", "no sheet yet", "marked earlier" (nothing to mark now, but in the mark book)
     reason: why the sheet that is there was not marked, or what was found instead of one
-    verdicts, answers: of this run, or the newest in the mark book
+    verdicts, answers: of this run, or the newest in the mark book; verdicts as decisions leave them
     marked_at: when it was marked earlier
+    case, sheet_digest: the numbers, and which sheet was marked
     """
 
     learner: str
@@ -57,6 +66,8 @@ class Standing(_WithPoints):
     verdicts: tuple[Verdict, ...] = ()
     answers: dict = field(default_factory=dict)
     marked_at: str = ""
+    case: Case | None = None
+    sheet_digest: str = ""
 
 
 @dataclass(frozen=True)
@@ -148,7 +159,8 @@ def mark_class(folder, *, workbook, exercise=None, again=False):
         for place in [(learner, name) for name in names for learner in sorted(cases.exercises[name])]:
             if place in judged:
                 m = judged[place]
-                standings.append(Standing(*place, MARKED, verdicts=m.verdicts, answers=m.sheet.answers))
+                facts = {"verdicts": m.verdicts, "answers": m.sheet.answers, "case": m.sheet.case}
+                standings.append(Standing(*place, MARKED, sheet_digest=_digest(m.sheet), **facts))
                 continue
             reason = reasons.get(place) or _hidden(room.notebook(*place), hand_ins.closed)
             standings.append(_without_sheet(judge, place, cases, reason, _instead(place, not_recognised)))
@@ -202,17 +214,19 @@ class _Judge:
 
     def __init__(self, book, room, workbook, again):
         self.book, self.room, self.workbook, self.again = book, room, workbook, again
+        self.decisions = book.decisions()
 
     def key(self, case):
         """The key for a case."""
         return load_answers(self.room.answers_notebook(case.exercise, self.workbook)).key(case)
 
     def mark(self, learner, case, sheet_digest, answers):
-        """The verdicts, and whether they are new. Key and package may have changed since: nothing is taken as kept."""
+        """The verdicts as decisions leave them, and whether the key's own are new."""
+        # Key and package may have changed since: nothing is taken as kept.
         key = self.key(case)
         verdicts = key.judge(answers)
         is_new = self.book.add(learner, case.exercise, sheet_digest, key.digest, verdicts, answers, self.again)
-        return verdicts, is_new
+        return settle(verdicts, self.decisions, learner, case, answers), is_new
 
 
 def _hidden(notebook, unlisted):
@@ -229,20 +243,17 @@ def _without_sheet(judge, place, cases, reason, instead):
     kept = judge.book.newest(*place)
     if kept is None:
         return Standing(*place, NOT_MARKED if reason else NO_SHEET, reason or instead)
-    verdicts = kept.verdicts
+    case = cases.case(place[1], place[0])
+    verdicts = settle(kept.verdicts, judge.decisions, place[0], case, kept.answers or {})
     if kept.answers is not None:
-        try:
-            case = cases.case(place[1], place[0])
+        # The answers notebook may not run just now: the kept mark still stands.
+        with contextlib.suppress(ThermoKitError):
             verdicts, _ = judge.mark(place[0], case, kept.sheet_digest, kept.answers)
-        except ThermoKitError:
-            # The answers notebook cannot be run just now: the kept mark still stands.
-            verdicts = kept.verdicts
     if not verdicts:
         damaged = f"row {kept.number} of the mark book is damaged: restore the book from a copy, or ask for the sheet"
         return Standing(*place, NOT_MARKED, reason or damaged)
-    return Standing(
-        *place, MARKED_EARLIER, reason, verdicts=verdicts, answers=kept.answers or {}, marked_at=kept.marked_at
-    )
+    facts = {"verdicts": verdicts, "answers": kept.answers or {}, "marked_at": kept.marked_at}
+    return Standing(*place, MARKED_EARLIER, reason, case=case, sheet_digest=kept.sheet_digest, **facts)
 
 
 def _questions(exercise, standings, cases, judge):

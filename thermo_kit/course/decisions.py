@@ -1,0 +1,78 @@
+"""What a person decided about an answer: an added record, which stands for as long as the answer stays the same."""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+
+from thermo_kit.course.keys import BY_HAND, PARTLY, RIGHT, WRONG, Verdict
+
+
+@dataclass(frozen=True)
+class Decision:
+    """One decision on one answer. Nothing is overwritten: the last one counts.
+
+    points: None takes the decisions before it back
+    sheet_digest: of the sheet it was made on
+    answer_digest: of this one answer and the numbers it was given for
+    """
+
+    learner: str
+    exercise: str
+    question: str
+    points: float | None
+    why: str
+    decided_by: str
+    sheet_digest: str
+    answer_digest: str
+    decided_at: str = ""
+
+    @property
+    def place(self):
+        """Learner, exercise and question."""
+        return self.learner, self.exercise, self.question
+
+
+@dataclass(frozen=True)
+class Decided(Verdict):
+    """A verdict with the decisions on its question, the last one at the end.
+
+    has_lapsed: the answer, or the points that can be had, changed since, so that the machine's verdict counts again
+    """
+
+    history: tuple[Decision, ...] = ()
+    has_lapsed: bool = False
+
+
+def answer_digest(case, question, given):
+    """The same for the same answer to a question with the same numbers."""
+    return hashlib.sha256(json.dumps([case.fingerprint, question, given]).encode()).hexdigest()
+
+
+def is_open(verdict):
+    """Whether a person has still to look: a reason nobody has read, or a decision that lapsed."""
+    return verdict.verdict == BY_HAND or (isinstance(verdict, Decided) and verdict.has_lapsed)
+
+
+def settle(verdicts, decisions, learner, case, answers):
+    """The verdicts on a learner's answers as the decisions of a mark book leave them."""
+    settled = []
+    for verdict in verdicts:
+        history = decisions.get((learner, case.exercise, verdict.question), ())
+        digest = answer_digest(case, verdict.question, answers.get(verdict.question, ""))
+        settled.append(_settled(verdict, history, digest) if history else verdict)
+    return tuple(settled)
+
+
+def _settled(verdict, history, digest):
+    last, facts = history[-1], asdict(verdict)
+    if last.points is None:
+        return Decided(**facts, history=history)
+    if last.answer_digest != digest or last.points > verdict.out_of:
+        return Decided(**facts, history=history, has_lapsed=True)
+    word = PARTLY if 0 < last.points < verdict.out_of else RIGHT if last.points else WRONG
+    told = f"A person read this and gave {last.points:g} of {verdict.out_of:g} points. {last.why}".strip()
+    if word != RIGHT and verdict.verdict != BY_HAND and verdict.verdict != RIGHT:
+        told += f" {verdict.feedback}"
+    mistake = "" if word == RIGHT else verdict.mistake
+    changed = {"verdict": word, "points": last.points, "feedback": told, "mistake": mistake}
+    return Decided(**(facts | changed), history=history)
