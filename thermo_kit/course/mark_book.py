@@ -3,14 +3,14 @@
 import contextlib
 import json
 import sqlite3
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 from thermo_kit.course.decisions import Decision
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
 from thermo_kit.errors import CourseError
 
-VERSION = 3
+VERSION = 4
 TABLE = """
 CREATE TABLE marks (
     number INTEGER PRIMARY KEY,
@@ -52,7 +52,13 @@ def _only_added(table):
 
 TO_VERSION_2 = ("CREATE INDEX marks_by_learner ON marks (learner, exercise, number)", *_only_added("marks"))
 # Version 2 knew no decisions.
-TO_VERSION_3 = (DECISIONS, *_only_added("decisions"), f"PRAGMA user_version = {VERSION}")
+TO_VERSION_3 = (DECISIONS, *_only_added("decisions"))
+# Version 3 knew neither when a sheet was handed in, nor what program had last found a mark as it stands.
+TO_VERSION_4 = (
+    "ALTER TABLE marks ADD COLUMN handed_in_at TEXT",
+    "CREATE TABLE confirmed (number INTEGER PRIMARY KEY, program TEXT NOT NULL)",
+    f"PRAGMA user_version = {VERSION}",
+)
 # Version 1 kept no answers, and the same sheet and key once only, so that a mark could not become the newest again.
 BEFORE_VERSION_2 = (
     "DROP TRIGGER IF EXISTS marks_stay_as_written",
@@ -65,6 +71,11 @@ FROM_VERSION_1 = (
     "FROM marks_of_version_1",
     "DROP TABLE marks_of_version_1",
 )
+ROWS = (
+    "SELECT learner, exercise, marks.number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, "
+    "program FROM marks LEFT JOIN confirmed ON confirmed.number = marks.number"
+)
+LAST = "ORDER BY marks.number DESC LIMIT 1"
 
 
 @dataclass(frozen=True)
@@ -73,6 +84,8 @@ class KeptMark:
 
     verdicts: empty where the row is damaged
     answers: what was marked; None in rows of version 1 and where the row is damaged
+    handed_in_at: UTC, by the time of the file; empty in rows before version 4
+    program: of what program and answers notebook the verdicts are the newest word, or empty
     """
 
     number: int
@@ -81,6 +94,8 @@ class KeptMark:
     verdicts: tuple[Verdict, ...]
     answers: dict | None
     marked_at: str
+    handed_in_at: str = ""
+    program: str = ""
 
     def says(self, sheet_digest, key_digest, verdicts):
         """Whether this row already holds exactly that mark, with its answers."""
@@ -119,7 +134,7 @@ class MarkBook:
             if self._version() == VERSION:
                 # Another program did it in the meantime.
                 return
-            words = TO_VERSION_3
+            words = TO_VERSION_4 if self._version() == 3 else (*TO_VERSION_3, *TO_VERSION_4)
             if self._version() < 2:
                 is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
                 before, after = (BEFORE_VERSION_2, FROM_VERSION_1) if is_old else ((), ())
@@ -142,34 +157,56 @@ class MarkBook:
         """The last mark that was kept of a learner and an exercise, or None."""
         with self._damage_in_plain_words():
             row = self._file.execute(
-                "SELECT number, sheet_digest, key_digest, verdicts, answers, marked_at FROM marks "
-                "WHERE (learner, exercise) = (?, ?) ORDER BY number DESC LIMIT 1",
-                (learner, exercise),
+                f"{ROWS} WHERE (learner, exercise) = (?, ?) {LAST}", (learner, exercise)
             ).fetchone()
-        return None if row is None else _kept(*row)
+        return None if row is None else _kept(*row[2:])
 
-    def add(self, learner, exercise, sheet_digest, key_digest, verdicts, answers, again=False):
-        """Keep a mark at once unless the newest one says the same; → whether it was added."""
+    def hand_ins(self):
+        """All marks: (learner, exercise) → the last row on each sheet in turn, with the first time it was seen."""
+        found = {}
+        with self._damage_in_plain_words():
+            for learner, exercise, *row in self._file.execute(f"{ROWS} ORDER BY marks.number"):
+                kept, so_far = _kept(*row), found.setdefault((learner, exercise), [])
+                if so_far and so_far[-1].sheet_digest == kept.sheet_digest:
+                    times = [one.handed_in_at or one.marked_at for one in (so_far.pop(), kept)]
+                    kept = replace(kept, handed_in_at=min(times))
+                so_far.append(kept)
+        return found
+
+    def add(self, work, judged, again=False, program=""):
+        """Keep marks, all or none; those that the newest one already says are not added. → for each, whether it was."""
         with self._damage_in_plain_words(), self._alone():
-            newest = self.newest(learner, exercise)
-            if newest and not again and newest.says(sheet_digest, key_digest, verdicts):
-                return False
-            self._file.execute(
-                "INSERT INTO marks "
-                "(learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+            return [self._add(one, result, again, program) for one, result in zip(work, judged, strict=True)]
+
+    def _add(self, work, judged, again, program):
+        newest = self.newest(work.learner, work.exercise)
+        is_new = not newest or again or not newest.says(work.sheet_digest, judged.key_digest, judged.verdicts)
+        if is_new:
+            added = self._file.execute(
+                "INSERT INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers, "
+                "handed_in_at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
                 (
-                    learner,
-                    exercise,
-                    sheet_digest,
-                    key_digest,
-                    sum(v.points for v in verdicts),
-                    sum(v.out_of for v in verdicts),
-                    json.dumps([asdict(v) for v in verdicts]),
-                    json.dumps(answers),
+                    work.learner,
+                    work.exercise,
+                    work.sheet_digest,
+                    judged.key_digest,
+                    sum(v.points for v in judged.verdicts),
+                    sum(v.out_of for v in judged.verdicts),
+                    json.dumps([asdict(v) for v in judged.verdicts]),
+                    json.dumps(work.answers),
+                    work.handed_in_at,
                 ),
             )
-            return True
+        # A sentence that was worded anew is no new mark, but the row does not hold the newest word either.
+        if is_new or newest.verdicts == judged.verdicts:
+            number = added.lastrowid if is_new else newest.number
+            self._file.execute("INSERT OR REPLACE INTO confirmed VALUES (?, ?)", (number, program))
+        return is_new
+
+    def copy_to(self, path):
+        """Write a whole copy, also while another program adds to the book."""
+        with self._damage_in_plain_words(), contextlib.closing(sqlite3.connect(path)) as copy:
+            self._file.backup(copy)
 
     def decide(self, decisions):
         """Keep decisions, all of them or none."""
@@ -204,14 +241,14 @@ class MarkBook:
             ) from error
 
 
-def _kept(number, sheet_digest, key_digest, verdicts, answers, marked_at):
+def _kept(number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, program):
     try:
         judged = tuple(Verdict(**entry) for entry in json.loads(verdicts))
         given = None if answers is None else dict(json.loads(answers))
         sum(v.points + v.out_of for v in judged)
     except (ValueError, TypeError, RecursionError):
         judged, given = (), None
-    return KeptMark(number, sheet_digest, key_digest, judged, given, marked_at)
+    return KeptMark(number, sheet_digest, key_digest, judged, given, marked_at, handed_in_at or "", program or "")
 
 
 def _gist(verdict):
