@@ -203,10 +203,11 @@ class MarkBook:
             self._file.execute("INSERT OR REPLACE INTO confirmed VALUES (?, ?)", (number, program))
         return is_new
 
-    def copy_to(self, path):
-        """Write a whole copy, also while another program adds to the book."""
-        with self._damage_in_plain_words(), contextlib.closing(sqlite3.connect(path)) as copy:
+    def copy(self):
+        """The bytes of a whole copy, also while another program adds to the book."""
+        with self._damage_in_plain_words(), contextlib.closing(sqlite3.connect(":memory:")) as copy:
             self._file.backup(copy)
+            return copy.serialize()
 
     def decide(self, decisions):
         """Keep decisions, all of them or none."""

@@ -28,7 +28,7 @@ def report_lines(marking, folder):
         for m in rows:
             marks = [MARKS[verdict.verdict] for verdict in m.verdicts]
             table.append((m.learner, f"{m.points:g} of {m.out_of:g}", *marks))
-        lines += [f"Exercise {exercise}", *_aligned(table), ""]
+        lines += [f"Exercise {exercise}", *aligned(table), ""]
     if marking.marked:
         lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
     misunderstood = [("learners", "exercise", "question", "mistake", "who")]
@@ -40,6 +40,10 @@ def report_lines(marking, folder):
         for v in m.verdicts
         if v.verdict == BY_HAND
     ]
+    alike = [
+        f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {pair.share:.0%} of the word runs"
+        for pair in marking.alike
+    ]
     not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
     not_recognised = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised]
     missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
@@ -49,8 +53,9 @@ def report_lines(marking, folder):
         for s in marking.marked_earlier
     ]
     for head, told in (
-        ("Who misunderstands what", _aligned(misunderstood) if len(misunderstood) > 1 else ()),
+        ("Who misunderstands what", aligned(misunderstood) if len(misunderstood) > 1 else ()),
         ("To be read by hand (the points so far only count the words that were looked for)", by_hand),
+        ("Reasons that are alike: a hint to read both side by side, not a verdict", alike),
         ("Not marked", not_marked),
         ("Not recognised as answer sheets, and not marked", not_recognised),
         ("No sheet yet", missing),
@@ -78,8 +83,7 @@ def write_csv_files(marking, folder, separator="comma"):
     for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
         try:
-            # Spreadsheets take a file with this mark for UTF-8.
-            write_atomically(path, "\ufeff" + _csv_text(marking, exercise, SEPARATORS[separator]), mode=0o600)
+            write_atomically(path, _csv_text(marking, exercise, SEPARATORS[separator]), mode=0o600)
             written.append(path)
         except FileAccessError as error:
             problems += [Problem(p.argument, p.given, p.limit, CSV_ADVICE) for p in error.problems]
@@ -89,24 +93,41 @@ def write_csv_files(marking, folder, separator="comma"):
 def _csv_text(marking, exercise, separator):
     names = marking.questions[exercise]
     head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "marked_earlier_at", "reason"]
+    head += ["reasons_alike"] if exercise in {pair.exercise for pair in marking.alike} else []
     for name in names:
         head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake"]
-    out = io.StringIO()
-    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerow(head)
+    alike, rows = _alike_of(marking), [head]
     for s in marking.standings:
         if s.exercise == exercise:
             points = [s.points, s.out_of, sum(v.verdict == BY_HAND for v in s.verdicts)] if s.verdicts else [""] * 3
             line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
+            line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
             verdicts = {v.question: v for v in s.verdicts}
             for name in names:
                 line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
-            writer.writerow([_with_comma(cell) for cell in line] if separator == ";" else line)
-    return out.getvalue()
+            rows.append(line)
+    return csv_text(rows, separator)
+
+
+def csv_text(rows, separator):
+    """Rows of cells as CSV; with a semicolon numbers have a decimal comma. Texts must be safe already."""
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
+    writer.writerows([[_with_comma(cell) for cell in row] if separator == ";" else row for row in rows])
+    # Spreadsheets take a file with this mark for UTF-8.
+    return "\ufeff" + out.getvalue()
 
 
 def _with_comma(cell):
     return f"{cell:g}".replace(".", ",") if isinstance(cell, float) else cell
+
+
+def _alike_of(marking):
+    found = {}
+    for pair in marking.alike:
+        for one, other in (pair.learners, pair.learners[::-1]):
+            found.setdefault((one, pair.exercise), []).append(f"{pair.question} like {other} ({pair.share:.0%})")
+    return {place: ", ".join(told) for place, told in found.items()}
 
 
 def _question_cells(verdict, given):
@@ -132,6 +153,7 @@ def as_data(marking, folder):
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
         "not_recognised": [{"file": _short(n.path, folder), "reason": n.reason} for n in marking.not_recognised],
+        "alike": [_facts(pair, "exercise", "question", "share", "learners") for pair in marking.alike],
         "missing": [{"learner": learner, "exercise": exercise} for learner, exercise in marking.missing],
         "marked_earlier": [
             _facts(s, "learner", "exercise", "points", "out_of", "marked_at") for s in marking.marked_earlier
@@ -162,6 +184,7 @@ def _short(path, folder):
         return _printable(path)
 
 
-def _aligned(table):
+def aligned(table):
+    """Rows of cells as lines with columns."""
     widths = [max(len(str(row[i])) for row in table) for i in range(len(table[0]))]
     return ["  " + "  ".join(str(cell).ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in table]

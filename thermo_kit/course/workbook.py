@@ -38,6 +38,10 @@ class Workbook:
         """The folder of the exercises."""
         return self.root / "exercises"
 
+    def exercise_names(self):
+        """The names of all exercises, in order."""
+        return sorted(path.stem for path in self.exercises.glob("*.ipynb") if EXERCISE_NAME.fullmatch(path.stem))
+
     def exercise(self, number):
         """The exercise notebook of a number such as "02" or a full name."""
         return _notebook(self.exercises, number, "exercise")
