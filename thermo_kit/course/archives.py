@@ -30,7 +30,7 @@ def files_inside(archive):
         if told := _wrong_with(entry):
             _refuse(archive, f"{told} ({entry.filename[:60]!a})", "unpack it yourself if you trust it, or ask again")
     names = [entry.filename for entry in entries if not entry.is_dir()]
-    if len(set(names)) < len(names):
+    if len({PurePosixPath(name) for name in names}) < len(names):
         _refuse(archive, "holds two files of one name", "ask which one counts")
     if sum(entry.file_size for entry in entries) > UNPACKED_LIMIT:
         _refuse(archive, f"unpacks to more than {UNPACKED_LIMIT // 1_000_000} MB", "pack the sheets only")

@@ -3,6 +3,7 @@
 import tomllib
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
+from pathlib import Path
 from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
 
@@ -20,33 +21,7 @@ FROM_FILE, ENTERED, FROM_MARKING = "time of the file", "entered", "time of marki
 Which = Literal["first", "last", "best"]
 # A day alone means its last second.
 When = datetime | date
-TEMPLATE = """\
-# How this term is counted. Change what you like: `thermo-kit term` reads this file anew each time.
-term_version = 1
-
-# The time zone of the times below, such as "UTC"; empty means that of this computer.
-time_zone = ""
-
-# Of several hand-ins with the same numbers, and of the first numbers and those of a re-sit: "first", "last" or "best".
-counts = "last"
-resit_counts = "best"
-
-# The share of its points that a late hand-in loses, from 0 to 1.
-late_costs = 0.0
-
-# Learners who left, such as ["A07"]: they are listed, and get no total.
-withdrawn = []
-
-# When a sheet was handed in is known from its file alone, and copying changes that time. Where you know better:
-# [[handed_in]]
-# learner = "A01"
-# exercise = "02_ph_diagram"
-# attempt = 1
-# at = 2026-11-30T17:45:00
-
-# Each exercise: its weight, and a deadline where there is one, such as 2026-12-01 (all day) or 2026-12-01T18:00:00.
-# A re-sit may have a deadline of its own, under its name, such as [exercises.02_ph_diagram_resit_1].
-"""
+TEMPLATE = Path(__file__).with_suffix(".toml")
 
 
 class _Form(BaseModel):
@@ -156,7 +131,7 @@ def read_term(folder):
     exercises = tuple(sorted({exercise_and_resit(name)[0] for name in cases.exercises}))
     if not room.term_file.exists():
         lines = "\n".join(f"[exercises.{exercise}]\nweight = 1.0\n# deadline =\n" for exercise in exercises)
-        write_atomically(room.term_file, TEMPLATE + "\n" + lines, mode=0o600)
+        write_atomically(room.term_file, TEMPLATE.read_text("utf-8") + "\n" + lines, mode=0o600)
     rules = read_rules(room.term_file)
     learners = tuple(sorted({learner for given in cases.exercises.values() for learner in given}))
     with MarkBook(room.mark_book_file) as book:
