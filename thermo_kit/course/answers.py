@@ -42,12 +42,21 @@ class _Cell:
 
 
 @dataclass(frozen=True)
+class _Source:
+    number: int
+    kind: str
+    text: str
+    show_only: bool = False
+
+
+@dataclass(frozen=True)
 class AnswersNotebook:
-    """A compiled answers notebook."""
+    """A compiled answers notebook. source: what it was compiled from, which can travel."""
 
     path: Path
     parameters: tuple
     cells: tuple[_Cell, ...]
+    source: tuple[_Source, ...]
 
     def key(self, case):
         """The key for a case."""
@@ -122,28 +131,38 @@ def _plain(value):
 def load_answers(path):
     """An answers notebook, read and compiled once for as long as its file does not change."""
     path = Path(path).resolve()
-    return compile_answers(path, read_limited(path, NOTEBOOK_LIMIT))
+    return compile_answers(path, _read_source(path, read_limited(path, NOTEBOOK_LIMIT)))
 
 
 @functools.lru_cache(maxsize=64)
-def compile_answers(path, content):
-    """The compiled notebook of a file's content, which may have come from another machine."""
+def _read_source(path, content):
     notebook = parse_notebook(path, content)
-    parameters_source = parameters_cell(notebook, path)
-    parameters = read_parameters(parameters_source.source, path)
+    parameters = parameters_cell(notebook, path)
+    cells = [
+        _Source(number, cell.cell_type, cell.source, SHOW_TAG in cell.metadata.get("tags", []))
+        for number, cell in enumerate(notebook.cells)
+        if cell is not parameters and cell.source.strip()
+    ]
+    return (_Source(0, "parameters", parameters.source), *cells)
+
+
+@functools.lru_cache(maxsize=64)
+def compile_answers(path, source):
+    """The compiled notebook of a source, which may have come from another machine."""
+    parameters = read_parameters(source[0].text, path)
     cells = []
-    for number, cell in enumerate(notebook.cells):
-        if cell.cell_type == "markdown" and cell.source.strip():
-            cells.append(_Cell(number, markdown=cell.source))
-        elif cell.cell_type == "code" and cell is not parameters_source and cell.source.strip():
-            cells.append(_compile_cell(path, number, cell))
-    return AnswersNotebook(path, parameters, tuple(cells))
+    for cell in source[1:]:
+        if cell.kind == "markdown":
+            cells.append(_Cell(cell.number, markdown=cell.text))
+        elif cell.kind == "code":
+            cells.append(_compile_cell(path, cell))
+    return AnswersNotebook(path, parameters, tuple(cells), source)
 
 
-def _compile_cell(path, number, cell):
-    label = f"{path.name}, cell {number}"
+def _compile_cell(path, cell):
+    label = f"{path.name}, cell {cell.number}"
     try:
-        tree = ast.parse(cell.source, label)
+        tree = ast.parse(cell.text, label)
     except SyntaxError as error:
         raise NotebookError.about(
             label, f"is not plain Python ({error.msg})", advice="answers notebooks use no magics"
@@ -151,9 +170,7 @@ def _compile_cell(path, number, cell):
     last = None
     if tree.body and isinstance(tree.body[-1], ast.Expr):
         last = compile(ast.Expression(tree.body.pop().value), label, "eval")
-    return _Cell(
-        number, body=compile(tree, label, "exec"), last=last, show_only=SHOW_TAG in cell.metadata.get("tags", [])
-    )
+    return _Cell(cell.number, body=compile(tree, label, "exec"), last=last, show_only=cell.show_only)
 
 
 def check_pair(exercise_path, answers_path):
@@ -194,14 +211,14 @@ class Judged:
     told: str = ""
 
 
-def judge_part(path, content, work):
+def judge_part(path, source, work):
     """Judge pairs of case and answers by an answers notebook; pure, so that it runs on any machine."""
-    return [_judge(path, content, case, answers) for case, answers in work]
+    return [_judge(path, source, case, answers) for case, answers in work]
 
 
-def _judge(path, content, case, answers):
+def _judge(path, source, case, answers):
     try:
-        key = compile_answers(path, content).key(case)
+        key = compile_answers(path, source).key(case)
         return Judged(key.digest, key.judge(answers))
     except ThermoKitError as error:
         return Judged(told=str(error))
@@ -211,6 +228,6 @@ def _judge(path, content, case, answers):
         return Judged(told=str(Problem("the sheet", told, advice=advice)))
 
 
-def try_part(path, content, cases):
+def try_part(path, source, cases):
     """Tell for each case whether an answers notebook can work it; pure, so that it runs on any machine."""
-    return [solvable(compile_answers(path, content))(case) for case in cases]
+    return [solvable(compile_answers(path, source))(case) for case in cases]

@@ -51,13 +51,12 @@ class _Drawing:
 
     def __init__(self, exercise, parameters, secret, answers, taken):
         self.exercise, self.parameters, self.secret = exercise, parameters, secret
-        self.is_solvable, self.path, self.taken = solvable(answers), answers.path, taken
+        self.is_solvable, self.answers, self.taken = solvable(answers), (answers.path, answers.source), taken
         self.known = {}
         self.draws = self.usable = 0
 
     def try_ahead(self, seeds, scheduler):
         """Try first draws of many at once, so that drawing them one after the other only has to look up."""
-        shared = self.path, read_limited(self.path, NOTEBOOK_LIMIT)
         first, count = 0, 1
         while seeds and first < 200:
             cases = {}
@@ -66,7 +65,7 @@ class _Drawing:
                     case = drawn_case(self.exercise, self.parameters, self.secret, seed, attempt)
                     cases.setdefault(seed, {})[case.fingerprint] = case
             new = {text: case for drawn in cases.values() for text, case in drawn.items() if text not in self.known}
-            tried = (answer for part in spread(try_part, shared, new.values(), scheduler) for answer in part)
+            tried = (answer for part in spread(try_part, self.answers, new.values(), scheduler) for answer in part)
             self.known |= dict(zip(new, tried, strict=True))
             seeds = [seed for seed in seeds if not any(self.known[text] for text in cases[seed])]
             first, count = first + count, 2 * count

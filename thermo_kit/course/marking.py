@@ -10,10 +10,10 @@ from pathlib import Path
 
 from thermo_kit.course.alike import alike_texts
 from thermo_kit.course.answers import Judged, judge_part, load_answers
-from thermo_kit.course.cases import NOTEBOOK_LIMIT, Case, exercise_and_resit
+from thermo_kit.course.cases import Case, exercise_and_resit
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.decisions import is_open, settle
-from thermo_kit.course.files import file_errors_in_plain_words, read_limited
+from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
 from thermo_kit.course.keys import BY_HAND, Verdict
 from thermo_kit.course.mark_book import MarkBook
@@ -292,16 +292,15 @@ class _Judge:
             groups.setdefault(one.case.exercise, []).append(one)
         for exercise, group in groups.items():
             try:
-                path = self.room.answers_notebook(exercise, self.workbook)
-                content = read_limited(path, NOTEBOOK_LIMIT)
+                answers = load_answers(self.room.answers_notebook(exercise, self.workbook))
             except ThermoKitError as error:
                 yield from ((one, Judged(told=str(error)), False) for one in group)
                 continue
-            yield from self._mark(group, path, content)
+            yield from self._mark(group, answers)
 
-    def _mark(self, group, path, content):
+    def _mark(self, group, answers):
         # A kept mark is the newest word only where key and program are the very same.
-        program = hashlib.sha256(program_digest().encode() + content).hexdigest()
+        program = hashlib.sha256((program_digest() + repr(answers.source)).encode()).hexdigest()
         open_work = []
         for one in group:
             kept = None if self.again else self.book.newest(*one.place)
@@ -309,7 +308,8 @@ class _Judge:
                 yield one, Judged(kept.key_digest, kept.verdicts), False
             else:
                 open_work.append(one)
-        parts = spread(judge_part, (path, content), [(one.case, one.answers) for one in open_work], self.scheduler)
+        shared = answers.path, answers.source
+        parts = spread(judge_part, shared, [(one.case, one.answers) for one in open_work], self.scheduler)
         rest = iter(open_work)
         for part in parts:
             pairs = list(zip(itertools.islice(rest, len(part)), part, strict=True))

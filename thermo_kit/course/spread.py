@@ -32,17 +32,15 @@ def spread(function, shared, things, scheduler=""):
     if scheduler and parts:
         yield from _on_scheduler(call, parts, scheduler)
     elif processes > 1 and len(things) >= WORTH_A_PROCESS:
-        yield from _in_processes(call, parts, processes)
+        yield from _helpers(processes).map(call, parts)
     else:
         yield from map(call, parts)
 
 
-def _in_processes(call, parts, processes):
-    pool = ProcessPoolExecutor(processes, multiprocessing.get_context("spawn"), _ready_helper)
-    try:
-        yield from pool.map(call, parts)
-    finally:
-        pool.shutdown(cancel_futures=True)
+@functools.cache
+def _helpers(processes):
+    # They stay, since each has loaded what it calculates with.
+    return ProcessPoolExecutor(processes, multiprocessing.get_context("spawn"), _ready_helper)
 
 
 def _ready_helper():
