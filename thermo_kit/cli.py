@@ -74,14 +74,29 @@ def _parser():
     command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
     command.add_argument("--exercise", metavar="NN", help="only this exercise")
     command.add_argument("--again", action="store_true", help="note every mark anew, also where nothing changed")
-    command.add_argument(
-        "--separator",
-        choices=("comma", "semicolon", "tab"),
-        default="comma",
-        help="of the CSV files; with a semicolon numbers have a decimal comma",
-    )
+    _separator_option(command)
     _answers_option(command)
     _json_option(command)
+
+    command = _command(
+        commands, "review", run_review, "settle reasons and override marks", "thermo-kit review ../class_a"
+    )
+    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
+    command.add_argument("--exercise", metavar="NN", help="only this exercise")
+    command.add_argument("--by", metavar="NAME", help="who decides; default: your name on this computer")
+    told = "write what is to be settled to a CSV file, to fill in there"
+    command.add_argument("--export", metavar="FILE.csv", type=Path, help=told)
+    command.add_argument("--import", dest="filled_in", metavar="FILE.csv", type=Path, help="take over a filled-in file")
+    for name, told in (
+        ("learner", "override one mark of this learner; needs --exercise"),
+        ("question", "name of the question, such as c"),
+        ("points", "its points, or none: what was decided is taken back"),
+        ("why", "a sentence for the learner"),
+    ):
+        command.add_argument(f"--{name}", help=told, default="" if name == "why" else None)
+    command.add_argument("--no-browser", action="store_true", help="print the address of the page only")
+    _separator_option(command)
+    _answers_option(command)
 
     command = _command(
         commands,
@@ -106,6 +121,11 @@ def _command(commands, name, run, told, example):
     command.set_defaults(run=run)
     command.add_argument("--workbook", metavar="FOLDER", type=Path, help="folder that holds lessons and exercises")
     return command
+
+
+def _separator_option(command):
+    told = "of the CSV files; with a semicolon numbers have a decimal comma"
+    command.add_argument("--separator", choices=("comma", "semicolon", "tab"), default="comma", help=told)
 
 
 def _answers_option(command):
@@ -182,6 +202,49 @@ def run_mark(chosen):
     if problems:
         return _complain(problems, FOUND_PROBLEMS)
     return FOUND_PROBLEMS if marking.not_marked or marking.not_recognised else DONE
+
+
+def run_review(chosen):
+    """Settle reasons on a page or by a CSV file, or override one mark."""
+    from thermo_kit.course.report import total
+    from thermo_kit.course.review import Review, points_in
+    from thermo_kit.course.workbook import find_workbook
+
+    override = (chosen.learner, chosen.question, chosen.points)
+    if any(override) and not (all(override) and chosen.exercise):
+        told = "to override a mark takes --learner, --exercise, --question and --points"
+        return _complain([told], WRONG_USE)
+    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    decided_by = (chosen.by or os.environ.get("USER") or os.environ.get("USERNAME") or "instructor")[:100]
+    review = Review(chosen.folder, workbook=book, decided_by=decided_by, exercise=chosen.exercise)
+    if any(override):
+        standing = review.override(chosen.learner, chosen.question, points_in(chosen.points), chosen.why)
+        print(f"{standing.learner}, {standing.exercise}: {total(standing)}. The decision is in the mark book.")
+    elif chosen.export:
+        print(f"{chosen.export}: {review.write_table(chosen.export, chosen.separator)} different answers, a row each.")
+        print("Fill in `points` (and `why`), leave the rest, then: thermo-kit review FOLDER --import FILE.csv")
+    elif chosen.filled_in:
+        print(f"{review.read_table(chosen.filled_in)} decisions were new and are in the mark book now.")
+    else:
+        return _serve_review(review, chosen.no_browser)
+    return DONE
+
+
+def _serve_review(review, no_browser):
+    import webbrowser
+
+    from thermo_kit.course.review_page import serve_until_stopped
+
+    def announce(address):
+        print(
+            f"Settle {sum(g.is_open for g in review.groups())} different answers at {address}\nCtrl-C ends.", flush=True
+        )
+        if not no_browser:
+            webbrowser.open(address)
+
+    serve_until_stopped(review, announce)
+    print(f"Ended. {sum(g.is_open for g in review.groups())} different answers are still to be settled.")
+    return DONE
 
 
 def run_practice(chosen):
