@@ -98,6 +98,13 @@ def _parser():
     _separator_option(command)
     _answers_option(command)
 
+    told = "write a printable page for each learner, and one of the class"
+    command = _command(commands, "feedback", run_feedback, told, "thermo-kit feedback ../class_a --exercise 02")
+    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
+    command.add_argument("--exercise", metavar="NN", help="only this exercise")
+    command.add_argument("--no-pdf", action="store_true", help="HTML only")
+    _answers_option(command)
+
     command = _command(
         commands,
         "practice",
@@ -245,6 +252,23 @@ def _serve_review(review, no_browser):
     serve_until_stopped(review, announce)
     print(f"Ended. {sum(g.is_open for g in review.groups())} different answers are still to be settled.")
     return DONE
+
+
+def run_feedback(chosen):
+    """Write the pages to give back, as PDF too where a browser can print."""
+    from thermo_kit.course.feedback import find_browser, print_pages, write_feedback
+    from thermo_kit.course.workbook import find_workbook
+
+    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    done = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
+    print(f"{len(done.pages) - 1} pages for learners and class.html are in {done.pages[0].parent}.", flush=True)
+    browser = None if chosen.no_pdf else find_browser()
+    if browser:
+        print(f"{len(print_pages(done.pages, browser))} PDF files are beside them.")
+    elif not chosen.no_pdf:
+        print("No PDF files: Chromium is not on this computer. Print the pages from your own browser.")
+    print("A page holds answers: give each learner only their own, and class.html to nobody.")
+    return _complain(done.problems, FOUND_PROBLEMS) if done.problems else DONE
 
 
 def run_practice(chosen):

@@ -49,7 +49,7 @@ class _Page(RequestHandler):
         self.nonce = secrets.token_urlsafe(16)
         self.set_header("Content-Security-Policy", POLICY.format(self.nonce))
         self.set_header("X-Content-Type-Options", "nosniff")
-        self.set_header("Referrer-Policy", "no-referrer")
+        self.set_header("Referrer-Policy", "same-origin")
         self.set_header("Cache-Control", "no-store")
 
     def prepare(self):
