@@ -4,6 +4,7 @@ import argparse
 import json
 import os
 import sys
+import tomllib
 from dataclasses import asdict
 from pathlib import Path
 
@@ -43,106 +44,18 @@ def _complain(problems, code):
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
-        prog="thermo-kit",
-        description="Training workbook for people who service vehicle air-conditioning and EV thermal systems.",
-        epilog="Each command explains itself: thermo-kit mark --help",
-    )
+    told = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+    parser = argparse.ArgumentParser(**told["program"])
     commands = parser.add_subparsers(dest="command", required=True, metavar="command")
-
-    command = _command(commands, "open", run_open, "open the workbook in JupyterLab", "thermo-kit open")
-    command.add_argument("--no-browser", action="store_true", help="start the server, print its address only")
-    command.add_argument("options", nargs="*", metavar="-- OPTION", help="options for JupyterLab itself, after --")
-
-    command = _command(
-        commands,
-        "handout",
-        run_handout,
-        "make one notebook for each learner, with individual numbers",
-        "thermo-kit handout class_a.csv --exercise 02 --to ../class_a",
-    )
-    command.add_argument("roster", metavar="ROSTER.csv", type=Path, help="CSV with a header and a column `learner`")
-    command.add_argument("--exercise", required=True, metavar="NN", help="number of the exercise, such as 02")
-    told = "the class's folder, outside the workbook; made if missing"
-    command.add_argument("--to", required=True, metavar="FOLDER", type=Path, help=told)
-    _answers_option(command)
-    _json_option(command)
-
-    command = _command(
-        commands, "mark", run_mark, "mark all answer sheets of a class", "thermo-kit mark ../class_a --exercise 02"
-    )
-    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
-    command.add_argument("--exercise", metavar="NN", help="only this exercise")
-    command.add_argument("--again", action="store_true", help="note every mark anew, also where nothing changed")
-    _separator_option(command)
-    _answers_option(command)
-    _json_option(command)
-
-    command = _command(
-        commands, "review", run_review, "settle reasons and override marks", "thermo-kit review ../class_a"
-    )
-    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
-    command.add_argument("--exercise", metavar="NN", help="only this exercise")
-    command.add_argument("--by", metavar="NAME", help="who decides; default: your name on this computer")
-    told = "write what is to be settled to a CSV file, to fill in there"
-    command.add_argument("--export", metavar="FILE.csv", type=Path, help=told)
-    command.add_argument("--import", dest="filled_in", metavar="FILE.csv", type=Path, help="take over a filled-in file")
-    for name, told in (
-        ("learner", "override one mark of this learner; needs --exercise"),
-        ("question", "name of the question, such as c"),
-        ("points", "its points, or none: what was decided is taken back"),
-        ("why", "a sentence for the learner"),
-    ):
-        command.add_argument(f"--{name}", help=told, default="" if name == "why" else None)
-    command.add_argument("--no-browser", action="store_true", help="print the address of the page only")
-    _separator_option(command)
-    _answers_option(command)
-
-    told = "write a printable page for each learner, and one of the class"
-    command = _command(commands, "feedback", run_feedback, told, "thermo-kit feedback ../class_a --exercise 02")
-    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
-    command.add_argument("--exercise", metavar="NN", help="only this exercise")
-    command.add_argument("--no-pdf", action="store_true", help="HTML only")
-    _answers_option(command)
-
-    command = _command(
-        commands,
-        "practice",
-        run_practice,
-        "write a self-study notebook with fresh numbers",
-        "thermo-kit practice 02 --to my_practice --open",
-    )
-    command.add_argument("exercise", metavar="NN", help="number of the exercise, such as 02")
-    command.add_argument("--to", metavar="FOLDER", type=Path, default=Path("practice"), help="default: practice")
-    command.add_argument("--open", action="store_true", help="open it in JupyterLab")
-
-    command = _command(commands, "doctor", run_doctor, "say what is missing on this machine", "thermo-kit doctor")
-    _json_option(command)
+    for name, facts in told["commands"].items():
+        description, example = f"{facts['told'][0].upper()}{facts['told'][1:]}.", f"Example: {facts['example']}"
+        command = commands.add_parser(name, help=facts["told"], description=description, epilog=example)
+        command.set_defaults(run=globals()[f"run_{name.replace('-', '_')}"])
+        for argument in [*(told["shared"][shared] for shared in [*facts["shared"], "workbook"]), *facts["arguments"]]:
+            options = {**argument, "type": Path} if "is_path" in argument else dict(argument)
+            options.pop("is_path", None)
+            command.add_argument(options.pop("name"), **options)
     return parser
-
-
-def _command(commands, name, run, told, example):
-    command = commands.add_parser(
-        name, help=told, description=told[0].upper() + told[1:] + ".", epilog=f"Example: {example}"
-    )
-    command.set_defaults(run=run)
-    command.add_argument("--workbook", metavar="FOLDER", type=Path, help="folder that holds lessons and exercises")
-    return command
-
-
-def _separator_option(command):
-    told = "of the CSV files; with a semicolon numbers have a decimal comma"
-    command.add_argument("--separator", choices=("comma", "semicolon", "tab"), default="comma", help=told)
-
-
-def _answers_option(command):
-    command.add_argument(
-        "--answers", metavar="FOLDER", type=Path, help="your own folder of answers notebooks; a class remembers it"
-    )
-
-
-def _json_option(command):
-    command.add_argument("--json", action="store_true", help="print JSON for a program to read")
 
 
 def run_open(chosen):
@@ -286,15 +199,36 @@ def run_practice(chosen):
 
 
 def run_doctor(chosen):
-    """Print what is fine and what is missing."""
+    """Print what is fine and what is missing, on this machine or in an exercise."""
     from thermo_kit.course.doctor import examine, finding_lines
 
-    findings = examine(chosen.workbook)
+    if chosen.what:
+        from thermo_kit.course.exercise_doctor import examine_exercise
+        from thermo_kit.course.workbook import find_workbook
+
+        if len(chosen.what) != 2 or chosen.what[0] != "exercise":
+            return _complain(["to look at an exercise, name it like this: thermo-kit doctor exercise 02"], WRONG_USE)
+        book = find_workbook(chosen.workbook, answers=chosen.answers)
+        path = book.exercise(chosen.what[1])
+        findings = examine_exercise(path, book.answer(path.stem))
+    else:
+        findings = examine(chosen.workbook)
     if chosen.json:
         _print_json([asdict(finding) for finding in findings])
     else:
         print("\n".join(finding_lines(findings)))
     return DONE if all(finding.is_fine for finding in findings) else FOUND_PROBLEMS
+
+
+def run_new_exercise(chosen):
+    """Write a template pair and say what to do with it."""
+    from thermo_kit.course.author import new_exercise
+    from thermo_kit.course.workbook import find_workbook
+
+    for path in new_exercise(chosen.name, find_workbook(chosen.workbook, answers=chosen.answers)):
+        print(f"Written: {path}")
+    print(f"Change both in JupyterLab, then: thermo-kit doctor exercise {chosen.name[:2]}")
+    return DONE
 
 
 def _print_json(data):
