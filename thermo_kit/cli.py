@@ -173,15 +173,15 @@ def run_feedback(chosen):
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    done = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
-    print(f"{len(done.pages) - 1} pages for learners and class.html are in {done.pages[0].parent}.", flush=True)
+    pages, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
+    print(f"{len(pages) - 1} pages for learners and class.html are in {pages[0].parent}.", flush=True)
     browser = None if chosen.no_pdf else find_browser()
     if browser:
-        print(f"{len(print_pages(done.pages, browser))} PDF files are beside them.")
+        print(f"{len(print_pages(pages, browser))} PDF files are beside them.")
     elif not chosen.no_pdf:
         print("No PDF files: Chromium is not on this computer. Print the pages from your own browser.")
     print("A page holds answers: give each learner only their own, and class.html to nobody.")
-    return _complain(done.problems, FOUND_PROBLEMS) if done.problems else DONE
+    return _complain(problems, FOUND_PROBLEMS) if problems else DONE
 
 
 def run_practice(chosen):

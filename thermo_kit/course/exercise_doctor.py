@@ -56,9 +56,7 @@ def sheet_of(path):
         if cell.cell_type == "code":
             try:
                 tree = ast.parse(cell.source)
-                last = (
-                    tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else ast.parse("0").body[0]
-                )
+                last = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else ast.parse("0").body[0]
                 with contextlib.redirect_stdout(io.StringIO()):
                     exec(compile(tree, path.name, "exec"), namespace)
                     value = eval(compile(ast.Expression(last.value), path.name, "eval"), namespace)

@@ -8,13 +8,12 @@ import tempfile
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.files import write_atomically
+from thermo_kit.course.files import file_errors_in_plain_words, write_atomically
 from thermo_kit.course.keys import MARKS, ChoiceKey, NumberKey, OrderKey, number_in
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.pages import page
@@ -30,23 +29,19 @@ REPEAT_BELOW = 0.6
 UNIT_OF = re.compile(r"\s*[+\-−–]?\s*[\d.,]+(?:[eE][+\-]?\d+)?\s*(\D.*?)\s*")
 
 
-@dataclass(frozen=True)
-class Feedback:
-    """What was written. pages: HTML files, that of the class first; problems: whose page could not be made, and why."""
-
-    pages: tuple[Path, ...]
-    problems: tuple[Problem, ...]
-
-
 def write_feedback(folder, *, workbook, exercise=None):
-    """Write a page for each learner who has a mark, and one of the class, into the instructor's folder."""
+    """Write a page for each learner who has a mark, and one of the class, into the instructor's folder.
+
+    → the files, that of the class first; and problems: whose page could not be made, and why.
+    """
     room, problems, sections = Classroom(folder), [], {}
     marking = mark_class(folder, workbook=workbook, exercise=exercise)
     target = room.instructor / "feedback" / (workbook.exercise(exercise).stem if exercise else "all_exercises")
     for standing in marking.standings:
         if standing.verdicts:
             try:
-                sections.setdefault(standing.learner, []).append(_section(standing, room, workbook))
+                section = _section(standing, room, workbook)
+                sections.setdefault(standing.learner, []).append(section)
             except ThermoKitError as error:
                 problems.append(Problem(f"{standing.learner}, {standing.exercise}", f"has no page: {error}"))
     pages = [target / "class.html"]
@@ -55,14 +50,15 @@ def write_feedback(folder, *, workbook, exercise=None):
     for learner, own in sections.items():
         pages.append(target / f"{learner}.html")
         write_atomically(pages[-1], page("feedback", learner=learner, sections=own, **facts), mode=0o600)
-    return Feedback(tuple(pages), tuple(problems))
+    return pages, problems
 
 
 def _section(standing, room, workbook):
     """What a learner's page says of one exercise."""
     from thermo_kit.course.sheet_panel import solution_html
 
-    key, steps = load_answers(room.answers_notebook(standing.exercise, workbook)).worked(standing.case)
+    notebook = load_answers(room.answers_notebook(standing.exercise, workbook))
+    key, steps = notebook.worked(standing.case)
     parts = {part.question: part for part in key.parts}
     questions = questions_of(workbook.exercise(standing.exercise), standing.case)
     rows = []
@@ -70,7 +66,7 @@ def _section(standing, room, workbook):
         given, part = as_text(standing.answers.get(verdict.question, "")), parts.get(verdict.question)
         row = {"verdict": verdict, "given": given, "text": getattr(questions.get(verdict.question), "text", "")}
         rows.append(row | {"right": right_for(part, given), "line": number_line(part, given)})
-    return {"standing": standing, "rows": rows, "solution": solution_html(steps)}
+    return {"standing": standing, "rows": rows, "numbers": notebook.parameters, "solution": solution_html(steps)}
 
 
 def right_for(part, given):
@@ -140,21 +136,17 @@ def print_pages(pages, browser):
 def _print(path, browser):
     target = path.with_suffix(".pdf")
     with tempfile.TemporaryDirectory() as profile:
+        made = Path(profile) / "page.pdf"
         words = [browser, "--headless", "--disable-gpu", f"--user-data-dir={profile}", "--no-pdf-header-footer"]
         # As the system's administrator the browser starts without its walls only; the page runs no code.
         words += ["--no-sandbox"] if getattr(os, "geteuid", lambda: 1)() == 0 else []
-        made = Path(profile) / "page.pdf"
-        try:
-            run = subprocess.run(
-                [*words, f"--print-to-pdf={made}", path.as_uri()], capture_output=True, timeout=LONGEST_PRINT
-            )
-            problem = "" if made.is_file() else f"the browser ended with code {run.returncode}"
-        except (OSError, subprocess.TimeoutExpired) as error:
-            problem = f"the browser did not print ({type(error).__name__})"
-        if problem:
-            advice = "print the HTML page from your own browser"
-            raise FileRefusedError.about(str(target), "was not written:", problem, advice)
-        target.unlink(missing_ok=True)
-        shutil.move(made, target)
-        target.chmod(0o600)
+        with suppress(OSError, subprocess.TimeoutExpired):
+            words += [f"--print-to-pdf={made}", path.as_uri()]
+            subprocess.run(words, capture_output=True, timeout=LONGEST_PRINT)
+        if not made.is_file():
+            advice = "print the HTML page beside it from your own browser"
+            raise FileRefusedError.about(str(target), f"was not printed by {browser}", advice=advice)
+        with file_errors_in_plain_words(target, "be written"):
+            shutil.copyfile(made, target)
+            target.chmod(0o600)
     return target
