@@ -12,7 +12,7 @@ from thermo_kit.course import marking, spread
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.keys import Key
-from thermo_kit.course.mark_book import MarkBook
+from thermo_kit.course.mark_book import STEPS, MarkBook
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import report_lines
 from thermo_kit.course.tickets import issue_ticket
@@ -214,7 +214,7 @@ def test_a_mark_book_of_version_1_is_brought_up_to_date(room, workbook, version)
 def test_a_migration_that_is_cut_off_leaves_version_1(room, monkeypatch):
     file = sqlite3.connect(room.mark_book_file)
     file.executescript(VERSION_1 + "PRAGMA user_version = 1;")
-    monkeypatch.setattr("thermo_kit.course.mark_book.TO_VERSION_3", ("no such words",))
+    monkeypatch.setitem(STEPS, "to_version_3", ["no such words"])
     with pytest.raises(CourseError, match="cannot be used"):
         MarkBook(room.mark_book_file)
     assert file.execute("PRAGMA user_version").fetchone() == (1,)

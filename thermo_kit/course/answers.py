@@ -64,7 +64,11 @@ class AnswersNotebook:
 
     def worked_solution(self, case):
         """The notebook's text and what its code prints, with a case's numbers."""
-        return self._run(case, showing=True)[1]
+        return self.worked(case)[1]
+
+    def worked(self, case):
+        """The key and the worked solution of a case, by one run."""
+        return self._run(case, showing=True)
 
     def default_case(self):
         """The case with the notebook's own numbers."""

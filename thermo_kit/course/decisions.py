@@ -36,10 +36,12 @@ class Decision:
 class Decided(Verdict):
     """A verdict with the decisions on its question, the last one at the end.
 
-    has_lapsed: the answer, or the points that can be had, changed since, so that the machine's verdict counts again
+    by_key: the key's own verdict
+    has_lapsed: the answer, or the points that can be had, changed since, so that the key's verdict counts again
     """
 
     history: tuple[Decision, ...] = ()
+    by_key: Verdict | None = None
     has_lapsed: bool = False
 
 
@@ -48,9 +50,19 @@ def answer_digest(case, question, given):
     return hashlib.sha256(json.dumps([case.fingerprint, question, given]).encode()).hexdigest()
 
 
+def has_lapsed(verdict):
+    """Whether a decision was made on this question that counts no more."""
+    return isinstance(verdict, Decided) and verdict.has_lapsed
+
+
 def is_open(verdict):
     """Whether a person has still to look: a reason nobody has read, or a decision that lapsed."""
-    return verdict.verdict == BY_HAND or (isinstance(verdict, Decided) and verdict.has_lapsed)
+    return verdict.verdict == BY_HAND or has_lapsed(verdict)
+
+
+def by_key(verdict):
+    """What the key itself says of an answer, whatever was decided."""
+    return verdict.by_key if isinstance(verdict, Decided) else verdict
 
 
 def settle(verdicts, decisions, place, case, answers):
@@ -65,14 +77,13 @@ def settle(verdicts, decisions, place, case, answers):
 
 def _settled(verdict, history, digest):
     last, facts = history[-1], asdict(verdict)
-    if last.points is None:
-        return Decided(**facts, history=history)
-    if last.answer_digest != digest or last.points > verdict.out_of:
-        return Decided(**facts, history=history, has_lapsed=True)
+    has_lapsed = last.points is not None and (last.answer_digest != digest or last.points > verdict.out_of)
+    if has_lapsed or last.points is None:
+        return Decided(**facts, history=history, by_key=verdict, has_lapsed=has_lapsed)
     word = PARTLY if 0 < last.points < verdict.out_of else RIGHT if last.points else WRONG
     told = f"A person read this and gave {last.points:g} of {verdict.out_of:g} points. {last.why}".strip()
-    if word != RIGHT and verdict.verdict != BY_HAND and verdict.verdict != RIGHT:
+    if word != RIGHT and verdict.verdict not in (BY_HAND, RIGHT):
         told += f" {verdict.feedback}"
     mistake = "" if word == RIGHT else verdict.mistake
     changed = {"verdict": word, "points": last.points, "feedback": told, "mistake": mistake}
-    return Decided(**(facts | changed), history=history)
+    return Decided(**(facts | changed), history=history, by_key=verdict)

@@ -3,7 +3,9 @@
 import contextlib
 import json
 import sqlite3
+import tomllib
 from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 
 from thermo_kit.course.decisions import Decision
 from thermo_kit.course.files import file_errors_in_plain_words
@@ -11,66 +13,8 @@ from thermo_kit.course.keys import Verdict
 from thermo_kit.errors import CourseError
 
 VERSION = 4
-TABLE = """
-CREATE TABLE marks (
-    number INTEGER PRIMARY KEY,
-    learner TEXT NOT NULL,
-    exercise TEXT NOT NULL,
-    sheet_digest TEXT NOT NULL,
-    key_digest TEXT NOT NULL,
-    points REAL NOT NULL,
-    out_of REAL NOT NULL,
-    verdicts TEXT NOT NULL,
-    answers TEXT,
-    marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
-)
-"""
-DECISIONS = """
-CREATE TABLE decisions (
-    number INTEGER PRIMARY KEY,
-    learner TEXT NOT NULL,
-    exercise TEXT NOT NULL,
-    question TEXT NOT NULL,
-    points REAL,
-    why TEXT NOT NULL,
-    decided_by TEXT NOT NULL,
-    sheet_digest TEXT NOT NULL,
-    answer_digest TEXT NOT NULL,
-    decided_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
-)
-"""
+STEPS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
 COLUMNS = "learner, exercise, question, points, why, decided_by, sheet_digest, answer_digest"
-
-
-def _only_added(table):
-    refusal = f"BEGIN SELECT RAISE(ABORT, '{table} are only added'); END"
-    return (
-        f"CREATE TRIGGER {table}_stay_as_written BEFORE UPDATE ON {table} {refusal}",
-        f"CREATE TRIGGER {table}_stay_there BEFORE DELETE ON {table} {refusal}",
-    )
-
-
-TO_VERSION_2 = ("CREATE INDEX marks_by_learner ON marks (learner, exercise, number)", *_only_added("marks"))
-# Version 2 knew no decisions.
-TO_VERSION_3 = (DECISIONS, *_only_added("decisions"))
-# Version 3 knew neither when a sheet was handed in, nor what program had last found a mark as it stands.
-TO_VERSION_4 = (
-    "ALTER TABLE marks ADD COLUMN handed_in_at TEXT",
-    "CREATE TABLE confirmed (number INTEGER PRIMARY KEY, program TEXT NOT NULL)",
-    f"PRAGMA user_version = {VERSION}",
-)
-# Version 1 kept no answers, and the same sheet and key once only, so that a mark could not become the newest again.
-BEFORE_VERSION_2 = (
-    "DROP TRIGGER IF EXISTS marks_stay_as_written",
-    "DROP TRIGGER IF EXISTS marks_stay_there",
-    "ALTER TABLE marks RENAME TO marks_of_version_1",
-)
-FROM_VERSION_1 = (
-    "INSERT INTO marks (number, learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, marked_at) "
-    "SELECT number, learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, marked_at "
-    "FROM marks_of_version_1",
-    "DROP TABLE marks_of_version_1",
-)
 ROWS = (
     "SELECT learner, exercise, marks.number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, "
     "program FROM marks LEFT JOIN confirmed ON confirmed.number = marks.number"
@@ -134,13 +78,13 @@ class MarkBook:
             if self._version() == VERSION:
                 # Another program did it in the meantime.
                 return
-            words = TO_VERSION_4 if self._version() == 3 else (*TO_VERSION_3, *TO_VERSION_4)
+            names = ["to_version_3", "to_version_4"][self._version() == 3 :]
             if self._version() < 2:
                 is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
-                before, after = (BEFORE_VERSION_2, FROM_VERSION_1) if is_old else ((), ())
-                words = (*before, TABLE, *after, *TO_VERSION_2, *words)
-            for word in words:
-                self._file.execute(word)
+                old = ["before_version_2", "version_2", "from_version_1"] if is_old else ["version_2"]
+                names = [*old, *names]
+            for words in (words for name in names for words in STEPS[name]):
+                self._file.execute(words)
 
     @contextlib.contextmanager
     def _alone(self):

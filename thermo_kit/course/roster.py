@@ -17,7 +17,7 @@ RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt"
 def read_roster(path):
     """The learners of a roster file, checked line by line: id → what its further columns hold."""
     path = Path(path)
-    rows = _rows(path, _text(path))
+    rows = csv_rows(path)
     header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
     if header is None:
         raise RosterError.about(
@@ -52,8 +52,8 @@ def read_roster(path):
     return learners
 
 
-def _text(path):
-    raw = read_limited(path, ROSTER_LIMIT).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+def _text(path, limit):
+    raw = read_limited(path, limit).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -63,7 +63,9 @@ def _text(path):
         ) from error
 
 
-def _rows(path, text):
+def csv_rows(path, limit=ROSTER_LIMIT):
+    """The rows of a CSV file of an instructor, with whichever separator, each with the number of its last line."""
+    text = _text(path, limit)
     lines = text.split("\n")
     filled = [number for number, line in enumerate(lines) if line.strip()]
     if filled and lines[filled[0]].casefold().startswith("sep="):
