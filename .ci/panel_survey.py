@@ -69,7 +69,8 @@ def main(folder, *numbers):
     """Run the survey."""
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    lessons = [path.stem for path in sorted((ROOT / "lessons").glob("*.ipynb")) if not numbers or path.stem[:2] in numbers]
+    every = (path.stem for path in sorted((ROOT / "lessons").glob("*.ipynb")))
+    lessons = [name for name in every if not numbers or name[:2] in numbers]
     lab = Lab()
     try:
         with sync_playwright() as started:
