@@ -95,22 +95,14 @@ def sensed_superheat(refrigerant, *, pressure, temperature):
 
     Parameters
     ----------
-    refrigerant : str
-        The refrigerant that the controller was told.
-    pressure : float, [Pa]
-        Absolute, as the sensor shows it.
-    temperature : float, [K]
-        As the sensor shows it.
+    refrigerant : str. The refrigerant that the controller was told.
+    pressure : float, [Pa]. Absolute, as the sensor shows it.
+    temperature : float, [K]. As the sensor shows it.
 
     Returns
     -------
-    float, [K]
-        Temperature above the dew point; negative where the two sensors contradict each other.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the pressure has no dew point.
+    float, [K]. Temperature above the dew point; negative where the two sensors contradict each other. Raises
+        OutOfRangeError if the pressure has no dew point.
 
     Notes
     -----
@@ -129,22 +121,17 @@ def solve_electronic_valve(spec, duty, *, fault=None):
 
     Parameters
     ----------
-    spec : ElectronicValveSpec
-        Valve and controller.
-    duty : EvaporatorDuty
-        What it is fed with, what it feeds, how hard the compressor draws.
-    fault : ElectronicValveFault, optional
-        A sensor that lies or a pin that sticks.
+    spec : ElectronicValveSpec. Valve and controller.
+    duty : EvaporatorDuty. What it is fed with, what it feeds, how hard the compressor draws.
+    fault : ElectronicValveFault, optional. A sensor that lies or a pin that sticks.
 
     Returns
     -------
-    ElectronicValveResult
-        Target, shown and true superheat, steps, limits, sensor values, low side, cooling, closures.
+    ElectronicValveResult. Target, shown and true superheat, steps, limits, sensor values, low side, cooling, closures.
 
     Raises
     ------
-    NoSolutionError
-        As `solve_valve`.
+    NoSolutionError. As `solve_valve`.
 
     Notes
     -----

@@ -59,25 +59,16 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
     Parameters
     ----------
-    orifice : OrificeSpec
-        The orifice.
-    bleed : AccumulatorBleed
-        The hole in the accumulator's pipe.
-    duty : EvaporatorDuty
-        Condensing temperature, air, evaporator, compressor. Its subcooling and vapour share count only where the
-        accumulator is empty.
-    holds_liquid : bool
-        Whether the accumulator has liquid in it; an undercharged system has none.
+    orifice : OrificeSpec. The orifice.
+    bleed : AccumulatorBleed. The hole in the accumulator's pipe.
+    duty : EvaporatorDuty. Condensing temperature, air, evaporator, compressor. Its subcooling and vapour share count
+        only where the accumulator is empty.
+    holds_liquid : bool. Whether the accumulator has liquid in it; an undercharged system has none.
 
     Returns
     -------
-    OrificeFeedResult
-        Low side, what leaves the evaporator, subcooling, flow, cooling, closures.
-
-    Raises
-    ------
-    NoSolutionError
-        If more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
+    OrificeFeedResult. Low side, what leaves the evaporator, subcooling, flow, cooling, closures. Raises NoSolutionError
+        if more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
         does not close.
 
     Notes

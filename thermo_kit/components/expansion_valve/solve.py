@@ -58,27 +58,17 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The expansion valve.
-    duty : EvaporatorDuty
-        What it is fed with, what it feeds, how hard the compressor draws.
-    fault : ValveFault, optional
-        What is wrong with it.
-    shut_off : ShutOffSpec, optional
-        The shut-off valve in front of it; open and wide by default.
+    spec : ExpansionValveSpec. The expansion valve.
+    duty : EvaporatorDuty. What it is fed with, what it feeds, how hard the compressor draws.
+    fault : ValveFault, optional. What is wrong with it.
+    shut_off : ShutOffSpec, optional. The shut-off valve in front of it; open and wide by default.
 
     Returns
     -------
-    ValveResult
-        Low-side pressure, superheat, flow, cooling, forces, verdict, closures.
-
-    Raises
-    ------
-    InputError
-        If the bulb of a block valve is said to be loose.
-    NoSolutionError
-        If the valve passes more than the compressor can draw even when hardly anything boils, if the evaporator cannot
-        warm the liquid to its boiling point, or if mass, heat or force does not close.
+    ValveResult. Low-side pressure, superheat, flow, cooling, forces, verdict, closures. Raises InputError if the bulb
+        of a block valve is said to be loose; NoSolutionError if the valve passes more than the compressor can draw even
+        when hardly anything boils, if the evaporator cannot warm the liquid to its boiling point, or if mass, heat or
+        force does not close.
 
     Notes
     -----
