@@ -3,7 +3,6 @@
 import ipywidgets as widgets
 
 from thermo_kit.course.described import (
-    OWN_WIDTH,
     DescribedBox,
     button,
     escape,
@@ -32,8 +31,8 @@ class PracticePanel(DescribedBox):
         self.go = button("Begin", self.on_go).add_class("tk-go")
         minutes, day = settings(self.record)
         self.minutes = number_box("Minutes a day", value=str(minutes))
-        self.day = widgets.Text(value=str(day or ""), description="Day of the examination", style=OWN_WIDTH)
-        self.day.placeholder = "year-month-day, or empty"
+        self.day = number_box("Day of the examination", value=str(day or ""))
+        self.day.placeholder, self.day.layout.width = "year-month-day", "26em"
         self.keep = button("Keep these two", self.on_keep)
         self.choices = widgets.HBox((self.minutes, self.day, self.keep), layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__(f"Practice: what is due today, one question after the other. {KEYS}")
@@ -86,9 +85,9 @@ class PracticePanel(DescribedBox):
         case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
         picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
         self.question.value = case + picture + paragraph(asked.text, bold=True)
-        self.entry = (
-            radio(asked.options, "Your answer") if asked.options else number_box("Your answer", asked.key.unit)
-        ).add_class("tk-entry")
+        options = [(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)]
+        self.entry = radio(options, "Your answer") if options else number_box("Your answer", asked.key.unit)
+        self.entry.add_class("tk-entry")
         self.feedback.value, self.go.description = "", "Check"
         self.children = (self.head, self.question, self.entry, self.go, self.feedback, self.error_line)
 
