@@ -117,8 +117,10 @@ def test_a_damaged_record_is_set_aside(record, spoil):
     assert record.answers() == ()
     record.keep_answer("01.a", right=True, mode="lesson")
     assert record.path.with_name("record.sqlite.damaged-1").read_bytes() == spoilt
-    assert record.told() == ("Your record was damaged. It is kept as record.sqlite.damaged-1; a new one begins.",)
-    assert [a.question for a in Record(record.path.parent).answers()] == ["01.a"]
+    again = Record(record.path.parent)
+    told = "On 2024-05-01 your record was damaged. It is kept as record.sqlite.damaged-1; a new one began."
+    assert record.told() == again.told() == (told,), "whichever part of the workbook met it first"
+    assert [a.question for a in again.answers()] == ["01.a"]
 
 
 def test_a_record_of_a_later_version_is_left_alone(record):
@@ -301,4 +303,4 @@ def test_a_damaged_older_record_is_set_aside(tmp_path, content):
     record = Record(tmp_path)
     assert record.scores(EXIT_CHECK) == () and record.path.exists()
     assert old.with_name("progress.json.damaged-1").read_text() == content
-    assert record.told() == ("Your older record was damaged. It is kept as progress.json.damaged-1; a new one begins.",)
+    assert "It is kept as progress.json.damaged-1; a new one began." in Record(tmp_path).told()[0]
