@@ -155,13 +155,21 @@ def writer(folder, name, count):
     return subprocess.Popen(words, stdout=subprocess.PIPE, text=True)
 
 
-def test_two_notebooks_at_once_lose_nothing(tmp_path):
-    both = [writer(tmp_path, name, 25) for name in "ab"]
-    assert [one.wait() for one in both] == [0, 0]
-    for one in both:
+@pytest.mark.parametrize("before", ["nothing", "a damaged record", "an older record"])
+def test_several_notebooks_at_once_lose_nothing(tmp_path, before):
+    if before == "a damaged record":
+        (tmp_path / "record.sqlite").write_bytes(b"oops" * 999)
+    elif before == "an older record":
+        (tmp_path / "progress.json").write_text(VERSION_1)
+    several = [writer(tmp_path, name, 10) for name in "abcd"]
+    assert [one.wait() for one in several] == [0, 0, 0, 0]
+    for one in several:
         one.stdout.close()
-    kept = [a.question for a in Record(tmp_path).answers()]
-    assert sorted(kept) == sorted(f"{name}.{number}" for name in "ab" for number in range(25))
+    record = Record(tmp_path)
+    kept = [answer.question for answer in record.answers()]
+    assert sorted(kept) == sorted(f"{name}.{number}" for name in "abcd" for number in range(10))
+    assert len(record.scores(EXIT_CHECK)) == (before == "an older record")
+    assert len(record.told()) == (before == "a damaged record")
 
 
 def test_killed_at_any_moment_nothing_is_lost(tmp_path):

@@ -228,6 +228,10 @@ class Record:
                     place = self.path if is_there else ":memory:"
                     with contextlib.closing(sqlite3.connect(place, timeout=20, isolation_level=None)) as file:
                         self._bring_up_to_date(file, is_there)
+                        if self._note:
+                            values = ("note", json.dumps(self._note))
+                            file.execute("INSERT OR REPLACE INTO state VALUES (?, ?)", values)
+                            self._note = ""
                         return work(file)
             except (sqlite3.Error, ValueError, TypeError) as error:
                 is_damage = not isinstance(error, sqlite3.Error) or any(words in str(error) for words in _DAMAGE)
@@ -263,8 +267,6 @@ class Record:
         if old:
             with contextlib.suppress(FileAccessError):
                 self._keep_aside(old, "damaged" if content == "{}" else "taken_over")
-        if self._note:
-            file.execute("INSERT INTO state VALUES ('note', ?)", (json.dumps(self._note),))
 
     def _old(self):
         own = self.path.with_name(OLD_NAME)
@@ -276,15 +278,15 @@ class Record:
             return path if path.is_file() else None
 
     def _set_damaged_aside(self, seen):
-        with file_errors_in_plain_words(self.path, "be set aside"):
-            if not self.path.exists() or self.path.stat().st_ino != seen:
-                # Another program has just begun a new one.
-                return
-            new = self._keep_aside(self.path, "damaged")
-            journal = self.path.with_name(f"{FILE_NAME}-journal")
-            if journal.exists():
-                # It belongs to the damaged file; SQLite would apply it to the new one.
-                journal.rename(new.with_name(f"{new.name}-journal"))
+        # Of several programs that met the damage, one acts; the others find a new file.
+        lock = sqlite3.connect(self.path.with_name(f"{FILE_NAME}.lock"), timeout=20, isolation_level=None)
+        with file_errors_in_plain_words(self.path, "be set aside"), contextlib.closing(lock):
+            lock.execute("BEGIN EXCLUSIVE")
+            if self.path.exists() and self.path.stat().st_ino == seen:
+                # The journal first: beside a new file SQLite would apply it to that one.
+                for path in (self.path.with_name(f"{FILE_NAME}-journal"), self.path):
+                    if path.exists():
+                        self._keep_aside(path, "damaged")
 
     def _keep_aside(self, path, word):
         new = set_aside(path, word)
