@@ -25,7 +25,8 @@ PANELS = {
 """Kinds of picture that a panel draws, with the number of the picture in its description."""
 SMALLEST_TEXT = 11.0
 _FRAME = re.compile(r"^<svg [^>]*>|</svg>$")
-_TEXT = re.compile(r'<text style="([^"]*)"([^>]*)>([^<]*)</text>')
+_PLATE = r'(<g><path [^>]*style="fill: #ffffff; opacity: [.\d]+"/></g>)?'
+_TEXT = re.compile(_PLATE + r'<text style="([^"]*)"([^>]*)>([^<]*)</text>')
 _PLACE = re.compile(r'x="([-.\d]+)" y="([-.\d]+)"|translate\(([-.\d]+) ([-.\d]+)\)')
 _FONT_SIZE = re.compile(r"font-size: ([.\d]+)px")
 _DIAL_ENDS = {"low": ((-1.0, 10.0), (-1.0, 100.0)), "high": ((0.0, 35.0), (0.0, 160.0))}
@@ -94,7 +95,11 @@ def _settings_of(panel, wanted):
         if field in kinds and isinstance(value, str) else value
         for field, value in wanted.items()
     }  # fmt: skip
-    return panel.Settings(**read)
+    settings = panel.Settings(**read)
+    for field in read if panel.follow else ():
+        along = panel.follow(settings, field) or {}
+        settings = replace(settings, **{name: value for name, value in along.items() if name not in read})
+    return settings
 
 
 def _of_panel(kind, wanted, look):
@@ -125,20 +130,24 @@ def _dials(at, told, look):
 
 
 def _vehicle_gauges(_kind, wanted, look):
-    """Draw both gauges of a solved vehicle; told: names of measurements; the rest: the day."""
+    """Draw both gauges of a solved vehicle; told: names of measurements; sister: whether a sound one stands beside."""
     from thermo_kit.fleet import fault, vehicle
     from thermo_kit.service.diagnosis import INSTRUMENTS, value_of
     from thermo_kit.systems.vehicle import Conditions, solve_vehicle
 
-    def drawn(vehicle_name="parcel_van", faults=(), told=(), **day):
-        day = {"altitude": look.altitude, **day}
-        result = solve_vehicle(vehicle(vehicle_name), Conditions(**day), tuple(fault(*one) for one in faults))
-        rows = [
-            f"{INSTRUMENTS[one].title}: {format_both(value_of(result, one), INSTRUMENTS[one].kind, look.altitude)}"
-            for one in told
-        ]
-        rows.insert(0, f"air in front of the condenser: {format_both(result.conditions.ambient_temperature, 'temperature')}")
-        return _dials({"low": result.suction_pressure, "high": result.discharge_pressure}, rows, look)
+    def drawn(vehicle_name="parcel_van", faults=(), told=(), sister=True, **day):
+        spec, day = vehicle(vehicle_name), Conditions(altitude=look.altitude, **day)
+        result = solve_vehicle(spec, day, tuple(fault(*one) for one in faults))
+        sound = solve_vehicle(spec, day) if sister else None
+
+        def row(name):
+            both = [format_both(value_of(one, name), INSTRUMENTS[name].kind, look.altitude) for one in (result, sound) if one]
+            return f"{INSTRUMENTS[name].title}: " + ", sound sister: ".join(both)
+
+        air = f"{spec.refrigerant}, outside air {format_both(day.ambient_temperature, 'temperature')}"
+        names = ("suction_pressure", "discharge_pressure") if sister else ()
+        at = {"low": result.suction_pressure, "high": result.discharge_pressure}
+        return _dials(at, [air, *(row(name) for name in (*names, *told))], look)
 
     return drawn(**wanted)
 
@@ -174,7 +183,7 @@ def _written(name, picture, words, show, alt):
     used, sizes = set(), []
 
     def changed(found):
-        look, place, text = found.groups()
+        plate, look, place, text = found.groups(default="")
         x, y = (float(one) for one in _PLACE.search(place).groups() if one)
         if not (left <= x <= right and top <= y <= bottom):
             return ""
@@ -187,7 +196,7 @@ def _written(name, picture, words, show, alt):
         if not text:
             return ""
         sizes.append(float(_FONT_SIZE.search(look).group(1)))
-        return f'<text style="{look}"{place}>{text}</text>'
+        return f'{plate}<text style="{look}"{place}>{text}</text>'
 
     body = "".join(f"<g>{_FRAME.sub('', layer)}</g>" for layer in (picture.still, picture.moving))
     body = _TEXT.sub(changed, body)
