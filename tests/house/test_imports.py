@@ -10,7 +10,7 @@ from tests.house.source import Source, imports_of, package_sources
 # A room imports itself and rooms named before it.
 ROOMS = (
     "errors", "places", "doors", "units", "substances", "laws", "components", "systems",
-    "service", "fleet", "charts", "panels", "course", "cli",
+    "service", "fleet", "charts", "panels", "course", "practice", "cli",
 )  # fmt: skip
 # Library: the rooms that may import it.
 HOMES = {
