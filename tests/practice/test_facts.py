@@ -18,7 +18,7 @@ NEEDED = {"name", "ask", "right", "because", "wrong", "source", "seen"}
 MOST_FROM_MEMORY = 10
 LONGEST_ASK = 35
 HIGHEST_GRADE = 10
-MOST_ALIKE = 0.6
+MOST_ALIKE = 0.3
 SHORT, LONGER_THAN = 25, 1.6
 OF_A_REGION = re.compile(r"\b(EU|United States|American)\b")
 FILLING = re.compile(
@@ -75,12 +75,13 @@ def badly_offered(question):
 
 
 def twice(questions):
-    """Pairs of names that ask the same: one name, or one right answer and nearly the same words."""
+    """Pairs of names that ask the same: one name, one question word for word, or one right answer in like words."""
     found = []
     for i, a in enumerate(questions):
         for b in questions[:i]:
-            same_answer = words(a["right"]) == words(b["right"]) and alike(a["ask"], b["ask"]) > MOST_ALIKE / 2
-            if a["name"] == b["name"] or same_answer or alike(a["ask"], b["ask"]) > MOST_ALIKE:
+            same_words = words(a["ask"]) == words(b["ask"]) and a.get("picture") == b.get("picture")
+            same_answer = words(a["right"]) == words(b["right"]) and alike(a["ask"], b["ask"]) > MOST_ALIKE
+            if a["name"] == b["name"] or same_words or same_answer:
                 found.append((b["name"], a["name"]))
     return found
 
@@ -199,6 +200,7 @@ def test_bad_options_are_seen(text):
         ({"name": "leaks_b", "ask": "Below a leak, where does the oil stand?", "right": "below the leak"}, True),
         ({"name": "leaks_b", "ask": "Where does dye shine?"}, False),
         ({"name": "leaks_b", "ask": "Where does the oil stand?", "right": "on the roof"}, True),
+        ({"name": "leaks_b", "picture": {"draw": "gauge"}, "right": "on the roof"}, False),
     ],
 )
 def test_a_question_asked_twice_is_seen(change, told):
