@@ -1,1 +1,1 @@
-"""Questions to practise with, their pictures, when each comes back, and how ready a learner is."""
+"""Practice until ready for a certificate: the bank, what is due, the examination, the chance to pass it."""
