@@ -80,7 +80,7 @@ class PracticePanel(DescribedBox):
         name = self.queue.pop(0)
         self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
         asked, left = self.asked, len(self.queue)
-        self.head.value = paragraph(f"{asked.source.split('.')[0]}. {left} more after this one.")
+        self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
         case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
         case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
         picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
