@@ -22,8 +22,8 @@ def pages(room, workbook):
     hand_in(room, workbook, "A02", a=multiplied(room, "A02"), b="twice the flow", d="")
     hand_in(room, workbook, "A03")
     Review(room.folder, workbook=workbook, decided_by="Boss").override("A01", "d", 0.5, "Say where the water goes.")
-    written, problems = write_feedback(room.folder, workbook=workbook, exercise="1")
-    assert problems == []
+    written, unmarked, problems = write_feedback(room.folder, workbook=workbook, exercise="1")
+    assert (unmarked, problems) == (["A04"], [])
     return written
 
 
@@ -61,7 +61,7 @@ def test_the_class_page_counts_a_learner_once_and_says_who_needs_what(pages):
 def test_a_mistake_of_two_questions_counts_once(room, make_workbook):
     book = make_workbook(answers=answers_notebook(key=KEY.replace('"flow upside down"', '"multiplied"')))
     hand_in(room, book, "A01", a=multiplied(room, "A01"), b="twice the flow")
-    (path, _), _ = write_feedback(room.folder, workbook=book)
+    (path, _), _, _ = write_feedback(room.folder, workbook=book)
     assert path.parent.name == "all_exercises"
     assert re.search(r"<td>1</td><td>multiplied</td><td>01_water_tank a; 01_water_tank b</td>", path.read_text())
 

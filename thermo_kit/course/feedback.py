@@ -32,7 +32,7 @@ UNIT_OF = re.compile(r"\s*[+\-−–]?\s*[\d.,]+(?:[eE][+\-]?\d+)?\s*(\D.*?)\s*"
 def write_feedback(folder, *, workbook, exercise=None):
     """Write a page for each learner who has a mark, and one of the class, into the instructor's folder.
 
-    → the files, that of the class first; and problems: whose page could not be made, and why.
+    → the files, that of the class first; who has no page, for there is no mark; and problems that hindered a page.
     """
     room, problems, sections = Classroom(folder), [], {}
     marking = mark_class(folder, workbook=workbook, exercise=exercise)
@@ -50,7 +50,7 @@ def write_feedback(folder, *, workbook, exercise=None):
     for learner, own in sections.items():
         pages.append(target / f"{learner}.html")
         write_atomically(pages[-1], page("feedback", learner=learner, sections=own, **facts), mode=0o600)
-    return pages, problems
+    return pages, sorted({s.learner for s in marking.standings if not s.verdicts} - set(sections)), problems
 
 
 def _section(standing, room, workbook):
