@@ -80,22 +80,33 @@ def _start_lab(root, notebook, *options):
 
 
 def run_handout(chosen):
-    """Hand out an exercise and say what was written."""
+    """Hand out an exercise, or all, and say what was written."""
     from thermo_kit.course.handout import hand_out
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    done = hand_out(chosen.roster, exercise=chosen.exercise, folder=chosen.to, workbook=book)
+    options = {"resits": chosen.resit, "closed": chosen.closed, "scheduler": chosen.scheduler}
+    done = []
+    for exercise in book.exercise_names() if chosen.exercise == "all" else [chosen.exercise]:
+        done.append(hand_out(chosen.roster, exercise=exercise, folder=chosen.to, workbook=book, **options))
+        if not chosen.json:
+            _tell_handed_out(done[-1])
     if chosen.json:
-        _print_json(asdict(done))
-        return DONE
+        _print_json([asdict(one) for one in done] if chosen.exercise == "all" else asdict(done[0]))
+    else:
+        print(f"Keep {done[0].folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
+    return FOUND_PROBLEMS if any(one.not_whole for one in done) else DONE
+
+
+def _tell_handed_out(done):
     print(f"{done.exercise}: {len(done.written)} notebooks written to {done.folder / 'for_learners'}.")
     if done.kept:
         print(f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}.")
     if done.draws:
         print(f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws:.0%}).")
-    print(f"Keep {done.folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
-    return DONE
+    if done.not_whole:
+        told = "the notebook that lies there is not the one handed out: look at it, move it away and hand out again"
+        print(f"{', '.join(done.not_whole)}: {told}.")
 
 
 def run_mark(chosen):
@@ -107,7 +118,8 @@ def run_mark(chosen):
 
     room = Classroom(chosen.folder)
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, again=chosen.again)
+    options = {"again": chosen.again, "scheduler": chosen.scheduler}
+    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, **options)
     try:
         if not chosen.json:
             print("\n".join(report_lines(marking, room.folder)), flush=True)
@@ -122,6 +134,38 @@ def run_mark(chosen):
     if problems:
         return _complain(problems, FOUND_PROBLEMS)
     return FOUND_PROBLEMS if marking.not_marked or marking.not_recognised else DONE
+
+
+def run_term(chosen):
+    """Print learners by exercises, and write the gradebook."""
+    from thermo_kit.course.classroom import Classroom
+    from thermo_kit.course.gradebook import term_data, term_lines, write_gradebook
+    from thermo_kit.course.term import read_term
+
+    term = read_term(chosen.folder)
+    if not chosen.json:
+        print("\n".join(term_lines(term)))
+    written = write_gradebook(term, Classroom(chosen.folder).instructor, chosen.separator)
+    if chosen.json:
+        _print_json({**term_data(term), "file": written})
+    else:
+        print(f"\nWritten: {written}\nThe rules stand in {written.with_name('term.toml')}.")
+    return DONE
+
+
+def run_backup(chosen):
+    """Write a class into one zip that was read back."""
+    from thermo_kit.course.backup import back_up
+
+    done = back_up(chosen.folder, chosen.to)
+    if chosen.json:
+        _print_json(asdict(done))
+        return FOUND_PROBLEMS if done.left_out else DONE
+    print(f"{done.path}: {done.files:,} files of the class, with {done.marks:,} marks; read back and found whole.")
+    print("Keep it to yourself: it holds the class secret. To restore, unpack it into an empty folder.")
+    for told in done.left_out:
+        print(f"Left out: {told}")
+    return FOUND_PROBLEMS if done.left_out else DONE
 
 
 def run_review(chosen):

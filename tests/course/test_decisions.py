@@ -81,7 +81,10 @@ def test_a_mark_book_of_version_2_learns_of_decisions(room, workbook):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)
     file = sqlite3.connect(room.mark_book_file)
-    file.executescript("DROP TABLE decisions; PRAGMA user_version = 2;")
+    file.executescript(
+        "DROP TABLE decisions; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"
+        "PRAGMA user_version = 2;"
+    )
     file.close()
     decide(room, standing_of(room, workbook), "d", 1.0)
     assert not standing_of(room, workbook).is_provisional

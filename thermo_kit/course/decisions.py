@@ -65,11 +65,11 @@ def by_key(verdict):
     return verdict.by_key if isinstance(verdict, Decided) else verdict
 
 
-def settle(verdicts, decisions, learner, case, answers):
-    """The verdicts on a learner's answers as the decisions of a mark book leave them."""
+def settle(verdicts, decisions, place, case, answers):
+    """The verdicts on the answers of a learner to an exercise as the decisions of a mark book leave them."""
     settled = []
     for verdict in verdicts:
-        history = decisions.get((learner, case.exercise, verdict.question), ())
+        history = decisions.get((*place, verdict.question), ())
         digest = answer_digest(case, verdict.question, answers.get(verdict.question, ""))
         settled.append(_settled(verdict, history, digest) if history else verdict)
     return tuple(settled)

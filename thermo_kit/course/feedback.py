@@ -11,7 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from thermo_kit.course.answers import load_answers
-from thermo_kit.course.cases import Case
+from thermo_kit.course.cases import Case, exercise_and_resit
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.files import file_errors_in_plain_words, write_atomically
 from thermo_kit.course.keys import MARKS, ChoiceKey, NumberKey, OrderKey, number_in
@@ -60,7 +60,7 @@ def _section(standing, room, workbook):
     notebook = load_answers(room.answers_notebook(standing.exercise, workbook))
     key, steps = notebook.worked(standing.case)
     parts = {part.question: part for part in key.parts}
-    questions = questions_of(workbook.exercise(standing.exercise), standing.case)
+    questions = questions_of(workbook.exercise(standing.case.exercise), standing.case)
     rows = []
     for verdict in standing.verdicts:
         given, part = as_text(standing.answers.get(verdict.question, "")), parts.get(verdict.question)
@@ -112,7 +112,7 @@ def _class_facts(marking, workbook):
                 places[f"{s.exercise} {v.question}"] = who[s.learner] = True
     exercises = {}
     for name, questions in marking.questions.items():
-        asked, rows = questions_of(workbook.exercise(name), Case(name, ())), []
+        asked, rows = questions_of(workbook.exercise(exercise_and_resit(name)[0]), Case(name, ())), []
         standings = [s for s in marking.standings if s.exercise == name]
         for question in questions:
             counts = Counter(v.verdict for s in standings for v in s.verdicts if v.question == question)

@@ -29,7 +29,7 @@ def report_lines(marking, folder):
         for m in rows:
             marks = [MARKS[verdict.verdict] for verdict in m.verdicts]
             table.append((m.learner, total(m), *marks))
-        lines += [f"Exercise {exercise}", *_aligned(table), ""]
+        lines += [f"Exercise {exercise}", *aligned(table), ""]
     if marking.marked:
         lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
     misunderstood = [("learners", "exercise", "question", "mistake", "who")]
@@ -41,6 +41,10 @@ def report_lines(marking, folder):
         for v in s.verdicts
         if is_open(v)
     ]
+    alike = [
+        f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {pair.share:.0%} of the word runs"
+        for pair in marking.alike
+    ]
     not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
     not_recognised = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised]
     missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
@@ -50,8 +54,9 @@ def report_lines(marking, folder):
         for s in marking.marked_earlier
     ]
     for head, told in (
-        ("Who misunderstands what", _aligned(misunderstood) if len(misunderstood) > 1 else ()),
+        ("Who misunderstands what", aligned(misunderstood) if len(misunderstood) > 1 else ()),
         ("To be settled by hand with `thermo-kit review` (totals with such an answer are provisional)", by_hand),
+        ("Reasons that are alike: a hint to read both side by side, not a verdict", alike),
         ("Not marked", not_marked),
         ("Not recognised as answer sheets, and not marked", not_recognised),
         ("No sheet yet", missing),
@@ -100,14 +105,16 @@ def _csv_text(marking, exercise, separator):
     names = marking.questions[exercise]
     head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "total"]
     head += ["marked_earlier_at", "reason"]
+    head += ["reasons_alike"] if exercise in {pair.exercise for pair in marking.alike} else []
     for name in names:
         head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake", f"{name}_decided"]
-    rows = [head]
+    alike, rows = _alike_of(marking), [head]
     for s in marking.standings:
         if s.exercise == exercise:
             state = "provisional" if s.is_provisional else "settled"
             points = [s.points, s.out_of, sum(map(is_open, s.verdicts)), state] if s.verdicts else [""] * 4
             line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
+            line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
             verdicts = {v.question: v for v in s.verdicts}
             for name in names:
                 line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
@@ -116,16 +123,24 @@ def _csv_text(marking, exercise, separator):
 
 
 def csv_text(rows, separator):
-    """Rows as the text of a CSV file; with a semicolon numbers have a decimal comma."""
+    """Rows of cells as CSV; with a semicolon numbers have a decimal comma. Texts must be safe already."""
     out = io.StringIO()
     writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerows([_with_comma(cell) for cell in row] if separator == ";" else row for row in rows)
+    writer.writerows([[_with_comma(cell) for cell in row] if separator == ";" else row for row in rows])
     # Spreadsheets take a file with this mark for UTF-8.
     return "\ufeff" + out.getvalue()
 
 
 def _with_comma(cell):
     return f"{cell:g}".replace(".", ",") if isinstance(cell, float) else cell
+
+
+def _alike_of(marking):
+    found = {}
+    for pair in marking.alike:
+        for one, other in (pair.learners, pair.learners[::-1]):
+            found.setdefault((one, pair.exercise), []).append(f"{pair.question} like {other} ({pair.share:.0%})")
+    return {place: ", ".join(told) for place, told in found.items()}
 
 
 def _question_cells(verdict, given):
@@ -165,6 +180,7 @@ def as_data(marking, folder):
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
         "not_recognised": [{"file": _short(n.path, folder), "reason": n.reason} for n in marking.not_recognised],
+        "alike": [_facts(pair, "exercise", "question", "share", "learners") for pair in marking.alike],
         "missing": [{"learner": learner, "exercise": exercise} for learner, exercise in marking.missing],
         "marked_earlier": [
             _facts(s, "learner", "exercise", "points", "out_of", "is_provisional", "marked_at")
@@ -204,6 +220,7 @@ def _short(path, folder):
         return _printable(path)
 
 
-def _aligned(table):
+def aligned(table):
+    """Rows of cells as lines with columns."""
     widths = [max(len(str(row[i])) for row in table) for i in range(len(table[0]))]
     return ["  " + "  ".join(str(cell).ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in table]

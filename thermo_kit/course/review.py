@@ -94,7 +94,8 @@ class Review:
 
     def asked(self, group):
         """The text of a group's question."""
-        questions = questions_of(self.workbook.exercise(group.exercise), group.members[0].case)
+        case = group.members[0].case
+        questions = questions_of(self.workbook.exercise(case.exercise), case)
         return getattr(questions.get(group.question), "text", "")
 
     def looked_for(self, group):
@@ -111,7 +112,7 @@ class Review:
             book.decide([self._decision(*what) for what in decided])
             decisions = book.decisions()
         for place, s in enumerate(self.standings):
-            settled = settle([by_key(v) for v in s.verdicts], decisions, s.learner, s.case, s.answers)
+            settled = settle([by_key(v) for v in s.verdicts], decisions, (s.learner, s.exercise), s.case, s.answers)
             self.standings[place] = replace(s, verdicts=settled)
 
     def _decision(self, standing, question, points, why):
@@ -128,8 +129,8 @@ class Review:
         return group
 
     def override(self, learner, question, points, why=""):
-        """Decide on one answer of one learner, whatever kind of question it is; → the new standing."""
-        for place, standing in enumerate(self.standings):
+        """Decide on one answer of one learner, of the last re-sit where there is one; → the new standing."""
+        for place, standing in reversed([*enumerate(self.standings)]):
             if standing.learner == learner and any(v.question == question for v in standing.verdicts):
                 self.decide([(standing, question, points, why)])
                 return self.standings[place]

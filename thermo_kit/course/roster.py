@@ -15,7 +15,7 @@ RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt"
 
 
 def read_roster(path):
-    """The learners' ids of a roster file, checked line by line."""
+    """The learners of a roster file, checked line by line: id → what its further columns hold."""
     path = Path(path)
     rows = csv_rows(path)
     header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
@@ -32,7 +32,7 @@ def read_roster(path):
             f"name one column {COLUMN} in the header line",
         )
     column = names.index(COLUMN)
-    learners, problems, first_line = [], [], {}
+    learners, problems, first_line = {}, [], {}
     for number, row in rows:
         if number <= header[0] or not any(cell.strip() for cell in row):
             continue
@@ -42,12 +42,14 @@ def read_roster(path):
             problems.append(Problem(f"{path.name}, line {number}", *told))
         else:
             first_line[learner.casefold()] = number
-            learners.append(learner)
+            further = zip(header[1], row, strict=False)
+            learners[learner] = {name.strip(): cell.strip() for name, cell in further if name.strip()}
+            del learners[learner][header[1][column].strip()]
     if problems:
         raise RosterError(*problems)
     if not learners:
         raise RosterError.about(path.name, "names no learner", advice="write one id a line below the header")
-    return tuple(learners)
+    return learners
 
 
 def _text(path, limit):
