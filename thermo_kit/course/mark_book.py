@@ -78,7 +78,7 @@ class MarkBook:
             if self._version() == VERSION:
                 # Another program did it in the meantime.
                 return
-            names = ["to_version_4"] if self._version() == 3 else ["to_version_3", "to_version_4"]
+            names = ["to_version_3", "to_version_4"][self._version() == 3 :]
             if self._version() < 2:
                 is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
                 old = ["before_version_2", "version_2", "from_version_1"] if is_old else ["version_2"]

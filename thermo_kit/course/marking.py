@@ -12,7 +12,7 @@ from thermo_kit.course.alike import alike_texts
 from thermo_kit.course.answers import Judged, judge_part, load_answers
 from thermo_kit.course.cases import Case, exercise_and_resit
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.decisions import is_open, settle
+from thermo_kit.course.decisions import by_key, is_open, settle
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
 from thermo_kit.course.keys import BY_HAND, Verdict
@@ -344,9 +344,7 @@ def _without_sheet(place, kept, decisions, cases, reason, instead):
 
 def _alike(standings, name):
     rows = [s for s in standings if s.exercise == name and s.verdicts]
-    for question in dict.fromkeys(
-        v.question for s in rows for v in s.verdicts if (getattr(v, "by_key", None) or v).verdict == BY_HAND
-    ):
+    for question in dict.fromkeys(v.question for s in rows for v in s.verdicts if by_key(v).verdict == BY_HAND):
         reasons = {s.learner: s.answers.get(question, "") for s in rows}
         yield from (Alike(name, question, *pair) for pair in alike_texts(reasons))
 

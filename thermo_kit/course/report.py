@@ -123,10 +123,10 @@ def _csv_text(marking, exercise, separator):
 
 
 def csv_text(rows, separator):
-    """Rows of cells as CSV; with a semicolon numbers have a decimal comma. Texts must be safe already."""
+    """Rows as the text of a CSV file; with a semicolon numbers have a decimal comma."""
     out = io.StringIO()
     writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerows([[_with_comma(cell) for cell in row] if separator == ";" else row for row in rows])
+    writer.writerows([_with_comma(cell) for cell in row] if separator == ";" else row for row in rows)
     # Spreadsheets take a file with this mark for UTF-8.
     return "\ufeff" + out.getvalue()
 

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from thermo_kit.course.cases import exercise_and_resit
 from thermo_kit.errors import FileAccessError, UnknownNameError
 
 EXERCISE_NAME = re.compile(r"\d\d(_[a-z0-9]+)+")
@@ -52,6 +53,8 @@ class Workbook:
 
 
 def _notebook(folder, number, what):
+    # A re-sit is the same exercise.
+    number, _ = exercise_and_resit(number)
     wanted = number.zfill(2) if number.isdigit() else number
     found = sorted(
         path
