@@ -64,7 +64,12 @@ def _section(standing, room, workbook):
     rows = []
     for verdict in standing.verdicts:
         given, part = as_text(standing.answers.get(verdict.question, "")), parts.get(verdict.question)
-        row = {"verdict": verdict, "given": given, "text": getattr(questions.get(verdict.question), "text", "")}
+        row = {
+            "verdict": verdict,
+            "part": part,
+            "given": given,
+            "text": getattr(questions.get(verdict.question), "text", ""),
+        }
         rows.append(row | {"right": right_for(part, given), "line": number_line(part, given)})
     return {"standing": standing, "rows": rows, "numbers": notebook.parameters, "solution": solution_html(steps)}
 
