@@ -5,6 +5,7 @@ import stat
 
 import pytest
 
+from tests.browser.fixtures import missing
 from tests.course.sample_class import LEARNERS, hand_in
 from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
 from tests.course.test_marking import multiplied
@@ -115,9 +116,10 @@ def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, wo
 
 
 @pytest.mark.browser
-@pytest.mark.skipif(find_browser() is None, reason="no Chromium here")
 def test_pages_are_printed(pages):
     from pypdf import PdfReader
 
+    if not find_browser():
+        missing("Chromium is not on the path")
     (printed,) = print_pages(pages[1:2], find_browser())
     assert "Feedback for A01" in PdfReader(printed).pages[0].extract_text()

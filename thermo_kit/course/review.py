@@ -100,9 +100,13 @@ class Review:
 
     def looked_for(self, group):
         """What the key says, once for each way in which the members' own numbers change it."""
-        notebook = load_answers(self.room.answers_notebook(group.exercise, self.workbook))
-        keys = (notebook.key(member.case) for member in group.members)
-        return tuple({told_part(part): 0 for key in keys for part in key.parts if part.question == group.question})
+        try:
+            notebook = load_answers(self.room.answers_notebook(group.exercise, self.workbook))
+            parts = [part for member in group.members for part in notebook.key(member.case).parts]
+        except ThermoKitError as error:
+            # The answers notebook may not run just now; what was written can be read all the same.
+            return (str(error),)
+        return tuple({told_part(part): 0 for part in parts if part.question == group.question})
 
     def decide(self, decided):
         """Keep decisions, all of them or none, each as (standing, question, points, why); no points: take back."""
