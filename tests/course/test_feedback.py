@@ -99,12 +99,15 @@ def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, capsys):
     hand_in(room, workbook, "A02")
     words = ["feedback", str(room.folder), "--workbook", str(workbook.root), "--no-pdf"]
     assert cli.main(words) == 0 and "2 pages for learners" in capsys.readouterr().out
+    folder = room.instructor / "feedback" / "all_exercises"
+    (folder / "A01.pdf").write_text("of the page before")
     answers = workbook.answer(EXERCISE)
     volume, flow = (room.cases().case(EXERCISE, "A02").numbers[name] for name in ("volume", "flow"))
     answers.write_text(answers.read_text().replace("if flow == 1.0:", f"if volume == {volume} and flow == {flow}:"))
     assert cli.main(words) == 1
     out, err = capsys.readouterr()
     assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
+    assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "class.html"]
 
 
 def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, workbook, monkeypatch, capsys, tmp_path):

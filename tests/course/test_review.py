@@ -14,7 +14,7 @@ from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course.marking import mark_class
-from thermo_kit.course.review import Review
+from thermo_kit.course.review import Review, _words
 from thermo_kit.course.review_page import ReviewDesk
 from thermo_kit.errors import CourseError
 
@@ -42,6 +42,7 @@ def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
     assert [len(group.members) for group in (first, second)] == [1, 2] and first.given == HOSTILE
     assert review.asked(first) == "Why does the time grow with the volume?"
     assert review.looked_for(first)[0].startswith("d. There is more water")
+    assert _words('"P > q."') == _words("p  >  Q") != _words("p < q") and _words("?") != _words("…")
     review.decide_group(second.key, 0.5, "Say more.")
     assert [group.is_open for group in review.groups()] == [True, False]
     assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}

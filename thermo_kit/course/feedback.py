@@ -44,6 +44,9 @@ def write_feedback(folder, *, workbook, exercise=None):
                 sections.setdefault(standing.learner, []).append(section)
             except ThermoKitError as error:
                 problems.append(Problem(f"{standing.learner}, {standing.exercise}", f"has no page: {error}"))
+    with file_errors_in_plain_words(target, "be emptied"):
+        for old in (*target.glob("*.html"), *target.glob("*.pdf")):
+            old.unlink()
     pages = [target / "class.html"]
     facts = {"marks": MARKS, "repeat_below": REPEAT_BELOW, "total": total}
     write_atomically(pages[0], page("class", **_class_facts(marking, workbook), **facts), mode=0o600)

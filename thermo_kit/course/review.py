@@ -2,7 +2,6 @@
 
 import hashlib
 import math
-import re
 from dataclasses import dataclass, replace
 
 from thermo_kit.course.answers import load_answers
@@ -210,4 +209,6 @@ def points_in(text):
 
 
 def _words(text):
-    return " ".join(re.findall(r"[+\-−]?\w+", text.casefold()))
+    # Signs inside and between words stay: "p > q" is not like "p < q".
+    words = (word.strip(".,;:!?\"'()") for word in text.casefold().split())
+    return " ".join(word for word in words if word) or text
