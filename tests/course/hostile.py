@@ -200,9 +200,9 @@ def check(room, book, laid):
         if learner in marked:
             mark = marked[learner]
             case = room.cases().case(EXERCISE, learner)
-            assert mark.sheet.case.fingerprint == case.fingerprint, "other numbers were marked"
+            assert mark.case.fingerprint == case.fingerprint, "other numbers were marked"
             key = load_answers(book.answer(EXERCISE)).key(case)
-            assert [v.points for v in mark.verdicts] == [v.points for v in key.judge(mark.sheet.answers)]
+            assert [v.points for v in mark.verdicts] == [v.points for v in key.judge(mark.answers)]
             outcomes["marked"] += 1
         else:
             told = any(one == path or path in one.parents or one in path.parents for one in named)

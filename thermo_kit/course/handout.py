@@ -115,21 +115,24 @@ def hand_out(roster_path, *, exercise, folder, workbook, resits=(), closed=False
         _refuse_same_folder(names, cases)
         drawing = _Drawing(path.stem, parameters, room.secret_or_new(), answers, _taken(cases, path.stem))
         _draw(drawing, cases, names, scheduler)
-        prepared, not_whole = _prepared(room, cases, names, notebook, drawing.secret)
-        _refuse_blocked(room, prepared)
+        tickets = {one: issue_ticket(drawing.secret, one, cases.case(name, one)) for one, name in names.items()}
+        missing = [one for one, name in names.items() if not room.notebook(one, name).exists()]
+        _refuse_blocked(room, missing)
         if closed:
             room.keep_closed(path.stem, read_limited(answers_path, NOTEBOOK_LIMIT))
         # The list comes first: after a crash the next run draws nothing anew and writes what is missing.
         room.keep_secret(drawing.secret)
         room.keep_cases(cases)
-        for learner, text in prepared.items():
-            notebook_path = room.notebook(learner, names[learner])
-            remove_leftovers(notebook_path.parent, notebook_path.name)
-            write_atomically(notebook_path, text)
+        for learner in missing:
+            target = room.notebook(learner, names[learner])
+            remove_leftovers(target.parent, target.name)
+            write_atomically(target, prepare(notebook, cases.case(names[learner], learner), tickets[learner]))
         room.remember_answers([path.stem], workbook)
         room.keep_roster({learner: roster[learner] for learner in names})
-    kept = tuple(learner for learner in names if learner not in prepared)
-    return HandedOut(path.stem, room.folder, tuple(prepared), kept, drawing.draws, drawing.usable, not_whole)
+    new = set(missing)
+    kept = tuple(one for one in names if one not in new)
+    not_whole = tuple(one for one in kept if not _carries(room.notebook(one, names[one]), tickets[one]))
+    return HandedOut(path.stem, room.folder, tuple(missing), kept, drawing.draws, drawing.usable, not_whole)
 
 
 def closed_key(exercise, workbook):
@@ -200,19 +203,6 @@ def _draw(drawing, cases, names, scheduler):
         drawing.try_ahead(list(seeds.values()), scheduler)
     for learner, seed in seeds.items():
         cases.exercises.setdefault(names[learner], {})[learner] = drawing.case_of(seed).numbers
-
-
-def _prepared(room, cases, names, notebook, secret):
-    """The notebooks that are still to be written, and the learners whose notebook is not the one they were given."""
-    prepared, not_whole = {}, []
-    for learner, name in names.items():
-        case, path = cases.case(name, learner), room.notebook(learner, name)
-        ticket = issue_ticket(secret, learner, case)
-        if not path.exists():
-            prepared[learner] = prepare(notebook, case, ticket)
-        elif not _carries(path, ticket):
-            not_whole.append(learner)
-    return prepared, tuple(not_whole)
 
 
 def _carries(path, ticket):

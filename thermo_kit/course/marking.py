@@ -17,7 +17,7 @@ from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
 from thermo_kit.course.keys import BY_HAND, Verdict
 from thermo_kit.course.mark_book import MarkBook
-from thermo_kit.course.sheet import SHEET_LIMIT, SheetContent, parse_sheet
+from thermo_kit.course.sheet import SHEET_LIMIT, parse_sheet
 from thermo_kit.course.spread import program_digest, spread
 from thermo_kit.course.tickets import verify_ticket
 from thermo_kit.errors import Problem, SheetError, ThermoKitError, UnknownNameError
@@ -48,9 +48,11 @@ class Marked(_WithPoints):
 
     learner: str
     exercise: str
-    sheet: SheetContent
+    case: Case
+    answers: dict
     verdicts: tuple[Verdict, ...]
     is_new: bool
+    sheet_digest: str = ""
 
 
 @dataclass(frozen=True)
@@ -129,7 +131,7 @@ class Marking:
 
 @dataclass(frozen=True)
 class _Work:
-    """What is to be judged, and kept in the mark book; `sheet` is None where the mark book itself holds the answers."""
+    """What is to be judged, and kept in the mark book; `path` is None where the mark book itself holds the answers."""
 
     learner: str
     exercise: str
@@ -138,7 +140,6 @@ class _Work:
     answers: dict
     handed_in_at: str = ""
     path: Path | None = None
-    sheet: SheetContent | None = None
 
     @property
     def place(self):
@@ -173,7 +174,7 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
             if only in (None, sheet.exercise):
                 at = min(hand_ins.changed_at(path), time.time())
                 at = datetime.fromtimestamp(max(at, 0), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-                work = _Work(learner, name, sheet.case, _digest(sheet), sheet.answers, at, path, sheet)
+                work = _Work(learner, name, sheet.case, _digest(sheet), sheet.answers, at, path)
                 readable.setdefault(work.place, []).append(work)
         except Exception as error:
             owner = next(iter(known_learners(path.parent, room, folders)), "")
@@ -196,10 +197,12 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
             if mark.answers is not None:
                 case = cases.case(place[1], place[0])
                 work.append(_Work(*place, case, mark.sheet_digest, mark.answers, mark.handed_in_at))
-        judge = _Judge(book, room, workbook, again, scheduler)
+        seen, judge = {}, _Judge(book, room, workbook, again, scheduler)
         for one, judged, is_new in judge.mark(work):
-            verdicts = settle(judged.verdicts, judge.decisions, one.place, one.case, one.answers)
-            if one.sheet is None:
+            # Thousands share a few verdicts.
+            shared = tuple(seen.setdefault(verdict, verdict) for verdict in judged.verdicts)
+            verdicts = settle(shared, judge.decisions, one.place, one.case, one.answers)
+            if one.path is None:
                 # The answers notebook may not run just now: the kept mark still stands.
                 if not judged.told:
                     kept[one.place] = replace(kept[one.place], verdicts=judged.verdicts)
@@ -207,15 +210,15 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
                 not_marked.append(NotMarked(one.path, f"{one.path.name}: {judged.told}", *one.place))
                 kept[one.place] = book.newest(*one.place)
             else:
-                marked[one.place] = Marked(*one.place, one.sheet, verdicts, is_new)
+                marked[one.place] = Marked(*one.place, one.case, one.answers, verdicts, is_new, one.sheet_digest)
     # The first reason counts where a learner has several.
     reasons = {(n.learner, n.exercise): n.reason for n in reversed(not_marked)}
     standings = []
     for place in [(learner, name) for name in names for learner in sorted(cases.exercises[name])]:
         if place in marked:
             m = marked[place]
-            facts = {"verdicts": m.verdicts, "answers": m.sheet.answers, "case": m.sheet.case}
-            standings.append(Standing(*place, MARKED, sheet_digest=_digest(m.sheet), **facts))
+            facts = {"verdicts": m.verdicts, "answers": m.answers, "case": m.case, "sheet_digest": m.sheet_digest}
+            standings.append(Standing(*place, MARKED, **facts))
             continue
         reason = reasons.get(place) or _hidden(room.notebook(*place), hand_ins.closed)
         instead = _instead(place, not_recognised)
@@ -291,7 +294,7 @@ class _Judge:
         groups = {}
         for one in work:
             groups.setdefault(one.case.exercise, []).append(one)
-        for exercise, group in groups.items():
+        for exercise, group in sorted(groups.items()):
             try:
                 answers = load_answers(self.room.answers_notebook(exercise, self.workbook))
             except ThermoKitError as error:
