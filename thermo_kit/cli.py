@@ -190,7 +190,9 @@ def run_review(chosen):
         print(f"{standing.learner}, {standing.exercise}: {total(standing)}. The decision is in the mark book.")
     elif chosen.export:
         print(f"{chosen.export}: {review.write_table(chosen.export, chosen.separator)} different answers, a row each.")
-        print("Fill in `points` (and `why`), leave the rest, then: thermo-kit review FOLDER --import FILE.csv")
+        print(
+            f"Fill in `points`, and `why` if you like; then: thermo-kit review {chosen.folder} --import {chosen.export}"
+        )
     elif chosen.filled_in:
         print(f"{review.read_table(chosen.filled_in)} decisions were new and are in the mark book now.")
     else:
@@ -221,8 +223,10 @@ def run_feedback(chosen):
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    pages, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
+    pages, unmarked, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
     print(f"{len(pages) - 1} pages for learners and class.html are in {pages[0].parent}.", flush=True)
+    if unmarked:
+        print(f"No mark and so no page: {', '.join(unmarked)}.")
     browser = None if chosen.no_pdf else find_browser()
     if browser:
         print(f"{len(print_pages(pages, browser))} PDF files are beside them.")

@@ -5,6 +5,7 @@ import stat
 
 import pytest
 
+from tests.browser.fixtures import missing
 from tests.course.sample_class import LEARNERS, hand_in
 from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
 from tests.course.test_marking import multiplied
@@ -22,8 +23,8 @@ def pages(room, workbook):
     hand_in(room, workbook, "A02", a=multiplied(room, "A02"), b="twice the flow", d="")
     hand_in(room, workbook, "A03")
     Review(room.folder, workbook=workbook, decided_by="Boss").override("A01", "d", 0.5, "Say where the water goes.")
-    written, problems = write_feedback(room.folder, workbook=workbook, exercise="1")
-    assert problems == []
+    written, unmarked, problems = write_feedback(room.folder, workbook=workbook, exercise="1")
+    assert (unmarked, problems) == (["A04"], [])
     return written
 
 
@@ -61,7 +62,7 @@ def test_the_class_page_counts_a_learner_once_and_says_who_needs_what(pages):
 def test_a_mistake_of_two_questions_counts_once(room, make_workbook):
     book = make_workbook(answers=answers_notebook(key=KEY.replace('"flow upside down"', '"multiplied"')))
     hand_in(room, book, "A01", a=multiplied(room, "A01"), b="twice the flow")
-    (path, _), _ = write_feedback(room.folder, workbook=book)
+    (path, _), _, _ = write_feedback(room.folder, workbook=book)
     assert path.parent.name == "all_exercises"
     assert re.search(r"<td>1</td><td>multiplied</td><td>01_water_tank a; 01_water_tank b</td>", path.read_text())
 
@@ -98,12 +99,15 @@ def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, capsys):
     hand_in(room, workbook, "A02")
     words = ["feedback", str(room.folder), "--workbook", str(workbook.root), "--no-pdf"]
     assert cli.main(words) == 0 and "2 pages for learners" in capsys.readouterr().out
+    folder = room.instructor / "feedback" / "all_exercises"
+    (folder / "A01.pdf").write_text("of the page before")
     answers = workbook.answer(EXERCISE)
     volume, flow = (room.cases().case(EXERCISE, "A02").numbers[name] for name in ("volume", "flow"))
     answers.write_text(answers.read_text().replace("if flow == 1.0:", f"if volume == {volume} and flow == {flow}:"))
     assert cli.main(words) == 1
     out, err = capsys.readouterr()
     assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
+    assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "class.html"]
 
 
 def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, workbook, monkeypatch, capsys, tmp_path):
@@ -115,9 +119,10 @@ def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, wo
 
 
 @pytest.mark.browser
-@pytest.mark.skipif(find_browser() is None, reason="no Chromium here")
 def test_pages_are_printed(pages):
     from pypdf import PdfReader
 
+    if not find_browser():
+        missing("Chromium is not on the path")
     (printed,) = print_pages(pages[1:2], find_browser())
     assert "Feedback for A01" in PdfReader(printed).pages[0].extract_text()

@@ -9,11 +9,12 @@ from urllib.parse import urlencode
 
 import pytest
 
+from tests.browser.fixtures import SWITCHES, find_chromium, missing
 from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course.marking import mark_class
-from thermo_kit.course.review import Review
+from thermo_kit.course.review import Review, _words
 from thermo_kit.course.review_page import ReviewDesk
 from thermo_kit.errors import CourseError
 
@@ -41,6 +42,7 @@ def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
     assert [len(group.members) for group in (first, second)] == [1, 2] and first.given == HOSTILE
     assert review.asked(first) == "Why does the time grow with the volume?"
     assert review.looked_for(first)[0].startswith("d. There is more water")
+    assert _words('"P > q."') == _words("p  >  Q") != _words("p < q") and _words("?") != _words("…")
     review.decide_group(second.key, 0.5, "Say more.")
     assert [group.is_open for group in review.groups()] == [True, False]
     assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
@@ -106,6 +108,28 @@ def test_the_address_admits_one_browser_and_nobody_else(desk):
     ):
         assert refused[0].status == 403 and "question" not in refused[1]
     assert all(group.is_open for group in desk.review.groups())
+
+
+@pytest.mark.browser
+def test_keys_alone_settle_everything(desk, room, workbook):
+    from playwright.sync_api import sync_playwright
+
+    if not find_chromium():
+        missing("Chromium is not installed")
+    with sync_playwright() as started:
+        chromium = started.chromium.launch(executable_path=find_chromium(), args=list(SWITCHES))
+        page = chromium.new_page()
+        page.goto(desk.address)
+        with page.expect_navigation():
+            page.keyboard.press("1")
+        for key in ("w", "N", "o", " ", "0", "Enter"):
+            page.keyboard.press(key)
+        with page.expect_navigation():
+            page.keyboard.press("h")
+        assert page.inner_text("h1") == "Nothing is left to settle"
+        chromium.close()
+    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (5, False)}
+    assert [group.verdict.history[-1].why for group in desk.review.groups()] == ["", "No 0"]
 
 
 def review_command(room, workbook, *words):

@@ -11,7 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from thermo_kit.course.answers import load_answers
-from thermo_kit.course.cases import Case
+from thermo_kit.course.cases import Case, exercise_and_resit
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.files import file_errors_in_plain_words, write_atomically
 from thermo_kit.course.keys import MARKS, ChoiceKey, NumberKey, OrderKey, number_in
@@ -32,7 +32,7 @@ UNIT_OF = re.compile(r"\s*[+\-−–]?\s*[\d.,]+(?:[eE][+\-]?\d+)?\s*(\D.*?)\s*"
 def write_feedback(folder, *, workbook, exercise=None):
     """Write a page for each learner who has a mark, and one of the class, into the instructor's folder.
 
-    → the files, that of the class first; and problems: whose page could not be made, and why.
+    → the files, that of the class first; who has no page, for there is no mark; and problems that hindered a page.
     """
     room, problems, sections = Classroom(folder), [], {}
     marking = mark_class(folder, workbook=workbook, exercise=exercise)
@@ -44,13 +44,16 @@ def write_feedback(folder, *, workbook, exercise=None):
                 sections.setdefault(standing.learner, []).append(section)
             except ThermoKitError as error:
                 problems.append(Problem(f"{standing.learner}, {standing.exercise}", f"has no page: {error}"))
+    with file_errors_in_plain_words(target, "be emptied"):
+        for old in (*target.glob("*.html"), *target.glob("*.pdf")):
+            old.unlink()
     pages = [target / "class.html"]
     facts = {"marks": MARKS, "repeat_below": REPEAT_BELOW, "total": total}
     write_atomically(pages[0], page("class", **_class_facts(marking, workbook), **facts), mode=0o600)
     for learner, own in sections.items():
         pages.append(target / f"{learner}.html")
         write_atomically(pages[-1], page("feedback", learner=learner, sections=own, **facts), mode=0o600)
-    return pages, problems
+    return pages, sorted({s.learner for s in marking.standings if not s.verdicts} - set(sections)), problems
 
 
 def _section(standing, room, workbook):
@@ -60,11 +63,16 @@ def _section(standing, room, workbook):
     notebook = load_answers(room.answers_notebook(standing.exercise, workbook))
     key, steps = notebook.worked(standing.case)
     parts = {part.question: part for part in key.parts}
-    questions = questions_of(workbook.exercise(standing.exercise), standing.case)
+    questions = questions_of(workbook.exercise(standing.case.exercise), standing.case)
     rows = []
     for verdict in standing.verdicts:
         given, part = as_text(standing.answers.get(verdict.question, "")), parts.get(verdict.question)
-        row = {"verdict": verdict, "given": given, "text": getattr(questions.get(verdict.question), "text", "")}
+        row = {
+            "verdict": verdict,
+            "part": part,
+            "given": given,
+            "text": getattr(questions.get(verdict.question), "text", ""),
+        }
         rows.append(row | {"right": right_for(part, given), "line": number_line(part, given)})
     return {"standing": standing, "rows": rows, "numbers": notebook.parameters, "solution": solution_html(steps)}
 
@@ -112,7 +120,7 @@ def _class_facts(marking, workbook):
                 places[f"{s.exercise} {v.question}"] = who[s.learner] = True
     exercises = {}
     for name, questions in marking.questions.items():
-        asked, rows = questions_of(workbook.exercise(name), Case(name, ())), []
+        asked, rows = questions_of(workbook.exercise(exercise_and_resit(name)[0]), Case(name, ())), []
         standings = [s for s in marking.standings if s.exercise == name]
         for question in questions:
             counts = Counter(v.verdict for s in standings for v in s.verdicts if v.question == question)

@@ -2,7 +2,6 @@
 
 import hashlib
 import math
-import re
 from dataclasses import dataclass, replace
 
 from thermo_kit.course.answers import load_answers
@@ -94,14 +93,19 @@ class Review:
 
     def asked(self, group):
         """The text of a group's question."""
-        questions = questions_of(self.workbook.exercise(group.exercise), group.members[0].case)
+        case = group.members[0].case
+        questions = questions_of(self.workbook.exercise(case.exercise), case)
         return getattr(questions.get(group.question), "text", "")
 
     def looked_for(self, group):
         """What the key says, once for each way in which the members' own numbers change it."""
-        notebook = load_answers(self.room.answers_notebook(group.exercise, self.workbook))
-        keys = (notebook.key(member.case) for member in group.members)
-        return tuple({told_part(part): 0 for key in keys for part in key.parts if part.question == group.question})
+        try:
+            notebook = load_answers(self.room.answers_notebook(group.exercise, self.workbook))
+            parts = [part for member in group.members for part in notebook.key(member.case).parts]
+        except ThermoKitError as error:
+            # The answers notebook may not run just now; what was written can be read all the same.
+            return (str(error),)
+        return tuple({told_part(part): 0 for part in parts if part.question == group.question})
 
     def decide(self, decided):
         """Keep decisions, all of them or none, each as (standing, question, points, why); no points: take back."""
@@ -128,8 +132,8 @@ class Review:
         return group
 
     def override(self, learner, question, points, why=""):
-        """Decide on one answer of one learner, whatever kind of question it is; → the new standing."""
-        for place, standing in enumerate(self.standings):
+        """Decide on one answer of one learner, of the last re-sit where there is one; → the new standing."""
+        for place, standing in reversed([*enumerate(self.standings)]):
             if standing.learner == learner and any(v.question == question for v in standing.verdicts):
                 self.decide([(standing, question, points, why)])
                 return self.standings[place]
@@ -205,4 +209,6 @@ def points_in(text):
 
 
 def _words(text):
-    return " ".join(re.findall(r"[+\-−]?\w+", text.casefold()))
+    # Signs inside and between words stay: "p > q" is not like "p < q".
+    words = (word.strip(".,;:!?\"'()") for word in text.casefold().split())
+    return " ".join(word for word in words if word) or text
