@@ -1,0 +1,120 @@
+"""The skills that the law asks for, each with the lessons and the topics of the bank that prepare for it."""
+
+import functools
+import tomllib
+from dataclasses import dataclass
+from importlib.resources import files
+
+from thermo_kit.errors import InputError, Problem
+from thermo_kit.panels.tables import table
+
+FEWEST_QUESTIONS = 8
+KINDS = {"knowledge": "to know", "practical": "by hand"}
+PREPARES = "The workbook prepares for these rows. Rows by hand need hands and tools: it does not attest them."
+
+
+@dataclass(frozen=True)
+class Topic:
+    """A topic of the bank: its title, and the lessons to read for it."""
+
+    title: str
+    lessons: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One skill that the law asks for, in our own words; `hands`: it needs hands and tools."""
+
+    id: str
+    region: str
+    source: str
+    kind: str
+    text: str
+    seen: str
+    lessons: tuple[str, ...]
+    topics: tuple[str, ...]
+    attestations: tuple[str, ...] = ()
+    in_force: str = ""
+    note: str = ""
+    hands: bool = False
+
+
+@dataclass(frozen=True)
+class Syllabus:
+    """All topics by name, and all rows."""
+
+    topics: dict[str, Topic]
+    rows: tuple[Row, ...]
+
+    def gaps(self, items, lessons):
+        """Say which row no lesson that is there covers, or fewer than eight questions of its topics."""
+        counts = {topic: sum(item.topic == topic for item in items) for topic in self.topics}
+        found = [f"{row.id}: no lesson" for row in self.rows if not set(row.lessons) & set(lessons)]
+        asked = {row.id: sum(counts[topic] for topic in row.topics) for row in self.rows}
+        return found + [f"{name}: {count} questions" for name, count in asked.items() if count < FEWEST_QUESTIONS]
+
+
+def read_syllabus(text):
+    """Read topics and rows; whatever does not fit together is told, all of it at once."""
+    data = tomllib.loads(text)
+    topics = {name: Topic(one["title"], tuple(one["lessons"])) for name, one in data["topics"].items()}
+    rows = tuple(
+        Row(**{name: tuple(value) if isinstance(value, list) else value for name, value in one.items()})
+        for one in data["row"]
+    )
+    problems = [
+        Problem(f"row {row.id} of the syllabus", told, advice="correct practice/syllabus.toml")
+        for number, row in enumerate(rows)
+        for is_wrong, told in (
+            (row.id in {other.id for other in rows[:number]}, "stands there twice"),
+            (not row.lessons or not row.topics, "names no lesson or no topic"),
+            (bool(set(row.topics) - set(topics)), "names a topic that is not there"),
+            (row.kind not in KINDS or row.hands != (row.kind == "practical"), "does not say whether it needs hands"),
+            (not (row.text and row.source and row.seen), "lacks text, source or how it was seen"),
+        )
+        if is_wrong
+    ]
+    if problems:
+        raise InputError(*problems)
+    return Syllabus(topics, rows)
+
+
+@functools.cache
+def load_syllabus():
+    """Return the syllabus that belongs to the workbook."""
+    return read_syllabus((files("thermo_kit.practice") / "syllabus.toml").read_text(encoding="utf-8"))
+
+
+@dataclass(frozen=True)
+class Folded:
+    """What a cell shows folded under one line; its text equivalent is the whole."""
+
+    line: str
+    inside: object
+
+    def __repr__(self):
+        # Without the blanks that line up columns: a row may be long.
+        rows = [" | ".join(row) for row in (self.inside.heads, *self.inside.rows)]
+        return "\n".join([self.line, *rows])
+
+    def _repr_html_(self):
+        return f"<details><summary>{self.line}</summary>{self.inside._repr_html_()}</details>"
+
+
+def syllabus_table():
+    """Show every row of the syllabus with the lessons and topics that prepare for it, folded."""
+    syllabus = load_syllabus()
+    rows = [
+        [
+            row.text + (f" ({row.note})" if row.note else ""),
+            KINDS[row.kind],
+            row.source + (", from memory" if row.seen == "memory" else ""),
+            ", ".join(row.attestations) or "–",
+            ", ".join(row.lessons),
+            ", ".join(syllabus.topics[topic].title for topic in row.topics),
+        ]
+        for row in syllabus.rows
+    ]
+    heads = ["what the law asks for", "how", "where it stands", "attestation", "lessons", "practise"]
+    return Folded(f"{len(rows)} skills that the law asks for, and where you learn them. {PREPARES}",
+                  table("Skills and lessons", heads, rows))  # fmt: skip
