@@ -3,7 +3,7 @@
 import ipywidgets as widgets
 
 from thermo_kit.course.described import DescribedBox, button, escape, paragraph, told_in_panel
-from thermo_kit.course.record import FIRST_WAIT, LONGEST_WAIT, Progress
+from thermo_kit.course.record import EXERCISE, FIRST_WAIT, LONGEST_WAIT, Record
 
 RULE = (
     f"After an exit check with all answers right, come back in {FIRST_WAIT} days; every further success in a row "
@@ -15,8 +15,8 @@ CELL = ' style="text-align:left;padding:2px 12px 2px 0"'
 class ProgressPanel(DescribedBox):
     """Shows exit checks and practice, and which lesson is due for review."""
 
-    def __init__(self, progress):
-        self.progress = progress
+    def __init__(self, record):
+        self.record = record
         self.table = widgets.HTML()
         self.refresh = button("Read my record again", self.on_refresh)
         super().__init__(f"My progress: exit checks, practice, due for review. {RULE}", (self.table, self.refresh))
@@ -25,16 +25,15 @@ class ProgressPanel(DescribedBox):
     @told_in_panel
     def on_refresh(self, _button):
         """Read the record file and show it."""
-        content = self.progress.read()
         rows = [
             (f"Lesson {r.lesson}", f"{r.last.right:g} of {r.last.out_of:g}", r.last.on.isoformat(), _due(r))
-            for r in self.progress.reviews()
+            for r in self.record.reviews()
         ]
         rows += [
-            (f"Exercise {name}", f"{s[-1].right:g} of {s[-1].out_of:g}", s[-1].on.isoformat(), "")
-            for name, s in sorted(content.practice.items())
+            (f"Exercise {name}", f"{score.right:g} of {score.out_of:g}", score.on.isoformat(), "")
+            for name, score in sorted({score.name: score for score in self.record.scores(EXERCISE)}.items())
         ]
-        notes = "".join(paragraph(note, status=True) for note in self.progress.notes)
+        notes = "".join(paragraph(note, status=True) for note in self.record.told())
         self.table.value = notes + (_table(rows) if rows else paragraph("Nothing is recorded yet.")) + paragraph(RULE)
 
 
@@ -52,6 +51,6 @@ def _table(rows):
     return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
 
-def progress_overview(progress=None):
+def progress_overview(record=None):
     """Show the learner's own record: exit checks, practice and what is due for review."""
-    return ProgressPanel(progress or Progress())
+    return ProgressPanel(record or Record())

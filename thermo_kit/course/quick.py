@@ -16,7 +16,7 @@ from thermo_kit.course.described import (
 )
 from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.questions import drawn_order
-from thermo_kit.course.record import Progress
+from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
 from thermo_kit.errors import InputError, NotebookError
 
 
@@ -63,10 +63,10 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
 class QuickQuestion(DescribedBox):
     """One question with a button and feedback at once; the last answer is kept in the learner's record."""
 
-    def __init__(self, name, item, progress=None):
+    def __init__(self, name, item, record=None):
         self.name, self.item = name, item
-        self.progress = progress or Progress()
-        self.entry = item.entry("Your answer", self.progress.order_seed)
+        self.record = record or Record()
+        self.entry = item.entry("Your answer", self.record.order_seed)
         self.check = button("Check", self.on_check)
         self.feedback = widgets.HTML()
         super().__init__(
@@ -78,7 +78,7 @@ class QuickQuestion(DescribedBox):
 
     @told_in_panel
     def _show_kept(self):
-        kept = self.progress.last_quick_answer(self.name)
+        kept = self.record.last_answer(self.name)
         if kept and (not self.item.options or kept.text in self.item.options):
             self.entry.value = kept.text
             told = paragraph(f"You answered this on {kept.on.isoformat()}.", status=True)
@@ -91,7 +91,7 @@ class QuickQuestion(DescribedBox):
         verdict = self.item.key.judge(given)
         self.feedback.value = _feedback(self.item, verdict)
         if verdict.verdict not in (EMPTY, UNREADABLE):
-            self.progress.keep_quick_answer(self.name, given, verdict.verdict == RIGHT)
+            keep_judged(self.record, self.name, verdict, given, "lesson")
 
     def _on_change(self, _change):
         self.feedback.value = ""
@@ -100,12 +100,12 @@ class QuickQuestion(DescribedBox):
 class ExitCheck(DescribedBox):
     """The questions at the end of a lesson; the result is kept in the learner's record."""
 
-    def __init__(self, lesson, items, progress=None):
+    def __init__(self, lesson, items, record=None):
         if len(items) != 3:
             raise NotebookError.about(f"the exit check of {lesson}", "needs three questions", advice="write three")
         self.lesson, self.items = lesson, tuple(items)
-        self.progress = progress or Progress()
-        seed = self.progress.order_seed
+        self.record = record or Record()
+        seed = self.record.order_seed
         self.entries = [item.entry(f"Answer {i}", seed) for i, item in enumerate(items, 1)]
         self.feedback = [widgets.HTML() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
@@ -126,8 +126,10 @@ class ExitCheck(DescribedBox):
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)
         right = sum(verdict.verdict == RIGHT for verdict in verdicts)
-        self.progress.keep_exit_check(self.lesson, right, len(verdicts))
-        review = next(r for r in self.progress.reviews() if r.lesson == self.lesson)
+        for number, (entry, verdict) in enumerate(zip(self.entries, verdicts, strict=True), 1):
+            keep_judged(self.record, f"{self.lesson}.exit.{number}", verdict, entry.value, "lesson")
+        self.record.keep_score(EXIT_CHECK, self.lesson, right, len(verdicts))
+        review = next(r for r in self.record.reviews() if r.lesson == self.lesson)
         days = "tomorrow" if review.days_left == 1 else f"in {review.days_left} days"
         self.status.value = paragraph(
             f"{right} of {len(verdicts)} right. This is kept in your record. Come back to lesson {self.lesson} {days}.",
