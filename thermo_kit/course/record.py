@@ -213,7 +213,9 @@ class Record:
         newest = self._do(lambda file: file.execute(f"SELECT {', '.join(map(_newest, ADDED_ONLY))}").fetchone())
         last = max((_when(at) for at in newest if at), default=None)
         if last and last > self.now() + CLOCK_SLACK:
-            told = f"The clock shows {self.now():%Y-%m-%d %H:%M}, but your record has an entry of {last:%Y-%m-%d %H:%M}."
+            told = (
+                f"The clock shows {self.now():%Y-%m-%d %H:%M}, but your record has an entry of {last:%Y-%m-%d %H:%M}."
+            )
             told += " Set the clock right. Nothing is lost, and what waits for a later day is asked now."
             self.notes = [*(note for note in self.notes if not note.startswith("The clock ")), told]
         return tuple(self.notes)
