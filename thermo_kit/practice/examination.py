@@ -1,0 +1,289 @@
+"""One examination: drawn by a blueprint, timed, kept at every answer, told only at the end."""
+
+import random
+import secrets
+from collections import Counter
+from dataclasses import asdict, dataclass
+from datetime import datetime
+
+from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, ChoiceKey, NumberKey, OrderKey, ReasonKey
+from thermo_kit.course.record import keep_judged
+from thermo_kit.errors import BlueprintError, CourseError
+from thermo_kit.practice.blueprint import Blueprint
+from thermo_kit.practice.printing import Page
+from thermo_kit.practice.syllabus import load_syllabus
+
+KEPT_AS = MODE = "examination"
+_VERSION = 1
+_CONFIDENCE = 1.96
+
+
+@dataclass(frozen=True)
+class TopicResult:
+    """The points of one topic; low, high: the range of the share, with 95 % confidence."""
+
+    title: str
+    points: float
+    out_of: int
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One question with what was given, what is right, and why."""
+
+    number: int
+    topic: str
+    lesson: str
+    case: tuple[str, ...]
+    text: str
+    given: str
+    points: float
+    feedback: str
+    right: str
+    why: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """A lesson to read again, and how many answers were not right."""
+
+    number: str
+    name: str
+    wrong: int
+
+
+@dataclass(frozen=True)
+class Report:
+    """What came of an examination; by_time: the clock ended it."""
+
+    blueprint: Blueprint
+    on: str
+    minutes: int
+    by_time: bool
+    judged: tuple[Judged, ...]
+
+    @property
+    def points(self):
+        """One for each right answer; a partly right one counts in part."""
+        return sum(one.points for one in self.judged)
+
+    @property
+    def out_of(self):
+        """The number of questions."""
+        return len(self.judged)
+
+    @property
+    def needed(self):
+        """The points from which on it is passed."""
+        return self.blueprint.points_needed
+
+    @property
+    def passed(self):
+        """Whether the pass mark was reached."""
+        return self.points >= self.needed - 1e-9
+
+    @property
+    def low(self):
+        """The low end of the share's range."""
+        return wilson(self.points, self.out_of)[0]
+
+    @property
+    def high(self):
+        """The high end of the share's range."""
+        return wilson(self.points, self.out_of)[1]
+
+    @property
+    def topics(self):
+        """The result of each topic, the weakest first."""
+        found = []
+        for topic in self.blueprint.shares:
+            points = [one.points for one in self.judged if one.topic == topic]
+            title = load_syllabus().topics[topic].title
+            found.append(TopicResult(title, sum(points), len(points), *wilson(sum(points), len(points))))
+        return sorted(found, key=lambda one: one.points / one.out_of)
+
+    @property
+    def not_right(self):
+        """The questions that did not give the whole point."""
+        return [one for one in self.judged if one.points < 1]
+
+    @property
+    def read_again(self):
+        """The lessons to read again, the most needed first."""
+        counts = Counter(
+            lesson
+            for one in self.not_right
+            for lesson in ([one.lesson] if one.lesson else load_syllabus().topics[one.topic].lessons)
+        )
+        return [Lesson(number, _lesson_name(number), wrong) for number, wrong in counts.most_common()]
+
+    @property
+    def page(self):
+        """The report as a page to print."""
+        return Page("Result of the examination", "report.html", {"report": self})
+
+
+class Sitting:
+    """One examination as it lies in the record; the clock goes on while the page is closed."""
+
+    def __init__(self, bank, record, kept):
+        self._record, self._kept = record, kept
+        self.blueprint = Blueprint(**kept["blueprint"])
+        items = {item.name: item for item in bank.items}
+        missing = [name for name in kept["questions"] if name not in items]
+        if missing:
+            raise CourseError.about(
+                "the examination in progress", f"holds the question {missing[0]}", "which the bank no longer holds",
+                "begin a new examination",
+            )  # fmt: skip
+        self.items = [items[name] for name in kept["questions"]]
+        self._asked = {}
+
+    @classmethod
+    def begin(cls, blueprint, bank, record, seed=None):
+        """Draw a new examination, which takes the place of an earlier one, and start its clock."""
+        blueprint.check_against(bank)
+        seed = seed or secrets.token_hex(8)
+        chance = random.Random(seed)
+        drawn = [one for topic in blueprint.counts for one in _draw(blueprint, topic, bank, chance, seed)]
+        chance.shuffle(drawn)
+        now = record.now().isoformat()
+        kept = {
+            "version": _VERSION, "blueprint": asdict(blueprint), "seed": seed, "answers": {}, "begun": now, "seen": now,
+            "used": 0.0, "ended": "", "questions": [item.name for item, _asked in drawn],
+        }  # fmt: skip
+        record.keep_state(KEPT_AS, kept)
+        sitting = cls(bank, record, kept)
+        sitting._asked = {number: asked for number, (_item, asked) in enumerate(drawn)}
+        return sitting
+
+    @classmethod
+    def resume(cls, bank, record):
+        """Return the examination that lies in the record, or None."""
+        kept = record.state(KEPT_AS)
+        return cls(bank, record, kept) if kept and kept.get("version") == _VERSION else None
+
+    @property
+    def seed(self):
+        """What numbers and orders are drawn from."""
+        return self._kept["seed"]
+
+    def asked(self, number):
+        """The question at a place, counted from 0; drawn again it is the same."""
+        if number not in self._asked:
+            self._asked[number] = self.items[number].draw(self.seed)
+        return self._asked[number]
+
+    def given(self, number):
+        """What was answered at a place."""
+        return self._kept["answers"].get(self.items[number].name, "")
+
+    @property
+    def open_places(self):
+        """The places without an answer."""
+        return [number for number in range(len(self.items)) if not any(self.given(number))]
+
+    @property
+    def seconds_left(self):
+        """What is left on the clock; a clock set back gives no time back."""
+        since = (self._record.now() - datetime.fromisoformat(self._kept["seen"])).total_seconds()
+        return max(0.0, 60 * self.blueprint.minutes - self._kept["used"] - max(0.0, since))
+
+    @property
+    def is_ended(self):
+        """Whether it was handed in or its time is over."""
+        return bool(self._kept["ended"]) or self.seconds_left <= 0
+
+    def answer(self, number, given):
+        """Keep an answer at once; after the end none is taken. Two pages may write on the same examination."""
+        if self.is_ended:
+            return
+        kept = self._record.state(KEPT_AS) or {}
+        if kept.get("seed") == self.seed:
+            self._kept = kept
+        if self.is_ended:
+            return
+        self._kept["answers"][self.items[number].name] = given
+        self._keep_clock()
+
+    def finish(self):
+        """End it, keep every answer in the record once, and tell what came of it."""
+        by_time = self.seconds_left <= 0
+        verdicts = [self.asked(number).key.judge(self.given(number)) for number in range(len(self.items))]
+        if not self._kept["ended"]:
+            for number, verdict in enumerate(verdicts):
+                if verdict.verdict not in (EMPTY, UNREADABLE):
+                    item = self.items[number]
+                    keep_judged(self._record, item.name, verdict, self.given(number), MODE, item.topic)
+            self._kept["ended"] = "time" if by_time else "handed in"
+            self._keep_clock()
+            points = sum(verdict.points / verdict.out_of for verdict in verdicts)
+            self._record.keep_score(MODE, self.blueprint.title, points, len(verdicts))
+        minutes = round(min(self._kept["used"] / 60, self.blueprint.minutes))
+        judged = tuple(self._judged(number, verdict) for number, verdict in enumerate(verdicts))
+        return Report(self.blueprint, self._kept["begun"][:10], minutes, self._kept["ended"] == "time", judged)
+
+    def _judged(self, number, verdict):
+        item, asked, given = self.items[number], self.asked(number), self.given(number)
+        told = given if isinstance(given, str) else " → ".join(given)
+        own = item.name[:2] if item.name[:2].isdigit() else ""
+        feedback = "" if verdict.verdict in (RIGHT, EMPTY) else verdict.feedback
+        return Judged(
+            number + 1, item.topic, own, tuple(asked.case), asked.text, told, verdict.points / verdict.out_of, feedback,
+            right_text(asked.key), asked.key.why, asked.source,
+        )  # fmt: skip
+
+    def _keep_clock(self):
+        left = self.seconds_left
+        self._kept["seen"] = self._record.now().isoformat()
+        self._kept["used"] = 60 * self.blueprint.minutes - left
+        self._record.keep_state(KEPT_AS, self._kept)
+
+
+def wilson(points, out_of):
+    """Return both ends of a share's range: Wilson, J. Am. Stat. Assoc. 22 (1927) 209-212 (second hand)."""
+    share, weight = points / out_of, _CONFIDENCE**2 / out_of
+    middle = (share + weight / 2) / (1 + weight)
+    half = (share * (1 - share) * weight + weight**2 / 4) ** 0.5 / (1 + weight)
+    return middle - half, middle + half
+
+
+def right_text(key):
+    """What is right by a key, as a learner reads it."""
+    match key:
+        case NumberKey(value=value, unit=unit, tolerance=tolerance):
+            return f"{value:.4g} {unit} ± {tolerance:.2g}"
+        case ChoiceKey(right=text):
+            return text
+        case OrderKey(right=steps):
+            return " → ".join(steps)
+        case ReasonKey(example=text):
+            return text
+
+
+def _draw(blueprint, topic, bank, chance, seed):
+    """Draw a topic's questions; reasons in words need a person to mark them and are left out."""
+    pool = [item for item in bank.items if item.topic == topic]
+    chance.shuffle(pool)
+    count, drawn = blueprint.counts[topic], []
+    while pool and len(drawn) < count:
+        item = pool.pop()
+        asked = item.draw(seed)
+        if not isinstance(asked.key, ReasonKey):
+            drawn.append((item, asked))
+    if len(drawn) < count:
+        raise BlueprintError.about(
+            f"the topic {topic}", f"needs {count} questions", f"but only {len(drawn)} can be marked without a person",
+            "lower its share or the number of questions",
+        )  # fmt: skip
+    return drawn
+
+
+def _lesson_name(number):
+    from thermo_kit.course.workbook import find_workbook
+
+    found = [path.stem for path in find_workbook().lessons.glob(f"{number}_*.ipynb")]
+    return found[0][3:].replace("_", " ") if found else "in preparation"

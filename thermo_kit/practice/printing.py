@@ -1,0 +1,45 @@
+"""Pages to print: one HTML text each, without outside references."""
+
+import base64
+import functools
+from dataclasses import dataclass, field
+
+from thermo_kit.course.described import escape
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page made from a template of the folder `pages`."""
+
+    title: str
+    template: str
+    values: dict = field(default_factory=dict)
+
+    @property
+    def body(self):
+        """What stands on the page, for a panel."""
+        return _templates().get_template(self.template).render(title=self.title, **self.values)
+
+    @property
+    def whole(self):
+        """The page as one file."""
+        return _templates().get_template("page.html").render(title=self.title, body=self.body)
+
+    def link(self, words, name):
+        """A link that saves the page as a file."""
+        return download(words, f"{name}.html", self.whole.encode(), "text/html")
+
+
+def download(words, name, data, kind):
+    """A link that carries a file in itself."""
+    carried = base64.b64encode(data).decode()
+    return f'<a download="{escape(name)}" href="data:{kind};base64,{carried}">{escape(words)}</a>'
+
+
+@functools.cache
+def _templates():
+    import jinja2
+
+    return jinja2.Environment(
+        loader=jinja2.PackageLoader("thermo_kit.practice", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    )
