@@ -273,8 +273,13 @@ def si_value(unit, number, altitude=0):
 
 
 def right_because(why):
-    """The sentence that praises and tells why; a key's `why` may be a fragment."""
-    return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
+    """The sentence that praises and tells why."""
+    return f"Right. {as_sentence(why)}"
+
+
+def as_sentence(why):
+    """A key's `why`, which may be a fragment, as a sentence."""
+    return f"{why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
 
 
 def _meaning(value):

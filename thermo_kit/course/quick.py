@@ -14,7 +14,7 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, ChoiceKey, Key, Mistake, NumberKey, right_because
+from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
 from thermo_kit.errors import InputError, NotebookError
@@ -81,7 +81,7 @@ class QuickQuestion(DescribedBox):
         kept = self.record.last_answer(self.name)
         if kept and (not self.item.options or kept.text in self.item.options):
             self.entry.value = kept.text
-            told = paragraph(f"You answered this on {kept.on.isoformat()}.", status=True)
+            told = paragraph(f"You answered this on {kept.at:%Y-%m-%d}.", status=True)
             self.feedback.value = told + _feedback(self.item, self.item.key.judge(kept.text))
 
     @told_in_panel
@@ -90,8 +90,7 @@ class QuickQuestion(DescribedBox):
         given = self.entry.value or ""
         verdict = self.item.key.judge(given)
         self.feedback.value = _feedback(self.item, verdict)
-        if verdict.verdict not in (EMPTY, UNREADABLE):
-            keep_judged(self.record, self.name, verdict, given, "lesson")
+        keep_judged(self.record, self.name, verdict, given, "lesson")
 
     def _on_change(self, _change):
         self.feedback.value = ""

@@ -12,15 +12,16 @@ import os
 import secrets
 import sqlite3
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
+from importlib.resources import files
 from pathlib import Path
 from typing import NamedTuple
 
 from thermo_kit.course.files import file_errors_in_plain_words, read_limited, set_aside, write_atomically
-from thermo_kit.course.keys import RIGHT
+from thermo_kit.course.keys import BY_HAND, EMPTY, RIGHT, UNREADABLE
 from thermo_kit.course.report import safe_cell
 from thermo_kit.course.workbook import find_workbook
-from thermo_kit.errors import CourseError, FileAccessError, FileRefusedError, InputError
+from thermo_kit.errors import CourseError, FileAccessError, FileRefusedError
 from thermo_kit.places import RECORDS_VARIABLE, own_folder
 
 FILE_NAME, OLD_NAME = "record.sqlite", "progress.json"
@@ -29,39 +30,15 @@ VERSION = 3
 OLD_LIMIT = 5_000_000
 LONGEST_TEXT = 5_000
 FIRST_WAIT, LONGEST_WAIT, WAIT_AFTER_MISTAKE = 2, 64, 1
-MODES = ("lesson", "practice", "examination", "exercise")
 EXIT_CHECK, EXERCISE = "exit check", "exercise"
 # A clock may be corrected by so much without a word.
 CLOCK_SLACK = timedelta(minutes=5)
-
-ADDED_ONLY = {
-    "answers": "question TEXT NOT NULL, topic TEXT NOT NULL, is_right INTEGER NOT NULL, mistake TEXT NOT NULL, "
-    "at TEXT NOT NULL, mode TEXT NOT NULL, text TEXT NOT NULL",
-    "predictions": "name TEXT NOT NULL, text TEXT NOT NULL, value REAL, unit TEXT NOT NULL, at TEXT NOT NULL",
-    "outcomes": "text TEXT NOT NULL, value REAL, at TEXT NOT NULL",
-    "scores": "kind TEXT NOT NULL, name TEXT NOT NULL, points REAL NOT NULL, out_of REAL NOT NULL, at TEXT NOT NULL",
-}
-TABLES = (
-    *(f"CREATE TABLE {name} (number INTEGER PRIMARY KEY, {columns})" for name, columns in ADDED_ONLY.items()),
-    *(
-        f"CREATE TRIGGER {name}_no_{what} BEFORE {what} ON {name} BEGIN SELECT RAISE(ABORT, 'only added'); END"
-        for name in ADDED_ONLY
-        for what in ("UPDATE", "DELETE")
-    ),
-    "CREATE INDEX answers_by_question ON answers (question, number)",
-    "CREATE INDEX predictions_by_name ON predictions (name, number)",
-    "CREATE TABLE state (name TEXT PRIMARY KEY, data TEXT NOT NULL)",
-)
-_PREDICTIONS = (
-    "SELECT p.name, p.text, p.value, p.unit, p.at, o.text, o.value, o.at "
-    "FROM predictions p LEFT JOIN outcomes o ON o.number = p.number"
-)
 # What SQLite says of a file that is no database, is broken, or holds other tables than ours.
 _DAMAGE = {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR}
 
 
 class Answer(NamedTuple):
-    """One answer, in whichever part of the workbook; `number` grows with each (a tuple, as there may be very many)."""
+    """One answer in a "lesson", "exercise", "practice" or "examination" (its mode); `number` grows with each."""
 
     question: str
     topic: str
@@ -71,11 +48,6 @@ class Answer(NamedTuple):
     mode: str
     text: str
     number: int = 0
-
-    @property
-    def on(self):
-        """The learner's own day."""
-        return self.at.date()
 
 
 @dataclass(frozen=True)
@@ -136,65 +108,55 @@ class Record:
 
     def answers(self, *, after=0):
         """Every answer in the order given; `after`: only those of a higher number."""
-        query = "SELECT question, topic, is_right, mistake, at, mode, text, number FROM answers WHERE number > ?"
-        return self._do(lambda file: tuple(map(_answer, file.execute(query + " ORDER BY number", (after,)))))
+        return self._read("SELECT * FROM answers WHERE number > ? ORDER BY number", after, made=_answer)
 
     def last_answer(self, question):
         """The newest answer to a question, or None."""
-        query = "SELECT question, topic, is_right, mistake, at, mode, text, number FROM answers WHERE question = ?"
-        return _first(
-            self._do(lambda file: [*map(_answer, file.execute(query + " ORDER BY number DESC LIMIT 1", (question,)))])
-        )
+        query = "SELECT * FROM answers WHERE question = ? ORDER BY number DESC LIMIT 1"
+        return (*self._read(query, question, made=_answer), None)[0]
 
     def keep_answer(self, question, *, right, mode, text="", mistake="", topic=""):
         """Add an answer at once."""
-        if mode not in MODES:
-            raise InputError.about("the mode of an answer", repr(mode), f"is none of {', '.join(MODES)}")
-        self._add("answers", question, topic, bool(right), mistake, self._stamp(), mode, str(text)[:LONGEST_TEXT])
+        values = (question, topic, bool(right), mistake, self._stamp(), mode, str(text)[:LONGEST_TEXT])
+        self._write("INSERT INTO answers VALUES (NULL, ?, ?, ?, ?, ?, ?, ?)", *values)
 
     def predictions(self):
         """Every prediction with what came, in the order committed."""
-        return self._do(lambda file: tuple(map(_prediction, file.execute(_PREDICTIONS + " ORDER BY p.number"))))
+        return self._read("SELECT * FROM predicted ORDER BY number", made=_prediction)
 
     def last_prediction(self, name):
         """The newest prediction of that name, or None."""
-        query = _PREDICTIONS + " WHERE p.name = ? ORDER BY p.number DESC LIMIT 1"
-        return _first(self._do(lambda file: [*map(_prediction, file.execute(query, (name,)))]))
+        query = "SELECT * FROM predicted WHERE name = ? ORDER BY number DESC LIMIT 1"
+        return (*self._read(query, name, made=_prediction), None)[0]
 
     def keep_prediction(self, name, text, value=None, unit=""):
         """Add a prediction; value [SI]."""
-        self._add("predictions", name, str(text)[:LONGEST_TEXT], value, unit, self._stamp())
+        values = (name, str(text)[:LONGEST_TEXT], value, unit, self._stamp())
+        self._write("INSERT INTO predictions VALUES (NULL, ?, ?, ?, ?, ?)", *values)
 
     def keep_outcome(self, name, text, value=None):
         """Add what came after the newest prediction of that name, if it has none yet; value [SI]."""
-        newest = "SELECT number FROM predictions WHERE name = ? ORDER BY number DESC LIMIT 1"
-        words = f"INSERT OR IGNORE INTO outcomes (number, text, value, at) SELECT ({newest}), ?, ?, ?"
-        words += " WHERE EXISTS (SELECT 1 FROM predictions WHERE name = ?)"
-        self._do(lambda file: file.execute(words, (name, text, value, self._stamp(), name)), writing=True)
+        newest = "SELECT number, ?, ?, ? FROM predictions WHERE name = ? ORDER BY number DESC LIMIT 1"
+        self._write(f"INSERT OR IGNORE INTO outcomes {newest}", text, value, self._stamp(), name)
 
     def scores(self, kind):
         """The results of one kind, `EXIT_CHECK` or `EXERCISE`, in the order kept."""
-        query = "SELECT name, points, out_of, at FROM scores WHERE kind = ? ORDER BY number"
-        return self._do(
-            lambda file: tuple(
-                Score(name, points, out_of, _when(at).date())
-                for name, points, out_of, at in file.execute(query, (kind,))
-            )
+        return self._read(
+            "SELECT name, points, out_of, at FROM scores WHERE kind = ? ORDER BY number", kind, made=_score
         )
 
     def keep_score(self, kind, name, right, out_of):
         """Add the result of an exit check or of an exercise."""
-        self._add("scores", kind, name, right, out_of, self._stamp())
+        self._write("INSERT INTO scores VALUES (NULL, ?, ?, ?, ?, ?)", kind, name, right, out_of, self._stamp())
 
     def state(self, name, default=None):
         """What was kept under a name."""
-        row = self._do(lambda file: file.execute("SELECT data FROM state WHERE name = ?", (name,)).fetchone())
-        return default if row is None else json.loads(row[0])
+        rows = self._read("SELECT data FROM state WHERE name = ?", name, made=lambda row: json.loads(row[0]))
+        return rows[0] if rows else default
 
     def keep_state(self, name, data):
         """Keep plain data under a name, in place of what was there."""
-        values = (name, json.dumps(data))
-        self._do(lambda file: file.execute("INSERT OR REPLACE INTO state VALUES (?, ?)", values), writing=True)
+        self._write("INSERT OR REPLACE INTO state VALUES (?, ?)", name, json.dumps(data))
 
     def reviews(self):
         """Every lesson with an exit check, the one most due first."""
@@ -209,31 +171,23 @@ class Record:
         return tuple(sorted(found, key=lambda review: (review.due_on, review.lesson)))
 
     def told(self):
-        """What the learner should know of the record itself: damage, an old file taken over, a clock set back."""
-        newest = self._do(lambda file: file.execute(f"SELECT {', '.join(map(_newest, ADDED_ONLY))}").fetchone())
-        last = max((_when(at) for at in newest if at), default=None)
+        """What the learner should know of the record itself: damage, or a clock set back."""
+        last = max(self._read("SELECT at FROM newest", made=lambda row: _when(row[0])), default=None)
+        notes = list(self.notes)
         if last and last > self.now() + CLOCK_SLACK:
             told = (
-                f"The clock shows {self.now():%Y-%m-%d %H:%M}, but your record has an entry of {last:%Y-%m-%d %H:%M}."
+                f"The clock shows {self.now():%Y-%m-%d %H:%M}, but your record has an entry of {last:%Y-%m-%d %H:%M}. "
             )
-            told += " Set the clock right. Nothing is lost, and what waits for a later day is asked now."
-            self.notes = [*(note for note in self.notes if not note.startswith("The clock ")), told]
-        return tuple(self.notes)
+            notes.append(told + "Set the clock right. Nothing is lost, and what waits for a later day is asked now.")
+        return tuple(notes)
 
     def export(self, path):
         """Write all entries as one CSV file that a spreadsheet opens; return how many."""
         out = io.StringIO()
         writer = csv.writer(out, lineterminator="\r\n")
+        rows = self._read("SELECT * FROM entries", made=tuple)
         writer.writerow(("at", "entry", "name", "topic", "text", "value_SI", "points", "out_of", "mistake"))
-        rows = [(a.at, a.mode, a.question, a.topic, a.text, "", int(a.right), 1, a.mistake) for a in self.answers()]
-        for p in self.predictions():
-            rows.append((p.at, "prediction", p.name, "", p.text, p.value, "", "", ""))
-            if p.came_at:
-                rows.append((p.came_at, "what came", p.name, "", p.came, p.came_value, "", "", ""))
-        for kind in (EXIT_CHECK, EXERCISE):
-            rows += [(s.on, f"result of {kind}", s.name, "", "", "", s.right, s.out_of, "") for s in self.scores(kind)]
-        for at, *cells in rows:
-            writer.writerow([at.isoformat(), *(safe_cell(cell) if isinstance(cell, str) else cell for cell in cells)])
+        writer.writerows([safe_cell(cell) if isinstance(cell, str) else cell for cell in row] for row in rows)
         write_atomically(path, "\ufeff" + out.getvalue(), mode=0o600)
         return len(rows)
 
@@ -248,24 +202,33 @@ class Record:
     def _stamp(self):
         return self.now().isoformat(timespec="milliseconds")
 
-    def _add(self, table, *values):
-        columns = ", ".join(part.split()[0] for part in ADDED_ONLY[table].split(", "))
-        words = f"INSERT INTO {table} ({columns}) VALUES ({', '.join('?' * len(values))})"
-        self._do(lambda file: file.execute(words, values), writing=True)
+    def _read(self, query, *values, made):
+        return self._do(lambda file: tuple(map(made, file.execute(query, values))), writing=False)
 
-    def _do(self, work, *, writing=False):
+    def _write(self, words, *values):
+        def work(file):
+            file.execute("BEGIN IMMEDIATE")
+            seed = json.dumps(secrets.token_hex(8))
+            file.execute("INSERT OR IGNORE INTO state VALUES ('order_seed', ?)", (seed,))
+            file.execute(words, values)
+            file.execute("COMMIT")
+
+        self._do(work, writing=True)
+
+    def _do(self, work, *, writing):
         """Do one thing with the open file: whole, or not at all. A damaged file is set aside, and a new one begun."""
         for is_new in (False, True):
-            seen = self._identity()
             try:
-                with file_errors_in_plain_words(self.path, "be used"), self._opened(writing) as file:
-                    if not writing:
+                with file_errors_in_plain_words(self.path, "be used"):
+                    seen = self.path.stat().st_ino if self.path.exists() else None
+                    is_there = writing or seen or self._old()
+                    if is_there:
+                        self.path.parent.mkdir(parents=True, exist_ok=True)
+                    # Without a level of isolation Python begins no transaction by itself; closing undoes an open one.
+                    place = self.path if is_there else ":memory:"
+                    with contextlib.closing(sqlite3.connect(place, timeout=20, isolation_level=None)) as file:
+                        self._bring_up_to_date(file, is_there)
                         return work(file)
-                    file.execute("BEGIN IMMEDIATE")
-                    file.execute("INSERT OR IGNORE INTO state VALUES ('order_seed', ?)", (f'"{secrets.token_hex(8)}"',))
-                    result = work(file)
-                    file.execute("COMMIT")
-                    return result
             except (sqlite3.Error, ValueError, TypeError) as error:
                 code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
                 if is_new or code not in _DAMAGE:
@@ -274,58 +237,38 @@ class Record:
                         f"cannot be used ({error})",
                         advice="close other programs that use it, and see that the disk is not full",
                     ) from error
-                # Unless another program has just begun a new one.
-                if self._identity() == seen:
-                    self._set_damaged_aside()
+                self._set_damaged_aside(seen)
 
-    @contextlib.contextmanager
-    def _opened(self, writing):
-        is_there = writing or self.path.exists() or self._old() is not None
-        if is_there:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-        # Without a level of isolation Python begins no transaction by itself.
-        file = sqlite3.connect(self.path if is_there else ":memory:", timeout=20, isolation_level=None)
-        try:
-            version = _version(file)
-            if version > VERSION:
-                raise CourseError.about(str(self.path), f"is of version {version}", advice="update the workbook")
-            if version < VERSION:
-                self._begin(file, is_there)
-            yield file
-        finally:
-            # What was not committed is undone by this.
-            file.close()
-
-    def _begin(self, file, is_there):
-        file.execute("BEGIN IMMEDIATE")
-        if _version(file) == VERSION:
-            # Another program did it in the meantime.
-            file.execute("ROLLBACK")
+    def _bring_up_to_date(self, file, is_there):
+        if (version := _version(file)) == VERSION:
             return
-        for words in TABLES:
-            file.execute(words)
+        if version > VERSION:
+            raise CourseError.about(str(self.path), f"is of version {version}", advice="update the workbook to read it")
         old = self._old() if is_there else None
-        aside = self._take_over(file, old) if old else None
-        file.execute(f"PRAGMA user_version = {VERSION}")
-        file.execute("COMMIT")
+        text = _text_of(old) if old else "{}"
+        # What the older record holds may still be refused; then the new one begins empty.
+        for content in (text, "{}"):
+            file.execute("BEGIN IMMEDIATE")
+            if _version(file) == VERSION:
+                # Another program did it in the meantime.
+                return file.execute("ROLLBACK")
+            values = {"old": content, "offset": self.now().isoformat()[-6:]}
+            try:
+                for words in (files("thermo_kit.course") / "record.sql").read_text("utf-8").split("\n\n")[1:]:
+                    file.execute(words, values)
+            except sqlite3.IntegrityError:
+                file.execute("ROLLBACK")
+                continue
+            file.execute("COMMIT")
+            break
         if is_there:
             self.path.chmod(0o600)
         if old:
+            is_damaged = content == "{}"
             with contextlib.suppress(FileAccessError):
-                new = set_aside(old, aside)
-                if aside == "damaged":
-                    told = f"Your older progress record was damaged. It is kept as {new.name}; a new one begins."
-                    self.notes.append(told)
-
-    def _take_over(self, file, old):
-        """Add what the JSON record held; return the word under which it is set aside."""
-        try:
-            rows = _rows_of_old(json.loads(read_limited(old, OLD_LIMIT).decode("utf-8")))
-        except (FileAccessError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
-            return "damaged"
-        for words, values in rows:
-            file.execute(words, values)
-        return "taken_over"
+                new = set_aside(old, "damaged" if is_damaged else "taken_over")
+                if is_damaged:
+                    self.notes.append(f"Your older record was damaged. It is kept as {new.name}; a new one begins.")
 
     def _old(self):
         own = self.path.with_name(OLD_NAME)
@@ -336,12 +279,11 @@ class Record:
             path = find_workbook().root / "sheets" / OLD_NAME
             return path if path.is_file() else None
 
-    def _identity(self):
-        with file_errors_in_plain_words(self.path, "be read"):
-            return self.path.stat().st_ino if self.path.exists() else None
-
-    def _set_damaged_aside(self):
+    def _set_damaged_aside(self, seen):
         with file_errors_in_plain_words(self.path, "be set aside"):
+            if not self.path.exists() or self.path.stat().st_ino != seen:
+                # Another program has just begun a new one.
+                return
             new = set_aside(self.path, "damaged")
             journal = self.path.with_name(f"{FILE_NAME}-journal")
             if journal.exists():
@@ -354,7 +296,8 @@ def keep_judged(record, question, verdict, given, mode, topic=""):
     """Add a judged answer; the same one given again on the same day shows the same memory and adds nothing."""
     text = given if isinstance(given, str) else " → ".join(given)
     last = record.last_answer(question)
-    if last is None or (last.text, last.mode, last.on) != (text[:LONGEST_TEXT], mode, record.today):
+    is_new = last is None or (last.text, last.mode, last.at.date()) != (text[:LONGEST_TEXT], mode, record.today)
+    if is_new and verdict.verdict not in (EMPTY, UNREADABLE, BY_HAND):
         right, mistake = verdict.verdict == RIGHT, verdict.mistake
         record.keep_answer(question, topic=topic, right=right, mistake=mistake, mode=mode, text=text)
 
@@ -372,54 +315,32 @@ def wait_before_review(scores):
     return min(FIRST_WAIT * 2 ** (len(days_of_success) - 1), LONGEST_WAIT)
 
 
-def _rows_of_old(content):
-    """The statements that add what a record of version 1 or 2 held."""
-    if content["record_version"] not in (1, 2):
-        raise ValueError("another version")
-    rows = []
-    if seed := content.get("order_seed"):
-        rows.append(("INSERT INTO state VALUES ('order_seed', ?)", (json.dumps(str(seed)),)))
-    for name, kept in content.get("quick_questions", {}).items():
-        values = (name, bool(kept["right"]), _noon(kept["on"]), str(kept["text"]))
-        words = "INSERT INTO answers (question, topic, is_right, mistake, at, mode, text) "
-        rows.append((words + "VALUES (?, '', ?, '', ?, 'lesson', ?)", values))
-    for name, several in content.get("predictions", {}).items():
-        words = "INSERT INTO predictions (name, text, value, unit, at) VALUES (?, ?, ?, '', ?)"
-        for kept in several:
-            value = None if kept.get("value") is None else float(kept["value"])
-            rows.append((words, (name, str(kept["text"]), value, _noon(kept["on"]))))
-    for part, kind in (("exit_checks", EXIT_CHECK), ("practice", EXERCISE)):
-        words = "INSERT INTO scores (kind, name, points, out_of, at) VALUES (?, ?, ?, ?, ?)"
-        for name, several in content.get(part, {}).items():
-            for kept in several:
-                rows.append((words, (kind, name, float(kept["right"]), float(kept["out_of"]), _noon(kept["on"]))))
-    return rows
-
-
-def _noon(day):
-    return datetime.combine(date.fromisoformat(day), time(12)).astimezone().isoformat(timespec="milliseconds")
+def _text_of(old):
+    """The JSON of an older record, or that of an empty one where it is damaged."""
+    try:
+        text = read_limited(old, OLD_LIMIT).decode("utf-8")
+        return text if json.loads(text)["record_version"] in (1, 2) else "{}"
+    except (FileAccessError, ValueError, TypeError, KeyError, RecursionError):
+        return "{}"
 
 
 def _answer(row):
-    question, topic, right, mistake, at, mode, text, number = row
+    number, question, topic, right, mistake, at, mode, text = row
     return Answer(question, topic, bool(right), mistake, datetime.fromisoformat(at), mode, text, number)
 
 
 def _prediction(row):
-    name, text, value, unit, at, came, came_value, came_at = row
+    name, text, value, unit, at, came, came_value, came_at, _number = row
     return Prediction(name, text, value, unit, _when(at), came, came_value, came_at and _when(came_at))
+
+
+def _score(row):
+    name, points, out_of, at = row
+    return Score(name, points, out_of, _when(at).date())
 
 
 def _when(text):
     return datetime.fromisoformat(text)
-
-
-def _first(found):
-    return found[0] if found else None
-
-
-def _newest(table):
-    return f"(SELECT at FROM {table} ORDER BY number DESC LIMIT 1)"
 
 
 def _version(file):

@@ -17,7 +17,7 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import EMPTY, UNREADABLE, read_number
+from thermo_kit.course.keys import read_number
 from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, describe_question, drawn_order
 from thermo_kit.course.record import EXERCISE, Record, keep_judged
 from thermo_kit.course.sheet import Sheet, sheet_path
@@ -170,15 +170,12 @@ class AnswerSheet(DescribedBox):
                 entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
         self.solve.disabled = False
         counted = [v for v in verdicts.values() if v.question not in key.to_read]
-        if not counted:
-            return
-        record = Record()
-        points, out_of = sum(v.points for v in counted), sum(v.out_of for v in counted)
-        record.keep_score(EXERCISE, self.case.exercise, points, out_of)
-        for verdict in counted:
-            if verdict.verdict not in (EMPTY, UNREADABLE):
-                given = self.sheet.answers[verdict.question]
-                keep_judged(record, f"{self.case.exercise}.{verdict.question}", verdict, given, "exercise")
+        for v in counted:
+            given = self.sheet.answers.get(v.question, "")
+            keep_judged(Record(), f"{self.case.exercise}.{v.question}", v, given, "exercise")
+        if counted:
+            points, out_of = sum(v.points for v in counted), sum(v.out_of for v in counted)
+            Record().keep_score(EXERCISE, self.case.exercise, points, out_of)
 
     @told_in_panel
     def on_solve(self, _button):
