@@ -28,7 +28,7 @@ HEADING = re.compile(r"(</?)h[1-6]\b")
 NOT_CHOSEN = "– choose –"
 
 
-class Entry:
+class _Entry:
     """The control of one question, its line of what is saved, and its feedback."""
 
     def __init__(self, question, saved, on_change, seed):
@@ -130,7 +130,7 @@ class AnswerSheet(DescribedBox):
         self.sheet = Sheet(sheet_path(self.case.exercise, handed_out=bool(ticket), folder=folder), self.case, ticket)
         saved = self.sheet.answers
         seed = ticket or Record().order_seed
-        self.entries = [Entry(q, saved.get(q.name), self._on_change, seed) for q in self.questions]
+        self.entries = [_Entry(q, saved.get(q.name), self._on_change, seed) for q in self.questions]
         for entry in self.entries:
             entry.show_saved()
         parts = [widgets.VBox(entry.children, layout=widgets.Layout(margin="0 0 12px 0")) for entry in self.entries]

@@ -6,9 +6,9 @@ from collections import Counter
 from dataclasses import asdict, dataclass
 from datetime import datetime
 
-from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, ChoiceKey, NumberKey, OrderKey, ReasonKey
+from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, NumberKey, as_sentence
 from thermo_kit.course.record import keep_judged
-from thermo_kit.errors import BlueprintError, CourseError
+from thermo_kit.errors import CourseError
 from thermo_kit.practice.blueprint import Blueprint
 from thermo_kit.practice.printing import Page
 from thermo_kit.practice.syllabus import load_syllabus
@@ -132,14 +132,13 @@ class Sitting:
     def __init__(self, bank, record, kept):
         self._record, self._kept = record, kept
         self.blueprint = Blueprint(**kept["blueprint"])
-        items = {item.name: item for item in bank.items}
-        missing = [name for name in kept["questions"] if name not in items]
+        missing = [name for name in kept["questions"] if name not in bank.by_name]
         if missing:
             raise CourseError.about(
                 "the examination in progress", f"holds the question {missing[0]}", "which the bank no longer holds",
                 "begin a new examination",
             )  # fmt: skip
-        self.items = [items[name] for name in kept["questions"]]
+        self.items = [bank.by_name[name] for name in kept["questions"]]
         self._asked = {}
 
     @classmethod
@@ -148,17 +147,17 @@ class Sitting:
         blueprint.check_against(bank)
         seed = seed or secrets.token_hex(8)
         chance = random.Random(seed)
-        drawn = [one for topic in blueprint.counts for one in _draw(blueprint, topic, bank, chance, seed)]
+        drawn = []
+        for topic, count in blueprint.counts.items():
+            drawn += chance.sample([item for item in bank.items if item.topic == topic], count)
         chance.shuffle(drawn)
         now = record.now().isoformat()
         kept = {
             "version": _VERSION, "blueprint": asdict(blueprint), "seed": seed, "answers": {}, "begun": now, "seen": now,
-            "used": 0.0, "ended": "", "questions": [item.name for item, _asked in drawn],
+            "used": 0.0, "ended": "", "questions": [item.name for item in drawn],
         }  # fmt: skip
         record.keep_state(KEPT_AS, kept)
-        sitting = cls(bank, record, kept)
-        sitting._asked = {number: asked for number, (_item, asked) in enumerate(drawn)}
-        return sitting
+        return cls(bank, record, kept)
 
     @classmethod
     def resume(cls, bank, record):
@@ -184,7 +183,7 @@ class Sitting:
     @property
     def open_places(self):
         """The places without an answer."""
-        return [number for number in range(len(self.items)) if not any(self.given(number))]
+        return [number for number in range(len(self.items)) if not self.given(number).strip()]
 
     @property
     def seconds_left(self):
@@ -193,9 +192,14 @@ class Sitting:
         return max(0.0, 60 * self.blueprint.minutes - self._kept["used"] - max(0.0, since))
 
     @property
+    def is_judged(self):
+        """Whether it is over and its answers stand in the record."""
+        return bool(self._kept["ended"])
+
+    @property
     def is_ended(self):
         """Whether it was handed in or its time is over."""
-        return bool(self._kept["ended"]) or self.seconds_left <= 0
+        return self.is_judged or self.seconds_left <= 0
 
     def answer(self, number, given):
         """Keep an answer at once; after the end none is taken. Two pages may write on the same examination."""
@@ -213,7 +217,7 @@ class Sitting:
         """End it, keep every answer in the record once, and tell what came of it."""
         by_time = self.seconds_left <= 0
         verdicts = [self.asked(number).key.judge(self.given(number)) for number in range(len(self.items))]
-        if not self._kept["ended"]:
+        if not self.is_judged:
             for number, verdict in enumerate(verdicts):
                 if verdict.verdict not in (EMPTY, UNREADABLE):
                     item = self.items[number]
@@ -228,12 +232,10 @@ class Sitting:
 
     def _judged(self, number, verdict):
         item, asked, given = self.items[number], self.asked(number), self.given(number)
-        told = given if isinstance(given, str) else " → ".join(given)
-        own = item.name[:2] if item.name[:2].isdigit() else ""
         feedback = "" if verdict.verdict in (RIGHT, EMPTY) else verdict.feedback
         return Judged(
-            number + 1, item.topic, own, tuple(asked.case), asked.text, told, verdict.points / verdict.out_of, feedback,
-            right_text(asked.key), asked.key.why, asked.source,
+            number + 1, item.topic, item.lesson, asked.case, asked.text, given, verdict.points / verdict.out_of, feedback,
+            right_text(asked.key), as_sentence(asked.key.why), asked.source,
         )  # fmt: skip
 
     def _keep_clock(self):
@@ -253,33 +255,7 @@ def wilson(points, out_of):
 
 def right_text(key):
     """What is right by a key, as a learner reads it."""
-    match key:
-        case NumberKey(value=value, unit=unit, tolerance=tolerance):
-            return f"{value:.4g} {unit} ± {tolerance:.2g}"
-        case ChoiceKey(right=text):
-            return text
-        case OrderKey(right=steps):
-            return " → ".join(steps)
-        case ReasonKey(example=text):
-            return text
-
-
-def _draw(blueprint, topic, bank, chance, seed):
-    """Draw a topic's questions; reasons in words need a person to mark them and are left out."""
-    pool = [item for item in bank.items if item.topic == topic]
-    chance.shuffle(pool)
-    count, drawn = blueprint.counts[topic], []
-    while pool and len(drawn) < count:
-        item = pool.pop()
-        asked = item.draw(seed)
-        if not isinstance(asked.key, ReasonKey):
-            drawn.append((item, asked))
-    if len(drawn) < count:
-        raise BlueprintError.about(
-            f"the topic {topic}", f"needs {count} questions", f"but only {len(drawn)} can be marked without a person",
-            "lower its share or the number of questions",
-        )  # fmt: skip
-    return drawn
+    return f"{key.value:.4g} {key.unit} ± {key.tolerance:.2g}" if isinstance(key, NumberKey) else key.right
 
 
 def _lesson_name(number):

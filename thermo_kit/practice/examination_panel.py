@@ -7,13 +7,11 @@ import functools
 import ipywidgets as widgets
 
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
-from thermo_kit.course.keys import ChoiceKey, NumberKey
-from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion
 from thermo_kit.course.record import Record
-from thermo_kit.course.sheet_panel import Entry
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.blueprint import load_blueprint, supplied_blueprints
-from thermo_kit.practice.examination import Sitting
+from thermo_kit.practice.examination import KEPT_AS, Sitting
+from thermo_kit.practice.panel import entry_for, question_html
 
 TICK = 15
 RULES = (
@@ -22,26 +20,52 @@ RULES = (
 )
 
 
+class BlueprintChoice(widgets.VBox):
+    """Which examination: a supplied one, or an instructor's own from a file."""
+
+    def __init__(self):
+        self._supplied = supplied_blueprints()
+        titles = [(one.title, name) for name, one in self._supplied.items()]
+        wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
+        self.name = widgets.Dropdown(options=titles, description="Examination", **wide)
+        self.file = widgets.Text(description="Or a plan of your own (file)", placeholder="for example plan.toml", **wide)
+        self.about = widgets.HTML()
+        self.name.observe(lambda _change: self._show(), names="value")
+        self._show()
+        super().__init__((self.name, self.file, self.about))
+
+    @property
+    def chosen(self):
+        """The blueprint that is chosen."""
+        file = self.file.value.strip()
+        return load_blueprint(file) if file else self._supplied[self.name.value]
+
+    def _show(self):
+        one = self._supplied[self.name.value]
+        told = f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
+        self.about.value = paragraph(told)
+
+    def __repr__(self):
+        told = (f"{one.title}: {one.questions} questions, {one.minutes} minutes" for one in self._supplied.values())
+        return "; ".join(told)
+
+
 class ExaminationPanel(DescribedBox):
     """One examination at a time; the one in the record is taken up again."""
 
     def __init__(self, bank=None, record=None):
         self._bank, self._record = bank or load, record or Record()
-        self._blueprints = supplied_blueprints()
-        titles = [(one.title, name) for name, one in self._blueprints.items()]
-        wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
-        self.blueprint = widgets.Dropdown(options=titles, description="Examination", **wide)
-        self.own = widgets.Text(description="Or your instructor's plan (file)", placeholder="for example plan.toml", **wide)
+        self.choice = BlueprintChoice()
         self.begin = button("Begin the examination", self.on_begin)
-        self.about, self.clock, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
-        self.place = widgets.Dropdown(description="Go to question", **wide)
+        self.last = button("Show my last result", self.on_last)
+        self.clock, self.question = widgets.HTML(), widgets.HTML()
+        self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
         self.back, self.next = button("Back", self.on_back), button("Next", self.on_next)
         self.hand_in = button("Hand in", self.on_hand_in)
         self.entry, self.result = widgets.VBox(), widgets.HTML()
-        self.blueprint.observe(lambda _change: self._show_choice(), names="value")
         self.place.observe(self._on_place, names="value")
-        offered = "; ".join(f"{b.title}: {b.questions} questions, {b.minutes} minutes" for b in self._blueprints.values())
-        super().__init__(f"Examination. {RULES} {offered}.")
+        self.rules = widgets.HTML(paragraph(RULES))
+        super().__init__(f"Examination. {RULES} {self.choice!r}.")
         self._sitting = None
         self._open()
 
@@ -52,27 +76,25 @@ class ExaminationPanel(DescribedBox):
 
     @told_in_panel
     def _open(self):
-        self._show_choice()
-        if self._record.state("examination"):
+        if self._record.state(KEPT_AS):
             self._sitting = Sitting.resume(self.bank, self._record)
         self._show()
 
-    def _show_choice(self):
-        one = self._blueprints[self.blueprint.value]
-        told = f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
-        self.about.value = paragraph(f"{told} {RULES}")
+    @told_in_panel
+    def on_last(self, _button):
+        """Show the result of the examination that lies in the record."""
+        self._end()
 
     @told_in_panel
     def on_begin(self, _button):
         """Draw a new examination and start its clock."""
-        own = self.own.value.strip()
-        blueprint = load_blueprint(own) if own else self._blueprints[self.blueprint.value]
-        self._sitting = Sitting.begin(blueprint, self.bank, self._record)
+        self._sitting = Sitting.begin(self.choice.chosen, self.bank, self._record)
         self._show()
 
     def _show(self):
-        if self._sitting is None:
-            self.children = (self.blueprint, self.own, self.about, self.begin, self.error_line)
+        if self._sitting is None or self._sitting.is_judged:
+            last = (self.last,) if self._sitting else ()
+            self.children = (self.choice, self.rules, self.begin, *last, self.error_line)
         elif self._sitting.is_ended:
             self._end()
         else:
@@ -91,24 +113,25 @@ class ExaminationPanel(DescribedBox):
     def _show_question(self):
         number = self.place.value
         asked = self._sitting.asked(number)
-        picture = f'<div role="img" aria-label="{asked.alt}">{asked.picture}</div>' if asked.picture else ""
-        self.question.value = "".join(paragraph(line) for line in asked.case) + picture
-        entry = Entry(_as_question(number, asked), self._sitting.given(number), self._on_answer, self._sitting.seed)
-        self.entry.children = entry.children
+        self.question.value = question_html(asked)
+        entry = entry_for(asked, self._sitting.given(number))
+        entry.observe(self._on_answer, names="value")
+        self.entry.children = (entry,)
+        self.hand_in.description = "Hand in"
         self._show_clock()
 
+    @told_in_panel
     def _on_place(self, change):
         if change.new is not None and self._sitting and not self._sitting.is_ended:
             self._show_question()
 
     @told_in_panel
-    def _on_answer(self, entry):
-        number = int(entry.question.name) - 1
+    def _on_answer(self, change):
+        number = self.place.value
         if self._sitting.is_ended:
             self._end()
             return
-        self._sitting.answer(number, entry.given)
-        entry.show_saved()
+        self._sitting.answer(number, change.new or "")
         # The list is told anew without moving to another question.
         self.place.unobserve(self._on_place, names="value")
         self.place.options, self.place.value = self._places(), number
@@ -144,9 +167,8 @@ class ExaminationPanel(DescribedBox):
         report = self._sitting.finish()
         page = report.page
         self.result.value = page.body + paragraph("") + page.link("Save the result as a page to print", "examination")
-        self.hand_in.description = "Hand in"
         self.begin.description = "Begin another examination"
-        self.children = (self.result, self.blueprint, self.own, self.about, self.begin, self.error_line)
+        self.children = (self.result, self.choice, self.rules, self.begin, self.error_line)
 
     def _show_clock(self):
         left = len(self._sitting.open_places)
@@ -164,14 +186,6 @@ class ExaminationPanel(DescribedBox):
         self._show_clock()
         with contextlib.suppress(RuntimeError):
             asyncio.get_running_loop().call_later(min(TICK, sitting.seconds_left + 0.1), self._tick, sitting)
-
-
-def _as_question(number, asked):
-    name = str(number + 1)
-    if isinstance(asked.key, NumberKey):
-        return NumberQuestion(name, asked.text, asked.key.unit)
-    kind = ChoiceQuestion if isinstance(asked.key, ChoiceKey) else OrderQuestion
-    return kind(name, asked.text, asked.options)
 
 
 def examination():
