@@ -1,5 +1,6 @@
 """The fact bank holds what it promises: sourced, dated, of like length, none asked twice, none silly, easy to read."""
 
+import functools
 import re
 import tomllib
 from datetime import date
@@ -17,8 +18,9 @@ NEEDED = {"name", "ask", "right", "because", "wrong", "source", "seen"}
 MOST_FROM_MEMORY = 10
 LONGEST_ASK = 35
 HIGHEST_GRADE = 10
-MOST_ALIKE = 0.6
+MOST_ALIKE = 0.3
 SHORT, LONGER_THAN = 25, 1.6
+OF_A_REGION = re.compile(r"\b(EU|United States|American)\b")
 FILLING = re.compile(
     r"\b(a|an|and|are|at|by|do|does|for|from|how|in|is|it|may|must|of|on|or|the|to|what|when|where|which|you|your)\b"
 )
@@ -28,8 +30,9 @@ def texts_of(question):
     return [question["right"], *(wrong["text"] for wrong in question["wrong"])]
 
 
+@functools.cache
 def words(text):
-    return set(re.findall(r"[a-z0-9]+", FILLING.sub(" ", text.casefold())))
+    return frozenset(re.findall(r"[a-z0-9]+", FILLING.sub(" ", text.casefold())))
 
 
 def alike(a, b):
@@ -51,7 +54,7 @@ def incomplete(question, topic):
     found += [] if len(question["ask"].split()) <= LONGEST_ASK else ["it asks at too great a length"]
     found += [] if "picture" not in question or question["picture"].get("draw") else ["its picture draws nothing"]
     found += [] if question.get("region", "EU") in ("EU", "US") else [f"region: {question['region']}"]
-    if topic.startswith("law_") or "region" in question or "date" in question:
+    if topic.startswith("law_") or OF_A_REGION.search(question["ask"]) or {"region", "date"} & set(question):
         found += [f"law without {key}" for key in ("region", "date") if key not in question]
         try:
             date.fromisoformat(question.get("date", "2000-01-01"))
@@ -72,12 +75,13 @@ def badly_offered(question):
 
 
 def twice(questions):
-    """Pairs of names that ask the same: one name, or one right answer and nearly the same words."""
+    """Pairs of names that ask the same: one name, one question word for word, or one right answer in like words."""
     found = []
     for i, a in enumerate(questions):
         for b in questions[:i]:
-            same_answer = words(a["right"]) == words(b["right"]) and alike(a["ask"], b["ask"]) > MOST_ALIKE / 2
-            if a["name"] == b["name"] or same_answer or alike(a["ask"], b["ask"]) > MOST_ALIKE:
+            same_words = words(a["ask"]) == words(b["ask"]) and a.get("picture") == b.get("picture")
+            same_answer = words(a["right"]) == words(b["right"]) and alike(a["ask"], b["ask"]) > MOST_ALIKE
+            if a["name"] == b["name"] or same_words or same_answer:
                 found.append((b["name"], a["name"]))
     return found
 
@@ -164,7 +168,9 @@ def test_an_incomplete_question_is_seen(change, told):
 
 def test_a_missing_source_and_a_law_without_region_and_date_are_seen():
     assert incomplete({key: text for key, text in GOOD.items() if key != "source"}, "leaks") == ["no source"]
-    assert incomplete({**GOOD, "name": "law_eu_a"}, "law_eu") == ["law without region", "law without date"]
+    undated = ["law without region", "law without date"]
+    assert incomplete({**GOOD, "name": "law_eu_a"}, "law_eu") == undated
+    assert incomplete({**GOOD, "ask": "What does the EU ask?"}, "leaks") == undated
 
 
 @pytest.mark.parametrize(
@@ -194,6 +200,7 @@ def test_bad_options_are_seen(text):
         ({"name": "leaks_b", "ask": "Below a leak, where does the oil stand?", "right": "below the leak"}, True),
         ({"name": "leaks_b", "ask": "Where does dye shine?"}, False),
         ({"name": "leaks_b", "ask": "Where does the oil stand?", "right": "on the roof"}, True),
+        ({"name": "leaks_b", "picture": {"draw": "gauge"}, "right": "on the roof"}, False),
     ],
 )
 def test_a_question_asked_twice_is_seen(change, told):
