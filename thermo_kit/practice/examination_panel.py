@@ -62,10 +62,12 @@ class ExaminationPanel(DescribedBox):
         self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
         self.back, self.next = button("Back", self.on_back), button("Next", self.on_next)
         self.hand_in = button("Hand in", self.on_hand_in)
-        self.entry, self.result = widgets.VBox(), widgets.HTML()
+        self.next.add_class("tk-go")
+        self.entry, self.result = widgets.VBox().add_class("tk-entry"), widgets.HTML()
         self.place.observe(self._on_place, names="value")
         self.rules = widgets.HTML(paragraph(RULES))
         super().__init__(f"Examination. {RULES} {self.choice!r}.")
+        self.add_class("tk-practice")
         self._sitting = None
         self._open()
 
