@@ -9,6 +9,7 @@ forgetting differ between learners; what was never practised fades at a speed of
 
 import argparse
 import heapq
+import itertools
 from concurrent.futures import ProcessPoolExecutor
 from datetime import UTC, datetime
 from typing import NamedTuple
@@ -126,7 +127,7 @@ def calibrate(learners, first=0, processes=2):
 def table_of(found):
     """Rows of the table: told from, told to, how many, mean told, share that passed."""
     rows = []
-    for low, high in zip(BINS, BINS[1:], strict=False):
+    for low, high in itertools.pairwise(BINS):
         inside = found[(found[:, 0] >= low) & (found[:, 0] < high + (high == 1))]
         if len(inside):
             rows.append((low, high, len(inside), inside[:, 0].mean(), inside[:, 1].mean()))

@@ -84,7 +84,8 @@ def read_blueprint(text, name="the blueprint"):
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BlueprintError.about(name, f"is not readable ({error})", advice="write it as TOML, as ours are") from error
+        told, advice = f"is not readable ({error})", "write it as TOML, as ours are"
+        raise BlueprintError.about(name, told, advice=advice) from error
     data.setdefault("about", "")
     problems = [
         Problem(f"{name}: {field}", "is missing" if field not in data else "cannot be used", "", f"give {told}")

@@ -234,8 +234,8 @@ class Sitting:
         item, asked, given = self.items[number], self.asked(number), self.given(number)
         feedback = "" if verdict.verdict in (RIGHT, EMPTY) else verdict.feedback
         return Judged(
-            number + 1, item.topic, item.lesson, asked.case, asked.text, given, verdict.points / verdict.out_of, feedback,
-            right_text(asked.key), as_sentence(asked.key.why), asked.source,
+            number + 1, item.topic, item.lesson, asked.case, asked.text, given, verdict.points / verdict.out_of,
+            feedback, right_text(asked.key), as_sentence(asked.key.why), asked.source,
         )  # fmt: skip
 
     def _keep_clock(self):

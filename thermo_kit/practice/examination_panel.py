@@ -28,7 +28,8 @@ class BlueprintChoice(widgets.VBox):
         titles = [(one.title, name) for name, one in self._supplied.items()]
         wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
         self.name = widgets.Dropdown(options=titles, description="Examination", **wide)
-        self.file = widgets.Text(description="Or a plan of your own (file)", placeholder="for example plan.toml", **wide)
+        told = {"description": "Or a plan of your own (file)", "placeholder": "for example plan.toml"}
+        self.file = widgets.Text(**told, **wide)
         self.about = widgets.HTML()
         self.name.observe(lambda _change: self._show(), names="value")
         self._show()
@@ -114,10 +115,12 @@ class ExaminationPanel(DescribedBox):
 
     def _show_question(self):
         number = self.place.value
+        # An exercise takes a while to work out; meanwhile no key may reach the question before.
+        self.question.value, self.entry.children = paragraph("The question is being drawn …", status=True), ()
         asked = self._sitting.asked(number)
         self.question.value = question_html(asked)
         entry = entry_for(asked, self._sitting.given(number))
-        entry.observe(self._on_answer, names="value")
+        entry.observe(lambda change: self._on_answer(number, change.new or ""), names="value")
         self.entry.children = (entry,)
         self.hand_in.description = "Hand in"
         self._show_clock()
@@ -128,15 +131,15 @@ class ExaminationPanel(DescribedBox):
             self._show_question()
 
     @told_in_panel
-    def _on_answer(self, change):
-        number = self.place.value
+    def _on_answer(self, number, given):
         if self._sitting.is_ended:
             self._end()
             return
-        self._sitting.answer(number, change.new or "")
+        self._sitting.answer(number, given)
         # The list is told anew without moving to another question.
         self.place.unobserve(self._on_place, names="value")
-        self.place.options, self.place.value = self._places(), number
+        at = self.place.value
+        self.place.options, self.place.value = self._places(), at
         self.place.observe(self._on_place, names="value")
         self._show_clock()
 
@@ -168,7 +171,8 @@ class ExaminationPanel(DescribedBox):
     def _end(self):
         report = self._sitting.finish()
         page = report.page
-        self.result.value = page.body + paragraph("") + page.link("Save the result as a page to print", "examination")
+        link = page.link("Save the result as a page to print", "examination")
+        self.result.value = f'<div style="max-width:46em;line-height:1.45">{link}{page.body}</div>'
         self.begin.description = "Begin another examination"
         self.children = (self.result, self.choice, self.rules, self.begin, self.error_line)
 

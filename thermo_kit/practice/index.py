@@ -9,9 +9,9 @@ from importlib.resources import files
 
 import ipywidgets as widgets
 
+from thermo_kit.course.declared import declaring
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, escape, paragraph, told_in_panel
 from thermo_kit.course.workbook import find_workbook
-from thermo_kit.course.declared import declaring
 from thermo_kit.practice.printing import Page, download
 from thermo_kit.units.words import WORDS
 
@@ -96,8 +96,12 @@ def entries(workbook=None):
 def search(words, among):
     """Return the entries that hold every word, those with it in the title first."""
     wanted = words.casefold().split()
-    fitting = [e for e in among if all(word in f"{e.title} {e.text} {e.below}".casefold() for word in wanted)] if wanted else []
-    return sorted(fitting, key=lambda entry: not all(word in entry.title.casefold() for word in wanted))
+    fitting = [e for e in among if wanted and _holds(f"{e.title} {e.text} {e.below}", wanted)]
+    return sorted(fitting, key=lambda entry: not _holds(entry.title, wanted))
+
+
+def _holds(text, wanted):
+    return all(word in text.casefold() for word in wanted)
 
 
 class SearchBox(DescribedBox):
@@ -105,7 +109,8 @@ class SearchBox(DescribedBox):
 
     def __init__(self):
         self._entries = entries()
-        self.words = widgets.Text(description="Search the workbook", placeholder="for example superheat", style=OWN_WIDTH)
+        told = {"description": "Search the workbook", "placeholder": "for example superheat"}
+        self.words = widgets.Text(**told, style=OWN_WIDTH)
         self.found = widgets.HTML()
         self.words.observe(self._on_words, names="value")
         super().__init__("Search over lessons, exercises, cards, quantities and parts", (self.words, self.found))
@@ -149,15 +154,16 @@ def index_page():
     return Page("Index of the workbook", "index.html", {"entries": listed})
 
 
+PAGES = {"Cards to keep": card_deck, "Words and parts": glossary_page, "Index of the workbook": index_page}
+
+
 class Printables(DescribedBox):
     """Offers what can be printed, one link at a time."""
-
-    PAGES = {"Cards to keep": card_deck, "Words and parts": glossary_page, "Index of the workbook": index_page}
 
     def __init__(self):
         from thermo_kit.substances.names import REFRIGERANT_NAMES
 
-        offered = [*self.PAGES, *(f"Blank diagram, {name}" for name in REFRIGERANT_NAMES)]
+        offered = [*PAGES, *(f"Blank diagram, {name}" for name in REFRIGERANT_NAMES)]
         self.choice = widgets.Dropdown(options=offered, description="To print", style=OWN_WIDTH)
         self.make = button("Make it", self.on_make)
         self.link = widgets.HTML()
@@ -167,8 +173,8 @@ class Printables(DescribedBox):
     def on_make(self, _button):
         """Make the chosen page and show the link that saves it."""
         name = self.choice.value
-        if name in self.PAGES:
-            self.link.value = self.PAGES[name]().link(f"Save: {name}", name.casefold().replace(" ", "_"))
+        if name in PAGES:
+            self.link.value = PAGES[name]().link(f"Save: {name}", name.casefold().replace(" ", "_"))
             return
         from thermo_kit.charts.blank_sheet import sheet_bytes
         from thermo_kit.panels.view import the_view

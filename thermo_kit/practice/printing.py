@@ -40,6 +40,5 @@ def download(words, name, data, kind):
 def _templates():
     import jinja2
 
-    return jinja2.Environment(
-        loader=jinja2.PackageLoader("thermo_kit.practice", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
-    )
+    loader = jinja2.PackageLoader("thermo_kit.practice", "pages")
+    return jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True)

@@ -41,7 +41,7 @@ _TENTH, _NINE_TENTHS = 10, 90
 
 @dataclass(frozen=True)
 class TopicOutlook:
-    """What is expected of a topic on the day: the share of right answers with its 80 % range, and from how many tries."""
+    """What is expected of a topic on the day: the share of right answers with its 80 % range, from how many tries."""
 
     title: str
     questions: int
