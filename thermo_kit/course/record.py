@@ -170,6 +170,10 @@ class Record:
             found.append(Review(lesson, scores[-1], due, (due - self.today).days))
         return tuple(sorted(found, key=lambda review: (review.due_on, review.lesson)))
 
+    def minutes(self):
+        """The minutes worked on each lesson and its exercise, by number: gaps of ten minutes or more do not count."""
+        return dict(self._read("SELECT lesson, minutes FROM worked", made=tuple))
+
     def told(self):
         """What the learner should know of the record itself: damage, or a clock set back."""
         last = max(self._read("SELECT at FROM newest", made=lambda row: _when(row[0])), default=None)

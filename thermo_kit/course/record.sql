@@ -6,13 +6,14 @@ CREATE TABLE answers (
     mistake TEXT NOT NULL, at TEXT NOT NULL, mode TEXT NOT NULL, text TEXT NOT NULL)
 
 CREATE TABLE predictions (
-    number INTEGER PRIMARY KEY, name TEXT NOT NULL, text TEXT NOT NULL, value REAL, unit TEXT NOT NULL,
-    at TEXT NOT NULL)
+    number INTEGER PRIMARY KEY, name TEXT NOT NULL, text TEXT NOT NULL,
+    value REAL CHECK (value IS NULL OR typeof(value) = 'real'), unit TEXT NOT NULL, at TEXT NOT NULL)
 
 CREATE TABLE outcomes (number INTEGER PRIMARY KEY, text TEXT NOT NULL, value REAL, at TEXT NOT NULL)
 
 CREATE TABLE scores (
-    number INTEGER PRIMARY KEY, kind TEXT NOT NULL, name TEXT NOT NULL, points REAL NOT NULL, out_of REAL NOT NULL,
+    number INTEGER PRIMARY KEY, kind TEXT NOT NULL, name TEXT NOT NULL,
+    points REAL NOT NULL CHECK (typeof(points) = 'real'), out_of REAL NOT NULL CHECK (typeof(out_of) = 'real'),
     at TEXT NOT NULL)
 
 CREATE TABLE state (name TEXT PRIMARY KEY, data TEXT NOT NULL)
@@ -53,6 +54,13 @@ CREATE VIEW newest AS
     SELECT at FROM (SELECT at FROM answers ORDER BY number DESC LIMIT 1)
     UNION ALL SELECT at FROM (SELECT at FROM predictions ORDER BY number DESC LIMIT 1)
     UNION ALL SELECT at FROM (SELECT at FROM scores ORDER BY number DESC LIMIT 1)
+
+CREATE VIEW worked AS
+    SELECT lesson, sum(gap) * 1440 AS minutes FROM (
+        SELECT substr(name, 1, 2) AS lesson,
+        julianday(at) - lag(julianday(at)) OVER (PARTITION BY substr(name, 1, 2) ORDER BY julianday(at)) AS gap
+        FROM entries WHERE entry IN ('lesson', 'exercise', 'prediction', 'what came'))
+    WHERE gap < 10.0 / 1440 GROUP BY lesson
 
 INSERT INTO state SELECT 'order_seed', json_quote(json_extract(:old, '$.order_seed'))
     WHERE json_extract(:old, '$.order_seed') <> ''
