@@ -10,26 +10,22 @@ from thermo_kit.panels.controls import NumberControl
 from thermo_kit.units import format_both, parse_quantity, sign_of
 
 PANELS = {
-    "boiling line": ("SaturationPanel", 0), "ladder": ("PressurePanel", 0), "circuit": ("VehiclePanel", 0),
-    "core": ("CondenserPanel", 0), "core path": ("CondenserPathPanel", 0), "fins": ("FinDensityPanel", 0),
-    "receiver": ("ReceiverPanel", 0), "charge": ("ReceiverChargePanel", 0), "years": ("ReceiverChargePanel", 1),
-    "standpipe": ("ReceiverDepthPanel", 0), "double line": ("ExchangerPanel", 0), "gain": ("ExchangeComparePanel", 0),
-    "valve": ("ValveForcePanel", 0), "valve flow": ("ValveOpeningPanel", 0), "valve fault": ("ValveFaultPanel", 0),
-    "feedings": ("FeedingPanel", 0), "coil": ("EvaporatorPanel", 0), "moist air": ("MoistAirPanel", 0),
-    "vents": ("TwoVentsPanel", 0), "pull-down": ("PullDownPanel", 0), "compressor": ("CompressorPanel", 0),
-    "efficiency": ("CompressorMapPanel", 0), "mounts": ("MountPanel", 0), "insulation": ("InsulationPanel", 0),
-    "plate": ("ChillerPanel", 0), "freezing": ("FreezePanel", 0), "guards": ("GuardPanel", 0),
-    "layout": ("LayoutPanel", 0), "pump": ("OperatingPointPanel", 0), "mixture": ("MixturePanel", 0),
-    "coolant run": ("ScenarioPanel", 0), "rise": ("RisePanel", 0),
+    "boiling line": "SaturationPanel", "circuit": "VehiclePanel", "core": "CondenserPanel", "fins": "FinDensityPanel",
+    "receiver": "ReceiverPanel", "double line": "ExchangerPanel", "valve": "ValveForcePanel",
+    "valve flow": "ValveOpeningPanel", "valve fault": "ValveFaultPanel", "feedings": "FeedingPanel",
+    "coil": "EvaporatorPanel", "moist air": "MoistAirPanel", "vents": "TwoVentsPanel", "compressor": "CompressorPanel",
+    "efficiency": "CompressorMapPanel", "mounts": "MountPanel", "insulation": "InsulationPanel",
+    "plate": "ChillerPanel", "freezing": "FreezePanel", "guards": "GuardPanel", "layout": "LayoutPanel",
+    "pump": "OperatingPointPanel", "mixture": "MixturePanel", "coolant run": "ScenarioPanel",
 }  # fmt: skip
-"""Kinds of picture that a panel draws, with the number of the picture in its description."""
+"""Kinds of picture that are the first one of a panel."""
 SMALLEST_TEXT = 11.0
 _FRAME = re.compile(r"^<svg [^>]*>|</svg>$")
 _PLATE = r'(<g><path [^>]*style="fill: #ffffff; opacity: [.\d]+"/></g>)?'
 _TEXT = re.compile(_PLATE + r'<text style="([^"]*)"([^>]*)>([^<]*)</text>')
 _PLACE = re.compile(r'x="([-.\d]+)" y="([-.\d]+)"|translate\(([-.\d]+) ([-.\d]+)\)')
 _FONT_SIZE = re.compile(r"font-size: ([.\d]+)px")
-_DIAL_ENDS = {"low": ((-1.0, 10.0), (-1.0, 100.0)), "high": ((0.0, 35.0), (0.0, 160.0))}
+_DIAL_ENDS = {"low": ((-1e5, 10e5), (-1e5, 100e5)), "high": ((0.0, 35e5), (0.0, 160e5))}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +48,7 @@ def draw(name, asked, look=None):
         `words`, patterns of whole texts and what stands there instead (a letter marks a place, nothing removes it);
         `show`, left, top, right and bottom of the part that is shown [px].
     look : Look or None
-        The reader's units; None is SI, gauge pressures at sea level.
+        The reader's units; None is SI. Pressures are always those of a gauge at sea level, as the answers are.
 
     Returns
     -------
@@ -75,8 +71,9 @@ def draw(name, asked, look=None):
         raise _refused(name, repr(kind), "is not a kind", "use one of " + ", ".join((*PANELS, *_OWN)))
     if not alt:
         raise _refused(name, "alt", "is missing", "say what is seen, without the answer")
+    look = replace(look or Look(), altitude=0.0, gauge=True)
     try:
-        picture = (_OWN[kind] if kind in _OWN else _of_panel)(kind, wanted, look or Look())
+        picture = _OWN[kind](look, **wanted) if kind in _OWN else _of_panel(kind, look, wanted)
     except TypeError as error:
         raise _refused(name, str(error).rsplit("() ")[-1], "", f"look up what {kind} needs") from None
     except ThermoKitError as error:
@@ -102,58 +99,42 @@ def _settings_of(panel, wanted):
     return settings
 
 
-def _of_panel(kind, wanted, look):
-    panel, number = PANELS[kind]
-    return _settings_of(getattr(panels, panel), wanted).describe(look).pictures[number]
+def _of_panel(kind, look, wanted):
+    return _settings_of(getattr(panels, PANELS[kind]), wanted).describe(look).pictures[0]
 
 
-def _gauges(_kind, wanted, look):
-    """Draw gauges by what they show: low, high as text with a unit; told: rows of words."""
-
-    def drawn(low=None, high=None, told=()):
-        shown = {"low": low, "high": high}
-        at = {side: parse_quantity(one, "bar(g)", look.altitude, side) for side, one in shown.items() if one}
-        return _dials(at, told, look)
-
-    return drawn(**wanted)
-
-
-def _dials(at, told, look):
+def _gauges(look, *, low=None, high=None, told=()):
+    """Draw gauges by what they show: low, high [Pa] or text with a unit; told: rows of words."""
     from thermo_kit.charts.gauge_pair import Dial, gauge_pair
 
     dials = []
-    for side, pressure in at.items():
-        shown = pressure - look.stored(0.0, "gauge_pressure")
-        low, high = next((ends for ends in _DIAL_ENDS[side] if shown <= 1e5 * ends[1]), _DIAL_ENDS[side][-1])
-        dials.append(Dial(f"{side} side", shown, 1e5 * low, 1e5 * high))
+    for side, pressure in (("low", low), ("high", high)):
+        if pressure is not None:
+            at = parse_quantity(pressure, "bar(g)", argument=side) if isinstance(pressure, str) else pressure
+            shown = at - look.stored(0.0, "gauge_pressure")
+            ends = next((ends for ends in _DIAL_ENDS[side] if shown <= ends[1]), _DIAL_ENDS[side][-1])
+            dials.append(Dial(f"{side} side", shown, *ends))
     return gauge_pair(dials, told, sentence="")
 
 
-def _vehicle_gauges(_kind, wanted, look):
-    """Draw both gauges of a solved vehicle; told: names of measurements; sister: whether a sound one stands beside."""
+def _vehicle_gauges(look, *, vehicle_name="parcel_van", faults=(), told=(), **day):
+    """Draw both gauges of a solved vehicle beside a sound sister's; told: names of measurements; the rest: the day."""
     from thermo_kit.fleet import fault, vehicle
     from thermo_kit.service.diagnosis import INSTRUMENTS, value_of
     from thermo_kit.systems.vehicle import Conditions, solve_vehicle
 
-    def drawn(vehicle_name="parcel_van", faults=(), told=(), sister=True, **day):
-        spec, day = vehicle(vehicle_name), Conditions(altitude=look.altitude, **day)
-        result = solve_vehicle(spec, day, tuple(fault(*one) for one in faults))
-        sound = solve_vehicle(spec, day) if sister else None
-
-        def row(name):
-            both = [format_both(value_of(one, name), INSTRUMENTS[name].kind, look.altitude) for one in (result, sound) if one]
-            return f"{INSTRUMENTS[name].title}: " + ", sound sister: ".join(both)
-
-        air = f"{spec.refrigerant}, outside air {format_both(day.ambient_temperature, 'temperature')}"
-        names = ("suction_pressure", "discharge_pressure") if sister else ()
-        at = {"low": result.suction_pressure, "high": result.discharge_pressure}
-        return _dials(at, [air, *(row(name) for name in (*names, *told))], look)
-
-    return drawn(**wanted)
+    spec, day = vehicle(vehicle_name), Conditions(**day)
+    own, sound = (solve_vehicle(spec, day, tuple(fault(*one) for one in which)) for which in (faults, ()))
+    rows = [f"{spec.refrigerant}, outside air {format_both(day.ambient_temperature, 'temperature')}"]
+    for name in ("suction_pressure", "discharge_pressure", *told):
+        what = INSTRUMENTS[name]
+        shown, usual = (format_both(value_of(one, name), what.kind) for one in (own, sound))
+        rows.append(f"{what.title}: {shown}, sound sister: {usual}")
+    return _gauges(look, low=own.suction_pressure, high=own.discharge_pressure, told=rows)
 
 
-def _diagram(_kind, wanted, look):
-    """Draw a cycle by its panel's settings on a diagram with few lines; marks: rows (p, h, letter)."""
+def _diagram(look, *, marks=(), without=("isentropes", "isochores", "qualities"), cycle=True, **wanted):
+    """Draw a cycle by its panel's settings on a diagram with few lines; marks: rows (p [Pa], h [J/kg], letter)."""
     from thermo_kit.charts.cycle_drawing import Mark
     from thermo_kit.charts.picture import Picture, draw_on, new_figure, svg_text
     from thermo_kit.charts.pressure_enthalpy import draw_lines, draw_over
@@ -162,13 +143,10 @@ def _diagram(_kind, wanted, look):
     from thermo_kit.systems import solve_cycle
 
     size = (740, 500)
-    marks = tuple(Mark(*row) for row in wanted.pop("marks", ()))
-    families = {family: () for family in wanted.pop("without", ("isentropes", "isochores", "qualities"))}
-    with_cycle = wanted.pop("cycle", True)
     settings = _settings_of(panels.CyclePanel, wanted)
-    lines = replace(property_lines(settings.refrigerant, look.system), **families)
-    cycles = (solve_cycle(spec_of(settings)),) if with_cycle else ()
-    sheet = new_figure(size)
+    lines = replace(property_lines(settings.refrigerant, look.system), **dict.fromkeys(without, ()))
+    cycles = (solve_cycle(spec_of(settings)),) if cycle else ()
+    sheet, marks = new_figure(size), [Mark(*row) for row in marks]
     draw_on(sheet, draw_lines, lines, look, size)
     draw_on(sheet, lambda one: draw_over(one.axes[0], look, cycles, marks, (), (), to_read=True))
     return Picture(svg_text(sheet, size, plate=True), "", "", *size)
