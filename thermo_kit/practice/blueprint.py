@@ -2,35 +2,30 @@
 
 import math
 import tomllib
-from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from thermo_kit.course.files import read_limited
 from thermo_kit.errors import BlueprintError, Problem
 from thermo_kit.practice.syllabus import load_syllabus
 
 _LIMIT = 100_000
-_FIELDS = {
-    "title": (str, None, None, "a text"),
-    "about": (str, None, None, "a text"),
-    "questions": (int, 1, 300, "a whole number from 1 to 300"),
-    "minutes": (int, 1, 600, "a whole number from 1 to 600"),
-    "pass_mark": ((int, float), 1, 100, "a number from 1 to 100, in percent"),
-    "shares": (dict, None, None, "a table: topic = percent of the questions"),
-}
 
 
-@dataclass(frozen=True)
-class Blueprint:
-    """A checked plan; `pass_mark` and `shares` (topic → share) are in percent."""
+class Blueprint(BaseModel):
+    """A plan; `pass_mark` and `shares` (topic → share) are in percent."""
 
-    title: str
-    about: str
-    questions: int
-    minutes: int
-    pass_mark: float
-    shares: dict[str, float]
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    title: Annotated[str, Field(min_length=1, max_length=200)]
+    about: Annotated[str, Field(max_length=1_000)] = ""
+    questions: Annotated[int, Field(ge=1, le=300)]
+    minutes: Annotated[int, Field(ge=1, le=600)]
+    pass_mark: Annotated[float, Field(gt=0, le=100)]
+    shares: dict[str, Annotated[float, Field(gt=0, le=100)]]
 
     @property
     def counts(self):
@@ -49,23 +44,19 @@ class Blueprint:
 
     def check_against(self, bank):
         """Refuse a bank that holds too few questions of a topic."""
-        held = {topic: sum(item.topic == topic for item in bank.items) for topic in self.shares}
-        problems = [
-            Problem(
-                f"the topic {topic}", f"needs {count} questions", f"but the bank holds {held[topic]}",
-                "lower its share or the number of questions",
-            )
-            for topic, count in self.counts.items()
-            if count > held[topic]
-        ]  # fmt: skip
+        problems = []
+        for topic, count in self.counts.items():
+            held = sum(item.topic == topic for item in bank.items)
+            if held < count:
+                told, advice = f"but the bank holds {held}", "lower its share or the number of questions"
+                problems.append(Problem(f"the topic {topic}", f"needs {count} questions", told, advice))
         if problems:
             raise BlueprintError(*problems)
 
 
 def supplied_blueprints():
     """Return the blueprints that come with the workbook, by name."""
-    folder = files("thermo_kit.practice") / "blueprints"
-    there = sorted((one for one in folder.iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)
+    there = sorted((files("thermo_kit.practice") / "blueprints").iterdir(), key=lambda one: one.name)
     return {one.name.removesuffix(".toml"): read_blueprint(one.read_text(encoding="utf-8"), one.name) for one in there}
 
 
@@ -80,49 +71,28 @@ def load_blueprint(path):
 
 
 def read_blueprint(text, name="the blueprint"):
-    """Read a blueprint and say all that is wrong with it at once."""
+    """Read a blueprint and say what is wrong with it."""
     try:
-        data = tomllib.loads(text)
+        blueprint = Blueprint.model_validate(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         told, advice = f"is not readable ({error})", "write it as TOML, as ours are"
         raise BlueprintError.about(name, told, advice=advice) from error
-    data.setdefault("about", "")
+    except ValidationError as error:
+        places = [(".".join(map(str, one["loc"])), one["msg"]) for one in error.errors()]
+        advice = "DEVELOPERS.md tells the form of a blueprint"
+        raise BlueprintError(*(Problem(f"{name}, {at}", told, "", advice) for at, told in places)) from error
+    total, topics = sum(blueprint.shares.values()), load_syllabus().topics
     problems = [
-        Problem(f"{name}: {field}", "is missing" if field not in data else "cannot be used", "", f"give {told}")
-        for field, (kind, low, high, told) in _FIELDS.items()
-        if not _fits(data.get(field), kind, low, high)
+        Problem(f"{name}: {topic}", "is no topic", "", f"use one of {', '.join(topics)}")
+        for topic in blueprint.shares
+        if topic not in topics
     ]
-    known = ", ".join(_FIELDS)
-    problems += [Problem(f"{name}: {field}", "is unknown", advice=f"use {known}") for field in set(data) - set(_FIELDS)]
-    if problems:
-        raise BlueprintError(*problems)
-    blueprint = Blueprint(**data)
-    problems = list(_problems_of_shares(blueprint, name))
+    if abs(total - 100) > 1e-6:
+        advice = f"{'raise' if total < 100 else 'lower'} some of them by {abs(100 - total):g} in all"
+        problems.append(Problem(f"{name}: the shares", f"add to {total:g} %", "where 100 % is needed", advice))
+    elif few := [topic for topic, count in blueprint.counts.items() if not count]:
+        told = f"would get none of {blueprint.questions} questions"
+        problems.append(Problem(f"{name}: {', '.join(few)}", told, "", "raise its share or the number of questions"))
     if problems:
         raise BlueprintError(*problems)
     return blueprint
-
-
-def _fits(value, kind, low, high):
-    return isinstance(value, kind) and not isinstance(value, bool) and (low is None or low <= value <= high)
-
-
-def _problems_of_shares(blueprint, name):
-    topics = load_syllabus().topics
-    for topic, share in blueprint.shares.items():
-        if topic not in topics:
-            yield Problem(f"{name}: {topic}", "is no topic", advice=f"use one of {', '.join(topics)}")
-        if not _fits(share, (int, float), 0, 100) or share == 0:
-            yield Problem(f"{name}: the share of {topic}", repr(share), "is no percentage above 0", "give a number")
-            return
-    total = sum(blueprint.shares.values())
-    if abs(total - 100) > 1e-6:
-        yield Problem(
-            f"{name}: the shares", f"add to {total:g} %", "where 100 % is needed",
-            f"{'raise' if total < 100 else 'lower'} some of them by {abs(100 - total):g} in all",
-        )  # fmt: skip
-    elif few := [topic for topic, count in blueprint.counts.items() if not count]:
-        yield Problem(
-            f"{name}: {', '.join(few)}", f"would get none of {blueprint.questions} questions",
-            advice="raise the share or the number of questions",
-        )  # fmt: skip

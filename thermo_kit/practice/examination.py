@@ -3,12 +3,15 @@
 import random
 import secrets
 from collections import Counter
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 
-from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, NumberKey, as_sentence
+from thermo_kit.course.drawn import Asked
+from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, NumberKey, Verdict, as_sentence
 from thermo_kit.course.record import keep_judged
+from thermo_kit.course.workbook import find_workbook
 from thermo_kit.errors import CourseError
+from thermo_kit.practice.bank import Item
 from thermo_kit.practice.blueprint import Blueprint
 from thermo_kit.practice.printing import Page
 from thermo_kit.practice.syllabus import load_syllabus
@@ -19,40 +22,31 @@ _CONFIDENCE = 1.96
 
 
 @dataclass(frozen=True)
-class TopicResult:
-    """The points of one topic; low, high: the range of the share, with 95 % confidence."""
-
-    title: str
-    points: float
-    out_of: int
-    low: float
-    high: float
-
-
-@dataclass(frozen=True)
 class Judged:
-    """One question with what was given, what is right, and why."""
+    """One question with what was given and what came of it."""
 
     number: int
-    topic: str
-    lesson: str
-    case: tuple[str, ...]
-    text: str
+    item: Item
+    asked: Asked
     given: str
-    points: float
-    feedback: str
-    right: str
-    why: str
-    source: str
+    verdict: Verdict
 
+    @property
+    def points(self):
+        """The share of the point of a question."""
+        return self.verdict.points / self.verdict.out_of
 
-@dataclass(frozen=True)
-class Lesson:
-    """A lesson to read again, and how many answers were not right."""
+    @property
+    def feedback(self):
+        """What a wrong answer shows."""
+        return "" if self.verdict.verdict in (RIGHT, EMPTY) else self.verdict.feedback
 
-    number: str
-    name: str
-    wrong: int
+    @property
+    def right(self):
+        """What is right, and why."""
+        key = self.asked.key
+        right = f"{key.value:.4g} {key.unit} ± {key.tolerance:.2g}" if isinstance(key, NumberKey) else key.right
+        return f"{as_sentence(right)} {as_sentence(key.why)}"
 
 
 @dataclass(frozen=True)
@@ -71,39 +65,24 @@ class Report:
         return sum(one.points for one in self.judged)
 
     @property
-    def out_of(self):
-        """The number of questions."""
-        return len(self.judged)
-
-    @property
-    def needed(self):
-        """The points from which on it is passed."""
-        return self.blueprint.points_needed
-
-    @property
     def passed(self):
         """Whether the pass mark was reached."""
-        return self.points >= self.needed - 1e-9
+        return self.points >= self.blueprint.points_needed - 1e-9
 
     @property
-    def low(self):
-        """The low end of the share's range."""
-        return wilson(self.points, self.out_of)[0]
-
-    @property
-    def high(self):
-        """The high end of the share's range."""
-        return wilson(self.points, self.out_of)[1]
+    def range(self):
+        """Both ends of the share of right answers, with 95 % confidence."""
+        return wilson(self.points, len(self.judged))
 
     @property
     def topics(self):
-        """The result of each topic, the weakest first."""
+        """Title, points, out of how many, and both ends of the share of each topic, the weakest first."""
         found = []
         for topic in self.blueprint.shares:
-            points = [one.points for one in self.judged if one.topic == topic]
+            points = [one.points for one in self.judged if one.item.topic == topic]
             title = load_syllabus().topics[topic].title
-            found.append(TopicResult(title, sum(points), len(points), *wilson(sum(points), len(points))))
-        return sorted(found, key=lambda one: one.points / one.out_of)
+            found.append((title, sum(points), len(points), *wilson(sum(points), len(points))))
+        return sorted(found, key=lambda one: one[1] / one[2])
 
     @property
     def not_right(self):
@@ -112,13 +91,13 @@ class Report:
 
     @property
     def read_again(self):
-        """The lessons to read again, the most needed first."""
-        counts = Counter(
-            lesson
-            for one in self.not_right
-            for lesson in ([one.lesson] if one.lesson else load_syllabus().topics[one.topic].lessons)
-        )
-        return [Lesson(number, _lesson_name(number), wrong) for number, wrong in counts.most_common()]
+        """Number and name of the lessons to read again, and how many answers say so, the most needed first."""
+        names = {path.stem[:2]: path.stem[3:].replace("_", " ") for path in find_workbook().lessons.glob("*.ipynb")}
+        wanted = Counter()
+        for one in self.not_right:
+            own, topic = one.item.lesson, load_syllabus().topics[one.item.topic]
+            wanted.update({own} if own in names else names.keys() & set(topic.lessons))
+        return [(number, names[number], count) for number, count in wanted.most_common()]
 
     @property
     def page(self):
@@ -131,7 +110,7 @@ class Sitting:
 
     def __init__(self, bank, record, kept):
         self._record, self._kept = record, kept
-        self.blueprint = Blueprint(**kept["blueprint"])
+        self.blueprint = Blueprint.model_validate(kept["blueprint"])
         missing = [name for name in kept["questions"] if name not in bank.by_name]
         if missing:
             raise CourseError.about(
@@ -153,7 +132,7 @@ class Sitting:
         chance.shuffle(drawn)
         now = record.now().isoformat()
         kept = {
-            "version": _VERSION, "blueprint": asdict(blueprint), "seed": seed, "answers": {}, "begun": now, "seen": now,
+            "version": _VERSION, "blueprint": blueprint.model_dump(), "seed": seed, "answers": {}, "begun": now, "seen": now,
             "used": 0.0, "ended": "", "questions": [item.name for item in drawn],
         }  # fmt: skip
         record.keep_state(KEPT_AS, kept)
@@ -227,16 +206,11 @@ class Sitting:
             points = sum(verdict.points / verdict.out_of for verdict in verdicts)
             self._record.keep_score(MODE, self.blueprint.title, points, len(verdicts))
         minutes = round(min(self._kept["used"] / 60, self.blueprint.minutes))
-        judged = tuple(self._judged(number, verdict) for number, verdict in enumerate(verdicts))
+        judged = tuple(
+            Judged(number + 1, item, self.asked(number), self.given(number), verdict)
+            for number, (item, verdict) in enumerate(zip(self.items, verdicts, strict=True))
+        )
         return Report(self.blueprint, self._kept["begun"][:10], minutes, self._kept["ended"] == "time", judged)
-
-    def _judged(self, number, verdict):
-        item, asked, given = self.items[number], self.asked(number), self.given(number)
-        feedback = "" if verdict.verdict in (RIGHT, EMPTY) else verdict.feedback
-        return Judged(
-            number + 1, item.topic, item.lesson, asked.case, asked.text, given, verdict.points / verdict.out_of,
-            feedback, right_text(asked.key), as_sentence(asked.key.why), asked.source,
-        )  # fmt: skip
 
     def _keep_clock(self):
         left = self.seconds_left
@@ -251,15 +225,3 @@ def wilson(points, out_of):
     middle = (share + weight / 2) / (1 + weight)
     half = (share * (1 - share) * weight + weight**2 / 4) ** 0.5 / (1 + weight)
     return middle - half, middle + half
-
-
-def right_text(key):
-    """What is right by a key, as a learner reads it."""
-    return f"{key.value:.4g} {key.unit} ± {key.tolerance:.2g}" if isinstance(key, NumberKey) else key.right
-
-
-def _lesson_name(number):
-    from thermo_kit.course.workbook import find_workbook
-
-    found = [path.stem for path in find_workbook().lessons.glob(f"{number}_*.ipynb")]
-    return found[0][3:].replace("_", " ") if found else "in preparation"

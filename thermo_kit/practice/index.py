@@ -33,29 +33,13 @@ class Entry:
     below: str = ""
 
 
-@dataclass(frozen=True)
-class Card:
-    """The card to keep of a lesson, as markdown."""
-
-    title: str
-    link: str
-    markdown: str
-
-    @property
-    def html(self):
-        """The card as HTML."""
-        from nbconvert.filters import markdown2html
-
-        return markdown2html(self.markdown)
-
-
 def cards(workbook=None):
-    """Return every lesson's card."""
+    """Return the card to keep of every lesson: title, file, markdown."""
     found = []
     for path in sorted((workbook or find_workbook()).lessons.glob("[0-9]*.ipynb")):
         prose = declaring(path).prose
         if told := _CARD.search("\n\n".join(prose)):
-            found.append(Card(_HEADING.search(prose[0])[1], path.name, told[1].strip()))
+            found.append((_HEADING.search(prose[0])[1], path.name, told[1].strip()))
     return found
 
 
@@ -78,9 +62,9 @@ def entries(workbook=None):
             ]
     alike = Counter(entry.title for entry in found)
     found = [entry for entry in found if alike[entry.title] <= _MOST_ALIKE]
-    for card in cards(book):
-        rows = [row.strip("| ").split(" | ") for row in card.markdown.splitlines() if row.startswith("|")][2:]
-        found += [Entry(row[0], f"Card {card.link[:2]}", card.link, ": ".join(row[1:])) for row in rows]
+    for _title, link, markdown in cards(book):
+        rows = [row.strip("| ").split(" | ") for row in markdown.splitlines() if row.startswith("|")][2:]
+        found += [Entry(row[0], f"Card {link[:2]}", link, ": ".join(row[1:])) for row in rows]
     found += [
         Entry(word.name.replace("_", " "), "Glossary", "", f"{word.sign}: {word.meaning} ({word.trade})")
         for word in WORDS.values()
@@ -132,7 +116,10 @@ def _as_html(entry):
 
 def card_deck():
     """Make the page of all cards to keep."""
-    return Page("Cards to keep", "deck.html", {"cards": cards()})
+    from nbconvert.filters import markdown2html
+
+    made = [(title, markdown2html(markdown)) for title, _link, markdown in cards()]
+    return Page("Cards to keep", "deck.html", {"cards": made})
 
 
 def glossary_page():

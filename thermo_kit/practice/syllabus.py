@@ -5,7 +5,6 @@ import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
 
-from thermo_kit.errors import InputError, Problem
 from thermo_kit.panels.tables import table
 
 FEWEST_QUESTIONS = 8
@@ -18,7 +17,7 @@ class Topic:
     """A topic of the bank: its title, and the lessons to read for it."""
 
     title: str
-    lessons: tuple[str, ...]
+    lessons: list[str]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,9 +30,9 @@ class Row:
     kind: str
     text: str
     seen: str
-    lessons: tuple[str, ...]
-    topics: tuple[str, ...]
-    attestations: tuple[str, ...] = ()
+    lessons: list[str]
+    topics: list[str]
+    attestations: list[str] = ()
     in_force: str = ""
     note: str = ""
     hands: bool = False
@@ -54,35 +53,12 @@ class Syllabus:
         return found + [f"{name}: {count} questions" for name, count in asked.items() if count < FEWEST_QUESTIONS]
 
 
-def read_syllabus(text):
-    """Read topics and rows; whatever does not fit together is told, all of it at once."""
-    data = tomllib.loads(text)
-    topics = {name: Topic(one["title"], tuple(one["lessons"])) for name, one in data["topics"].items()}
-    rows = tuple(
-        Row(**{name: tuple(value) if isinstance(value, list) else value for name, value in one.items()})
-        for one in data["row"]
-    )
-    problems = [
-        Problem(f"row {row.id} of the syllabus", told, advice="correct practice/syllabus.toml")
-        for number, row in enumerate(rows)
-        for is_wrong, told in (
-            (row.id in {other.id for other in rows[:number]}, "stands there twice"),
-            (not row.lessons or not row.topics, "names no lesson or no topic"),
-            (bool(set(row.topics) - set(topics)), "names a topic that is not there"),
-            (row.kind not in KINDS or row.hands != (row.kind == "practical"), "does not say whether it needs hands"),
-            (not (row.text and row.source and row.seen), "lacks text, source or how it was seen"),
-        )
-        if is_wrong
-    ]
-    if problems:
-        raise InputError(*problems)
-    return Syllabus(topics, rows)
-
-
 @functools.cache
 def load_syllabus():
     """Return the syllabus that belongs to the workbook."""
-    return read_syllabus((files("thermo_kit.practice") / "syllabus.toml").read_text(encoding="utf-8"))
+    data = tomllib.loads((files("thermo_kit.practice") / "syllabus.toml").read_text(encoding="utf-8"))
+    topics = {name: Topic(**one) for name, one in data["topics"].items()}
+    return Syllabus(topics, tuple(Row(**one) for one in data["row"]))
 
 
 @dataclass(frozen=True)
