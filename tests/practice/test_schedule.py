@@ -1,14 +1,17 @@
 """What is due: as the library says, spread to the examination, and sound when the clock is not."""
 
 import random
+from argparse import Namespace
 from datetime import UTC, timedelta
 
 import fsrs
 import pytest
 
+from tests.practice.conftest import small_item
 from tests.practice.many_answers import keep_many
 from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError
+from thermo_kit.practice.bank import Bank
 from thermo_kit.practice.schedule import (
     CARDS,
     DAYS_BEFORE,
@@ -85,6 +88,13 @@ def test_all_is_seen_before_the_examination_and_the_days_are_alike(record, clock
     assert max(seen_on.values()) <= day - timedelta(days=DAYS_BEFORE)
     working = new_ones[: 28 - DAYS_BEFORE]
     assert max(working) - min(working) <= 3, working
+
+
+def test_the_law_of_another_country_is_not_asked(record, monkeypatch):
+    bank = Bank(tuple(small_item(f"{topic}_{n}", topic) for topic in ("law_eu", "law_us", "leaks") for n in range(3)))
+    for country, expected in (("EU", {"law_eu", "leaks"}), ("US", {"law_us", "leaks"})):
+        monkeypatch.setattr("thermo_kit.practice.schedule.the_view", lambda country=country: Namespace(country=country))
+        assert {bank.by_name[name].topic for name in plan(record, bank, known(record)).names} == expected
 
 
 def test_too_little_time_is_told(record, clock, make_bank):

@@ -3,7 +3,6 @@
 import ipywidgets as widgets
 
 from thermo_kit.course.described import (
-    OWN_WIDTH,
     DescribedBox,
     button,
     escape,
@@ -32,8 +31,8 @@ class PracticePanel(DescribedBox):
         self.go = button("Begin", self.on_go).add_class("tk-go")
         minutes, day = settings(self.record)
         self.minutes = number_box("Minutes a day", value=str(minutes))
-        self.day = widgets.Text(value=str(day or ""), description="Day of the examination", style=OWN_WIDTH)
-        self.day.placeholder = "year-month-day, or empty"
+        self.day = number_box("Day of the examination", value=str(day or ""))
+        self.day.placeholder, self.day.layout.width = "year-month-day", "26em"
         self.keep = button("Keep these two", self.on_keep)
         self.choices = widgets.HBox((self.minutes, self.day, self.keep), layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__(f"Practice: what is due today, one question after the other. {KEYS}")
@@ -121,9 +120,11 @@ def question_html(asked):
 
 def entry_for(asked, given=""):
     """The control for the answer, with what was given before."""
-    if asked.options:
-        return radio(asked.options, "Your answer", given)
-    return number_box("Your answer", asked.key.unit, given)
+    if not asked.options:
+        return number_box("Your answer", asked.key.unit, given)
+    made = radio([(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)], "Your answer")
+    made.value = given if given in asked.options else None
+    return made
 
 
 def practice():

@@ -36,8 +36,10 @@ class ProgressPanel(DescribedBox):
         """Read the record file and show it."""
         notes = [paragraph(note, status=True) for note in self.record.told()]
         today = plan(self.record, load(), known(self.record))
-        link = f'<p><a href="practice.ipynb">Practise now: {len(today.names)} questions, '
-        notes.append(f"{link}about {round(today.minutes)} minutes</a>. {escape(today.told)}</p>")
+        link = _link(
+            "lessons/practice.ipynb", f"Practise now: {len(today.names)} questions, {today.minutes:.0f} minutes"
+        )
+        notes.append(f"<p>{link}. {escape(today.told)}</p>")
         rows = self._rows()
         table = _table(rows) if rows else paragraph("No exit check and no exercise is recorded yet.")
         self.table.value = "".join(notes) + table + paragraph(RULE) + told_predictions(self.record.predictions())
@@ -52,11 +54,11 @@ class ProgressPanel(DescribedBox):
             review = reviews.get(lesson)
             if review or done or lesson in minutes:
                 exit_check = f"{review.last.right:g} of {review.last.out_of:g}, {review.last.on}" if review else "–"
-                due = _link(path.name, _due(review)) if review and review.days_left <= 0 else _due(review)
+                due = _link(f"lessons/{path.name}", _due(review)) if review and review.days_left <= 0 else _due(review)
                 result = f"{done.right:g} of {done.out_of:g}, {done.on}" if done else "–"
                 if (book.exercises / path.name).is_file():
-                    result = _link(f"../exercises/{path.name}", result if done else "do it")
-                name = _link(path.name, path.stem.replace("_", " "))
+                    result = _link(f"exercises/{path.name}", result if done else "do it")
+                name = _link(f"lessons/{path.name}", path.stem.replace("_", " "))
                 rows.append((name, exit_check, due, result, f"{minutes.get(lesson, 0):.0f}"))
         return rows
 
@@ -115,7 +117,9 @@ def _due(review):
 
 
 def _link(place, words):
-    return f'<a href="{escape(place)}">{escape(words)}</a>'
+    """A link to a page of the workbook, which JupyterLab opens by its own command as a plain link does elsewhere."""
+    command = f'data-commandlinker-command="docmanager:open" data-commandlinker-args=\'{{"path": "{place}"}}\''
+    return f'<a href="../{place}" {command}>{escape(words)}</a>'
 
 
 def _table(rows):

@@ -19,6 +19,7 @@ from fsrs import Card, Rating, Scheduler, State
 
 from thermo_kit.course.record import CLOCK_SLACK
 from thermo_kit.errors import InputError
+from thermo_kit.panels.view import the_view
 
 # The library's own default.
 RETENTION = 0.9
@@ -26,6 +27,8 @@ RETENTION = 0.9
 # seconds; common practice, no source.
 DAYS_BEFORE, MINUTES = 5, 10
 SECONDS = {"fact": 25, "lesson": 45, "exercise": 120}
+# The law of the other side of the sea is nothing new to learn.
+FOREIGN = {"EU": "law_us", "US": "law_eu"}
 SETTINGS, CARDS = "practice", "practice_cards"
 # Fewer new answers than this are counted again next time rather than written down.
 MOST_UNWRITTEN = 10
@@ -124,7 +127,9 @@ def plan(record, bank, cards, *, more=False):
     # Answered "later" than now: the clock was wrong then or is now, and nobody shall wait for it.
     due = [n for n, one in seen.items() if _day(one.due, now) <= today or one.last > (now + CLOCK_SLACK).timestamp()]
     due.sort(key=lambda name: _SCHEDULER.get_card_retrievability(seen[name].card, now.astimezone(UTC)))
-    unseen = _in_turn([item for item in bank.items if item.name not in seen], {bank.by_name[n].lesson for n in seen})
+    foreign = FOREIGN.get(the_view().country)
+    unseen = [item for item in bank.items if item.name not in seen and item.topic != foreign]
+    unseen = _in_turn(unseen, {bank.by_name[name].lesson for name in seen})
     fresh, needed = unseen, 0
     if days_left >= 0:
         new_today = sum(one.first_day == str(today) for one in seen.values())

@@ -32,7 +32,8 @@
 
   function guard(panel) {
     const node = panel.content.node;
-    node.addEventListener("keydown", practise);
+    // Before the widget library, which lets no key of a text box out.
+    node.addEventListener("keydown", practise, true);
     node.addEventListener("keydown", event => { if (!showsCode() && !reachesJupyter(event)) event.stopPropagation(); });
     node.addEventListener("dblclick", event => { if (!showsCode()) event.stopPropagation(); }, true);
   }
@@ -180,7 +181,7 @@
     new MutationObserver(later).observe(panel.content.node, watched);
   }
 
-  const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch"));
+  const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch, .tk-practice"));
 
   async function get() {
     const [Notebook, { Widget }] = [await load("@jupyterlab/notebook"), await load("@lumino/widgets")];
