@@ -82,8 +82,8 @@ class Learner:
                 right = bool(chance.random() < knows[number])
                 topic = self.topics[number // HELD]
                 given.append(Given(number, topic, right, datetime.fromtimestamp((START + day) * 86_400, UTC)))
-                grown = self.stability[number] * self.growth if right else 0
-                self.stability[number] = max(grown, 2.3 * self.speed)
+                least = (2.3 if right else 0.2) * self.speed
+                self.stability[number] = max(self.stability[number] * self.growth, least) if right else least
                 self.last[number] = day
                 waits[number] = min(2 * waits.get(number, 1), 60) if right else 1
                 heapq.heappush(due, (day + waits[number], number))

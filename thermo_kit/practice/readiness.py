@@ -18,11 +18,14 @@ from thermo_kit.practice.syllabus import load_syllabus
 
 REST = 2.0
 """Days [d] after which an answer tells what is known, and not what was just read."""
+NIGHT = 0.5
+"""Days [d] after which a question has come back, and was not just repeated."""
 FEWEST_TRIES, FEWEST_IN_TOPIC, LEAST_COVERED = 30, 2, 0.5
 DECAY = 0.1542
 """Exponent of forgetting, default of `fsrs`."""
-FIRST_STABILITY, GROWTH, LONGEST_STABILITY = 2.3, 2.0, 365.0
-"""Days [d] until nine in ten are remembered, by how much a spaced success lengthens them, and the most."""
+LAPSED, FIRST_STABILITY, GROWTH, LONGEST_STABILITY = 0.21, 2.3, 2.0, 365.0
+"""Days [d] until nine in ten are remembered, after a wrong and a first right answer (both default of `fsrs`); by how
+much each return that is right lengthens them, an assumption; and the most."""
 BASE_STABILITY = 40.0
 """The same [d] for what is known without practice: an assumption."""
 GUESS = 0.25
@@ -82,8 +85,8 @@ class Readiness:
 class _Memory:
     """What the answers to one question say.
 
-    first, last: days of the first and last answer; streak: spaced successes in a row;
-    returns: (days since the answer before, streak until then, right) of each answer after a rest
+    first, last: days of the first and last answer; streak: right answers in a row after the first, -1 after a wrong one;
+    returns: (days since the answer before, streak until then, right) of each answer after a night
     """
 
     topic: str
@@ -107,13 +110,13 @@ def remembered(answers, topic_of=None):
         at, topic = _days(answer.at), (topic_of or {}).get(answer.question) or answer.topic
         memory = known.get(answer.question)
         if memory is None:
-            known[answer.question] = _Memory(topic, answer.right, at, 0, at, [])
+            known[answer.question] = _Memory(topic, answer.right, at, int(answer.right) - 1, at, [])
             continue
-        if at - memory.last >= REST:
+        if at - memory.last >= NIGHT:
             memory.returns.append((at - memory.last, memory.streak, answer.right))
         if not answer.right:
-            memory.streak = 0
-        elif at - memory.last >= REST:
+            memory.streak = -1
+        elif at - memory.last >= NIGHT:
             memory.streak += 1
         memory.last = max(memory.last, at)
     return known
@@ -170,6 +173,7 @@ def at_least(shares, counts, needed):
 
 def readiness(answers, blueprint, bank, today, day):
     """Tell the chance to pass a blueprint on a day from all answers of the record; today is an aware time."""
+    blueprint.check_against(bank)
     held = Counter(item.topic for item in bank.items)
     memories = remembered(answers, {item.name: item.topic for item in bank.items}).values()
     now = _days(today)
@@ -212,7 +216,8 @@ def _posterior(right, wrong, draws):
 
 
 def _stability(streaks, speed):
-    return speed * np.minimum(FIRST_STABILITY * GROWTH**streaks, LONGEST_STABILITY)
+    grown = np.minimum(FIRST_STABILITY * GROWTH ** np.asarray(streaks, dtype=float), LONGEST_STABILITY)
+    return speed * np.where(np.asarray(streaks) < 0, LAPSED, grown)
 
 
 def _speeds(memories, guess, draws):
