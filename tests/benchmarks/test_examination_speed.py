@@ -29,9 +29,7 @@ def test_drawing_sixty_questions(tmp_path, record_property):
         begun, sitting = seconds_of(lambda: Sitting.begin(PLAN, bank, record))
         asked, _all = seconds_of(lambda sitting=sitting: [sitting.asked(at) for at in range(60)])
         # The same kind of work, once more with other numbers.
-        keys, _all = seconds_of(
-            lambda sitting=sitting, n=number: [item.draw(f"keys {n}") for item in sitting.items]
-        )
+        keys, _all = seconds_of(lambda sitting=sitting, n=number: [item.draw(f"keys {n}") for item in sitting.items])
         told.append((begun, asked, keys))
     begun, asked, keys = (sum(column) / DRAWS for column in zip(*told, strict=True))
     words = f"begun {1e3 * begun:.0f} ms, put {1e3 * asked:.0f} ms, keys alone {1e3 * keys:.0f} ms"

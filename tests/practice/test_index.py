@@ -4,8 +4,11 @@ import re
 
 import pytest
 
+from thermo_kit.charts import blank_sheet
 from thermo_kit.course.workbook import find_workbook
+from thermo_kit.practice import pictures
 from thermo_kit.practice.index import PAGES, Printables, SearchBox, cards, entries, parts, search
+from thermo_kit.substances import lines
 
 ALL = entries()
 LESSONS = sorted(find_workbook().lessons.glob("[0-9]*.ipynb"))
@@ -61,13 +64,19 @@ def test_a_page_is_whole(name):
     assert not re.search(r"(src|href)=", page) and "<script" not in page
 
 
-def test_words_and_parts_with_their_drawings():
+def test_words_and_parts_with_their_drawings(monkeypatch):
+    # That each kind can be drawn is seen in test_pictures.
+    monkeypatch.setattr(pictures, "draw", lambda name, wanted: pictures.Drawn(f"<svg>{name}</svg>", wanted["alt"]))
     page = PAGES["Words and parts"]().whole
     shown = [part for part in parts() if "picture" in part]
-    assert page.count("<svg") >= len(shown) >= 3 and "superheat" in page and "desiccant bag" in page
+    assert {part["picture"]["draw"] for part in shown} <= set(pictures.PANELS)
+    assert page.count("<svg") == len(shown) >= 3 and all(part["picture"]["alt"] in page for part in shown)
+    assert "superheat" in page and "desiccant bag" in page
 
 
-def test_blank_diagrams_are_offered():
+def test_blank_diagrams_are_offered(monkeypatch):
+    monkeypatch.setattr(blank_sheet, "sheet_bytes", lambda _lines, _look: b"%PDF")
+    monkeypatch.setattr(lines, "property_lines", lambda _name, _system: None)
     panel = Printables()
     panel.choice.value = "Blank diagram, R-134a"
     panel.on_make(None)

@@ -44,7 +44,9 @@ def practised(record, clock, make_bank):
     def practise(share, rest):
         bank = make_bank(90)
         asked = enumerate(bank.items[:60])
-        keep_many(record, [(item.name, n % 10 < 10 * share, record.now() + n * timedelta(hours=6)) for n, item in asked])
+        keep_many(
+            record, [(item.name, n % 10 < 10 * share, record.now() + n * timedelta(hours=6)) for n, item in asked]
+        )
         clock.goes(days=15 + rest)
         return bank
 
@@ -55,7 +57,7 @@ def told(record, bank, days):
     return readiness(record.answers(), PLAN, bank, record.now(), record.today + timedelta(days=days))
 
 
-@pytest.mark.parametrize("share, low, high", [(0.4, 0.0, 0.2), (1.0, 0.85, 1.0)])
+@pytest.mark.parametrize("share, low, high", [(0.4, 0.0, 0.35), (1.0, 0.85, 1.0)])
 def test_who_knows_much_is_told_a_good_chance(record, practised, share, low, high):
     found = told(record, practised(share, rest=3), days=7)
     assert low <= found.chance <= high and found.low <= found.high
@@ -75,7 +77,9 @@ def test_without_enough_answers_none_is_told(record, practised, make_bank):
     bank = practised(0.9, rest=0)
     fresh = told(record, bank, 7)
     assert fresh.tries < 40, "what is not yet two days old does not count"
-    assert missing_for({"leaks": 12, "safety": 8}, {"leaks": 1, "safety": 40}).startswith("they touch topics of 8 of the 20")
+    assert missing_for({"leaks": 12, "safety": 8}, {"leaks": 1, "safety": 40}).startswith(
+        "they touch topics of 8 of the 20"
+    )
 
 
 def test_answers_of_lessons_count_by_the_name_of_the_question(record, clock, make_bank):
