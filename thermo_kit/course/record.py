@@ -34,7 +34,7 @@ EXIT_CHECK, EXERCISE = "exit check", "exercise"
 # A clock may be corrected by so much without a word.
 CLOCK_SLACK = timedelta(minutes=5)
 # What SQLite says of a file that is no database, is broken, or holds other tables than ours.
-_DAMAGE = {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR}
+_DAMAGE = ("not a database", "malformed", "no such table", "no such column", "already exists")
 
 
 class Answer(NamedTuple):
@@ -91,7 +91,7 @@ class Record:
         self.path = Path(folder or own_folder()) / FILE_NAME
         self._may_take_over = folder is None and not os.environ.get(RECORDS_VARIABLE)
         self.now = now or (lambda: datetime.now().astimezone())
-        self.notes = []
+        self._note = ""
 
     @property
     def today(self):
@@ -141,9 +141,7 @@ class Record:
 
     def scores(self, kind):
         """The results of one kind, `EXIT_CHECK` or `EXERCISE`, in the order kept."""
-        return self._read(
-            "SELECT name, points, out_of, at FROM scores WHERE kind = ? ORDER BY number", kind, made=_score
-        )
+        return self._read("SELECT * FROM scores WHERE kind = ? ORDER BY number", kind, made=_score)
 
     def keep_score(self, kind, name, right, out_of):
         """Add the result of an exit check or of an exercise."""
@@ -175,14 +173,12 @@ class Record:
         return dict(self._read("SELECT lesson, minutes FROM worked", made=tuple))
 
     def told(self):
-        """What the learner should know of the record itself: damage, or a clock set back."""
-        last = max(self._read("SELECT at FROM newest", made=lambda row: _when(row[0])), default=None)
-        notes = list(self.notes)
-        if last and last > self.now() + CLOCK_SLACK:
-            told = (
-                f"The clock shows {self.now():%Y-%m-%d %H:%M}, but your record has an entry of {last:%Y-%m-%d %H:%M}. "
-            )
-            notes.append(told + "Set the clock right. Nothing is lost, and what waits for a later day is asked now.")
+        """What the learner should know of the record itself: that one was damaged, that the clock was set back."""
+        notes = [self.state("note")] if self.state("note") else []
+        last, now = max(self._read("SELECT at FROM newest", made=lambda row: _when(row[0])), default=None), self.now()
+        if last and last > now + CLOCK_SLACK:
+            told = f"The clock shows {now:%Y-%m-%d %H:%M}, but your record has an entry of {last:%Y-%m-%d %H:%M}."
+            notes.append(f"{told} Set it right. Nothing is lost, and what waits for a later day is asked now.")
         return tuple(notes)
 
     def export(self, path):
@@ -225,17 +221,21 @@ class Record:
             try:
                 with file_errors_in_plain_words(self.path, "be used"):
                     seen = self.path.stat().st_ino if self.path.exists() else None
-                    is_there = writing or seen or self._old()
+                    is_there = writing or seen or self._note or self._old()
                     if is_there:
                         self.path.parent.mkdir(parents=True, exist_ok=True)
                     # Without a level of isolation Python begins no transaction by itself; closing undoes an open one.
                     place = self.path if is_there else ":memory:"
                     with contextlib.closing(sqlite3.connect(place, timeout=20, isolation_level=None)) as file:
                         self._bring_up_to_date(file, is_there)
+                        if self._note:
+                            values = ("note", json.dumps(self._note))
+                            file.execute("INSERT OR REPLACE INTO state VALUES (?, ?)", values)
+                            self._note = ""
                         return work(file)
             except (sqlite3.Error, ValueError, TypeError) as error:
-                code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
-                if is_new or code not in _DAMAGE:
+                is_damage = not isinstance(error, sqlite3.Error) or any(words in str(error) for words in _DAMAGE)
+                if is_new or not is_damage:
                     raise FileRefusedError.about(
                         f"your record {self.path}",
                         f"cannot be used ({error})",
@@ -249,30 +249,24 @@ class Record:
         if version > VERSION:
             raise CourseError.about(str(self.path), f"is of version {version}", advice="update the workbook to read it")
         old = self._old() if is_there else None
-        text = _text_of(old) if old else "{}"
-        # What the older record holds may still be refused; then the new one begins empty.
-        for content in (text, "{}"):
+        schema = (files("thermo_kit.course") / "record.sql").read_text("utf-8").split("\n\n")[1:]
+        # What an older record holds may be refused; then the new one begins empty.
+        for content in filter(None, (old and _text_of(old), "{}")):
             file.execute("BEGIN IMMEDIATE")
             if _version(file) == VERSION:
                 # Another program did it in the meantime.
                 return file.execute("ROLLBACK")
-            values = {"old": content, "offset": self.now().isoformat()[-6:]}
-            try:
-                for words in (files("thermo_kit.course") / "record.sql").read_text("utf-8").split("\n\n")[1:]:
-                    file.execute(words, values)
-            except sqlite3.IntegrityError:
-                file.execute("ROLLBACK")
-                continue
-            file.execute("COMMIT")
-            break
+            with contextlib.suppress(sqlite3.IntegrityError):
+                for words in schema:
+                    file.execute(words, {"old": content, "offset": self.now().isoformat()[-6:]})
+                break
+            file.execute("ROLLBACK")
+        file.execute("COMMIT")
         if is_there:
             self.path.chmod(0o600)
         if old:
-            is_damaged = content == "{}"
             with contextlib.suppress(FileAccessError):
-                new = set_aside(old, "damaged" if is_damaged else "taken_over")
-                if is_damaged:
-                    self.notes.append(f"Your older record was damaged. It is kept as {new.name}; a new one begins.")
+                self._keep_aside(old, "damaged" if content == "{}" else "taken_over")
 
     def _old(self):
         own = self.path.with_name(OLD_NAME)
@@ -284,16 +278,21 @@ class Record:
             return path if path.is_file() else None
 
     def _set_damaged_aside(self, seen):
-        with file_errors_in_plain_words(self.path, "be set aside"):
-            if not self.path.exists() or self.path.stat().st_ino != seen:
-                # Another program has just begun a new one.
-                return
-            new = set_aside(self.path, "damaged")
-            journal = self.path.with_name(f"{FILE_NAME}-journal")
-            if journal.exists():
-                # It belongs to the damaged file; SQLite would apply it to the new one.
-                journal.rename(new.with_name(f"{new.name}-journal"))
-        self.notes.append(f"Your record was damaged. It is kept as {new.name}; a new one begins.")
+        # Of several programs that met the damage, one acts; the others find a new file.
+        lock = sqlite3.connect(self.path.with_name(f"{FILE_NAME}.lock"), timeout=20, isolation_level=None)
+        with file_errors_in_plain_words(self.path, "be set aside"), contextlib.closing(lock):
+            lock.execute("BEGIN EXCLUSIVE")
+            if self.path.exists() and self.path.stat().st_ino == seen:
+                # The journal first: beside a new file SQLite would apply it to that one.
+                for path in (self.path.with_name(f"{FILE_NAME}-journal"), self.path):
+                    if path.exists():
+                        self._keep_aside(path, "damaged")
+
+    def _keep_aside(self, path, word):
+        new = set_aside(path, word)
+        if word == "damaged":
+            self._note = f"On {self.today} your record was damaged. It is kept as {new.name}; a new one began."
+        return new
 
 
 def keep_judged(record, question, verdict, given, mode, topic=""):
@@ -320,12 +319,12 @@ def wait_before_review(scores):
 
 
 def _text_of(old):
-    """The JSON of an older record, or that of an empty one where it is damaged."""
+    """The JSON of an older record, or nothing where it is damaged."""
     try:
         text = read_limited(old, OLD_LIMIT).decode("utf-8")
-        return text if json.loads(text)["record_version"] in (1, 2) else "{}"
+        return text if json.loads(text)["record_version"] in (1, 2) else ""
     except (FileAccessError, ValueError, TypeError, KeyError, RecursionError):
-        return "{}"
+        return ""
 
 
 def _answer(row):
@@ -339,7 +338,7 @@ def _prediction(row):
 
 
 def _score(row):
-    name, points, out_of, at = row
+    _number, _kind, name, points, out_of, at = row
     return Score(name, points, out_of, _when(at).date())
 
 
