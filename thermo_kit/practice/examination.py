@@ -132,8 +132,8 @@ class Sitting:
         chance.shuffle(drawn)
         now = record.now().isoformat()
         kept = {
-            "version": _VERSION, "blueprint": blueprint.model_dump(), "seed": seed, "answers": {}, "begun": now, "seen": now,
-            "used": 0.0, "ended": "", "questions": [item.name for item in drawn],
+            "version": _VERSION, "blueprint": blueprint.model_dump(), "seed": seed, "answers": {}, "begun": now,
+            "seen": now, "used": 0.0, "ended": "", "questions": [item.name for item in drawn],
         }  # fmt: skip
         record.keep_state(KEPT_AS, kept)
         return cls(bank, record, kept)

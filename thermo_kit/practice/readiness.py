@@ -9,7 +9,6 @@ the library `fsrs` (version 6). The number of right answers is then a Poisson-bi
 
 from collections import Counter
 from dataclasses import dataclass
-from datetime import timedelta
 
 import numpy as np
 from scipy.special import betaln
@@ -39,7 +38,7 @@ SPEEDS = np.array([0.25, 0.5, 1.0, 2.0, 4.0])
 """How much longer than usual a learner may remember; an even chance for each before any question has come back."""
 _MEANS = np.linspace(0.03, 0.97, 48)
 _STRENGTHS = np.array([2.0, 4.0, 8.0, 16.0, 32.0])
-_TENTH, _NINE_TENTHS = 10, 90
+_RANGE = 10, 90
 
 
 @dataclass(frozen=True)
@@ -58,7 +57,6 @@ class TopicOutlook:
 class Readiness:
     """The chance to pass on a day; low, high: where it lies in eight of ten cases; missing: why none is told."""
 
-    title: str
     on: object
     chance: float
     low: float
@@ -85,7 +83,7 @@ class Readiness:
 class _Memory:
     """What the answers to one question say.
 
-    first, last: days of the first and last answer; streak: right answers in a row after the first, -1 after a wrong one;
+    first, last: days of the first and last answer; streak: right ones in a row after the first, -1 after a wrong one;
     returns: (days since the answer before, streak until then, right) of each answer after a night
     """
 
@@ -128,27 +126,24 @@ def chance_to_pass(memories, counts, held, points_needed, today, day, draws=DRAW
     counts: questions of each topic in the examination; held: in the bank
     """
     topics = list(counts)
-    counted = [m for m in memories if m.topic and today - m.first >= REST]
-    named = sorted({m.topic for m in counted} | set(topics), key=lambda topic: (topic not in counts, topic))
-    named = topics + [topic for topic in named if topic not in counts]
-    place = {topic: number for number, topic in enumerate(named)}
-    right, tries, ages = np.zeros(len(named)), np.zeros(len(named)), np.zeros(len(named))
-    for memory in counted:
-        at = place[memory.topic]
-        right[at] += memory.right
-        tries[at] += 1
-        ages[at] += today - memory.first
-    base = _posterior(right, tries - right, draws)[:, : len(topics)]
-    fade = retained(day - today + ages / np.maximum(tries, 1), BASE_STABILITY) / retained(
-        ages / np.maximum(tries, 1), BASE_STABILITY
+    counted = [memory for memory in memories if today - memory.first >= REST]
+    # Topics that are not asked tell of the learner too.
+    place = {topic: at for at, topic in enumerate([*topics, *sorted({m.topic for m in counted} - set(topics))])}
+    at = np.array([place[memory.topic] for memory in counted], dtype=int)
+    right, tries, ages = (
+        np.bincount(at, weights, len(place))
+        for weights in ([m.right for m in counted], [1] * len(counted), [today - m.first for m in counted])
     )
-    base = GUESS + np.maximum(base - GUESS, 0) * fade[: len(topics)] + np.minimum(base - GUESS, 0)
+    base = _posterior(right, tries - right, draws)[:, : len(topics)]
+    ages = (ages / np.maximum(tries, 1))[: len(topics)]
+    fade = retained(day - today + ages, BASE_STABILITY) / retained(ages, BASE_STABILITY)
+    base = np.where(base > GUESS, GUESS + (base - GUESS) * fade, base)
     shares, speeds = np.empty_like(base), _speeds(memories, base.mean(), draws)
     for at, topic in enumerate(topics):
         own = [m for m in memories if m.topic == topic]
         first = np.array([m.right for m in own], dtype=float)
-        since, streaks = day - np.array([m.last for m in own]), np.array([m.streak for m in own])
-        kept = np.array([retained(since, _stability(streaks, speed)) for speed in SPEEDS])[speeds]
+        since, streaks = day - np.array([m.last for m in own]), np.array([m.streak for m in own], dtype=float)
+        kept = retained(since, _stability(streaks, SPEEDS[:, None]))[speeds]
         guess = (base[:, at, None] * ITEM_WEIGHT + first) / (ITEM_WEIGHT + 1)
         known = (kept + (1 - kept) * guess).sum(axis=1)
         shares[:, at] = (known + (held[topic] - len(own)) * base[:, at]) / held[topic]
@@ -176,21 +171,18 @@ def readiness(answers, blueprint, bank, today, day):
     blueprint.check_against(bank)
     held = Counter(item.topic for item in bank.items)
     memories = remembered(answers, {item.name: item.topic for item in bank.items}).values()
-    now = _days(today)
-    ahead = (day - today.date()) / timedelta(days=1)
-    counts = blueprint.counts
-    chances, shares, tries = chance_to_pass(memories, counts, held, blueprint.points_needed, now, now + max(ahead, 0))
+    now, counts = _days(today), blueprint.counts
+    then = now + max((day - today.date()).days, 0)
+    chances, shares, tries = chance_to_pass(memories, counts, held, blueprint.points_needed, now, then)
     titles = load_syllabus().topics
-    low, high = np.percentile(shares, (_TENTH, _NINE_TENTHS), axis=0)
+    low, high = np.percentile(shares, _RANGE, axis=0)
     topics = tuple(
         TopicOutlook(titles[topic].title, counts[topic], int(tries[topic]), *map(float, numbers))
         for topic, *numbers in zip(counts, shares.mean(axis=0), low, high, strict=True)
     )
-    ends = np.percentile(chances, (_TENTH, _NINE_TENTHS))
-    return Readiness(
-        blueprint.title, day, float(chances.mean()), float(ends[0]), float(ends[1]), topics,
-        blueprint.points_needed / blueprint.questions, sum(one.tries for one in topics), missing_for(counts, tries),
-    )  # fmt: skip
+    chance, *ends = map(float, (chances.mean(), *np.percentile(chances, _RANGE)))
+    tried = sum(one.tries for one in topics)
+    return Readiness(day, chance, *ends, topics, blueprint.pass_mark / 100, tried, missing_for(counts, tries))
 
 
 def missing_for(counts, tries):
@@ -216,18 +208,15 @@ def _posterior(right, wrong, draws):
 
 
 def _stability(streaks, speed):
-    grown = np.minimum(FIRST_STABILITY * GROWTH ** np.asarray(streaks, dtype=float), LONGEST_STABILITY)
-    return speed * np.where(np.asarray(streaks) < 0, LAPSED, grown)
+    return speed * np.where(streaks < 0, LAPSED, np.minimum(FIRST_STABILITY * GROWTH**streaks, LONGEST_STABILITY))
 
 
 def _speeds(memories, guess, draws):
     """Draw how fast this learner forgets, as places in SPEEDS, from the questions that came back after a rest."""
-    returns = np.array([one for memory in memories for one in memory.returns]).reshape(-1, 3)
-    fit = np.zeros(len(SPEEDS))
-    for number, speed in enumerate(SPEEDS):
-        kept = retained(returns[:, 0], _stability(returns[:, 1], speed))
-        right = kept + (1 - kept) * guess
-        fit[number] = np.log(np.where(returns[:, 2] == 1, right, 1 - right)).sum()
+    days, streaks, right = np.array([one for memory in memories for one in memory.returns]).reshape(-1, 3).T
+    kept = retained(days, _stability(streaks, SPEEDS[:, None]))
+    known = kept + (1 - kept) * guess
+    fit = np.log(np.where(right == 1, known, 1 - known)).sum(axis=1)
     weights = np.exp(fit - fit.max())
     return np.random.default_rng(1).choice(len(SPEEDS), size=draws, p=weights / weights.sum())
 
