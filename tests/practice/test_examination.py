@@ -103,7 +103,7 @@ def test_the_report_tells_points_ranges_mistakes_and_what_to_read(record, make_b
     assert report.points == 6 and report.passed and not report.by_time
     assert {title: out_of for title, _points, out_of, *_range in report.topics} == {"Leaks": 5, "Safety": 3, "Parts": 2}
     assert all(low <= points / out_of <= high for _title, points, out_of, low, high in report.topics)
-    assert report.topics == sorted(report.topics, key=lambda one: one[1] / one[2])
+    assert list(report.topics) == sorted(report.topics, key=lambda one: one[1] / one[2])
     assert [one.number for one in report.not_right] == [7, 8, 9, 10]
     assert report.read_again and all(count >= 1 for _number, _name, count in report.read_again)
     page = report.page.whole
@@ -125,10 +125,22 @@ def test_two_pages_write_on_one_examination(record, own_records, clock, make_ban
     assert Sitting.resume(bank, record).open_places == list(range(2, 10))
 
 
-def test_a_question_that_is_gone_is_told(record, make_bank):
+def test_what_one_page_ended_is_ended_for_the_other(record, own_records, clock, make_bank):
+    bank = make_bank(30)
+    one = sit(record, bank, ["yes"] * 3)
+    other = Sitting.resume(bank, Record(now=clock))
+    one.answer(3, "no")
+    assert other.finish().points == 3 and one.finish().points == 3
+    one.answer(4, "yes")
+    assert one.given(4) == "" and len(record.scores(KEPT_AS)) == 1 and len(record.answers()) == 4
+
+
+def test_a_question_that_is_gone_is_told_and_another_examination_can_begin(record, make_bank):
     sit(record, make_bank(30), [])
     with pytest.raises(CourseError, match="begin a new examination"):
         Sitting.resume(make_bank(3), record)
+    panel = ExaminationPanel(make_bank(3), record)
+    assert "begin a new examination" in panel.error_line.value and panel.begin in panel.children
 
 
 def test_the_range_is_the_published_one():
@@ -152,9 +164,9 @@ def test_the_panel_from_beginning_to_end(record, clock, make_bank, tmp_path):
     for _ in range(9):
         seen.add(panel.question.value)
         panel.entry.children[0].value = "yes"
-        panel.on_next(None)
+        panel.on_step(1)
     assert len(seen) == 9 and panel.place.options[0][0] == "1 of 10, answered" and panel.place.value == 9
-    panel.on_back(None)
+    panel.on_step(-1)
     assert panel.entry.children[0].value == "yes" and "✓" not in panel.question.value
     panel.on_hand_in(None)
     assert "1 without an answer" in panel.hand_in.description and record.answers() == ()

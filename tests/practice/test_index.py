@@ -4,11 +4,9 @@ import re
 
 import pytest
 
-from thermo_kit.charts import blank_sheet
 from thermo_kit.course.workbook import find_workbook
 from thermo_kit.practice import pictures
 from thermo_kit.practice.index import PAGES, Printables, SearchBox, cards, entries, parts, search
-from thermo_kit.substances import lines
 
 ALL = entries()
 LESSONS = sorted(find_workbook().lessons.glob("[0-9]*.ipynb"))
@@ -74,10 +72,8 @@ def test_words_and_parts_with_their_drawings(monkeypatch):
     assert "superheat" in page and "desiccant bag" in page
 
 
-def test_blank_diagrams_are_offered(monkeypatch):
-    monkeypatch.setattr(blank_sheet, "sheet_bytes", lambda _lines, _look: b"%PDF")
-    monkeypatch.setattr(lines, "property_lines", lambda _name, _system: None)
+def test_a_page_is_offered_as_a_link():
     panel = Printables()
-    panel.choice.value = "Blank diagram, R-134a"
+    panel.choice.value = "Index of the workbook"
     panel.on_make(None)
-    assert 'download="blank_diagram_R-134a.pdf"' in panel.link.value and panel.error_line.value == ""
+    assert 'download="index_of_the_workbook.html"' in panel.link.value and panel.error_line.value == ""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from thermo_kit.course.drawn import Asked
-from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, NumberKey, Verdict, as_sentence
+from thermo_kit.course.keys import EMPTY, UNREADABLE, NumberKey, Verdict, as_sentence
 from thermo_kit.course.record import keep_judged
 from thermo_kit.course.workbook import find_workbook
 from thermo_kit.errors import CourseError
@@ -23,81 +23,37 @@ _CONFIDENCE = 1.96
 
 @dataclass(frozen=True)
 class Judged:
-    """One question with what was given and what came of it."""
+    """One question with what was given and what came of it; points: the share of its one point."""
 
     number: int
     item: Item
     asked: Asked
     given: str
     verdict: Verdict
-
-    @property
-    def points(self):
-        """The share of the point of a question."""
-        return self.verdict.points / self.verdict.out_of
-
-    @property
-    def feedback(self):
-        """What a wrong answer shows."""
-        return "" if self.verdict.verdict in (RIGHT, EMPTY) else self.verdict.feedback
-
-    @property
-    def right(self):
-        """What is right, and why."""
-        key = self.asked.key
-        right = f"{key.value:.4g} {key.unit} ± {key.tolerance:.2g}" if isinstance(key, NumberKey) else key.right
-        return f"{as_sentence(right)} {as_sentence(key.why)}"
+    points: float
+    right: str
 
 
 @dataclass(frozen=True)
 class Report:
-    """What came of an examination; by_time: the clock ended it."""
+    """What came of an examination.
+
+    by_time: the clock ended it; range: both ends of the share of right answers, with 95 % confidence;
+    topics: title, points, out of how many and both ends of the share, the weakest first;
+    read_again: number and name of a lesson and how many answers lead to it, the most needed first
+    """
 
     blueprint: Blueprint
     on: str
     minutes: int
     by_time: bool
     judged: tuple[Judged, ...]
-
-    @property
-    def points(self):
-        """One for each right answer; a partly right one counts in part."""
-        return sum(one.points for one in self.judged)
-
-    @property
-    def passed(self):
-        """Whether the pass mark was reached."""
-        return self.points >= self.blueprint.points_needed - 1e-9
-
-    @property
-    def range(self):
-        """Both ends of the share of right answers, with 95 % confidence."""
-        return wilson(self.points, len(self.judged))
-
-    @property
-    def topics(self):
-        """Title, points, out of how many, and both ends of the share of each topic, the weakest first."""
-        found = []
-        for topic in self.blueprint.shares:
-            points = [one.points for one in self.judged if one.item.topic == topic]
-            title = load_syllabus().topics[topic].title
-            found.append((title, sum(points), len(points), *wilson(sum(points), len(points))))
-        return sorted(found, key=lambda one: one[1] / one[2])
-
-    @property
-    def not_right(self):
-        """The questions that did not give the whole point."""
-        return [one for one in self.judged if one.points < 1]
-
-    @property
-    def read_again(self):
-        """Number and name of the lessons to read again, and how many answers say so, the most needed first."""
-        names = {path.stem[:2]: path.stem[3:].replace("_", " ") for path in find_workbook().lessons.glob("*.ipynb")}
-        wanted = Counter()
-        for one in self.not_right:
-            own, topic = one.item.lesson, load_syllabus().topics[one.item.topic]
-            wanted.update({own} if own in names else names.keys() & set(topic.lessons))
-        return [(number, names[number], count) for number, count in wanted.most_common()]
+    points: float
+    passed: bool
+    range: tuple
+    topics: tuple
+    not_right: tuple[Judged, ...]
+    read_again: tuple
 
     @property
     def page(self):
@@ -111,14 +67,10 @@ class Sitting:
     def __init__(self, bank, record, kept):
         self._record, self._kept = record, kept
         self.blueprint = Blueprint.model_validate(kept["blueprint"])
-        missing = [name for name in kept["questions"] if name not in bank.by_name]
-        if missing:
-            raise CourseError.about(
-                "the examination in progress", f"holds the question {missing[0]}", "which the bank no longer holds",
-                "begin a new examination",
-            )  # fmt: skip
-        self.items = [bank.by_name[name] for name in kept["questions"]]
-        self._asked = {}
+        if gone := set(kept["questions"]) - set(bank.by_name):
+            told = f"asks {', '.join(sorted(gone))}, which the bank no longer holds"
+            raise CourseError.about("the examination in progress", told, advice="begin a new examination")
+        self.items, self.seed, self._asked = [bank.by_name[name] for name in kept["questions"]], kept["seed"], {}
 
     @classmethod
     def begin(cls, blueprint, bank, record, seed=None):
@@ -143,11 +95,6 @@ class Sitting:
         """Return the examination that lies in the record, or None."""
         kept = record.state(KEPT_AS)
         return cls(bank, record, kept) if kept and kept.get("version") == _VERSION else None
-
-    @property
-    def seed(self):
-        """What numbers and orders are drawn from."""
-        return self._kept["seed"]
 
     def asked(self, number):
         """The question at a place, counted from 0; drawn again it is the same."""
@@ -181,36 +128,43 @@ class Sitting:
         return self.is_judged or self.seconds_left <= 0
 
     def answer(self, number, given):
-        """Keep an answer at once; after the end none is taken. Two pages may write on the same examination."""
-        if self.is_ended:
-            return
-        kept = self._record.state(KEPT_AS) or {}
-        if kept.get("seed") == self.seed:
-            self._kept = kept
-        if self.is_ended:
-            return
-        self._kept["answers"][self.items[number].name] = given
-        self._keep_clock()
+        """Keep an answer at once; after the end none is taken."""
+        self._read()
+        if not self.is_ended:
+            self._kept["answers"][self.items[number].name] = given
+            self._keep_clock()
 
     def finish(self):
         """End it, keep every answer in the record once, and tell what came of it."""
-        by_time = self.seconds_left <= 0
-        verdicts = [self.asked(number).key.judge(self.given(number)) for number in range(len(self.items))]
+        self._read()
+        judged = tuple(self._judged(number) for number in range(len(self.items)))
+        points = sum(one.points for one in judged)
         if not self.is_judged:
-            for number, verdict in enumerate(verdicts):
-                if verdict.verdict not in (EMPTY, UNREADABLE):
-                    item = self.items[number]
-                    keep_judged(self._record, item.name, verdict, self.given(number), MODE, item.topic)
-            self._kept["ended"] = "time" if by_time else "handed in"
+            for one in judged:
+                if one.verdict.verdict not in (EMPTY, UNREADABLE):
+                    keep_judged(self._record, one.item.name, one.verdict, one.given, MODE, one.item.topic)
+            self._kept["ended"] = "handed in" if self.seconds_left > 0 else "time"
             self._keep_clock()
-            points = sum(verdict.points / verdict.out_of for verdict in verdicts)
-            self._record.keep_score(MODE, self.blueprint.title, points, len(verdicts))
-        minutes = round(min(self._kept["used"] / 60, self.blueprint.minutes))
-        judged = tuple(
-            Judged(number + 1, item, self.asked(number), self.given(number), verdict)
-            for number, (item, verdict) in enumerate(zip(self.items, verdicts, strict=True))
-        )
-        return Report(self.blueprint, self._kept["begun"][:10], minutes, self._kept["ended"] == "time", judged)
+            self._record.keep_score(MODE, self.blueprint.title, points, len(judged))
+        not_right = tuple(one for one in judged if one.points < 1)
+        return Report(
+            self.blueprint, self._kept["begun"][:10], round(self._kept["used"] / 60), self._kept["ended"] == "time",
+            judged, points, points >= self.blueprint.points_needed - 1e-9, wilson(points, len(judged)),
+            _by_topic(judged), not_right, _lessons_for(not_right),
+        )  # fmt: skip
+
+    def _judged(self, number):
+        item, asked, given = self.items[number], self.asked(number), self.given(number)
+        key, verdict = asked.key, asked.key.judge(given)
+        right = f"{key.value:.4g} {key.unit} ± {key.tolerance:.2g}" if isinstance(key, NumberKey) else key.right
+        right = f"{as_sentence(right)} {as_sentence(key.why)}"
+        return Judged(number + 1, item, asked, given, verdict, verdict.points / verdict.out_of, right)
+
+    def _read(self):
+        """Take over what another page wrote on this examination."""
+        kept = self._record.state(KEPT_AS) or {}
+        if kept.get("seed") == self.seed:
+            self._kept = kept
 
     def _keep_clock(self):
         left = self.seconds_left
@@ -225,3 +179,19 @@ def wilson(points, out_of):
     middle = (share + weight / 2) / (1 + weight)
     half = (share * (1 - share) * weight + weight**2 / 4) ** 0.5 / (1 + weight)
     return middle - half, middle + half
+
+
+def _by_topic(judged):
+    points = {}
+    for one in judged:
+        points.setdefault(load_syllabus().topics[one.item.topic].title, []).append(one.points)
+    found = [(title, sum(got), len(got), *wilson(sum(got), len(got))) for title, got in points.items()]
+    return tuple(sorted(found, key=lambda one: one[1] / one[2]))
+
+
+def _lessons_for(not_right):
+    names = {path.stem[:2]: path.stem[3:].replace("_", " ") for path in find_workbook().lessons.glob("*.ipynb")}
+    wanted = Counter()
+    for one in not_right:
+        wanted.update({one.item.lesson} if one.item.lesson else load_syllabus().topics[one.item.topic].lessons)
+    return tuple((number, names[number], count) for number, count in wanted.most_common() if number in names)

@@ -61,9 +61,9 @@ class ExaminationPanel(DescribedBox):
         self.last = button("Show my last result", self.on_last)
         self.clock, self.question = widgets.HTML(), widgets.HTML()
         self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
-        self.back, self.next = button("Back", self.on_back), button("Next", self.on_next)
+        self.back = button("Back", lambda _button: self.on_step(-1))
+        self.next = button("Next", lambda _button: self.on_step(1)).add_class("tk-go")
         self.hand_in = button("Hand in", self.on_hand_in)
-        self.next.add_class("tk-go")
         self.entry, self.result = widgets.VBox().add_class("tk-entry"), widgets.HTML()
         self.place.observe(self._on_place, names="value")
         self.rules = widgets.HTML(paragraph(RULES))
@@ -79,9 +79,11 @@ class ExaminationPanel(DescribedBox):
 
     @told_in_panel
     def _open(self):
+        # Shown first: also where the old examination cannot be taken up, another one can be begun.
+        self._show()
         if self._record.state(KEPT_AS):
             self._sitting = Sitting.resume(self.bank, self._record)
-        self._show()
+            self._show()
 
     @told_in_panel
     def on_last(self, _button):
@@ -144,16 +146,8 @@ class ExaminationPanel(DescribedBox):
         self._show_clock()
 
     @told_in_panel
-    def on_back(self, _button):
-        """Go to the question before."""
-        self._move(-1)
-
-    @told_in_panel
-    def on_next(self, _button):
-        """Go to the question after."""
-        self._move(1)
-
-    def _move(self, step):
+    def on_step(self, step):
+        """Go to the question so many places on."""
         if self._sitting.is_ended:
             self._end()
         else:

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 from thermo_kit.course.declared import declaring
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, escape, paragraph, told_in_panel
 from thermo_kit.course.workbook import find_workbook
-from thermo_kit.practice.printing import Page, download
+from thermo_kit.practice.printing import Page
 from thermo_kit.units.words import WORDS
 
 MOST_SHOWN = 15
@@ -148,28 +148,16 @@ class Printables(DescribedBox):
     """Offers what can be printed, one link at a time."""
 
     def __init__(self):
-        from thermo_kit.substances.names import REFRIGERANT_NAMES
-
-        offered = [*PAGES, *(f"Blank diagram, {name}" for name in REFRIGERANT_NAMES)]
-        self.choice = widgets.Dropdown(options=offered, description="To print", style=OWN_WIDTH)
+        self.choice = widgets.Dropdown(options=list(PAGES), description="To print", style=OWN_WIDTH)
         self.make = button("Make it", self.on_make)
         self.link = widgets.HTML()
-        super().__init__("To print: " + ", ".join(offered), (self.choice, self.make, self.link))
+        super().__init__("To print: " + ", ".join(PAGES), (self.choice, self.make, self.link))
 
     @told_in_panel
     def on_make(self, _button):
         """Make the chosen page and show the link that saves it."""
         name = self.choice.value
-        if name in PAGES:
-            self.link.value = PAGES[name]().link(f"Save: {name}", name.casefold().replace(" ", "_"))
-            return
-        from thermo_kit.charts.blank_sheet import sheet_bytes
-        from thermo_kit.panels.view import the_view
-        from thermo_kit.substances.lines import property_lines
-
-        look, refrigerant = the_view().look, name.rpartition(" ")[2]
-        data = sheet_bytes(property_lines(refrigerant, look.system), look)
-        self.link.value = download(f"Save: {name}", f"blank_diagram_{refrigerant}.pdf", data, "application/pdf")
+        self.link.value = PAGES[name]().link(f"Save: {name}", name.casefold().replace(" ", "_"))
 
 
 def search_box():

@@ -27,13 +27,8 @@ class Page:
 
     def link(self, words, name):
         """A link that saves the page as a file."""
-        return download(words, f"{name}.html", self.whole.encode(), "text/html")
-
-
-def download(words, name, data, kind):
-    """A link that carries a file in itself."""
-    carried = base64.b64encode(data).decode()
-    return f'<a download="{escape(name)}" href="data:{kind};base64,{carried}">{escape(words)}</a>'
+        carried = base64.b64encode(self.whole.encode()).decode()
+        return f'<a download="{name}.html" href="data:text/html;base64,{carried}">{escape(words)}</a>'
 
 
 @functools.cache

@@ -7,7 +7,6 @@ from importlib.resources import files
 
 from thermo_kit.panels.tables import table
 
-FEWEST_QUESTIONS = 8
 KINDS = {"knowledge": "to know", "practical": "by hand"}
 PREPARES = "The workbook prepares for these rows. Rows by hand need hands and tools: it does not attest them."
 
@@ -44,13 +43,6 @@ class Syllabus:
 
     topics: dict[str, Topic]
     rows: tuple[Row, ...]
-
-    def gaps(self, items, lessons):
-        """Say which row no lesson that is there covers, or fewer than eight questions of its topics."""
-        counts = {topic: sum(item.topic == topic for item in items) for topic in self.topics}
-        found = [f"{row.id}: no lesson" for row in self.rows if not set(row.lessons) & set(lessons)]
-        asked = {row.id: sum(counts[topic] for topic in row.topics) for row in self.rows}
-        return found + [f"{name}: {count} questions" for name, count in asked.items() if count < FEWEST_QUESTIONS]
 
 
 @functools.cache
