@@ -198,11 +198,11 @@ def run_practice(chosen):
         print(f"{Record().export(chosen.export):,} entries written to {chosen.export}.")
         return DONE
     if chosen.forget:
-        record = Record()
-        if not chosen.yes and input(f"Delete your record {record.path} for good? Type yes: ").strip() != "yes":
-            print("Nothing was deleted.")
-            return DONE
-        print(f"Deleted: {', '.join(record.forget()) or 'nothing, there is no record'}.")
+        if not chosen.yes:
+            print(f"Delete your record {Record().path} for good? Type yes: ", end="", flush=True)
+        # Read so that the end of the input is a no.
+        sure = chosen.yes or sys.stdin.readline().strip() == "yes"
+        print(f"Deleted: {', '.join(Record().forget()) or 'there is no record'}." if sure else "Nothing was deleted.")
         return DONE
     book = find_workbook(chosen.workbook)
     if chosen.today:

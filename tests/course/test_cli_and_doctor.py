@@ -1,3 +1,4 @@
+import io
 import json
 import tomllib
 from importlib import metadata
@@ -88,7 +89,7 @@ def test_practice_says_what_is_due_and_hands_the_record_over(workbook, tmp_path,
     Record().keep_answer(f"{EXERCISE}.a", right=True, mode="exercise")
     assert json.loads(run(capsys, *words, "--today", "--json")[1])["unseen"] > 0
     assert "1 entries written" in run(capsys, *words, "--export", tmp_path / "mine.csv")[1]
-    monkeypatch.setattr("builtins.input", lambda _asked: "no")
+    monkeypatch.setattr("sys.stdin", io.StringIO("no\n"))
     assert "Nothing was deleted" in run(capsys, *words, "--forget")[1] and len(Record().answers()) == 1
     assert "Deleted: record.sqlite." in run(capsys, *words, "--forget", "--yes")[1] and Record().answers() == ()
     code, _, err = run(capsys, *words)
