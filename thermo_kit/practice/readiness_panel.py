@@ -1,16 +1,15 @@
 """The chance to pass, as a panel: which examination, which day."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 import ipywidgets as widgets
 
 from thermo_kit.charts.outlook import outlook_picture
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
 from thermo_kit.course.record import Record
-from thermo_kit.errors import InputError
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.examination_panel import BlueprintChoice
-from thermo_kit.practice.schedule import settings
+from thermo_kit.practice.schedule import day_from, settings
 
 RULE = (
     "It counts your first try at each question, once it is two days old, and how well questions came back to you. "
@@ -36,13 +35,7 @@ class ReadinessPanel(DescribedBox):
         """Work it out from the record."""
         from thermo_kit.practice.readiness import readiness
 
-        try:
-            day = date.fromisoformat(self.day.value.strip())
-        except ValueError:
-            told, advice = "is no day of the calendar", "write it as year-month-day: 2027-03-01"
-            raise InputError.about("the day of the examination", repr(self.day.value), told, advice) from None
-        if day < self._record.today:
-            raise InputError.about("the day of the examination", f"{day}", "is over", "give a later day")
+        day = day_from(self.day.value, self._record.today)
         self._bank = self._bank or load()
         found = readiness(self._record.answers(), self.choice.chosen, self._bank, self._record.now(), day)
         picture = outlook_picture(found)
