@@ -56,7 +56,8 @@ def entries(workbook=None):
         for path in sorted(folder.glob("[0-9]*.ipynb")):
             place, link = f"{what} {path.stem[:2]}", f"../{folder.name}/{path.name}"
             found += [
-                Entry(title.strip(), place, link, below=cell)
+                # Lesson 00 names every topic and treats none.
+                Entry(title.strip(), place, link, below="" if place == "Lesson 00" else cell)
                 for cell in declaring(path).prose
                 for title in _HEADING.findall(cell)
             ]
@@ -110,7 +111,7 @@ class SearchBox(DescribedBox):
 def _as_html(entry):
     place = escape(entry.place)
     if entry.link:
-        place = f'<a href="{escape(entry.link)}" target="_blank">{place}</a>'
+        place = f'<a class="tk-link" href="{escape(entry.link)}" target="_blank">{place}</a>'
     return f"<b>{escape(entry.title)}</b> {escape(entry.text)} ({place})"
 
 

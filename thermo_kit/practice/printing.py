@@ -28,7 +28,7 @@ class Page:
     def link(self, words, name):
         """A link that saves the page as a file."""
         carried = base64.b64encode(self.whole.encode()).decode()
-        return f'<a download="{name}.html" href="data:text/html;base64,{carried}">{escape(words)}</a>'
+        return f'<a class="tk-link" download="{name}.html" href="data:text/html;base64,{carried}">{escape(words)}</a>'
 
 
 @functools.cache
