@@ -104,7 +104,7 @@ def _scene(notebook, numbers):
             yield " ".join(map(str, shown))
         else:
             yield f"{shown[0].caption}:"
-            yield from (" · ".join(filter(None, row)) for row in shown[0].rows)
+            yield from ((": " if len(row) == 2 else " · ").join(filter(None, row)) for row in shown[0].rows)
 
 
 def _next_step(text, key, seed):
