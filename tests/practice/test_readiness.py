@@ -66,6 +66,11 @@ def test_who_knows_much_is_told_a_good_chance(record, practised, share, low, hig
     assert found.sentence in outlook_picture(found).whole()
 
 
+def test_nobody_is_told_a_certainty(record, practised):
+    sentence = told(record, practised(1.0, rest=3), days=1).sentence
+    assert "you pass in over 95 of 100 cases" in sentence and "100 of 100" not in sentence
+
+
 def test_the_chance_fades_with_the_days(record, practised):
     bank = practised(0.9, rest=3)
     chances = [told(record, bank, days).chance for days in (0, 15, 60, 200)]

@@ -73,9 +73,9 @@ class Readiness:
             return f"Not enough answers yet: {self.missing}"
         weakest = min(self.topics, key=lambda one: one.share)
         return (
-            f"If you practise no more until {self.on}, you pass in about {_percent(self.chance)} of 100 cases. "
-            f"{self.tries} answers leave that unsure: between {_percent(self.low)} and {_percent(self.high)} of 100. "
-            f"Weakest topic: {weakest.title}, about {_percent(weakest.share)} of 100 right."
+            f"If you practise no more until {self.on}, you pass in {_about(self.chance)} of 100 cases. "
+            f"{self.tries} first tries leave that unsure: from {_about(self.low)} to {_about(self.high)}. "
+            f"Weakest topic: {weakest.title}, {_about(weakest.share)} of 100 right."
         )
 
 
@@ -225,5 +225,7 @@ def _days(moment):
     return moment.timestamp() / 86_400
 
 
-def _percent(share):
-    return f"{5 * round(20 * share)}"
+def _about(share):
+    # Nobody is told a certainty.
+    number = 5 * round(20 * share)
+    return "over 95" if number > 95 else "under 5" if number < 5 else f"about {number}"
