@@ -1,4 +1,4 @@
-"""A paper of questions that a number draws from the bank is an exercise like any other, and shows no answer."""
+"""A paper of questions that a number draws by a blueprint is an exercise like any other, and shows no answer."""
 
 import nbformat
 from nbformat.v4 import new_code_cell, new_notebook
@@ -17,10 +17,20 @@ DRAWING = """\
 import random
 from importlib.resources import files
 from thermo_kit.practice.bank import read_facts
+from thermo_kit.practice.blueprint import read_blueprint
 
-file = files("thermo_kit.practice") / "facts" / "cylinders.toml"
-facts = read_facts(file.read_text(encoding="utf-8"), file.name)
-drawn = [item.draw(paper) for item in random.Random(paper).sample(facts, 6)]"""
+plan = read_blueprint('''
+title = "Cylinders and safety"
+questions = 6
+minutes = 15
+pass_mark = 70.0
+shares = {cylinders = 50.0, safety = 50.0}
+''')
+chance, drawn = random.Random(paper), []
+for topic, count in plan.counts.items():
+    file = files("thermo_kit.practice") / "facts" / f"{topic}.toml"
+    facts = read_facts(file.read_text(encoding="utf-8"), file.name)
+    drawn += [item.draw(paper) for item in chance.sample(facts, count)]"""
 ASKING = f"""
 from thermo_kit.course.questions import ChoiceQuestion
 from thermo_kit.course.sheet_panel import answer_sheet
