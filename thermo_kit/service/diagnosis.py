@@ -132,13 +132,15 @@ class Diagnosis:
 @dataclass(frozen=True)
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
-    values: one row each; refused: (fault, severity, why) where the compressor would be stopped."""
+    values: one row each; refused: (fault, severity, why) where the compressor would be stopped; wide: what an unknown
+    of the vehicle, one standard deviation of it, does to each reading, a column each; None where it is known."""
 
     names: tuple
     faults: tuple
     severities: np.ndarray
     values: np.ndarray
     refused: tuple
+    wide: np.ndarray | None = None
 
 
 def value_of(result, name):
@@ -188,10 +190,14 @@ def signatures(spec, conditions):
     ----------
     `solve_vehicle`.
     """
+    return table_of(*solved_faults(spec, conditions))
+
+
+def solved_faults(spec, conditions):
+    """Solve a vehicle under every fault: (names of readings, sound row, {fault: [(severity, row)]}, refused)."""
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
-    row = [value_of(sound, name) for name in names]
-    faults, sizes, values, refused = ["sound"], [0.0], [row], []
+    found, refused = {}, []
     for name in FAULTS:
         if not fault_fits(name, spec):
             continue
@@ -207,16 +213,24 @@ def signatures(spec, conditions):
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
         if solved:
-            at = [severity for severity, _ in solved]
-            fine = np.linspace(at[0], at[-1], _FINE * (len(at) - 1) + 1)
-            rows = np.array([values for _, values in solved])
-            faults += [name] * len(fine)
-            sizes += fine.tolist()
-            values += np.array([np.interp(fine, at, column) for column in rows.T]).T.tolist()
-    return Signatures(names, tuple(faults), np.array(sizes), np.array(values), tuple(refused))
+            found[name] = solved
+    return names, [value_of(sound, name) for name in names], found, tuple(refused)
 
 
-def diagnose(spec, conditions, readings, *, done=()):
+def table_of(names, sound, solved, refused=(), wide=None):
+    """Return the table of solved faults, with straight lines between their severities."""
+    faults, sizes, values = ["sound"], [0.0], [list(sound)]
+    for name, rows in solved.items():
+        at = [severity for severity, _ in rows]
+        fine = np.linspace(at[0], at[-1], _FINE * (len(at) - 1) + 1)
+        columns = np.array([row for _, row in rows]).T
+        faults += [name] * len(fine)
+        sizes += fine.tolist()
+        values += np.array([np.interp(fine, at, column) for column in columns]).T.tolist()
+    return Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), tuple(refused), wide)
+
+
+def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
     """Return which faults explain readings, how surely, and what to measure next.
 
     Parameters
@@ -229,6 +243,10 @@ def diagnose(spec, conditions, readings, *, done=()):
         What instruments show; at least one.
     done : tuple of str
         Measurements that are not to be proposed again, beside those read.
+    table : Signatures or None
+        Kept signatures; None solves the vehicle.
+    hints : dict of str to float, or None
+        How well what was seen and heard fits a fault, by its name; with hints, readings may be missing.
 
     Returns
     -------
@@ -260,14 +278,18 @@ def diagnose(spec, conditions, readings, *, done=()):
     >>> diagnose(van, day, readings_of(shown, INSTRUMENTS)).candidates[0].name
     'blend_leak'
     """
-    table = signatures(spec, conditions)
-    _check(readings, table)
-    prior = _prior(table)
+    table = table or signatures(spec, conditions)
+    if hints is None or readings:
+        _check(readings, table)
+    prior = _prior(table) * [(hints or {}).get(name, 1.0) for name in table.faults]
     columns = [table.names.index(one.name) for one in readings]
     seen = np.array([one.value for one in readings])
     spread = np.array([_spread(one.name, one.value, one.accuracy) for one in readings])
     off = (table.values[:, columns] - seen) / spread
-    square = (off**2).sum(axis=1)
+    unknown = np.zeros((len(table.names), 1)) if table.wide is None else table.wide
+    moved = unknown[columns] / spread[:, None]
+    tied = np.linalg.inv(np.eye(len(columns)) + moved @ moved.T)
+    square = np.einsum("ri,ij,rj->r", off, tied, off)
     log_weight = np.log(prior) - 0.5 * square
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
@@ -280,8 +302,9 @@ def diagnose(spec, conditions, readings, *, done=()):
         candidates=candidates,
         verdict=verdict,
         words=_words(verdict, candidates),
-        evidence=_evidence(table, weight, readings, columns, off, first, second),
-        following=_following(table, weight, {one.name for one in readings} | set(done)),
+        evidence=_evidence(table, weight, readings, columns, off / np.hypot(1.0, np.linalg.norm(moved, axis=1)),
+                           first, second),
+        following=_following(table, weight, {one.name for one in readings} | set(done), unknown, off @ tied @ moved),
         misfit=misfit,
     )
 
@@ -365,7 +388,7 @@ def _candidates(table, weight):
 def _beyond(square, count):
     from scipy.stats import chi2
 
-    return float(chi2.sf(square, count))
+    return float(chi2.sf(square, count)) if count else 1.0
 
 
 def _words(verdict, candidates):
@@ -414,8 +437,11 @@ def _evidence(table, weight, readings, columns, off, first, second):
     return tuple(sorted(found, key=lambda one: -abs(one.weight)))
 
 
-def _following(table, weight, taken):
-    """Rank what is left to measure by the information on the fault that it is expected to bring in a minute."""
+def _following(table, weight, taken, unknown, known):
+    """Rank what is left to measure by the information on the fault that it is expected to bring in a minute.
+
+    unknown: as `wide`; known: what the readings tell of it, under each row with the sign of what is too much.
+    """
     # What is out of the running costs time and brings no information.
     live = np.flatnonzero(weight > 1e-5 * weight.max())
     names, share = [table.faults[i] for i in live], weight[live] / weight[live].sum()
@@ -426,8 +452,8 @@ def _following(table, weight, taken):
     for column, name in enumerate(table.names):
         if name in taken:
             continue
-        middle = table.values[live, column]
-        spread = _spread(name, float(np.median(middle)))
+        middle = table.values[live, column] - known[live] @ unknown[column]
+        spread = math.hypot(_spread(name, float(np.median(middle))), float(np.linalg.norm(unknown[column])))
         grid = np.linspace(middle.min() - 3 * spread, middle.max() + 3 * spread, 90)
         step = grid[1] - grid[0]
         if step > spread:

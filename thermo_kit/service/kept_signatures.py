@@ -1,0 +1,80 @@
+"""What the depot's vehicles show under every fault, solved once and kept: for panels and keys that must be quick."""
+
+import functools
+from pathlib import Path
+
+import numpy as np
+
+from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.service.diagnosis import table_of
+from thermo_kit.systems.vehicle import Conditions
+from thermo_kit.units import Amount, Said, celsius
+
+FILE = Path(__file__).with_name("kept_signatures.npz")
+AMBIENTS = tuple(map(celsius, (24.0, 30.0, 36.0)))
+"""Outside air of the days that are kept [K]; all else as `Conditions` has it."""
+
+
+def day_at(ambient):
+    """Return the conditions of a kept day; ambient [K]."""
+    return Conditions(ambient_temperature=ambient)
+
+
+@functools.cache
+def _kept():
+    with np.load(FILE) as file:
+        return dict(file)
+
+
+@functools.lru_cache(maxsize=32)
+def kept_signatures(name, ambient, *, unknown=False):
+    """Return the kept signatures of a vehicle of the depot.
+
+    Parameters
+    ----------
+    name : str
+        A vehicle of `thermo_kit.fleet.vehicle_names`.
+    ambient : float, [K]
+        Outside air; between two kept days straight lines are drawn.
+    unknown : bool
+        Whether to keep the readings wide by all that is not known about somebody's own vehicle of this kind.
+
+    Returns
+    -------
+    Signatures
+        As `signatures` would solve them, for `diagnose(table=...)`.
+
+    Raises
+    ------
+    OutOfRangeError
+        If no such day is kept.
+
+    Notes
+    -----
+    How wide each unknown is (air, speed, cabin, humidity, heat exchangers, valve) is our own choice, no source.
+
+    References
+    ----------
+    `solve_vehicle`, through the script that keeps them.
+    """
+    if not AMBIENTS[0] <= ambient <= AMBIENTS[-1]:
+        kept = (Amount(limit, "temperature") for limit in (AMBIENTS[0], AMBIENTS[-1]))
+        raise OutOfRangeError(
+            Problem("outside air", Amount(ambient, "temperature"), Said("is not between {} and {}", *kept),
+                    "measure on a warmer or cooler day: fans and switches work differently there")
+        )  # fmt: skip
+    upper = min(int(np.searchsorted(AMBIENTS, ambient, side="right")), len(AMBIENTS) - 1)
+    share = (ambient - AMBIENTS[upper - 1]) / (AMBIENTS[upper] - AMBIENTS[upper - 1])
+    names, faults, sizes, values, wide = (
+        _kept()[f"{name}/{what}"] for what in ("names", "faults", "severities", "values", "wide")
+    )
+    # A day whose share is nothing must not bring in what was refused on it.
+    first, second = ((array[upper - 1], array[upper]) for array in (values, wide))
+    rows, effect = (
+        low if share == 0.0 else high if share == 1.0 else low + share * (high - low) for low, high in (first, second)
+    )
+    solved = {}
+    for fault, size, row in zip(faults[1:].tolist(), sizes[1:].tolist(), rows[1:].astype(float), strict=True):
+        if not np.isnan(row).any():
+            solved.setdefault(fault, []).append((round(size, 6), row))
+    return table_of(names.tolist(), rows[0].astype(float), solved, wide=effect.astype(float) if unknown else None)
