@@ -62,6 +62,8 @@ one country (2016), second hand. How the failed components share among the group
 OVERCHARGE_SHARE = 0.2
 """Of the refrigerant group; residential field tests found over nearly as often as under (2002), shops refill after
 leaks: our own guess between."""
+LEFT_SOUND = 0.007
+"""Share of complaints without a fault: one workshop found nothing in 0.7 % of its vehicles (2015, second hand)."""
 SEVERITIES = (0.12, 0.25, 0.4, 0.55, 0.7, 0.85, 1.0)
 _FINE = 4
 MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01,
@@ -127,6 +129,10 @@ class Diagnosis:
     evidence: tuple
     following: tuple
     misfit: float
+
+    def chance_of(self, name):
+        """Return the probability of a fault, or of "sound"; 0 where this vehicle cannot have it."""
+        return next((one.probability for one in self.candidates if one.name == name), 0.0)
 
 
 @dataclass(frozen=True)
@@ -302,8 +308,9 @@ def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
         candidates=candidates,
         verdict=verdict,
         words=_words(verdict, candidates),
-        evidence=_evidence(table, weight, readings, columns, off / np.hypot(1.0, np.linalg.norm(moved, axis=1)),
-                           first, second),
+        evidence=_evidence(
+            table, weight, readings, columns, off / np.hypot(1.0, np.linalg.norm(moved, axis=1)), first, second
+        ),
         following=_following(table, weight, {one.name for one in readings} | set(done), unknown, off @ tied @ moved),
         misfit=misfit,
     )
@@ -362,8 +369,9 @@ def _prior(table):
         both = share["undercharge"] + share["overcharge"]
         share["undercharge"], share["overcharge"] = (1.0 - OVERCHARGE_SHARE) * both, OVERCHARGE_SHARE * both
     rows = {name: table.faults.count(name) for name in present}
-    # One workshop found nothing in 0.7 % of its vehicles (2015, second hand); complaints without a fault are rare.
-    return np.array([0.007 if name == "sound" else 0.993 * share[name] / rows[name] for name in table.faults])
+    return np.array(
+        [LEFT_SOUND if name == "sound" else (1.0 - LEFT_SOUND) * share[name] / rows[name] for name in table.faults]
+    )
 
 
 def _candidates(table, weight):
