@@ -11,7 +11,7 @@ import numpy as np
 
 from thermo_kit.fleet import vehicle, vehicle_names
 from thermo_kit.service.diagnosis import SEVERITIES, solved_faults, value_of
-from thermo_kit.service.kept_signatures import AMBIENTS, FILE, day_at
+from thermo_kit.service.kept import AMBIENTS, FILE, day_at
 from thermo_kit.systems.vehicle import solve_vehicle
 
 

@@ -7,7 +7,7 @@ from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
-from thermo_kit.service.kept_signatures import AMBIENTS
+from thermo_kit.service.kept import AMBIENTS
 from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw_ticket, judge_verdict, told_by
 from thermo_kit.service.own_vehicle import LIKE, REFRIGERANTS, OwnVehicle, diagnose_own, read_sheet, verdict_words
 from thermo_kit.systems.vehicle import FAULTS, Conditions, charge_curve, fault_fits, solve_vehicle

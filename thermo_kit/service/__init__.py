@@ -47,7 +47,7 @@ _HOMES = {
     "judge_reuse": "purity",
     "judge_vacuum_rise": "evacuation",
     "judge_verdict": "mystery",
-    "kept_signatures": "kept_signatures",
+    "kept_signatures": "kept",
     "law": "rules",
     "law_subjects": "rules",
     "mass_flow_of": "leak",

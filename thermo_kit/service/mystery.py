@@ -11,7 +11,7 @@ from importlib.resources import files
 from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
 from thermo_kit.fleet import vehicle, vehicle_names
 from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose
-from thermo_kit.service.kept_signatures import AMBIENTS, day_at, kept_signatures
+from thermo_kit.service.kept import AMBIENTS, day_at, kept_signatures
 
 LARGEST_TICKET = 9999
 LEAST_SEVERITY = 0.4

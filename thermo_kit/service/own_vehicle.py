@@ -8,8 +8,8 @@ import numpy as np
 
 from thermo_kit.errors import Problem, ReadingsError, ThermoKitError
 from thermo_kit.fleet import vehicle
-from thermo_kit.service.diagnosis import INSTRUMENTS, LEFT_SOUND, NOTHING_FITS, Reading, diagnose
-from thermo_kit.service.kept_signatures import day_at, kept_signatures
+from thermo_kit.service.diagnosis import INSTRUMENTS, LEFT_SOUND, Reading, diagnose
+from thermo_kit.service.kept import day_at, kept_signatures
 from thermo_kit.service.mystery import told_by
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.reading_log import _text_of
@@ -22,7 +22,7 @@ REFRIGERANTS = ("R-1234yf", "R-134a")
 _OFF_RATIO = 1.25
 _NEXT_TO_NOTHING = 0.6e5
 _CHARGE_AT_WORST = 0.6  # of the label, as the faults of too little and too much refrigerant have it
-_WIDER = 2.0  # than one kept step of each unknown; our own choice, no source
+_WIDER = 1.4  # than one kept step of each unknown; our own choice, no source
 _WHY = "two clamps swapped, a loose clamp, an absolute pressure typed, or another refrigerant?"
 _CONTRADICTS = 5.0  # K, beyond what clamp and gauge may be off; our own choice, no source
 
@@ -238,6 +238,7 @@ def _slips(readings, altitude):
 def _as_labelled(like, ambient, refrigerant):
     """Return the kept signatures kept wide, with their pressures turned into those of another refrigerant."""
     table = kept_signatures(like, ambient, unknown=True)
+    table = replace(table, wide=_WIDER * table.wide)
     if "exchanger_fouled" in table.faults:
         # Whether somebody's own vehicle has an internal heat exchanger, and how long, is one more unknown.
         faults = np.array(table.faults)
@@ -245,7 +246,6 @@ def _as_labelled(like, ambient, refrigerant):
         stays = faults != "exchanger_fouled"
         table = replace(table, faults=tuple(faults[stays].tolist()), severities=table.severities[stays],
                         values=table.values[stays], wide=np.column_stack([table.wide, missing]))  # fmt: skip
-    table = replace(table, wide=_WIDER * table.wide)
     old, new = Refrigerant(vehicle(like).refrigerant), Refrigerant(refrigerant)
     if old.name == new.name:
         return table
@@ -280,7 +280,7 @@ def verdict_words(own, told):
     None: words.
     """
     found, first = told.found, told.found.candidates[0]
-    if found.misfit < NOTHING_FITS or first.name not in ("undercharge", "overcharge"):
+    if found.verdict != "one" or first.name not in ("undercharge", "overcharge"):
         return found.words
     amounts = (Amount(_CHARGE_AT_WORST * share * own.charge, "mass") for share in (first.low, first.high))
     side = "missing" if first.name == "undercharge" else "too much"

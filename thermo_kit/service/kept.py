@@ -10,7 +10,7 @@ from thermo_kit.service.diagnosis import table_of
 from thermo_kit.systems.vehicle import Conditions
 from thermo_kit.units import Amount, Said, celsius
 
-FILE = Path(__file__).with_name("kept_signatures.npz")
+FILE = Path(__file__).with_name("kept.npz")
 AMBIENTS = tuple(map(celsius, (24.0, 30.0, 36.0)))
 """Outside air of the days that are kept [K]; all else as `Conditions` has it."""
 
