@@ -56,6 +56,7 @@ def kept(name):
         for sound, solved in days
     ]
     return {
+        f"{name}/refrigerant": np.array(spec.refrigerant),
         f"{name}/names": np.array(names),
         f"{name}/faults": np.array(["sound", *(fault for fault, _ in rows)]),
         f"{name}/severities": np.array([0.0, *(severity for _, severity in rows)], dtype=np.float32),

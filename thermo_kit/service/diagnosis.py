@@ -250,9 +250,9 @@ def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
     done : tuple of str
         Measurements that are not to be proposed again, beside those read.
     table : Signatures or None
-        Kept signatures; None solves the vehicle.
-    hints : dict of str to float, or None
-        How well what was seen and heard fits a fault, by its name; with hints, readings may be missing.
+        Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
+    hints : dict or None
+        How well what was seen and heard fits each fault, by its name; with hints, readings may be missing.
 
     Returns
     -------

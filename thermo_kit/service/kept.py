@@ -26,6 +26,11 @@ def _kept():
         return dict(file)
 
 
+def kept_vehicles():
+    """Return {name: refrigerant} of the vehicles that are kept."""
+    return {key.split("/")[0]: str(one) for key, one in _kept().items() if key.endswith("/refrigerant")}
+
+
 @functools.lru_cache(maxsize=32)
 def kept_signatures(name, ambient, *, unknown=False):
     """Return the kept signatures of a vehicle of the depot.

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from importlib.resources import files
 
 from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
-from thermo_kit.fleet import vehicle, vehicle_names
 from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose
-from thermo_kit.service.kept import AMBIENTS, day_at, kept_signatures
+from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
 
 LARGEST_TICKET = 9999
 LEAST_SEVERITY = 0.4
@@ -96,14 +95,14 @@ def draw_ticket(number):
         )
     chance = random.Random(hashlib.sha256(b"a vehicle with a hidden fault, ticket %d" % number).digest())
     while True:
-        name, ambient = chance.choice(vehicle_names()), chance.choice(AMBIENTS)
+        name, ambient = chance.choice(sorted(kept_vehicles())), chance.choice(AMBIENTS)
         table = kept_signatures(name, ambient)
         kind = chance.choice(sorted(set(table.faults) - {"sound"}))
         severity = chance.choice([one for one in SEVERITIES if LEAST_SEVERITY <= one < 1.0])
         rows = [i for i, fault in enumerate(table.faults) if fault == kind]
         row = min(rows, key=lambda i: abs(table.severities[i] - severity))
         truth = tuple(map(Reading, table.names, table.values[row].tolist()))
-        first = diagnose(vehicle(name), day_at(ambient), truth, table=table, done=INSTRUMENTS).candidates[0]
+        first = diagnose(None, None, truth, table=table, done=INSTRUMENTS).candidates[0]
         if first.name == kind and first.probability >= _FAIR:
             break
     readings = {
@@ -192,7 +191,7 @@ def model_verdict(ticket, taken, *, ahead=True):
         raise UnknownNameError(Problem("measurement", repr(unknown[0]), "is not known", ", ".join(MEASUREMENTS)))
     readings = tuple(ticket.readings[name] for name in dict.fromkeys(taken) if name in ticket.readings)
     hints = hints_of({name: ticket.heard[name] for name in taken if name in ticket.heard})
-    return diagnose(vehicle(ticket.vehicle), day_at(ticket.ambient), readings, table=ticket.table, hints=hints,
+    return diagnose(None, None, readings, table=ticket.table, hints=hints,
                     done=() if ahead else INSTRUMENTS)  # fmt: skip
 
 

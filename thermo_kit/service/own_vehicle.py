@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo_kit.errors import Problem, ReadingsError, ThermoKitError
-from thermo_kit.fleet import vehicle
 from thermo_kit.service.diagnosis import INSTRUMENTS, LEFT_SOUND, Reading, diagnose
-from thermo_kit.service.kept import day_at, kept_signatures
+from thermo_kit.service.kept import kept_signatures, kept_vehicles
 from thermo_kit.service.mystery import told_by
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.reading_log import _text_of
@@ -174,7 +173,7 @@ def diagnose_own(own, ambient, readings, *, altitude=0.0):
     """
     _doubt(own, readings, altitude)
     table = _as_labelled(LIKE[own.kind], ambient, own.refrigerant)
-    told = functools.partial(diagnose, vehicle(LIKE[own.kind]), day_at(ambient), table=table)
+    told = functools.partial(diagnose, None, None, table=table)
     found = told(readings)
     slips = ["A sound vehicle shows readings like these too."] if found.chance_of("sound") > LEFT_SOUND else []
     if found.misfit < 0.02:
@@ -246,7 +245,7 @@ def _as_labelled(like, ambient, refrigerant):
         stays = faults != "exchanger_fouled"
         table = replace(table, faults=tuple(faults[stays].tolist()), severities=table.severities[stays],
                         values=table.values[stays], wide=np.column_stack([table.wide, missing]))  # fmt: skip
-    old, new = Refrigerant(vehicle(like).refrigerant), Refrigerant(refrigerant)
+    old, new = Refrigerant(kept_vehicles()[like]), Refrigerant(refrigerant)
     if old.name == new.name:
         return table
     grid = np.linspace(233.15, 360.0, 80)
