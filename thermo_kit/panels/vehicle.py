@@ -188,7 +188,8 @@ class MysteryVehiclePanel:
         rows.append(("label charge", look.text(spec.charge, "mass"), "–", "–", "–"))
         rows.append(("outside air", look.text(ticket.ambient, "temperature"), "–", "–", "–"))
         heads = ("Measurement", "Reading", "A sound one shows", "Cost", "You predicted")
-        notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, compressor: {spec.drive}.", CAREFUL]
+        drive = {"electric": "electric compressor", "clutch": "cycling clutch"}.get(spec.drive, "stroke control")
+        notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", CAREFUL]
         sentence = f"Ticket {ticket.number}, the {spec.title}: {len(names)} measurements, {minutes:.0f} minutes."
         bars = [(*MEASUREMENTS[name], f"{MEASUREMENTS[name][1]:.0f} min") for name in names]
         pictures = [named_bars(bars, "minutes of work", 15.0, sentence)]
@@ -266,14 +267,13 @@ class OwnReadingsPanel:
     def describe(self, look):
         """Read the sheet, doubt it, and rank what explains it."""
         own = OwnVehicle(kind=self.kind, refrigerant=self.refrigerant, charge=self.charge)
-        sheet = read_sheet(self.file.strip() or self.sheet + "\n", look)
-        told = diagnose_own(own, self.ambient_temperature, sheet.readings, altitude=look.altitude)
-        found = told.found
-        sentence = tell(verdict_words(own, told), look)
+        readings, skipped = read_sheet(self.file.strip() or self.sheet + "\n", look)
+        found, remarks = diagnose_own(own, self.ambient_temperature, readings, altitude=look.altitude)
+        sentence = tell(verdict_words(own, found), look)
         rows = tuple((INSTRUMENTS[one.name].title, look.text(one.value, INSTRUMENTS[one.name].kind))
-                     for one in sheet.readings)  # fmt: skip
-        notes = [Said(f"Line {line} is not used: {{}}.", reason) for line, reason in sheet.skipped]
-        notes += [*told.slips, *(one.words for one in found.evidence)]
+                     for one in readings)  # fmt: skip
+        notes = [Said(f"Line {line} is not used: {{}}.", reason) for line, reason in skipped]
+        notes += [*remarks, *(one.words for one in found.evidence)]
         if found.following:
             best = found.following[0]
             notes.append(f"Measure next: {INSTRUMENTS[best.name].title}, {best.minutes:.0f} min.")

@@ -2,7 +2,7 @@
 
 import functools
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -34,22 +34,6 @@ class OwnVehicle(Spec):
     charge: float = quantity("mass", 0.1, 8.0, "charge on the label", advice="600 g is 0.6 kg")
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """A sheet of readings: readings; skipped: (line, reason) of lines that were not used."""
-
-    readings: tuple
-    skipped: tuple
-
-
-@dataclass(frozen=True)
-class OwnDiagnosis:
-    """The diagnosis of somebody's own vehicle: found; slips: in words, what would make the readings fit."""
-
-    found: object
-    slips: tuple
-
-
 def read_sheet(source, look):
     """Read a sheet or CSV of readings, one on each line: its name, then the value with its unit.
 
@@ -63,8 +47,8 @@ def read_sheet(source, look):
 
     Returns
     -------
-    Sheet
-        Readings in SI, pressures absolute, and the lines that could not be used, each with its reason.
+    tuple
+        Readings in SI, pressures absolute; and (line, reason) of each line that could not be used.
 
     Raises
     ------
@@ -80,8 +64,8 @@ def read_sheet(source, look):
     Examples
     --------
     >>> from thermo_kit.units.look import Look
-    >>> sheet = read_sheet("low side: 30 psi\\nvent; 9,5\\nhigh side, oops\\n", Look())
-    >>> [one.name for one in sheet.readings], sheet.skipped[0][0]
+    >>> readings, skipped = read_sheet("low side: 30 psi\\nvent; 9,5\\nhigh side, oops\\n", Look())
+    >>> [one.name for one in readings], skipped[0][0]
     (['suction_pressure', 'vent_temperature'], 3)
     """
     text, _ = _text_of(source)
@@ -109,7 +93,7 @@ def read_sheet(source, look):
             Problem("readings", "have no line that can be used", "", "write, for example, vent: 9.5 °C"),
             *(Problem(f"line {number}", Said("{}", error)) for number, error in skipped[:3]),
         )  # fmt: skip
-    return Sheet(tuple(found.values()), tuple(skipped))
+    return tuple(found.values()), tuple(skipped)
 
 
 def _parts(line):
@@ -150,8 +134,8 @@ def diagnose_own(own, ambient, readings, *, altitude=0.0):
 
     Returns
     -------
-    OwnDiagnosis
-        Ranked causes, evidence, next measurement; slips that would explain a misfit.
+    tuple
+        Diagnosis; and remarks: whether a sound vehicle would do, slips that would explain a misfit.
 
     Raises
     ------
@@ -183,7 +167,7 @@ def diagnose_own(own, ambient, readings, *, altitude=0.0):
                     slips.append(words)
             except ReadingsError:
                 continue
-    return OwnDiagnosis(found, tuple(slips))
+    return found, tuple(slips)
 
 
 def _doubt(own, readings, altitude):
@@ -259,14 +243,14 @@ def _as_labelled(like, ambient, refrigerant):
     return replace(table, values=values, wide=wide)
 
 
-def verdict_words(own, told):
+def verdict_words(own, found):
     """Return what a diagnosis of somebody's own vehicle comes to, in words.
 
     Parameters
     ----------
     own : OwnVehicle
         What the label tells.
-    told : OwnDiagnosis
+    found : Diagnosis
         What was found.
 
     Returns
@@ -278,7 +262,7 @@ def verdict_words(own, told):
     ----------
     None: words.
     """
-    found, first = told.found, told.found.candidates[0]
+    first = found.candidates[0]
     if found.verdict != "one" or first.name not in ("undercharge", "overcharge"):
         return found.words
     amounts = (Amount(_CHARGE_AT_WORST * share * own.charge, "mass") for share in (first.low, first.high))
