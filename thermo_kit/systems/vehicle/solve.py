@@ -1,7 +1,7 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
@@ -13,8 +13,8 @@ from thermo_kit.systems.vehicle.spec import Conditions
 from thermo_kit.units import Amount, Said
 
 SETTLED = 1e-7
-_STEP = (0.25, 0.12, 0.12, 0.4)
-_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4)
+_STEP = (0.25, 0.12, 0.12, 0.4, 0.15)
+_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4, 1e-5)
 _MOST_STEPS = 26
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
@@ -100,11 +100,10 @@ def _stepwise(sound, day, faults):
         share = min(done + stride, 0.995)
         between = {
             one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
-            for one in fields(Conditions) if one.name != "compressor_speed"
+            for one in fields(Conditions) if type(one.default) is float
         }  # fmt: skip
-        between["compressor_speed"] = day.compressor_speed
         spec, conditions = apply_faults(
-            sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults]
+            sound, replace(day, **between), [Fault(f.name, f.severity * share) for f in faults]
         )
         try:
             circuit = Circuit(spec, conditions)
@@ -142,7 +141,7 @@ class _Search:
         self.np, self.circuit = np, circuit
         low, high = circuit.bounds()
         self.low, self.high = np.array(low), np.array(high)
-        self.nudge, self.step = np.array(_NUDGE[: circuit.unknowns]), np.array(_STEP[: circuit.unknowns])
+        self.nudge, self.step = np.array(_NUDGE)[circuit.kept], np.array(_STEP)[circuit.kept]
         self.best, self.refusal = (math.inf, None, None), None
 
     def off(self, x):
@@ -231,15 +230,17 @@ class _Search:
         for number, (boiling, over, s, heat) in enumerate(_STARTS):
             if number == 0 and circuit.spec.accumulator:
                 s = -circuit.spec.accumulator.bleed_share
-            if circuit.unknowns > 3:
+            if circuit.has_exchanger:
                 s += 0.2 * heat
             head = min(max(circuit.outside + over, circuit.coldest_head + 2.0), circuit.hottest_head - 2.0)
             try:
+                if circuit.chiller_open:
+                    raise NoSolutionError
                 z = circuit.settle_low_side(head, max(s, 0.02))
             except ThermoKitError:
                 p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
                 z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
-            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat][: circuit.unknowns])
+            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
             found = self.run(start)
             if found is not None:
                 return found
@@ -283,7 +284,8 @@ class _Search:
         told = (
             "the valve passes more or less than the compressor can draw", "the evaporator cannot boil what comes",
             "the charge does not fit", "the internal heat exchanger does not settle",
-        )[open_one]  # fmt: skip
+            "the chiller's valve finds no opening",
+        )[circuit.kept[open_one]]  # fmt: skip
         return NoSolutionError(
             Problem("vehicle", "finds no steady state",
                     Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
@@ -317,13 +319,11 @@ def _told(circuit, found, search, faults):
     if p_discharge > spec.high_switch:
         raise _high_switch(p_discharge, spec)
     flow = high.mass_flow
-    by_controller = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
-    mass = 0.0 if by_controller else (done.valve_flow - flow) / flow
-    h_coil = coil.outlet_enthalpy
-    taken = coil.cooling_capacity
+    mass = done.mass_gap / flow
+    taken = coil.cooling_capacity + (done.chiller.cooling_capacity if done.chiller else 0.0)
     # Heat that the exchanger passes leaves one side and enters the other; what it is out of balance shows here.
-    lost = flow * (done.outlet_enthalpy - h_coil)
-    exchanged = done.residuals[3] * 3e4 * flow if len(x) > 3 else 0.0
+    lost = flow * (done.outlet_enthalpy - done.mixed_enthalpy)
+    exchanged = done.residuals[3] * 3e4 * flow if circuit.has_exchanger else 0.0
     energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
         core.heat_rejection
     )
@@ -364,12 +364,18 @@ def _told(circuit, found, search, faults):
     }
     if electric:
         readings["supply_current"] = current
+    chiller, day = done.chiller, circuit.conditions
+    if spec.chiller:
+        # A line without flow takes the temperature of the air around it: our own assumption.
+        readings["chiller_outlet_temperature"] = chiller.outlet.state.T if chiller else day.ambient_temperature
     scan = {
         "high_side_sensor": p_discharge + spec.high_sensor_error,
         "low_side_sensor": p_suction + spec.low_sensor_error,
         "vent_sensor": vent + spec.vent_sensor_error,
         "compressor_share": high.share,
     }
+    if spec.chiller:
+        scan["coolant_temperature"] = chiller.coolant_outlet_temperature if chiller else day.coolant_temperature
     if done.opening is not None and spec.electronic_valve:
         scan["valve_opening"] = done.opening
         scan["superheat_sensor"] = max(T_coil - dew, 0.0) + spec.electronic_valve.sensor_error
@@ -381,12 +387,14 @@ def _told(circuit, found, search, faults):
         suction_superheat=max(T_suction - fluid.dew_temperature(p_suction), 0.0),
         subcooling=max(bubble - T_liquid, 0.0), liquid_quality=x_line, suction_temperature=T_suction,
         discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
-        cooling_capacity=coil.cooling_capacity, heat_rejection=core.heat_rejection, compressor_power=high.power,
+        cooling_capacity=coil.cooling_capacity, chiller_capacity=taken - coil.cooling_capacity,
+        heat_rejection=core.heat_rejection, compressor_power=high.power,
         fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
         running_share=high.share, opening=done.opening, supply_current=current, fill=_fill(done), charge=done.masses,
         readings=readings, scan=scan, mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(charge),
         rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, quality, T_discharge)),
-        parts={"condenser": core, "evaporator": coil, "exchanger": done.exchanger, "machine": high.machine},
+        parts={"condenser": core, "evaporator": coil, "chiller": chiller, "exchanger": done.exchanger,
+               "machine": high.machine},
         unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
     )  # fmt: skip
 
@@ -417,6 +425,10 @@ def _notes(circuit, done, quality, hot):
         }[spec.drive]
     if spec.compressor and hot > spec.compressor.discharge_temperature_limit:
         yield "The hot gas is beyond the limit: oil and winding insulation age fast."
+    if done.chiller and not circuit.chiller_open:
+        yield "The shut-off valve of the chiller leaks: refrigerant boils there that the cabin lacks."
+    if done.chiller and done.chiller.freeze_margin < 0.0:
+        yield "The coldest plate of the chiller lies below the freezing point of its coolant."
     if done.evaporator.frost:
         yield "The coldest fins lie below freezing and would ice up."
     yield (
