@@ -50,7 +50,7 @@ def run_branch(branch, conditions, feed):
 
 
 def boiling_mass(volume, at, start, end, wet):
-    """Return what a volume holds [kg]: between two enthalpies [J/kg] it boils over its wet share, vapour in the rest."""
+    """Return what a volume holds [kg]: between two enthalpies [J/kg] boils over its wet share, vapour in the rest."""
     latent = at.vapour_enthalpy - at.liquid_enthalpy
     start = min(max((start - at.liquid_enthalpy) / latent, 0.0), 1.0)
     end = min(max((end - at.liquid_enthalpy) / latent, start), 1.0)
