@@ -143,15 +143,8 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     >>> round(run_evaporator(coil, day, held.feed).superheat, 6)
     5.0
     """
-    fluid, flow = Refrigerant(feed.refrigerant), feed.flow
-    _check_feed(feed, fluid)
-    T0 = fluid.dew_temperature(feed.pressure)
-    h_vapour = fluid.at(T=T0, x=1.0).h
-    T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
-    _check(air, T_start, steps)
-    coil = _Coil(spec, air, T0, steps)
-    boils = max(h_vapour - feed.enthalpy, 0.0)
-    left = 1.0 - flow * boils / coil.boiling.heat
+    fluid, flow, coil, h_vapour, T_start, left = _fed(spec, air, feed, steps)
+    T0 = coil.T0
     if left <= 0.0:
         return coil.result(feed, h_vapour, feed.enthalpy + coil.boiling.heat / flow, None, [], 0.0)
     start = max(feed.enthalpy, h_vapour)
@@ -177,6 +170,60 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     if idle > 0.0:
         pieces = [*pieces, (idle / flow, coil.face.strip(air.air_temperature, 1.0))]
     return coil.result(feed, h_vapour, h, T - T0, pieces, left)
+
+
+def spare_face(spec, air, feed, outlet_enthalpy, *, steps=STEPS):
+    """Return what would be left of a coil's face if the refrigerant left it with a supposed enthalpy.
+
+    Parameters
+    ----------
+    spec, air, feed, steps
+        As of `run_evaporator`.
+    outlet_enthalpy : float, [J/kg]
+        Supposed.
+
+    Returns
+    -------
+    tuple of float, [-]
+        Share of the face that is left over, negative where it does not suffice and zero at the enthalpy that
+        `run_evaporator` finds; share in which there is vapour alone.
+
+    Raises
+    ------
+    OutOfRangeError
+        As of `run_evaporator`.
+
+    Notes
+    -----
+    For a search that supposes the outlet anyway: a fifth of the time of `run_evaporator`.
+
+    References
+    ----------
+    As in `solve_evaporator`.
+    """
+    fluid, flow, coil, h_vapour, T_start, left = _fed(spec, air, feed, steps)
+    start = max(feed.enthalpy, h_vapour)
+    if outlet_enthalpy <= start:
+        return 1.0 - flow * (outlet_enthalpy - feed.enthalpy) / coil.boiling.heat, max(left, 0.0)
+    # Vapour leaves no warmer than the air: beyond, what is too much is told by the enthalpy, and the face idles.
+    T_most = air.air_temperature - (air.air_temperature - T_start) * math.exp(-_MOST_SPAN)
+    h_most = _enthalpy_of_vapour(fluid, feed.pressure, coil.T0, h_vapour, T_most - coil.T0)
+    h = min(outlet_enthalpy, h_most)
+    T = T_most if h == h_most else max(fluid.at(p=feed.pressure, h=h).T, T_start)
+    spare = left - flow * coil.superheated(T_start, T - T_start, h - start)[1]
+    return min(spare, (h_most - outlet_enthalpy) / coil.boiling.heat * flow), max(left, 0.0)
+
+
+def _fed(spec, air, feed, steps):
+    """Return (fluid, flow, coil, dew enthalpy, temperature behind the valve, face left when all has boiled)."""
+    fluid, flow = Refrigerant(feed.refrigerant), feed.flow
+    _check_feed(feed, fluid)
+    T0 = fluid.dew_temperature(feed.pressure)
+    h_vapour = fluid.at(T=T0, x=1.0).h
+    T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
+    _check(air, T_start, steps)
+    coil = _Coil(spec, air, T0, steps)
+    return fluid, flow, coil, h_vapour, T_start, 1.0 - flow * max(h_vapour - feed.enthalpy, 0.0) / coil.boiling.heat
 
 
 class _Coil:

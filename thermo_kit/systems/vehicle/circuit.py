@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from thermo_kit.components.belt_compressor import run_belt_compressor
 from thermo_kit.components.compressor import CompressorConditions, solve_compressor
 from thermo_kit.components.condenser import AirConditions, solve_condenser
-from thermo_kit.components.evaporator import EnteringAir, run_evaporator
+from thermo_kit.components.evaporator import EnteringAir, run_evaporator, spare_face
 from thermo_kit.components.expansion_valve import bulb_pressure, discharge_coefficient, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import lift_of
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
@@ -27,6 +27,7 @@ CABIN_HUMIDITY = 0.4
 CONTRACTION = 0.62
 """Jet behind a sharp-edged hole, by area (any hydraulics textbook)."""
 _HEAT = 3e4  # J/kg: scale of the heat balances
+_FACE = 4.0  # how much a share of the evaporator counts beside it
 _DRY_BY = 0.2  # K above the dew point, the least that the scroll model takes
 _FULL = 0.9  # share of an accumulator that liquid may fill
 _TRACE = 2e-4  # of the full passage: what a sound shut-off valve passes where it is shut; own choice, no source
@@ -50,13 +51,13 @@ class HighSide:
 
 @dataclass(frozen=True, slots=True)
 class Round:
-    """One round: high side, evaporator, chiller or None, exchanger or None; liquid: Stream at the valve; mass_gap
-    [kg/s]: what the leading valve passes above what comes; opening [-]; outlet_enthalpy supposed behind the branches
-    and mixed_enthalpy found there [J/kg]; masses by part [kg]; level of the store; wet: vapour (positive) or liquid
-    too much at the store; residuals."""
+    """One round: high side, feed of the evaporator, chiller or None, exchanger or None; liquid: Stream at the valve;
+    mass_gap [kg/s]: what the leading valve passes above what comes; opening [-]; outlet_enthalpy supposed behind the
+    branches [J/kg]; masses by part [kg]; level of the store; wet: vapour (positive) or liquid too much at the store;
+    residuals."""
 
     high: HighSide
-    evaporator: object
+    feed: Stream
     chiller: object
     exchanger: object
     liquid_line: Stream
@@ -64,7 +65,6 @@ class Round:
     mass_gap: float
     opening: float | None
     outlet_enthalpy: float
-    mixed_enthalpy: float
     masses: dict
     store: str
     level: float
@@ -178,7 +178,7 @@ class Circuit:
         share = math.exp(min(max(z, floor), 0.0))
         return self.spec.hold_pressure * math.exp(max(z, 0.0) + min(z - floor, 0.0)), share
 
-    def settle_low_side(self, head, s):
+    def settle_low_side(self, head, s, heat):
         """Return z at which compressor and evaporator agree behind liquid 5 K below a condensing temperature [K].
 
         A cheap first guess without condenser: each answer costs a compressor and an evaporator.
@@ -195,12 +195,12 @@ class Circuit:
             suction = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h)
             flow = turn(suction, behind, share, low)[1]
             feed = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h_liquid, mass_flow=flow)
-            return run_evaporator(spec.evaporator, self.cabin_air, feed).outlet_enthalpy - h
+            return spare_face(spec.evaporator, self.cabin_air, feed, h - heat * _HEAT * self.has_exchanger)[0]
 
         low, high = self.bounds()
         top = high[0] - 0.02
-        return root_near(spare, min(0.15, top), lambda off: min(abs(off) / 2e5, 0.3), low[0], top, what="low side",
-                         settled=2e3, xtol=1e-3)  # fmt: skip
+        return root_near(spare, min(0.15, top), lambda off: min(abs(off), 0.3), low[0], top, what="low side",
+                         settled=0.05, xtol=5e-3)  # fmt: skip
 
     def high_side(self, z, log_head, s):
         """Return compressor and condenser at supposed pressures and suction state, kept for the next question."""
@@ -304,13 +304,17 @@ class Circuit:
                 Problem("shut-off valve", "leaks all that the compressor draws", "", "renew it, or more load")
             )
         feed = replace(before.at(pressure=p_evaporator), mass_flow=flow - to_chiller)
-        evaporator = run_evaporator(spec.evaporator, self.cabin_air, feed)
-        chiller, mixed, offs = None, evaporator.outlet_enthalpy, []
+        chiller, h_cabin, offs = None, h_out, []
         if to_chiller > 0.0:
+            evaporator = run_evaporator(spec.evaporator, self.cabin_air, feed)
             chiller = run_branch(spec.chiller, self.conditions, replace(feed, mass_flow=to_chiller))
-            mixed += (chiller.outlet.enthalpy - mixed) * to_chiller / flow
+            h_cabin, dry = evaporator.outlet_enthalpy, evaporator.superheated_share
+            unheated = (h_cabin + (chiller.outlet.enthalpy - h_cabin) * to_chiller / flow - h_out) / _HEAT
+        else:
+            # One branch alone leaves as supposed: the coil need not be asked for its outlet, only whether it suffices.
+            spare, dry = spare_face(spec.evaporator, self.cabin_air, feed, h_out)
+            unheated = _FACE * spare
         if self.cabin_open:
-            h_cabin = h_out if chiller is None else evaporator.outlet_enthalpy
             passes, opening, off = self._valve(before, p_evaporator, h_cabin, feed.mass_flow)
             held = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
             gap, offs = 0.0 if held else passes - feed.mass_flow, [off]
@@ -322,14 +326,14 @@ class Circuit:
             offs.append(off)
             if not self.cabin_open:
                 gap, opening = 0.0 if spec.chiller.valve.stuck_at is None else passes - to_chiller, place
-        masses = self._masses(high, evaporator, chiller, feed, p_evaporator, density)
+        masses = self._masses(high, h_cabin, dry, chiller, feed, p_evaporator, density)
         store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
         masses[store] = mass
-        residuals = [offs[0], (mixed - h_out) / _HEAT, between(level, _STEEP * wet)]
+        residuals = [offs[0], unheated, between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
-        return Round(high, evaporator, chiller, exchanger, at_line, before, gap, opening, h_out, mixed, masses, store,
-                     level, wet, (*residuals, *offs[1:]))  # fmt: skip
+        return Round(high, feed, chiller, exchanger, at_line, before, gap, opening, h_out, masses, store, level, wet,
+                     (*residuals, *offs[1:]))  # fmt: skip
 
     def _past_the_shut_valve(self, before, p_low, flow):
         """Return what goes to the chiller where one branch alone is open [kg/s]: the other passes what leaks."""
@@ -429,7 +433,7 @@ class Circuit:
             return self.fluid.at(p=p, h=h).T - low.T
         return (h - low.vapour_enthalpy) / 950.0
 
-    def _masses(self, high, evaporator, chiller, feed, p_low, line_density):
+    def _masses(self, high, h_cabin, dry, chiller, feed, p_low, line_density):
         spec = self.spec
         bore = 0.25 * math.pi
         masses = {
@@ -444,8 +448,7 @@ class Circuit:
             liquid_room, vapour_room = (gap, inner) if outer_liquid else (inner, gap)
             masses["internal heat exchanger"] = liquid_room * line_density + vapour_room * high.suction.state.rho
         at = self.table.at(p_low)
-        masses["evaporator"] = boiling_mass(spec.evaporator_volume, at, feed.enthalpy, evaporator.outlet_enthalpy,
-                                            1.0 - evaporator.superheated_share)  # fmt: skip
+        masses["evaporator"] = boiling_mass(spec.evaporator_volume, at, feed.enthalpy, h_cabin, 1.0 - dry)
         if spec.chiller:
             masses["chiller"] = plate_mass(spec.chiller.stack, chiller, at, feed.enthalpy)
         return masses

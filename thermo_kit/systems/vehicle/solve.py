@@ -3,6 +3,7 @@
 import math
 from dataclasses import fields, replace
 
+from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import relative_humidity_at
@@ -12,7 +13,7 @@ from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.systems.vehicle.spec import Conditions
 from thermo_kit.units import Amount, Said
 
-SETTLED = 1e-7
+SETTLED = 2e-7
 _STEP = (0.25, 0.12, 0.12, 0.4, 0.15)
 _NUDGE = (1e-5, 1e-5, 1e-5, 1e-4, 1e-5)
 _MOST_STEPS = 26
@@ -236,15 +237,33 @@ class _Search:
             try:
                 if circuit.chiller_open:
                     raise NoSolutionError
-                z = circuit.settle_low_side(head, max(s, 0.02))
+                z = circuit.settle_low_side(head, max(s, 0.02), heat)
             except ThermoKitError:
                 p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
                 z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
             start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
-            found = self.run(start)
+            _, done = self.off(start)
+            found = self.run(start if done is None else self._nearer(start, done, head))
             if found is not None:
                 return found
         raise self._refused()
+
+    def _nearer(self, x, done, head):
+        """One step of substitution: the head at which the core's own conductance takes the heat, the exchanger's heat."""
+        circuit, core, x = self.circuit, done.high.condenser, x.copy()
+        at = circuit.table.at(core.outlet.pressure)
+        above = (
+            core.receiver.enthalpy_above_liquid if core.receiver else core.outlet.enthalpy - at.liquid_enthalpy + 8e3
+        )
+        asked = core.inlet.enthalpy - at.liquid_enthalpy
+        # Behind the last vapour the core gives off little: liquid that comes too cold tells of much idle surface.
+        above *= 3.0 if above < 0.0 else 1.0
+        over = (head - circuit.outside) * min(max(asked / max(asked - above, 1.0), 0.5), 1.7)
+        x[1] = math.log(circuit.fluid.dew_pressure(min(circuit.outside + over, circuit.hottest_head)))
+        if circuit.has_exchanger:
+            x[3] += done.residuals[3]
+            x[2] += 0.2 * done.residuals[3]
+        return x
 
     def _refused(self):
         """Name the limit at which the search ended."""
@@ -312,7 +331,7 @@ def _high_switch(p, spec):
 def _told(circuit, found, search, faults):
     x, done, slopes = found
     spec, high, fluid = circuit.spec, done.high, circuit.fluid
-    core, coil = high.condenser, done.evaporator
+    core, coil = high.condenser, run_evaporator(spec.evaporator, circuit.cabin_air, done.feed)
     p_suction, p_discharge = high.suction.pressure, high.discharge.pressure + high.air_pressure
     if p_suction < spec.low_switch:
         raise _low_switch(p_suction, spec)
@@ -320,9 +339,12 @@ def _told(circuit, found, search, faults):
         raise _high_switch(p_discharge, spec)
     flow = high.mass_flow
     mass = done.mass_gap / flow
-    taken = coil.cooling_capacity + (done.chiller.cooling_capacity if done.chiller else 0.0)
+    taken, h_mixed = coil.cooling_capacity, coil.outlet_enthalpy
+    if done.chiller:
+        taken += done.chiller.cooling_capacity
+        h_mixed += (done.chiller.outlet.enthalpy - h_mixed) * done.chiller.mass_flow / flow
     # Heat that the exchanger passes leaves one side and enters the other; what it is out of balance shows here.
-    lost = flow * (done.outlet_enthalpy - done.mixed_enthalpy)
+    lost = flow * (done.outlet_enthalpy - h_mixed)
     exchanged = done.residuals[3] * 3e4 * flow if circuit.has_exchanger else 0.0
     energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
         core.heat_rejection
@@ -392,7 +414,7 @@ def _told(circuit, found, search, faults):
         fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
         running_share=high.share, opening=done.opening, supply_current=current, fill=_fill(done), charge=done.masses,
         readings=readings, scan=scan, mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(charge),
-        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, quality, T_discharge)),
+        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, coil, T_discharge)),
         parts={"condenser": core, "evaporator": coil, "chiller": chiller, "exchanger": done.exchanger,
                "machine": high.machine},
         unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
@@ -406,7 +428,7 @@ def _fill(done):
     return -max(done.wet, 0.0) if done.level < 0.5 else 1.0 + max(-done.wet, 0.0)
 
 
-def _notes(circuit, done, quality, hot):
+def _notes(circuit, done, coil, hot):
     spec = circuit.spec
     if done.level <= 0.0 and done.store == "receiver":
         yield "The receiver runs out of liquid: bubbles go up the pick-up pipe."
@@ -415,7 +437,7 @@ def _notes(circuit, done, quality, hot):
             "The receiver is full: liquid backs up in the condenser." if done.store == "receiver"
             else "The accumulator is full: liquid goes on to the compressor."
         )  # fmt: skip
-    if quality < 1.0 and spec.receiver:
+    if coil.superheat is None and spec.receiver:
         yield "Liquid leaves the evaporator and runs towards the compressor."
     if done.high.share < 0.999:
         yield {
@@ -429,7 +451,7 @@ def _notes(circuit, done, quality, hot):
         yield "The shut-off valve of the chiller leaks: refrigerant boils there that the cabin lacks."
     if done.chiller and done.chiller.freeze_margin < 0.0:
         yield "The coldest plate of the chiller lies below the freezing point of its coolant."
-    if done.evaporator.frost:
+    if coil.frost:
         yield "The coldest fins lie below freezing and would ice up."
     yield (
         "Steady state of invented parts; correlations scatter by 15 to 30 per cent, charge predictions by 20 per cent."
