@@ -172,21 +172,21 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     return coil.result(feed, h_vapour, h, T - T0, pieces, left)
 
 
-def spare_face(spec, air, feed, outlet_enthalpy, *, steps=STEPS):
-    """Return what would be left of a coil's face if the refrigerant left it with a supposed enthalpy.
+def outlet_near(spec, air, feed, supposed, *, steps=STEPS):
+    """Return how the refrigerant would leave a coil, estimated from an outlet that is supposed.
 
     Parameters
     ----------
     spec, air, feed, steps
         As of `run_evaporator`.
-    outlet_enthalpy : float, [J/kg]
-        Supposed.
+    supposed : float, [J/kg]
+        Enthalpy at the outlet.
 
     Returns
     -------
-    tuple of float, [-]
-        Share of the face that is left over, negative where it does not suffice and zero at the enthalpy that
-        `run_evaporator` finds; share in which there is vapour alone.
+    tuple of float
+        Enthalpy at the outlet [J/kg], that of `run_evaporator` where it is the supposed one; share of the face in
+        which there is vapour alone [-].
 
     Raises
     ------
@@ -195,23 +195,23 @@ def spare_face(spec, air, feed, outlet_enthalpy, *, steps=STEPS):
 
     Notes
     -----
-    For a search that supposes the outlet anyway: a fifth of the time of `run_evaporator`.
+    For a search that supposes the outlet anyway, in a fifth of the time: the face that each e-fold of nearing the air
+    takes is asked once, at the supposed outlet, and hardly changes with it.
 
     References
     ----------
     As in `solve_evaporator`.
     """
     fluid, flow, coil, h_vapour, T_start, left = _fed(spec, air, feed, steps)
-    start = max(feed.enthalpy, h_vapour)
-    if outlet_enthalpy <= start:
-        return 1.0 - flow * (outlet_enthalpy - feed.enthalpy) / coil.boiling.heat, max(left, 0.0)
-    # Vapour leaves no warmer than the air: beyond, what is too much is told by the enthalpy, and the face idles.
-    T_most = air.air_temperature - (air.air_temperature - T_start) * math.exp(-_MOST_SPAN)
-    h_most = _enthalpy_of_vapour(fluid, feed.pressure, coil.T0, h_vapour, T_most - coil.T0)
-    h = min(outlet_enthalpy, h_most)
-    T = T_most if h == h_most else max(fluid.at(p=feed.pressure, h=h).T, T_start)
-    spare = left - flow * coil.superheated(T_start, T - T_start, h - start)[1]
-    return min(spare, (h_most - outlet_enthalpy) / coil.boiling.heat * flow), max(left, 0.0)
+    if left <= 0.0:
+        return feed.enthalpy + coil.boiling.heat / flow, 0.0
+    start, ahead = max(feed.enthalpy, h_vapour), air.air_temperature - T_start
+    T = fluid.at(p=feed.pressure, h=supposed).T if supposed > start + 1e3 else T_start
+    rise = min(max(T - T_start, 0.5), ahead * (1.0 - math.exp(-_MOST_SPAN)))
+    gained = _enthalpy_of_vapour(fluid, feed.pressure, coil.T0, h_vapour, T_start + rise - coil.T0) - start
+    each = coil.superheated(T_start, rise, gained)[1] / -math.log1p(-rise / ahead)
+    T = air.air_temperature - ahead * math.exp(-min(left / (flow * each), _MOST_SPAN))
+    return _enthalpy_of_vapour(fluid, feed.pressure, coil.T0, h_vapour, T - coil.T0), left
 
 
 def _fed(spec, air, feed, steps):

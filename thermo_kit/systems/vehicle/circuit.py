@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from thermo_kit.components.belt_compressor import run_belt_compressor
 from thermo_kit.components.compressor import CompressorConditions, solve_compressor
 from thermo_kit.components.condenser import AirConditions, solve_condenser
-from thermo_kit.components.evaporator import EnteringAir, run_evaporator, spare_face
+from thermo_kit.components.evaporator import EnteringAir, outlet_near, run_evaporator
 from thermo_kit.components.expansion_valve import bulb_pressure, discharge_coefficient, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import lift_of
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
@@ -27,11 +27,14 @@ CABIN_HUMIDITY = 0.4
 CONTRACTION = 0.62
 """Jet behind a sharp-edged hole, by area (any hydraulics textbook)."""
 _HEAT = 3e4  # J/kg: scale of the heat balances
-_FACE = 4.0  # how much a share of the evaporator counts beside it
 _DRY_BY = 0.2  # K above the dew point, the least that the scroll model takes
 _FULL = 0.9  # share of an accumulator that liquid may fill
 _TRACE = 2e-4  # of the full passage: what a sound shut-off valve passes where it is shut; own choice, no source
 _STEEP = 5.0  # how much a vapour share counts beside a share of the store
+
+
+class Flooded(NoSolutionError):
+    """So much liquid with the suction gas that no hot gas leaves the compressor."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,12 +198,13 @@ class Circuit:
             suction = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h)
             flow = turn(suction, behind, share, low)[1]
             feed = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h_liquid, mass_flow=flow)
-            return spare_face(spec.evaporator, self.cabin_air, feed, h - heat * _HEAT * self.has_exchanger)[0]
+            supposed = h - heat * _HEAT * self.has_exchanger
+            return outlet_near(spec.evaporator, self.cabin_air, feed, supposed)[0] - supposed
 
         low, high = self.bounds()
         top = high[0] - 0.02
-        return root_near(spare, min(0.15, top), lambda off: min(abs(off), 0.3), low[0], top, what="low side",
-                         settled=0.05, xtol=5e-3)  # fmt: skip
+        return root_near(spare, min(0.15, top), lambda off: min(abs(off) / 2e5, 0.3), low[0], top, what="low side",
+                         settled=4e3, xtol=5e-3)  # fmt: skip
 
     def high_side(self, z, log_head, s):
         """Return compressor and condenser at supposed pressures and suction state, kept for the next question."""
@@ -223,6 +227,11 @@ class Circuit:
         turn = self._electric if spec.compressor else self._belt
         machine, flow, power, loss = turn(suction, head + air_pressure, share, low)
         discharge = Stream(refrigerant=name, pressure=head, enthalpy=h + (power - loss) / flow, mass_flow=flow)
+        if discharge.enthalpy < self.fluid.at(p=head, x=1.0).h:
+            raise Flooded(
+                Problem("suction gas", f"{max(-s, 0.0):.0%} liquid", "floods the compressor, and no hot gas leaves it",
+                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
+            )  # fmt: skip
         self.condensers += 1
         condenser = solve_condenser(spec.condenser, discharge, self.air)
         if spec.hot_air_return:
@@ -277,7 +286,7 @@ class Circuit:
         liquid = core.outlet
         s_liquid = self.table.at(liquid.pressure)
         x = (liquid.enthalpy - s_liquid.liquid_enthalpy) / (s_liquid.vapour_enthalpy - s_liquid.liquid_enthalpy)
-        density = s_liquid.liquid_density if x <= 0 else 1.0 / (
+        density = liquid.state.rho if x <= 0 else 1.0 / (
             min(x, 1.0) / s_liquid.vapour_density + (1.0 - min(x, 1.0)) / s_liquid.liquid_density)  # fmt: skip
         line_drop = self._drop(spec.liquid_line, flow, density, s_liquid.liquid_viscosity)
         at_line = liquid.at(pressure=liquid.pressure + high.air_pressure)
@@ -309,11 +318,9 @@ class Circuit:
             evaporator = run_evaporator(spec.evaporator, self.cabin_air, feed)
             chiller = run_branch(spec.chiller, self.conditions, replace(feed, mass_flow=to_chiller))
             h_cabin, dry = evaporator.outlet_enthalpy, evaporator.superheated_share
-            unheated = (h_cabin + (chiller.outlet.enthalpy - h_cabin) * to_chiller / flow - h_out) / _HEAT
+            found = h_cabin + (chiller.outlet.enthalpy - h_cabin) * to_chiller / flow
         else:
-            # One branch alone leaves as supposed: the coil need not be asked for its outlet, only whether it suffices.
-            spare, dry = spare_face(spec.evaporator, self.cabin_air, feed, h_out)
-            unheated = _FACE * spare
+            found, dry = outlet_near(spec.evaporator, self.cabin_air, feed, h_out)
         if self.cabin_open:
             passes, opening, off = self._valve(before, p_evaporator, h_cabin, feed.mass_flow)
             held = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
@@ -329,7 +336,7 @@ class Circuit:
         masses = self._masses(high, h_cabin, dry, chiller, feed, p_evaporator, density)
         store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
         masses[store] = mass
-        residuals = [offs[0], unheated, between(level, _STEEP * wet)]
+        residuals = [offs[0], (found - h_out) / _HEAT, between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
         return Round(high, feed, chiller, exchanger, at_line, before, gap, opening, h_out, masses, store, level, wet,
@@ -463,6 +470,11 @@ class Circuit:
                              mass_flow=min(max(high.mass_flow, 1e-3), 0.4))  # fmt: skip
             least, most = min(vessel.least_inventory(), 0.5 * sum(vessel.masses())), vessel.masses()[1]
             wet = feed.enthalpy_above_liquid / (at.vapour_enthalpy - at.liquid_enthalpy)
+            if wet < 0.0:
+                # A full vessel holds liquid as cold as it comes.
+                cold = Stream(refrigerant=self.fluid.name, pressure=feed.pressure,
+                              enthalpy=at.liquid_enthalpy + feed.enthalpy_above_liquid)  # fmt: skip
+                most *= cold.state.rho / at.liquid_density
             part = "receiver"
         else:
             store, latent = spec.accumulator, low.vapour_enthalpy - low.liquid_enthalpy

@@ -7,7 +7,7 @@ from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import relative_humidity_at
-from thermo_kit.systems.vehicle.circuit import Circuit
+from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
 from thermo_kit.systems.vehicle.faults import Fault, apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.systems.vehicle.spec import Conditions
@@ -87,25 +87,26 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     try:
         found = found or search.cold()
     except NoSolutionError:
-        near = _stepwise(sound, day, faults)
+        near = _stepwise(sound, day, faults, search.best[2])
         found = search.warm(near) if near else None
         if found is None:
             raise
     return _told(circuit, found, search, faults)
 
 
-def _stepwise(sound, day, faults):
-    """Walk from the usual day and small faults towards what was asked, each answer the start of the next."""
+def _stepwise(sound, day, faults, stuck):
+    """Walk from the usual day, small faults and a likelier charge to what was asked, each answer the next's start."""
     usual, near, done, stride = Conditions(), None, 0.0, 0.25
+    other = 1.0 if stuck is None or 0.1 < stuck.level < 0.9 else 0.8 if stuck.level > 0.5 else 1.25
     while done < 0.99 and stride > 0.06:
         share = min(done + stride, 0.995)
         between = {
             one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
             for one in fields(Conditions) if type(one.default) is float
         }  # fmt: skip
-        spec, conditions = apply_faults(
-            sound, replace(day, **between), [Fault(f.name, f.severity * share) for f in faults]
-        )
+        filled = replace(sound, charge=sound.charge * (share + other * (1.0 - share)))
+        smaller = [Fault(one.name, one.severity * share) for one in faults]
+        spec, conditions = apply_faults(filled, replace(day, **between), smaller)
         try:
             circuit = Circuit(spec, conditions)
             search = _Search(circuit)
@@ -144,6 +145,7 @@ class _Search:
         self.low, self.high = np.array(low), np.array(high)
         self.nudge, self.step = np.array(_NUDGE)[circuit.kept], np.array(_STEP)[circuit.kept]
         self.best, self.refusal = (math.inf, None, None), None
+        self.flooded = None
 
     def off(self, x):
         """Return (residuals, round), or (None, None) where a part refuses."""
@@ -151,6 +153,7 @@ class _Search:
             done = self.circuit.round(x.tolist())
         except ThermoKitError as error:
             self.refusal = error
+            self.flooded = error if isinstance(error, Flooded) else self.flooded
             return None, None
         residuals = self.np.array(done.residuals)
         size = float(self.np.abs(residuals).max())
@@ -201,7 +204,8 @@ class _Search:
                     break
             if taken is None:
                 if fresh:
-                    return None
+                    # What no step can better, rounding has spoilt: the closures then decide.
+                    return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
                 slopes = None
                 continue
             moved = taken - x
@@ -211,7 +215,7 @@ class _Search:
             x, here, done, fresh = taken, there, round_there, False
             if not quick and np.abs(here).max() > 1e-3 and share < 1.0:
                 slopes = None
-        return None
+        return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
 
     def warm(self, near):
         if len(near.unknowns) != len(self.low) or near.spec.refrigerant != self.circuit.spec.refrigerant:
@@ -249,7 +253,7 @@ class _Search:
         raise self._refused()
 
     def _nearer(self, x, done, head):
-        """One step of substitution: the head at which the core's own conductance takes the heat, the exchanger's heat."""
+        """One step of substitution: the head at which the core's conductance takes the heat; the exchanger's heat."""
         circuit, core, x = self.circuit, done.high.condenser, x.copy()
         at = circuit.table.at(core.outlet.pressure)
         above = (
@@ -276,15 +280,12 @@ class _Search:
             return _low_switch(p, circuit.spec)
         if math.exp(float(x[1])) > 0.97 * circuit.spec.high_switch:
             return _high_switch(math.exp(float(x[1])), circuit.spec)
+        if self.flooded and float(x[2]) < 0.0:
+            return self.flooded
         if share <= 1.001 * circuit.least_share < 0.9:
             return NoSolutionError(
                 Problem("compressor", "draws more than the valve passes", "even at its least share",
                         "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
-            )  # fmt: skip
-        if float(x[2]) < -0.03 - (circuit.spec.accumulator.bleed_share if circuit.spec.accumulator else 0.0):
-            return NoSolutionError(
-                Problem("suction gas", f"{-float(x[2]):.0%} liquid", "floods the compressor, and no hot gas leaves it",
-                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
             )  # fmt: skip
         if head > circuit.hottest_head - 4.0:
             return NoSolutionError(
