@@ -50,6 +50,9 @@ INSTRUMENTS = {
     "vent_sensor": Instrument("scan: vent sensor", "temperature", 0.7, 2.0, 223.15, 363.15),
     "valve_opening": Instrument("scan: opening of the valve", "ratio", 0.02, 2.0, 0.0, 1.0),
     "superheat_sensor": Instrument("scan: superheat", "temperature_difference", 1.0, 2.0, -30.0, 80.0),
+    "chiller_outlet_temperature": Instrument(
+        "clamp behind the chiller", "temperature", 1.5, 8.0, 223.15, 373.15),
+    "coolant_temperature": Instrument("scan: coolant behind the chiller", "temperature", 0.7, 2.0, 223.15, 363.15),
 }  # fmt: skip
 """Every measurement by its name."""
 
@@ -203,6 +206,7 @@ def solved_faults(spec, conditions):
     """Solve a vehicle under every fault: (names of readings, sound row, {fault: [(severity, row)]}, refused)."""
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
+    row = [value_of(sound, name) for name in names]
     found, refused = {}, []
     for name in FAULTS:
         if not fault_fits(name, spec):
@@ -218,9 +222,11 @@ def solved_faults(spec, conditions):
                     break
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
-        if solved:
+        if solved and np.allclose([values for _, values in solved], row, rtol=1e-9, atol=1e-9):
+            refused.append((name, 1.0, "shows nothing on this day"))
+        elif solved:
             found[name] = solved
-    return names, [value_of(sound, name) for name in names], found, tuple(refused)
+    return names, row, found, tuple(refused)
 
 
 def table_of(names, sound, solved, refused=(), wide=None):

@@ -4,16 +4,26 @@ from thermo_kit.systems.vehicle.curves import ChargeCurve, charge_curve
 from thermo_kit.systems.vehicle.faults import FAULTS, Fault, apply_faults, fault_fits
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.systems.vehicle.solve import solve_vehicle
-from thermo_kit.systems.vehicle.spec import AccumulatorSpec, Conditions, ControlledValveSpec, LineSpec, VehicleSpec
+from thermo_kit.systems.vehicle.spec import (
+    AccumulatorSpec,
+    ChillerBranchSpec,
+    Conditions,
+    ControlledValveSpec,
+    LineSpec,
+    ShutOffSpec,
+    VehicleSpec,
+)
 
 __all__ = [
     "FAULTS",
     "AccumulatorSpec",
     "ChargeCurve",
+    "ChillerBranchSpec",
     "Conditions",
     "ControlledValveSpec",
     "Fault",
     "LineSpec",
+    "ShutOffSpec",
     "VehicleResult",
     "VehicleSpec",
     "apply_faults",

@@ -1,20 +1,21 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
-from dataclasses import fields
+from dataclasses import fields, replace
 
+from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import relative_humidity_at
-from thermo_kit.systems.vehicle.circuit import Circuit
+from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
 from thermo_kit.systems.vehicle.faults import Fault, apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.systems.vehicle.spec import Conditions
 from thermo_kit.units import Amount, Said
 
-SETTLED = 1e-7
-_STEP = (0.25, 0.12, 0.12, 0.4)
-_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4)
+SETTLED = 2e-7
+_STEP = (0.25, 0.12, 0.12, 0.4, 0.15)
+_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4, 1e-5)
 _MOST_STEPS = 26
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
@@ -86,26 +87,26 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     try:
         found = found or search.cold()
     except NoSolutionError:
-        near = _stepwise(sound, day, faults)
+        near = _stepwise(sound, day, faults, search.best[2])
         found = search.warm(near) if near else None
         if found is None:
             raise
     return _told(circuit, found, search, faults)
 
 
-def _stepwise(sound, day, faults):
-    """Walk from the usual day and small faults towards what was asked, each answer the start of the next."""
+def _stepwise(sound, day, faults, stuck):
+    """Walk from the usual day, small faults and a likelier charge to what was asked, each answer the next's start."""
     usual, near, done, stride = Conditions(), None, 0.0, 0.25
+    other = 1.0 if stuck is None or 0.1 < stuck.level < 0.9 else 0.8 if stuck.level > 0.5 else 1.25
     while done < 0.99 and stride > 0.06:
         share = min(done + stride, 0.995)
         between = {
             one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
-            for one in fields(Conditions) if one.name != "compressor_speed"
+            for one in fields(Conditions) if type(one.default) is float
         }  # fmt: skip
-        between["compressor_speed"] = day.compressor_speed
-        spec, conditions = apply_faults(
-            sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults]
-        )
+        filled = replace(sound, charge=sound.charge * (share + other * (1.0 - share)))
+        smaller = [Fault(one.name, one.severity * share) for one in faults]
+        spec, conditions = apply_faults(filled, replace(day, **between), smaller)
         try:
             circuit = Circuit(spec, conditions)
             search = _Search(circuit)
@@ -142,8 +143,9 @@ class _Search:
         self.np, self.circuit = np, circuit
         low, high = circuit.bounds()
         self.low, self.high = np.array(low), np.array(high)
-        self.nudge, self.step = np.array(_NUDGE[: circuit.unknowns]), np.array(_STEP[: circuit.unknowns])
+        self.nudge, self.step = np.array(_NUDGE)[circuit.kept], np.array(_STEP)[circuit.kept]
         self.best, self.refusal = (math.inf, None, None), None
+        self.flooded = None
 
     def off(self, x):
         """Return (residuals, round), or (None, None) where a part refuses."""
@@ -151,6 +153,7 @@ class _Search:
             done = self.circuit.round(x.tolist())
         except ThermoKitError as error:
             self.refusal = error
+            self.flooded = error if isinstance(error, Flooded) else self.flooded
             return None, None
         residuals = self.np.array(done.residuals)
         size = float(self.np.abs(residuals).max())
@@ -201,7 +204,8 @@ class _Search:
                     break
             if taken is None:
                 if fresh:
-                    return None
+                    # What no step can better, rounding has spoilt: the closures then decide.
+                    return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
                 slopes = None
                 continue
             moved = taken - x
@@ -211,7 +215,7 @@ class _Search:
             x, here, done, fresh = taken, there, round_there, False
             if not quick and np.abs(here).max() > 1e-3 and share < 1.0:
                 slopes = None
-        return None
+        return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
 
     def warm(self, near):
         if len(near.unknowns) != len(self.low) or near.spec.refrigerant != self.circuit.spec.refrigerant:
@@ -231,19 +235,39 @@ class _Search:
         for number, (boiling, over, s, heat) in enumerate(_STARTS):
             if number == 0 and circuit.spec.accumulator:
                 s = -circuit.spec.accumulator.bleed_share
-            if circuit.unknowns > 3:
+            if circuit.has_exchanger:
                 s += 0.2 * heat
             head = min(max(circuit.outside + over, circuit.coldest_head + 2.0), circuit.hottest_head - 2.0)
             try:
-                z = circuit.settle_low_side(head, max(s, 0.02))
+                if circuit.chiller_open:
+                    raise NoSolutionError
+                z = circuit.settle_low_side(head, max(s, 0.02), heat)
             except ThermoKitError:
                 p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
                 z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
-            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat][: circuit.unknowns])
-            found = self.run(start)
+            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
+            _, done = self.off(start)
+            found = self.run(start if done is None else self._nearer(start, done, head))
             if found is not None:
                 return found
         raise self._refused()
+
+    def _nearer(self, x, done, head):
+        """One step of substitution: the head at which the core's conductance takes the heat; the exchanger's heat."""
+        circuit, core, x = self.circuit, done.high.condenser, x.copy()
+        at = circuit.table.at(core.outlet.pressure)
+        above = (
+            core.receiver.enthalpy_above_liquid if core.receiver else core.outlet.enthalpy - at.liquid_enthalpy + 8e3
+        )
+        asked = core.inlet.enthalpy - at.liquid_enthalpy
+        # Behind the last vapour the core gives off little: liquid that comes too cold tells of much idle surface.
+        above *= 3.0 if above < 0.0 else 1.0
+        over = (head - circuit.outside) * min(max(asked / max(asked - above, 1.0), 0.5), 1.7)
+        x[1] = math.log(circuit.fluid.dew_pressure(min(circuit.outside + over, circuit.hottest_head)))
+        if circuit.has_exchanger:
+            x[3] += done.residuals[3]
+            x[2] += 0.2 * done.residuals[3]
+        return x
 
     def _refused(self):
         """Name the limit at which the search ended."""
@@ -256,15 +280,12 @@ class _Search:
             return _low_switch(p, circuit.spec)
         if math.exp(float(x[1])) > 0.97 * circuit.spec.high_switch:
             return _high_switch(math.exp(float(x[1])), circuit.spec)
+        if self.flooded and float(x[2]) < 0.0:
+            return self.flooded
         if share <= 1.001 * circuit.least_share < 0.9:
             return NoSolutionError(
                 Problem("compressor", "draws more than the valve passes", "even at its least share",
                         "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
-            )  # fmt: skip
-        if float(x[2]) < -0.03 - (circuit.spec.accumulator.bleed_share if circuit.spec.accumulator else 0.0):
-            return NoSolutionError(
-                Problem("suction gas", f"{-float(x[2]):.0%} liquid", "floods the compressor, and no hot gas leaves it",
-                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
             )  # fmt: skip
         if head > circuit.hottest_head - 4.0:
             return NoSolutionError(
@@ -283,7 +304,8 @@ class _Search:
         told = (
             "the valve passes more or less than the compressor can draw", "the evaporator cannot boil what comes",
             "the charge does not fit", "the internal heat exchanger does not settle",
-        )[open_one]  # fmt: skip
+            "the chiller's valve finds no opening",
+        )[circuit.kept[open_one]]  # fmt: skip
         return NoSolutionError(
             Problem("vehicle", "finds no steady state",
                     Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
@@ -310,20 +332,21 @@ def _high_switch(p, spec):
 def _told(circuit, found, search, faults):
     x, done, slopes = found
     spec, high, fluid = circuit.spec, done.high, circuit.fluid
-    core, coil = high.condenser, done.evaporator
+    core, coil = high.condenser, run_evaporator(spec.evaporator, circuit.cabin_air, done.feed)
     p_suction, p_discharge = high.suction.pressure, high.discharge.pressure + high.air_pressure
     if p_suction < spec.low_switch:
         raise _low_switch(p_suction, spec)
     if p_discharge > spec.high_switch:
         raise _high_switch(p_discharge, spec)
     flow = high.mass_flow
-    by_controller = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
-    mass = 0.0 if by_controller else (done.valve_flow - flow) / flow
-    h_coil = coil.outlet_enthalpy
-    taken = coil.cooling_capacity
+    mass = done.mass_gap / flow
+    taken, h_mixed = coil.cooling_capacity, coil.outlet_enthalpy
+    if done.chiller:
+        taken += done.chiller.cooling_capacity
+        h_mixed += (done.chiller.outlet.enthalpy - h_mixed) * done.chiller.mass_flow / flow
     # Heat that the exchanger passes leaves one side and enters the other; what it is out of balance shows here.
-    lost = flow * (done.outlet_enthalpy - h_coil)
-    exchanged = done.residuals[3] * 3e4 * flow if len(x) > 3 else 0.0
+    lost = flow * (done.outlet_enthalpy - h_mixed)
+    exchanged = done.residuals[3] * 3e4 * flow if circuit.has_exchanger else 0.0
     energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
         core.heat_rejection
     )
@@ -364,12 +387,18 @@ def _told(circuit, found, search, faults):
     }
     if electric:
         readings["supply_current"] = current
+    chiller, day = done.chiller, circuit.conditions
+    if spec.chiller:
+        # A line without flow takes the temperature of the air around it: our own assumption.
+        readings["chiller_outlet_temperature"] = chiller.outlet.state.T if chiller else day.ambient_temperature
     scan = {
         "high_side_sensor": p_discharge + spec.high_sensor_error,
         "low_side_sensor": p_suction + spec.low_sensor_error,
         "vent_sensor": vent + spec.vent_sensor_error,
         "compressor_share": high.share,
     }
+    if spec.chiller:
+        scan["coolant_temperature"] = chiller.coolant_outlet_temperature if chiller else day.coolant_temperature
     if done.opening is not None and spec.electronic_valve:
         scan["valve_opening"] = done.opening
         scan["superheat_sensor"] = max(T_coil - dew, 0.0) + spec.electronic_valve.sensor_error
@@ -381,12 +410,14 @@ def _told(circuit, found, search, faults):
         suction_superheat=max(T_suction - fluid.dew_temperature(p_suction), 0.0),
         subcooling=max(bubble - T_liquid, 0.0), liquid_quality=x_line, suction_temperature=T_suction,
         discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
-        cooling_capacity=coil.cooling_capacity, heat_rejection=core.heat_rejection, compressor_power=high.power,
+        cooling_capacity=coil.cooling_capacity, chiller_capacity=taken - coil.cooling_capacity,
+        heat_rejection=core.heat_rejection, compressor_power=high.power,
         fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
         running_share=high.share, opening=done.opening, supply_current=current, fill=_fill(done), charge=done.masses,
         readings=readings, scan=scan, mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(charge),
-        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, quality, T_discharge)),
-        parts={"condenser": core, "evaporator": coil, "exchanger": done.exchanger, "machine": high.machine},
+        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, coil, T_discharge)),
+        parts={"condenser": core, "evaporator": coil, "chiller": chiller, "exchanger": done.exchanger,
+               "machine": high.machine},
         unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
     )  # fmt: skip
 
@@ -398,7 +429,7 @@ def _fill(done):
     return -max(done.wet, 0.0) if done.level < 0.5 else 1.0 + max(-done.wet, 0.0)
 
 
-def _notes(circuit, done, quality, hot):
+def _notes(circuit, done, coil, hot):
     spec = circuit.spec
     if done.level <= 0.0 and done.store == "receiver":
         yield "The receiver runs out of liquid: bubbles go up the pick-up pipe."
@@ -407,7 +438,7 @@ def _notes(circuit, done, quality, hot):
             "The receiver is full: liquid backs up in the condenser." if done.store == "receiver"
             else "The accumulator is full: liquid goes on to the compressor."
         )  # fmt: skip
-    if quality < 1.0 and spec.receiver:
+    if coil.superheat is None and spec.receiver:
         yield "Liquid leaves the evaporator and runs towards the compressor."
     if done.high.share < 0.999:
         yield {
@@ -417,7 +448,11 @@ def _notes(circuit, done, quality, hot):
         }[spec.drive]
     if spec.compressor and hot > spec.compressor.discharge_temperature_limit:
         yield "The hot gas is beyond the limit: oil and winding insulation age fast."
-    if done.evaporator.frost:
+    if done.chiller and not circuit.chiller_open:
+        yield "The shut-off valve of the chiller leaks: refrigerant boils there that the cabin lacks."
+    if done.chiller and done.chiller.freeze_margin < 0.0:
+        yield "The coldest plate of the chiller lies below the freezing point of its coolant."
+    if coil.frost:
         yield "The coldest fins lie below freezing and would ice up."
     yield (
         "Steady state of invented parts; correlations scatter by 15 to 30 per cent, charge predictions by 20 per cent."
