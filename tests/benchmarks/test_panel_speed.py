@@ -126,19 +126,27 @@ def test_press_to_picture(opened, row, record_property):
 
 
 @pytest.mark.browser
-def test_run_all_to_first_panel(notebook, lab, record_property):
-    path = lab.add_notebook("first.ipynb", "from thermo_kit.panels import SaturationPanel\nSaturationPanel()")
+def test_start_to_first_panel(notebook, lab, record_property):
+    plain = lab.add_notebook("plain.ipynb", "import ipywidgets\nipywidgets.HTML('<b class=\"plain\">here</b>')")
+    floor = _seconds_until(notebook, plain, ".plain")
+    loading = _seconds_to_load_coolprop()
+    first = lab.add_notebook("first.ipynb", "from thermo_kit.panels import SaturationPanel\nSaturationPanel()")
+    seconds = _seconds_until(notebook, first, ".tk-picture svg")
+    ratio = seconds / (floor + loading)
+    record_property(
+        "ratio",
+        f"Start to first panel: {seconds:.1f} s, {ratio:.2f} times an empty widget's notebook ({floor:.1f} s) with "
+        f"CoolProp's own import ({loading:.1f} s); asked 1.3",
+    )
+    assert ratio < 1.3 * 1.25, "beyond what was asked and a quarter for a busy machine"
+
+
+def _seconds_until(notebook, path, seen):
     notebook.open(path)
     start = time.perf_counter()
     notebook.start_run_all()
-    notebook.page.locator(".tk-picture svg").first.wait_for(timeout=60_000)
-    seconds = time.perf_counter() - start
-    record_property(
-        "ratio",
-        f"Run All to the first panel: {seconds:.1f} s (target 4); targets of this list count on a machine that loads "
-        f"CoolProp in 1.9 s, this one takes {_seconds_to_load_coolprop():.1f} s",
-    )
-    assert seconds < 20, "something is wrong beyond a busy machine"
+    notebook.page.locator(seen).first.wait_for(timeout=60_000)
+    return time.perf_counter() - start
 
 
 def _seconds_to_load_coolprop():

@@ -10,7 +10,7 @@ from thermo_kit.errors import FileAccessError, InputError, UnknownNameError
 from thermo_kit.service import RepairSpec, estimate_repair, estimate_sheet, range_so_far
 from thermo_kit.service.estimate import FLUSH, INSPECT, REPLACE, SCOPES
 
-BURNT = "compressor burnt, debris through the system"
+BURNT = "compressor burnt, debris in the system"
 LIST = (files("thermo_kit.fleet") / "prices" / "depot.toml").read_text(encoding="utf-8")
 
 

@@ -4,6 +4,7 @@ import numpy as np
 
 from thermo_kit.charts import style
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.units.look import percent
 
 _SIZE = (820, 400)
 
@@ -22,7 +23,7 @@ def range_picture(estimate, look, *, offer=None):
     if offer is not None:
         share = float(np.mean(totals <= offer))
         things.append(Mark(min(max(offer, x[0]), x[-1]), share, f"promised: {money(offer)}", style.WARNING, drop="xy"))
-    ticks = tuple((v, f"{v:.0%}") for v in (0.0, 0.25, 0.5, 0.75, 1.0))
+    ticks = tuple((v, percent(v)) for v in (0.0, 0.25, 0.5, 0.75, 1.0))
     column = Column(Axis(f"In all, {estimate.currency}, tax included", "ratio", _ends(x), ticks=_ticks(x), bare=True),
                     (Strip(Axis("Jobs at or below", "ratio", (0.0, 1.0), ticks=ticks, bare=True), tuple(things)),),
                     names=40.0)  # fmt: skip

@@ -8,6 +8,7 @@ from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
 from thermo_kit.charts.shapes import add_words, window
+from thermo_kit.units.look import percent
 
 SIZE = (760, 600)
 _WHOLE, _CLOSE = (0, 62, 350, 500), (378, 62, 382, 500)
@@ -258,7 +259,7 @@ def _tell_motion(axes, result, look):
     if conditions.tilt > 0:
         words.append(f"slope {look.text(conditions.tilt, 'angle')}")
     if conditions.lateral_acceleration > 0:
-        words.append(f"bend {conditions.lateral_acceleration / 9.80665:.0%} of gravity".replace("%", " %"))
+        words.append(f"bend {percent(conditions.lateral_acceleration / 9.80665)} of gravity")
     x, y = axes.transData.transform((result.spec.radius, 0.37 * result.spec.height))
     x += 18
     small = {"ha": "left", "size": style.SMALL_TEXT}

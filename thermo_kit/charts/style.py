@@ -5,7 +5,7 @@ A colour never stands alone: whatever it tells is also told by a line pattern, a
 
 FONT_FAMILY = "'DejaVu Sans', Verdana, 'Segoe UI', Arial, sans-serif"
 SIZE = (860, 560)
-SMALL_TEXT = 10.0
+SMALL_TEXT = 11.0
 TEXT = 12.0
 LARGE_TEXT = 14.0
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+from thermo_kit.units.look import percent
 
 SIZE = (860, 520)
 _BOX = {
@@ -39,7 +40,7 @@ def circuit_picture(result, look, *, faulty=""):
     t, p = (lambda T: look.text(T, "temperature")), (lambda pressure: look.text(pressure, "gauge_pressure"))
     liquid = "bubbles in it" if result.liquid_quality > 1e-3 else f"{_difference(result.subcooling, look)} subcooled"
     coil = (
-        f"{1.0 - result.outlet_quality:.0%} liquid leaves" if result.outlet_quality < 0.999
+        f"{percent(1.0 - result.outlet_quality)} liquid leaves" if result.outlet_quality < 0.999
         else f"{_difference(result.superheat, look)} superheat"
     )  # fmt: skip
     told = (
@@ -71,7 +72,7 @@ def _difference(value, look):
 def _store_words(fill, store):
     if fill < 0.0:
         return f"the {store} is empty of liquid"
-    return f"the {store} is full" if fill > 1.0 else f"the {store} is {fill:.0%} full"
+    return f"the {store} is full" if fill > 1.0 else f"the {store} is {percent(fill)} full"
 
 
 def _draw_still(figure, parts):

@@ -53,7 +53,7 @@ def radiator_air_flow(spec, *, vehicle_speed=0.0):
     True
     """
     checks = Checks()
-    checks.within("vehicle speed", vehicle_speed, 0.0, 60.0, kind="velocity")
+    checks.within("vehicle speed", vehicle_speed, 0.0, 60.0, kind="driving_speed")
     checks.raise_if_any()
     still = fan_pressure(spec.fan, volume_flow=0.0, speed_share=spec.fan_speed_share)
     bend = -fan_pressure(spec.fan, volume_flow=1.0, speed_share=0.0)

@@ -146,8 +146,8 @@ def _fan(**more):
 
 def _driving(**more):
     return number(
-        "Driving speed", 0.0, "velocity", 0.0, 30.0, step=0.5, us_step=2, decimals=1,
-        help="0 is idle. 14 m/s (46 ft/s) is about 50 km/h. Beside a slow fan the wind counts too little here.", **more,
+        "Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6, step=5 / 3.6, us_step=5,
+        help="0 is idle. Beside a slow fan the wind counts too little here.", **more,
     )  # fmt: skip
 
 

@@ -27,7 +27,7 @@ from thermo_kit.units.look import percent
 LAYOUTS = (
     ("one shared loop", "one_loop"),
     ("two separate loops", "two_loops"),
-    ("loops that a four-port valve joins or parts", "join_or_part"),
+    ("four-port valve between two loops", "join_or_part"),
     ("loop with a three-port valve to the cabin", "warm_cabin"),
 )
 POSITIONS = (
@@ -147,7 +147,7 @@ class LayoutPanel:
     ambient_temperature: float = number(
         "Air temperature", celsius(25), "temperature", celsius(-30), celsius(50), step=1.0, us_step=2, decimals=0
     )
-    vehicle_speed: float = number("Driving speed", 0.0, "velocity", 0.0, 35.0, step=1.0, us_step=3, decimals=0)
+    vehicle_speed: float = number("Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6, step=5 / 3.6, us_step=5)
     chiller: bool = choice("Chiller", True, (("running", True), ("off", False)))
 
     def describe(self, look):

@@ -8,6 +8,7 @@ from thermo_kit.panels.settings import SHARE, choice, number, panel
 from thermo_kit.service import RepairSpec, estimate_repair, range_so_far
 from thermo_kit.service.customer_sheet import named
 from thermo_kit.service.estimate import SCOPES
+from thermo_kit.units.look import percent
 
 KINDS = ("electric, with battery chiller", "electric, no chiller", "belt driven")
 CAUTIONS = (
@@ -73,8 +74,8 @@ class EstimatePanel:
             ("One job of ten costs less than", f"{money(sheet.low)} {sheet.currency}"),
             ("Half cost less than", f"{money(sheet.likely)} {sheet.currency}"),
             ("Nine of ten cost less than", f"{money(sheet.high)} {sheet.currency}"),
-            ("The promise is kept in", f"{kept:.0%} of such jobs"),
-            *((f"Of the spread: {named(name)}", f"{share:.0%}") for name, share in sheet.drivers[:4]),
+            ("The promise is kept in", f"{percent(kept)} of such jobs"),
+            *((f"Of the spread: {named(name)}", percent(share)) for name, share in sheet.drivers[:4]),
         )
         return Description((picture,), picture.sentence, rows, CAUTIONS)
 

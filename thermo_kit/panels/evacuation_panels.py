@@ -24,6 +24,7 @@ from thermo_kit.service import (
 from thermo_kit.service.evacuation import FROZE
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.units import atmosphere_pressure
+from thermo_kit.units.look import percent
 
 HOSES = {
     "thin, core in": HoseSpec(),
@@ -87,7 +88,7 @@ class VacuumPanel:
             ("Of it water vapour", look.text(max(result.water_pressure[i], 0.0), "vacuum")),
             ("Water left", look.text(result.water_left[i], "mass", 2)),
             ("Temperature of the water", look.text(result.water_temperature[i], "temperature")),
-            ("Ice, of the water left", f"{result.ice_share[i]:.0%}"),
+            ("Ice, of the water left", percent(result.ice_share[i])),
             ("Dry after", "not within this time" if dry is None else look.text(dry, "duration")),
             ("Drawn from the circuit at the end", look.text(result.speed_at_end, "volume_flow", 2)),
         )
@@ -129,7 +130,7 @@ class RisePanel:
         picture = rise_picture(times, pressures, said, look)
         rows = (
             ("Verdict", said.verdict),
-            *((f"Chance: {name}", f"{share:.0%}") for name, share in said.chance.items()),
+            *((f"Chance: {name}", percent(share)) for name, share in said.chance.items()),
             ("Leak", f"{look.text(said.leak, 'throughput', 5)} ± {look.text(said.leak_uncertainty, 'throughput', 5)}"),
             ("Levels off at", "–" if said.levels_at is None else look.text(said.levels_at, "vacuum")),
             ("Misfit of a straight line", look.text(said.straight, "vacuum", 1)),
@@ -246,7 +247,7 @@ class ChargePanel:
             ("In the circuit", f"{look.text(result.charge, 'mass')} ± {look.text(result.uncertainty, 'mass')}"),
             ("Stays in the hose", look.text(held, "mass", 1)),
             ("Label less charge", look.text(result.missing, "mass")),
-            ("Share of the label", f"{result.share:.0%}"),
+            ("Share of the label", percent(result.share)),
             ("Verdict", result.verdict),
         )
         return Description((picture,), picture.sentence, rows, result.notes)

@@ -89,9 +89,8 @@ class Panel(widgets.VBox):
         self.error_line, self.sentence, self.table, self.notes = (widgets.HTML() for _ in range(4))
         self.pictures = widgets.VBox()
         entries = [entry.widget for entry in self.controls_by_field.values()]
-        # One more than the fold would hold is no gain.
-        shown = len(entries) if len(entries) <= SHOWN_AT_ONCE + 1 else SHOWN_AT_ONCE
-        controls = widgets.VBox([*entries[:shown], *self._fold(entries[shown:]), self.reset_button])
+        shown, folded = entries[:SHOWN_AT_ONCE], entries[SHOWN_AT_ONCE:]
+        controls = widgets.VBox([*shown, *self._fold(folded), self.reset_button])
         right = widgets.VBox([self.pictures, self.sentence, self.notes])
         body = widgets.Box([controls, right, self.table])
         self.pictures.add_class("tk-pictures")

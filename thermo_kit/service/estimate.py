@@ -15,7 +15,7 @@ REPLACE, FLUSH, INSPECT = "replace", "flush", "check"
 # failure: [(item, action, when, why)]; `when` names a field of the specification that must be true, "" always.
 # What is done with which part after which failure: common practice, no source; the vehicle maker's procedure decides.
 SCOPES = {
-    "compressor burnt, debris through the system": [
+    "compressor burnt, debris in the system": [
         ("compressor", REPLACE, "", "it has failed and sheds metal and burnt oil"),
         ("condenser", REPLACE, "", "its fine channels hold debris that no flushing gets out"),
         ("dryer", REPLACE, "", "it holds debris, acid and water"),
@@ -146,7 +146,7 @@ def estimate_repair(spec, *, prices="depot", seed=0):
 
     Examples
     --------
-    >>> sheet = estimate_repair(RepairSpec(failure="compressor burnt, debris through the system"))
+    >>> sheet = estimate_repair(RepairSpec(failure="compressor burnt, debris in the system"))
     >>> 8000 < sheet.likely < 12000
     True
     """

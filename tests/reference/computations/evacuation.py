@@ -97,4 +97,4 @@ def recovered_within(refrigerant, minutes):
 
 
 def likely_cost():
-    return estimate_repair(RepairSpec(failure="compressor burnt, debris through the system")).likely
+    return estimate_repair(RepairSpec(failure="compressor burnt, debris in the system")).likely

@@ -69,7 +69,7 @@ class AirConditions(Spec):
     temperature: float = quantity("temperature", 243.15, 343.15, "condenser inlet air")
     pressure: float = quantity("pressure", 5e4, 1.1e5, "surrounding air pressure", STANDARD_ATMOSPHERE)
     fan_speed_share: float = quantity("ratio", 0.0, 1.2, "fan speed share", 1.0, advice="80 % is 0.8")
-    driving_speed: float = quantity("velocity", 0.0, 40.0, "driving speed", 0.0, advice="72 km/h is 20 m/s")
+    driving_speed: float = quantity("driving_speed", 0.0, 40.0, "driving speed", 0.0)
     ram_recovery: float = quantity("ratio", 0.0, 1.0, "ram recovery", 0.3)
     face_velocity: float | None = quantity("velocity", 0.2, 15.0, "face velocity", None)
 

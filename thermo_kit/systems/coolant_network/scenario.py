@@ -14,7 +14,7 @@ class Segment(Spec):
     """
 
     duration: float = quantity("time", 0.0, 86400.0, "duration of the segment", exclusive=True)
-    vehicle_speed: float = quantity("velocity", 0.0, 60.0, "speed in the segment", 0.0)
+    vehicle_speed: float = quantity("driving_speed", 0.0, 60.0, "speed in the segment", 0.0)
     heat: tuple[tuple[str, float], ...] = ()
     pumps_running: bool = flag("pumps running", True)
     fans_running: bool = flag("fans running", True)

@@ -167,7 +167,7 @@ class NetworkSpec(Spec):
     )
     ambient_temperature: float = quantity("temperature", 223.15, 328.15, "ambient temperature", 298.15)
     cabin_temperature: float = quantity("temperature", 223.15, 328.15, "cabin temperature", 293.15)
-    vehicle_speed: float = quantity("velocity", 0.0, 60.0, "vehicle speed", 0.0)
+    vehicle_speed: float = quantity("driving_speed", 0.0, 60.0, "vehicle speed", 0.0)
     fill_pressure: float = quantity("pressure", 5e4, 4e5, "fill pressure", 1.3e5)
     title: str = word("title of the network", "", longest=100)
     description: str = word("description of the network", "", longest=1000)

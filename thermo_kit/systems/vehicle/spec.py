@@ -162,7 +162,7 @@ class Conditions(Spec):
     compressor_speed: float | None = quantity("rotational_speed", rpm(300), rpm(9000), "compressor speed", None)
     fan_speed_share: float = quantity("ratio", 0.0, 1.2, "fan speed share", 1.0, advice=_SHARE)
     blower_share: float = quantity("ratio", 0.15, 1.0, "blower share", 0.8, advice=_SHARE)
-    driving_speed: float = quantity("velocity", 0.0, 40.0, "driving speed", 0.0, advice="72 km/h is 20 m/s")
+    driving_speed: float = quantity("driving_speed", 0.0, 40.0, "driving speed", 0.0)
     recirculated_share: float = quantity("ratio", 0.0, 1.0, "share of cabin air", 0.8, advice=_SHARE)
     altitude: float = quantity("altitude", -400.0, 4000.0, "altitude", 0.0)
     cabin_open: bool = flag("branch of the cabin open", True)

@@ -33,6 +33,13 @@
   function guard(panel) {
     const node = panel.content.node;
     node.addEventListener("keydown", event => { if (!showsCode() && !reachesJupyter(event)) event.stopPropagation(); });
+    // Enter in the only box of a question hands the answer in.
+    node.addEventListener("keyup", event => {
+      const asked = event.key === "Enter" && event.target.matches?.("input[type=text]") && event.target.closest(".thermo-kit-course");
+      if (asked && asked.querySelectorAll("input[type=text]").length === 1 && !asked.querySelector(".tk-panel")) {
+        asked.querySelector("button:not(:disabled)")?.click();
+      }
+    });
     node.addEventListener("dblclick", event => { if (!showsCode()) event.stopPropagation(); }, true);
   }
 
@@ -89,7 +96,7 @@
       try { good = await Notebook.NotebookActions.runAll(notebook, panel.sessionContext); } finally { clearInterval(hold); }
       top();
       become(good ? "running" : "failed");
-      const first = notebook.node.querySelector(".tk-switch select, .tk-switch input, .tk-panel input, .tk-panel select");
+      const first = notebook.node.querySelector(".jp-OutputArea-output :is(select, input, button):not(:disabled)");
       first?.focus({ preventScroll: true });
     }
 
@@ -184,6 +191,8 @@
           keepSaying(panel);
           makeBar(panel, Widget, Notebook);
           app.restored.then(() => clearSides(app));
+          // JupyterLab puts the focus on the first cell a little later; with the keyboard one starts at the button.
+          setTimeout(() => { if (panel.hasClass("tk-asleep")) panel.node.querySelector(".tk-start").focus(); }, 1500);
         };
         tracker.forEach(open);
         tracker.widgetAdded.connect((_tracker, panel) => open(panel));
