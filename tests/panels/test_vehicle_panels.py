@@ -27,16 +27,15 @@ def test_a_prediction_starts_a_measurement_and_the_fault_is_told_last():
     choose(panel, "measure", "driver")
     assert "2 measurements, 5 minutes" in panel.description.sentence
     assert ticket.heard["driver"] in told(panel)
-    choose(panel, "commit", "yes, I commit")
+    choose(panel, "commit", 0.9)
     assert "your verdict is missing" in panel.error and event not in told(panel)
     choose(panel, "verdict", ticket.fault)
-    choose(panel, "confidence", "90")
     assert event not in told(panel) and f"this: {title}" not in told(panel)
-    choose(panel, "commit", "yes, I commit")
+    choose(panel, "commit", 0.9)
     assert panel.error == "" and f"Right: it was this: {title}" in panel.description.sentence
     assert "score 0.99" in panel.description.sentence and event in told(panel)
-    choose(panel, "confidence", "10")
-    choose(panel, "commit", "not yet")
+    choose(panel, "commit", 0.2)
+    choose(panel, "verdict", "none")
     choose(panel, "measure", "sight")
     assert "score 0.99" in panel.description.sentence and "2 measurements" in panel.description.sentence
     choose(panel, "ticket", "99")

@@ -12,6 +12,7 @@ from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw
 from thermo_kit.service.own_vehicle import LIKE, REFRIGERANTS, OwnVehicle, diagnose_own, read_sheet, verdict_words
 from thermo_kit.systems.vehicle import FAULTS, Conditions, charge_curve, fault_fits, solve_vehicle
 from thermo_kit.units import Said, celsius, tell
+from thermo_kit.units.look import percent
 
 NAMES = vehicle_names()
 INVENTED = "The vehicle is invented, and its parts are models: numbers of a real one differ, their directions do not."
@@ -39,10 +40,6 @@ def _fault_choices(settings):
 
 def _ambient(default=35):
     return number("Outside air", celsius(default), low=celsius(22), high=celsius(42), **TEMPERATURE)
-
-
-def _percent(share):
-    return f"{share:.0%}"
 
 
 @panel("The whole vehicle")
@@ -81,8 +78,8 @@ class VehiclePanel:
             ("Compressor power", look.text(result.compressor_power, "power")),
             ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
             ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
-            ("Compressor works at", _percent(result.running_share)),
-            ("Humidity at the vent", _percent(result.vent_humidity)),
+            ("Compressor works at", percent(result.running_share)),
+            ("Humidity at the vent", percent(result.vent_humidity)),
             ("Charge in all", look.text(result.spec.charge, "mass")),
             *((f"of it in the {part}", look.text(mass, "mass")) for part, mass in result.charge.items()),
         ]
@@ -132,7 +129,7 @@ class ChargeCurvePanel:
 
 _GUESSES = ("higher than on a sound one", "about the same", "lower than on a sound one")
 _MEASURE = ((SOUND, SOUND), *((f"{title}, {minutes:.0f} min", name) for name, (title, minutes) in MEASUREMENTS.items()))
-_COMMIT = ("not yet", "yes, I commit")
+_SURE = (("not yet", 0.0), *((f"{sure} % sure", sure / 100) for sure in (20, 35, 50, 65, 80, 90, 98)))
 _WORTH = 2.0  # of the usual error of an instrument: less apart is "about the same"
 
 
@@ -151,29 +148,27 @@ class MysteryVehiclePanel:
         "Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
         fits=lambda s, name: name == SOUND or name in _ticket(s).table.faults,
     )  # fmt: skip
-    confidence: float = number("How sure you are", 0.5, low=0.0, high=1.0, **SHARE)
-    commit: str = choice("Commit", _COMMIT[0], _COMMIT)
+    commit: float = choice("I commit, and am", 0.0, _SURE, help="This ends the job: what was wrong is told.")
     taken: tuple = ()
     committed: tuple = ()
 
     def follow(self, changed):
         """Take the measurement that was predicted; keep the verdict that was committed to."""
         if changed == "ticket":
-            return {"taken": (), "committed": (), "commit": _COMMIT[0], "verdict": SOUND, "measure": SOUND,
-                    "guess": SOUND}  # fmt: skip
+            return {"taken": (), "committed": (), "commit": 0.0, "verdict": SOUND, "measure": SOUND, "guess": SOUND}
         begun = changed == "guess" and self.guess != SOUND and self.measure != SOUND
         if begun or (changed == "measure" and self.measure in WORDS):
             fresh = not self.committed and _can_be_measured(self, self.measure)
             told = (self.measure, self.guess if begun else "–")
             return {"taken": (*self.taken, told) if fresh else self.taken, "measure": SOUND, "guess": SOUND}
-        if changed in ("verdict", "confidence") and not self.committed:
-            return {"commit": _COMMIT[0]}
-        if changed == "commit" and self.commit == _COMMIT[0]:
-            return {"commit": _COMMIT[1]} if self.committed else {}
-        if changed == "commit" and not self.committed:
+        if changed in ("verdict", "commit") and self.committed:
+            return dict(zip(("verdict", "commit"), self.committed, strict=True))
+        if changed == "verdict":
+            return {"commit": 0.0}
+        if changed == "commit" and self.commit:
             if self.verdict == SOUND:
                 raise InputError(Problem("your verdict", "is missing", "", "choose a fault, then commit again"))
-            return {"committed": (self.verdict, self.confidence)}
+            return {"committed": (self.verdict, self.commit)}
         return {}
 
     def describe(self, look):
@@ -198,12 +193,12 @@ class MysteryVehiclePanel:
             hits = sum(guess == _side(ticket, name) for name, guess in self.taken if name in ticket.readings)
             sentence += (
                 f" {'Right' if judged.right else 'Not so'}: it was this: {FAULTS[ticket.fault].title}, size "
-                f"{ticket.severity:.0%}. You were {self.committed[1]:.0%} sure: score {judged.score:.2f} of 1. "
-                f"{hits} of your predictions came true."
+                f"{percent(ticket.severity)}. You were {percent(self.committed[1])} sure: score {judged.score:.2f} "
+                f"of 1. {hits} of your predictions came true."
             )
             pictures.append(_chances(judged.model.candidates, f"The model says: {judged.model.words}"))
             after = ", ".join(
-                f"{MEASUREMENTS[n][0]} {share:.0%}" for n, share in zip(names, judged.shares, strict=True)
+                f"{MEASUREMENTS[n][0]} {percent(share)}" for n, share in zip(names, judged.shares, strict=True)
             )
             notes = [
                 f"What had happened: {FAULTS[ticket.fault].event}.",
@@ -221,8 +216,8 @@ def _chances(candidates, sentence):
     from thermo_kit.charts.named_bars import named_bars
 
     rows = [
-        (one.title, 100 * one.probability, f"{one.probability:.0%}"
-         + (f", size {one.low:.0%}–{one.high:.0%}" if one.high and one.probability > 0.1 else ""))
+        (one.title, 100 * one.probability, percent(one.probability)
+         + (f", size {percent(one.low)} to {percent(one.high)}" if one.high and one.probability > 0.1 else ""))
         for one in candidates[:6]
     ]  # fmt: skip
     return named_bars(rows, "probability in %", 100.0, sentence)

@@ -7,9 +7,10 @@ import random
 import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
+from types import SimpleNamespace
 
 from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
-from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose
+from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose, readings_of
 from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
 
 LARGEST_TICKET = 9999
@@ -105,20 +106,10 @@ def draw_ticket(number):
         first = diagnose(None, None, truth, table=table, done=INSTRUMENTS).candidates[0]
         if first.name == kind and first.probability >= _FAIR:
             break
-    readings = {
-        one.name: Reading(one.name, _within(one.name, one.value + chance.gauss(0.0, _error(one)))) for one in truth
-    }
+    shown = SimpleNamespace(readings={one.name: one.value for one in truth}, scan={})
+    readings = {one.name: one for one in readings_of(shown, table.names, noise=chance)}
     heard = {name: _heard(name, kind, chance) for name in WORDS}
     return Ticket(number, name, ambient, kind, float(table.severities[row]), readings, heard)
-
-
-def _error(reading):
-    tool = INSTRUMENTS[reading.name]
-    return math.hypot(tool.accuracy, tool.relative * reading.value)
-
-
-def _within(name, value):
-    return min(max(value, INSTRUMENTS[name].low), INSTRUMENTS[name].high)
 
 
 def _heard(name, kind, chance):

@@ -1,6 +1,7 @@
 """Somebody's own vehicle, of which only the label is known: its readings read, doubted and turned into causes."""
 
 import functools
+import itertools
 import re
 from dataclasses import replace
 
@@ -201,20 +202,15 @@ def _doubt(own, readings, altitude):
 
 def _slips(readings, altitude):
     """Yield (words, readings as they would be without the slip)."""
-    air = atmosphere_pressure(altitude)
-    pressures = [one for one in readings if INSTRUMENTS[one.name].kind == "gauge_pressure"]
-    if pressures:
-        lowered = tuple(replace(one, value=max(one.value - air, 3e4)) if one in pressures else one for one in readings)
-        yield "The readings would fit if the pressures had been typed as absolute.", lowered
+    air = {"gauge_pressure": atmosphere_pressure(altitude)}
+    lowered = tuple(replace(one, value=one.value - air.get(INSTRUMENTS[one.name].kind, 0.0)) for one in readings)
+    yield "The readings would fit if the pressures had been typed as absolute.", lowered
     clamps = [one for one in readings if one.name.endswith("_temperature")]
-    for i, one in enumerate(clamps):
-        for two in clamps[i + 1 :]:
-            swapped = {one.name: two.value, two.name: one.value}
-            titles = (INSTRUMENTS[name].title for name in swapped)
-            yield (
-                "The readings would fit if two were swapped: {} and {}.".format(*titles),
-                tuple(replace(r, value=swapped.get(r.name, r.value)) for r in readings),
-            )
+    for one, two in itertools.combinations(clamps, 2):
+        swapped = {one.name: two.value, two.name: one.value}
+        words = " and ".join(INSTRUMENTS[name].title for name in swapped)
+        changed = tuple(replace(r, value=swapped.get(r.name, r.value)) for r in readings)
+        yield f"The readings would fit if two were swapped: {words}.", changed
 
 
 @functools.lru_cache(maxsize=32)
@@ -232,14 +228,12 @@ def _as_labelled(like, ambient, refrigerant):
     old, new = Refrigerant(kept_vehicles()[like]), Refrigerant(refrigerant)
     if old.name == new.name:
         return table
-    grid = np.linspace(233.15, 360.0, 80)
-    was, becomes = (np.array([fluid.dew_pressure(T) for T in grid]) for fluid in (old, new))
+    was, becomes = ([fluid.dew_pressure(T) for T in np.linspace(233.15, 360.0, 80)] for fluid in (old, new))
     values, wide = table.values.copy(), table.wide.copy()
-    for column, name in enumerate(table.names):
-        if INSTRUMENTS[name].kind == "gauge_pressure":
-            moved = np.interp(table.values[0, column] + wide[column], was, becomes)
-            values[:, column] = np.interp(values[:, column], was, becomes)
-            wide[column] = moved - values[0, column]
+    at = [i for i, name in enumerate(table.names) if INSTRUMENTS[name].kind == "gauge_pressure"]
+    moved = np.interp(values[0, at][:, None] + wide[at], was, becomes)
+    values[:, at] = np.interp(values[:, at], was, becomes)
+    wide[at] = moved - values[0, at][:, None]
     return replace(table, values=values, wide=wide)
 
 
