@@ -13,7 +13,7 @@ def named_bars(rows, axis, most, sentence):
 
 def _draw(figure, rows, axis, most):
     height = _FOOT + _ROW * max(len(rows), 1)
-    axes = figure.add_axes((_NAMES / _WIDTH, _FOOT / height, 1 - (_NAMES + 130) / _WIDTH, 1 - (_FOOT + 4) / height))
+    axes = figure.add_axes((_NAMES / _WIDTH, _FOOT / height, 1 - (_NAMES + 190) / _WIDTH, 1 - (_FOOT + 4) / height))
     axes.set(xlim=(0, most), ylim=(max(len(rows), 1) - 0.5, -0.5), yticks=[])
     axes.set_xlabel(axis)
     for spine in ("right", "top"):

@@ -130,7 +130,7 @@ class ChargeCurvePanel:
 _GUESSES = ("higher than on a sound one", "about the same", "lower than on a sound one")
 _MEASURE = ((SOUND, SOUND), *((f"{title}, {minutes:.0f} min", name) for name, (title, minutes) in MEASUREMENTS.items()))
 _SURE = (("not yet", 0.0), *((f"{sure} % sure", sure / 100) for sure in (20, 35, 50, 65, 80, 90, 98)))
-_WORTH = 2.0  # of the usual error of an instrument: less apart is "about the same"
+_WORTH = 3.0  # of the usual error of an instrument: less apart is "about the same"
 
 
 @panel("What is wrong with this vehicle?")
@@ -204,7 +204,7 @@ class MysteryVehiclePanel:
                 f"What had happened: {FAULTS[ticket.fault].event}.",
                 f"Chance of the right fault after each: {after or 'nothing was measured'}.",
                 f"Best single measurement for its minutes: {MEASUREMENTS[judged.best][0]}.",
-                *(tell(one.words, look) for one in judged.model.evidence),
+                *_speaking(judged.model),
                 "Score: 1 less the Brier score. Calling it as sure as you are pays most.",
                 *notes,
             ]
@@ -218,9 +218,14 @@ def _chances(candidates, sentence):
     rows = [
         (one.title, 100 * one.probability, percent(one.probability)
          + (f", size {percent(one.low)} to {percent(one.high)}" if one.high and one.probability > 0.1 else ""))
-        for one in candidates[:6]
+        for one in candidates[:6] if one.probability >= 0.005
     ]  # fmt: skip
     return named_bars(rows, "probability in %", 100.0, sentence)
+
+
+def _speaking(found):
+    """Return in words the readings that speak for or against the first fault."""
+    return [one.words for one in found.evidence if abs(one.weight) > 0.3]
 
 
 def _ticket(settings):
@@ -251,12 +256,12 @@ def _answer(ticket, name, look):
 class OwnReadingsPanel:
     """Somebody's own vehicle, from its label and what was measured: causes, evidence, the next measurement."""
 
+    sheet: str = text("Readings, one on each line", told_by()["sheet"]["example"], lines=8,
+                      help="A name, a colon, the value with its unit. Leave out what you did not measure.")  # fmt: skip
     kind: str = choice("Your vehicle has", next(iter(LIKE)), tuple(LIKE))
     refrigerant: str = choice("Refrigerant", REFRIGERANTS[0], REFRIGERANTS)
     charge: float = number("Charge on the label", 0.52, of=(OwnVehicle, "charge"), step=0.01, us_step=0.5)
     ambient_temperature: float = number("Outside air", celsius(30), low=AMBIENTS[0], high=AMBIENTS[-1], **TEMPERATURE)
-    sheet: str = text("Readings, one on each line", told_by()["sheet"]["example"], lines=8,
-                      help="A name, a colon, the value with its unit. Leave out what you did not measure.")  # fmt: skip
     file: str = text("Or a CSV file", help="Its name, beside this notebook. Two columns: reading, value.")
 
     def describe(self, look):
@@ -268,7 +273,7 @@ class OwnReadingsPanel:
         rows = tuple((INSTRUMENTS[one.name].title, look.text(one.value, INSTRUMENTS[one.name].kind))
                      for one in readings)  # fmt: skip
         notes = [Said(f"Line {line} is not used: {{}}.", reason) for line, reason in skipped]
-        notes += [*remarks, *(one.words for one in found.evidence)]
+        notes += [*remarks, *_speaking(found)]
         if found.following:
             best = found.following[0]
             notes.append(f"Measure next: {INSTRUMENTS[best.name].title}, {best.minutes:.0f} min.")

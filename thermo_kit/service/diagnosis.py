@@ -10,6 +10,7 @@ from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, Reading
 from thermo_kit.systems.vehicle import FAULTS, Fault, fault_fits, solve_vehicle
 from thermo_kit.units import Amount, Said
 from thermo_kit.units.checks import Checks
+from thermo_kit.units.look import percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -413,9 +414,9 @@ def _words(verdict, candidates):
             "think of two faults at once."
         )
     if verdict == "one":
-        return f"{first.title}: {first.probability:.0%} sure."
+        return f"{first.title}: {percent(first.probability)} sure."
     several = [one for one in candidates if one.probability > 0.05][:4]
-    return "Several faults fit: " + ", ".join(f"{one.title} {one.probability:.0%}" for one in several) + "."
+    return "Several faults fit: " + ", ".join(f"{one.title} {percent(one.probability)}" for one in several) + "."
 
 
 def _mean(table, weight, name, column):

@@ -15,7 +15,7 @@ from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
 
 LARGEST_TICKET = 9999
 LEAST_SEVERITY = 0.4
-_FAIR = 0.5
+_FAIR, _UNSEEN = 0.5, 1e-4
 _MISTAKEN = 0.01
 
 
@@ -84,7 +84,7 @@ def draw_ticket(number):
 
     Notes
     -----
-    Drawn from a digest of the number. Only faults that all readings together can show are drawn.
+    Drawn from a digest of the number. Only faults are drawn that all readings together tell from a sound vehicle and from others.
 
     References
     ----------
@@ -103,8 +103,8 @@ def draw_ticket(number):
         rows = [i for i, fault in enumerate(table.faults) if fault == kind]
         row = min(rows, key=lambda i: abs(table.severities[i] - severity))
         truth = tuple(map(Reading, table.names, table.values[row].tolist()))
-        first = diagnose(None, None, truth, table=table, done=INSTRUMENTS).candidates[0]
-        if first.name == kind and first.probability >= _FAIR:
+        found = diagnose(None, None, truth, table=table, done=INSTRUMENTS)
+        if found.chance_of(kind) >= _FAIR and found.chance_of("sound") < _UNSEEN:
             break
     shown = SimpleNamespace(readings={one.name: one.value for one in truth}, scan={})
     readings = {one.name: one for one in readings_of(shown, table.names, noise=chance)}
