@@ -84,7 +84,8 @@ def draw_ticket(number):
 
     Notes
     -----
-    Drawn from a digest of the number. Only faults are drawn that all readings together tell from a sound vehicle and from others.
+    Drawn from a digest of the number. Only faults are drawn that all readings together tell from a sound vehicle and
+    from others.
 
     References
     ----------
