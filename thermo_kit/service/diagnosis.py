@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
-from thermo_kit.systems.vehicle import FAULTS, Fault, fault_fits, solve_vehicle
-from thermo_kit.units import Amount, Said
+from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said
 from thermo_kit.units.checks import Checks
 from thermo_kit.units.look import percent
 
@@ -69,12 +69,15 @@ leaks: our own guess between."""
 LEFT_SOUND = 0.007
 """Share of complaints without a fault: one workshop found nothing in 0.7 % of its vehicles (2015, second hand)."""
 SEVERITIES = (0.12, 0.25, 0.4, 0.55, 0.7, 0.85, 1.0)
-_FINE = 4
+_FINE = 8
 MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01,
                "air_flow": 0.02, "current": 0.02}  # fmt: skip
 """What the model itself is trusted to: kelvin for temperatures, a share for the rest; our own choice, no source."""
 NOTHING_FITS = 1e-3
 SURE = 0.6
+SHOWS = 3.0
+"""What all readings together show by fewer standard deviations brings nobody to a workshop: our own choice, no source.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +128,7 @@ class NextMeasurement:
 class Diagnosis:
     """What readings say: candidates, the likeliest first, "sound" among them; verdict: "one", "several" or "nothing";
     words; evidence; following: what to measure next, the best first; misfit: probability that the best candidate would
-    show readings as far off as these."""
+    show readings as far off as these; pair: two faults that together explain what no single one does, or ()."""
 
     candidates: tuple
     verdict: str
@@ -133,6 +136,7 @@ class Diagnosis:
     evidence: tuple
     following: tuple
     misfit: float
+    pair: tuple = ()
 
     def chance_of(self, name):
         """Return the probability of a fault, or of "sound"; 0 where this vehicle cannot have it."""
@@ -142,15 +146,19 @@ class Diagnosis:
 @dataclass(frozen=True)
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
-    values: one row each; refused: (fault, severity, why) where the compressor would be stopped; wide: what an unknown
-    of the vehicle, one standard deviation of it, does to each reading, a column each; None where it is known."""
+    values: one row each; refused: (fault, severity, why) where the compressor would be stopped; scatter: how each
+    reading of a sound vehicle moves with each row of `SCATTER`, by one standard deviation."""
 
     names: tuple
     faults: tuple
     severities: np.ndarray
     values: np.ndarray
     refused: tuple
-    wide: np.ndarray | None = None
+    scatter: np.ndarray
+
+    def covariance(self, spreads):
+        """Of readings at one true fault: instruments and model on the diagonal, and what vehicles differ by."""
+        return self.scatter @ self.scatter.T + np.diag(np.asarray(spreads) ** 2)
 
 
 def value_of(result, name):
@@ -189,7 +197,8 @@ def signatures(spec, conditions):
     Returns
     -------
     Signatures
-        Readings under each fault and severity, straight lines between the solved ones.
+        Readings under each fault and severity that shows and lets the compressor run, straight lines between the
+        solved ones.
 
     Raises
     ------
@@ -204,7 +213,7 @@ def signatures(spec, conditions):
 
 
 def solved_faults(spec, conditions):
-    """Solve a vehicle under every fault: (names of readings, sound row, {fault: [(severity, row)]}, refused)."""
+    """Solve a vehicle under every fault: (names of readings, sound, {fault: [(severity, row)]}, scatter, refused)."""
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
     row = [value_of(sound, name) for name in names]
@@ -223,14 +232,14 @@ def solved_faults(spec, conditions):
                     break
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
-        if solved and np.allclose([values for _, values in solved], row, rtol=1e-9, atol=1e-9):
-            refused.append((name, 1.0, "shows nothing on this day"))
-        elif solved:
+        if solved:
             found[name] = solved
-    return names, row, found, tuple(refused)
+    other = [solve_vehicle(*scattered(spec, conditions, draws), near=sound) for draws in np.eye(len(SCATTER))]
+    scatter = [[value_of(one, name) - middle for one in other] for name, middle in zip(names, row, strict=True)]
+    return names, row, found, np.array(scatter), tuple(refused)
 
 
-def table_of(names, sound, solved, refused=(), wide=None):
+def table_of(names, sound, solved, scatter, refused=()):
     """Return the table of solved faults, with straight lines between their severities."""
     faults, sizes, values = ["sound"], [0.0], [list(sound)]
     for name, rows in solved.items():
@@ -240,10 +249,18 @@ def table_of(names, sound, solved, refused=(), wide=None):
         faults += [name] * len(fine)
         sizes += fine.tolist()
         values += np.array([np.interp(fine, at, column) for column in columns]).T.tolist()
-    return Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), tuple(refused), wide)
+    every = Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), tuple(refused), scatter)
+    covariance = every.covariance([_spread(*shown) for shown in zip(names, sound, strict=True)])
+    off = every.values - every.values[0]
+    kept = (off * np.linalg.solve(covariance, off.T).T).sum(axis=1) >= SHOWS**2
+    kept[0] = True
+    shown = tuple(name for name, one in zip(faults, kept, strict=True) if one)
+    hidden = [(name, 1.0, "does not show on this day") for name in dict.fromkeys(faults) if name not in shown]
+    return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept],
+                   refused=(*refused, *hidden))  # fmt: skip
 
 
-def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
+def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hints=None):
     """Return which faults explain readings, how surely, and what to measure next.
 
     Parameters
@@ -256,6 +273,8 @@ def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
         What instruments show; at least one.
     done : tuple of str
         Measurements that are not to be proposed again, beside those read.
+    even : bool
+        All faults equally likely beforehand, as where a case was drawn and no workshop's share of faults holds.
     table : Signatures or None
         Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
     hints : dict or None
@@ -275,8 +294,9 @@ def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
 
     Notes
     -----
-    Single faults only. Accuracies are taken as Gaussian and independent; the model's own scatter is added. Faults under
-    which a switch would stop the compressor are left out.
+    Accuracies are taken as Gaussian and independent; the model's own scatter is added, and what sound vehicles of one
+    kind differ by, which moves several readings at once. Two faults at once are told only where no single one fits,
+    as the sum of what each does alone. Faults under which a switch would stop the compressor are left out.
 
     References
     ----------
@@ -294,33 +314,74 @@ def diagnose(spec, conditions, readings, *, done=(), table=None, hints=None):
     table = table or signatures(spec, conditions)
     if hints is None or readings:
         _check(readings, table)
-    prior = _prior(table) * [(hints or {}).get(name, 1.0) for name in table.faults]
     columns = [table.names.index(one.name) for one in readings]
     seen = np.array([one.value for one in readings])
-    spread = np.array([_spread(one.name, one.value, one.accuracy) for one in readings])
-    off = (table.values[:, columns] - seen) / spread
-    unknown = np.zeros((len(table.names), 1)) if table.wide is None else table.wide
-    moved = unknown[columns] / spread[:, None]
-    tied = np.linalg.inv(np.eye(len(columns)) + moved @ moved.T)
-    square = np.einsum("ri,ij,rj->r", off, tied, off)
-    log_weight = np.log(prior) - 0.5 * square
+    spread = {name: _spread(name, float(table.values[0, i])) for i, name in enumerate(table.names)}
+    spread |= {one.name: _spread(one.name, one.value, one.accuracy) for one in readings}
+    covariance = table.covariance([spread[name] for name in table.names])
+    own = covariance[np.ix_(columns, columns)]
+    whiten = np.linalg.inv(np.linalg.cholesky(own)).T
+
+    def whitened(shown):
+        return (table.values[:, columns] - shown) @ whiten
+
+    off = whitened(seen)
+    square = (off**2).sum(axis=1)
+    log_weight = np.log(_prior(table, even) * [(hints or {}).get(name, 1.0) for name in table.faults]) - 0.5 * square
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
     candidates = _candidates(table, weight)
-    best = int(np.argmin(square))
-    misfit = _beyond(float(square[best]), len(readings))
+    misfit = _beyond(float(square.min()), len(readings))
     first, second = (one.name for one in candidates[:2])
     verdict = "nothing" if misfit < NOTHING_FITS else "one" if candidates[0].probability >= SURE else "several"
+    pair = slip = ()
+    if verdict == "nothing":
+        slip = _slip(readings, seen, lambda shown: _beyond((whitened(shown) ** 2).sum(axis=1).min(), len(seen)))
+        pair = () if slip else _pair(table, off, square)
+    alone = (table.values[:, columns] - seen) / np.sqrt(np.diag(own))
     return Diagnosis(
         candidates=candidates,
         verdict=verdict,
-        words=_words(verdict, candidates),
-        evidence=_evidence(
-            table, weight, readings, columns, off / np.hypot(1.0, np.linalg.norm(moved, axis=1)), first, second
-        ),
-        following=_following(table, weight, {one.name for one in readings} | set(done), unknown, off @ tied @ moved),
+        words=slip or _words(verdict, candidates, pair),
+        evidence=_evidence(table, weight, readings, columns, alone, first, second),
+        following=_following(table, weight, covariance, columns, seen, set(done)),
         misfit=misfit,
+        pair=pair,
     )
+
+
+def _slip(readings, seen, fit):
+    """Return words on the one slip that would make readings fit after all: clamps swapped, or an absolute pressure."""
+    kinds = [INSTRUMENTS[one.name].kind for one in readings]
+    titles = [INSTRUMENTS[one.name].title for one in readings]
+    tried = []
+    for i, kind in enumerate(kinds):
+        for j in range(i):
+            if kind == kinds[j] == "temperature":
+                moved = seen.copy()
+                moved[[i, j]] = seen[[j, i]]
+                tried.append((fit(moved), f"{titles[j]} and {titles[i]} were swapped"))
+        if kind == "gauge_pressure":
+            for sign, what in (
+                (-1.0, "an absolute pressure typed as gauge"),
+                (1.0, "a gauge pressure typed as absolute"),
+            ):
+                moved = seen.copy()
+                moved[i] += sign * STANDARD_ATMOSPHERE
+                tried.append((fit(moved), f"the {titles[i]} shows {what}"))
+    best, what = max(tried, default=(0.0, ""))
+    return f"These readings fit nothing as they are; they would fit if {what}: check that first." if best > 0.05 else ()
+
+
+def _pair(table, off, square):
+    """Return the two faults whose effects, added, explain the readings, or () where no two do."""
+    # |w + a + b|² = |w + a|² + |w + b|² - |w|² + 2 a·b, with the sound vehicle's w in row 0.
+    own = slice(1, None, _FINE // 2)
+    names, alone, moved = np.array(table.faults)[own], square[own], (off - off[0])[own]
+    both = alone[:, None] + alone[None, :] - square[0] + 2.0 * moved @ moved.T
+    both[names[:, None] == names[None, :]] = np.inf
+    i, j = np.unravel_index(np.argmin(both), both.shape)
+    return tuple(sorted((str(names[i]), str(names[j])))) if _beyond(float(both[i, j]), off.shape[1]) > 0.01 else ()
 
 
 def _check(readings, table):
@@ -361,7 +422,7 @@ def _spread(name, value, accuracy=None):
     return math.hypot(own, trusted if "temperature" in tool.kind else max(trusted * abs(value), 1e-4))
 
 
-def _prior(table):
+def _prior(table, even=False):
     """Share the groups' priors among the faults that this vehicle can have, and these among their severities."""
     present = {name for name in table.faults if name != "sound"}
     groups = {}
@@ -375,6 +436,12 @@ def _prior(table):
     if {"undercharge", "overcharge"} <= present:
         both = share["undercharge"] + share["overcharge"]
         share["undercharge"], share["overcharge"] = (1.0 - OVERCHARGE_SHARE) * both, OVERCHARGE_SHARE * both
+    if even:
+        share = dict.fromkeys(present, 1.0 / len(present))
+    # Among complaints about a vehicle that runs, a fault counts by the sizes at which it does.
+    whole = (len(SEVERITIES) - 1) * _FINE + 1
+    share = {name: one * table.faults.count(name) / whole for name, one in share.items()}
+    share = {name: one / sum(share.values()) for name, one in share.items()}
     rows = {name: table.faults.count(name) for name in present}
     return np.array(
         [LEFT_SOUND if name == "sound" else (1.0 - LEFT_SOUND) * share[name] / rows[name] for name in table.faults]
@@ -406,8 +473,10 @@ def _beyond(square, count):
     return float(chi2.sf(square, count)) if count else 1.0
 
 
-def _words(verdict, candidates):
+def _words(verdict, candidates, pair):
     first = candidates[0]
+    if pair:
+        return "No single fault fits; two at once would: " + " and ".join(FAULTS[name].title for name in pair) + "."
     if verdict == "nothing":
         return (
             "These readings fit no single fault of this vehicle: measure again, look for swapped hoses or clamps, or "
@@ -452,11 +521,12 @@ def _evidence(table, weight, readings, columns, off, first, second):
     return tuple(sorted(found, key=lambda one: -abs(one.weight)))
 
 
-def _following(table, weight, taken, unknown, known):
+def _following(table, weight, covariance, columns, seen, done):
     """Rank what is left to measure by the information on the fault that it is expected to bring in a minute.
 
-    unknown: as `wide`; known: what the readings tell of it, under each row with the sign of what is too much.
+    What the readings so far told about this one vehicle shifts and narrows what the next is expected to show.
     """
+    known = np.linalg.inv(covariance[np.ix_(columns, columns)])
     # What is out of the running costs time and brings no information.
     live = np.flatnonzero(weight > 1e-5 * weight.max())
     names, share = [table.faults[i] for i in live], weight[live] / weight[live].sum()
@@ -465,10 +535,11 @@ def _following(table, weight, taken, unknown, known):
     member /= whole[:, None]
     found = []
     for column, name in enumerate(table.names):
-        if name in taken:
+        if name in done or column in columns:
             continue
-        middle = table.values[live, column] - known[live] @ unknown[column]
-        spread = math.hypot(_spread(name, float(np.median(middle))), float(np.linalg.norm(unknown[column])))
+        gain = covariance[column, columns] @ known
+        middle = table.values[live, column] + (seen - table.values[np.ix_(live, columns)]) @ gain
+        spread = math.sqrt(covariance[column, column] - gain @ covariance[columns, column])
         grid = np.linspace(middle.min() - 3 * spread, middle.max() + 3 * spread, 90)
         step = grid[1] - grid[0]
         if step > spread:

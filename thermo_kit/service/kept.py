@@ -32,7 +32,7 @@ def kept_vehicles():
 
 
 @functools.lru_cache(maxsize=32)
-def kept_signatures(name, ambient, *, unknown=False):
+def kept_signatures(name, ambient):
     """Return the kept signatures of a vehicle of the depot.
 
     Parameters
@@ -41,8 +41,6 @@ def kept_signatures(name, ambient, *, unknown=False):
         A vehicle of `thermo_kit.fleet.vehicle_names`.
     ambient : float, [K]
         Outside air; between two kept days straight lines are drawn.
-    unknown : bool
-        Whether to keep the readings wide by all that is not known about somebody's own vehicle of this kind.
 
     Returns
     -------
@@ -53,10 +51,6 @@ def kept_signatures(name, ambient, *, unknown=False):
     ------
     OutOfRangeError
         If no such day is kept.
-
-    Notes
-    -----
-    How wide each unknown is (air, speed, cabin, humidity, heat exchangers, valve) is our own choice, no source.
 
     References
     ----------
@@ -70,16 +64,16 @@ def kept_signatures(name, ambient, *, unknown=False):
         )  # fmt: skip
     upper = min(int(np.searchsorted(AMBIENTS, ambient, side="right")), len(AMBIENTS) - 1)
     share = (ambient - AMBIENTS[upper - 1]) / (AMBIENTS[upper] - AMBIENTS[upper - 1])
-    names, faults, sizes, values, wide = (
-        _kept()[f"{name}/{what}"] for what in ("names", "faults", "severities", "values", "wide")
+    names, faults, sizes, *days = (
+        _kept()[f"{name}/{what}"] for what in ("names", "faults", "severities", "values", "scatter")
     )
     # A day whose share is nothing must not bring in what was refused on it.
-    first, second = ((array[upper - 1], array[upper]) for array in (values, wide))
-    rows, effect = (
-        low if share == 0.0 else high if share == 1.0 else low + share * (high - low) for low, high in (first, second)
+    rows, scatter = (
+        (low if share == 0.0 else high if share == 1.0 else low + share * (high - low)).astype(float)
+        for low, high in (array[upper - 1 : upper + 1] for array in days)
     )
     solved = {}
-    for fault, size, row in zip(faults[1:].tolist(), sizes[1:].tolist(), rows[1:].astype(float), strict=True):
+    for fault, size, row in zip(faults[1:].tolist(), sizes[1:].tolist(), rows[1:], strict=True):
         if not np.isnan(row).any():
             solved.setdefault(fault, []).append((round(size, 6), row))
-    return table_of(names.tolist(), rows[0].astype(float), solved, wide=effect.astype(float) if unknown else None)
+    return table_of(names.tolist(), rows[0], solved, scatter)

@@ -104,7 +104,7 @@ def draw_ticket(number):
         rows = [i for i, fault in enumerate(table.faults) if fault == kind]
         row = min(rows, key=lambda i: abs(table.severities[i] - severity))
         truth = tuple(map(Reading, table.names, table.values[row].tolist()))
-        found = diagnose(None, None, truth, table=table, done=INSTRUMENTS)
+        found = diagnose(None, None, truth, table=table, done=INSTRUMENTS, even=True)
         if found.chance_of(kind) >= _FAIR and found.chance_of("sound") < _UNSEEN:
             break
     shown = SimpleNamespace(readings={one.name: one.value for one in truth}, scan={})
@@ -183,7 +183,7 @@ def model_verdict(ticket, taken, *, ahead=True):
         raise UnknownNameError(Problem("measurement", repr(unknown[0]), "is not known", ", ".join(MEASUREMENTS)))
     readings = tuple(ticket.readings[name] for name in dict.fromkeys(taken) if name in ticket.readings)
     hints = hints_of({name: ticket.heard[name] for name in taken if name in ticket.heard})
-    return diagnose(None, None, readings, table=ticket.table, hints=hints,
+    return diagnose(None, None, readings, table=ticket.table, hints=hints, even=True,
                     done=() if ahead else INSTRUMENTS)  # fmt: skip
 
 

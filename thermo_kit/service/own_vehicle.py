@@ -1,7 +1,6 @@
 """Somebody's own vehicle, of which only the label is known: its readings read, doubted and turned into causes."""
 
 import functools
-import itertools
 import re
 from dataclasses import replace
 
@@ -22,7 +21,8 @@ REFRIGERANTS = ("R-1234yf", "R-134a")
 _OFF_RATIO = 1.25
 _NEXT_TO_NOTHING = 0.6e5
 _CHARGE_AT_WORST = 0.6  # of the label, as the faults of too little and too much refrigerant have it
-_WIDER = 1.4  # than one kept step of each unknown; our own choice, no source
+_WIDER = 4.0  # times what sound vehicles of one kind differ by; our own choice, no source
+_ODD = 0.02
 _WHY = "two clamps swapped, a loose clamp, an absolute pressure typed, or another refrigerant?"
 _CONTRADICTS = 5.0  # K, beyond what clamp and gauge may be off; our own choice, no source
 
@@ -150,25 +150,21 @@ def diagnose_own(own, ambient, readings, *, altitude=0.0):
     Notes
     -----
     A vehicle of the depot of the same kind stands in; another refrigerant is taken at the same saturation
-    temperatures. What is unknown enters as one Gaussian cause each, tied over all readings.
+    temperatures. All by which sound vehicles of one kind differ is taken four times as wide, tied over all readings.
 
     References
     ----------
     `diagnose`; linear propagation of uncertainty: JCGM 100:2008, clause 5.2.
     """
     _doubt(own, readings, altitude)
-    table = _as_labelled(LIKE[own.kind], ambient, own.refrigerant)
-    told = functools.partial(diagnose, None, None, table=table)
+    told = functools.partial(diagnose, None, None, table=_as_labelled(LIKE[own.kind], ambient, own.refrigerant))
     found = told(readings)
-    slips = ["A sound vehicle shows readings like these too."] if found.chance_of("sound") > LEFT_SOUND else []
-    if found.misfit < 0.02:
-        for words, changed in _slips(readings, altitude):
-            try:
-                if told(changed).misfit > max(0.05, 30.0 * found.misfit):
-                    slips.append(words)
-            except ReadingsError:
-                continue
-    return found, tuple(slips)
+    remarks = ["A sound vehicle shows readings like these too."] if found.chance_of("sound") > LEFT_SOUND else []
+    air = {"gauge_pressure": atmosphere_pressure(altitude)}
+    lowered = tuple(replace(one, value=one.value - air.get(INSTRUMENTS[one.name].kind, 0.0)) for one in readings)
+    if found.misfit < _ODD and told(lowered).misfit > max(0.05, 30.0 * found.misfit):
+        remarks.append("The readings would fit if the pressures had been typed as absolute.")
+    return found, tuple(remarks)
 
 
 def _doubt(own, readings, altitude):
@@ -200,41 +196,28 @@ def _doubt(own, readings, altitude):
     checks.raise_if_any(ReadingsError)
 
 
-def _slips(readings, altitude):
-    """Yield (words, readings as they would be without the slip)."""
-    air = {"gauge_pressure": atmosphere_pressure(altitude)}
-    lowered = tuple(replace(one, value=one.value - air.get(INSTRUMENTS[one.name].kind, 0.0)) for one in readings)
-    yield "The readings would fit if the pressures had been typed as absolute.", lowered
-    clamps = [one for one in readings if one.name.endswith("_temperature")]
-    for one, two in itertools.combinations(clamps, 2):
-        swapped = {one.name: two.value, two.name: one.value}
-        words = " and ".join(INSTRUMENTS[name].title for name in swapped)
-        changed = tuple(replace(r, value=swapped.get(r.name, r.value)) for r in readings)
-        yield f"The readings would fit if two were swapped: {words}.", changed
-
-
 @functools.lru_cache(maxsize=32)
 def _as_labelled(like, ambient, refrigerant):
     """Return the kept signatures kept wide, with their pressures turned into those of another refrigerant."""
-    table = kept_signatures(like, ambient, unknown=True)
-    table = replace(table, wide=_WIDER * table.wide)
+    table = kept_signatures(like, ambient)
+    table = replace(table, scatter=_WIDER * table.scatter)
     if "exchanger_fouled" in table.faults:
         # Whether somebody's own vehicle has an internal heat exchanger, and how long, is one more unknown.
         faults = np.array(table.faults)
         missing = table.values[faults == "exchanger_fouled"][-1] - table.values[0]
         stays = faults != "exchanger_fouled"
         table = replace(table, faults=tuple(faults[stays].tolist()), severities=table.severities[stays],
-                        values=table.values[stays], wide=np.column_stack([table.wide, missing]))  # fmt: skip
+                        values=table.values[stays], scatter=np.column_stack([table.scatter, missing]))  # fmt: skip
     old, new = Refrigerant(kept_vehicles()[like]), Refrigerant(refrigerant)
     if old.name == new.name:
         return table
     was, becomes = ([fluid.dew_pressure(T) for T in np.linspace(233.15, 360.0, 80)] for fluid in (old, new))
-    values, wide = table.values.copy(), table.wide.copy()
+    values, scatter = table.values.copy(), table.scatter.copy()
     at = [i for i, name in enumerate(table.names) if INSTRUMENTS[name].kind == "gauge_pressure"]
-    moved = np.interp(values[0, at][:, None] + wide[at], was, becomes)
+    moved = np.interp(values[0, at][:, None] + scatter[at], was, becomes)
     values[:, at] = np.interp(values[:, at], was, becomes)
-    wide[at] = moved - values[0, at][:, None]
-    return replace(table, values=values, wide=wide)
+    scatter[at] = moved - values[0, at][:, None]
+    return replace(table, values=values, scatter=scatter)
 
 
 def verdict_words(own, found):

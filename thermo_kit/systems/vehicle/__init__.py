@@ -3,6 +3,7 @@
 from thermo_kit.systems.vehicle.curves import ChargeCurve, charge_curve
 from thermo_kit.systems.vehicle.faults import FAULTS, Fault, apply_faults, fault_fits
 from thermo_kit.systems.vehicle.result import VehicleResult
+from thermo_kit.systems.vehicle.scatter import SCATTER, scattered
 from thermo_kit.systems.vehicle.solve import solve_vehicle
 from thermo_kit.systems.vehicle.spec import (
     AccumulatorSpec,
@@ -16,6 +17,7 @@ from thermo_kit.systems.vehicle.spec import (
 
 __all__ = [
     "FAULTS",
+    "SCATTER",
     "AccumulatorSpec",
     "ChargeCurve",
     "ChillerBranchSpec",
@@ -29,5 +31,6 @@ __all__ = [
     "apply_faults",
     "charge_curve",
     "fault_fits",
+    "scattered",
     "solve_vehicle",
 ]

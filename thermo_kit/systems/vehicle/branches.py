@@ -1,6 +1,9 @@
-"""The evaporating branches: which are open, and what the chiller beside the cabin's evaporator does and holds."""
+"""The evaporating branches: which are open, how far a valve is, and what the chiller does and holds."""
+
+import math
 
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
+from thermo_kit.components.expansion_valve import port_area
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
@@ -47,6 +50,25 @@ def run_branch(branch, conditions, feed):
             segments=16,
         )
     )  # fmt: skip
+
+
+def between(level, push):
+    """Zero where `push` is zero and the level within 0 to 1, or the level at the end to which it is pushed.
+
+    A positive push drives the level to 0, a negative one to 1: the usual complementarity of a box.
+    """
+    return max(min(push, level), level - 1.0)
+
+
+def lift_for(valve, area):
+    """Return the lift, as a share of the full one, at which a pin leaves an area open; beyond 1 it grows with it."""
+    full = port_area(valve, valve.full_lift)
+    if area >= full:
+        return area / full
+    # The inverse of the truncated cone in `port_area`.
+    sine, slope = math.sin(valve.pin_angle), math.sin(valve.pin_angle) * math.cos(valve.pin_angle)
+    inside = max(valve.port_diameter**2 - 4.0 * slope * area / (math.pi * sine), 0.0)
+    return (valve.port_diameter - math.sqrt(inside)) / (2.0 * slope) / valve.full_lift
 
 
 def boiling_mass(volume, at, start, end, wet):

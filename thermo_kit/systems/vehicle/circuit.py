@@ -19,7 +19,14 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import AIR_CONSTANT, humidity_at, relative_humidity_at
 from thermo_kit.substances.saturation_table import saturation_table
 from thermo_kit.substances.stream import Stream
-from thermo_kit.systems.vehicle.branches import boiling_mass, open_branches, plate_mass, run_branch
+from thermo_kit.systems.vehicle.branches import (
+    between,
+    boiling_mass,
+    lift_for,
+    open_branches,
+    plate_mass,
+    run_branch,
+)
 from thermo_kit.units import Checks, atmosphere_pressure
 
 CABIN_HUMIDITY = 0.4
@@ -73,25 +80,6 @@ class Round:
     level: float
     wet: float
     residuals: tuple
-
-
-def between(level, push):
-    """Zero where `push` is zero and the level within 0 to 1, or the level at the end to which it is pushed.
-
-    A positive push drives the level to 0, a negative one to 1: the usual complementarity of a box.
-    """
-    return max(min(push, level), level - 1.0)
-
-
-def lift_for(valve, area):
-    """Return the lift, as a share of the full one, at which a pin leaves an area open; beyond 1 it grows with it."""
-    full = port_area(valve, valve.full_lift)
-    if area >= full:
-        return area / full
-    # The inverse of the truncated cone in `port_area`.
-    sine, slope = math.sin(valve.pin_angle), math.sin(valve.pin_angle) * math.cos(valve.pin_angle)
-    inside = max(valve.port_diameter**2 - 4.0 * slope * area / (math.pi * sine), 0.0)
-    return (valve.port_diameter - math.sqrt(inside)) / (2.0 * slope) / valve.full_lift
 
 
 class Circuit:
