@@ -263,7 +263,7 @@ def targets():
         told = documented(sections(function.__doc__ or "").get("Parameters", ""))
         recipe, takes, optional = RECIPES.get(name, {}), {}, set()
         for one in inspect.signature(function).parameters.values():
-            what = recipe.get(one.name) or known.get(told.get(one.name, "").split(",")[0].split(" ")[0])
+            what = recipe.get(one.name) or known.get(told.get(one.name, "").split(",")[0].split(" ")[0].rstrip("."))
             if what is None:
                 if one.default is one.empty:
                     break

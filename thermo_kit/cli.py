@@ -8,7 +8,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 DONE, FOUND_PROBLEMS, WRONG_USE = 0, 1, 2
-FIRST_LESSON = "00_start_here.ipynb"
+FIRST_LESSON, PRACTICE = "00_start_here.ipynb", "practice.ipynb"
 
 
 def main(arguments=None):
@@ -83,16 +83,16 @@ def _parser():
     _answers_option(command)
     _json_option(command)
 
-    command = _command(
-        commands,
-        "practice",
-        run_practice,
-        "write a self-study notebook with fresh numbers",
-        "thermo-kit practice 02 --to my_practice --open",
-    )
-    command.add_argument("exercise", metavar="NN", help="number of the exercise, such as 02")
+    told = "ten minutes of what is due today; with NN a self-study notebook with fresh numbers"
+    command = _command(commands, "practice", run_practice, told, "thermo-kit practice 02 --to my_practice --open")
+    command.add_argument("exercise", nargs="?", metavar="NN", help="number of an exercise, such as 02")
     command.add_argument("--to", metavar="FOLDER", type=Path, default=Path("practice"), help="default: practice")
     command.add_argument("--open", action="store_true", help="open it in JupyterLab")
+    command.add_argument("--today", action="store_true", help="only say what is due today")
+    command.add_argument("--export", metavar="FILE", type=Path, help="write your record as a CSV file")
+    command.add_argument("--forget", action="store_true", help="delete your record from this computer")
+    command.add_argument("--yes", action="store_true", help="delete without asking")
+    _json_option(command)
 
     command = _command(commands, "doctor", run_doctor, "say what is missing on this machine", "thermo-kit doctor")
     _json_option(command)
@@ -123,11 +123,15 @@ def run_open(chosen):
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook)
-    first = book.lessons / FIRST_LESSON
+    return _open_lesson(book, FIRST_LESSON, *(["--no-browser"] if chosen.no_browser else []), *chosen.options)
+
+
+def _open_lesson(book, name, *options):
+    first = book.lessons / name
     if not first.is_file():
         print(f"thermo-kit: {first} is missing: get a fresh copy of the workbook", file=sys.stderr)
         return FOUND_PROBLEMS
-    return _start_lab(book.root, first, *(["--no-browser"] if chosen.no_browser else []), *chosen.options)
+    return _start_lab(book.root, first, *options)
 
 
 def _start_lab(root, notebook, *options):
@@ -185,16 +189,43 @@ def run_mark(chosen):
 
 
 def run_practice(chosen):
-    """Write a practice notebook and print its path, or open it."""
+    """Open the page of practice, say what is due, hand the record over, or write a notebook of an exercise."""
     from thermo_kit.course.handout import write_practice
+    from thermo_kit.course.record import Record
     from thermo_kit.course.workbook import find_workbook
 
+    if chosen.export:
+        print(f"{Record().export(chosen.export):,} entries written to {chosen.export}.")
+        return DONE
+    if chosen.forget:
+        if not chosen.yes:
+            print(f"Delete your record {Record().path} for good? Type yes: ", end="", flush=True)
+        # Read so that the end of the input is a no.
+        sure = chosen.yes or sys.stdin.readline().strip() == "yes"
+        print(f"Deleted: {', '.join(Record().forget()) or 'there is no record'}." if sure else "Nothing was deleted.")
+        return DONE
     book = find_workbook(chosen.workbook)
+    if chosen.today:
+        return _say_today(Record(), book, chosen.json)
+    if not chosen.exercise:
+        return _open_lesson(book, PRACTICE)
     notebook = write_practice(chosen.exercise, folder=chosen.to, workbook=book)
     print(notebook)
     if chosen.open:
         os.environ["THERMO_KIT_WORKBOOK"] = str(book.root)
         return _start_lab(notebook.parent, notebook)
+    return DONE
+
+
+def _say_today(record, book, as_json):
+    from thermo_kit.practice.bank import load
+    from thermo_kit.practice.schedule import known, plan
+
+    today, notes = plan(record, load(book), known(record)), record.told()
+    if as_json:
+        _print_json({**asdict(today), "notes": notes})
+    else:
+        print("\n".join([*notes, today.told, f"Today: {len(today.names)} questions, {today.minutes:.0f} minutes."]))
     return DONE
 
 

@@ -39,8 +39,7 @@ class ThermoKitError(Exception):
 
     Parameters
     ----------
-    problems : Problem or str
-        What is wrong, one after the other.
+    problems : Problem or str. What is wrong, one after the other.
     """
 
     def __init__(self, *problems):

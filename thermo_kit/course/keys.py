@@ -266,9 +266,20 @@ def number_in(unit, value, altitude=0):
     return (value - zero) / (one - zero)
 
 
+def si_value(unit, number, altitude=0):
+    """Return the value [SI unit of the kind] of a number in a unit; altitude [m]."""
+    zero, one = read_number("0", unit, altitude), read_number("1", unit, altitude)
+    return zero + number * (one - zero)
+
+
 def right_because(why):
-    """The sentence that praises and tells why; a key's `why` may be a fragment."""
-    return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
+    """The sentence that praises and tells why."""
+    return f"Right. {as_sentence(why)}"
+
+
+def as_sentence(why):
+    """A key's `why`, which may be a fragment, as a sentence."""
+    return f"{why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
 
 
 def _meaning(value):

@@ -64,20 +64,13 @@ def recover(spec, points=200):
 
     Parameters
     ----------
-    spec : RecoverySpec
-        Circuit [m³], charge [kg], machine [m³/s], heat passage [W/K].
-    points : int
-        Times told.
+    spec : RecoverySpec. Circuit [m³], charge [kg], machine [m³/s], heat passage [W/K].
+    points : int. Times told.
 
     Returns
     -------
-    RecoveryResult
-        Pressure [Pa], temperature [K] and masses [kg] over time [s].
-
-    Raises
-    ------
-    OutOfRangeError
-        If the charge does not fit into the volume as liquid.
+    RecoveryResult. Pressure [Pa], temperature [K] and masses [kg] over time [s]. Raises OutOfRangeError if the charge
+        does not fit into the volume as liquid.
 
     Notes
     -----
@@ -175,20 +168,12 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
 
     Parameters
     ----------
-    log : ServiceLog
-        Of `read_recovery_log`.
-    atmosphere : float, [Pa]
-        Pressure of the air at the workshop.
+    log : ServiceLog. Of `read_recovery_log`.
+    atmosphere : float, [Pa]. Pressure of the air at the workshop.
 
     Returns
     -------
-    RecoveryVerdict
-        Verdict, mass recovered [kg], pressures [Pa].
-
-    Raises
-    ------
-    ReadingsError
-        If the log holds no weights.
+    RecoveryVerdict. Verdict, mass recovered [kg], pressures [Pa]. Raises ReadingsError if the log holds no weights.
 
     Notes
     -----
@@ -230,19 +215,14 @@ def vapour_left(refrigerant, volume, *, pressure, temperature):
 
     Parameters
     ----------
-    refrigerant : str
-        What is in the circuit.
-    volume : float, [m³]
-        Of the circuit.
-    pressure : float, [Pa]
-        Absolute.
-    temperature : float, [K]
-        Of the circuit.
+    refrigerant : str. What is in the circuit.
+    volume : float, [m³]. Of the circuit.
+    pressure : float, [Pa]. Absolute.
+    temperature : float, [K]. Of the circuit.
 
     Returns
     -------
-    float, [kg]
-        Mass of vapour; what the oil holds comes on top.
+    float, [kg]. Mass of vapour; what the oil holds comes on top.
 
     References
     ----------
@@ -285,13 +265,11 @@ def hose_holds(spec):
 
     Parameters
     ----------
-    spec : HoseHoldUp
-        Refrigerant, bore and length [m], temperature [K].
+    spec : HoseHoldUp. Refrigerant, bore and length [m], temperature [K].
 
     Returns
     -------
-    tuple of float, [kg]
-        Filled with liquid; filled with saturated vapour.
+    tuple of float, [kg]. Filled with liquid; filled with saturated vapour.
 
     References
     ----------
@@ -340,13 +318,11 @@ def judge_charge(spec):
 
     Parameters
     ----------
-    spec : ChargingSpec
-        Masses [kg].
+    spec : ChargingSpec. Masses [kg].
 
     Returns
     -------
-    ChargingResult
-        Charge, uncertainty and what is missing [kg].
+    ChargingResult. Charge, uncertainty and what is missing [kg].
 
     Notes
     -----
@@ -384,24 +360,16 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
 
     Parameters
     ----------
-    parts : iterable of str
-        Keys of `OIL_SHARES` that are new.
-    recovered_oil : float, [m³]
-        That came out with the refrigerant.
-    drained_from_old_compressor : float or None, [m³]
-        Measured; None where the compressor stays.
-    shipped_in_new_compressor : float, [m³]
-        In the new one as it comes.
+    parts : iterable of str. Keys of `OIL_SHARES` that are new.
+    recovered_oil : float, [m³]. That came out with the refrigerant.
+    drained_from_old_compressor : float or None, [m³]. Measured; None where the compressor stays.
+    shipped_in_new_compressor : float, [m³]. In the new one as it comes.
 
     Returns
     -------
     tuple of float, [m³]
-        Low, usual and high amount to add; below zero: so much must be drained from the new compressor.
-
-    Raises
-    ------
-    UnknownNameError
-        If a part is not known.
+        Low, usual and high amount to add; below zero: so much must be drained from the new compressor. Raises
+        UnknownNameError if a part is not known.
 
     References
     ----------

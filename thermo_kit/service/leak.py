@@ -19,17 +19,13 @@ def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
 
     Parameters
     ----------
-    mass_flow : float, [kg/s]
-        Of the leak.
-    gas : str
-        A refrigerant or a gas of the workshop.
-    temperature : float, [K]
-        At which the volume is told; sources differ by 9 % because some take 0 °C and some 25 °C.
+    mass_flow : float, [kg/s]. Of the leak.
+    gas : str. A refrigerant or a gas of the workshop.
+    temperature : float, [K]. At which the volume is told; sources differ by 9 % because some take 0 °C and some 25 °C.
 
     Returns
     -------
-    float, [Pa m³/s]
-        Pressure times volume by time; 1 Pa m³/s is 10 mbar L/s.
+    float, [Pa m³/s]. Pressure times volume by time; 1 Pa m³/s is 10 mbar L/s.
 
     References
     ----------
@@ -48,17 +44,13 @@ def mass_flow_of(rate, gas, temperature=ROOM_TEMPERATURE):
 
     Parameters
     ----------
-    rate : float, [Pa m³/s]
-        Throughput.
-    gas : str
-        A refrigerant or a gas of the workshop.
-    temperature : float, [K]
-        At which the volume is told.
+    rate : float, [Pa m³/s]. Throughput.
+    gas : str. A refrigerant or a gas of the workshop.
+    temperature : float, [K]. At which the volume is told.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
+    float, [kg/s]. Mass flow.
 
     References
     ----------
@@ -84,26 +76,15 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
 
     Parameters
     ----------
-    spec : PassageSpec
-        Bore [m] and length [m].
-    gas : str
-        A refrigerant or a gas of the workshop.
-    inside, outside : float, [Pa]
-        Absolute pressures, the first above the second.
-    temperature : float, [K]
-        Of gas and wall.
-    liquid : bool
-        The refrigerant stands in front of the leak as liquid.
+    spec : PassageSpec. Bore [m] and length [m].
+    gas : str. A refrigerant or a gas of the workshop.
+    inside, outside : float, [Pa]. Absolute pressures, the first above the second.
+    temperature : float, [K]. Of gas and wall.
+    liquid : bool. The refrigerant stands in front of the leak as liquid.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
-
-    Raises
-    ------
-    InputError
-        If the pressures are the wrong way round, or liquid is asked of a gas.
+    float, [kg/s]. Mass flow. Raises InputError if the pressures are the wrong way round, or liquid is asked of a gas.
 
     Notes
     -----
@@ -145,23 +126,16 @@ def passage_curve(gas, *, bores, length, inside, temperature=ROOM_TEMPERATURE, l
 
     Parameters
     ----------
-    gas : str
-        A refrigerant or a gas of the workshop.
-    bores : tuple of float, [m]
-        Bores.
-    length : float, [m]
-        Length of each.
-    inside : float, [Pa]
-        Absolute pressure.
-    temperature : float, [K]
-        Of gas and wall.
-    liquid : bool
-        The refrigerant stands in front of the leak as liquid.
+    gas : str. A refrigerant or a gas of the workshop.
+    bores : tuple of float, [m]. Bores.
+    length : float, [m]. Length of each.
+    inside : float, [Pa]. Absolute pressure.
+    temperature : float, [K]. Of gas and wall.
+    liquid : bool. The refrigerant stands in front of the leak as liquid.
 
     Returns
     -------
-    tuple of float, [kg/s]
-        Mass flow of each bore.
+    tuple of float, [kg/s]. Mass flow of each bore.
 
     References
     ----------
@@ -182,15 +156,12 @@ def thermal_speed(gas, temperature):
 
     Parameters
     ----------
-    gas : str
-        A refrigerant or a gas of the workshop.
-    temperature : float, [K]
-        Of the gas.
+    gas : str. A refrigerant or a gas of the workshop.
+    temperature : float, [K]. Of the gas.
 
     Returns
     -------
-    float, [m/s]
-        Mean speed.
+    float, [m/s]. Mean speed.
 
     References
     ----------
@@ -209,23 +180,17 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
 
     Parameters
     ----------
-    area : float, [m²]
-        Of the hole.
-    gas : str
-        A refrigerant or a gas of the workshop.
-    inside : float, [Pa]
-        Absolute pressure, more than about twice the pressure outside.
-    temperature : float, [K]
-        Inside.
-    discharge : float, [-]
-        Discharge coefficient; 1 is an upper bound.
+    area : float, [m²]. Of the hole.
+    gas : str. A refrigerant or a gas of the workshop.
+    inside : float, [Pa]. Absolute pressure, more than about twice the pressure outside.
+    temperature : float, [K]. Inside.
+    discharge : float, [-]. Discharge coefficient; 1 is an upper bound.
     exponent : float, optional
         Ratio of specific heats [-]; 1.4 for gases of two atoms, 1.1 for refrigerants where none is given.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
+    float, [kg/s]. Mass flow.
 
     References
     ----------
@@ -263,8 +228,7 @@ def methods():
 
     Returns
     -------
-    tuple of Method
-        Least leak [Pa m³/s], minutes, source, and where each fails.
+    tuple of Method. Least leak [Pa m³/s], minutes, source, and where each fails.
 
     Notes
     -----
@@ -342,15 +306,12 @@ def judge_pressure_test(test, *, wanted=None):
 
     Parameters
     ----------
-    test : PressureTest
-        Pressures [Pa] absolute, temperatures [K], time [s], volume [m³], accuracies.
-    wanted : float, optional
-        The leak that must be found [Pa m³/s]; by default what 5 g of R-134a a year are.
+    test : PressureTest. Pressures [Pa] absolute, temperatures [K], time [s], volume [m³], accuracies.
+    wanted : float, optional. The leak that must be found [Pa m³/s]; by default what 5 g of R-134a a year are.
 
     Returns
     -------
-    PressureVerdict
-        Lost pressure [Pa], leak [Pa m³/s], least detectable leak [Pa m³/s], verdict.
+    PressureVerdict. Lost pressure [Pa], leak [Pa m³/s], least detectable leak [Pa m³/s], verdict.
 
     Notes
     -----
@@ -441,13 +402,11 @@ def rate_of_loss(spec):
 
     Parameters
     ----------
-    spec : LossSpec
-        Charge [kg], loss [kg], time [s], accuracy [kg], permeation [kg/s].
+    spec : LossSpec. Charge [kg], loss [kg], time [s], accuracy [kg], permeation [kg/s].
 
     Returns
     -------
-    LossResult
-        Rates [kg/s], throughput [Pa m³/s], time until noticed [s], methods.
+    LossResult. Rates [kg/s], throughput [Pa m³/s], time until noticed [s], methods.
 
     Notes
     -----
@@ -491,20 +450,12 @@ def bubbles(rate, diameter=2e-3):
 
     Parameters
     ----------
-    rate : float, [Pa m³/s]
-        Throughput.
-    diameter : float, [m]
-        Of the bubble.
+    rate : float, [Pa m³/s]. Throughput.
+    diameter : float, [m]. Of the bubble.
 
     Returns
     -------
-    float, [s]
-        Seconds a bubble.
-
-    Raises
-    ------
-    OutOfRangeError
-        If nothing leaks.
+    float, [s]. Seconds a bubble. Raises OutOfRangeError if nothing leaks.
 
     References
     ----------

@@ -49,17 +49,13 @@ def watch_pressure_test(spec, *, duration, points=49):
 
     Parameters
     ----------
-    spec : PressureWatch
-        Circuit, start, leak, and how the shop's temperature goes.
-    duration : float, [s]
-        How long it is followed.
-    points : int
-        Moments told.
+    spec : PressureWatch. Circuit, start, leak, and how the shop's temperature goes.
+    duration : float, [s]. How long it is followed.
+    points : int. Moments told.
 
     Returns
     -------
-    WatchResult
-        Temperatures [K] and pressures [Pa] over time [s].
+    WatchResult. Temperatures [K] and pressures [Pa] over time [s].
 
     Notes
     -----
@@ -116,23 +112,14 @@ def read_pressure_log(source, *, altitude=None):
 
     Parameters
     ----------
-    source : path, str or bytes
-        A file's path, or its text (with at least one line end), or its bytes.
-    altitude : float, [m]
-        Overrides the file's line "# altitude: ... m"; without both, sea level.
+    source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
+    altitude : float, [m]. Overrides the file's line "# altitude: ... m"; without both, sea level.
 
     Returns
     -------
-    PressureLog
-        Usable lines in SI, skipped lines with their reasons.
-
-    Raises
-    ------
-    ReadingsError
-        If a column is missing, doubled, has no unit or an unclear one, or fewer than two lines can be used; the
-        message names line and fix.
-    FileAccessError
-        If the file cannot be read.
+    PressureLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is missing,
+        doubled, has no unit or an unclear one, or fewer than two lines can be used; the message names line and fix;
+        FileAccessError if the file cannot be read.
 
     Notes
     -----
@@ -205,21 +192,15 @@ def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accura
 
     Parameters
     ----------
-    log : PressureLog
-        As `read_pressure_log` gives it.
-    volume : float, [m³]
-        Of the circuit.
-    pressure_accuracy : float, [Pa]
-        Of the logger's gauge.
-    temperature_accuracy : float, [K]
-        Of its thermometer.
-    wanted : float, optional
-        The leak that must be found [Pa m³/s].
+    log : PressureLog. As `read_pressure_log` gives it.
+    volume : float, [m³]. Of the circuit.
+    pressure_accuracy : float, [Pa]. Of the logger's gauge.
+    temperature_accuracy : float, [K]. Of its thermometer.
+    wanted : float, optional. The leak that must be found [Pa m³/s].
 
     Returns
     -------
-    PressureVerdict
-        As `judge_pressure_test`.
+    PressureVerdict. As `judge_pressure_test`.
 
     References
     ----------

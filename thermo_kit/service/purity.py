@@ -67,18 +67,15 @@ def air_in_cylinder(reading):
 
     Parameters
     ----------
-    reading : CylinderReading
-        Pressure [Pa] absolute, temperature [K], accuracies.
+    reading : CylinderReading. Pressure [Pa] absolute, temperature [K], accuracies.
 
     Returns
     -------
-    AirResult
-        Excess pressure [Pa], air by volume [-], mass of air [kg], verdict.
+    AirResult. Excess pressure [Pa], air by volume [-], mass of air [kg], verdict.
 
     Raises
     ------
-    OutOfRangeError
-        Above the critical temperature, where no pressure belongs to a temperature.
+    OutOfRangeError. Above the critical temperature, where no pressure belongs to a temperature.
 
     Notes
     -----
@@ -133,10 +130,8 @@ def air_limits(refrigerant, temperatures):
 
     Parameters
     ----------
-    refrigerant : str
-        Name.
-    temperatures : tuple of float, [K]
-        Of the cylinder, below the critical temperature.
+    refrigerant : str. Name.
+    temperatures : tuple of float, [K]. Of the cylinder, below the critical temperature.
 
     Returns
     -------
@@ -145,8 +140,7 @@ def air_limits(refrigerant, temperatures):
 
     Raises
     ------
-    OutOfRangeError
-        Above the critical temperature.
+    OutOfRangeError. Above the critical temperature.
 
     References
     ----------
@@ -205,22 +199,14 @@ def rest_cylinder(spec, *, duration=24 * 3600.0, points=97):
 
     Parameters
     ----------
-    spec : RestSpec
-        Cylinder, what is in it, temperatures inside and around [K].
-    duration : float, [s]
-        How long it is followed.
-    points : int
-        Moments told.
+    spec : RestSpec. Cylinder, what is in it, temperatures inside and around [K].
+    duration : float, [s]. How long it is followed.
+    points : int. Moments told.
 
     Returns
     -------
-    RestResult
-        Temperatures [K], pressures [Pa], time from which the reading holds [s].
-
-    Raises
-    ------
-    OutOfRangeError
-        If either temperature is above the critical temperature.
+    RestResult. Temperatures [K], pressures [Pa], time from which the reading holds [s]. Raises OutOfRangeError if
+        either temperature is above the critical temperature.
 
     Notes
     -----
@@ -284,21 +270,15 @@ def blend_reading(first, second, second_fraction, *, temperature, pressure_accur
 
     Parameters
     ----------
-    first, second : str
-        Refrigerants; data exist for R-134a with R-1234yf.
-    second_fraction : float, [-]
-        Mass share of the second, 0 to 1.
-    temperature : float, [K]
-        Of the cylinder, −30 to 75 °C.
-    pressure_accuracy : float, [Pa]
-        Of the gauge.
-    temperature_accuracy : float, [K]
-        Of the thermometer.
+    first, second : str. Refrigerants; data exist for R-134a with R-1234yf.
+    second_fraction : float, [-]. Mass share of the second, 0 to 1.
+    temperature : float, [K]. Of the cylinder, −30 to 75 °C.
+    pressure_accuracy : float, [Pa]. Of the gauge.
+    temperature_accuracy : float, [K]. Of the thermometer.
 
     Returns
     -------
-    BlendReading
-        Pressures [Pa] and shares [-].
+    BlendReading. Pressures [Pa] and shares [-].
 
     References
     ----------
@@ -337,17 +317,13 @@ def blend_curve(first, second, temperature, points=41):
 
     Parameters
     ----------
-    first, second : str
-        Refrigerants; data exist for R-134a with R-1234yf.
-    temperature : float, [K]
-        Of the cylinder, −30 to 75 °C.
-    points : int
-        Shares told, from none to all of the second.
+    first, second : str. Refrigerants; data exist for R-134a with R-1234yf.
+    temperature : float, [K]. Of the cylinder, −30 to 75 °C.
+    points : int. Shares told, from none to all of the second.
 
     Returns
     -------
-    tuple of (float, float, float)
-        Share of the second by mass [-], bubble and dew pressure [Pa].
+    tuple of (float, float, float). Share of the second by mass [-], bubble and dew pressure [Pa].
 
     References
     ----------
@@ -403,22 +379,14 @@ def fill_cylinder(spec, *, coldest=273.15, warmest=353.15, points=41):
 
     Parameters
     ----------
-    spec : CylinderSpec
-        Refrigerant, water capacity [m³], mass [kg].
-    coldest, warmest : float, [K]
-        Range followed.
-    points : int
-        Steps.
+    spec : CylinderSpec. Refrigerant, water capacity [m³], mass [kg].
+    coldest, warmest : float, [K]. Range followed.
+    points : int. Steps.
 
     Returns
     -------
-    FillResult
-        Shares, pressures [Pa], allowed masses [kg], temperature at which it is full [K].
-
-    Raises
-    ------
-    OutOfRangeError
-        For R-744, whose cylinders are filled by weight only; for more refrigerant than goes in, or too little for any
+    FillResult. Shares, pressures [Pa], allowed masses [kg], temperature at which it is full [K]. Raises OutOfRangeError
+        for R-744, whose cylinders are filled by weight only; for more refrigerant than goes in, or too little for any
         liquid.
 
     Notes
@@ -510,14 +478,12 @@ def judge_reuse(finding):
 
     Parameters
     ----------
-    finding : ContaminantFinding
-        Shares [-] and what was seen.
+    finding : ContaminantFinding. Shares [-] and what was seen.
 
     Returns
     -------
-    tuple of (str, str)
-        What to do ("recycle and use again", "to the marked cylinder", "draw off the air, check again", "cannot tell"),
-        and why.
+    tuple of (str, str). What to do ("recycle and use again", "to the marked cylinder", "draw off the air, check again",
+        "cannot tell"), and why.
 
     Notes
     -----

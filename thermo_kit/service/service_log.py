@@ -43,22 +43,14 @@ def read_vacuum_log(source, *, altitude=0.0):
 
     Parameters
     ----------
-    source : path, str or bytes
-        A file's path, or its text (with at least one line end), or its bytes.
-    altitude : float, [m]
-        Of the workshop, for gauges that read vacuum against the air.
+    source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
+    altitude : float, [m]. Of the workshop, for gauges that read vacuum against the air.
 
     Returns
     -------
-    ServiceLog
-        Usable lines in SI, skipped lines with their reasons.
-
-    Raises
-    ------
-    ReadingsError
-        If a column is missing, doubled, has no unit or an unclear one, or no line can be used; line and fix are named.
-    FileAccessError
-        If the file cannot be read.
+    ServiceLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is missing,
+        doubled, has no unit or an unclear one, or no line can be used; line and fix are named; FileAccessError if the
+        file cannot be read.
 
     Notes
     -----
@@ -84,22 +76,17 @@ def read_recovery_log(source, *, altitude=0.0):
 
     Parameters
     ----------
-    source : path, str or bytes
-        A file's path, or its text (with at least one line end), or its bytes.
-    altitude : float, [m]
-        Of the workshop, for gauge pressures.
+    source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
+    altitude : float, [m]. Of the workshop, for gauge pressures.
 
     Returns
     -------
-    ServiceLog
-        Usable lines in SI, skipped lines with their reasons.
+    ServiceLog. Usable lines in SI, skipped lines with their reasons.
 
     Raises
     ------
-    ReadingsError
-        As for a vacuum log; also where a weight is below zero or falls by more than 5 g.
-    FileAccessError
-        If the file cannot be read.
+    ReadingsError. As for a vacuum log; also where a weight is below zero or falls by more than 5 g.
+    FileAccessError. If the file cannot be read.
 
     References
     ----------

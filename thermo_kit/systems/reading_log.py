@@ -77,30 +77,17 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
 
     Parameters
     ----------
-    source : path, str or bytes
-        A file's path, or the text itself (then with at least one line end), or its bytes.
-    refrigerant : str
-        Overrides the file's line "# refrigerant: ...".
-    altitude : float, [m]
-        Overrides the file's line "# altitude: ... m"; without both, sea level.
-    pressure_accuracy : float, [Pa]
-        ± of both gauges; None: the default of `Readings`.
-    temperature_accuracy : float, [K]
-        ± of each clamp; None: the default of `Readings`.
+    source : path, str or bytes. A file's path, or the text itself (then with at least one line end), or its bytes.
+    refrigerant : str. Overrides the file's line "# refrigerant: ...".
+    altitude : float, [m]. Overrides the file's line "# altitude: ... m"; without both, sea level.
+    pressure_accuracy : float, [Pa]. ± of both gauges; None: the default of `Readings`.
+    temperature_accuracy : float, [K]. ± of each clamp; None: the default of `Readings`.
 
     Returns
     -------
-    ReadingLog
-        Usable rows in SI, skipped lines with reasons, notes.
-
-    Raises
-    ------
-    ReadingsError
-        If there is no table, a column is missing, doubled or without unit, or no line can be used.
-    FileAccessError
-        If the file cannot be read.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
+    ReadingLog. Usable rows in SI, skipped lines with reasons, notes. Raises ReadingsError if there is no table, a
+        column is missing, doubled or without unit, or no line can be used; FileAccessError if the file cannot be read;
+        UnknownNameError if the refrigerant is not in the workbook.
 
     Notes
     -----

@@ -38,24 +38,14 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
 
     Parameters
     ----------
-    spec : EvaporatorSpec
-        The coil.
-    conditions : EvaporatorConditions
-        Air in front of it, refrigerant at valve and outlet.
-    steps : int
-        Steps through the depth of the coil, 4 to 400.
+    spec : EvaporatorSpec. The coil.
+    conditions : EvaporatorConditions. Air in front of it, refrigerant at valve and outlet.
+    steps : int. Steps through the depth of the coil, 4 to 400.
 
     Returns
     -------
-    EvaporatorResult
-        Everything, SI.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the air is not warmer than the refrigerant that leaves, or the valve gets no liquid.
-    NoSolutionError
-        If a balance does not close.
+    EvaporatorResult. Everything, SI. Raises OutOfRangeError if the air is not warmer than the refrigerant that leaves,
+        or the valve gets no liquid; NoSolutionError if a balance does not close.
 
     Notes
     -----
@@ -104,26 +94,17 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
 
     Parameters
     ----------
-    spec : EvaporatorSpec
-        The coil.
-    air : EnteringAir
-        Air in front of it.
-    feed : Stream
-        Refrigerant behind the valve: its pressure is that of the whole coil, its mass flow is needed.
-    steps : int
-        Steps through the depth of the coil, 4 to 400.
+    spec : EvaporatorSpec. The coil.
+    air : EnteringAir. Air in front of it.
+    feed : Stream. Refrigerant behind the valve: its pressure is that of the whole coil, its mass flow is needed.
+    steps : int. Steps through the depth of the coil, 4 to 400.
 
     Returns
     -------
     EvaporatorResult
-        Everything, SI; `outlet` is wet where the coil cannot boil all that comes, and `superheat` then None.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the air is not warmer than the refrigerant, or the pressure lies near the critical one.
-    NoSolutionError
-        If a balance does not close.
+        Everything, SI; `outlet` is wet where the coil cannot boil all that comes, and `superheat` then None. Raises
+        OutOfRangeError if the air is not warmer than the refrigerant, or the pressure lies near the critical one;
+        NoSolutionError if a balance does not close.
 
     Notes
     -----
