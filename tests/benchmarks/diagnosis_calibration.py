@@ -71,6 +71,24 @@ def judge(names, count, seed, even=False, days=DAYS, sets=SETS):
     return found
 
 
+def minutes_to_the_verdict(name, day, count, seed, sure=0.8):
+    """Return (best next, fixed order): mean minutes of work until one candidate is called so sure, or all is measured.
+
+    The fixed order is that of the table: gauges, clamps, air, electricity, scan.
+    """
+    rng, order, sums = random.Random(seed), list(INSTRUMENTS), [0.0, 0.0]
+    for _, result in held_out(name, day, count, rng, True):
+        known = {one.name: one for one in readings_of(result, INSTRUMENTS, noise=rng)}
+        for way in (0, 1):
+            taken, following = [], ["vent_temperature"]
+            while following:
+                taken.append(min(following, key=order.index) if way else following[0])
+                sums[way] += INSTRUMENTS[taken[-1]].minutes
+                told = diagnose(vehicle(name), day, tuple(known[one] for one in taken), even=True)
+                following = [one.name for one in told.following] if told.candidates[0].probability < sure else []
+    return sums[0] / count, sums[1] / count
+
+
 def table(judged):
     """Return rows (from, to, said on average, right, number) of verdicts by how sure they were called."""
     rows = []
@@ -110,6 +128,10 @@ def main(count, path=None):
                   f"right first {right:.1%}, right group {group:.1%}, called nothing {nothing:.1%}")  # fmt: skip
             for low, high, said, good, number in table(own):
                 print(f"    said {low:.0%} to {high:.0%}: {said:.1%} said, {good:.1%} right of {number}", flush=True)
+        if even:
+            for name in ("city_van", "older_van", "street_sweeper"):
+                best, fixed = minutes_to_the_verdict(name, DAYS[1], 40, 21)
+                print(f"{name}: minutes to a verdict of 80 %: best next {best:.1f}, fixed order {fixed:.1f}")
         if path and not even:
             picture(table([one for one in judged if one.readings == "all"]), path)
 

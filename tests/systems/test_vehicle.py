@@ -5,6 +5,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, ThermoKitError, UnknownNameError
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
@@ -104,10 +106,10 @@ def test_more_charge_never_lowers_head_pressure(name):
     assert all(second > first * (1 - 1e-6) for first, second in pairwise(heads)), heads
 
 
-@pytest.mark.parametrize("seed", range(6))
+@given(seed=st.integers(0, 10**6))
+@settings(max_examples=5, deadline=None, derandomize=True)
 def test_monotone_trends_on_random_vehicles(seed):
-    rng = random.Random(seed)
-    spec, day = draw(rng, 0.7)
+    spec, day = draw(random.Random(seed), 0.7)
     base = solve_vehicle(spec, day)
     more = solve_vehicle(replace(spec, charge=spec.charge * 1.1), day)
     assert more.discharge_pressure > base.discharge_pressure * (1 - 1e-6)
@@ -119,9 +121,12 @@ def test_monotone_trends_on_random_vehicles(seed):
 
 @pytest.mark.parametrize("faulty", (False, True))
 def test_random_cases_close_or_name_their_limit(faulty, record_property):
-    """Three hundred cases in all; a case may be refused, in words, and is never lost to another kind of error."""
+    """A case may be refused, in words, and is never lost to another kind of error.
+
+    A thousand of each are the command `tests.benchmarks.vehicle_cases`.
+    """
     rng, solved, refused = random.Random(5 + faulty), 0, []
-    for _ in range(150):
+    for _ in range(40):
         spec, day = draw(rng)
         faults = ()
         if faulty:
@@ -137,7 +142,7 @@ def test_random_cases_close_or_name_their_limit(faulty, record_property):
         assert one.suction_pressure < one.discharge_pressure
     record_property("solved", solved)
     record_property("refused", "; ".join(refused))
-    assert solved >= (125 if faulty else 145), refused
+    assert solved >= (33 if faulty else 40), refused
 
 
 def test_a_warm_start_finds_the_same_answer():

@@ -19,14 +19,7 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import AIR_CONSTANT, humidity_at, relative_humidity_at
 from thermo_kit.substances.saturation_table import saturation_table
 from thermo_kit.substances.stream import Stream
-from thermo_kit.systems.vehicle.branches import (
-    between,
-    boiling_mass,
-    lift_for,
-    open_branches,
-    plate_mass,
-    run_branch,
-)
+from thermo_kit.systems.vehicle import branches
 from thermo_kit.units import Checks, atmosphere_pressure
 
 CABIN_HUMIDITY = 0.4
@@ -106,7 +99,7 @@ class Circuit:
         self.air = self._air_to_condenser()
         self.cabin_air = self._air_to_evaporator()
         self.high_volume = self._condenser_volume() + (0.5 * spec.receiver.free_volume if spec.receiver else 0.0)
-        self.cabin_open, self.chiller_open = open_branches(spec, conditions)
+        self.cabin_open, self.chiller_open = branches.open_branches(spec, conditions)
         self.has_exchanger = spec.internal_heat_exchanger is not None
         self.splits = self.cabin_open and self.chiller_open
         self.kept = [0, 1, 2] + [3] * self.has_exchanger + [4] * self.splits
@@ -304,7 +297,7 @@ class Circuit:
         chiller, h_cabin, offs = None, h_out, []
         if to_chiller > 0.0:
             evaporator = run_evaporator(spec.evaporator, self.cabin_air, feed)
-            chiller = run_branch(spec.chiller, self.conditions, replace(feed, mass_flow=to_chiller))
+            chiller = branches.run_branch(spec.chiller, self.conditions, replace(feed, mass_flow=to_chiller))
             h_cabin, dry = evaporator.outlet_enthalpy, evaporator.superheated_share
             found = h_cabin + (chiller.outlet.enthalpy - h_cabin) * to_chiller / flow
         else:
@@ -324,7 +317,7 @@ class Circuit:
         masses = self._masses(high, h_cabin, dry, chiller, feed, p_evaporator, density)
         store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
         masses[store] = mass
-        residuals = [offs[0], (found - h_out) / _HEAT, between(level, _STEEP * wet)]
+        residuals = [offs[0], (found - h_out) / _HEAT, branches.between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
         return Round(high, feed, chiller, exchanger, at_line, before, gap, opening, h_out, masses, store, level, wet,
@@ -389,7 +382,7 @@ class Circuit:
             T = low.T + (superheat if fault.bulb_loose_share == 0.0 else max(superheat, 0.0))
             feels = T + fault.bulb_loose_share * (self.outside - T)
             above = bulb_pressure(valve, refrigerant=self.fluid.name, bulb_temperature=feels)
-        needed = lift_for(valve, flow / through)
+        needed = branches.lift_for(valve, flow / through)
         free = (above - p_low) * valve.diaphragm_area - valve.spring_preload
         # Only the stop above counts: a valve that rests on its seat passes nothing, and nothing steady is left.
         off = max(needed - free / (valve.spring_rate * valve.full_lift), needed - 1.0)
@@ -406,7 +399,7 @@ class Circuit:
         opening = flow / (through * valve.full_area)
         level = (opening - valve.least_opening) / (1.0 - valve.least_opening)
         superheat = self._superheat(p_low, h_out) + valve.sensor_error
-        return flow, opening, between(level, (valve.superheat_target - superheat) / 10.0)
+        return flow, opening, branches.between(level, (valve.superheat_target - superheat) / 10.0)
 
     def _through_one_square_metre(self, before, p_low):
         up, low = self.table.at(before.pressure), self.table.at(p_low)
@@ -443,9 +436,9 @@ class Circuit:
             liquid_room, vapour_room = (gap, inner) if outer_liquid else (inner, gap)
             masses["internal heat exchanger"] = liquid_room * line_density + vapour_room * high.suction.state.rho
         at = self.table.at(p_low)
-        masses["evaporator"] = boiling_mass(spec.evaporator_volume, at, feed.enthalpy, h_cabin, 1.0 - dry)
+        masses["evaporator"] = branches.boiling_mass(spec.evaporator_volume, at, feed.enthalpy, h_cabin, 1.0 - dry)
         if spec.chiller:
-            masses["chiller"] = plate_mass(spec.chiller.stack, chiller, at, feed.enthalpy)
+            masses["chiller"] = branches.plate_mass(spec.chiller.stack, chiller, at, feed.enthalpy)
         return masses
 
     def _store(self, high, masses, low, h_out, p_low):

@@ -1,16 +1,14 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
-from dataclasses import fields, replace
 
 from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import relative_humidity_at
 from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
-from thermo_kit.systems.vehicle.faults import Fault, apply_faults
+from thermo_kit.systems.vehicle.faults import apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
-from thermo_kit.systems.vehicle.spec import Conditions
 from thermo_kit.units import Amount, Said
 
 SETTLED = 2e-7
@@ -74,8 +72,7 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     True
     """
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
-    sound, day = spec, conditions
-    spec, conditions = apply_faults(sound, day, faults)
+    spec, conditions = apply_faults(spec, conditions, faults)
     if spec.charge < 0.02:
         raise OutOfRangeError(
             Problem("charge of the system", Amount(spec.charge, "mass"), "is next to nothing",
@@ -84,51 +81,7 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     circuit = Circuit(spec, conditions)
     search = _Search(circuit)
     found = search.warm(near) if near is not None else None
-    try:
-        found = found or search.cold()
-    except NoSolutionError:
-        near = _stepwise(sound, day, faults, search.best[2])
-        found = search.warm(near) if near else None
-        if found is None:
-            raise
-    return _told(circuit, found, search, faults)
-
-
-def _stepwise(sound, day, faults, stuck):
-    """Walk from the usual day, small faults and a likelier charge to what was asked, each answer the next's start."""
-    usual, near, done, stride = Conditions(), None, 0.0, 0.25
-    other = 1.0 if stuck is None or 0.1 < stuck.level < 0.9 else 0.8 if stuck.level > 0.5 else 1.25
-    while done < 0.99 and stride > 0.06:
-        share = min(done + stride, 0.995)
-        between = {
-            one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
-            for one in fields(Conditions) if type(one.default) is float
-        }  # fmt: skip
-        filled = replace(sound, charge=sound.charge * (share + other * (1.0 - share)))
-        smaller = [Fault(one.name, one.severity * share) for one in faults]
-        spec, conditions = apply_faults(filled, replace(day, **between), smaller)
-        try:
-            circuit = Circuit(spec, conditions)
-            search = _Search(circuit)
-            found = search.warm(near) if near else search.cold()
-            if found is None:
-                raise NoSolutionError
-            near = _Start(spec, conditions, circuit, found)
-            done, stride = share, min(1.5 * stride, 0.3)
-        except NoSolutionError:
-            if near is None:
-                return None
-            stride *= 0.5
-    return near
-
-
-class _Start:
-    """What a warm start needs of an answer that is only on the way to another."""
-
-    def __init__(self, spec, conditions, circuit, found):
-        self.spec, self.conditions = spec, conditions
-        self.unknowns, self.slopes = found[0].tolist(), None if found[2] is None else found[2].tolist()
-        self.parts = {"condenser": found[1].high.condenser}
+    return _told(circuit, found or search.cold(), faults)
 
 
 class _Search:
@@ -329,7 +282,7 @@ def _high_switch(p, spec):
     )  # fmt: skip
 
 
-def _told(circuit, found, search, faults):
+def _told(circuit, found, faults):
     x, done, slopes = found
     spec, high, fluid = circuit.spec, done.high, circuit.fluid
     core, coil = high.condenser, run_evaporator(spec.evaporator, circuit.cabin_air, done.feed)
@@ -355,49 +308,31 @@ def _told(circuit, found, search, faults):
     at_coil = coil.outlet
     low = circuit.table.at(at_coil.pressure)
     quality = min((at_coil.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy), 1.0)
-    dew = fluid.dew_temperature(at_coil.pressure)
-    T_coil = at_coil.state.T
+    dew, T_coil = fluid.dew_temperature(at_coil.pressure), at_coil.state.T
     T_suction, T_discharge = high.suction.state.T, high.discharge.state.T
-    line = done.liquid_line
-    at_line = core.outlet
-    x_line = core.outlet_quality or 0.0
-    bubble = fluid.bubble_temperature(line.pressure)
-    T_liquid = at_line.state.T
-    leak = spec.blend_leak
-    vent = (1.0 - leak) * coil.vent.T + leak * spec.heater_temperature
+    bubble, T_liquid = fluid.bubble_temperature(done.liquid_line.pressure), core.outlet.state.T
+    vent = (1.0 - spec.blend_leak) * coil.vent.T + spec.blend_leak * spec.heater_temperature
     vent_humidity = min(relative_humidity_at(vent, coil.vent.humidity_ratio, circuit.atmosphere), 1.0)
     electric = spec.compressor is not None
     current = high.power / spec.compressor.usual_voltage if electric else None
-    readings = {
-        "suction_pressure": p_suction,
-        "discharge_pressure": p_discharge,
-        "suction_temperature": T_suction,
-        "discharge_temperature": T_discharge,
-        "liquid_temperature": T_liquid,
-        "condenser_inlet_temperature": T_discharge,
-        "evaporator_outlet_temperature": T_coil,
-        "valve_temperature": done.liquid.state.T,
-        "vent_temperature": vent,
-        "condenser_air_temperature": core.air_temperature,
-        "return_air_temperature": circuit.cabin_air.air_temperature,
-        "running_share": high.share,
-        "air_flow": coil.air_flow,
-        "condenser_air_flow": core.air_side.volume_flow,
-        "pass_temperature": core.passes[0].temperature,
-    }
+    readings = dict(
+        suction_pressure=p_suction, discharge_pressure=p_discharge, suction_temperature=T_suction,
+        discharge_temperature=T_discharge, liquid_temperature=T_liquid, condenser_inlet_temperature=T_discharge,
+        evaporator_outlet_temperature=T_coil, valve_temperature=done.liquid.state.T, vent_temperature=vent,
+        condenser_air_temperature=core.air_temperature, return_air_temperature=circuit.cabin_air.air_temperature,
+        running_share=high.share, air_flow=coil.air_flow, condenser_air_flow=core.air_side.volume_flow,
+        pass_temperature=core.passes[0].temperature,
+    )  # fmt: skip
+    scan = dict(
+        high_side_sensor=p_discharge + spec.high_sensor_error, low_side_sensor=p_suction + spec.low_sensor_error,
+        vent_sensor=vent + spec.vent_sensor_error, compressor_share=high.share,
+    )  # fmt: skip
     if electric:
         readings["supply_current"] = current
     chiller, day = done.chiller, circuit.conditions
     if spec.chiller:
         # A line without flow takes the temperature of the air around it: our own assumption.
         readings["chiller_outlet_temperature"] = chiller.outlet.state.T if chiller else day.ambient_temperature
-    scan = {
-        "high_side_sensor": p_discharge + spec.high_sensor_error,
-        "low_side_sensor": p_suction + spec.low_sensor_error,
-        "vent_sensor": vent + spec.vent_sensor_error,
-        "compressor_share": high.share,
-    }
-    if spec.chiller:
         scan["coolant_temperature"] = chiller.coolant_outlet_temperature if chiller else day.coolant_temperature
     if done.opening is not None and spec.electronic_valve:
         scan["valve_opening"] = done.opening
@@ -408,8 +343,8 @@ def _told(circuit, found, search, faults):
         evaporating_temperature=dew, condensing_temperature=fluid.dew_temperature(p_discharge),
         superheat=max(T_coil - dew, 0.0) if quality >= 1.0 else 0.0, outlet_quality=quality,
         suction_superheat=max(T_suction - fluid.dew_temperature(p_suction), 0.0),
-        subcooling=max(bubble - T_liquid, 0.0), liquid_quality=x_line, suction_temperature=T_suction,
-        discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
+        subcooling=max(bubble - T_liquid, 0.0), liquid_quality=core.outlet_quality or 0.0,
+        suction_temperature=T_suction, discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
         cooling_capacity=coil.cooling_capacity, chiller_capacity=taken - coil.cooling_capacity,
         heat_rejection=core.heat_rejection, compressor_power=high.power,
         fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
