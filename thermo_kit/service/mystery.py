@@ -12,6 +12,7 @@ from types import SimpleNamespace
 from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
 from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose, readings_of
 from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
+from thermo_kit.systems.vehicle import FAULTS
 
 LARGEST_TICKET = 9999
 LEAST_SEVERITY = 0.4
@@ -99,7 +100,9 @@ def draw_ticket(number):
     while True:
         name, ambient = chance.choice(sorted(kept_vehicles())), chance.choice(AMBIENTS)
         table = kept_signatures(name, ambient)
-        kind = chance.choice(sorted(set(table.faults) - {"sound"}))
+        kinds = sorted(set(table.faults) - {"sound"})
+        group = chance.choice(sorted({FAULTS[one].group for one in kinds}))
+        kind = chance.choice([one for one in kinds if FAULTS[one].group == group])
         severity = chance.choice([one for one in SEVERITIES if LEAST_SEVERITY <= one < 1.0])
         rows = [i for i, fault in enumerate(table.faults) if fault == kind]
         row = min(rows, key=lambda i: abs(table.severities[i] - severity))
@@ -140,8 +143,6 @@ def hints_of(heard):
     ----------
     Bayes' rule; how often an answer points the right way is our own choice, no source.
     """
-    from thermo_kit.systems.vehicle import FAULTS
-
     weights = dict.fromkeys(("sound", *FAULTS), 1.0)
     for name, says in heard.items():
         table = told_by()[name]
