@@ -48,7 +48,7 @@ class ControlledValveSpec(Spec):
 
 
 class ShutOffFault(Spec):
-    """What is wrong with a branch's shut-off valve; leak_share: of its full passage, what it lets through where shut.
+    """What is wrong with a branch's shut-off valve; leak_share: of its branch's full passage, let through where shut.
 
     stuck: where it stays whatever is asked, None obeys.
     """
