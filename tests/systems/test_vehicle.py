@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, ThermoKitError, UnknownNameError
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.systems import Conditions, solve_vehicle
-from thermo_kit.systems.vehicle import FAULTS, ControlledValveSpec, ShutOffSpec, fault_fits
+from thermo_kit.systems.vehicle import FAULTS, ControlledValveSpec, ShutOffFault, fault_fits
 from thermo_kit.units import celsius
 
 DAY = Conditions()
@@ -272,7 +272,7 @@ def test_a_stuck_shut_off_is_as_the_other_branches_and_none_open_is_refused(bran
     with pytest.raises(OutOfRangeError, match="beside an orifice"):
         replace(vehicle("street_sweeper"), chiller=spec.chiller)
     with pytest.raises(OutOfRangeError, match="sticks"):
-        ShutOffSpec(stuck="ajar")
+        ShutOffFault(stuck="ajar")
 
 
 def test_air_raises_the_gauge_and_feigns_subcooling():

@@ -158,10 +158,16 @@ def outlet_near(spec, air, feed, supposed, *, steps=STEPS):
 
     Parameters
     ----------
-    spec, air, feed, steps
+    spec : EvaporatorSpec
+        The coil.
+    air : EnteringAir
+        Air in front of it.
+    feed : Stream
         As of `run_evaporator`.
     supposed : float, [J/kg]
         Enthalpy at the outlet.
+    steps : int
+        Steps through the depth of the coil, 4 to 400.
 
     Returns
     -------

@@ -11,7 +11,7 @@ from thermo_kit.systems.vehicle.spec import (
     Conditions,
     ControlledValveSpec,
     LineSpec,
-    ShutOffSpec,
+    ShutOffFault,
     VehicleSpec,
 )
 
@@ -25,7 +25,7 @@ __all__ = [
     "ControlledValveSpec",
     "Fault",
     "LineSpec",
-    "ShutOffSpec",
+    "ShutOffFault",
     "VehicleResult",
     "VehicleSpec",
     "apply_faults",

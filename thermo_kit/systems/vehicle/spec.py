@@ -47,8 +47,8 @@ class ControlledValveSpec(Spec):
     stuck_at: float | None = quantity("ratio", 0.0, 1.0, "opening at which the valve sticks", None, advice=_SHARE)
 
 
-class ShutOffSpec(Spec):
-    """A shut-off valve before a branch; leak_share: of the branch's full passage, what gets through where it is shut.
+class ShutOffFault(Spec):
+    """What is wrong with a branch's shut-off valve; leak_share: of its branch's full passage, let through where shut.
 
     stuck: where it stays whatever is asked, None obeys.
     """
@@ -64,8 +64,8 @@ class ChillerBranchSpec(Spec):
     stack: PlateStack = part(PlateStack, "plates of the chiller", PlateStack())
     coolant: str = one_of(COOLANT_KINDS, "coolant", "ethylene glycol")
     mass_fraction: float = quantity("ratio", 0.0, 0.6, "glycol share by mass", 0.5, advice=_SHARE)
-    shut_off: ShutOffSpec = part(ShutOffSpec, "shut-off of the chiller", ShutOffSpec())
-    cabin_shut_off: ShutOffSpec = part(ShutOffSpec, "shut-off of the cabin's evaporator", ShutOffSpec())
+    shut_off: ShutOffFault = part(ShutOffFault, "what is wrong with the chiller's shut-off", ShutOffFault())
+    cabin_shut_off: ShutOffFault = part(ShutOffFault, "what is wrong with the cabin's shut-off", ShutOffFault())
 
 
 class VehicleSpec(Spec):
