@@ -246,7 +246,9 @@ class Key:
         return tuple(part.judge(_of_kind(part, answers.get(part.question))) for part in self.parts)
 
     def __repr__(self):
-        return "\n".join(["Key", *(_folded(f"  {line}") for part in self.parts for line in _show(part).splitlines())])
+        return "\n".join(
+            ["Key", *(_folded(f"  {line}") for part in self.parts for line in told_part(part).splitlines())]
+        )
 
 
 def read_number(text, unit, altitude=0):
@@ -331,7 +333,8 @@ def _folded(line):
     return textwrap.fill(line, 100, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
-def _show(part):
+def told_part(part):
+    """What a key says of one question: the right answer, and what each mistake gives."""
     match part:
         case NumberKey(value=value, unit=unit, tolerance=tolerance):
             right = f"{value:.4g} {unit} ± {tolerance:.3g} ({part.why})"

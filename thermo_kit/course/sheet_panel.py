@@ -1,5 +1,6 @@
 """The answer sheet as a panel: one labelled control a question, saved at every entry."""
 
+import functools
 import re
 from pathlib import Path
 
@@ -191,17 +192,22 @@ class AnswerSheet(DescribedBox):
 
 def solution_html(steps):
     """The worked solution as HTML, without any outside reference."""
-    from nbconvert.filters import markdown2html
-
     parts = []
     for step in steps:
         if step.kind == "text":
-            # Inside a panel a heading is a small one, and nothing links to it.
-            parts.append(HEADING.sub(r"\1h4", ANCHOR.sub("", markdown2html(step.text))))
+            parts.append(_text_html(step.text))
         else:
             parts.append(f'<pre style="padding:4px 8px;border-left:3px solid currentColor">{escape(step.text)}</pre>')
     inside = "\n".join(parts)
     return f'<div role="region" aria-label="Worked solution" style="max-width:46em;line-height:1.45">{inside}</div>'
+
+
+@functools.lru_cache(maxsize=1_000)
+def _text_html(text):
+    from nbconvert.filters import markdown2html
+
+    # Inside a panel a heading is a small one, and nothing links to it.
+    return HEADING.sub(r"\1h4", ANCHOR.sub("", markdown2html(text)))
 
 
 def answer_sheet(exercise, *, numbers, questions, ticket="", folder=None):

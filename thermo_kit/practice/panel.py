@@ -80,14 +80,9 @@ class PracticePanel(DescribedBox):
         name = self.queue.pop(0)
         self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
         asked, left = self.asked, len(self.queue)
-        self.head.value = paragraph(f"{asked.source.split('.')[0]}. {left} more after this one.")
-        case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
-        case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
-        picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
-        self.question.value = case + picture + paragraph(asked.text, bold=True)
-        options = [(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)]
-        self.entry = radio(options, "Your answer") if options else number_box("Your answer", asked.key.unit)
-        self.entry.add_class("tk-entry")
+        self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
+        self.question.value = question_html(asked)
+        self.entry = entry_for(asked).add_class("tk-entry")
         self.feedback.value, self.go.description = "", "Check"
         self.children = (self.head, self.question, self.entry, self.go, self.feedback, self.error_line)
 
@@ -113,6 +108,23 @@ class PracticePanel(DescribedBox):
             self.again.add(asked.name)
             self.times[asked.name] = known(self.record)[asked.name].times
             self.queue.append(asked.name)
+
+
+def question_html(asked):
+    """A question with the numbers of its case and its picture."""
+    case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
+    case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
+    picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
+    return case + picture + paragraph(asked.text, bold=True)
+
+
+def entry_for(asked, given=""):
+    """The control for the answer, with what was given before."""
+    if not asked.options:
+        return number_box("Your answer", asked.key.unit, given)
+    made = radio([(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)], "Your answer")
+    made.value = given if given in asked.options else None
+    return made
 
 
 def practice():

@@ -77,14 +77,20 @@ def keep_settings(record, *, minutes, examination=""):
     """Keep minutes a day and the day of the examination as a text such as 2027-03-01, or empty."""
     if not 1 <= minutes <= 240:
         raise InputError.about("the minutes a day", f"{minutes}", "lie outside 1 to 240", "ten are a good start")
+    day = str(day_from(examination, record.today)) if examination else None
+    record.keep_state(SETTINGS, {"minutes": minutes, "examination": day})
+
+
+def day_from(text, today):
+    """The day of the examination from a text such as 2027-03-01."""
     try:
-        day = examination and date.fromisoformat(str(examination).strip())
+        day = date.fromisoformat(str(text).strip())
     except ValueError:
         told, advice = "is no day of the calendar", "write it as year-month-day: 2027-03-01"
-        raise InputError.about("the day of the examination", repr(examination), told, advice) from None
-    if day and day < record.today:
-        raise InputError.about("the day of the examination", f"{day}", "is over", "give a later day, or none")
-    record.keep_state(SETTINGS, {"minutes": minutes, "examination": str(day) if day else None})
+        raise InputError.about("the day of the examination", repr(text), told, advice) from None
+    if day < today:
+        raise InputError.about("the day of the examination", f"{day}", "is over", "give a later day")
+    return day
 
 
 def known(record):
