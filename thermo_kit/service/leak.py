@@ -272,7 +272,7 @@ def methods():
 
     References
     ----------
-    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others).
+    Detector classes: SAE J2791 (2019), 3.2: scales of 4, 7 and 14 g a year.
     Hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1. Pressure decay: published one-page
     conversion tables of leak testing (0.01 atm cm³/s).
 
@@ -285,7 +285,7 @@ def methods():
     return (
         Method("trace gas", 5e-8, 30.0, True, "Block, ECNDT 2006, Tu.2.6.1: 5 % hydrogen, 5e-7 mbar L/s",
                "needs an empty circuit, and minutes for the gas to come through"),
-        Method("electronic detector", 4.0 * gram, 15.0, True, "SAE J2913: 4 g a year at the finest scale (memory)",
+        Method("electronic detector", 4.0 * gram, 15.0, True, "SAE J2791 (2019), 3.2: 4 g a year at the finest scale",
                "wind, a full engine bay of old gas, oil and cleaner on the tip"),
         Method("dye and lamp", 7.0 * gram, 20.0, True, "common practice, no source",
                "needs weeks of running; old dye tells of old leaks; only where oil comes along"),
