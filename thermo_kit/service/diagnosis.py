@@ -8,8 +8,7 @@ import numpy as np
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.systems.vehicle import FAULTS, Fault, fault_fits, solve_vehicle
-from thermo_kit.units import Amount, Said
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +159,9 @@ def value_of(result, name):
     -----
     Definition.
     """
+    checks = Checks()
+    checks.one_of("measurement", name, INSTRUMENTS)
+    checks.raise_if_any(UnknownNameError)
     return result.readings.get(name, result.scan.get(name))
 
 
