@@ -107,7 +107,8 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
     """
     within_ranges(
         ("bore of the hose", bore, 1e-6, 0.5, "length"), ("length of the hose", length, 1e-6, 100.0, "length"),
-        ("mean pressure", mean_pressure, 0.0, 2e6, "pressure"), ("temperature of the gas", temperature, 223.15, 423.15, "temperature"),
+        ("mean pressure", mean_pressure, 0.0, 2e6, "pressure"),
+        ("temperature of the gas", temperature, 223.15, 423.15, "temperature"),
     )  # fmt: skip
     viscous, molecular = _tube(bore, length, gas, temperature)
     return viscous * mean_pressure + molecular * _dip(bore, mean_pressure, gas, temperature)
