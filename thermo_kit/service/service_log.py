@@ -6,7 +6,7 @@ import statistics
 from dataclasses import dataclass
 
 from thermo_kit.errors import Problem, ReadingsError, UnitError
-from thermo_kit.systems.reading_log import _cells, _delimiter, _split, _text_of, number_of
+from thermo_kit.systems.reading_log import cells_of, delimiter_of, number_of, settings_and_lines, text_of
 from thermo_kit.units import Amount, parse_quantity
 
 # What a column may be called, and the unit its SI number is asked for in.
@@ -101,13 +101,13 @@ def read_recovery_log(source, *, altitude=0.0):
 
 
 def _read(source, wanted, altitude):
-    text, notes = _text_of(source)
-    _settings, table = _split(text.removeprefix("\ufeff").splitlines())
+    text, notes = text_of(source)
+    _settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
         raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one line a moment"))
     (number, header), *rows = table
-    delimiter = _delimiter(header)
-    headings = _cells(header, delimiter)
+    delimiter = delimiter_of(header)
+    headings = cells_of(header, delimiter)
     columns, unused = _columns(headings, wanted, altitude, number)
     used, skipped, last = [], [], None
     for number, line in rows:
@@ -176,7 +176,7 @@ def _unit_problem(name, unit):
 
 
 def _values(line, columns, delimiter, width):
-    cells = _cells(line, delimiter)
+    cells = cells_of(line, delimiter)
     if len(cells) != width:
         raise ReadingsError(f"has {len(cells)} of {width} cells: was the logger switched off in the middle of a line?")
     return {name: number_of(cells[at], name, delimiter) * factor + offset for name, (at, factor, offset) in
