@@ -8,14 +8,8 @@ from thermo_kit.errors import Problem, ReadingsError
 from thermo_kit.service.leak import TEST_GAS, PassageSpec, PressureTest, judge_pressure_test, passage_flow
 from thermo_kit.substances.blend import gas_density, gas_pressure
 from thermo_kit.systems.reading_log import (
-    altitude_of,
-    cells_of,
-    delimiter_of,
-    find_columns,
-    settings_and_lines,
-    text_of,
-    values_of,
-)
+    altitude_of, cells_of, delimiter_of, find_columns, settings_and_lines, text_of, values_of,
+)  # fmt: skip
 from thermo_kit.units import Amount, Said, Spec, quantity
 
 COLUMNS = ("time", "pressure", "temperature")

@@ -226,7 +226,7 @@ def air_in_system(spec):
     --------
     >>> seen = air_in_system(RunningAir(refrigerant="R-134a", air_mass=2e-3))
     >>> round(seen.air_pressure / 1e5, 2), round(seen.shown_subcooling, 1)
-    (1.86, 10.4)
+    (1.86, 10.3)
     """
     fluid, T = Refrigerant(spec.refrigerant), spec.condensing_temperature
     _refuse_hot(fluid, T)
