@@ -234,6 +234,10 @@ RECIPES = {
         "refrigerant": Name(REFRIGERANT_NAMES, ""), "volume": _number("volume", 1e-4, 0.1),
         "pressure": _number("pressure", 2e4, 3e5), "temperature": _number("temperature", 263.0, 323.0),
     },
+    "plateau_share": {
+        "vehicle": Name(tuple(importlib.import_module("thermo_kit.service").plateaus()), ""),
+        "fade": _number("ratio", 0.01, 0.5),
+    },
 }  # fmt: skip
 """What a public function takes beside specifications: a range, or what draws a value from what was drawn before it."""
 READS_FILES = {"load_layout", "read_layout", "read_log"}

@@ -114,14 +114,16 @@ def recover(spec, points=200):
             liquid = (left - point.vapour_density * spec.volume) / (1.0 - point.vapour_density / point.liquid_density)
             p, rho = point.p, point.vapour_density
             latent = point.vapour_enthalpy - point.liquid_enthalpy
-            # As a real liquid with its vapour: heat needed for one kelvin, the vapour's own share left out.
-            capacity = max(liquid * point.liquid_specific_heat, 1.0)
+            # Heat for one kelvin: of the liquid, and to boil what the denser vapour takes (Clapeyron, vapour as p/T).
+            steeper = latent / (p * (1.0 / rho - 1.0 / point.liquid_density)) - 1.0
+            capacity = max(liquid * point.liquid_specific_heat + (left - liquid) * latent * steeper / T, 1.0)
             rate = boiled = spec.machine_speed * rho
             running = min(spec.liquid_flow, (liquid - spec.out_of_reach * spec.charge) / step)
             if running > 0.0:
                 # Vapour takes the room of the liquid that runs out: only that much boils.
                 rate, boiled = running, running * rho / point.liquid_density
                 as_liquid += running * step
+            boiled /= 1.0 - rho / point.liquid_density
             T += step * (spec.warmth * (spec.temperature - T) - boiled * latent) / capacity
             T = max(T, fluid.lowest_temperature + 5.0, 203.15)
         else:

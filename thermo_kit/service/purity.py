@@ -233,15 +233,22 @@ def air_in_system(spec):
     clean = fluid.dew_pressure(T)
     air = spec.air_mass * GAS_CONSTANT * T / (molar_mass("air") * spec.gas_room)
     head = clean + air
-    for what, p, least in (("head pressure", head, spec.suction_pressure), ("suction pressure", spec.suction_pressure, 0)):
+    for what, p, least in (
+        ("head pressure", head, spec.suction_pressure),
+        ("suction pressure", spec.suction_pressure, 0),
+    ):
         if not least < p < 0.98 * fluid.critical_pressure:
-            ends = Said("is not between {} and {}", *(Amount(end, "pressure") for end in (least, fluid.critical_pressure)))
+            ends = Said(
+                "is not between {} and {}", *(Amount(end, "pressure") for end in (least, fluid.critical_pressure))
+            )
             raise OutOfRangeError(Problem(what, Amount(p, "pressure"), ends, "less air, or check both pressures"))
     shown = fluid.bubble_temperature(head)
     suction = fluid.at(p=spec.suction_pressure, T=fluid.dew_temperature(spec.suction_pressure) + spec.suction_superheat)
     work = [(fluid.at(p=p, s=suction.s).h - suction.h) / spec.isentropic_efficiency for p in (clean, head)]
     hot = [fluid.at(p=p, h=suction.h + w).T for p, w in zip((clean, head), work, strict=True)]
-    notes = ("Too much refrigerant and a dirty condenser look alike: stop it, let it rest, and judge as at a cylinder.",)
+    notes = (
+        "Too much refrigerant and a dirty condenser look alike: stop it, let it rest, and judge as at a cylinder.",
+    )
     return RunningAirResult(
         spec=spec, clean_pressure=clean, air_pressure=air, head_pressure=head, shown_condensing=shown,
         shown_subcooling=shown - T + spec.subcooling, discharge_temperature=hot[1], clean_discharge=hot[0],

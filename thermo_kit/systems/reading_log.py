@@ -25,8 +25,8 @@ REQUIRED = (
 OPTIONAL = ("evaporator_outlet_temperature", "mass_flow")
 _SHOWN = 5
 # "K" would ask for a temperature difference, so temperatures are asked for in °C; the answer is in kelvin all the same.
-_EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s"}
-_EXAMPLE_UNIT = {"time": "s", "pressure": "bar(g)", "temperature": "°C", "flow": "g/s"}
+_EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s", "mass": "kg"}
+_EXAMPLE_UNIT = {"time": "s", "pressure": "bar(g)", "temperature": "°C", "flow": "g/s", "mass": "g"}
 _UNCLEAR_PRESSURE = re.compile(r"^(psi|bar|mbar|kpa|mpa|in\.?\s*hg)$")
 _BRACKETS = {"(": ")", "[": "]"}
 
