@@ -145,7 +145,8 @@ def recover(spec, points=200):
     notes = [Said("Wait: the oil still holds about {}; the pressure comes back to {}. Draw off again.",
                   Amount(held, "mass"), Amount(back, "pressure"))]  # fmt: skip
     if min(temperatures) < 268.15:
-        notes.append("The liquid boiled itself below −5 °C: moisture may freeze; warm the accumulator or go slower.")
+        cold = Amount(268.15, "temperature", 0)
+        notes.append(Said("The liquid boiled itself below {}: moisture may freeze; warm it or go slower.", cold))
     if finished is not None and liquid > 0.0:
         notes.append("The machine stopped on a low pressure while cold liquid was still there: warm it, then go on.")
     if as_liquid:

@@ -400,7 +400,7 @@ def plateau_share(vehicle, *, fade=0.05):
     Returns
     -------
     float, [-]. Share of the label's charge. Raises UnknownNameError if the vehicle is not kept, OutOfRangeError if
-        fade is not between 0.01 and 0.5.
+        fade is below 0.01 or more than what is kept, which reaches down to a fifth of the charge.
 
     References
     ----------
@@ -414,9 +414,9 @@ def plateau_share(vehicle, *, fade=0.05):
     checks = Checks()
     checks.one_of("vehicle", vehicle, plateaus())
     checks.raise_if_any(UnknownNameError)
-    checks.within("cooling that is gone", fade, 0.01, 0.5, kind="ratio", advice="5 % is 0.05")
-    checks.raise_if_any()
     _, charges, cooling = plateaus()[vehicle]
+    checks.within("cooling that is gone", fade, 0.01, 0.99 * (1.0 - cooling[0]), kind="ratio", advice="5 % is 0.05")
+    checks.raise_if_any()
     last = max(i for i, share in enumerate(cooling) if share < 1.0 - fade)
     return float(np.interp(1.0 - fade, cooling[last : last + 2], charges[last : last + 2]))
 
