@@ -1,9 +1,14 @@
 """How much a hole loses, which method finds it, what a pressure test can say, and when the customer notices."""
 
+import functools
 import math
+import tomllib
 from dataclasses import dataclass
+from pathlib import Path
 
-from thermo_kit.errors import InputError, Problem
+import numpy as np
+
+from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity, within_ranges
@@ -12,6 +17,7 @@ GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
 ROOM_TEMPERATURE = 293.15
 TEST_GAS = "nitrogen"
+PLATEAUS = Path(__file__).with_name("charge_plateaus.toml")
 
 
 def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
@@ -378,6 +384,60 @@ def judge_pressure_test(test, *, wanted=None):
     )  # fmt: skip
 
 
+@functools.cache
+def plateaus():
+    """Return the kept charge plateaus of the depot's vehicles.
+
+    Returns
+    -------
+    dict. {name: (title, charges, cooling)}: charges as shares of the label [-], cooling as shares of that at the
+        label [-].
+
+    Notes
+    -----
+    Invented vehicles, solved by `systems.vehicle.charge_curve` on a day of 38 °C; the file says when.
+
+    Examples
+    --------
+    >>> plateaus()["shuttle_bus"][0]
+    'shuttle bus'
+    """
+    table = tomllib.loads(PLATEAUS.read_text(encoding="utf-8"))
+    return {name: (one["title"], table["charges"], one["cooling"]) for name, one in table["vehicle"].items()}
+
+
+def plateau_share(vehicle, *, fade=0.05):
+    """Return the share of the label's charge at which a vehicle's cooling has faded.
+
+    Parameters
+    ----------
+    vehicle : str. Name of a vehicle of the depot.
+    fade : float, [-]. Share of the cooling that is gone then; 5 % is where the plateau ends, our own choice.
+
+    Returns
+    -------
+    float, [-]. Share of the label's charge. Raises UnknownNameError if the vehicle is not kept, OutOfRangeError if
+        fade is below 0.01 or more than what is kept, which reaches down to a fifth of the charge.
+
+    References
+    ----------
+    Balance of charge in `systems.vehicle.solve_vehicle`; at little charge it loses less cooling than benches do.
+
+    Examples
+    --------
+    >>> 0.6 < plateau_share("shuttle_bus") < 0.8
+    True
+    """
+    checks = Checks()
+    checks.one_of("vehicle", vehicle, plateaus())
+    checks.raise_if_any(UnknownNameError)
+    _, charges, cooling = plateaus()[vehicle]
+    checks.within("cooling that is gone", fade, 0.01, 0.99 * (1.0 - cooling[0]), kind="ratio", advice="5 % is 0.05")
+    checks.raise_if_any()
+    last = max(i for i, share in enumerate(cooling) if share < 1.0 - fade)
+    return float(np.interp(1.0 - fade, cooling[last : last + 2], charges[last : last + 2]))
+
+
 class LossSpec(Spec):
     """A vehicle that loses refrigerant, and the charge at which its driver notices."""
 
@@ -427,7 +487,7 @@ def rate_of_loss(spec):
 
     Notes
     -----
-    Balance of mass. Share at which the cooling fades: from the charge plateau of the vehicle model; 0.7 where none is
+    Balance of mass. Share at which the cooling fades: `plateau_share` of a vehicle of the depot; 0.7 where none is
     given is common practice, no source. Permeation of sound hoses: 8 to 11 g a year count as tight in 40 CFR
     86.1867-12.
 
