@@ -92,6 +92,10 @@ class NotebookError(CourseError):
     """An exercise or answers notebook breaks the agreed form."""
 
 
+class BlueprintError(CourseError):
+    """The plan of an examination does not add up, or asks for what the bank does not hold."""
+
+
 class FileAccessError(CourseError):
     """A file or folder cannot be read or written."""
 

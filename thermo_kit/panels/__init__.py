@@ -41,6 +41,7 @@ _HOMES = {
     "NitrogenTestPanel": "leak",
     "OperatingPointPanel": "coolant",
     "ParkedSystemPanel": "pressure",
+    "OwnReadingsPanel": "vehicle",
     "PressurePanel": "pressure",
     "PullDownPanel": "evaporator",
     "ReadingsPanel": "readings",

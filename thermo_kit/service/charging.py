@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from thermo_kit.errors import OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity, within_ranges
 
 GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
@@ -207,6 +207,7 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
     >>> judge_recovery(read_recovery_log(text)).verdict
     'draw off again'
     """
+    within_ranges(("pressure of the air", atmosphere, 5e4, 1.1e5, "pressure"))
     if not log.masses:
         raise ReadingsError(Problem("log", "holds no weights", "", "read it with read_recovery_log"))
     lowest = min(log.pressures)
@@ -249,11 +250,10 @@ def vapour_left(refrigerant, volume, *, pressure, temperature):
     >>> round(vapour_left("R-1234yf", 2.5e-3, pressure=101325.0, temperature=293.15) * 1e3, 1)
     12.1
     """
-    checks = Checks()
-    checks.within("volume of the system", volume, 0.0, 10.0, kind="volume")
-    checks.within("pressure left", pressure, 1.0, 2e7, kind="pressure")
-    checks.within("temperature", temperature, 213.15, 423.15, kind="temperature")
-    checks.raise_if_any()
+    within_ranges(
+        ("volume of the system", volume, 0.0, 10.0, "volume"), ("pressure left", pressure, 1.0, 2e7, "pressure"),
+        ("temperature", temperature, 213.15, 423.15, "temperature"),
+    )  # fmt: skip
     return Refrigerant(refrigerant).at(p=pressure, T=temperature).rho * volume
 
 
@@ -402,6 +402,12 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
         raise UnknownNameError(
             Problem("part", ", ".join(map(repr, unknown)), "is not known", f"one of {', '.join(OIL_SHARES)}")
         )
+    drained = 0.0 if drained_from_old_compressor is None else drained_from_old_compressor
+    within_ranges(
+        ("oil that came out", recovered_oil, 0.0, 0.01, "volume"),
+        ("oil in the old compressor", drained, 0.0, 0.01, "volume"),
+        ("oil in the new compressor", shipped_in_new_compressor, 0.0, 0.01, "volume"),
+    )
     sums = [recovered_oil + sum(OIL_SHARES[part][i] for part in parts) for i in range(3)]
     if drained_from_old_compressor is not None:
         sums = [one + drained_from_old_compressor - shipped_in_new_compressor for one in sums]

@@ -11,7 +11,7 @@ import numpy as np
 from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity, within_ranges
 
 GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
@@ -42,6 +42,8 @@ def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
     >>> f"{throughput(1e-3 / YEAR, 'R-1234yf'):.3e}"
     '6.773e-07'
     """
+    _checked_temperature(temperature)
+    within_ranges(("mass flow of the leak", mass_flow, 0.0, 10.0, "mass_flow"))
     return mass_flow * GAS_CONSTANT * temperature / molar_mass(gas)
 
 
@@ -67,6 +69,8 @@ def mass_flow_of(rate, gas, temperature=ROOM_TEMPERATURE):
     >>> round(mass_flow_of(6.773e-7, "R-1234yf") * YEAR * 1e3, 3)
     1.0
     """
+    _checked_temperature(temperature)
+    within_ranges(("throughput of the leak", rate, 0.0, 1e6, "throughput"))
     return rate * molar_mass(gas) / (GAS_CONSTANT * temperature)
 
 
@@ -108,6 +112,10 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
     >>> round(passage_flow(tube, "R-134a", inside=5.717e5) * YEAR * 1e3, -1)
     890.0
     """
+    _checked_temperature(temperature)
+    within_ranges(
+        ("pressure inside", inside, 0.0, 3e7, "pressure"), ("pressure outside", outside, 0.0, 3e7, "pressure")
+    )
     if not inside > outside > 0.0:
         where = Said("{} is not above the outside {}", Amount(inside, "pressure"), Amount(outside, "pressure"))
         raise InputError(Problem("pressure inside", where, "", "a leak runs from high to low pressure"))
@@ -181,6 +189,10 @@ def thermal_speed(gas, temperature):
     return math.sqrt(8.0 * GAS_CONSTANT * temperature / (math.pi * molar_mass(gas)))
 
 
+def _checked_temperature(temperature):
+    within_ranges(("temperature at the leak", temperature, 223.15, 423.15, "temperature"))
+
+
 def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0, exponent=None):
     """Return the choked flow of gas out of an open hole.
 
@@ -207,6 +219,11 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
     >>> round(hole_flow(7.854e-9, "nitrogen", inside=1e6) * 3.6e6, 1)
     65.6
     """
+    _checked_temperature(temperature)
+    within_ranges(
+        ("area of the hole", area, 0.0, 1.0, "area"), ("pressure inside", inside, 0.0, 3e7, "pressure"),
+        ("discharge coefficient", discharge, 0.0, 1.0, "ratio"),
+    )  # fmt: skip
     k = exponent or (1.4 if gas in ("nitrogen", "air", "hydrogen") else 1.1)
     factor = math.sqrt(k * (2.0 / (k + 1.0)) ** ((k + 1.0) / (k - 1.0)))
     specific = GAS_CONSTANT / molar_mass(gas)
@@ -242,7 +259,7 @@ def methods():
 
     References
     ----------
-    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others).
+    Detector classes: SAE J2791 (2019), 3.2: scales of 4, 7 and 14 g a year.
     Hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1. Pressure decay: published one-page
     conversion tables of leak testing (0.01 atm cm³/s).
 
@@ -255,7 +272,7 @@ def methods():
     return (
         Method("trace gas", 5e-8, 30.0, True, "Block, ECNDT 2006, Tu.2.6.1: 5 % hydrogen, 5e-7 mbar L/s",
                "needs an empty circuit, and minutes for the gas to come through"),
-        Method("electronic detector", 4.0 * gram, 15.0, True, "SAE J2913: 4 g a year at the finest scale (memory)",
+        Method("electronic detector", 4.0 * gram, 15.0, True, "SAE J2791 (2019), 3.2: 4 g a year at the finest scale",
                "wind, a full engine bay of old gas, oil and cleaner on the tip"),
         Method("dye and lamp", 7.0 * gram, 20.0, True, "common practice, no source",
                "needs weeks of running; old dye tells of old leaks; only where oil comes along"),

@@ -8,7 +8,7 @@ from thermo_kit.errors import Problem, ReadingsError
 from thermo_kit.service.leak import TEST_GAS, PassageSpec, PressureTest, judge_pressure_test, passage_flow
 from thermo_kit.substances.blend import gas_density, gas_pressure
 from thermo_kit.systems import reading_log
-from thermo_kit.units import Amount, Said, Spec, quantity
+from thermo_kit.units import Amount, Said, Spec, quantity, within_ranges
 
 COLUMNS = ("time", "pressure", "temperature")
 LOWEST, HIGHEST = 1.5e5, 2e7
@@ -71,6 +71,7 @@ def watch_pressure_test(spec, *, duration, points=49):
     >>> told.pressures[-1] > told.pressures[0]
     True
     """
+    within_ranges(("duration of the test", duration, 0.0, 1e7, "time"))
     start = gas_density(TEST_GAS, p=spec.start_pressure, T=spec.start_temperature)
     step, density = duration / (points - 1), start
     tube = PassageSpec(diameter=spec.bore, length=spec.length) if spec.bore > 0.0 else None
