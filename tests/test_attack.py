@@ -357,6 +357,10 @@ RECIPES = {
     "throughput": {"mass_flow": _number("mass_flow", 1e-12, 1e-3), "gas": GAS, "temperature": ROOM},
     "value_of": {"result": _solved, "name": Name(tuple(INSTRUMENTS), "")},
     "watch_pressure_test": {"duration": _number("time", 60.0, 1e5), "points": Count(2, 100, "")},
+    "plateau_share": {
+        "vehicle": Name(tuple(importlib.import_module("thermo_kit.service").plateaus()), ""),
+        "fade": _number("ratio", 0.01, 0.5),
+    },
 }  # fmt: skip
 """What a public function takes beside specifications: a range, or what draws a value from what was drawn before it."""
 READS_FILES = {"load_layout", "read_layout", "read_log", "read_pressure_log", "read_recovery_log", "read_vacuum_log"}
@@ -377,7 +381,7 @@ def targets():
         told = documented(sections(function.__doc__ or "").get("Parameters", ""))
         recipe, takes, optional = RECIPES.get(name, {}), {}, set()
         for one in inspect.signature(function).parameters.values():
-            what = recipe.get(one.name) or known.get(told.get(one.name, "").split(",")[0].split(" ")[0])
+            what = recipe.get(one.name) or known.get(told.get(one.name, "").split(",")[0].split(" ")[0].rstrip("."))
             if what is None:
                 if one.default is one.empty:
                     break

@@ -4,11 +4,12 @@ import argparse
 import json
 import os
 import sys
+import tomllib
 from dataclasses import asdict
 from pathlib import Path
 
 DONE, FOUND_PROBLEMS, WRONG_USE = 0, 1, 2
-FIRST_LESSON = "00_start_here.ipynb"
+FIRST_LESSON, PRACTICE = "00_start_here.ipynb", "practice.ipynb"
 
 
 def main(arguments=None):
@@ -43,79 +44,18 @@ def _complain(problems, code):
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
-        prog="thermo-kit",
-        description="Training workbook for people who service vehicle air-conditioning and EV thermal systems.",
-        epilog="Each command explains itself: thermo-kit mark --help",
-    )
+    told = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+    parser = argparse.ArgumentParser(**told["program"])
     commands = parser.add_subparsers(dest="command", required=True, metavar="command")
-
-    command = _command(commands, "open", run_open, "open the workbook in JupyterLab", "thermo-kit open")
-    command.add_argument("--no-browser", action="store_true", help="start the server, print its address only")
-    command.add_argument("options", nargs="*", metavar="-- OPTION", help="options for JupyterLab itself, after --")
-
-    command = _command(
-        commands,
-        "handout",
-        run_handout,
-        "make one notebook for each learner, with individual numbers",
-        "thermo-kit handout class_a.csv --exercise 02 --to ../class_a",
-    )
-    command.add_argument("roster", metavar="ROSTER.csv", type=Path, help="CSV with a header and a column `learner`")
-    command.add_argument("--exercise", required=True, metavar="NN", help="number of the exercise, such as 02")
-    told = "the class's folder, outside the workbook; made if missing"
-    command.add_argument("--to", required=True, metavar="FOLDER", type=Path, help=told)
-    _answers_option(command)
-    _json_option(command)
-
-    command = _command(
-        commands, "mark", run_mark, "mark all answer sheets of a class", "thermo-kit mark ../class_a --exercise 02"
-    )
-    command.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that handout filled")
-    command.add_argument("--exercise", metavar="NN", help="only this exercise")
-    command.add_argument("--again", action="store_true", help="note every mark anew, also where nothing changed")
-    command.add_argument(
-        "--separator",
-        choices=("comma", "semicolon", "tab"),
-        default="comma",
-        help="of the CSV files; with a semicolon numbers have a decimal comma",
-    )
-    _answers_option(command)
-    _json_option(command)
-
-    command = _command(
-        commands,
-        "practice",
-        run_practice,
-        "write a self-study notebook with fresh numbers",
-        "thermo-kit practice 02 --to my_practice --open",
-    )
-    command.add_argument("exercise", metavar="NN", help="number of the exercise, such as 02")
-    command.add_argument("--to", metavar="FOLDER", type=Path, default=Path("practice"), help="default: practice")
-    command.add_argument("--open", action="store_true", help="open it in JupyterLab")
-
-    command = _command(commands, "doctor", run_doctor, "say what is missing on this machine", "thermo-kit doctor")
-    _json_option(command)
+    for name, facts in told["commands"].items():
+        description, example = f"{facts['told'][0].upper()}{facts['told'][1:]}.", f"Example: {facts['example']}"
+        command = commands.add_parser(name, help=facts["told"], description=description, epilog=example)
+        command.set_defaults(run=globals()[f"run_{name.replace('-', '_')}"])
+        for argument in [*(told["shared"][shared] for shared in [*facts["shared"], "workbook"]), *facts["arguments"]]:
+            options = {**argument, "type": Path} if "is_path" in argument else dict(argument)
+            options.pop("is_path", None)
+            command.add_argument(options.pop("name"), **options)
     return parser
-
-
-def _command(commands, name, run, told, example):
-    command = commands.add_parser(
-        name, help=told, description=told[0].upper() + told[1:] + ".", epilog=f"Example: {example}"
-    )
-    command.set_defaults(run=run)
-    command.add_argument("--workbook", metavar="FOLDER", type=Path, help="folder that holds lessons and exercises")
-    return command
-
-
-def _answers_option(command):
-    command.add_argument(
-        "--answers", metavar="FOLDER", type=Path, help="your own folder of answers notebooks; a class remembers it"
-    )
-
-
-def _json_option(command):
-    command.add_argument("--json", action="store_true", help="print JSON for a program to read")
 
 
 def run_open(chosen):
@@ -123,11 +63,15 @@ def run_open(chosen):
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook)
-    first = book.lessons / FIRST_LESSON
+    return _open_lesson(book, FIRST_LESSON, *(["--no-browser"] if chosen.no_browser else []), *chosen.options)
+
+
+def _open_lesson(book, name, *options):
+    first = book.lessons / name
     if not first.is_file():
         print(f"thermo-kit: {first} is missing: get a fresh copy of the workbook", file=sys.stderr)
         return FOUND_PROBLEMS
-    return _start_lab(book.root, first, *(["--no-browser"] if chosen.no_browser else []), *chosen.options)
+    return _start_lab(book.root, first, *options)
 
 
 def _start_lab(root, notebook, *options):
@@ -140,22 +84,33 @@ def _start_lab(root, notebook, *options):
 
 
 def run_handout(chosen):
-    """Hand out an exercise and say what was written."""
+    """Hand out an exercise, or all, and say what was written."""
     from thermo_kit.course.handout import hand_out
     from thermo_kit.course.workbook import find_workbook
 
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    done = hand_out(chosen.roster, exercise=chosen.exercise, folder=chosen.to, workbook=book)
+    options = {"resits": chosen.resit, "closed": chosen.closed, "scheduler": chosen.scheduler}
+    done = []
+    for exercise in book.exercise_names() if chosen.exercise == "all" else [chosen.exercise]:
+        done.append(hand_out(chosen.roster, exercise=exercise, folder=chosen.to, workbook=book, **options))
+        if not chosen.json:
+            _tell_handed_out(done[-1])
     if chosen.json:
-        _print_json(asdict(done))
-        return DONE
+        _print_json([asdict(one) for one in done] if chosen.exercise == "all" else asdict(done[0]))
+    else:
+        print(f"Keep {done[0].folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
+    return FOUND_PROBLEMS if any(one.not_whole for one in done) else DONE
+
+
+def _tell_handed_out(done):
     print(f"{done.exercise}: {len(done.written)} notebooks written to {done.folder / 'for_learners'}.")
     if done.kept:
         print(f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}.")
     if done.draws:
         print(f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws:.0%}).")
-    print(f"Keep {done.folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
-    return DONE
+    if done.not_whole:
+        told = "the notebook that lies there is not the one handed out: look at it, move it away and hand out again"
+        print(f"{', '.join(done.not_whole)}: {told}.")
 
 
 def run_mark(chosen):
@@ -167,7 +122,8 @@ def run_mark(chosen):
 
     room = Classroom(chosen.folder)
     book = find_workbook(chosen.workbook, answers=chosen.answers)
-    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, again=chosen.again)
+    options = {"again": chosen.again, "scheduler": chosen.scheduler}
+    marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, **options)
     try:
         if not chosen.json:
             print("\n".join(report_lines(marking, room.folder)), flush=True)
@@ -184,12 +140,123 @@ def run_mark(chosen):
     return FOUND_PROBLEMS if marking.not_marked or marking.not_recognised else DONE
 
 
-def run_practice(chosen):
-    """Write a practice notebook and print its path, or open it."""
-    from thermo_kit.course.handout import write_practice
+def run_term(chosen):
+    """Print learners by exercises, and write the gradebook."""
+    from thermo_kit.course.classroom import Classroom
+    from thermo_kit.course.gradebook import term_data, term_lines, write_gradebook
+    from thermo_kit.course.term import read_term
+
+    term = read_term(chosen.folder)
+    if not chosen.json:
+        print("\n".join(term_lines(term)))
+    written = write_gradebook(term, Classroom(chosen.folder).instructor, chosen.separator)
+    if chosen.json:
+        _print_json({**term_data(term), "file": written})
+    else:
+        print(f"\nWritten: {written}\nThe rules stand in {written.with_name('term.toml')}.")
+    return DONE
+
+
+def run_backup(chosen):
+    """Write a class into one zip that was read back."""
+    from thermo_kit.course.backup import back_up
+
+    done = back_up(chosen.folder, chosen.to)
+    if chosen.json:
+        _print_json(asdict(done))
+        return FOUND_PROBLEMS if done.left_out else DONE
+    print(f"{done.path}: {done.files:,} files of the class, with {done.marks:,} marks; read back and found whole.")
+    print("Keep it to yourself: it holds the class secret. To restore, unpack it into an empty folder.")
+    for told in done.left_out:
+        print(f"Left out: {told}")
+    return FOUND_PROBLEMS if done.left_out else DONE
+
+
+def run_review(chosen):
+    """Settle reasons on a page or by a CSV file, or override one mark."""
+    from thermo_kit.course.report import total
+    from thermo_kit.course.review import Review, points_in
     from thermo_kit.course.workbook import find_workbook
 
+    override = (chosen.learner, chosen.question, chosen.points)
+    if any(override) and not (all(override) and chosen.exercise):
+        told = "to override a mark takes --learner, --exercise, --question and --points"
+        return _complain([told], WRONG_USE)
+    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    decided_by = (chosen.by or os.environ.get("USER") or os.environ.get("USERNAME") or "instructor")[:100]
+    review = Review(chosen.folder, workbook=book, decided_by=decided_by, exercise=chosen.exercise)
+    if any(override):
+        standing = review.override(chosen.learner, chosen.question, points_in(chosen.points), chosen.why)
+        print(f"{standing.learner}, {standing.exercise}: {total(standing)}. The decision is in the mark book.")
+    elif chosen.export:
+        print(f"{chosen.export}: {review.write_table(chosen.export, chosen.separator)} different answers, a row each.")
+        print(
+            f"Fill in `points`, and `why` if you like; then: thermo-kit review {chosen.folder} --import {chosen.export}"
+        )
+    elif chosen.filled_in:
+        print(f"{review.read_table(chosen.filled_in)} decisions were new and are in the mark book now.")
+    else:
+        return _serve_review(review, chosen.no_browser)
+    return DONE
+
+
+def _serve_review(review, no_browser):
+    import webbrowser
+
+    from thermo_kit.course.review_page import serve_until_stopped
+
+    def announce(address):
+        print(
+            f"Settle {sum(g.is_open for g in review.groups())} different answers at {address}\nCtrl-C ends.", flush=True
+        )
+        if not no_browser:
+            webbrowser.open(address)
+
+    serve_until_stopped(review, announce)
+    print(f"Ended. {sum(g.is_open for g in review.groups())} different answers are still to be settled.")
+    return DONE
+
+
+def run_feedback(chosen):
+    """Write the pages to give back, as PDF too where a browser can print."""
+    from thermo_kit.course.feedback import find_browser, print_pages, write_feedback
+    from thermo_kit.course.workbook import find_workbook
+
+    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    pages, unmarked, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
+    print(f"{len(pages) - 1} pages for learners and class.html are in {pages[0].parent}.", flush=True)
+    if unmarked:
+        print(f"No mark and so no page: {', '.join(unmarked)}.")
+    browser = None if chosen.no_pdf else find_browser()
+    if browser:
+        print(f"{len(print_pages(pages, browser))} PDF files are beside them.")
+    elif not chosen.no_pdf:
+        print("No PDF files: Chromium is not on this computer. Print the pages from your own browser.")
+    print("A page holds answers: give each learner only their own, and class.html to nobody.")
+    return _complain(problems, FOUND_PROBLEMS) if problems else DONE
+
+
+def run_practice(chosen):
+    """Open the page of practice, say what is due, hand the record over, or write a notebook of an exercise."""
+    from thermo_kit.course.handout import write_practice
+    from thermo_kit.course.record import Record
+    from thermo_kit.course.workbook import find_workbook
+
+    if chosen.export:
+        print(f"{Record().export(chosen.export):,} entries written to {chosen.export}.")
+        return DONE
+    if chosen.forget:
+        if not chosen.yes:
+            print(f"Delete your record {Record().path} for good? Type yes: ", end="", flush=True)
+        # Read so that the end of the input is a no.
+        sure = chosen.yes or sys.stdin.readline().strip() == "yes"
+        print(f"Deleted: {', '.join(Record().forget()) or 'there is no record'}." if sure else "Nothing was deleted.")
+        return DONE
     book = find_workbook(chosen.workbook)
+    if chosen.today:
+        return _say_today(Record(), book, chosen.json)
+    if not chosen.exercise:
+        return _open_lesson(book, PRACTICE)
     notebook = write_practice(chosen.exercise, folder=chosen.to, workbook=book)
     print(notebook)
     if chosen.open:
@@ -198,16 +265,49 @@ def run_practice(chosen):
     return DONE
 
 
+def _say_today(record, book, as_json):
+    from thermo_kit.practice.bank import load
+    from thermo_kit.practice.schedule import known, plan
+
+    today, notes = plan(record, load(book), known(record)), record.told()
+    if as_json:
+        _print_json({**asdict(today), "notes": notes})
+    else:
+        print("\n".join([*notes, today.told, f"Today: {len(today.names)} questions, {today.minutes:.0f} minutes."]))
+    return DONE
+
+
 def run_doctor(chosen):
-    """Print what is fine and what is missing."""
+    """Print what is fine and what is missing, on this machine or in an exercise."""
     from thermo_kit.course.doctor import examine, finding_lines
 
-    findings = examine(chosen.workbook)
+    if chosen.what:
+        from thermo_kit.course.exercise_doctor import examine_exercise
+        from thermo_kit.course.workbook import find_workbook
+
+        if len(chosen.what) != 2 or chosen.what[0] != "exercise":
+            return _complain(["to look at an exercise, name it like this: thermo-kit doctor exercise 02"], WRONG_USE)
+        book = find_workbook(chosen.workbook, answers=chosen.answers)
+        path = book.exercise(chosen.what[1])
+        findings = examine_exercise(path, book.answer(path.stem))
+    else:
+        findings = examine(chosen.workbook)
     if chosen.json:
         _print_json([asdict(finding) for finding in findings])
     else:
         print("\n".join(finding_lines(findings)))
     return DONE if all(finding.is_fine for finding in findings) else FOUND_PROBLEMS
+
+
+def run_new_exercise(chosen):
+    """Write a template pair and say what to do with it."""
+    from thermo_kit.course.author import new_exercise
+    from thermo_kit.course.workbook import find_workbook
+
+    for path in new_exercise(chosen.name, find_workbook(chosen.workbook, answers=chosen.answers)):
+        print(f"Written: {path}")
+    print(f"Change both in JupyterLab, then: thermo-kit doctor exercise {chosen.name[:2]}")
+    return DONE
 
 
 def _print_json(data):

@@ -39,8 +39,7 @@ class ThermoKitError(Exception):
 
     Parameters
     ----------
-    problems : Problem or str
-        What is wrong, one after the other.
+    problems : Problem or str. What is wrong, one after the other.
     """
 
     def __init__(self, *problems):
@@ -91,6 +90,10 @@ class SheetError(CourseError):
 
 class NotebookError(CourseError):
     """An exercise or answers notebook breaks the agreed form."""
+
+
+class BlueprintError(CourseError):
+    """The plan of an examination does not add up, or asks for what the bank does not hold."""
 
 
 class FileAccessError(CourseError):

@@ -88,3 +88,26 @@ def test_controls_say_their_names_values_and_errors(notebook, lab):
     radios.locator("input").first.focus()
     page.keyboard.press("ArrowDown")
     assert page.evaluate("() => document.activeElement.checked && document.activeElement.name.startsWith('tk-radio')")
+
+
+@pytest.mark.browser
+def test_practice_goes_by_keys_alone(notebook, lab):
+    page = open_page(notebook, lab, "lessons/practice.ipynb")
+    start(page)
+    before, go = page.evaluate(CELLS), page.locator(".tk-practice .tk-go")
+    expect(go).to_be_focused()
+    page.keyboard.press("Enter")
+    for _ in range(4):
+        expect(go).to_have_text("Check", timeout=60_000)
+        inputs = page.locator(".tk-practice .tk-entry input")
+        expect(inputs.first).to_be_focused()
+        if inputs.first.get_attribute("type") == "radio":
+            page.keyboard.press("2")
+            expect(inputs.nth(1)).to_be_checked()
+        else:
+            page.keyboard.type("12.5")
+        page.keyboard.press("Enter")
+        expect(go).to_have_text("Go on")
+        expect(page.locator(".tk-practice").get_by_text("Source: ")).to_be_visible()
+        page.keyboard.press("Enter")
+    assert page.evaluate(CELLS) == before

@@ -1,3 +1,4 @@
+import io
 import json
 import tomllib
 from importlib import metadata
@@ -9,6 +10,7 @@ import pytest
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course import doctor
+from thermo_kit.course.record import Record
 from thermo_kit.errors import FileAccessError
 from thermo_kit.panels.server import OPTIONS
 
@@ -78,6 +80,20 @@ def test_every_command_helps_with_an_example(command, capsys):
 def test_practice_prints_the_path(workbook, tmp_path, capsys):
     code, out, _ = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
     assert code == 0 and out.strip().endswith(f"{EXERCISE}.ipynb")
+
+
+def test_practice_says_what_is_due_and_hands_the_record_over(workbook, tmp_path, capsys, monkeypatch):
+    words = ["practice", "--workbook", workbook.root]
+    code, out, _ = run(capsys, *words, "--today")
+    assert code == 0 and "0 due for review" in out and "Today: " in out
+    Record().keep_answer(f"{EXERCISE}.a", right=True, mode="exercise")
+    assert json.loads(run(capsys, *words, "--today", "--json")[1])["unseen"] > 0
+    assert "1 entries written" in run(capsys, *words, "--export", tmp_path / "mine.csv")[1]
+    monkeypatch.setattr("sys.stdin", io.StringIO("no\n"))
+    assert "Nothing was deleted" in run(capsys, *words, "--forget")[1] and len(Record().answers()) == 1
+    assert "Deleted: record.sqlite." in run(capsys, *words, "--forget", "--yes")[1] and Record().answers() == ()
+    code, _, err = run(capsys, *words)
+    assert code == 1 and "practice.ipynb is missing" in err
 
 
 def test_open_becomes_jupyterlab_at_the_first_lesson(workbook, capsys, monkeypatch):

@@ -36,8 +36,8 @@ def test_a_sheet_deep_in_its_own_folder_counts(room, workbook):
     [
         ("answers.json", "has not the name of a sheet: if it is one, name it like"),
         (f"{EXERCISE}_sheet.json", "has not the name of a sheet"),
-        ("all.zip", "is an archive: unpack it here"),
-        ("ALL.ZIP", "is an archive: unpack it here"),
+        ("all.tar", "is an archive of another kind than zip: unpack it here"),
+        ("ALL.ZIP", "is damaged or no zip archive: ask for it again"),
         ("my_answers.txt", "is no answer sheet"),
         (f"{EXERCISE}-Copy1.ipynb", "is a notebook without its sheet: ask for"),
         (f"{EXERCISE}.sheet.json.damaged-1", "was put away by the notebook, and no sheet took its place"),

@@ -135,12 +135,14 @@ def test_every_bad_line_is_named_and_nothing_is_written(roster, workbook, class_
 
 
 def test_rosters_as_spreadsheets_save_them(roster):
-    assert read_roster(roster("\ufeffLearner;Group\r\n A01 ;x\r\n\r\nA02;y\r\n")) == ("A01", "A02")
-    assert read_roster(roster('group,learner\n"a, b",A01\n')) == ("A01",)
-    assert read_roster(roster("learner\rA01\rA02\r")) == ("A01", "A02")
-    assert read_roster(roster("\tlearner\nx, y\tA01\n")) == ("A01",)
-    assert read_roster(roster("sep=;\nlearner;group\nA01;x\n")) == ("A01",)
-    assert read_roster(roster("SEP=\t\r\ngroup\tlearner\r\nx\tA01\r\n")) == ("A01",)
+    assert tuple(read_roster(roster("\ufeffLearner;Group\r\n A01 ;x\r\n\r\nA02;y\r\n"))) == ("A01", "A02")
+    assert tuple(read_roster(roster('group,learner\n"a, b",A01\n'))) == ("A01",)
+    assert tuple(read_roster(roster("learner\rA01\rA02\r"))) == ("A01", "A02")
+    assert tuple(read_roster(roster("\tlearner\nx, y\tA01\n"))) == ("A01",)
+    assert tuple(read_roster(roster("sep=;\nlearner;group\nA01;x\n"))) == ("A01",)
+    assert tuple(read_roster(roster("SEP=\t\r\ngroup\tlearner\r\nx\tA01\r\n"))) == ("A01",)
+    told = read_roster(roster("Name;Learner;\nExample One;A01;x\nExample Two;A02\n"))
+    assert told == {"A01": {"Name": "Example One"}, "A02": {"Name": "Example Two"}}
 
 
 def test_a_roster_that_is_missing_huge_or_a_folder(tmp_path, roster):

@@ -8,10 +8,11 @@ import pytest
 from tests.course.sample_class import LEARNERS, hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
+from thermo_kit.course import marking, spread
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.keys import Key
-from thermo_kit.course.mark_book import MarkBook
+from thermo_kit.course.mark_book import STEPS, MarkBook
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import report_lines
 from thermo_kit.course.tickets import issue_ticket
@@ -170,9 +171,9 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook):
 def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
     mark_class(room.folder, workbook=workbook)
     with sqlite3.connect(room.mark_book_file) as file:
-        assert file.execute("PRAGMA user_version").fetchone() == (2,)
-        file.execute("PRAGMA user_version = 3")
-    with pytest.raises(CourseError, match="is of version 3: update the workbook"):
+        assert file.execute("PRAGMA user_version").fetchone() == (4,)
+        file.execute("PRAGMA user_version = 5")
+    with pytest.raises(CourseError, match="is of version 5: update the workbook"):
         mark_class(room.folder, workbook=workbook)
 
 
@@ -213,7 +214,7 @@ def test_a_mark_book_of_version_1_is_brought_up_to_date(room, workbook, version)
 def test_a_migration_that_is_cut_off_leaves_version_1(room, monkeypatch):
     file = sqlite3.connect(room.mark_book_file)
     file.executescript(VERSION_1 + "PRAGMA user_version = 1;")
-    monkeypatch.setattr("thermo_kit.course.mark_book.GUARDS", ("no such words",))
+    monkeypatch.setitem(STEPS, "to_version_3", ["no such words"])
     with pytest.raises(CourseError, match="cannot be used"):
         MarkBook(room.mark_book_file)
     assert file.execute("PRAGMA user_version").fetchone() == (1,)
@@ -277,6 +278,7 @@ def test_a_package_that_was_repaired_judges_again(room, workbook, monkeypatch):
     monkeypatch.setattr(
         Key, "judge", lambda self, answers: real(self, answers | {"a": answers["a"].removesuffix("uten")})
     )
+    monkeypatch.setattr(marking, "program_digest", lambda: "another")
     (marked,) = mark_class(room.folder, workbook=workbook).marked
     assert marked.is_new and marked.verdicts[0].verdict != "not readable"
 
@@ -309,8 +311,9 @@ def test_a_killed_run_continues_where_it_was(room, workbook, monkeypatch):
         if len(calls) == 2:
             raise KeyboardInterrupt
         calls.append(args)
-        real(self, *args)
+        return real(self, *args)
 
+    monkeypatch.setattr(spread, "LARGEST_PART", 1)
     monkeypatch.setattr(MarkBook, "add", dies_at_the_third)
     with pytest.raises(KeyboardInterrupt):
         mark_class(room.folder, workbook=workbook)

@@ -9,7 +9,7 @@ from thermo_kit.course.cases import Case
 from thermo_kit.course.predict import predict
 from thermo_kit.course.questions import ChoiceQuestion, OrderQuestion, drawn_order
 from thermo_kit.course.quick import exit_check, quick, quick_question
-from thermo_kit.course.record import Progress
+from thermo_kit.course.record import EXIT_CHECK, Record
 from thermo_kit.course.sheet_panel import answer_sheet
 from thermo_kit.course.tickets import issue_ticket
 
@@ -74,8 +74,8 @@ def test_in_self_study_the_record_draws(kind, tmp_path, monkeypatch):
     for number in range(8):
         monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path / str(number)))
         assert tuple(SELF_STUDY[kind]().options) == drawn_order("Which?", OPTIONS)
-        Progress().keep_exit_check("01", 3, 3)
+        Record().keep_score(EXIT_CHECK, "01", 3, 3)
         drawn = tuple(SELF_STUDY[kind]().options)
-        assert drawn == tuple(SELF_STUDY[kind]().options) == drawn_order("Which?", OPTIONS, Progress().order_seed)
+        assert drawn == tuple(SELF_STUDY[kind]().options) == drawn_order("Which?", OPTIONS, Record().order_seed)
         found.add(drawn)
     assert len(found) > 4

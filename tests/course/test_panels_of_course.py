@@ -1,7 +1,7 @@
 """Widgets of the course without a browser: their handlers are called, since click() hides exceptions."""
 
 import json
-from datetime import date
+from datetime import date, datetime, timedelta
 
 import ipywidgets as widgets
 import pytest
@@ -10,10 +10,10 @@ from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
 from thermo_kit.course.keys import Mistake
 from thermo_kit.course.predict import after, predict, reveal
-from thermo_kit.course.progress import progress_overview
 from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, ReasonQuestion
-from thermo_kit.course.quick import exit_check, quick, quick_question
-from thermo_kit.course.record import Progress
+from thermo_kit.course.quick import ExitCheck, exit_check, quick, quick_question
+from thermo_kit.course.record import EXERCISE as EXERCISE_SCORE
+from thermo_kit.course.record import EXIT_CHECK, Record
 from thermo_kit.course.sheet_panel import answer_sheet
 from thermo_kit.course.tickets import issue_ticket
 from thermo_kit.errors import NotebookError
@@ -71,7 +71,9 @@ def test_a_full_round_of_self_study(workbook, monkeypatch, own_records):
     sheet.on_solve(None)
     assert "40 L at 2.0 L/min take 20.0 min." in sheet.solution.value
     assert "anchor-link" not in sheet.solution.value and "src=" not in sheet.solution.value
-    (score,) = Progress().read().practice[EXERCISE]
+    (score,) = Record().scores(EXERCISE_SCORE)
+    kept = {a.question: (a.right, a.mode) for a in Record().answers()}
+    assert kept == {f"{EXERCISE}.{n}": (n != "a", "exercise") for n in "abc"}
     assert (score.right, score.out_of) == (2, 4)  # the points of the reason are only proposed
     sheet.entries[0].controls[0].value = "20 min"
     assert sheet.entries[0].feedback.value == ""
@@ -150,7 +152,6 @@ def test_every_control_has_a_label(workbook, monkeypatch):
         predict("01.a", "How high?", unit="bar"),
         reveal("01.a", 5.7, unit="bar", because="So."),
         ITEMS_CHECK(),
-        progress_overview(),
     ]
     controls = [w for box in boxes for w in all_widgets(box) if hasattr(w, "description") and not _is_text(w)]
     assert len(controls) > 15
@@ -199,6 +200,9 @@ def test_how_a_number_is_compared(given, told):
     asked.on_commit(None)
     shown.on_show(None)
     assert told in shown.status.value
+    shown.on_show(None)
+    (kept,) = Record().predictions()
+    assert (kept.came, kept.unit) == ("5.7 bar", "bar") and kept.came_value == pytest.approx(5.7e5)
 
 
 def test_a_temperature_is_compared_as_a_difference():
@@ -207,6 +211,7 @@ def test_a_temperature_is_compared_as_a_difference():
     asked.on_commit(None)
     shown.on_show(None)
     assert "5.0 °C too high" in shown.status.value
+    assert Record().last_prediction("01.c").came_value == pytest.approx(273.15)
 
 
 def test_a_choice_is_compared():
@@ -301,12 +306,12 @@ def test_the_right_choice_does_not_always_stand_first():
 def test_a_quick_answer_is_kept_and_shown_again():
     asked = quick_question("01.q1", **ITEMS[0])
     asked.on_check(None)
-    assert Progress().read().quick_questions == {}
+    assert Record().answers() == ()
     for given in ("Yes", "No"):
         asked.entry.value = given
         asked.on_check(None)
-    kept = Progress().last_quick_answer("01.q1")
-    assert (kept.text, kept.right, kept.on) == ("No", True, date.today())
+    kept = Record().last_answer("01.q1")
+    assert (kept.text, kept.right, kept.at.date()) == ("No", True, date.today())
     again = quick_question("01.q1", **ITEMS[0])
     assert again.entry.value == "No" and repr(again) == repr(asked)
     assert f"You answered this on {date.today().isoformat()}." in again.feedback.value
@@ -316,7 +321,7 @@ def test_a_quick_answer_is_kept_and_shown_again():
     unreadable = quick_question("01.q2", **ITEMS[1])
     unreadable.entry.value = "x"
     unreadable.on_check(None)
-    assert Progress().last_quick_answer("01.q2") is None
+    assert Record().last_answer("01.q2") is None
 
 
 def test_quick_refuses_half_a_declaration():
@@ -338,16 +343,33 @@ def test_exit_check_keeps_the_result():
     check.entries[2].value = "A scale"
     check.on_finish(None)
     assert "3 of 3 right" in check.status.value and "in 2 days" in check.status.value
-    assert [score.right for score in Progress().read().exit_checks["01"]] == [2, 3]
+    assert [score.right for score in Record().scores(EXIT_CHECK)] == [2, 3]
+    kept = [(a.question, a.right) for a in Record().answers()]
+    names = [f"01.exit.{number}" for number in (1, 2, 3)]
+    assert kept == [*zip(names, (True, True, False), strict=True), (names[2], True)]
 
 
-def test_overview_shows_the_record(own_records):
-    panel = progress_overview()
-    assert "Nothing is recorded yet" in panel.table.value
-    Progress(today=lambda: date(2020, 1, 1)).keep_exit_check("01", 3, 3)
-    Progress().keep_practice(EXERCISE, 3, 5)
-    panel.on_refresh(None)
-    assert "due now" in panel.table.value and "3 of 5" in panel.table.value
-    (own_records / "progress.json").write_text("oops")
-    panel.on_refresh(None)
-    assert "was damaged. It is kept as progress.json.damaged-1" in panel.table.value
+def test_on_a_later_day_what_was_known_comes_from_the_exercise_with_fresh_numbers(workbook, monkeypatch):
+    monkeypatch.chdir(workbook.lessons)
+    now, items = [datetime.now().astimezone() - timedelta(days=3)], [quick(**item) for item in ITEMS]
+    record = Record(now=lambda: now[0])
+
+    def checked(right):
+        check = ExitCheck("01", items, record)
+        for entry, item in zip(check.entries, check.items, strict=True):
+            entry.value = item.key.right if item.options else f"{item.key.value} {item.key.unit}"
+        check.entries[0].value = check.entries[0].value if right else "Yes"
+        check.on_finish(None)
+        return check
+
+    first, again = checked(False), checked(False)
+    assert again.names == first.names == ["01.exit.1", "01.exit.2", "01.exit.3"], "the same day"
+    now[0] += timedelta(days=1)
+    second = checked(True)
+    assert second.names[0] == "01.exit.1", "not known yet"
+    assert all(name.startswith(f"{EXERCISE}.") for name in second.names[1:])
+    assert repr(second) == repr(first) and "3 of 3 right" in second.status.value
+    now[0] += timedelta(days=1)
+    third = ExitCheck("01", items, record)
+    assert all(name.startswith(f"{EXERCISE}.") for name in third.names)
+    assert [item.text for item in third.items] != [item.text for item in second.items]

@@ -78,7 +78,7 @@ def test_everyone_on_the_class_list_has_a_row(room, workbook):
     assert rows["A01"]["marked_earlier_at"] == rows["A04"]["points"] == ""
     marking = mark_class(room.folder, workbook=workbook)
     text = "\n".join(report_lines(marking, room.folder))
-    assert f"A02, {EXERCISE}: 4 of 5, 20" in text
+    assert f"A02, {EXERCISE}: 4 of 5 provisional, 20" in text
     assert text.count("(the sheet that is here now was not marked)") == 1 and "no sheet to mark" not in text
     assert "2 not marked, 0 missing, 2 marked earlier." in text
     assert [entry["learner"] for entry in as_data(marking, room.folder)["marked_earlier"]] == ["A02", "A03"]

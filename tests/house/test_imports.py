@@ -10,20 +10,20 @@ from tests.house.source import Source, imports_of, package_sources
 # A room imports itself and rooms named before it.
 ROOMS = (
     "errors", "places", "doors", "units", "substances", "laws", "components", "systems",
-    "service", "fleet", "charts", "panels", "course", "cli",
+    "service", "fleet", "charts", "panels", "course", "practice", "cli",
 )  # fmt: skip
 # Library: the rooms that may import it.
 HOMES = {
     "CoolProp": {"substances"},
     "matplotlib": {"charts"},
-    "ipywidgets": {"panels", "course"},
+    "ipywidgets": {"panels", "course", "practice"},
     "papermill": {"course"},
+    "fsrs": {"practice"},
 }
 # Course modules that draw widgets; the rest of the course works without a notebook.
 COURSE_WIDGETS = {
     "thermo_kit.course.described",
     "thermo_kit.course.predict",
-    "thermo_kit.course.progress",
     "thermo_kit.course.quick",
     "thermo_kit.course.sheet_panel",
 }

@@ -8,8 +8,8 @@ from tests.house import notebooks
 from tests.house.notebooks import FOLDERS, notebook_paths, read
 
 # Fewest notebooks and compared cells; raise when notebooks are added.
-FEWEST_NOTEBOOKS = {"lessons": 16, "exercises": 15, "answers": 15}
-FEWEST_CHECKED_CELLS = 425
+FEWEST_NOTEBOOKS = {"lessons": 17, "exercises": 16, "answers": 16}
+FEWEST_CHECKED_CELLS = 467
 
 EVERY = [path for folder in FOLDERS for path in notebook_paths(folder)]
 LEARNERS = [path for path in EVERY if path.parent.name != "answers"]

@@ -7,6 +7,7 @@ from tests.house.notebooks import notebook_paths, read
 from tests.house.source import ROOT
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.keys import ChoiceKey, Key, Mistake, NumberKey
+from thermo_kit.course.leaks import answers_told
 
 EXERCISES = notebook_paths("exercises")
 
@@ -26,9 +27,7 @@ def test_the_right_option_is_the_longest_in_at_most_one_of_three():
 
 
 def test_no_stored_result_tells_an_answer():
-    told = [
-        f"{path.stem} {answer}" for path in EXERCISES for answer in questions.answers_told(read(path), key_of(path))
-    ]
+    told = [f"{path.stem} {answer}" for path in EXERCISES for answer in answers_told(read(path), key_of(path))]
     assert not told, "\n".join(told)
 
 
@@ -80,4 +79,4 @@ TABLE = " ".join(f"{-i / 10} °C" for i in range(70, 90))
 )
 def test_what_tells_an_answer_is_seen(output, told):
     notebook = {"cells": [{"cell_type": "code", "source": "x", "outputs": [output]}]}
-    assert questions.answers_told(notebook, KEY) == told
+    assert answers_told(notebook, KEY) == told

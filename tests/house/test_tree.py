@@ -49,7 +49,7 @@ def sources_of(folder):
 
 
 def test_what_is_imported_is_declared():
-    assert tree.undeclared(package_sources(), tree.declared()) == []
+    assert tree.undeclared(package_sources(), tree.declared("cluster")) == []
 
 
 def test_what_tests_import_is_declared_in_the_extra():

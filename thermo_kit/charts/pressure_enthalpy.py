@@ -170,8 +170,10 @@ def _draw_key(sheet, size, lines, look, left, top):
     y = top + 14
     name = {"fontsize": style.LARGE_TEXT, "fontweight": "bold", "va": "center"}
     sheet.text(left / size[0], y / size[1], lines.refrigerant, **name)
-    x = left + 90.0
+    x, drawn = left + 90.0, {line.kind for line in every_line(lines)}
     for kind, (pattern, colour, words) in _FAMILIES.items():
+        if kind not in drawn:
+            continue
         ends = [x / size[0], (x + 26) / size[0]]
         sheet.add_artist(Line2D(ends, [y / size[1]] * 2, color=colour, linestyle=style.DASHES[pattern], linewidth=1.4))
         sign = "" if kind == "temperature" else look.sign(kind)

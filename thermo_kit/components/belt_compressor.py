@@ -48,28 +48,17 @@ def run_belt_compressor(spec, suction, *, discharge_pressure, speed, stroke_shar
 
     Parameters
     ----------
-    spec : BeltCompressorSpec
-        The machine.
-    suction : Stream
-        At the suction port; it may be wet, and is then taken as a homogeneous mixture.
-    discharge_pressure : float, [Pa]
-        Absolute, behind it.
-    speed : float, [rad/s]
-        Of the shaft.
-    stroke_share : float, [-]
-        Part of the full displacement that is used; it scales the flow.
-    ambient_temperature : float, [K]
-        Of the air round it.
+    spec : BeltCompressorSpec. The machine.
+    suction : Stream. At the suction port; it may be wet, and is then taken as a homogeneous mixture.
+    discharge_pressure : float, [Pa]. Absolute, behind it.
+    speed : float, [rad/s]. Of the shaft.
+    stroke_share : float, [-]. Part of the full displacement that is used; it scales the flow.
+    ambient_temperature : float, [K]. Of the air round it.
 
     Returns
     -------
-    BeltCompressorResult
-        All in SI.
-
-    Raises
-    ------
-    NoSolutionError
-        If the gas in the clearance fills the cylinder, or the balance does not close.
+    BeltCompressorResult. All in SI. Raises NoSolutionError if the gas in the clearance fills the cylinder, or the
+        balance does not close.
 
     References
     ----------

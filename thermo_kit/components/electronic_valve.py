@@ -3,13 +3,11 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.coil import inlet_of
+from thermo_kit.components.expansion_valve.coil import FedEvaporator, inlet_of, settled_to
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow
 from thermo_kit.components.expansion_valve.solve import settle, verdict_of
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
-from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
 from thermo_kit.units import Spec, count, quantity
 
 LIMITS = {
@@ -71,14 +69,12 @@ class ElectronicValveFault(Spec):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ElectronicValveResult:
+class ElectronicValveResult(FedEvaporator):
     """An electronic valve, its evaporator and the compressor at rest, SI; the first six are what a scan tool shows.
 
     target_superheat [K]; shown_superheat: what the controller believes [K]; commanded_steps; shown_pressure [Pa] and
     shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec, duty, fault: what was
-    asked; steps: where the pin stands; opening_share: area by full area; evaporating_pressure: true, at the evaporator
-    outlet [Pa]; evaporating_temperature [K]; superheat: true [K]; outlet_temperature [K]; outlet_quality; mass_flow
-    [kg/s]; running_share; cooling_capacity [W]; outlet: Stream; boiling_share; verdict; mass_closure; energy_closure
+    asked; steps: where the pin stands; opening_share: area by full area
     """
 
     target_superheat: float
@@ -92,24 +88,6 @@ class ElectronicValveResult:
     fault: ElectronicValveFault
     steps: int
     opening_share: float
-    evaporating_pressure: float
-    evaporating_temperature: float
-    superheat: float
-    outlet_temperature: float
-    outlet_quality: float
-    mass_flow: float
-    running_share: float
-    cooling_capacity: float
-    outlet: Stream
-    boiling_share: float
-    verdict: str
-    mass_closure: float
-    energy_closure: float
-
-    @property
-    def quality_is_wet(self):
-        """Whether liquid leaves the evaporator."""
-        return self.outlet_quality < 1.0
 
 
 def sensed_superheat(refrigerant, *, pressure, temperature):
@@ -117,22 +95,14 @@ def sensed_superheat(refrigerant, *, pressure, temperature):
 
     Parameters
     ----------
-    refrigerant : str
-        The refrigerant that the controller was told.
-    pressure : float, [Pa]
-        Absolute, as the sensor shows it.
-    temperature : float, [K]
-        As the sensor shows it.
+    refrigerant : str. The refrigerant that the controller was told.
+    pressure : float, [Pa]. Absolute, as the sensor shows it.
+    temperature : float, [K]. As the sensor shows it.
 
     Returns
     -------
-    float, [K]
-        Temperature above the dew point; negative where the two sensors contradict each other.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the pressure has no dew point.
+    float, [K]. Temperature above the dew point; negative where the two sensors contradict each other. Raises
+        OutOfRangeError if the pressure has no dew point.
 
     Notes
     -----
@@ -151,22 +121,17 @@ def solve_electronic_valve(spec, duty, *, fault=None):
 
     Parameters
     ----------
-    spec : ElectronicValveSpec
-        Valve and controller.
-    duty : EvaporatorDuty
-        What it is fed with, what it feeds, how hard the compressor draws.
-    fault : ElectronicValveFault, optional
-        A sensor that lies or a pin that sticks.
+    spec : ElectronicValveSpec. Valve and controller.
+    duty : EvaporatorDuty. What it is fed with, what it feeds, how hard the compressor draws.
+    fault : ElectronicValveFault, optional. A sensor that lies or a pin that sticks.
 
     Returns
     -------
-    ElectronicValveResult
-        Target, shown and true superheat, steps, limits, sensor values, low side, cooling, closures.
+    ElectronicValveResult. Target, shown and true superheat, steps, limits, sensor values, low side, cooling, closures.
 
     Raises
     ------
-    NoSolutionError
-        As `solve_valve`.
+    NoSolutionError. As `solve_valve`.
 
     Notes
     -----
@@ -221,12 +186,9 @@ def solve_electronic_valve(spec, duty, *, fault=None):
     draw, running, pulled_down = at(steps)
     pressure, temperature, superheat = shown(draw)
     passed = flow_at(steps)(draw.pressure, draw.outlet_temperature, draw.behind_volume)
-    heat = draw.mass_flow * (draw.outlet_enthalpy - inlet.enthalpy)
-    mass_closure = abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9)
-    energy_closure = abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
-    closed(mass=mass_closure, energy=energy_closure)
-    true_superheat = draw.outlet_temperature - draw.boiling
+    found = settled_to(draw, duty, inlet.enthalpy, passed=passed, running=running)
     return ElectronicValveResult(
+        **found,
         target_superheat=spec.target_superheat,
         shown_superheat=superheat,
         commanded_steps=commanded,
@@ -238,21 +200,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         fault=fault,
         steps=steps,
         opening_share=_opening_share(spec, steps),
-        evaporating_pressure=draw.pressure,
-        evaporating_temperature=draw.boiling,
-        superheat=true_superheat,
-        outlet_temperature=draw.outlet_temperature,
-        outlet_quality=draw.quality,
-        mass_flow=draw.mass_flow,
-        running_share=running,
-        cooling_capacity=heat,
-        outlet=Stream(
-            refrigerant=fluid.name, pressure=draw.pressure, enthalpy=draw.outlet_enthalpy, mass_flow=draw.mass_flow
-        ),
-        boiling_share=draw.boiling_share,
-        verdict=verdict_of(superheat=true_superheat, quality=draw.quality, pulled_down=pulled_down),
-        mass_closure=mass_closure,
-        energy_closure=energy_closure,
+        verdict=verdict_of(superheat=found["superheat"], quality=draw.quality, pulled_down=pulled_down),
     )
 
 

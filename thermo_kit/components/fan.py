@@ -56,28 +56,16 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
 
     Parameters
     ----------
-    fan : FanSpec
-        The fan.
-    core_resistance : callable
-        Takes a volume flow [m³/s], returns a pressure drop [Pa] that rises with it.
-    speed_share : float, [-]
-        Speed divided by full speed, 0 to 1.2.
-    density : float, [kg/m³]
-        Density of the air in the fan, 0.5 to 2.
-    ram_pressure : float, [Pa]
-        Pressure of the driving wind across the core, 0 to 2000.
+    fan : FanSpec. The fan.
+    core_resistance : callable. Takes a volume flow [m³/s], returns a pressure drop [Pa] that rises with it.
+    speed_share : float, [-]. Speed divided by full speed, 0 to 1.2.
+    density : float, [kg/m³]. Density of the air in the fan, 0.5 to 2.
+    ram_pressure : float, [Pa]. Pressure of the driving wind across the core, 0 to 2000.
 
     Returns
     -------
-    FanPoint
-        Flow, pressures, electric power.
-
-    Raises
-    ------
-    OutOfRangeError
-        If speed, density or ram pressure are outside their range.
-    NoSolutionError
-        If neither fan nor wind moves air.
+    FanPoint. Flow, pressures, electric power. Raises OutOfRangeError if speed, density or ram pressure are outside
+        their range; NoSolutionError if neither fan nor wind moves air.
 
     References
     ----------

@@ -51,13 +51,11 @@ def judge_insulation(spec):
 
     Parameters
     ----------
-    spec : InsulationSpec
-        Voltage and parts.
+    spec : InsulationSpec. Voltage and parts.
 
     Returns
     -------
-    InsulationResult
-        All in SI.
+    InsulationResult. All in SI.
 
     Notes
     -----

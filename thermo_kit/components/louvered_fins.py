@@ -108,18 +108,11 @@ def fins_per_inch(count):
 
     Parameters
     ----------
-    count : float, [1/inch]
-        Fins on one inch of tube, 0.1 to 200.
+    count : float, [1/inch]. Fins on one inch of tube, 0.1 to 200.
 
     Returns
     -------
-    float, [1/m]
-        Fins on one metre of tube.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the count is outside its range.
+    float, [1/m]. Fins on one metre of tube. Raises OutOfRangeError if the count is outside its range.
 
     Notes
     -----
@@ -263,22 +256,14 @@ def fin_surface(fins, *, face_velocity, air):
 
     Parameters
     ----------
-    fins : FinSpec
-        Fin and tube measures.
-    face_velocity : float, [m/s]
-        Air speed in front of the open part of the core, above 0 up to 25.
-    air : DryAir
-        The air that enters.
+    fins : FinSpec. Fin and tube measures.
+    face_velocity : float, [m/s]. Air speed in front of the open part of the core, above 0 up to 25.
+    air : DryAir. The air that enters.
 
     Returns
     -------
-    FinResult
-        Factors, coefficient, efficiencies, conductance of one metre of tube, pressure drop.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the face velocity is outside its range.
+    FinResult. Factors, coefficient, efficiencies, conductance of one metre of tube, pressure drop. Raises
+        OutOfRangeError if the face velocity is outside its range.
 
     Notes
     -----

@@ -21,8 +21,7 @@ class MountSpec(Spec):
 
     Raises
     ------
-    OutOfRangeError
-        If a ratio is outside its range.
+    OutOfRangeError. If a ratio is outside its range.
 
     References
     ----------
@@ -75,15 +74,12 @@ def transmissibility(*, speed_ratio, damping_ratio):
 
     Parameters
     ----------
-    speed_ratio : float, [-]
-        Speed by natural speed, 0 to 1e6.
-    damping_ratio : float, [-]
-        By critical damping, 0 to 10.
+    speed_ratio : float, [-]. Speed by natural speed, 0 to 1e6.
+    damping_ratio : float, [-]. By critical damping, 0 to 10.
 
     Returns
     -------
-    float, [-]
-        1 at standstill and at √2 whatever the damping; infinite at 1 without damping.
+    float, [-]. 1 at standstill and at √2 whatever the damping; infinite at 1 without damping.
 
     References
     ----------
@@ -108,20 +104,12 @@ def solve_mount(spec, *, speed):
 
     Parameters
     ----------
-    spec : MountSpec
-        Mass, mounts, damping, metal path.
-    speed : float, [rad/s]
-        Of the shaft, 0 to 2000.
+    spec : MountSpec. Mass, mounts, damping, metal path.
+    speed : float, [rad/s]. Of the shaft, 0 to 2000.
 
     Returns
     -------
-    MountResult
-        All in SI.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the speed is outside its range.
+    MountResult. All in SI. Raises OutOfRangeError if the speed is outside its range.
 
     Notes
     -----

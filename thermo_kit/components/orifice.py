@@ -28,21 +28,15 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
 
     Parameters
     ----------
-    spec : OrificeSpec
-        The tube.
-    refrigerant : str
-        Its name.
-    pressure : float, [Pa]
-        Absolute, in front of it.
-    enthalpy : float, [J/kg]
-        Of what comes.
-    outlet_pressure : float, [Pa]
-        Absolute, behind it; it matters only where the flow is not choked.
+    spec : OrificeSpec. The tube.
+    refrigerant : str. Its name.
+    pressure : float, [Pa]. Absolute, in front of it.
+    enthalpy : float, [J/kg]. Of what comes.
+    outlet_pressure : float, [Pa]. Absolute, behind it; it matters only where the flow is not choked.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow; 0 where no pressure drives it.
+    float, [kg/s]. Mass flow; 0 where no pressure drives it.
 
     Notes
     -----

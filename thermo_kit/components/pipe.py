@@ -147,24 +147,15 @@ def pipe_flow(spec, *, volume_flow, density, viscosity):
 
     Parameters
     ----------
-    spec : PipeSpec
-        The pipe, hose, coil or plate.
-    volume_flow : float, [m³/s]
-        Flow through all parallel passages together, −1 to 1; the sign is the direction.
-    density : float, [kg/m³]
-        Density of the fluid, 0.1 to 2000.
-    viscosity : float, [Pa s]
-        Dynamic viscosity, 1e-6 to 10.
+    spec : PipeSpec. The pipe, hose, coil or plate.
+    volume_flow : float, [m³/s]. Flow through all parallel passages together, −1 to 1; the sign is the direction.
+    density : float, [kg/m³]. Density of the fluid, 0.1 to 2000.
+    viscosity : float, [Pa s]. Dynamic viscosity, 1e-6 to 10.
 
     Returns
     -------
-    PipeResult
-        Velocity, regime, pressure drop; it carries the sign of the flow.
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside its range.
+    PipeResult. Velocity, regime, pressure drop; it carries the sign of the flow. Raises OutOfRangeError if an argument
+        is outside its range.
 
     References
     ----------

@@ -122,22 +122,13 @@ def run_pump(spec, *, volume_flow, density):
 
     Parameters
     ----------
-    spec : PumpSpec
-        The pump.
-    volume_flow : float, [m³/s]
-        Flow from inlet to outlet branch, −0.1 to 0.1.
-    density : float, [kg/m³]
-        Density of the coolant, 500 to 2000.
+    spec : PumpSpec. The pump.
+    volume_flow : float, [m³/s]. Flow from inlet to outlet branch, −0.1 to 0.1.
+    density : float, [kg/m³]. Density of the coolant, 500 to 2000.
 
     Returns
     -------
-    PumpResult
-        What the pump does there.
-
-    Raises
-    ------
-    OutOfRangeError
-        If flow or density are outside their range.
+    PumpResult. What the pump does there. Raises OutOfRangeError if flow or density are outside their range.
 
     References
     ----------
@@ -173,24 +164,14 @@ def operating_point(spec, loss, *, density):
 
     Parameters
     ----------
-    spec : PumpSpec
-        The pump, healthy or partly air-locked.
-    loss : callable
-        Takes a volume flow [m³/s], returns the pressure loss [Pa] of the loop, rising with flow.
-    density : float, [kg/m³]
-        Density of the coolant, 500 to 2000.
+    spec : PumpSpec. The pump, healthy or partly air-locked.
+    loss : callable. Takes a volume flow [m³/s], returns the pressure loss [Pa] of the loop, rising with flow.
+    density : float, [kg/m³]. Density of the coolant, 500 to 2000.
 
     Returns
     -------
-    PumpResult
-        The pump at that flow.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the density is outside its range.
-    NoSolutionError
-        If the pump moves nothing, or the loss exceeds the shut-off head even without flow.
+    PumpResult. The pump at that flow. Raises OutOfRangeError if the density is outside its range; NoSolutionError if
+        the pump moves nothing, or the loss exceeds the shut-off head even without flow.
 
     References
     ----------

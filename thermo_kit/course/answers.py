@@ -8,7 +8,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import CodeType
 
-from thermo_kit.course.cases import Case, default_case, parameters_cell, read_notebook, read_parameters
+from thermo_kit.course.cases import (
+    NOTEBOOK_LIMIT,
+    Case,
+    default_case,
+    parameters_cell,
+    parse_notebook,
+    read_notebook,
+    read_parameters,
+)
+from thermo_kit.course.files import read_limited
 from thermo_kit.course.keys import Key
 from thermo_kit.errors import NotebookError, Problem, ThermoKitError
 
@@ -33,12 +42,21 @@ class _Cell:
 
 
 @dataclass(frozen=True)
+class _Source:
+    number: int
+    kind: str
+    text: str
+    show_only: bool = False
+
+
+@dataclass(frozen=True)
 class AnswersNotebook:
-    """A compiled answers notebook."""
+    """A compiled answers notebook. source: what it was compiled from, which can travel."""
 
     path: Path
     parameters: tuple
     cells: tuple[_Cell, ...]
+    source: tuple[_Source, ...]
 
     def key(self, case):
         """The key for a case."""
@@ -46,7 +64,11 @@ class AnswersNotebook:
 
     def worked_solution(self, case):
         """The notebook's text and what its code prints, with a case's numbers."""
-        return self._run(case, showing=True)[1]
+        return self.worked(case)[1]
+
+    def worked(self, case):
+        """The key and the worked solution of a case, by one run."""
+        return self._run(case, showing=True)
 
     def default_case(self):
         """The case with the notebook's own numbers."""
@@ -113,31 +135,38 @@ def _plain(value):
 def load_answers(path):
     """An answers notebook, read and compiled once for as long as its file does not change."""
     path = Path(path).resolve()
-    from thermo_kit.course.files import file_errors_in_plain_words
-
-    with file_errors_in_plain_words(path, "be read"):
-        facts = path.stat()
-    return _compile(path, facts.st_mtime_ns, facts.st_size)
+    return compile_answers(path, _read_source(path, read_limited(path, NOTEBOOK_LIMIT)))
 
 
 @functools.lru_cache(maxsize=64)
-def _compile(path, _changed, _size):
-    notebook = read_notebook(path)
-    parameters_source = parameters_cell(notebook, path)
-    parameters = read_parameters(parameters_source.source, path)
+def _read_source(path, content):
+    notebook = parse_notebook(path, content)
+    parameters = parameters_cell(notebook, path)
+    cells = [
+        _Source(number, cell.cell_type, cell.source, SHOW_TAG in cell.metadata.get("tags", []))
+        for number, cell in enumerate(notebook.cells)
+        if cell is not parameters and cell.source.strip()
+    ]
+    return (_Source(0, "parameters", parameters.source), *cells)
+
+
+@functools.lru_cache(maxsize=64)
+def compile_answers(path, source):
+    """The compiled notebook of a source, which may have come from another machine."""
+    parameters = read_parameters(source[0].text, path)
     cells = []
-    for number, cell in enumerate(notebook.cells):
-        if cell.cell_type == "markdown" and cell.source.strip():
-            cells.append(_Cell(number, markdown=cell.source))
-        elif cell.cell_type == "code" and cell is not parameters_source and cell.source.strip():
-            cells.append(_compile_cell(path, number, cell))
-    return AnswersNotebook(path, parameters, tuple(cells))
+    for cell in source[1:]:
+        if cell.kind == "markdown":
+            cells.append(_Cell(cell.number, markdown=cell.text))
+        elif cell.kind == "code":
+            cells.append(_compile_cell(path, cell))
+    return AnswersNotebook(path, parameters, tuple(cells), source)
 
 
-def _compile_cell(path, number, cell):
-    label = f"{path.name}, cell {number}"
+def _compile_cell(path, cell):
+    label = f"{path.name}, cell {cell.number}"
     try:
-        tree = ast.parse(cell.source, label)
+        tree = ast.parse(cell.text, label)
     except SyntaxError as error:
         raise NotebookError.about(
             label, f"is not plain Python ({error.msg})", advice="answers notebooks use no magics"
@@ -145,9 +174,7 @@ def _compile_cell(path, number, cell):
     last = None
     if tree.body and isinstance(tree.body[-1], ast.Expr):
         last = compile(ast.Expression(tree.body.pop().value), label, "eval")
-    return _Cell(
-        number, body=compile(tree, label, "exec"), last=last, show_only=SHOW_TAG in cell.metadata.get("tags", [])
-    )
+    return _Cell(cell.number, body=compile(tree, label, "exec"), last=last, show_only=cell.show_only)
 
 
 def check_pair(exercise_path, answers_path):
@@ -177,3 +204,34 @@ def solvable(answers):
         return key.is_clear
 
     return accept
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What a key said of one sheet; `told` says why it could not, and is empty where it could."""
+
+    key_digest: str = ""
+    verdicts: tuple = ()
+    told: str = ""
+
+
+def judge_part(path, source, work):
+    """Judge pairs of case and answers by an answers notebook; pure, so that it runs on any machine."""
+    return [_judge(path, source, case, answers) for case, answers in work]
+
+
+def _judge(path, source, case, answers):
+    try:
+        key = compile_answers(path, source).key(case)
+        return Judged(key.digest, key.judge(answers))
+    except ThermoKitError as error:
+        return Judged(told=str(error))
+    except Exception as error:
+        told = f"cannot be judged ({type(error).__name__}: {str(error)[:200]})"
+        advice = "check the answers notebook with this learner's numbers; if it is in order, ask the maintainer"
+        return Judged(told=str(Problem("the sheet", told, advice=advice)))
+
+
+def try_part(path, source, cases):
+    """Tell for each case whether an answers notebook can work it; pure, so that it runs on any machine."""
+    return [solvable(compile_answers(path, source))(case) for case in cases]

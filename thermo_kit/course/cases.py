@@ -14,6 +14,7 @@ from thermo_kit.course.files import read_limited
 from thermo_kit.errors import NotebookError, Problem
 
 TICKET_NAME = "ticket"
+RESIT = re.compile(r"(.+)_resit_(\d{1,3})")
 NOTEBOOK_LIMIT = 5_000_000
 FORMS = (
     "write `name = 2.0  # bar; from 1.6 to 2.4 step 0.1; meaning`, "
@@ -62,9 +63,13 @@ class Case:
 
 def read_notebook(path):
     """A notebook file as nbformat reads it."""
+    return parse_notebook(path, read_limited(path, NOTEBOOK_LIMIT))
+
+
+def parse_notebook(path, content):
+    """The content of a notebook file as nbformat reads it."""
     import nbformat
 
-    content = read_limited(path, NOTEBOOK_LIMIT)
     try:
         return nbformat.reads(content.decode("utf-8"), as_version=4)
     except (ValueError, AttributeError, KeyError, nbformat.ValidationError) as error:
@@ -174,14 +179,21 @@ def default_case(exercise, parameters):
     return Case(exercise, tuple((p.name, p.default) for p in parameters))
 
 
+def resit(exercise, number):
+    """The name under which a class keeps the cases and marks of an exercise's re-sit."""
+    return f"{exercise}_resit_{number}" if number else exercise
+
+
+def exercise_and_resit(name):
+    """The exercise behind a name that a class keeps, and the number of the re-sit; 0 for the first numbers."""
+    found = RESIT.fullmatch(name)
+    return (found[1], int(found[2])) if found else (name, 0)
+
+
 def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=1_000):
     """Draw a learner's own numbers, always the same for the same secret, learner and exercise."""
     for attempt in range(tries):
-        drawn = tuple(
-            (p.name, p.values[_number_from(secret, exercise, learner, attempt, p.name) % len(p.values)])
-            for p in parameters
-        )
-        case = Case(exercise, drawn)
+        case = drawn_case(exercise, parameters, secret, learner, attempt)
         if accept is None or accept(case):
             return case
     raise NoUsableNumbersError.about(
@@ -189,6 +201,14 @@ def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=1_000
         f"gave no usable numbers for {learner} in {tries:,} draws",
         advice="widen or correct the ranges in its parameters cell",
     )
+
+
+def drawn_case(exercise, parameters, secret, learner, attempt):
+    """One draw of a learner's numbers, not yet tried."""
+    drawn = tuple(
+        (p.name, p.values[_number_from(secret, exercise, learner, attempt, p.name) % len(p.values)]) for p in parameters
+    )
+    return Case(exercise, drawn)
 
 
 def _number_from(secret, *words):

@@ -1,6 +1,7 @@
 """A class's own folder, never in the workbook: what learners get, and what only the instructor keeps."""
 
 import contextlib
+import hashlib
 import json
 import os
 import secrets
@@ -10,34 +11,61 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, StrictStr, ValidationError
 
-from thermo_kit.course.cases import Case
-from thermo_kit.course.files import file_errors_in_plain_words, read_limited, write_atomically, write_new
+from thermo_kit.course.cases import NOTEBOOK_LIMIT, Case, exercise_and_resit, resit
+from thermo_kit.course.files import (
+    file_errors_in_plain_words,
+    read_limited,
+    remove_leftovers,
+    write_atomically,
+    write_new,
+)
 from thermo_kit.course.workbook import Workbook
 from thermo_kit.errors import CourseError, FileAccessError
 
 CASES_LIMIT = 20_000_000
 
 
-class CaseList(BaseModel):
-    """The form of the list of cases, version 1: exercise → learner → numbers."""
+class _Form(BaseModel):
+    """A file of the instructor's own; its first field is its version."""
 
     model_config = ConfigDict(extra="forbid")
+
+
+class CaseList(_Form):
+    """The form of the list of cases, version 1: exercise, or one of its re-sits → learner → numbers."""
 
     cases_version: Literal[1] = 1
     exercises: Annotated[
-        dict[str, dict[str, dict[str, StrictBool | StrictInt | StrictFloat | StrictStr]]], Field(max_length=100)
+        dict[str, dict[str, dict[str, StrictBool | StrictInt | StrictFloat | StrictStr]]], Field(max_length=1_000)
     ] = {}
 
-    def case(self, exercise, learner):
-        """The case a learner already has, or None."""
-        numbers = self.exercises.get(exercise, {}).get(learner)
-        return None if numbers is None else Case(exercise, tuple(numbers.items()))
+    def case(self, name, learner):
+        """The case a learner already has of an exercise or re-sit, or None."""
+        numbers = self.exercises.get(name, {}).get(learner)
+        return None if numbers is None else Case(exercise_and_resit(name)[0], tuple(numbers.items()))
+
+    def names_of(self, exercise):
+        """The exercise and its re-sits, the first numbers first."""
+        there = [exercise_and_resit(name) for name in self.exercises]
+        return [resit(*pair) for pair in sorted(there) if pair[0] == exercise]
 
 
-class AnswersFolders(BaseModel):
-    """The form of the list of closed answers, version 1: exercise → the instructor's own folder."""
+class RosterColumns(_Form):
+    """The form of what rosters tell besides, version 1: learner → column → text."""
 
-    model_config = ConfigDict(extra="forbid")
+    roster_version: Literal[1] = 1
+    learners: dict[str, dict[str, str]] = {}
+
+
+class ClosedAnswers(_Form):
+    """The form of the list of closed exercises, version 1: exercise → SHA-256 of the notebook kept in the class."""
+
+    closed_version: Literal[1] = 1
+    exercises: Annotated[dict[str, str], Field(max_length=100)] = {}
+
+
+class AnswersFolders(_Form):
+    """The form of the list of the instructor's own answers, version 1: exercise → folder."""
 
     answers_folders_version: Literal[1] = 1
     folders: Annotated[dict[str, str], Field(max_length=100)] = {}
@@ -54,6 +82,10 @@ class Classroom:
         self.cases_file = self.instructor / "cases.json"
         self.mark_book_file = self.instructor / "mark_book.sqlite"
         self.answers_folders_file = self.instructor / "answers_folders.json"
+        self.closed_file = self.instructor / "closed.json"
+        self.closed_answers = self.instructor / "answers"
+        self.roster_file = self.instructor / "roster.json"
+        self.term_file = self.instructor / "term.toml"
         self.lock_file = self.instructor / "handout_lock"
 
     @contextlib.contextmanager
@@ -90,6 +122,12 @@ class Classroom:
                 str(self.lock_file), f"cannot be used ({error})", advice="delete this file and hand out again"
             ) from error
         return lock
+
+    def remove_leftovers(self):
+        """Remove what killed runs left half-written in the instructor's folder."""
+        for folder in (self.instructor, self.closed_answers):
+            # Another run may be writing just now.
+            remove_leftovers(folder, older_than=60.0)
 
     def secret(self):
         """The class secret: 32 random bytes, readable for the instructor only."""
@@ -133,19 +171,44 @@ class Classroom:
 
     def cases(self):
         """The list of cases handed out so far."""
-        return _read(CaseList, self.cases_file, "cases_version")
+        return _read(CaseList, self.cases_file)
 
     def keep_cases(self, cases):
         """Write the list of cases in one step."""
-        write_atomically(self.cases_file, cases.model_dump_json(indent=1) + "\n", mode=0o600)
+        _write(cases, self.cases_file)
 
-    def notebook(self, learner, exercise):
-        """Where a learner's notebook of an exercise lies."""
-        return self.for_learners / learner / f"{exercise}.ipynb"
+    def notebook(self, learner, name):
+        """Where a learner's notebook of an exercise or re-sit lies."""
+        exercise, number = exercise_and_resit(name)
+        return self.for_learners / learner / (name if number else "") / f"{exercise}.ipynb"
+
+    def roster(self):
+        """What the rosters so far told of each learner besides the id."""
+        return _read(RosterColumns, self.roster_file).learners
+
+    def keep_roster(self, told):
+        """Keep what a roster tells besides the ids; what an earlier one told stays where this one is silent."""
+        known = self.roster()
+        new = known | {learner: known.get(learner, {}) | columns for learner, columns in told.items() if columns}
+        if new != known:
+            _write(RosterColumns(learners=new), self.roster_file)
+
+    def closed(self):
+        """The exercises whose answers are kept in the class, and what their notebooks' digests must be."""
+        return _read(ClosedAnswers, self.closed_file).exercises
+
+    def keep_closed(self, exercise, content):
+        """Keep the answers notebook of a closed examination in the class."""
+        write_atomically(self.closed_answers / f"{exercise}.ipynb", content.decode("utf-8"), mode=0o600)
+        known = self.closed() | {exercise: hashlib.sha256(content).hexdigest()}
+        _write(ClosedAnswers(exercises=known), self.closed_file)
 
     def answers_notebook(self, exercise, workbook):
-        """The answers notebook of an exercise: in the folder named now, or else in the one named for it before."""
-        remembered = _read(AnswersFolders, self.answers_folders_file, "answers_folders_version").folders.get(exercise)
+        """The answers notebook of an exercise: closed in the class, or in the folder named now or before."""
+        exercise = exercise_and_resit(exercise)[0]
+        if (path := self.closed_answers / f"{exercise}.ipynb").exists() or exercise in self.closed():
+            return self._closed_notebook(exercise, path, workbook)
+        remembered = _read(AnswersFolders, self.answers_folders_file).folders.get(exercise)
         if workbook.answers_were_named or remembered is None:
             return workbook.answer(exercise)
         if not Path(remembered).is_dir():
@@ -157,24 +220,39 @@ class Classroom:
             )
         return Workbook(workbook.root, Path(remembered)).answer(exercise)
 
+    def _closed_notebook(self, exercise, path, workbook):
+        advice = f"hand {exercise} out again with --closed and --answers FOLDER if its answers changed"
+        if hashlib.sha256(read_limited(path, NOTEBOOK_LIMIT)).hexdigest() != self.closed().get(exercise):
+            raise CourseError.about(str(path), "is not the notebook that was kept", advice=f"restore it, or {advice}")
+        named = workbook.answers / path.name
+        if workbook.answers_were_named and named.is_file() and read_limited(named, NOTEBOOK_LIMIT) != path.read_bytes():
+            told = "differs from the closed answers of this class"
+            raise FileAccessError.about(str(named), told, advice=f"leave --answers out, or {advice}")
+        return path
+
     def remember_answers(self, exercises, workbook):
         """Keep the folder of answers that was named just now, for each exercise that it answers."""
-        answered = [name for name in exercises if (workbook.answers / f"{name}.ipynb").is_file()]
+        closed = self.closed()
+        answered = [n for n in exercises if n not in closed and (workbook.answers / f"{n}.ipynb").is_file()]
         if not workbook.answers_were_named or not answered:
             return
-        kept = _read(AnswersFolders, self.answers_folders_file, "answers_folders_version")
+        kept = _read(AnswersFolders, self.answers_folders_file)
         new = kept.model_copy(update={"folders": kept.folders | dict.fromkeys(answered, str(workbook.answers))})
         if new != kept:
-            write_atomically(self.answers_folders_file, new.model_dump_json(indent=1) + "\n", mode=0o600)
+            _write(new, self.answers_folders_file)
 
 
-def _read(form, path, version_name):
+def _write(form, path):
+    write_atomically(path, form.model_dump_json(indent=1) + "\n", mode=0o600)
+
+
+def _read(form, path):
     """One of the instructor's own files, or the empty form where there is none."""
     if not path.exists():
         return form()
     try:
         data = json.loads(read_limited(path, CASES_LIMIT).decode("utf-8"))
-        version = data.get(version_name, 1) if isinstance(data, dict) else 1
+        version = data.get(next(iter(form.model_fields)), 1) if isinstance(data, dict) else 1
         if version == 1:
             return form.model_validate(data)
     except (ValidationError, ValueError, RecursionError) as error:

@@ -3,6 +3,7 @@
 import contextlib
 import os
 import tempfile
+import time
 from pathlib import Path
 
 from thermo_kit.errors import FileAccessError, FileRefusedError
@@ -113,8 +114,9 @@ def set_aside(path, word):
     return new
 
 
-def remove_leftovers(folder, name="*"):
-    """Remove the half-written files that a killed run of this program left of a name."""
+def remove_leftovers(folder, name="*", older_than=0.0):
+    """Remove the half-written files that a killed run of this program left of a name; older_than [s]."""
     with contextlib.suppress(OSError):
         for path in Path(folder).glob(f".{name}.*.part"):
-            path.unlink()
+            if time.time() - path.stat().st_mtime >= older_than:
+                path.unlink()

@@ -5,13 +5,26 @@ import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
-from thermo_kit.course.answers import check_pair, load_answers, solvable
-from thermo_kit.course.cases import TICKET_NAME, Case, NoUsableNumbersError, draw_case, parameters_cell, read_notebook
+from thermo_kit.course.answers import check_pair, load_answers, solvable, try_part
+from thermo_kit.course.cases import (
+    NOTEBOOK_LIMIT,
+    TICKET_NAME,
+    NoUsableNumbersError,
+    draw_case,
+    drawn_case,
+    exercise_and_resit,
+    parameters_cell,
+    read_notebook,
+    resit,
+)
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.files import remove_leftovers, write_atomically
+from thermo_kit.course.files import read_limited, remove_leftovers, write_atomically
+from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.roster import read_roster
+from thermo_kit.course.spread import WORTH_A_PROCESS, spread
 from thermo_kit.course.tickets import issue_ticket
-from thermo_kit.errors import FileAccessError, NotebookError, Problem, RosterError
+from thermo_kit.course.workbook import Workbook
+from thermo_kit.errors import CourseError, FileAccessError, NotebookError, Problem, RosterError, UnknownNameError
 
 METADATA = "thermo_kit"
 
@@ -21,6 +34,7 @@ class HandedOut:
     """What a hand-out did: the exercise, notebooks written, and those left as they were.
 
     draws, usable: how often numbers were drawn, and how many of them could be worked
+    not_whole: notebooks left as they were that do not carry their learner's ticket
     """
 
     exercise: str
@@ -29,32 +43,50 @@ class HandedOut:
     kept: tuple[str, ...]
     draws: int = 0
     usable: int = 0
+    not_whole: tuple[str, ...] = ()
 
 
 class _Drawing:
     """Draws cases that can be worked and that nobody has yet, and counts how many draws can be worked."""
 
-    def __init__(self, exercise, parameters, secret, is_solvable, taken):
+    def __init__(self, exercise, parameters, secret, answers, taken):
         self.exercise, self.parameters, self.secret = exercise, parameters, secret
-        self.is_solvable, self.taken, self.unusable = is_solvable, taken, set()
+        self.is_solvable, self.answers, self.taken = solvable(answers), (answers.path, answers.source), taken
+        self.known = {}
         self.draws = self.usable = 0
 
-    def case_of(self, learner):
-        """A learner's own case; one that another has already where hardly any other can be worked."""
+    def try_ahead(self, seeds, scheduler):
+        """Try first draws of many at once, so that drawing them one after the other only has to look up."""
+        first, count = 0, 1
+        while seeds and first < 200:
+            cases = {}
+            for attempt in range(first, first + count):
+                for seed in seeds:
+                    case = drawn_case(self.exercise, self.parameters, self.secret, seed, attempt)
+                    cases.setdefault(seed, {})[case.fingerprint] = case
+            new = {text: case for drawn in cases.values() for text, case in drawn.items() if text not in self.known}
+            tried = (answer for part in spread(try_part, self.answers, new.values(), scheduler) for answer in part)
+            self.known |= dict(zip(new, tried, strict=True))
+            seeds = [seed for seed in seeds if not any(self.known[text] for text in cases[seed])]
+            first, count = first + count, 2 * count
+
+    def case_of(self, seed):
+        """A case of one's own; one that another has already where hardly any other can be worked."""
         shared = []
 
         def accept(case):
             self.draws += 1
-            is_taken = case.fingerprint in self.taken
-            if not is_taken and (case.fingerprint in self.unusable or not self.is_solvable(case)):
-                self.unusable.add(case.fingerprint)
+            is_taken, text = case.fingerprint in self.taken, case.fingerprint
+            if not is_taken and text not in self.known:
+                self.known[text] = self.is_solvable(case)
+            if not is_taken and not self.known[text]:
                 return False
             self.usable += 1
             shared.append(case)
             return not is_taken
 
         try:
-            case = draw_case(self.exercise, self.parameters, secret=self.secret, learner=learner, accept=accept)
+            case = draw_case(self.exercise, self.parameters, secret=self.secret, learner=seed, accept=accept)
         except NoUsableNumbersError as error:
             if not shared:
                 told = Problem("of all draws for this class", f"{self.usable:,} of {self.draws:,} could be worked")
@@ -64,34 +96,74 @@ class _Drawing:
         return case
 
 
-def hand_out(roster_path, *, exercise, folder, workbook):
-    """Make one notebook for each learner of a roster; running it again changes nothing that is there."""
-    learners = read_roster(roster_path)
+def hand_out(roster_path, *, exercise, folder, workbook, resits=(), closed=False, scheduler=""):
+    """Make one notebook for each learner of a roster; running it again changes nothing that is there.
+
+    resits: the learners who get a new case instead, each beside the old one
+    closed: keep the answers notebook in the class, for an examination
+    """
+    roster = read_roster(roster_path)
     room = Classroom(folder)
     _refuse_inside(room.folder, workbook.root)
     path = workbook.exercise(exercise)
-    notebook, parameters, accept = _ready(path, room.answers_notebook(path.stem, workbook))
+    answers_path = closed_key(path.stem, workbook) if closed else room.answers_notebook(path.stem, workbook)
+    notebook, parameters, answers = _ready(path, answers_path)
     with room.one_hand_out():
-        written, drawing = _hand_out(room, learners, notebook, path.stem, parameters, accept)
+        room.remove_leftovers()
+        cases = room.cases()
+        names = _resits(room, cases, path.stem, roster, resits) if resits else dict.fromkeys(roster, path.stem)
+        _refuse_same_folder(names, cases)
+        drawing = _Drawing(path.stem, parameters, room.secret_or_new(), answers, _taken(cases, path.stem))
+        _draw(drawing, cases, names, scheduler)
+        tickets = {one: issue_ticket(drawing.secret, one, cases.case(name, one)) for one, name in names.items()}
+        missing = [one for one, name in names.items() if not room.notebook(one, name).exists()]
+        _refuse_blocked(room, missing)
+        if closed:
+            room.keep_closed(path.stem, read_limited(answers_path, NOTEBOOK_LIMIT))
+        # The list comes first: after a crash the next run draws nothing anew and writes what is missing.
+        room.keep_secret(drawing.secret)
+        room.keep_cases(cases)
+        for learner in missing:
+            target = room.notebook(learner, names[learner])
+            remove_leftovers(target.parent, target.name)
+            write_atomically(target, prepare(notebook, cases.case(names[learner], learner), tickets[learner]))
         room.remember_answers([path.stem], workbook)
-    kept = tuple(learner for learner in learners if learner not in written)
-    return HandedOut(path.stem, room.folder, written, kept, drawing.draws, drawing.usable)
+        room.keep_roster({learner: roster[learner] for learner in names})
+    new = set(missing)
+    kept = tuple(one for one in names if one not in new)
+    not_whole = tuple(one for one in kept if not _carries(room.notebook(one, names[one]), tickets[one]))
+    return HandedOut(path.stem, room.folder, tuple(missing), kept, drawing.draws, drawing.usable, not_whole)
+
+
+def closed_key(exercise, workbook):
+    """The answers notebook for a closed examination, which the public one must not be."""
+    if not workbook.answers_were_named:
+        told, advice = "needs answers that are not public", "name your own folder of answers notebooks after --answers"
+        raise FileAccessError.about("--closed", told, advice=advice)
+    path, public = workbook.answer(exercise), Workbook.of_the_package().answers / f"{exercise}.ipynb"
+    if public.is_file():
+        own, theirs = load_answers(path), load_answers(public)
+        case = own.default_case()
+        if own.parameters == theirs.parameters and own.key(case).digest == theirs.key(case).digest:
+            told, advice = "says the same as the public key of the workbook", "change the exercise and its answers"
+            raise CourseError.about(str(path), told, advice=advice)
+    return path
 
 
 def _ready(path, answers_path):
-    """Return notebook and parameters of an exercise that fits its answers, and the test for its cases."""
+    """Return notebook and parameters of an exercise that fits its answers, and the answers."""
     answers = load_answers(answers_path)
     parameters, notebook = check_pair(path, answers.path), read_notebook(path)
     check_ticket_line(notebook, path)
-    return notebook, parameters, solvable(answers)
+    return notebook, parameters, answers
 
 
 def write_practice(exercise, *, folder, workbook, secret=None):
     """Write a self-study notebook with fresh numbers into a folder of its own; `secret` fixes the numbers."""
     path = workbook.exercise(exercise)
-    notebook, parameters, accept = _ready(path, workbook.answer(path.stem))
+    notebook, parameters, answers = _ready(path, workbook.answer(path.stem))
     secret = secret or secrets.token_bytes(32)
-    case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=accept)
+    case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=solvable(answers))
     number = 1
     # A folder for each round: its sheet is then never mixed up with an earlier one.
     while (round_folder := Path(folder).resolve() / f"{path.stem}_practice_{number}").exists():
@@ -101,33 +173,43 @@ def write_practice(exercise, *, folder, workbook, secret=None):
     return target
 
 
-def _hand_out(room, learners, notebook, exercise, parameters, is_solvable):
-    cases = room.cases()
-    _refuse_same_folder(learners, cases)
-    secret = room.secret_or_new()
-    drawn = cases.exercises.setdefault(exercise, {})
-    taken = {Case(exercise, tuple(numbers.items())).fingerprint for numbers in drawn.values()}
-    drawing = _Drawing(exercise, parameters, secret, is_solvable, taken)
-    for learner in learners:
-        if learner in drawn:
-            _check_still_fits(cases.case(exercise, learner), parameters, learner)
-            continue
-        drawn[learner] = drawing.case_of(learner).numbers
-    prepared = {}
-    for learner in learners:
-        if not room.notebook(learner, exercise).exists():
-            case = cases.case(exercise, learner)
-            prepared[learner] = prepare(notebook, case, issue_ticket(secret, learner, case))
-    _refuse_blocked(room, prepared)
-    # The list comes first: after a crash the next run draws nothing anew and writes what is missing.
-    room.keep_secret(secret)
-    room.keep_cases(cases)
-    remove_leftovers(room.instructor, room.cases_file.name)
-    for learner, text in prepared.items():
-        path = room.notebook(learner, exercise)
-        remove_leftovers(path.parent, path.name)
-        write_atomically(path, text)
-    return tuple(prepared), drawing
+def _resits(room, cases, exercise, roster, learners):
+    """Each learner's name of the re-sit: the one that waits for its sheet, or the next one."""
+    first, named = cases.exercises.get(exercise, {}), {}
+    if unknown := [learner for learner in learners if learner not in first or learner not in roster]:
+        told = f"{', '.join(unknown)} for a re-sit", "must be on the roster, and have had the exercise before"
+        raise UnknownNameError.about(*told, advice="hand the exercise out to them, or correct the ids after --resit")
+    with MarkBook(room.mark_book_file) as book:
+        for learner in learners:
+            newest = [name for name in cases.names_of(exercise) if learner in cases.exercises[name]][-1]
+            number = exercise_and_resit(newest)[1]
+            # A re-sit that was never marked is not over: a run that was killed goes on with its numbers.
+            named[learner] = resit(exercise, number + 1) if not number or book.newest(learner, newest) else newest
+    return named
+
+
+def _taken(cases, exercise):
+    return {cases.case(name, one).fingerprint for name in cases.names_of(exercise) for one in cases.exercises[name]}
+
+
+def _draw(drawing, cases, names, scheduler):
+    # A re-sit draws from a seed of its own.
+    seeds = {one: f"{one} {name}" if exercise_and_resit(name)[1] else one for one, name in names.items()}
+    for learner, name in names.items():
+        if case := cases.case(name, learner):
+            _check_still_fits(case, drawing.parameters, learner)
+            del seeds[learner]
+    if scheduler or len(seeds) >= WORTH_A_PROCESS:
+        drawing.try_ahead(list(seeds.values()), scheduler)
+    for learner, seed in seeds.items():
+        cases.exercises.setdefault(names[learner], {})[learner] = drawing.case_of(seed).numbers
+
+
+def _carries(path, ticket):
+    try:
+        return ticket.encode() in read_limited(path, NOTEBOOK_LIMIT)
+    except FileAccessError:
+        return False
 
 
 def prepare(notebook, case, ticket=""):
@@ -137,6 +219,7 @@ def prepare(notebook, case, ticket=""):
 
     new = copy.deepcopy(notebook)
     new.metadata.setdefault("papermill", {})
+    new.metadata.setdefault("kernelspec", {"name": "python3", "display_name": "Python 3", "language": "python"})
     for cell in new.cells:
         cell.metadata.setdefault("tags", [])
     new = parameterize_notebook(new, {**case.numbers, TICKET_NAME: ticket}, comment="The numbers of this case")

@@ -246,7 +246,9 @@ class Key:
         return tuple(part.judge(_of_kind(part, answers.get(part.question))) for part in self.parts)
 
     def __repr__(self):
-        return "\n".join(["Key", *(_folded(f"  {line}") for part in self.parts for line in _show(part).splitlines())])
+        return "\n".join(
+            ["Key", *(_folded(f"  {line}") for part in self.parts for line in told_part(part).splitlines())]
+        )
 
 
 def read_number(text, unit, altitude=0):
@@ -266,9 +268,20 @@ def number_in(unit, value, altitude=0):
     return (value - zero) / (one - zero)
 
 
+def si_value(unit, number, altitude=0):
+    """Return the value [SI unit of the kind] of a number in a unit; altitude [m]."""
+    zero, one = read_number("0", unit, altitude), read_number("1", unit, altitude)
+    return zero + number * (one - zero)
+
+
 def right_because(why):
-    """The sentence that praises and tells why; a key's `why` may be a fragment."""
-    return f"Right. {why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
+    """The sentence that praises and tells why."""
+    return f"Right. {as_sentence(why)}"
+
+
+def as_sentence(why):
+    """A key's `why`, which may be a fragment, as a sentence."""
+    return f"{why[:1].upper()}{why[1:]}" + ("" if why.endswith((".", "!", "?")) else ".")
 
 
 def _meaning(value):
@@ -320,7 +333,8 @@ def _folded(line):
     return textwrap.fill(line, 100, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
-def _show(part):
+def told_part(part):
+    """What a key says of one question: the right answer, and what each mistake gives."""
     match part:
         case NumberKey(value=value, unit=unit, tolerance=tolerance):
             right = f"{value:.4g} {unit} ± {tolerance:.3g} ({part.why})"

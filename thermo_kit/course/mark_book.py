@@ -1,48 +1,25 @@
-"""The mark book: one SQLite file in which marks are only ever added."""
+"""The mark book: one SQLite file in which marks, and decisions on them, are only ever added."""
 
 import contextlib
 import json
 import sqlite3
-from dataclasses import asdict, dataclass
+import tomllib
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 
+from thermo_kit.course.decisions import Decision
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
 from thermo_kit.errors import CourseError
 
-VERSION = 2
-TABLE = """
-CREATE TABLE marks (
-    number INTEGER PRIMARY KEY,
-    learner TEXT NOT NULL,
-    exercise TEXT NOT NULL,
-    sheet_digest TEXT NOT NULL,
-    key_digest TEXT NOT NULL,
-    points REAL NOT NULL,
-    out_of REAL NOT NULL,
-    verdicts TEXT NOT NULL,
-    answers TEXT,
-    marked_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
+VERSION = 4
+STEPS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+COLUMNS = "learner, exercise, question, points, why, decided_by, sheet_digest, answer_digest"
+ROWS = (
+    "SELECT learner, exercise, marks.number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, "
+    "program FROM marks LEFT JOIN confirmed ON confirmed.number = marks.number"
 )
-"""
-REFUSAL = "BEGIN SELECT RAISE(ABORT, 'marks are only added'); END"
-GUARDS = (
-    "CREATE INDEX marks_by_learner ON marks (learner, exercise, number)",
-    f"CREATE TRIGGER marks_stay_as_written BEFORE UPDATE ON marks {REFUSAL}",
-    f"CREATE TRIGGER marks_stay_there BEFORE DELETE ON marks {REFUSAL}",
-    f"PRAGMA user_version = {VERSION}",
-)
-# Version 1 kept no answers, and the same sheet and key once only, so that a mark could not become the newest again.
-BEFORE_VERSION_2 = (
-    "DROP TRIGGER IF EXISTS marks_stay_as_written",
-    "DROP TRIGGER IF EXISTS marks_stay_there",
-    "ALTER TABLE marks RENAME TO marks_of_version_1",
-)
-FROM_VERSION_1 = (
-    "INSERT INTO marks (number, learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, marked_at) "
-    "SELECT number, learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, marked_at "
-    "FROM marks_of_version_1",
-    "DROP TABLE marks_of_version_1",
-)
+LAST = "ORDER BY marks.number DESC LIMIT 1"
 
 
 @dataclass(frozen=True)
@@ -51,6 +28,8 @@ class KeptMark:
 
     verdicts: empty where the row is damaged
     answers: what was marked; None in rows of version 1 and where the row is damaged
+    handed_in_at: UTC, by the time of the file; empty in rows before version 4
+    program: of what program and answers notebook the verdicts are the newest word, or empty
     """
 
     number: int
@@ -59,6 +38,8 @@ class KeptMark:
     verdicts: tuple[Verdict, ...]
     answers: dict | None
     marked_at: str
+    handed_in_at: str = ""
+    program: str = ""
 
     def says(self, sheet_digest, key_digest, verdicts):
         """Whether this row already holds exactly that mark, with its answers."""
@@ -97,9 +78,12 @@ class MarkBook:
             if self._version() == VERSION:
                 # Another program did it in the meantime.
                 return
-            is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
-            before, after = (BEFORE_VERSION_2, FROM_VERSION_1) if is_old else ((), ())
-            for words in (*before, TABLE, *after, *GUARDS):
+            names = ["to_version_3", "to_version_4"][self._version() == 3 :]
+            if self._version() < 2:
+                is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
+                old = ["before_version_2", "version_2", "from_version_1"] if is_old else ["version_2"]
+                names = [*old, *names]
+            for words in (words for name in names for words in STEPS[name]):
                 self._file.execute(words)
 
     @contextlib.contextmanager
@@ -117,34 +101,74 @@ class MarkBook:
         """The last mark that was kept of a learner and an exercise, or None."""
         with self._damage_in_plain_words():
             row = self._file.execute(
-                "SELECT number, sheet_digest, key_digest, verdicts, answers, marked_at FROM marks "
-                "WHERE (learner, exercise) = (?, ?) ORDER BY number DESC LIMIT 1",
-                (learner, exercise),
+                f"{ROWS} WHERE (learner, exercise) = (?, ?) {LAST}", (learner, exercise)
             ).fetchone()
-        return None if row is None else _kept(*row)
+        return None if row is None else _kept(*row[2:])
 
-    def add(self, learner, exercise, sheet_digest, key_digest, verdicts, answers, again=False):
-        """Keep a mark at once unless the newest one says the same; → whether it was added."""
+    def hand_ins(self):
+        """All marks: (learner, exercise) → the last row on each sheet in turn, with the first time it was seen."""
+        found = {}
+        with self._damage_in_plain_words():
+            for learner, exercise, *row in self._file.execute(f"{ROWS} ORDER BY marks.number"):
+                kept, so_far = _kept(*row), found.setdefault((learner, exercise), [])
+                if so_far and so_far[-1].sheet_digest == kept.sheet_digest:
+                    times = [one.handed_in_at or one.marked_at for one in (so_far.pop(), kept)]
+                    kept = replace(kept, handed_in_at=min(times))
+                so_far.append(kept)
+        return found
+
+    def add(self, work, judged, again=False, program=""):
+        """Keep marks, all or none; those that the newest one already says are not added. → for each, whether it was."""
         with self._damage_in_plain_words(), self._alone():
-            newest = self.newest(learner, exercise)
-            if newest and not again and newest.says(sheet_digest, key_digest, verdicts):
-                return False
-            self._file.execute(
-                "INSERT INTO marks "
-                "(learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+            return [self._add(one, result, again, program) for one, result in zip(work, judged, strict=True)]
+
+    def _add(self, work, judged, again, program):
+        newest = self.newest(work.learner, work.exercise)
+        is_new = not newest or again or not newest.says(work.sheet_digest, judged.key_digest, judged.verdicts)
+        if is_new:
+            added = self._file.execute(
+                "INSERT INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers, "
+                "handed_in_at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
                 (
-                    learner,
-                    exercise,
-                    sheet_digest,
-                    key_digest,
-                    sum(v.points for v in verdicts),
-                    sum(v.out_of for v in verdicts),
-                    json.dumps([asdict(v) for v in verdicts]),
-                    json.dumps(answers),
+                    work.learner,
+                    work.exercise,
+                    work.sheet_digest,
+                    judged.key_digest,
+                    sum(v.points for v in judged.verdicts),
+                    sum(v.out_of for v in judged.verdicts),
+                    json.dumps([asdict(v) for v in judged.verdicts]),
+                    json.dumps(work.answers),
+                    work.handed_in_at,
                 ),
             )
-            return True
+        # A sentence that was worded anew is no new mark, but the row does not hold the newest word either.
+        if is_new or newest.verdicts == judged.verdicts:
+            number = added.lastrowid if is_new else newest.number
+            self._file.execute("INSERT OR REPLACE INTO confirmed VALUES (?, ?)", (number, program))
+        return is_new
+
+    def copy(self):
+        """The bytes of a whole copy, also while another program adds to the book."""
+        with self._damage_in_plain_words(), contextlib.closing(sqlite3.connect(":memory:")) as copy:
+            self._file.backup(copy)
+            return copy.serialize()
+
+    def decide(self, decisions):
+        """Keep decisions, all of them or none."""
+        with self._damage_in_plain_words(), self._alone():
+            self._file.executemany(
+                f"INSERT INTO decisions ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                [tuple(asdict(decision).values())[:-1] for decision in decisions],
+            )
+
+    def decisions(self):
+        """All decisions: (learner, exercise, question) → those on this question, the oldest first."""
+        found = {}
+        with self._damage_in_plain_words():
+            for row in self._file.execute(f"SELECT {COLUMNS}, decided_at FROM decisions ORDER BY number"):
+                decision = Decision(*row)
+                found[decision.place] = (*found.get(decision.place, ()), decision)
+        return found
 
     def count(self):
         """How many marks are kept."""
@@ -162,14 +186,14 @@ class MarkBook:
             ) from error
 
 
-def _kept(number, sheet_digest, key_digest, verdicts, answers, marked_at):
+def _kept(number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, program):
     try:
         judged = tuple(Verdict(**entry) for entry in json.loads(verdicts))
         given = None if answers is None else dict(json.loads(answers))
         sum(v.points + v.out_of for v in judged)
     except (ValueError, TypeError, RecursionError):
         judged, given = (), None
-    return KeptMark(number, sheet_digest, key_digest, judged, given, marked_at)
+    return KeptMark(number, sheet_digest, key_digest, judged, given, marked_at, handed_in_at or "", program or "")
 
 
 def _gist(verdict):

@@ -1,16 +1,24 @@
 """Marking the sheets of a class. A sheet is untrusted data: read with limits, verified, never executed."""
 
 import hashlib
+import itertools
 import json
-from dataclasses import dataclass, field
+import time
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from pathlib import Path
 
-from thermo_kit.course.answers import load_answers
+from thermo_kit.course.alike import alike_texts
+from thermo_kit.course.answers import Judged, judge_part, load_answers
+from thermo_kit.course.cases import Case, exercise_and_resit
 from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.decisions import by_key, is_open, settle
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.hand_ins import NotMarked, exercise_in_name, find_hand_ins, known_learners, names_of_folders
-from thermo_kit.course.keys import Verdict
+from thermo_kit.course.keys import BY_HAND, Verdict
 from thermo_kit.course.mark_book import MarkBook
-from thermo_kit.course.sheet import SheetContent, read_sheet
+from thermo_kit.course.sheet import SHEET_LIMIT, parse_sheet
+from thermo_kit.course.spread import program_digest, spread
 from thermo_kit.course.tickets import verify_ticket
 from thermo_kit.errors import Problem, SheetError, ThermoKitError, UnknownNameError
 
@@ -20,8 +28,13 @@ MARKED, NOT_MARKED, NO_SHEET, MARKED_EARLIER = "marked", "not marked", "no sheet
 class _WithPoints:
     @property
     def points(self):
-        """Points so far; reasons are still to be read by hand."""
+        """Points so far, with those that are only proposed."""
         return sum(verdict.points for verdict in self.verdicts)
+
+    @property
+    def is_provisional(self):
+        """Whether a person has still to settle some of the points."""
+        return any(is_open(verdict) for verdict in self.verdicts)
 
     @property
     def out_of(self):
@@ -35,9 +48,11 @@ class Marked(_WithPoints):
 
     learner: str
     exercise: str
-    sheet: SheetContent
+    case: Case
+    answers: dict
     verdicts: tuple[Verdict, ...]
     is_new: bool
+    sheet_digest: str = ""
 
 
 @dataclass(frozen=True)
@@ -46,8 +61,9 @@ class Standing(_WithPoints):
 
     state: one of "marked", "not marked", "no sheet yet", "marked earlier" (nothing to mark now, but in the mark book)
     reason: why the sheet that is there was not marked, or what was found instead of one
-    verdicts, answers: of this run, or the newest in the mark book
+    verdicts, answers: of this run, or the newest in the mark book; verdicts as decisions leave them
     marked_at: when it was marked earlier
+    case, sheet_digest: the numbers, and which sheet was marked
     """
 
     learner: str
@@ -57,6 +73,18 @@ class Standing(_WithPoints):
     verdicts: tuple[Verdict, ...] = ()
     answers: dict = field(default_factory=dict)
     marked_at: str = ""
+    case: Case | None = None
+    sheet_digest: str = ""
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Two learners' reasons that share many words in a row: a hint to look, not a verdict. share: from 0 to 1."""
+
+    exercise: str
+    question: str
+    share: float
+    learners: tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -66,6 +94,7 @@ class Marking:
     not_recognised: what was handed in but is no answer sheet
     standings: one for each exercise that was handed out and each of its learners
     questions: the names of each exercise's questions
+    alike: reasons of a closed examination that look like one text
     """
 
     marked: tuple[Marked, ...]
@@ -73,6 +102,7 @@ class Marking:
     not_recognised: tuple[NotMarked, ...]
     standings: tuple[Standing, ...]
     questions: dict[str, tuple[str, ...]]
+    alike: tuple[Alike, ...] = ()
 
     @property
     def exercises(self):
@@ -99,15 +129,37 @@ class Marking:
         return dict(sorted(found.items(), key=lambda item: (-len(item[1]), item[0])))
 
 
-def mark_class(folder, *, workbook, exercise=None, again=False):
-    """Mark every sheet in a class's folder and add to its mark book what is new; with `again`, every mark."""
+@dataclass(frozen=True)
+class _Work:
+    """What is to be judged, and kept in the mark book; `path` is None where the mark book itself holds the answers."""
+
+    learner: str
+    exercise: str
+    case: Case
+    sheet_digest: str
+    answers: dict
+    handed_in_at: str = ""
+    path: Path | None = None
+
+    @property
+    def place(self):
+        """Learner and exercise."""
+        return self.learner, self.exercise
+
+
+def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
+    """Mark every sheet in a class's folder and add to its mark book what is new; with `again`, every mark.
+
+    scheduler: the address of a Dask scheduler whose workers judge; without one, this machine does
+    """
     room = Classroom(folder)
     secret = room.secret()
+    room.remove_leftovers()
     cases = room.cases()
     only = workbook.exercise(exercise).stem if exercise else None
     if only:
         _refuse_not_handed_out(only, cases)
-    names = [only] if only else sorted(cases.exercises)
+    names = cases.names_of(only) if only else sorted(cases.exercises)
     room.remember_answers(names, workbook)
     hand_ins = find_hand_ins(room, cases)
     folders = names_of_folders(cases)
@@ -118,42 +170,70 @@ def mark_class(folder, *, workbook, exercise=None, again=False):
     readable = {}
     for path in hand_ins.sheets:
         try:
-            sheet, learner = _accept(path, secret, cases, room, folders)
+            sheet, learner, name = _accept(path, hand_ins, secret, cases, room, folders)
             if only in (None, sheet.exercise):
-                readable.setdefault((learner, sheet.exercise), []).append((path, sheet))
+                at = min(hand_ins.changed_at(path), time.time())
+                at = datetime.fromtimestamp(max(at, 0), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+                work = _Work(learner, name, sheet.case, _digest(sheet), sheet.answers, at, path)
+                readable.setdefault(work.place, []).append(work)
         except Exception as error:
             owner = next(iter(known_learners(path.parent, room, folders)), "")
-            refused = NotMarked(path, _told(path, error), owner, exercise_in_name(path))
-            if only is None or refused.exercise in ("", only):
+            refused = NotMarked(path, _told(path, error), owner, _name_meant(path, cases))
+            if only is None or exercise_and_resit(refused.exercise)[0] in ("", only):
                 not_marked.append(refused)
     not_recognised = tuple(n for n in hand_ins.not_recognised if only is None or n.exercise in ("", only))
-    marked = []
+    marked, work = {}, []
+    for place, found in sorted(readable.items()):
+        if len({one.sheet_digest for one in found}) > 1:
+            told = _told_twice(place[0], found)
+            not_marked += [NotMarked(one.path, told, *place) for one in found]
+        else:
+            work.append(min(found, key=lambda one: one.handed_in_at))
+    there = {one.place for one in work}
+    absent = [(learner, name) for name in names for learner in cases.exercises[name] if (learner, name) not in there]
     with MarkBook(room.mark_book_file) as book:
-        judge = _Judge(book, room, workbook, again)
-        for (learner, exercise_name), found in sorted(readable.items()):
-            path, sheet = found[0]
-            if len({_digest(other) for _, other in found}) > 1:
-                told = _told_twice(learner, found)
-                not_marked += [NotMarked(other, told, learner, exercise_name) for other, _ in found]
-                continue
-            try:
-                verdicts, is_new = judge.mark(learner, sheet.case, _digest(sheet), sheet.answers)
-                marked.append(Marked(learner, exercise_name, sheet, verdicts, is_new))
-            except Exception as error:
-                not_marked.append(NotMarked(path, _told(path, error), learner, exercise_name))
-        # The first reason counts where a learner has several.
-        reasons = {(n.learner, n.exercise): n.reason for n in reversed(not_marked)}
-        judged = {(m.learner, m.exercise): m for m in marked}
-        standings = []
-        for place in [(learner, name) for name in names for learner in sorted(cases.exercises[name])]:
-            if place in judged:
-                m = judged[place]
-                standings.append(Standing(*place, MARKED, verdicts=m.verdicts, answers=m.sheet.answers))
-                continue
-            reason = reasons.get(place) or _hidden(room.notebook(*place), hand_ins.closed)
-            standings.append(_without_sheet(judge, place, cases, reason, _instead(place, not_recognised)))
+        kept = {place: mark for place in absent if (mark := book.newest(*place))}
+        for place, mark in kept.items():
+            if mark.answers is not None:
+                case = cases.case(place[1], place[0])
+                work.append(_Work(*place, case, mark.sheet_digest, mark.answers, mark.handed_in_at))
+        seen, judge = {}, _Judge(book, room, workbook, again, scheduler)
+        for one, judged, is_new in judge.mark(work):
+            # Thousands share a few verdicts.
+            shared = tuple(seen.setdefault(verdict, verdict) for verdict in judged.verdicts)
+            verdicts = settle(shared, judge.decisions, one.place, one.case, one.answers)
+            if one.path is None:
+                # The answers notebook may not run just now: the kept mark still stands.
+                if not judged.told:
+                    kept[one.place] = replace(kept[one.place], verdicts=judged.verdicts)
+            elif judged.told:
+                not_marked.append(NotMarked(one.path, f"{one.path.name}: {judged.told}", *one.place))
+                kept[one.place] = book.newest(*one.place)
+            else:
+                marked[one.place] = Marked(*one.place, one.case, one.answers, verdicts, is_new, one.sheet_digest)
+    # The first reason counts where a learner has several.
+    reasons = {(n.learner, n.exercise): n.reason for n in reversed(not_marked)}
+    standings = []
+    for place in [(learner, name) for name in names for learner in sorted(cases.exercises[name])]:
+        if place in marked:
+            m = marked[place]
+            facts = {"verdicts": m.verdicts, "answers": m.answers, "case": m.case, "sheet_digest": m.sheet_digest}
+            standings.append(Standing(*place, MARKED, **facts))
+            continue
+        reason = reasons.get(place) or _hidden(room.notebook(*place), hand_ins.closed)
+        instead = _instead(place, not_recognised)
+        standings.append(_without_sheet(place, kept.get(place), judge.decisions, cases, reason, instead))
     questions = {name: _questions(name, standings, cases, judge) for name in names}
-    return Marking(tuple(marked), tuple(not_marked), not_recognised, tuple(standings), questions)
+    closed = [name for name in names if exercise_and_resit(name)[0] in room.closed()]
+    alike = tuple(pair for name in closed for pair in _alike(standings, name))
+    return Marking(
+        tuple(marked[place] for place in sorted(marked)),
+        tuple(not_marked),
+        not_recognised,
+        tuple(standings),
+        questions,
+        alike,
+    )
 
 
 def _refuse_not_handed_out(exercise, cases):
@@ -164,16 +244,18 @@ def _refuse_not_handed_out(exercise, cases):
         )
 
 
-def _accept(path, secret, cases, room, folders):
+def _accept(path, hand_ins, secret, cases, room, folders):
     with file_errors_in_plain_words(path, "be read"):
         if path.is_symlink():
             raise SheetError.about(path.name, "is a link", advice="ask for the file itself")
-    sheet = read_sheet(path)
+    sheet = parse_sheet(hand_ins.read(path, SHEET_LIMIT), path.name)
     if exercise_in_name(path) not in ("", sheet.exercise):
         told = f"holds the answers to another exercise, {sheet.exercise}"
         raise SheetError.about(path.name, told, advice="ask the learner for the right sheet")
     learner = verify_ticket(secret, sheet.ticket, sheet.case)
-    if sheet.case.fingerprint != getattr(cases.case(sheet.exercise, learner), "fingerprint", None):
+    given = {name: cases.case(name, learner) for name in cases.names_of(sheet.exercise)}
+    name = next((n for n, case in given.items() if case and case.fingerprint == sheet.case.fingerprint), None)
+    if name is None:
         told = f"is for numbers that are not the ones on the list for {learner}"
         advice = "hand the exercise out again, or restore instructor/cases.json from a copy"
         raise SheetError.about(path.name, told, advice=advice)
@@ -181,38 +263,64 @@ def _accept(path, secret, cases, room, folders):
     if others:
         told = f"belongs to {learner} but lies in the folder of {others[0]}"
         raise SheetError.about(path.name, told, advice="ask both whose work it is")
-    return sheet, learner
+    return sheet, learner, name
+
+
+def _name_meant(path, cases):
+    # A re-sit's notebook and sheet lie in a folder of its name.
+    return path.parent.name if path.parent.name in cases.exercises else exercise_in_name(path)
 
 
 def _told(path, error):
     if isinstance(error, ThermoKitError):
         return str(error)
-    return str(
-        Problem(
-            path.name,
-            f"cannot be judged ({type(error).__name__}: {str(error)[:200]})",
-            advice="check the answers notebook with this learner's numbers; "
-            "if it is in order, ask the maintainer of the workbook",
-        )
-    )
+    told = f"cannot be judged ({type(error).__name__}: {str(error)[:200]})"
+    return str(Problem(path.name, told, advice="ask the maintainer of the workbook"))
 
 
 class _Judge:
     """Judges answers by the key for a learner's own numbers, and keeps what is new in the mark book."""
 
-    def __init__(self, book, room, workbook, again):
-        self.book, self.room, self.workbook, self.again = book, room, workbook, again
+    def __init__(self, book, room, workbook, again, scheduler):
+        self.book, self.room, self.workbook, self.again, self.scheduler = book, room, workbook, again, scheduler
+        self.decisions = book.decisions()
 
     def key(self, case):
         """The key for a case."""
         return load_answers(self.room.answers_notebook(case.exercise, self.workbook)).key(case)
 
-    def mark(self, learner, case, sheet_digest, answers):
-        """The verdicts, and whether they are new. Key and package may have changed since: nothing is taken as kept."""
-        key = self.key(case)
-        verdicts = key.judge(answers)
-        is_new = self.book.add(learner, case.exercise, sheet_digest, key.digest, verdicts, answers, self.again)
-        return verdicts, is_new
+    def mark(self, work):
+        """Yield each piece of work, what came of it, and whether that is new."""
+        groups = {}
+        for one in work:
+            groups.setdefault(one.case.exercise, []).append(one)
+        for exercise, group in sorted(groups.items()):
+            try:
+                answers = load_answers(self.room.answers_notebook(exercise, self.workbook))
+            except ThermoKitError as error:
+                yield from ((one, Judged(told=str(error)), False) for one in group)
+                continue
+            yield from self._mark(group, answers)
+
+    def _mark(self, group, answers):
+        # A kept mark is the newest word only where key and program are the very same.
+        program = hashlib.sha256((program_digest() + repr(answers.source)).encode()).hexdigest()
+        open_work = []
+        for one in group:
+            kept = None if self.again else self.book.newest(*one.place)
+            if kept and (kept.sheet_digest, kept.program) == (one.sheet_digest, program) and kept.verdicts:
+                yield one, Judged(kept.key_digest, kept.verdicts), False
+            else:
+                open_work.append(one)
+        shared = answers.path, answers.source
+        parts = spread(judge_part, shared, [(one.case, one.answers) for one in open_work], self.scheduler)
+        rest = iter(open_work)
+        for part in parts:
+            pairs = list(zip(itertools.islice(rest, len(part)), part, strict=True))
+            good = [(one, judged) for one, judged in pairs if not judged.told]
+            added = self.book.add(*zip(*good, strict=True), self.again, program) if good else []
+            yield from ((*pair, is_new) for pair, is_new in zip(good, added, strict=True))
+            yield from ((one, judged, False) for one, judged in pairs if judged.told)
 
 
 def _hidden(notebook, unlisted):
@@ -225,24 +333,23 @@ def _instead(place, not_recognised):
     return f"not recognised as a sheet: {', '.join(named[:5])}" if named else ""
 
 
-def _without_sheet(judge, place, cases, reason, instead):
-    kept = judge.book.newest(*place)
+def _without_sheet(place, kept, decisions, cases, reason, instead):
     if kept is None:
         return Standing(*place, NOT_MARKED if reason else NO_SHEET, reason or instead)
-    verdicts = kept.verdicts
-    if kept.answers is not None:
-        try:
-            case = cases.case(place[1], place[0])
-            verdicts, _ = judge.mark(place[0], case, kept.sheet_digest, kept.answers)
-        except ThermoKitError:
-            # The answers notebook cannot be run just now: the kept mark still stands.
-            verdicts = kept.verdicts
+    case = cases.case(place[1], place[0])
+    verdicts = settle(kept.verdicts, decisions, place, case, kept.answers or {})
     if not verdicts:
         damaged = f"row {kept.number} of the mark book is damaged: restore the book from a copy, or ask for the sheet"
         return Standing(*place, NOT_MARKED, reason or damaged)
-    return Standing(
-        *place, MARKED_EARLIER, reason, verdicts=verdicts, answers=kept.answers or {}, marked_at=kept.marked_at
-    )
+    facts = {"verdicts": verdicts, "answers": kept.answers or {}, "marked_at": kept.marked_at}
+    return Standing(*place, MARKED_EARLIER, reason, case=case, sheet_digest=kept.sheet_digest, **facts)
+
+
+def _alike(standings, name):
+    rows = [s for s in standings if s.exercise == name and s.verdicts]
+    for question in dict.fromkeys(v.question for s in rows for v in s.verdicts if by_key(v).verdict == BY_HAND):
+        reasons = {s.learner: s.answers.get(question, "") for s in rows}
+        yield from (Alike(name, question, *pair) for pair in alike_texts(reasons))
 
 
 def _questions(exercise, standings, cases, judge):
@@ -265,7 +372,7 @@ def _digest(sheet):
 
 
 def _told_twice(learner, found):
-    names = " and ".join(str(path.parent.name + "/" + path.name) for path, _ in found)
+    names = " and ".join(str(one.path.parent.name + "/" + one.path.name) for one in found)
     return (
         f"{learner} has different sheets for one exercise ({names}): keep the one that counts and move the others away"
     )

@@ -14,9 +14,9 @@ from thermo_kit.course.described import (
     told_in_panel,
     told_line,
 )
-from thermo_kit.course.keys import number_in, read_number
+from thermo_kit.course.keys import number_in, read_number, si_value
 from thermo_kit.course.questions import drawn_order
-from thermo_kit.course.record import Progress
+from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError, NotebookError
 
 _waiting = defaultdict(dict)
@@ -25,15 +25,15 @@ _waiting = defaultdict(dict)
 class Prediction(DescribedBox):
     """Asks for a prediction and keeps it in the learner's progress record."""
 
-    def __init__(self, name, text, *, unit=None, options=(), progress=None):
+    def __init__(self, name, text, *, unit=None, options=(), record=None):
         if bool(options) == (unit is not None):
             raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
         self.name, self.unit, self.options = name, unit, tuple(options)
-        self.progress = progress or Progress()
+        self.record = record or Record()
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
         label = "My prediction"
         if self.options:
-            self.entry = radio(drawn_order(text, self.options, self.progress.order_seed), label)
+            self.entry = radio(drawn_order(text, self.options, self.record.order_seed), label)
         else:
             self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
@@ -52,7 +52,7 @@ class Prediction(DescribedBox):
 
     @told_in_panel
     def _show_saved(self):
-        saved = self.progress.last_prediction(self.name)
+        saved = self.record.last_prediction(self.name)
         if saved and (not self.options or saved.text in self.options):
             self.entry.value = saved.text
         self._lock(saved is not None)
@@ -66,7 +66,7 @@ class Prediction(DescribedBox):
         if not text:
             raise InputError.about("the prediction", "is empty", advice="choose or write something, a guess is fine")
         value = None if self.options else read_number(text, self.unit)
-        self.progress.keep_prediction(self.name, text, value)
+        self.record.keep_prediction(self.name, text, value, self.unit or "")
         self._show_saved()
         for box in _waiting[self.name].values():
             box.wake()
@@ -83,12 +83,12 @@ class Prediction(DescribedBox):
 class Reveal(DescribedBox):
     """Shows what the model says beside the prediction, once there is one; `shown` is what is told along with it."""
 
-    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, shown=None, progress=None):
+    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, shown=None, record=None):
         self.name, self.actual, self.unit, self.because = name, actual, unit, because
         self._shown = shown
         self.decimals = decimals
         self.close = close
-        self.progress = progress or Progress()
+        self.record = record or Record()
         self.told = f"{actual:.{decimals}f} {unit or ''}".strip() if _is_number(actual) else str(actual)
         # What stays hidden must still be seen to change.
         told = (self.told, because) if shown is None else (self.told, because, repr(shown))
@@ -105,7 +105,7 @@ class Reveal(DescribedBox):
     @told_in_panel
     def wake(self):
         """Open the button when a prediction is there."""
-        ready = self.progress.last_prediction(self.name) is not None
+        ready = self.record.last_prediction(self.name) is not None
         self.show.disabled = not ready
         told = "Your prediction is in." if ready else "Write your prediction first, then come back here."
         self.status.value = paragraph(told, status=True)
@@ -113,9 +113,11 @@ class Reveal(DescribedBox):
     @told_in_panel
     def on_show(self, _button):
         """Compare the prediction with the model."""
-        saved = self.progress.last_prediction(self.name)
+        saved = self.record.last_prediction(self.name)
         if saved is None or (_is_number(self.actual) and saved.value is None):
             raise InputError.about("your prediction", "is missing", advice="write your prediction first")
+        value = si_value(self.unit or "", self.actual) if _is_number(self.actual) else None
+        self.record.keep_outcome(self.name, self.told, value)
         self.status.value = (
             paragraph(f"You predicted {saved.text}. The model says {self.told}.", bold=True)
             + told_line(*self._compare(saved))
@@ -140,9 +142,9 @@ class Reveal(DescribedBox):
 class After(DescribedBox):
     """Keeps a table, picture or panel out of sight until there is a prediction."""
 
-    def __init__(self, name, thing, *, progress=None):
+    def __init__(self, name, thing, *, record=None):
         self.name, self._thing = name, thing
-        self.progress = progress or Progress()
+        self.record = record or Record()
         self.status = widgets.HTML(
             paragraph("Write your prediction first. Then you see here what it is about.", status=True)
         )
@@ -154,7 +156,7 @@ class After(DescribedBox):
     @told_in_panel
     def wake(self):
         """Show what was kept back when a prediction is there."""
-        if self.progress.last_prediction(self.name) is not None:
+        if self.record.last_prediction(self.name) is not None:
             self.children = (_as_widget(self._thing), self.error_line)
 
 

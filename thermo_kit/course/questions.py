@@ -1,5 +1,7 @@
 """The kinds of question an exercise can ask. What is right stands only in the answers notebook."""
 
+import ast
+import contextlib
 import hashlib
 from dataclasses import dataclass
 
@@ -78,6 +80,34 @@ def describe_question(question):
             return f"{head} [put in order: {' | '.join(drawn_order(question.text, steps))}]"
         case _:
             return f"{head} [a short reason in your own words]"
+
+
+def questions_of(path, case):
+    """The questions that an exercise notebook asks in a case, by name, read off its code without running it.
+
+    What only the running notebook could put into a text shows as "…".
+    """
+    from thermo_kit.course.cases import read_notebook
+
+    kinds = {kind.__name__: kind for kind in (NumberQuestion, ChoiceQuestion, OrderQuestion, ReasonQuestion)}
+    found = {}
+    for cell in read_notebook(path).cells:
+        with contextlib.suppress(SyntaxError):
+            for call in ast.walk(ast.parse(cell.source if cell.cell_type == "code" else "")):
+                if isinstance(call, ast.Call) and getattr(call.func, "id", "") in kinds:
+                    with contextlib.suppress(Exception):
+                        question = _written(call, {**case.numbers, **kinds})
+                        found[question.name] = question
+    return found
+
+
+def _written(call, names):
+    for part in [node for node in ast.walk(call) if isinstance(node, ast.FormattedValue)]:
+        try:
+            eval(compile(ast.Expression(part.value), "question", "eval"), names)
+        except NameError:
+            part.value, part.format_spec = ast.copy_location(ast.Constant("…"), part), None
+    return eval(compile(ast.Expression(call), "question", "eval"), names)
 
 
 def _off(picture):

@@ -1,5 +1,6 @@
 """Quick questions inside a lesson, with feedback at once, and the exit check at its end."""
 
+import contextlib
 from dataclasses import dataclass
 
 import ipywidgets as widgets
@@ -14,10 +15,14 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, ChoiceKey, Key, Mistake, NumberKey, right_because
+from thermo_kit.course.drawn import questions_of
+from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.questions import drawn_order
-from thermo_kit.course.record import Progress
-from thermo_kit.errors import InputError, NotebookError
+from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
+from thermo_kit.course.workbook import find_workbook
+from thermo_kit.errors import InputError, NotebookError, ThermoKitError
+
+QUICK = "quick"
 
 
 @dataclass(frozen=True)
@@ -49,10 +54,10 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
             f"the question {text!r}", "needs right and wrong choices, or a value", advice="declare one of them"
         )
     if right is None:
-        key = NumberKey("quick", value=value, unit=unit, tolerance=tolerance, why=because, mistakes=tuple(mistakes))
+        key = NumberKey(QUICK, value=value, unit=unit, tolerance=tolerance, why=because, mistakes=tuple(mistakes))
         return QuickItem(text, key)
     key = ChoiceKey(
-        "quick",
+        QUICK,
         right=right,
         why=because,
         mistakes=tuple(Mistake(choice, choice, told) for choice, told in wrong.items()),
@@ -63,10 +68,10 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
 class QuickQuestion(DescribedBox):
     """One question with a button and feedback at once; the last answer is kept in the learner's record."""
 
-    def __init__(self, name, item, progress=None):
+    def __init__(self, name, item, record=None):
         self.name, self.item = name, item
-        self.progress = progress or Progress()
-        self.entry = item.entry("Your answer", self.progress.order_seed)
+        self.record = record or Record()
+        self.entry = item.entry("Your answer", self.record.order_seed)
         self.check = button("Check", self.on_check)
         self.feedback = widgets.HTML()
         super().__init__(
@@ -78,10 +83,10 @@ class QuickQuestion(DescribedBox):
 
     @told_in_panel
     def _show_kept(self):
-        kept = self.progress.last_quick_answer(self.name)
+        kept = self.record.last_answer(self.name)
         if kept and (not self.item.options or kept.text in self.item.options):
             self.entry.value = kept.text
-            told = paragraph(f"You answered this on {kept.on.isoformat()}.", status=True)
+            told = paragraph(f"You answered this on {kept.at:%Y-%m-%d}.", status=True)
             self.feedback.value = told + _feedback(self.item, self.item.key.judge(kept.text))
 
     @told_in_panel
@@ -90,8 +95,7 @@ class QuickQuestion(DescribedBox):
         given = self.entry.value or ""
         verdict = self.item.key.judge(given)
         self.feedback.value = _feedback(self.item, verdict)
-        if verdict.verdict not in (EMPTY, UNREADABLE):
-            self.progress.keep_quick_answer(self.name, given, verdict.verdict == RIGHT)
+        keep_judged(self.record, self.name, verdict, given, "lesson")
 
     def _on_change(self, _change):
         self.feedback.value = ""
@@ -100,21 +104,38 @@ class QuickQuestion(DescribedBox):
 class ExitCheck(DescribedBox):
     """The questions at the end of a lesson; the result is kept in the learner's record."""
 
-    def __init__(self, lesson, items, progress=None):
+    def __init__(self, lesson, items, record=None):
         if len(items) != 3:
             raise NotebookError.about(f"the exit check of {lesson}", "needs three questions", advice="write three")
-        self.lesson, self.items = lesson, tuple(items)
-        self.progress = progress or Progress()
-        seed = self.progress.order_seed
-        self.entries = [item.entry(f"Answer {i}", seed) for i, item in enumerate(items, 1)]
+        self.lesson, self.items = lesson, list(items)
+        self.names = [f"{lesson}.exit.{number}" for number in (1, 2, 3)]
+        self.record = record or Record()
+        lines = [f"  {number}. {item.describe()}" for number, item in enumerate(items, 1)]
+        cases = ["", "", ""]
+        for place, asked in self._fresh():
+            self.names[place], self.items[place] = asked.name, QuickItem(asked.text, asked.key, asked.options)
+            cases[place] = "".join(paragraph(line) for line in asked.case)
+        seed = self.record.order_seed
+        self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
         self.feedback = [widgets.HTML() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
         self.status = widgets.HTML(paragraph("Answer all three, then finish.", status=True))
         parts = []
         for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
-            parts += [widgets.HTML(paragraph(f"{number}. {item.text}", bold=True)), entry, told]
-        lines = [f"  {number}. {item.describe()}" for number, item in enumerate(self.items, 1)]
+            text = cases[number - 1] + paragraph(f"{number}. {item.text}", bold=True)
+            parts += [widgets.HTML(text), entry, told]
         super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
+
+    def _fresh(self):
+        """In place of what was known on an earlier day: the exercise's questions, with numbers of the day."""
+        today, seed = self.record.today, f"{self.record.order_seed}.{self.record.today}"
+        last = [self.record.last_answer(name) for name in self.names]
+        known = [place for place, one in enumerate(last) if one and one.right and one.at.date() < today]
+        with contextlib.suppress(ThermoKitError):
+            book = find_workbook()
+            asks = questions_of(book, book.exercise(self.lesson)) if known else {}
+            for place, name in zip(known, drawn_order(self.lesson, asks, seed), strict=False):
+                yield place, asks[name](seed)
 
     @told_in_panel
     def on_finish(self, _button):
@@ -126,8 +147,10 @@ class ExitCheck(DescribedBox):
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)
         right = sum(verdict.verdict == RIGHT for verdict in verdicts)
-        self.progress.keep_exit_check(self.lesson, right, len(verdicts))
-        review = next(r for r in self.progress.reviews() if r.lesson == self.lesson)
+        for name, entry, verdict in zip(self.names, self.entries, verdicts, strict=True):
+            keep_judged(self.record, name, verdict, entry.value, "lesson")
+        self.record.keep_score(EXIT_CHECK, self.lesson, right, len(verdicts))
+        review = next(r for r in self.record.reviews() if r.lesson == self.lesson)
         days = "tomorrow" if review.days_left == 1 else f"in {review.days_left} days"
         self.status.value = paragraph(
             f"{right} of {len(verdicts)} right. This is kept in your record. Come back to lesson {self.lesson} {days}.",
@@ -147,6 +170,6 @@ def exit_check(lesson, items):
 
 def _feedback(item, verdict):
     told = verdict.feedback
-    if verdict.verdict == RIGHT and isinstance(item.key, NumberKey):
+    if verdict.verdict == RIGHT and isinstance(item.key, NumberKey) and item.key.question == QUICK:
         told = right_because(item.key.why)
     return verdict_line(verdict.verdict, told)

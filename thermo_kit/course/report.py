@@ -4,8 +4,9 @@ import csv
 import io
 import re
 
+from thermo_kit.course.decisions import Decided, has_lapsed, is_open
 from thermo_kit.course.files import write_atomically
-from thermo_kit.course.keys import BY_HAND, MARKS
+from thermo_kit.course.keys import MARKS
 from thermo_kit.errors import FileAccessError, Problem
 
 # Some spreadsheets take the wide signs of East Asian keyboards for the plain ones.
@@ -27,30 +28,35 @@ def report_lines(marking, folder):
         table = [("learner", "points", *names)]
         for m in rows:
             marks = [MARKS[verdict.verdict] for verdict in m.verdicts]
-            table.append((m.learner, f"{m.points:g} of {m.out_of:g}", *marks))
-        lines += [f"Exercise {exercise}", *_aligned(table), ""]
+            table.append((m.learner, total(m), *marks))
+        lines += [f"Exercise {exercise}", *aligned(table), ""]
     if marking.marked:
         lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
     misunderstood = [("learners", "exercise", "question", "mistake", "who")]
     for place, learners in marking.misunderstandings().items():
         misunderstood.append((len(learners), *place, ", ".join(learners)))
     by_hand = [
-        f"  {m.learner}, {m.exercise}, {v.question}: {_printable(m.sheet.answers.get(v.question, ''))}"
-        for m in marking.marked
-        for v in m.verdicts
-        if v.verdict == BY_HAND
+        f"  {s.learner}, {s.exercise}, {v.question}: {_printable(s.answers.get(v.question, ''))} ({_proposed(v)})"
+        for s in marking.standings
+        for v in s.verdicts
+        if is_open(v)
+    ]
+    alike = [
+        f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {pair.share:.0%} of the word runs"
+        for pair in marking.alike
     ]
     not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
     not_recognised = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised]
     missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
     earlier = [
-        f"  {s.learner}, {s.exercise}: {s.points:g} of {s.out_of:g}, {s.marked_at}"
+        f"  {s.learner}, {s.exercise}: {total(s)}, {s.marked_at}"
         + (" (the sheet that is here now was not marked)" if s.reason else "")
         for s in marking.marked_earlier
     ]
     for head, told in (
-        ("Who misunderstands what", _aligned(misunderstood) if len(misunderstood) > 1 else ()),
-        ("To be read by hand (the points so far only count the words that were looked for)", by_hand),
+        ("Who misunderstands what", aligned(misunderstood) if len(misunderstood) > 1 else ()),
+        ("To be settled by hand with `thermo-kit review` (totals with such an answer are provisional)", by_hand),
+        ("Reasons that are alike: a hint to read both side by side, not a verdict", alike),
         ("Not marked", not_marked),
         ("Not recognised as answer sheets, and not marked", not_recognised),
         ("No sheet yet", missing),
@@ -69,6 +75,16 @@ def report_lines(marking, folder):
     return [*lines, counted + "."]
 
 
+def total(of):
+    """The points of a standing or a marked sheet in words."""
+    return f"{of.points:g} of {of.out_of:g}" + (" provisional" if of.is_provisional else "")
+
+
+def _proposed(verdict):
+    told = f"proposed {verdict.points:g} of {verdict.out_of:g}"
+    return told + ("; an earlier decision lapsed, for the answer changed" if has_lapsed(verdict) else "")
+
+
 def write_csv_files(marking, folder, separator="comma"):
     """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet.
 
@@ -78,8 +94,7 @@ def write_csv_files(marking, folder, separator="comma"):
     for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
         try:
-            # Spreadsheets take a file with this mark for UTF-8.
-            write_atomically(path, "\ufeff" + _csv_text(marking, exercise, SEPARATORS[separator]), mode=0o600)
+            write_atomically(path, _csv_text(marking, exercise, SEPARATORS[separator]), mode=0o600)
             written.append(path)
         except FileAccessError as error:
             problems += [Problem(p.argument, p.given, p.limit, CSV_ADVICE) for p in error.problems]
@@ -88,32 +103,65 @@ def write_csv_files(marking, folder, separator="comma"):
 
 def _csv_text(marking, exercise, separator):
     names = marking.questions[exercise]
-    head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "marked_earlier_at", "reason"]
+    head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "total"]
+    head += ["marked_earlier_at", "reason"]
+    head += ["reasons_alike"] if exercise in {pair.exercise for pair in marking.alike} else []
     for name in names:
-        head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake"]
-    out = io.StringIO()
-    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerow(head)
+        head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake", f"{name}_decided"]
+    alike, rows = _alike_of(marking), [head]
     for s in marking.standings:
         if s.exercise == exercise:
-            points = [s.points, s.out_of, sum(v.verdict == BY_HAND for v in s.verdicts)] if s.verdicts else [""] * 3
+            state = "provisional" if s.is_provisional else "settled"
+            points = [s.points, s.out_of, sum(map(is_open, s.verdicts)), state] if s.verdicts else [""] * 4
             line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
+            line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
             verdicts = {v.question: v for v in s.verdicts}
             for name in names:
                 line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
-            writer.writerow([_with_comma(cell) for cell in line] if separator == ";" else line)
-    return out.getvalue()
+            rows.append(line)
+    return csv_text(rows, separator)
+
+
+def csv_text(rows, separator):
+    """Rows as the text of a CSV file; with a semicolon numbers have a decimal comma."""
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
+    writer.writerows([_with_comma(cell) for cell in row] if separator == ";" else row for row in rows)
+    # Spreadsheets take a file with this mark for UTF-8.
+    return "\ufeff" + out.getvalue()
 
 
 def _with_comma(cell):
     return f"{cell:g}".replace(".", ",") if isinstance(cell, float) else cell
 
 
+def _alike_of(marking):
+    found = {}
+    for pair in marking.alike:
+        for one, other in (pair.learners, pair.learners[::-1]):
+            found.setdefault((one, pair.exercise), []).append(f"{pair.question} like {other} ({pair.share:.0%})")
+    return {place: ", ".join(told) for place, told in found.items()}
+
+
 def _question_cells(verdict, given):
     if verdict is None:
-        return [""] * 4
-    text = " > ".join(given) if isinstance(given, list) else given
-    return [safe_cell(text), verdict.points, verdict.verdict, safe_cell(verdict.mistake)]
+        return [""] * 5
+    cells = [safe_cell(as_text(given)), verdict.points, verdict.verdict, safe_cell(verdict.mistake)]
+    return [*cells, safe_cell("; ".join(told_decisions(verdict)))]
+
+
+def as_text(given):
+    """An answer on one line: a text, or steps in order."""
+    return " > ".join(given) if isinstance(given, list) else given
+
+
+def told_decisions(verdict):
+    """The decisions on a question as lines, the last one first."""
+    told = []
+    for decision in reversed(getattr(verdict, "history", ())):
+        points = "taken back" if decision.points is None else f"{decision.points:g} of {verdict.out_of:g}"
+        told.append(f"{points}, {decision.decided_by}, {decision.decided_at}: {decision.why}".removesuffix(": "))
+    return ["lapsed, for the answer changed", *told] if has_lapsed(verdict) else told
 
 
 def as_data(marking, folder):
@@ -121,9 +169,9 @@ def as_data(marking, folder):
     misunderstood = marking.misunderstandings().items()
     return {
         "marked": [
-            _facts(m, "learner", "exercise", "points", "out_of")
+            _facts(m, "learner", "exercise", "points", "out_of", "is_provisional")
             | {"new": m.is_new}
-            | {"questions": {v.question: _facts(v, "verdict", "points", "out_of", "mistake") for v in m.verdicts}}
+            | {"questions": {v.question: _question_facts(v) for v in m.verdicts}}
             for m in marking.marked
         ],
         "misunderstandings": [
@@ -132,11 +180,21 @@ def as_data(marking, folder):
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
         "not_recognised": [{"file": _short(n.path, folder), "reason": n.reason} for n in marking.not_recognised],
+        "alike": [_facts(pair, "exercise", "question", "share", "learners") for pair in marking.alike],
         "missing": [{"learner": learner, "exercise": exercise} for learner, exercise in marking.missing],
         "marked_earlier": [
-            _facts(s, "learner", "exercise", "points", "out_of", "marked_at") for s in marking.marked_earlier
+            _facts(s, "learner", "exercise", "points", "out_of", "is_provisional", "marked_at")
+            for s in marking.marked_earlier
         ],
     }
+
+
+def _question_facts(verdict):
+    facts = _facts(verdict, "verdict", "points", "out_of", "mistake") | {"open": is_open(verdict)}
+    if isinstance(verdict, Decided):
+        names = ("points", "why", "decided_by", "decided_at", "sheet_digest")
+        facts["decisions"] = [_facts(decision, *names) for decision in verdict.history]
+    return facts
 
 
 def _facts(thing, *names):
@@ -162,6 +220,7 @@ def _short(path, folder):
         return _printable(path)
 
 
-def _aligned(table):
+def aligned(table):
+    """Rows of cells as lines with columns."""
     widths = [max(len(str(row[i])) for row in table) for i in range(len(table[0]))]
     return ["  " + "  ".join(str(cell).ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in table]

@@ -15,9 +15,9 @@ RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt"
 
 
 def read_roster(path):
-    """The learners' ids of a roster file, checked line by line."""
+    """The learners of a roster file, checked line by line: id → what its further columns hold."""
     path = Path(path)
-    rows = _rows(path, _text(path))
+    rows = csv_rows(path)
     header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
     if header is None:
         raise RosterError.about(
@@ -32,7 +32,7 @@ def read_roster(path):
             f"name one column {COLUMN} in the header line",
         )
     column = names.index(COLUMN)
-    learners, problems, first_line = [], [], {}
+    learners, problems, first_line = {}, [], {}
     for number, row in rows:
         if number <= header[0] or not any(cell.strip() for cell in row):
             continue
@@ -42,16 +42,18 @@ def read_roster(path):
             problems.append(Problem(f"{path.name}, line {number}", *told))
         else:
             first_line[learner.casefold()] = number
-            learners.append(learner)
+            further = zip(header[1], row, strict=False)
+            learners[learner] = {name.strip(): cell.strip() for name, cell in further if name.strip()}
+            del learners[learner][header[1][column].strip()]
     if problems:
         raise RosterError(*problems)
     if not learners:
         raise RosterError.about(path.name, "names no learner", advice="write one id a line below the header")
-    return tuple(learners)
+    return learners
 
 
-def _text(path):
-    raw = read_limited(path, ROSTER_LIMIT).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+def _text(path, limit):
+    raw = read_limited(path, limit).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -61,7 +63,9 @@ def _text(path):
         ) from error
 
 
-def _rows(path, text):
+def csv_rows(path, limit=ROSTER_LIMIT):
+    """The rows of a CSV file of an instructor, with whichever separator, each with the number of its last line."""
+    text = _text(path, limit)
     lines = text.split("\n")
     filled = [number for number, line in enumerate(lines) if line.strip()]
     if filled and lines[filled[0]].casefold().startswith("sep="):

@@ -45,8 +45,13 @@ class SheetContent(BaseModel):
 
 def read_sheet(path):
     """Read a sheet file as untrusted data."""
-    raw = read_limited(path, SHEET_LIMIT)
-    name = Path(path).name
+    return parse_sheet(read_limited(path, SHEET_LIMIT), Path(path).name)
+
+
+def parse_sheet(raw, name):
+    """The content of a sheet file, untrusted, wherever it was read."""
+    if len(raw) > SHEET_LIMIT:
+        raise SheetError.about(name, f"is larger than {SHEET_LIMIT // 1000} kB", advice="ask for a fresh copy")
     try:
         data = json.loads(raw.decode("utf-8-sig"))
     except (UnicodeDecodeError, ValueError, RecursionError) as error:

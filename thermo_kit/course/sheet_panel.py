@@ -1,5 +1,6 @@
 """The answer sheet as a panel: one labelled control a question, saved at every entry."""
 
+import functools
 import re
 from pathlib import Path
 
@@ -19,7 +20,7 @@ from thermo_kit.course.described import (
 )
 from thermo_kit.course.keys import read_number
 from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, describe_question, drawn_order
-from thermo_kit.course.record import Progress
+from thermo_kit.course.record import EXERCISE, Record, keep_judged
 from thermo_kit.course.sheet import Sheet, sheet_path
 from thermo_kit.errors import NotebookError, ThermoKitError
 
@@ -129,7 +130,7 @@ class AnswerSheet(DescribedBox):
     def _open(self, folder, ticket):
         self.sheet = Sheet(sheet_path(self.case.exercise, handed_out=bool(ticket), folder=folder), self.case, ticket)
         saved = self.sheet.answers
-        seed = ticket or Progress().order_seed
+        seed = ticket or Record().order_seed
         self.entries = [_Entry(q, saved.get(q.name), self._on_change, seed) for q in self.questions]
         for entry in self.entries:
             entry.show_saved()
@@ -170,8 +171,12 @@ class AnswerSheet(DescribedBox):
                 entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
         self.solve.disabled = False
         counted = [v for v in verdicts.values() if v.question not in key.to_read]
+        for v in counted:
+            given = self.sheet.answers.get(v.question, "")
+            keep_judged(Record(), f"{self.case.exercise}.{v.question}", v, given, "exercise")
         if counted:
-            Progress().keep_practice(self.case.exercise, sum(v.points for v in counted), sum(v.out_of for v in counted))
+            points, out_of = sum(v.points for v in counted), sum(v.out_of for v in counted)
+            Record().keep_score(EXERCISE, self.case.exercise, points, out_of)
 
     @told_in_panel
     def on_solve(self, _button):
@@ -187,17 +192,22 @@ class AnswerSheet(DescribedBox):
 
 def solution_html(steps):
     """The worked solution as HTML, without any outside reference."""
-    from nbconvert.filters import markdown2html
-
     parts = []
     for step in steps:
         if step.kind == "text":
-            # Inside a panel a heading is a small one, and nothing links to it.
-            parts.append(HEADING.sub(r"\1h4", ANCHOR.sub("", markdown2html(step.text))))
+            parts.append(_text_html(step.text))
         else:
             parts.append(f'<pre style="padding:4px 8px;border-left:3px solid currentColor">{escape(step.text)}</pre>')
     inside = "\n".join(parts)
     return f'<div role="region" aria-label="Worked solution" style="max-width:46em;line-height:1.45">{inside}</div>'
+
+
+@functools.lru_cache(maxsize=1_000)
+def _text_html(text):
+    from nbconvert.filters import markdown2html
+
+    # Inside a panel a heading is a small one, and nothing links to it.
+    return HEADING.sub(r"\1h4", ANCHOR.sub("", markdown2html(text)))
 
 
 def answer_sheet(exercise, *, numbers, questions, ticket="", folder=None):

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from thermo_kit.course.cases import exercise_and_resit
 from thermo_kit.errors import FileAccessError, UnknownNameError
 
 EXERCISE_NAME = re.compile(r"\d\d(_[a-z0-9]+)+")
@@ -22,6 +23,12 @@ class Workbook:
     answers: Path
     answers_were_named: bool = False
 
+    @classmethod
+    def of_the_package(cls):
+        """The workbook that this package was installed from."""
+        root = Path(__file__).resolve().parents[2]
+        return cls(root, root / "answers")
+
     @property
     def lessons(self):
         """The folder of the lessons."""
@@ -31,6 +38,10 @@ class Workbook:
     def exercises(self):
         """The folder of the exercises."""
         return self.root / "exercises"
+
+    def exercise_names(self):
+        """The names of all exercises, in order."""
+        return sorted(path.stem for path in self.exercises.glob("*.ipynb") if EXERCISE_NAME.fullmatch(path.stem))
 
     def exercise(self, number):
         """The exercise notebook of a number such as "02" or a full name."""
@@ -42,6 +53,8 @@ class Workbook:
 
 
 def _notebook(folder, number, what):
+    # A re-sit is the same exercise.
+    number, _ = exercise_and_resit(number)
     wanted = number.zfill(2) if number.isdigit() else number
     found = sorted(
         path
@@ -79,7 +92,7 @@ def find_workbook(folder=None, *, answers=None, start=None):
     candidates = [start, *start.parents]
     if named := os.environ.get("THERMO_KIT_WORKBOOK"):
         candidates.insert(0, Path(named).resolve())
-    candidates.append(Path(__file__).resolve().parents[2])
+    candidates.append(Workbook.of_the_package().root)
     for root in candidates:
         if _is_workbook(root):
             return Workbook(root, own or root / "answers", own is not None)

@@ -51,13 +51,11 @@ def vehicles_with(part):
 
     Parameters
     ----------
-    part : str
-        A key of `PARTS`.
+    part : str. A key of `PARTS`.
 
     Returns
     -------
-    tuple of str
-        Names of the files, without ending.
+    tuple of str. Names of the files, without ending.
 
     Notes
     -----
@@ -71,13 +69,11 @@ def title_of(vehicle):
 
     Parameters
     ----------
-    vehicle : str
-        Name of its file, without ending.
+    vehicle : str. Name of its file, without ending.
 
     Returns
     -------
-    tuple of str
-        For example ("parcel van", "R-1234yf").
+    tuple of str. For example ("parcel van", "R-1234yf").
 
     Notes
     -----
@@ -93,22 +89,13 @@ def part_of(vehicle, part):
 
     Parameters
     ----------
-    vehicle : str
-        Name of its file, without ending, such as "parcel_van".
-    part : str
-        A key of `PARTS`.
+    vehicle : str. Name of its file, without ending, such as "parcel_van".
+    part : str. A key of `PARTS`.
 
     Returns
     -------
-    Spec
-        The checked specification.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such vehicle, or it has no such part.
-    InputError
-        If the file says something that the part refuses; the message names file and field.
+    Spec. The checked specification. Raises UnknownNameError if there is no such vehicle, or it has no such part;
+        InputError if the file says something that the part refuses; the message names file and field.
 
     Notes
     -----
@@ -142,8 +129,7 @@ def vehicle_names():
 
     Returns
     -------
-    tuple of str
-        Names of the files, without ending.
+    tuple of str. Names of the files, without ending.
 
     Notes
     -----
@@ -158,20 +144,14 @@ def vehicle(name):
 
     Parameters
     ----------
-    name : str
-        One of `vehicle_names`.
+    name : str. One of `vehicle_names`.
 
     Returns
     -------
     VehicleSpec
-        The checked specification; its table "vehicle" may describe parts of its own, else the file's are taken.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such vehicle, or its circuit is not described.
-    InputError
-        If the file says something that the circuit refuses; the message names file and field.
+        The checked specification; its table "vehicle" may describe parts of its own, else the file's are taken. Raises
+        UnknownNameError if there is no such vehicle, or its circuit is not described; InputError if the file says
+        something that the circuit refuses; the message names file and field.
 
     Notes
     -----
@@ -202,8 +182,7 @@ def fault_names():
 
     Returns
     -------
-    tuple of str
-        Keys of the table of faults.
+    tuple of str. Keys of the table of faults.
 
     Notes
     -----
@@ -219,22 +198,13 @@ def fault(name, severity):
 
     Parameters
     ----------
-    name : str
-        One of `fault_names`.
-    severity : float, [-]
-        0 is none, 1 the worst that it stands for.
+    name : str. One of `fault_names`.
+    severity : float, [-]. 0 is none, 1 the worst that it stands for.
 
     Returns
     -------
-    Fault
-        What `faults=` takes.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such fault.
-    OutOfRangeError
-        If the severity is not a share.
+    Fault. What `faults=` takes. Raises UnknownNameError if there is no such fault; OutOfRangeError if the severity is
+        not a share.
 
     Notes
     -----

@@ -21,7 +21,7 @@ OIL_SHARES = {
 
 
 class RecoverySpec(Spec):
-    """A charged circuit and a machine that draws its refrigerant off as vapour."""
+    """A charged circuit and a machine that draws its refrigerant off: as vapour, or as liquid while that lasts."""
 
     refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
     charge: float = quantity("mass", 0.01, 30.0, "refrigerant in the circuit", 0.6)
@@ -33,6 +33,8 @@ class RecoverySpec(Spec):
     oil: float = quantity("volume", 0.0, 5e-3, "oil in the circuit", 1.5e-4)
     oil_share: float = quantity("percent", 0.0, 0.6, "refrigerant dissolved in the oil at the end, by mass", 0.05)
     duration: float = quantity("duration", 10.0, 2e4, "longest time", 3600.0)
+    liquid_flow: float = quantity("mass_flow", 0.0, 0.2, "liquid the machine takes", 0.0, advice="0: vapour only")
+    out_of_reach: float = quantity("percent", 0.0, 1.0, "share of the charge that no liquid port reaches", 0.3)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +43,8 @@ class RecoveryResult:
 
     spec: what was asked; time [s]; pressure [Pa]; temperature: of the liquid, later of the vapour [K]; left,
     recovered: in the circuit and drawn off [kg]; in_oil: still dissolved at the end [kg]; as_liquid, as_vapour: still
-    there at the end [kg]; finished_after: when the machine stops [s], None where it does not within the time;
+    there at the end [kg]; drawn_liquid: taken as liquid [kg]; finished_after: when the machine stops [s], None where
+    it does not within the time;
     comes_back_to: pressure after the circuit has warmed up and the oil has let go of what it held [Pa]; notes
     """
 
@@ -54,35 +57,31 @@ class RecoveryResult:
     in_oil: float
     as_liquid: float
     as_vapour: float
+    drawn_liquid: float
     finished_after: float | None
     comes_back_to: float
     notes: tuple
 
 
 def recover(spec, points=200):
-    """Draw off refrigerant as vapour: the liquid boils, cools itself, and the last of it stays in the oil.
+    """Draw off refrigerant: as vapour it boils and cools itself, as liquid it runs; the last of it stays in the oil.
 
     Parameters
     ----------
-    spec : RecoverySpec
-        Circuit [m³], charge [kg], machine [m³/s], heat passage [W/K].
-    points : int
-        Times told.
+    spec : RecoverySpec. Circuit [m³], charge [kg], machine [m³/s], heat passage [W/K].
+    points : int. Times told.
 
     Returns
     -------
-    RecoveryResult
-        Pressure [Pa], temperature [K] and masses [kg] over time [s].
-
-    Raises
-    ------
-    OutOfRangeError
-        If the charge does not fit into the volume as liquid.
+    RecoveryResult. Pressure [Pa], temperature [K] and masses [kg] over time [s]. Raises OutOfRangeError if the charge
+        does not fit into the volume as liquid.
 
     Notes
     -----
     One lump of liquid with its vapour in balance; steel and oil give heat only through `warmth`. Oil of 1,000 kg/m³
     holds its share to the end (common practice, no source), so a circuit comes back after the machine has stopped.
+    A machine that takes liquid does so until only the share out of reach is left, in accumulator and evaporator, and
+    then goes on with vapour; both the flow of liquid and that share are our own choice, no source.
 
     References
     ----------
@@ -106,7 +105,7 @@ def recover(spec, points=200):
                     Amount(0.95 * most, "mass")), "check the volume of the circuit")
         )  # fmt: skip
     step = spec.duration / 4000.0
-    time, drawn, told, finished = 0.0, 0.0, [], None
+    time, drawn, told, finished, as_liquid = 0.0, 0.0, [], None, 0.0
     every = max(int(4000 / points), 1)
     for number in range(4001):
         left = free - drawn
@@ -115,10 +114,17 @@ def recover(spec, points=200):
             liquid = (left - point.vapour_density * spec.volume) / (1.0 - point.vapour_density / point.liquid_density)
             p, rho = point.p, point.vapour_density
             latent = point.vapour_enthalpy - point.liquid_enthalpy
-            # As a real liquid with its vapour: heat needed for one kelvin, the vapour's own share left out.
-            capacity = max(liquid * point.liquid_specific_heat, 1.0)
-            rate = spec.machine_speed * rho
-            T += step * (spec.warmth * (spec.temperature - T) - rate * latent) / capacity
+            # Heat for one kelvin: of the liquid, and to boil what the denser vapour takes (Clapeyron, vapour as p/T).
+            steeper = latent / (p * (1.0 / rho - 1.0 / point.liquid_density)) - 1.0
+            capacity = max(liquid * point.liquid_specific_heat + (left - liquid) * latent * steeper / T, 1.0)
+            rate = boiled = spec.machine_speed * rho
+            running = min(spec.liquid_flow, (liquid - spec.out_of_reach * spec.charge) / step)
+            if running > 0.0:
+                # Vapour takes the room of the liquid that runs out: only that much boils.
+                rate, boiled = running, running * rho / point.liquid_density
+                as_liquid += running * step
+            boiled /= 1.0 - rho / point.liquid_density
+            T += step * (spec.warmth * (spec.temperature - T) - boiled * latent) / capacity
             T = max(T, fluid.lowest_temperature + 5.0, 203.15)
         else:
             liquid = 0.0
@@ -139,15 +145,17 @@ def recover(spec, points=200):
     notes = [Said("Wait: the oil still holds about {}; the pressure comes back to {}. Draw off again.",
                   Amount(held, "mass"), Amount(back, "pressure"))]  # fmt: skip
     if min(temperatures) < 268.15:
-        notes.append(Said("The liquid boiled itself below {}: moisture may freeze; warm the accumulator or go slower.",
-                          Amount(268.15, "temperature")))  # fmt: skip
+        cold = Amount(268.15, "temperature", 0)
+        notes.append(Said("The liquid boiled itself below {}: moisture may freeze; warm it or go slower.", cold))
     if finished is not None and liquid > 0.0:
         notes.append("The machine stopped on a low pressure while cold liquid was still there: warm it, then go on.")
+    if as_liquid:
+        notes.append("Liquid brings oil along: let it settle in the machine, measure it, and put as much back.")
     if finished is None:
         notes.append("Not finished within the time: liquid is still boiling. Let the machine run on.")
     return RecoveryResult(
         spec=spec, time=times, pressure=pressures, temperature=temperatures, left=lefts, recovered=drawns, in_oil=held,
-        as_liquid=liquid, as_vapour=rest - liquid, finished_after=finished, comes_back_to=back,
+        as_liquid=liquid, as_vapour=rest - liquid, drawn_liquid=as_liquid, finished_after=finished, comes_back_to=back,
         notes=tuple(notes),
     )  # fmt: skip
 
@@ -176,20 +184,12 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
 
     Parameters
     ----------
-    log : ServiceLog
-        Of `read_recovery_log`.
-    atmosphere : float, [Pa]
-        Pressure of the air at the workshop.
+    log : ServiceLog. Of `read_recovery_log`.
+    atmosphere : float, [Pa]. Pressure of the air at the workshop.
 
     Returns
     -------
-    RecoveryVerdict
-        Verdict, mass recovered [kg], pressures [Pa].
-
-    Raises
-    ------
-    ReadingsError
-        If the log holds no weights.
+    RecoveryVerdict. Verdict, mass recovered [kg], pressures [Pa]. Raises ReadingsError if the log holds no weights.
 
     Notes
     -----
@@ -232,19 +232,14 @@ def vapour_left(refrigerant, volume, *, pressure, temperature):
 
     Parameters
     ----------
-    refrigerant : str
-        What is in the circuit.
-    volume : float, [m³]
-        Of the circuit.
-    pressure : float, [Pa]
-        Absolute.
-    temperature : float, [K]
-        Of the circuit.
+    refrigerant : str. What is in the circuit.
+    volume : float, [m³]. Of the circuit.
+    pressure : float, [Pa]. Absolute.
+    temperature : float, [K]. Of the circuit.
 
     Returns
     -------
-    float, [kg]
-        Mass of vapour; what the oil holds comes on top.
+    float, [kg]. Mass of vapour; what the oil holds comes on top.
 
     References
     ----------
@@ -286,13 +281,11 @@ def hose_holds(spec):
 
     Parameters
     ----------
-    spec : HoseHoldUp
-        Refrigerant, bore and length [m], temperature [K].
+    spec : HoseHoldUp. Refrigerant, bore and length [m], temperature [K].
 
     Returns
     -------
-    tuple of float, [kg]
-        Filled with liquid; filled with saturated vapour.
+    tuple of float, [kg]. Filled with liquid; filled with saturated vapour.
 
     References
     ----------
@@ -341,13 +334,11 @@ def judge_charge(spec):
 
     Parameters
     ----------
-    spec : ChargingSpec
-        Masses [kg].
+    spec : ChargingSpec. Masses [kg].
 
     Returns
     -------
-    ChargingResult
-        Charge, uncertainty and what is missing [kg].
+    ChargingResult. Charge, uncertainty and what is missing [kg].
 
     Notes
     -----
@@ -385,24 +376,16 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
 
     Parameters
     ----------
-    parts : iterable of str
-        Keys of `OIL_SHARES` that are new.
-    recovered_oil : float, [m³]
-        That came out with the refrigerant.
-    drained_from_old_compressor : float or None, [m³]
-        Measured; None where the compressor stays.
-    shipped_in_new_compressor : float, [m³]
-        In the new one as it comes.
+    parts : iterable of str. Keys of `OIL_SHARES` that are new.
+    recovered_oil : float, [m³]. That came out with the refrigerant.
+    drained_from_old_compressor : float or None, [m³]. Measured; None where the compressor stays.
+    shipped_in_new_compressor : float, [m³]. In the new one as it comes.
 
     Returns
     -------
     tuple of float, [m³]
-        Low, usual and high amount to add; below zero: so much must be drained from the new compressor.
-
-    Raises
-    ------
-    UnknownNameError
-        If a part is not known.
+        Low, usual and high amount to add; below zero: so much must be drained from the new compressor. Raises
+        UnknownNameError if a part is not known.
 
     References
     ----------

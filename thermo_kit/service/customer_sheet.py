@@ -34,8 +34,7 @@ class CustomerSheet:
 
         Returns
         -------
-        str
-            Without outside references.
+        str. Without outside references.
         """
         head = f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>{escape(self.title)}</title>'
         return f"{head}<style>{_STYLE}</style></head><body>{self.body}</body></html>"
@@ -53,15 +52,13 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
 
     Parameters
     ----------
-    estimate : Estimate
-        Scope and range.
+    estimate : Estimate. Scope and range.
     vehicle, day, workshop, words : str
         Shown as text: which vehicle, the date, who writes, and what the customer has told.
 
     Returns
     -------
-    CustomerSheet
-        `page`: the whole HTML page without outside references; every text given is escaped.
+    CustomerSheet. `page`: the whole HTML page without outside references; every text given is escaped.
 
     Notes
     -----

@@ -120,24 +120,14 @@ def estimate_repair(spec, *, prices="depot", seed=0):
 
     Parameters
     ----------
-    spec : RepairSpec
-        Vehicle and failure.
-    prices : str or Path
-        A price list of the depot by name, or a file of your own in the same form.
-    seed : int
-        Of the random draws, so that a sheet can be made again.
+    spec : RepairSpec. Vehicle and failure.
+    prices : str or Path. A price list of the depot by name, or a file of your own in the same form.
+    seed : int. Of the random draws, so that a sheet can be made again.
 
     Returns
     -------
-    Estimate
-        Lines, range and what drives it.
-
-    Raises
-    ------
-    InputError
-        If the price list lacks a currency or a row, or holds a negative price; the row is named.
-    UnknownNameError
-        If there is no such list.
+    Estimate. Lines, range and what drives it. Raises InputError if the price list lacks a currency or a row, or holds a
+        negative price; the row is named; UnknownNameError if there is no such list.
 
     Notes
     -----
@@ -195,22 +185,13 @@ def range_so_far(estimate, settled, *, case=0):
 
     Parameters
     ----------
-    estimate : Estimate
-        As made before the work.
-    settled : int
-        Lines whose bill is known, in the order of the scope.
-    case : int
-        Which of the draws is taken for what this vehicle turns out to cost.
+    estimate : Estimate. As made before the work.
+    settled : int. Lines whose bill is known, in the order of the scope.
+    case : int. Which of the draws is taken for what this vehicle turns out to cost.
 
     Returns
     -------
-    NarrowedRange
-        In the currency of the estimate.
-
-    Raises
-    ------
-    InputError
-        If there are fewer lines, or no such draw.
+    NarrowedRange. In the currency of the estimate. Raises InputError if there are fewer lines, or no such draw.
 
     Notes
     -----

@@ -81,19 +81,14 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
 
     Parameters
     ----------
-    bore, length : float, [m]
-        Of the tube.
-    mean_pressure : float, [Pa]
-        Mean of both ends.
-    gas : str
-        "air", "nitrogen" or a refrigerant.
-    temperature : float, [K]
-        Of the gas.
+    bore, length : float, [m]. Of the tube.
+    mean_pressure : float, [Pa]. Mean of both ends.
+    gas : str. "air", "nitrogen" or a refrigerant.
+    temperature : float, [K]. Of the gas.
 
     Returns
     -------
-    float, [m³/s]
-        Throughput by pressure difference.
+    float, [m³/s]. Throughput by pressure difference.
 
     References
     ----------
@@ -140,15 +135,12 @@ def drawn_speed(spec, pressure):
 
     Parameters
     ----------
-    spec : EvacuationSpec
-        Pump [m³/s] and hose.
-    pressure : float, [Pa]
-        In the circuit.
+    spec : EvacuationSpec. Pump [m³/s] and hose.
+    pressure : float, [Pa]. In the circuit.
 
     Returns
     -------
-    float, [m³/s]
-        Effective pumping speed; 0 at the pump's lowest pressure.
+    float, [m³/s]. Effective pumping speed; 0 at the pump's lowest pressure.
 
     References
     ----------
@@ -179,20 +171,13 @@ def evacuate(spec, points=240):
 
     Parameters
     ----------
-    spec : EvacuationSpec
-        Circuit, pump, hose, water, leak.
-    points : int
-        Times told.
+    spec : EvacuationSpec. Circuit, pump, hose, water, leak.
+    points : int. Times told.
 
     Returns
     -------
-    EvacuationResult
-        Pressures [Pa], water [kg], temperature of the water [K] over time [s].
-
-    Raises
-    ------
-    NoSolutionError
-        If the balance of water or heat does not close to 1e-3 of what passed.
+    EvacuationResult. Pressures [Pa], water [kg], temperature of the water [K] over time [s]. Raises NoSolutionError if
+        the balance of water or heat does not close to 1e-3 of what passed.
 
     Notes
     -----
@@ -300,24 +285,15 @@ def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
 
     Parameters
     ----------
-    volume : float, [m³]
-        Of the vessel.
-    speed : float, [m³/s]
-        Of the pump.
-    start, end : float, [Pa]
-        Pressure before and after.
-    ultimate_pressure : float, [Pa]
-        Lowest pressure of the pump.
+    volume : float, [m³]. Of the vessel.
+    speed : float, [m³/s]. Of the pump.
+    start, end : float, [Pa]. Pressure before and after.
+    ultimate_pressure : float, [Pa]. Lowest pressure of the pump.
 
     Returns
     -------
-    float, [s]
-        Time of pumping.
-
-    Raises
-    ------
-    NoSolutionError
-        If the end is not above the lowest pressure of the pump, or not below the start.
+    float, [s]. Time of pumping. Raises NoSolutionError if the end is not above the lowest pressure of the pump, or not
+        below the start.
 
     References
     ----------
@@ -351,15 +327,12 @@ def air_left(vacuum, broken_to, times):
 
     Parameters
     ----------
-    vacuum, broken_to : float, [Pa]
-        Absolute pressure drawn each time, and after letting nitrogen in.
-    times : int
-        Vacuums drawn, the first one included.
+    vacuum, broken_to : float, [Pa]. Absolute pressure drawn each time, and after letting nitrogen in.
+    times : int. Vacuums drawn, the first one included.
 
     Returns
     -------
-    float, [-]
-        Share of the air of one filling at `broken_to`.
+    float, [-]. Share of the air of one filling at `broken_to`.
 
     References
     ----------
@@ -405,28 +378,18 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
 
     Parameters
     ----------
-    times : sequence of float, [s]
-        After the pump was shut off, at least six, rising.
-    pressures : sequence of float, [Pa]
-        Absolute, at these times.
-    volume : float, [m³]
-        Of the circuit.
-    gauge_accuracy : float, [Pa]
-        Scatter of one reading, one standard deviation.
-    temperature : float, [K]
-        Of the circuit.
+    times : sequence of float, [s]. After the pump was shut off, at least six, rising.
+    pressures : sequence of float, [Pa]. Absolute, at these times.
+    volume : float, [m³]. Of the circuit.
+    gauge_accuracy : float, [Pa]. Scatter of one reading, one standard deviation.
+    temperature : float, [K]. Of the circuit.
     wanted_leak : float, optional
         Leak that matters [Pa m³/s]; by default 2e-5, some 30 g of R-134a a year at a few bar.
 
     Returns
     -------
-    RiseVerdict
-        Verdict with the chance of each, leak [Pa m³/s], level [Pa].
-
-    Raises
-    ------
-    ReadingsError
-        If there are too few readings, times do not rise, or a pressure is no vacuum.
+    RiseVerdict. Verdict with the chance of each, leak [Pa m³/s], level [Pa]. Raises ReadingsError if there are too few
+        readings, times do not rise, or a pressure is no vacuum.
 
     Notes
     -----

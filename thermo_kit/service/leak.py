@@ -1,9 +1,14 @@
 """How much a hole loses, which method finds it, what a pressure test can say, and when the customer notices."""
 
+import functools
 import math
+import tomllib
 from dataclasses import dataclass
+from pathlib import Path
 
-from thermo_kit.errors import InputError, Problem
+import numpy as np
+
+from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity, within_ranges
@@ -12,6 +17,7 @@ GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
 ROOM_TEMPERATURE = 293.15
 TEST_GAS = "nitrogen"
+PLATEAUS = Path(__file__).with_name("charge_plateaus.toml")
 
 
 def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
@@ -19,17 +25,13 @@ def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
 
     Parameters
     ----------
-    mass_flow : float, [kg/s]
-        Of the leak.
-    gas : str
-        A refrigerant or a gas of the workshop.
-    temperature : float, [K]
-        At which the volume is told; sources differ by 9 % because some take 0 °C and some 25 °C.
+    mass_flow : float, [kg/s]. Of the leak.
+    gas : str. A refrigerant or a gas of the workshop.
+    temperature : float, [K]. At which the volume is told; sources differ by 9 % because some take 0 °C and some 25 °C.
 
     Returns
     -------
-    float, [Pa m³/s]
-        Pressure times volume by time; 1 Pa m³/s is 10 mbar L/s.
+    float, [Pa m³/s]. Pressure times volume by time; 1 Pa m³/s is 10 mbar L/s.
 
     References
     ----------
@@ -50,17 +52,13 @@ def mass_flow_of(rate, gas, temperature=ROOM_TEMPERATURE):
 
     Parameters
     ----------
-    rate : float, [Pa m³/s]
-        Throughput.
-    gas : str
-        A refrigerant or a gas of the workshop.
-    temperature : float, [K]
-        At which the volume is told.
+    rate : float, [Pa m³/s]. Throughput.
+    gas : str. A refrigerant or a gas of the workshop.
+    temperature : float, [K]. At which the volume is told.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
+    float, [kg/s]. Mass flow.
 
     References
     ----------
@@ -88,26 +86,15 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
 
     Parameters
     ----------
-    spec : PassageSpec
-        Bore [m] and length [m].
-    gas : str
-        A refrigerant or a gas of the workshop.
-    inside, outside : float, [Pa]
-        Absolute pressures, the first above the second.
-    temperature : float, [K]
-        Of gas and wall.
-    liquid : bool
-        The refrigerant stands in front of the leak as liquid.
+    spec : PassageSpec. Bore [m] and length [m].
+    gas : str. A refrigerant or a gas of the workshop.
+    inside, outside : float, [Pa]. Absolute pressures, the first above the second.
+    temperature : float, [K]. Of gas and wall.
+    liquid : bool. The refrigerant stands in front of the leak as liquid.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
-
-    Raises
-    ------
-    InputError
-        If the pressures are the wrong way round, or liquid is asked of a gas.
+    float, [kg/s]. Mass flow. Raises InputError if the pressures are the wrong way round, or liquid is asked of a gas.
 
     Notes
     -----
@@ -153,23 +140,16 @@ def passage_curve(gas, *, bores, length, inside, temperature=ROOM_TEMPERATURE, l
 
     Parameters
     ----------
-    gas : str
-        A refrigerant or a gas of the workshop.
-    bores : tuple of float, [m]
-        Bores.
-    length : float, [m]
-        Length of each.
-    inside : float, [Pa]
-        Absolute pressure.
-    temperature : float, [K]
-        Of gas and wall.
-    liquid : bool
-        The refrigerant stands in front of the leak as liquid.
+    gas : str. A refrigerant or a gas of the workshop.
+    bores : tuple of float, [m]. Bores.
+    length : float, [m]. Length of each.
+    inside : float, [Pa]. Absolute pressure.
+    temperature : float, [K]. Of gas and wall.
+    liquid : bool. The refrigerant stands in front of the leak as liquid.
 
     Returns
     -------
-    tuple of float, [kg/s]
-        Mass flow of each bore.
+    tuple of float, [kg/s]. Mass flow of each bore.
 
     References
     ----------
@@ -190,15 +170,12 @@ def thermal_speed(gas, temperature):
 
     Parameters
     ----------
-    gas : str
-        A refrigerant or a gas of the workshop.
-    temperature : float, [K]
-        Of the gas.
+    gas : str. A refrigerant or a gas of the workshop.
+    temperature : float, [K]. Of the gas.
 
     Returns
     -------
-    float, [m/s]
-        Mean speed.
+    float, [m/s]. Mean speed.
 
     References
     ----------
@@ -221,23 +198,17 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
 
     Parameters
     ----------
-    area : float, [m²]
-        Of the hole.
-    gas : str
-        A refrigerant or a gas of the workshop.
-    inside : float, [Pa]
-        Absolute pressure, more than about twice the pressure outside.
-    temperature : float, [K]
-        Inside.
-    discharge : float, [-]
-        Discharge coefficient; 1 is an upper bound.
+    area : float, [m²]. Of the hole.
+    gas : str. A refrigerant or a gas of the workshop.
+    inside : float, [Pa]. Absolute pressure, more than about twice the pressure outside.
+    temperature : float, [K]. Inside.
+    discharge : float, [-]. Discharge coefficient; 1 is an upper bound.
     exponent : float, optional
         Ratio of specific heats [-]; 1.4 for gases of two atoms, 1.1 for refrigerants where none is given.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
+    float, [kg/s]. Mass flow.
 
     References
     ----------
@@ -280,8 +251,7 @@ def methods():
 
     Returns
     -------
-    tuple of Method
-        Least leak [Pa m³/s], minutes, source, and where each fails.
+    tuple of Method. Least leak [Pa m³/s], minutes, source, and where each fails.
 
     Notes
     -----
@@ -359,15 +329,12 @@ def judge_pressure_test(test, *, wanted=None):
 
     Parameters
     ----------
-    test : PressureTest
-        Pressures [Pa] absolute, temperatures [K], time [s], volume [m³], accuracies.
-    wanted : float, optional
-        The leak that must be found [Pa m³/s]; by default what 5 g of R-134a a year are.
+    test : PressureTest. Pressures [Pa] absolute, temperatures [K], time [s], volume [m³], accuracies.
+    wanted : float, optional. The leak that must be found [Pa m³/s]; by default what 5 g of R-134a a year are.
 
     Returns
     -------
-    PressureVerdict
-        Lost pressure [Pa], leak [Pa m³/s], least detectable leak [Pa m³/s], verdict.
+    PressureVerdict. Lost pressure [Pa], leak [Pa m³/s], least detectable leak [Pa m³/s], verdict.
 
     Notes
     -----
@@ -417,6 +384,60 @@ def judge_pressure_test(test, *, wanted=None):
     )  # fmt: skip
 
 
+@functools.cache
+def plateaus():
+    """Return the kept charge plateaus of the depot's vehicles.
+
+    Returns
+    -------
+    dict. {name: (title, charges, cooling)}: charges as shares of the label [-], cooling as shares of that at the
+        label [-].
+
+    Notes
+    -----
+    Invented vehicles, solved by `systems.vehicle.charge_curve` on a day of 38 °C; the file says when.
+
+    Examples
+    --------
+    >>> plateaus()["shuttle_bus"][0]
+    'shuttle bus'
+    """
+    table = tomllib.loads(PLATEAUS.read_text(encoding="utf-8"))
+    return {name: (one["title"], table["charges"], one["cooling"]) for name, one in table["vehicle"].items()}
+
+
+def plateau_share(vehicle, *, fade=0.05):
+    """Return the share of the label's charge at which a vehicle's cooling has faded.
+
+    Parameters
+    ----------
+    vehicle : str. Name of a vehicle of the depot.
+    fade : float, [-]. Share of the cooling that is gone then; 5 % is where the plateau ends, our own choice.
+
+    Returns
+    -------
+    float, [-]. Share of the label's charge. Raises UnknownNameError if the vehicle is not kept, OutOfRangeError if
+        fade is below 0.01 or more than what is kept, which reaches down to a fifth of the charge.
+
+    References
+    ----------
+    Balance of charge in `systems.vehicle.solve_vehicle`; at little charge it loses less cooling than benches do.
+
+    Examples
+    --------
+    >>> 0.6 < plateau_share("shuttle_bus") < 0.8
+    True
+    """
+    checks = Checks()
+    checks.one_of("vehicle", vehicle, plateaus())
+    checks.raise_if_any(UnknownNameError)
+    _, charges, cooling = plateaus()[vehicle]
+    checks.within("cooling that is gone", fade, 0.01, 0.99 * (1.0 - cooling[0]), kind="ratio", advice="5 % is 0.05")
+    checks.raise_if_any()
+    last = max(i for i, share in enumerate(cooling) if share < 1.0 - fade)
+    return float(np.interp(1.0 - fade, cooling[last : last + 2], charges[last : last + 2]))
+
+
 class LossSpec(Spec):
     """A vehicle that loses refrigerant, and the charge at which its driver notices."""
 
@@ -458,17 +479,15 @@ def rate_of_loss(spec):
 
     Parameters
     ----------
-    spec : LossSpec
-        Charge [kg], loss [kg], time [s], accuracy [kg], permeation [kg/s].
+    spec : LossSpec. Charge [kg], loss [kg], time [s], accuracy [kg], permeation [kg/s].
 
     Returns
     -------
-    LossResult
-        Rates [kg/s], throughput [Pa m³/s], time until noticed [s], methods.
+    LossResult. Rates [kg/s], throughput [Pa m³/s], time until noticed [s], methods.
 
     Notes
     -----
-    Balance of mass. Share at which the cooling fades: from the charge plateau of the vehicle model; 0.7 where none is
+    Balance of mass. Share at which the cooling fades: `plateau_share` of a vehicle of the depot; 0.7 where none is
     given is common practice, no source. Permeation of sound hoses: 8 to 11 g a year count as tight in 40 CFR
     86.1867-12.
 
@@ -508,20 +527,12 @@ def bubbles(rate, diameter=2e-3):
 
     Parameters
     ----------
-    rate : float, [Pa m³/s]
-        Throughput.
-    diameter : float, [m]
-        Of the bubble.
+    rate : float, [Pa m³/s]. Throughput.
+    diameter : float, [m]. Of the bubble.
 
     Returns
     -------
-    float, [s]
-        Seconds a bubble.
-
-    Raises
-    ------
-    OutOfRangeError
-        If nothing leaks.
+    float, [s]. Seconds a bubble. Raises OutOfRangeError if nothing leaks.
 
     References
     ----------

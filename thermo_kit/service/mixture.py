@@ -42,22 +42,13 @@ def refractive_index(kind, mass_fraction):
 
     Parameters
     ----------
-    kind : str
-        "ethylene glycol" or "propylene glycol".
-    mass_fraction : float, [kg/kg]
-        Share of glycol by mass, 0 to 0.60.
+    kind : str. "ethylene glycol" or "propylene glycol".
+    mass_fraction : float, [kg/kg]. Share of glycol by mass, 0 to 0.60.
 
     Returns
     -------
-    float, [-]
-        Refractive index against air.
-
-    Raises
-    ------
-    UnknownNameError
-        If it is no glycol.
-    OutOfRangeError
-        If the concentration is outside the data.
+    float, [-]. Refractive index against air. Raises UnknownNameError if it is no glycol; OutOfRangeError if the
+        concentration is outside the data.
 
     Notes
     -----
@@ -91,30 +82,17 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
 
     Parameters
     ----------
-    kind : str
-        Glycol that is in the loop.
+    kind : str. Glycol that is in the loop.
     scale_freezing_point : float, [K]
         Reading on the freezing-point scale of a temperature-compensated instrument, 222 to 273.15; or give `index`.
-    index : float, [-]
-        Reading of refractive index at 20 °C, 1.333 to about 1.40.
-    scale_kind : str
-        Glycol for which the scale was read; `kind` where left out.
+    index : float, [-]. Reading of refractive index at 20 °C, 1.333 to about 1.40.
+    scale_kind : str. Glycol for which the scale was read; `kind` where left out.
 
     Returns
     -------
-    MixtureReading
-        Strength and freezing point with its band.
-
-    Raises
-    ------
-    InputError
-        If not exactly one reading is given.
-    OutOfRangeError
-        If a reading is no number or far from any coolant.
-    UnknownNameError
-        If it is no glycol.
-    ReadingsError
-        If no mixture in the data gives this reading.
+    MixtureReading. Strength and freezing point with its band. Raises InputError if not exactly one reading is given;
+        OutOfRangeError if a reading is no number or far from any coolant; UnknownNameError if it is no glycol;
+        ReadingsError if no mixture in the data gives this reading.
 
     Notes
     -----
@@ -166,26 +144,14 @@ def read_hydrometer(kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT):
 
     Parameters
     ----------
-    kind : str
-        Glycol that is in the loop.
-    specific_gravity : float, [-]
-        Density of the sample divided by that of water at 60 °F (15.6 °C), 0.95 to 1.15.
-    temperature : float, [K]
-        Temperature of the sample, 273.15 to 353.15.
+    kind : str. Glycol that is in the loop.
+    specific_gravity : float, [-]. Density of the sample divided by that of water at 60 °F (15.6 °C), 0.95 to 1.15.
+    temperature : float, [K]. Temperature of the sample, 273.15 to 353.15.
 
     Returns
     -------
-    MixtureReading
-        Strength and freezing point with its band.
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside its range.
-    UnknownNameError
-        If it is no glycol.
-    ReadingsError
-        If no mixture in the data has this density.
+    MixtureReading. Strength and freezing point with its band. Raises OutOfRangeError if an argument is outside its
+        range; UnknownNameError if it is no glycol; ReadingsError if no mixture in the data has this density.
 
     Notes
     -----
@@ -303,30 +269,18 @@ def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, miss
 
     Parameters
     ----------
-    kind : str
-        Glycol in the loop and in the filler: never mix kinds.
-    system_volume : float, [m³]
-        Volume of the full loop, above 0 to 1.
-    volume_fraction : float, [m³/m³]
-        Share of glycol by volume now, 0 to 1.
+    kind : str. Glycol in the loop and in the filler: never mix kinds.
+    system_volume : float, [m³]. Volume of the full loop, above 0 to 1.
+    volume_fraction : float, [m³/m³]. Share of glycol by volume now, 0 to 1.
     target_volume_fraction : float, [m³/m³]
         Share wanted, 0 to the strongest of the data, 0.60 by mass (0.573 ethylene, 0.591 propylene glycol).
-    missing_volume : float, [m³]
-        How much the loop is short of full, 0 to system_volume.
-    filler_fraction : float, [m³/m³]
-        Share of glycol in the concentrate at hand, 0.3 to 1.
+    missing_volume : float, [m³]. How much the loop is short of full, 0 to system_volume.
+    filler_fraction : float, [m³/m³]. Share of glycol in the concentrate at hand, 0.3 to 1.
 
     Returns
     -------
-    TopUp
-        Volumes to drain and to add.
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside its range.
-    NoSolutionError
-        If the filler is not stronger than the target.
+    TopUp. Volumes to drain and to add. Raises OutOfRangeError if an argument is outside its range; NoSolutionError if
+        the filler is not stronger than the target.
 
     Notes
     -----
@@ -389,22 +343,14 @@ def cold_state(kind, *, mass_fraction, temperature):
 
     Parameters
     ----------
-    kind : str
-        "water", "ethylene glycol" or "propylene glycol".
-    mass_fraction : float, [kg/kg]
-        Share of glycol by mass, 0 to 0.60.
-    temperature : float, [K]
-        Coldest temperature it meets, down to the freezing point of the 60 % mixture.
+    kind : str. "water", "ethylene glycol" or "propylene glycol".
+    mass_fraction : float, [kg/kg]. Share of glycol by mass, 0 to 0.60.
+    temperature : float, [K]. Coldest temperature it meets, down to the freezing point of the 60 % mixture.
 
     Returns
     -------
-    ColdState
-        Condition, ice share, growth in volume.
-
-    Raises
-    ------
-    OutOfRangeError
-        If concentration or temperature are outside the data.
+    ColdState. Condition, ice share, growth in volume. Raises OutOfRangeError if concentration or temperature are
+        outside the data.
 
     Notes
     -----

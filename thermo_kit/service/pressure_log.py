@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from thermo_kit.errors import Problem, ReadingsError
 from thermo_kit.service.leak import TEST_GAS, PassageSpec, PressureTest, judge_pressure_test, passage_flow
 from thermo_kit.substances.blend import gas_density, gas_pressure
-from thermo_kit.systems.reading_log import _altitude, _cells, _delimiter, _split, _text_of, _values, find_columns
+from thermo_kit.systems import reading_log
 from thermo_kit.units import Amount, Said, Spec, quantity, within_ranges
 
 COLUMNS = ("time", "pressure", "temperature")
@@ -49,17 +49,13 @@ def watch_pressure_test(spec, *, duration, points=49):
 
     Parameters
     ----------
-    spec : PressureWatch
-        Circuit, start, leak, and how the shop's temperature goes.
-    duration : float, [s]
-        How long it is followed.
-    points : int
-        Moments told.
+    spec : PressureWatch. Circuit, start, leak, and how the shop's temperature goes.
+    duration : float, [s]. How long it is followed.
+    points : int. Moments told.
 
     Returns
     -------
-    WatchResult
-        Temperatures [K] and pressures [Pa] over time [s].
+    WatchResult. Temperatures [K] and pressures [Pa] over time [s].
 
     Notes
     -----
@@ -117,23 +113,14 @@ def read_pressure_log(source, *, altitude=None):
 
     Parameters
     ----------
-    source : path, str or bytes
-        A file's path, or its text (with at least one line end), or its bytes.
-    altitude : float, [m]
-        Overrides the file's line "# altitude: ... m"; without both, sea level.
+    source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
+    altitude : float, [m]. Overrides the file's line "# altitude: ... m"; without both, sea level.
 
     Returns
     -------
-    PressureLog
-        Usable lines in SI, skipped lines with their reasons.
-
-    Raises
-    ------
-    ReadingsError
-        If a column is missing, doubled, has no unit or an unclear one, or fewer than two lines can be used; the
-        message names line and fix.
-    FileAccessError
-        If the file cannot be read.
+    PressureLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is missing,
+        doubled, has no unit or an unclear one, or fewer than two lines can be used; the message names line and fix;
+        FileAccessError if the file cannot be read.
 
     Notes
     -----
@@ -150,17 +137,21 @@ def read_pressure_log(source, *, altitude=None):
     >>> len(log.times), log.skipped[0]
     (2, (3, "temperature 'sun' is not a number"))
     """
-    text, notes = _text_of(source)
-    settings, table = _split(text.removeprefix("\ufeff").splitlines())
+    text, notes = reading_log.text_of(source)
+    settings, table = reading_log.settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
         raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one for each moment"))
     (_, header), *lines = table
-    delimiter = _delimiter(header)
-    columns, more = find_columns(_cells(header, delimiter), _altitude(settings, altitude), COLUMNS, ())
+    delimiter = reading_log.delimiter_of(header)
+    columns, more = reading_log.find_columns(
+        reading_log.cells_of(header, delimiter), reading_log.altitude_of(settings, altitude), COLUMNS, ()
+    )
     used, skipped = [], []
     for number, line in lines:
         try:
-            values = _values(_cells(line, delimiter), columns, delimiter, half_written=number == lines[-1][0])
+            values = reading_log.values_of(
+                reading_log.cells_of(line, delimiter), columns, delimiter, half_written=number == lines[-1][0]
+            )
             _judge_line(values, used[-1][1] if used else None)
         except (ReadingsError, csv.Error) as reason:
             skipped.append((number, str(reason)))
@@ -206,21 +197,15 @@ def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accura
 
     Parameters
     ----------
-    log : PressureLog
-        As `read_pressure_log` gives it.
-    volume : float, [m³]
-        Of the circuit.
-    pressure_accuracy : float, [Pa]
-        Of the logger's gauge.
-    temperature_accuracy : float, [K]
-        Of its thermometer.
-    wanted : float, optional
-        The leak that must be found [Pa m³/s].
+    log : PressureLog. As `read_pressure_log` gives it.
+    volume : float, [m³]. Of the circuit.
+    pressure_accuracy : float, [Pa]. Of the logger's gauge.
+    temperature_accuracy : float, [K]. Of its thermometer.
+    wanted : float, optional. The leak that must be found [Pa m³/s].
 
     Returns
     -------
-    PressureVerdict
-        As `judge_pressure_test`.
+    PressureVerdict. As `judge_pressure_test`.
 
     References
     ----------

@@ -43,20 +43,12 @@ def law(*, region=None, subject=None):
 
     Parameters
     ----------
-    region : str, optional
-        "EU" or "US"; all where none is given.
-    subject : str, optional
-        One of `law_subjects()`.
+    region : str, optional. "EU" or "US"; all where none is given.
+    subject : str, optional. One of `law_subjects()`.
 
     Returns
     -------
-    tuple of LawFact
-        In the order of the file.
-
-    Raises
-    ------
-    UnknownNameError
-        If region or subject is not in the data.
+    tuple of LawFact. In the order of the file. Raises UnknownNameError if region or subject is not in the data.
 
     Notes
     -----
@@ -82,8 +74,7 @@ def law_subjects():
 
     Returns
     -------
-    tuple of str
-        In the order of the file.
+    tuple of str. In the order of the file.
 
     Notes
     -----

@@ -14,17 +14,13 @@ class Blend:
 
     Parameters
     ----------
-    first, second : str
-        Names of refrigerants.
-    second_fraction : float, [-]
-        Mass of the second by mass of both, 0 to 1; at the ends it is a pure substance.
+    first, second : str. Names of refrigerants.
+    second_fraction : float, [-]. Mass of the second by mass of both, 0 to 1; at the ends it is a pure substance.
 
     Raises
     ------
-    UnknownNameError
-        If a name is not in the workbook.
-    OutOfRangeError
-        If the fraction lies outside 0 to 1.
+    UnknownNameError. If a name is not in the workbook.
+    OutOfRangeError. If the fraction lies outside 0 to 1.
 
     References
     ----------
@@ -76,13 +72,11 @@ def molar_mass(name):
 
     Parameters
     ----------
-    name : str
-        A refrigerant, or "nitrogen", "air", "hydrogen", "helium".
+    name : str. A refrigerant, or "nitrogen", "air", "hydrogen", "helium".
 
     Returns
     -------
-    float, [kg/mol]
-        Molar mass.
+    float, [kg/mol]. Molar mass.
 
     References
     ----------
@@ -101,22 +95,17 @@ def gas_density(name, *, p, T):
 
     Parameters
     ----------
-    name : str
-        "nitrogen", "air", "hydrogen", "helium".
-    p : float, [Pa]
-        Absolute pressure, 10 Pa to 30 MPa.
-    T : float, [K]
-        Temperature, −50 to 150 °C.
+    name : str. "nitrogen", "air", "hydrogen", "helium".
+    p : float, [Pa]. Absolute pressure, 10 Pa to 30 MPa.
+    T : float, [K]. Temperature, −50 to 150 °C.
 
     Returns
     -------
-    float, [kg/m³]
-        Density.
+    float, [kg/m³]. Density.
 
     Raises
     ------
-    OutOfRangeError
-        Outside these ranges.
+    OutOfRangeError. Outside these ranges.
 
     References
     ----------
@@ -138,17 +127,13 @@ def gas_pressure(name, *, density, T):
 
     Parameters
     ----------
-    name : str
-        "nitrogen", "air", "hydrogen", "helium".
-    density : float, [kg/m³]
-        Mass by volume.
-    T : float, [K]
-        Temperature, −50 to 150 °C.
+    name : str. "nitrogen", "air", "hydrogen", "helium".
+    density : float, [kg/m³]. Mass by volume.
+    T : float, [K]. Temperature, −50 to 150 °C.
 
     Returns
     -------
-    float, [Pa]
-        Absolute pressure.
+    float, [Pa]. Absolute pressure.
 
     References
     ----------
@@ -169,15 +154,12 @@ def gas_viscosity(name, T):
 
     Parameters
     ----------
-    name : str
-        A refrigerant, or "nitrogen", "air", "hydrogen", "helium".
-    T : float, [K]
-        Temperature.
+    name : str. A refrigerant, or "nitrogen", "air", "hydrogen", "helium".
+    T : float, [K]. Temperature.
 
     Returns
     -------
-    float, [Pa s]
-        Viscosity at low pressure.
+    float, [Pa s]. Viscosity at low pressure.
 
     References
     ----------

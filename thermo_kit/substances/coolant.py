@@ -26,20 +26,16 @@ class Coolant:
 
     Parameters
     ----------
-    kind : str
-        "water", "ethylene glycol" or "propylene glycol".
-    mass_fraction : float, [kg/kg]
-        Share of glycol by mass, 0 to 0.60.
+    kind : str. "water", "ethylene glycol" or "propylene glycol".
+    mass_fraction : float, [kg/kg]. Share of glycol by mass, 0 to 0.60.
     volume_fraction : float, [m³/m³]
         Share of glycol by volume, both measured at 20 °C before mixing; give one of the two.
 
     Raises
     ------
-    UnknownNameError
-        If the kind is not in the workbook.
-    OutOfRangeError
-        If the concentration is outside the data, or a temperature outside the freezing point to 373.15 K (ice: down to
-        the freezing point of the 60 % mixture).
+    UnknownNameError. If the kind is not in the workbook.
+    OutOfRangeError. If the concentration is outside the data, or a temperature outside the freezing point to 373.15 K
+        (ice: down to the freezing point of the 60 % mixture).
 
     Notes
     -----

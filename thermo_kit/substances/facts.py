@@ -66,18 +66,12 @@ def facts_of(name):
 
     Parameters
     ----------
-    name : str
-        The workbook's spelling, for example "R-134a".
+    name : str. The workbook's spelling, for example "R-134a".
 
     Returns
     -------
-    RefrigerantFacts
-        Class, limits and climate figures with their sources.
-
-    Raises
-    ------
-    UnknownNameError
-        If it is not in this workbook.
+    RefrigerantFacts. Class, limits and climate figures with their sources. Raises UnknownNameError if it is not in this
+        workbook.
 
     Notes
     -----

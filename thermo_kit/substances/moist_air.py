@@ -46,22 +46,15 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
 
     Parameters
     ----------
-    T : float, [K]
-        Dry-bulb temperature, 223.15 to 373.15.
-    p : float, [Pa]
-        Air pressure, 40 to 200 kPa.
+    T : float, [K]. Dry-bulb temperature, 223.15 to 373.15.
+    p : float, [Pa]. Air pressure, 40 to 200 kPa.
     moisture : float
         Exactly one of relative_humidity [0 to 1], humidity_ratio [kg/kg], wet_bulb [K], dew_point [K], by name.
 
     Returns
     -------
-    MoistAir
-        The state, SI.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range or the air cannot hold that much water.
+    MoistAir. The state, SI. Raises OutOfRangeError if a value is outside its range or the air cannot hold that much
+        water.
 
     References
     ----------

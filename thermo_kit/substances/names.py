@@ -12,18 +12,11 @@ def canonical_name(name):
 
     Parameters
     ----------
-    name : str
-        For example "r134a", "R-134a", "CO2", "propane".
+    name : str. For example "r134a", "R-134a", "CO2", "propane".
 
     Returns
     -------
-    str
-        One of `REFRIGERANT_NAMES`.
-
-    Raises
-    ------
-    UnknownNameError
-        If it is none of them.
+    str. One of `REFRIGERANT_NAMES`. Raises UnknownNameError if it is none of them.
 
     Notes
     -----

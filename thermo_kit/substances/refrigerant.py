@@ -55,15 +55,12 @@ class Refrigerant:
 
     Parameters
     ----------
-    name : str
-        One of `REFRIGERANT_NAMES`; spellings such as "r134a" or "CO2" are understood.
+    name : str. One of `REFRIGERANT_NAMES`; spellings such as "r134a" or "CO2" are understood.
 
     Raises
     ------
-    UnknownNameError
-        If the refrigerant is not in the workbook.
-    OutOfRangeError
-        From every function, where a value is outside the valid range or there is no such state.
+    UnknownNameError. If the refrigerant is not in the workbook.
+    OutOfRangeError. From every function, where a value is outside the valid range or there is no such state.
 
     Notes
     -----
@@ -150,14 +147,12 @@ class Refrigerant:
 
         Parameters
         ----------
-        given : float
-            Two of p [Pa], T [K], h [J/kg], s [J/(kg K)], rho [kg/m³], x [-] by name; pairs of p with any
+        given : float. Two of p [Pa], T [K], h [J/kg], s [J/(kg K)], rho [kg/m³], x [-] by name; pairs of p with any
             other, of T with s, rho or x, and s with h or rho.
 
         Returns
         -------
-        StatePoint
-            Pressure, temperature, enthalpy, entropy, density, quality and phase, SI.
+        StatePoint. Pressure, temperature, enthalpy, entropy, density, quality and phase, SI.
 
         Examples
         --------

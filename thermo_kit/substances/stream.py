@@ -44,15 +44,12 @@ class Stream:
 
         Parameters
         ----------
-        pressure : float, [Pa]
-            Absolute.
-        enthalpy : float, [J/kg]
-            Specific.
+        pressure : float, [Pa]. Absolute.
+        enthalpy : float, [J/kg]. Specific.
 
         Returns
         -------
-        Stream
-            On its way to the next part.
+        Stream. On its way to the next part.
 
         Notes
         -----
@@ -67,22 +64,17 @@ def stream_at(refrigerant, mass_flow=None, **properties):
 
     Parameters
     ----------
-    refrigerant : str
-        Its name.
-    mass_flow : float, [kg/s]
-        None where the next part decides how much it takes.
-    properties : float
-        Two of those that `Refrigerant.at` takes, by name and in SI, such as p [Pa] and T [K].
+    refrigerant : str. Its name.
+    mass_flow : float, [kg/s]. None where the next part decides how much it takes.
+    properties : float. Two of those that `Refrigerant.at` takes, by name and in SI, such as p [Pa] and T [K].
 
     Returns
     -------
-    Stream
-        What enters the next part.
+    Stream. What enters the next part.
 
     Raises
     ------
-    OutOfRangeError
-        As `Refrigerant.at`.
+    OutOfRangeError. As `Refrigerant.at`.
 
     References
     ----------

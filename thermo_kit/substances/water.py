@@ -24,18 +24,15 @@ def water_saturation_pressure(T):
 
     Parameters
     ----------
-    T : float, [K]
-        Temperature, 193.15 to 473.15; below 273.16 the value is that over ice.
+    T : float, [K]. Temperature, 193.15 to 473.15; below 273.16 the value is that over ice.
 
     Returns
     -------
-    float, [Pa]
-        Absolute saturation pressure.
+    float, [Pa]. Absolute saturation pressure.
 
     Raises
     ------
-    OutOfRangeError
-        Outside the range.
+    OutOfRangeError. Outside the range.
 
     References
     ----------
@@ -61,18 +58,15 @@ def water_boiling_temperature(p):
 
     Parameters
     ----------
-    p : float, [Pa]
-        Absolute pressure, 0.055 Pa (ice at 193.15 K) to 1.55 MPa.
+    p : float, [Pa]. Absolute pressure, 0.055 Pa (ice at 193.15 K) to 1.55 MPa.
 
     Returns
     -------
-    float, [K]
-        Boiling or sublimation temperature.
+    float, [K]. Boiling or sublimation temperature.
 
     Raises
     ------
-    OutOfRangeError
-        Outside the range.
+    OutOfRangeError. Outside the range.
 
     References
     ----------

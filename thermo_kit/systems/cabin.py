@@ -98,34 +98,20 @@ def pull_down(
 
     Parameters
     ----------
-    cabin : CabinSpec
-        The cabin.
+    cabin : CabinSpec. The cabin.
     outside : EvaporatorConditions
         Air outside (temperature, humidity), blower, refrigerant and its evaporating temperature.
-    coil : EvaporatorSpec or None
-        None for a cabin with blower and cooling off.
-    start : float, [K]
-        Air and interior at the start, above the outside air or equal, up to 80 °C.
-    wish : float, [K]
-        Cabin air at which the driver is content.
-    duration : float, [s]
-        How long to follow, 10 to 14400.
-    points : int
-        How many moments to keep, 3 to 2000.
-    exact : bool
-        Solve the coil at every moment instead of reading it from its table: slower, hardly different.
+    coil : EvaporatorSpec or None. None for a cabin with blower and cooling off.
+    start : float, [K]. Air and interior at the start, above the outside air or equal, up to 80 °C.
+    wish : float, [K]. Cabin air at which the driver is content.
+    duration : float, [s]. How long to follow, 10 to 14400.
+    points : int. How many moments to keep, 3 to 2000.
+    exact : bool. Solve the coil at every moment instead of reading it from its table: slower, hardly different.
 
     Returns
     -------
-    PullDown
-        Temperatures, humidity, cooling and condensate over time.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a temperature or a time is out of range.
-    NoSolutionError
-        If the integration stops, or a balance does not close.
+    PullDown. Temperatures, humidity, cooling and condensate over time. Raises OutOfRangeError if a temperature or a
+        time is out of range; NoSolutionError if the integration stops, or a balance does not close.
 
     Notes
     -----

@@ -19,20 +19,13 @@ def solve_cycle(spec):
 
     Parameters
     ----------
-    spec : CycleSpec
-        The cycle that is asked for.
+    spec : CycleSpec. The cycle that is asked for.
 
     Returns
     -------
-    CycleResult
-        Points, pressures [Pa], temperatures [K], heats and work [J/kg], capacities [W], closure and notes.
-
-    Raises
-    ------
-    OutOfRangeError
-        If arguments are missing or contradict each other; names all of them.
-    NoSolutionError
-        If a state leaves the range of the property data, or energy does not balance.
+    CycleResult. Points, pressures [Pa], temperatures [K], heats and work [J/kg], capacities [W], closure and notes.
+        Raises OutOfRangeError if arguments are missing or contradict each other; names all of them; NoSolutionError if
+        a state leaves the range of the property data, or energy does not balance.
 
     Notes
     -----

@@ -132,22 +132,14 @@ def largest_effectiveness(cycle_spec, discharge_limit):
 
     Parameters
     ----------
-    cycle_spec : CycleSpec
-        The cycle; its own effectiveness is not used.
-    discharge_limit : float, [K]
-        Highest allowed temperature behind the compressor, 40 to 180 °C.
+    cycle_spec : CycleSpec. The cycle; its own effectiveness is not used.
+    discharge_limit : float, [K]. Highest allowed temperature behind the compressor, 40 to 180 °C.
 
     Returns
     -------
-    EffectivenessLimit
-        The largest effectiveness, what limits it, and the cycle there.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the limit or an argument of the cycle is out of range.
-    NoSolutionError
-        If the cycle is too hot even without an exchanger.
+    EffectivenessLimit. The largest effectiveness, what limits it, and the cycle there. Raises OutOfRangeError if the
+        limit or an argument of the cycle is out of range; NoSolutionError if the cycle is too hot even without an
+        exchanger.
 
     Notes
     -----
@@ -220,20 +212,12 @@ def compare_exchange(job):
 
     Parameters
     ----------
-    job : ExchangeJob
-        The temperatures and the limit.
+    job : ExchangeJob. The temperatures and the limit.
 
     Returns
     -------
-    tuple of ComparedExchange
-        In the order asked for.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a temperature does not suit a refrigerant.
-    NoSolutionError
-        If a cycle has no solution even without an exchanger.
+    tuple of ComparedExchange. In the order asked for. Raises OutOfRangeError if a temperature does not suit a
+        refrigerant; NoSolutionError if a cycle has no solution even without an exchanger.
 
     Notes
     -----

@@ -19,20 +19,13 @@ def best_gas_cooler_pressure(spec):
 
     Parameters
     ----------
-    spec : CycleSpec
-        A transcritical cycle; its gas_cooler_pressure is not used and may be left out.
+    spec : CycleSpec. A transcritical cycle; its gas_cooler_pressure is not used and may be left out.
 
     Returns
     -------
-    float, [Pa]
-        Absolute pressure at the gas cooler outlet.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the gas cooler outlet temperature is missing or another argument is out of range.
-    NoSolutionError
-        If there is no best pressure between the critical one and 15 MPa.
+    float, [Pa]. Absolute pressure at the gas cooler outlet. Raises OutOfRangeError if the gas cooler outlet temperature
+        is missing or another argument is out of range; NoSolutionError if there is no best pressure between the
+        critical one and 15 MPa.
 
     Notes
     -----

@@ -57,22 +57,14 @@ def effect_of_effectiveness(cycle_spec, effectiveness):
 
     Parameters
     ----------
-    cycle_spec : CycleSpec
-        The cycle; its own effectiveness is not used.
-    effectiveness : float, [-]
-        Share of the most possible heat, 0 to 1.
+    cycle_spec : CycleSpec. The cycle; its own effectiveness is not used.
+    effectiveness : float, [-]. Share of the most possible heat, 0 to 1.
 
     Returns
     -------
-    ExchangeEffect
-        Both cycles and the changes.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the effectiveness is not a share, or the cycle's arguments are out of range.
-    NoSolutionError
-        If the discharge leaves the property data, or more heat is asked for than can flow.
+    ExchangeEffect. Both cycles and the changes. Raises OutOfRangeError if the effectiveness is not a share, or the
+        cycle's arguments are out of range; NoSolutionError if the discharge leaves the property data, or more heat is
+        asked for than can flow.
 
     References
     ----------
@@ -96,24 +88,15 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow):
 
     Parameters
     ----------
-    cycle_spec : CycleSpec
-        The cycle without it; losses given there stay and those of the exchanger are added.
-    exchanger_spec : ExchangerSpec
-        The tubes.
-    mass_flow : float, [kg/s]
-        Refrigerant flow without the exchanger.
+    cycle_spec : CycleSpec. The cycle without it; losses given there stay and those of the exchanger are added.
+    exchanger_spec : ExchangerSpec. The tubes.
+    mass_flow : float, [kg/s]. Refrigerant flow without the exchanger.
 
     Returns
     -------
-    ExchangeEffect
-        Both cycles, the exchanger and the changes.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a size, a flow or an argument of the cycle is out of range, or the liquid brings vapour along.
-    NoSolutionError
-        If the tubes are too narrow, or the discharge leaves the property data.
+    ExchangeEffect. Both cycles, the exchanger and the changes. Raises OutOfRangeError if a size, a flow or an argument
+        of the cycle is out of range, or the liquid brings vapour along; NoSolutionError if the tubes are too narrow, or
+        the discharge leaves the property data.
 
     Notes
     -----
@@ -135,26 +118,19 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
 
     Parameters
     ----------
-    cycle_spec : CycleSpec
-        The cycle without it.
-    exchanger_spec : ExchangerSpec
-        The tubes; their own length is not used.
-    mass_flow : float, [kg/s]
-        Refrigerant flow without the exchanger.
-    lengths : sequence of float, [m]
-        Lengths.
+    cycle_spec : CycleSpec. The cycle without it.
+    exchanger_spec : ExchangerSpec. The tubes; their own length is not used.
+    mass_flow : float, [kg/s]. Refrigerant flow without the exchanger.
+    lengths : sequence of float, [m]. Lengths.
 
     Returns
     -------
-    LengthSweep
-        One effect for each length, and the same heat without friction beside it.
+    LengthSweep. One effect for each length, and the same heat without friction beside it.
 
     Raises
     ------
-    OutOfRangeError
-        As `with_internal_heat_exchanger`.
-    NoSolutionError
-        As `with_internal_heat_exchanger`.
+    OutOfRangeError. As `with_internal_heat_exchanger`.
+    NoSolutionError. As `with_internal_heat_exchanger`.
 
     References
     ----------

@@ -58,14 +58,12 @@ def limits_of(name):
 
     Parameters
     ----------
-    name : str
-        One of `REFRIGERANT_NAMES`.
+    name : str. One of `REFRIGERANT_NAMES`.
 
     Returns
     -------
-    tuple of Limit
-        The 8-hour limit; the short-term limit and the immediately dangerous level where one is set; the limit of
-        EN 378 for people; the lower flammability limit of what burns.
+    tuple of Limit. The 8-hour limit; the short-term limit and the immediately dangerous level where one is set; the
+        limit of EN 378 for people; the lower flammability limit of what burns.
 
     Notes
     -----
@@ -100,20 +98,12 @@ def spread_leak(spec):
 
     Parameters
     ----------
-    spec : LeakSpec
-        Refrigerant, charge and volume.
+    spec : LeakSpec. Refrigerant, charge and volume.
 
     Returns
     -------
-    LeakResult
-        Concentration and limits [kg/m³], largest charge [kg].
-
-    Raises
-    ------
-    OutOfRangeError
-        If charge or volume is outside its range.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
+    LeakResult. Concentration and limits [kg/m³], largest charge [kg]. Raises OutOfRangeError if charge or volume is
+        outside its range; UnknownNameError if the refrigerant is not in the workbook.
 
     Notes
     -----

@@ -49,18 +49,12 @@ def judge_parked(spec):
 
     Parameters
     ----------
-    spec : ParkedSpec
-        Refrigerant, pressure [Pa], temperature [K], volume [m³], accuracies.
+    spec : ParkedSpec. Refrigerant, pressure [Pa], temperature [K], volume [m³], accuracies.
 
     Returns
     -------
-    ParkedResult
-        Verdict, saturation pressure [Pa], and the range of charges [kg] that give this reading.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the refrigerant has no state there.
+    ParkedResult. Verdict, saturation pressure [Pa], and the range of charges [kg] that give this reading. Raises
+        OutOfRangeError if the refrigerant has no state there.
 
     Notes
     -----

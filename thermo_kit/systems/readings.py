@@ -43,16 +43,9 @@ def cycle_from_readings(readings):
 
     Returns
     -------
-    CycleResult
-        As from `solve_cycle`, with `uncertainty` filled [SI unit of each quantity] and notes on what the
-        readings leave open.
-
-    Raises
-    ------
-    ReadingsError
-        If the readings contradict each other or physics; the message names the likely cause.
-    UnknownNameError
-        If the refrigerant is not in the workbook.
+    CycleResult. As from `solve_cycle`, with `uncertainty` filled [SI unit of each quantity] and notes on what the
+        readings leave open. Raises ReadingsError if the readings contradict each other or physics; the message names
+        the likely cause; UnknownNameError if the refrigerant is not in the workbook.
 
     Notes
     -----

@@ -28,20 +28,14 @@ class Readings(Spec):
 
     Parameters
     ----------
-    refrigerant : str
-        One of `thermo_kit.substances.REFRIGERANT_NAMES`.
-    suction_pressure, discharge_pressure : float, [Pa]
-        Absolute.
+    refrigerant : str. One of `thermo_kit.substances.REFRIGERANT_NAMES`.
+    suction_pressure, discharge_pressure : float, [Pa]. Absolute.
     suction_temperature, discharge_temperature, liquid_temperature, evaporator_outlet_temperature : float, [K]
         Clamps on the suction and discharge line at the compressor, on the liquid line, at the evaporator outlet.
-    altitude : float, [m]
-        Height of the workshop.
-    pressure_accuracy, discharge_pressure_accuracy : float, [Pa]
-        ± of the gauges.
-    temperature_accuracy : float, [K]
-        ± of each clamp.
-    mass_flow : float, [kg/s]
-        Of refrigerant, where it is known.
+    altitude : float, [m]. Height of the workshop.
+    pressure_accuracy, discharge_pressure_accuracy : float, [Pa]. ± of the gauges.
+    temperature_accuracy : float, [K]. ± of each clamp.
+    mass_flow : float, [kg/s]. Of refrigerant, where it is known.
     """
 
     refrigerant: str

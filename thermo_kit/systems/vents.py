@@ -63,25 +63,17 @@ def two_vents(coil: EvaporatorSpec, conditions: EvaporatorConditions, *, fault: 
 
     Parameters
     ----------
-    coil : EvaporatorSpec
-        The sound coil.
-    conditions : EvaporatorConditions
-        The sound conditions.
-    fault : str
-        One of `VENT_FAULTS`.
+    coil : EvaporatorSpec. The sound coil.
+    conditions : EvaporatorConditions. The sound conditions.
+    fault : str. One of `VENT_FAULTS`.
     size : float, [-]
         0 to 1. Starved: superheat from the sound one to 2 K below all that the air allows. Damper: up to half of
         the air goes through the heater. Blower: down to a fifth of its flow. Fins: up to 90 % of the face blocked.
 
     Returns
     -------
-    VentCase
-        Both pairs of vents, the pattern and the side it speaks for.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the fault is unknown, its size is out of range, or the coil refuses its conditions.
+    VentCase. Both pairs of vents, the pattern and the side it speaks for. Raises OutOfRangeError if the fault is
+        unknown, its size is out of range, or the coil refuses its conditions.
 
     Notes
     -----

@@ -24,23 +24,16 @@ def solve_chiller(spec, inlet=None):
 
     Parameters
     ----------
-    spec : ChillerSpec
-        Plates, fluids and operating point.
-    inlet : Stream
-        The refrigerant that comes, in place of the specification's refrigerant, evaporating state, inlet_quality and
-        mass_flow; without a flow of its own the superheat decides how much is taken.
+    spec : ChillerSpec. Plates, fluids and operating point.
+    inlet : Stream. The refrigerant that comes, in place of the specification's refrigerant, evaporating state,
+        inlet_quality and mass_flow; without a flow of its own the superheat decides how much is taken.
 
     Returns
     -------
     ChillerResult
-        All in SI; freeze_margin [K] is the coldest coolant-side wall minus the freezing point of this mixture.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is outside its range, or the coolant is frozen or too cold to boil the refrigerant.
-    NoSolutionError
-        If the given refrigerant flow cannot boil in the dome at this pressure.
+        All in SI; freeze_margin [K] is the coldest coolant-side wall minus the freezing point of this mixture. Raises
+        OutOfRangeError if a value is outside its range, or the coolant is frozen or too cold to boil the refrigerant;
+        NoSolutionError if the given refrigerant flow cannot boil in the dome at this pressure.
 
     Notes
     -----

@@ -39,24 +39,14 @@ def efficiency_map(spec, suction, *, supply_voltage=400.0):
 
     Parameters
     ----------
-    spec : CompressorSpec
-        The machine.
-    suction : Stream
-        Dry gas at the suction port.
-    supply_voltage : float, [V]
-        Direct voltage at the inverter.
+    spec : CompressorSpec. The machine.
+    suction : Stream. Dry gas at the suction port.
+    supply_voltage : float, [V]. Direct voltage at the inverter.
 
     Returns
     -------
-    EfficiencyMap
-        Ninety operating points.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the suction gas is not dry or outside the range of the model.
-    NoSolutionError
-        If the machine can run nowhere.
+    EfficiencyMap. Ninety operating points. Raises OutOfRangeError if the suction gas is not dry or outside the range of
+        the model; NoSolutionError if the machine can run nowhere.
 
     Notes
     -----

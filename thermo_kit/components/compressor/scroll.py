@@ -36,13 +36,11 @@ class Pocket:
 
         Parameters
         ----------
-        share : float, [-]
-            From 1 down; beyond the opening the curve is continued.
+        share : float, [-]. From 1 down; beyond the opening the curve is continued.
 
         Returns
         -------
-        float, [Pa]
-            Pressure on the loss-free curve.
+        float, [Pa]. Pressure on the loss-free curve.
 
         Notes
         -----

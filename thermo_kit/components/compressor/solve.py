@@ -90,24 +90,15 @@ def solve_compressor(spec, suction, conditions):
 
     Parameters
     ----------
-    spec : CompressorSpec
-        The machine.
-    suction : Stream
-        Dry gas at the suction port; the machine decides how much of it it takes.
-    conditions : CompressorConditions
-        Pressure behind it, speed, voltage, air around.
+    spec : CompressorSpec. The machine.
+    suction : Stream. Dry gas at the suction port; the machine decides how much of it it takes.
+    conditions : CompressorConditions. Pressure behind it, speed, voltage, air around.
 
     Returns
     -------
-    CompressorResult
-        All in SI.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the speed is outside the machine's range, or liquid comes to the suction port.
-    NoSolutionError
-        If the voltage is too low for the speed, the leak eats up the flow, or the balances do not close.
+    CompressorResult. All in SI. Raises OutOfRangeError if the speed is outside the machine's range, or liquid comes to
+        the suction port; NoSolutionError if the voltage is too low for the speed, the leak eats up the flow, or the
+        balances do not close.
 
     Notes
     -----

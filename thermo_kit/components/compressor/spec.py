@@ -10,13 +10,11 @@ def rpm(number):
 
     Parameters
     ----------
-    number : float, [r/min]
-        Speed.
+    number : float, [r/min]. Speed.
 
     Returns
     -------
-    float, [rad/s]
-        The same speed.
+    float, [rad/s]. The same speed.
 
     Notes
     -----

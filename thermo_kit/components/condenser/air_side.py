@@ -43,13 +43,11 @@ def pass_spans(spec):
 
     Parameters
     ----------
-    spec : CondenserSpec
-        The core.
+    spec : CondenserSpec. The core.
 
     Returns
     -------
-    tuple of tuple of float, [-]
-        (top, bottom) of each pass in flow order, as shares of the core's height from the top.
+    tuple of tuple of float, [-]. (top, bottom) of each pass in flow order, as shares of the core's height from the top.
 
     Notes
     -----
@@ -72,20 +70,13 @@ def air_side(spec, air):
 
     Parameters
     ----------
-    spec : CondenserSpec
-        The core.
-    air : AirConditions
-        The air in front of it.
+    spec : CondenserSpec. The core.
+    air : AirConditions. The air in front of it.
 
     Returns
     -------
-    AirSide
-        Flow, pressure drop, fan power, and the air of each pass.
-
-    Raises
-    ------
-    NoSolutionError
-        If no air moves, or all of the face is blocked.
+    AirSide. Flow, pressure drop, fan power, and the air of each pass. Raises NoSolutionError if no air moves, or all of
+        the face is blocked.
 
     Notes
     -----

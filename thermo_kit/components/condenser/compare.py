@@ -53,28 +53,17 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
 
     Parameters
     ----------
-    first : CondenserSpec
-        The core to compare with, for example the original.
-    second : CondenserSpec
-        The other core, for example a replacement with fewer fins.
-    duty : CompressorDuty
-        Equal cooling capacity if that is given in it, equal mass flow otherwise.
-    air : AirConditions
-        The air in front of both.
-    subcooling : float or None, [K]
-        As in `condensing_pressure_for`.
+    first : CondenserSpec. The core to compare with, for example the original.
+    second : CondenserSpec. The other core, for example a replacement with fewer fins.
+    duty : CompressorDuty. Equal cooling capacity if that is given in it, equal mass flow otherwise.
+    air : AirConditions. The air in front of both.
+    subcooling : float or None, [K]. As in `condensing_pressure_for`.
 
     Returns
     -------
-    CoreComparison
-        Both solutions, their differences, and the second core at the first one's pressure.
-
-    Raises
-    ------
-    InputError
-        If no target is given for a core without receiver.
-    NoSolutionError
-        If one of the cores cannot do the duty.
+    CoreComparison. Both solutions, their differences, and the second core at the first one's pressure. Raises
+        InputError if no target is given for a core without receiver; NoSolutionError if one of the cores cannot do the
+        duty.
 
     Notes
     -----
@@ -129,26 +118,15 @@ def fin_curve(core, duty, air, fin_densities):
 
     Parameters
     ----------
-    core : CondenserSpec
-        The core; its own fin density is left aside.
-    duty : CompressorDuty
-        What the circuit asks for.
-    air : AirConditions
-        The air in front of the core; the fan then decides how much of it flows.
-    fin_densities : tuple of float, [1/m]
-        Rising, 2 to 100 of them.
+    core : CondenserSpec. The core; its own fin density is left aside.
+    duty : CompressorDuty. What the circuit asks for.
+    air : AirConditions. The air in front of the core; the fan then decides how much of it flows.
+    fin_densities : tuple of float, [1/m]. Rising, 2 to 100 of them.
 
     Returns
     -------
-    FinCurve
-        One solution for each density, and the best of them.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the densities do not rise or are too few or too many.
-    NoSolutionError
-        If one of the cores cannot do the duty.
+    FinCurve. One solution for each density, and the best of them. Raises OutOfRangeError if the densities do not rise
+        or are too few or too many; NoSolutionError if one of the cores cannot do the duty.
 
     Notes
     -----

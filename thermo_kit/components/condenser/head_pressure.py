@@ -95,28 +95,18 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
 
     Parameters
     ----------
-    spec : CondenserSpec
-        The core.
-    duty : CompressorDuty
-        Suction state, compressor efficiency, and mass flow or cooling capacity.
-    air : AirConditions
-        The air in front of the core.
+    spec : CondenserSpec. The core.
+    duty : CompressorDuty. Suction state, compressor efficiency, and mass flow or cooling capacity.
+    air : AirConditions. The air in front of the core.
     subcooling : float or None, [K]
         Wanted at the core's outlet, 0 to 40; None means that liquid reaches the receiver just saturated.
-    near : HeadPressureResult or None
-        The answer to a question much like this one: the search begins there.
+    near : HeadPressureResult or None. The answer to a question much like this one: the search begins there.
 
     Returns
     -------
-    HeadPressureResult
-        Condensing pressure, powers, flow, and the whole condenser solution.
-
-    Raises
-    ------
-    InputError
-        If no target is given for a core without receiver.
-    NoSolutionError
-        If the core cannot condense this much below 95 % of the critical pressure.
+    HeadPressureResult. Condensing pressure, powers, flow, and the whole condenser solution. Raises InputError if no
+        target is given for a core without receiver; NoSolutionError if the core cannot condense this much below 95 % of
+        the critical pressure.
 
     Notes
     -----
@@ -149,30 +139,17 @@ def mass_flow_for(spec, duty, air, *, condensing_pressure, subcooling=None):
 
     Parameters
     ----------
-    spec : CondenserSpec
-        The core.
-    duty : CompressorDuty
-        Suction state and compressor efficiency; its flow or capacity is only the first guess.
-    air : AirConditions
-        The air in front of the core.
-    condensing_pressure : float, [Pa]
-        Absolute pressure at the core's inlet.
-    subcooling : float or None, [K]
-        As in `condensing_pressure_for`.
+    spec : CondenserSpec. The core.
+    duty : CompressorDuty. Suction state and compressor efficiency; its flow or capacity is only the first guess.
+    air : AirConditions. The air in front of the core.
+    condensing_pressure : float, [Pa]. Absolute pressure at the core's inlet.
+    subcooling : float or None, [K]. As in `condensing_pressure_for`.
 
     Returns
     -------
-    HeadPressureResult
-        The flow that is condensed, with heat and powers.
-
-    Raises
-    ------
-    InputError
-        If no target is given for a core without receiver.
-    OutOfRangeError
-        If the pressure does not suit the core.
-    NoSolutionError
-        If no flow from 0.5 g/s to 1 kg/s meets the target.
+    HeadPressureResult. The flow that is condensed, with heat and powers. Raises InputError if no target is given for a
+        core without receiver; OutOfRangeError if the pressure does not suit the core; NoSolutionError if no flow from
+        0.5 g/s to 1 kg/s meets the target.
 
     References
     ----------

@@ -43,25 +43,16 @@ def solve_condenser(spec, inlet, air):
 
     Parameters
     ----------
-    spec : CondenserSpec
-        The core.
-    inlet : Stream
-        Hot gas, 0.0005 to 1 kg/s, below 95 % of the critical pressure.
-    air : AirConditions
-        The air in front of the core.
+    spec : CondenserSpec. The core.
+    inlet : Stream. Hot gas, 0.0005 to 1 kg/s, below 95 % of the critical pressure.
+    air : AirConditions. The air in front of the core.
 
     Returns
     -------
-    CondenserResult
-        State along the path and at each pass end, heat, pressure drop, charge, air, notes, outlet.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the pressure is not one at which this refrigerant condenses, the inlet is not vapour, or the air is
-        hotter than the refrigerant.
-    NoSolutionError
-        If no air moves, the refrigerant's pressure drop becomes absurd, or the heat balance does not close.
+    CondenserResult. State along the path and at each pass end, heat, pressure drop, charge, air, notes, outlet. Raises
+        OutOfRangeError if the pressure is not one at which this refrigerant condenses, the inlet is not vapour, or the
+        air is hotter than the refrigerant; NoSolutionError if no air moves, the refrigerant's pressure drop becomes
+        absurd, or the heat balance does not close.
 
     Notes
     -----

@@ -121,15 +121,12 @@ def with_fin_density(spec, fin_density):
 
     Parameters
     ----------
-    spec : CondenserSpec
-        The core.
-    fin_density : float, [1/m]
-        Fins along the tube; `fins_per_inch(16)` converts the trade's count.
+    spec : CondenserSpec. The core.
+    fin_density : float, [1/m]. Fins along the tube; `fins_per_inch(16)` converts the trade's count.
 
     Returns
     -------
-    CondenserSpec
-        The changed core.
+    CondenserSpec. The changed core.
 
     Notes
     -----

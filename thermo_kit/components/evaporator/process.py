@@ -34,13 +34,11 @@ def air_process(result: EvaporatorResult):
 
     Parameters
     ----------
-    result : EvaporatorResult
-        What `solve_evaporator` returned.
+    result : EvaporatorResult. What `solve_evaporator` returned.
 
     Returns
     -------
-    AirProcess
-        Dew points, wet and dry places, frost margin.
+    AirProcess. Dew points, wet and dry places, frost margin.
 
     Notes
     -----
@@ -90,13 +88,11 @@ def moist_air_lines(air_pressure):
 
     Parameters
     ----------
-    air_pressure : float, [Pa]
-        60 to 110 kPa.
+    air_pressure : float, [Pa]. 60 to 110 kPa.
 
     Returns
     -------
-    MoistAirLines
-        From -60 to 65 °C, one point for each kelvin; the last curve is saturation.
+    MoistAirLines. From -60 to 65 °C, one point for each kelvin; the last curve is saturation.
 
     References
     ----------

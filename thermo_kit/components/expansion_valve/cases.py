@@ -39,25 +39,16 @@ def fault_case(spec, duty, *, fault, size):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve.
-    duty : EvaporatorDuty
-        What it is fed with and feeds.
-    fault : str
-        One of `FAULTS`.
-    size : float, [-]
-        How large the fault is, 0 to 1: place where the pin sticks, share of ambient air that the bulb feels, vapour
-        share as part of 30 %, leak as part of a hole of 1 mm.
+    spec : ExpansionValveSpec. The valve.
+    duty : EvaporatorDuty. What it is fed with and feeds.
+    fault : str. One of `FAULTS`.
+    size : float, [-]. How large the fault is, 0 to 1: place where the pin sticks, share of ambient air that the bulb
+        feels, vapour share as part of 30 %, leak as part of a hole of 1 mm.
 
     Returns
     -------
-    FaultCase
-        Both results, the fault in words, and temperatures along the evaporator.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the fault is not known or its size is out of range.
+    FaultCase. Both results, the fault in words, and temperatures along the evaporator. Raises OutOfRangeError if the
+        fault is not known or its size is out of range.
 
     Notes
     -----

@@ -4,9 +4,11 @@ from dataclasses import dataclass
 
 from thermo_kit.components.expansion_valve.flow import inlet_density
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import Stream
 
 _NEAR = 1e-3
 
@@ -54,6 +56,65 @@ class Draw:
     outlet_density: float
     behind_volume: float
     wall_heat: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FedEvaporator:
+    """What any feed, the evaporator and the compressor settle to, SI.
+
+    evaporating_pressure: at the evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew
+    temperature [K]; superheat: there, 0 when wet [K]; outlet_temperature: of the line there [K]; outlet_quality:
+    vapour share there, 1 when dry; mass_flow [kg/s]; running_share: of the time in which the compressor runs;
+    cooling_capacity [W]; outlet: Stream to the compressor; boiling_share: of the evaporator that boils; verdict;
+    mass_closure: feed against compressor; energy_closure: heat through the wall against heat taken up
+    """
+
+    evaporating_pressure: float
+    evaporating_temperature: float
+    superheat: float
+    outlet_temperature: float
+    outlet_quality: float
+    mass_flow: float
+    running_share: float
+    cooling_capacity: float
+    outlet: Stream
+    boiling_share: float
+    verdict: str
+    mass_closure: float
+    energy_closure: float
+
+    @property
+    def quality_is_wet(self):
+        """Whether liquid leaves the evaporator."""
+        return self.outlet_quality < 1.0
+
+
+def settled_to(draw, duty, enthalpy, *, passed, running, **more_closures):
+    """Return the fields of FedEvaporator but the verdict, once closed; enthalpy [J/kg], passed: by the feed [kg/s]."""
+    heat = draw.mass_flow * (draw.outlet_enthalpy - enthalpy)
+    closures = {
+        "mass": abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9),
+        "energy": abs(draw.wall_heat - heat) / max(abs(heat), 1.0),
+    }
+    closed(**closures, **more_closures)
+    return {
+        "evaporating_pressure": draw.pressure,
+        "evaporating_temperature": draw.boiling,
+        "superheat": draw.outlet_temperature - draw.boiling,
+        "outlet_temperature": draw.outlet_temperature,
+        "outlet_quality": draw.quality,
+        "mass_flow": draw.mass_flow,
+        "running_share": running,
+        "cooling_capacity": heat,
+        "outlet": Stream(
+            refrigerant=Refrigerant(duty.refrigerant).name,
+            pressure=draw.pressure,
+            enthalpy=draw.outlet_enthalpy,
+            mass_flow=draw.mass_flow,
+        ),
+        "boiling_share": draw.boiling_share,
+        **{f"{what}_closure": error for what, error in closures.items()},
+    }
 
 
 class LumpedCoil:

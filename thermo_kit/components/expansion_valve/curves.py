@@ -54,24 +54,14 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve.
-    duty : EvaporatorDuty
-        High side and pressure drop; its evaporator is not asked.
-    evaporating_temperature : float, [K]
-        Dew temperature at the evaporator outlet, 243.15 to 298.15.
-    superheat : float, [K]
-        At the bulb, 0 to 25.
+    spec : ExpansionValveSpec. The valve.
+    duty : EvaporatorDuty. High side and pressure drop; its evaporator is not asked.
+    evaporating_temperature : float, [K]. Dew temperature at the evaporator outlet, 243.15 to 298.15.
+    superheat : float, [K]. At the bulb, 0 to 25.
 
     Returns
     -------
-    OpeningCurves
-        Curves and the marks on them.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is out of range.
+    OpeningCurves. Curves and the marks on them. Raises OutOfRangeError if a value is out of range.
 
     References
     ----------

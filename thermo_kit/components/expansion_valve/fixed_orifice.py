@@ -3,13 +3,12 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.coil import Draw, inlet_of
+from thermo_kit.components.expansion_valve.coil import Draw, FedEvaporator, inlet_of, settled_to
 from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
 from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError, Problem
-from thermo_kit.laws.closure import closed
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import Stream
@@ -38,42 +37,21 @@ class AccumulatorBleed(Spec):
 
 
 @dataclass(frozen=True, kw_only=True)
-class OrificeFeedResult:
+class OrificeFeedResult(FedEvaporator):
     """An evaporator fed by a fixed orifice, at rest, SI.
 
-    orifice, bleed, duty: what was asked; holds_liquid: whether the accumulator has liquid; evaporating_pressure: at the
-    evaporator outlet [Pa]; evaporating_temperature [K]; superheat: there, 0 when wet [K]; outlet_temperature [K];
-    outlet_quality: vapour share there; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes
-    along; inlet_quality: vapour share in front of it; mass_flow [kg/s]; running_share; cooling_capacity [W]; outlet:
-    Stream to the accumulator; boiling_share: of the evaporator; bleed_flow: liquid through the hole [kg/s]; verdict;
-    mass_closure; energy_closure
+    orifice, bleed, duty: what was asked; holds_liquid: whether the accumulator has liquid; subcooling: of the liquid
+    in front of the orifice [K], 0 where vapour comes along; inlet_quality: vapour share in front of it; bleed_flow:
+    liquid through the hole [kg/s]
     """
 
     orifice: OrificeSpec
     bleed: AccumulatorBleed
     duty: EvaporatorDuty
     holds_liquid: bool
-    evaporating_pressure: float
-    evaporating_temperature: float
-    superheat: float
-    outlet_temperature: float
-    outlet_quality: float
     subcooling: float
     inlet_quality: float
-    mass_flow: float
-    running_share: float
-    cooling_capacity: float
-    outlet: Stream
-    boiling_share: float
     bleed_flow: float
-    verdict: str
-    mass_closure: float
-    energy_closure: float
-
-    @property
-    def quality_is_wet(self):
-        """Whether liquid leaves the evaporator."""
-        return self.outlet_quality < 1.0
 
 
 def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
@@ -81,25 +59,16 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
     Parameters
     ----------
-    orifice : OrificeSpec
-        The orifice.
-    bleed : AccumulatorBleed
-        The hole in the accumulator's pipe.
-    duty : EvaporatorDuty
-        Condensing temperature, air, evaporator, compressor. Its subcooling and vapour share count only where the
-        accumulator is empty.
-    holds_liquid : bool
-        Whether the accumulator has liquid in it; an undercharged system has none.
+    orifice : OrificeSpec. The orifice.
+    bleed : AccumulatorBleed. The hole in the accumulator's pipe.
+    duty : EvaporatorDuty. Condensing temperature, air, evaporator, compressor. Its subcooling and vapour share count
+        only where the accumulator is empty.
+    holds_liquid : bool. Whether the accumulator has liquid in it; an undercharged system has none.
 
     Returns
     -------
-    OrificeFeedResult
-        Low side, what leaves the evaporator, subcooling, flow, cooling, closures.
-
-    Raises
-    ------
-    NoSolutionError
-        If more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
+    OrificeFeedResult. Low side, what leaves the evaporator, subcooling, flow, cooling, closures. Raises NoSolutionError
+        if more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
         does not close.
 
     Notes
@@ -211,34 +180,18 @@ def _told(orifice, bleed, duty, entering, draw, running, seeping, passed, verdic
     fluid = Refrigerant(duty.refrigerant)
     liquid, vapour = (fluid.at(p=entering.pressure, x=x) for x in (0.0, 1.0))
     quality = max((entering.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)
-    heat = draw.mass_flow * (draw.outlet_enthalpy - entering.enthalpy)
-    mass_closure = abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9)
-    energy_closure = abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
-    closed(mass=mass_closure, energy=energy_closure)
-    superheat = draw.outlet_temperature - draw.boiling
+    found = settled_to(draw, duty, entering.enthalpy, passed=passed, running=running)
+    superheat = found["superheat"]
     if verdict is None and seeping == 0.0:
         verdict = "starved" if superheat > STARVED_ABOVE else "in balance" if superheat > FLOODING_BELOW else None
     return OrificeFeedResult(
+        **found,
         orifice=orifice,
         bleed=bleed,
         duty=duty,
         holds_liquid=draw.quality < 1.0,
-        evaporating_pressure=draw.pressure,
-        evaporating_temperature=draw.boiling,
-        superheat=superheat,
-        outlet_temperature=draw.outlet_temperature,
-        outlet_quality=draw.quality,
         subcooling=0.0 if quality > 0.0 else liquid.T - entering.state.T,
         inlet_quality=quality,
-        mass_flow=draw.mass_flow,
-        running_share=running,
-        cooling_capacity=heat,
-        outlet=Stream(
-            refrigerant=fluid.name, pressure=draw.pressure, enthalpy=draw.outlet_enthalpy, mass_flow=draw.mass_flow
-        ),
-        boiling_share=draw.boiling_share,
         bleed_flow=seeping,
         verdict=verdict or "wet by design",
-        mass_closure=mass_closure,
-        energy_closure=energy_closure,
     )

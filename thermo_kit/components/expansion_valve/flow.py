@@ -10,15 +10,12 @@ def port_area(spec, lift):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve.
-    lift : float, [m]
-        Way of the pin from its seat, 0 to the full lift.
+    spec : ExpansionValveSpec. The valve.
+    lift : float, [m]. Way of the pin from its seat, 0 to the full lift.
 
     Returns
     -------
-    float, [m²]
-        Area of the narrowest ring between cone and seat, at most the open port.
+    float, [m²]. Area of the narrowest ring between cone and seat, at most the open port.
 
     References
     ----------
@@ -44,15 +41,12 @@ def discharge_coefficient(*, inlet_density, outlet_volume):
 
     Parameters
     ----------
-    inlet_density : float, [kg/m³]
-        Of the liquid that enters, 1 to 2000.
-    outlet_volume : float, [m³/kg]
-        Of the mixture behind the valve, 0 to 1.
+    inlet_density : float, [kg/m³]. Of the liquid that enters, 1 to 2000.
+    outlet_volume : float, [m³/kg]. Of the mixture behind the valve, 0 to 1.
 
     Returns
     -------
-    float, [-]
-        Discharge coefficient, at most 1.
+    float, [-]. Discharge coefficient, at most 1.
 
     Notes
     -----
@@ -77,17 +71,13 @@ def inlet_density(*, liquid_density, vapour_density, quality=0.0):
 
     Parameters
     ----------
-    liquid_density : float, [kg/m³]
-        Of the liquid.
-    vapour_density : float, [kg/m³]
-        Of the vapour among it.
-    quality : float, [-]
-        Vapour share by mass, 0 to 1.
+    liquid_density : float, [kg/m³]. Of the liquid.
+    vapour_density : float, [kg/m³]. Of the vapour among it.
+    quality : float, [-]. Vapour share by mass, 0 to 1.
 
     Returns
     -------
-    float, [kg/m³]
-        Density of the homogeneous mixture: a little flash gas takes a lot of room.
+    float, [kg/m³]. Density of the homogeneous mixture: a little flash gas takes a lot of room.
 
     References
     ----------
@@ -111,19 +101,14 @@ def orifice_flow(*, area, density, pressure_drop, coefficient):
 
     Parameters
     ----------
-    area : float, [m²]
-        Of the opening.
-    density : float, [kg/m³]
-        Of what enters.
-    pressure_drop : float, [Pa]
-        Across it; no flow where it is negative.
-    coefficient : float, [-]
-        Discharge coefficient.
+    area : float, [m²]. Of the opening.
+    density : float, [kg/m³]. Of what enters.
+    pressure_drop : float, [Pa]. Across it; no flow where it is negative.
+    coefficient : float, [-]. Discharge coefficient.
 
     Returns
     -------
-    float, [kg/s]
-        Mass flow.
+    float, [kg/s]. Mass flow.
 
     References
     ----------

@@ -19,17 +19,13 @@ def bulb_pressure(spec, *, refrigerant, bulb_temperature):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve with its charge.
-    refrigerant : str
-        The system's refrigerant.
-    bulb_temperature : float, [K]
-        Of the bulb.
+    spec : ExpansionValveSpec. The valve with its charge.
+    refrigerant : str. The system's refrigerant.
+    bulb_temperature : float, [K]. Of the bulb.
 
     Returns
     -------
-    float, [Pa]
-        Absolute pressure; rises with the temperature.
+    float, [Pa]. Absolute pressure; rises with the temperature.
 
     Notes
     -----
@@ -118,30 +114,17 @@ def force_balance(
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve.
-    refrigerant : str
-        The system's refrigerant.
-    outlet_pressure : float, [Pa]
-        Absolute, at the evaporator outlet where the bulb sits.
-    bulb_temperature : float, [K]
-        Of the bulb, 213.15 to 353.15.
-    pressure_drop : float, [Pa]
-        From the valve's outlet to the bulb, 0 to 200000.
-    fault : ValveFault, optional
-        A lost charge or a stuck pin.
-    atmosphere : float, [Pa]
-        Air pressure, which a burst bulb takes on, 50000 to 110000.
+    spec : ExpansionValveSpec. The valve.
+    refrigerant : str. The system's refrigerant.
+    outlet_pressure : float, [Pa]. Absolute, at the evaporator outlet where the bulb sits.
+    bulb_temperature : float, [K]. Of the bulb, 213.15 to 353.15.
+    pressure_drop : float, [Pa]. From the valve's outlet to the bulb, 0 to 200000.
+    fault : ValveFault, optional. A lost charge or a stuck pin.
+    atmosphere : float, [Pa]. Air pressure, which a burst bulb takes on, 50000 to 110000.
 
     Returns
     -------
-    ForceBalance
-        Forces, lift and static superheat.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is out of range.
+    ForceBalance. Forces, lift and static superheat. Raises OutOfRangeError if a value is out of range.
 
     References
     ----------
@@ -213,28 +196,17 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve.
-    refrigerant : str
-        The system's refrigerant.
-    outlet_pressure : float, [Pa]
-        Absolute, at the evaporator outlet.
-    pressure_drop : float, [Pa]
-        From the valve's outlet to the bulb.
+    spec : ExpansionValveSpec. The valve.
+    refrigerant : str. The system's refrigerant.
+    outlet_pressure : float, [Pa]. Absolute, at the evaporator outlet.
+    pressure_drop : float, [Pa]. From the valve's outlet to the bulb.
     opening_share : float, [-]
         Share of the full lift; 0 gives the static superheat, 1 the superheat of the fully open valve.
 
     Returns
     -------
-    float, [K]
-        Superheat at the bulb.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value is out of range.
-    NoSolutionError
-        If the bulb cannot build up so much pressure: the maximum operating pressure is passed.
+    float, [K]. Superheat at the bulb. Raises OutOfRangeError if a value is out of range; NoSolutionError if the bulb
+        cannot build up so much pressure: the maximum operating pressure is passed.
 
     Notes
     -----
@@ -274,15 +246,12 @@ def maximum_operating_pressure(spec, *, refrigerant):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The valve.
-    refrigerant : str
-        The system's refrigerant.
+    spec : ExpansionValveSpec. The valve.
+    refrigerant : str. The system's refrigerant.
 
     Returns
     -------
-    float or None, [Pa]
-        Absolute, below the diaphragm; None for charges that have no such limit.
+    float or None, [Pa]. Absolute, below the diaphragm; None for charges that have no such limit.
 
     Notes
     -----

@@ -36,24 +36,15 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
 
     Parameters
     ----------
-    shut_off : ShutOffSpec
-        The valve with its leak.
-    duty : EvaporatorDuty
-        Refrigerant and high side.
-    low_pressure : float, [Pa]
-        Absolute, behind it.
-    seconds : float, [s]
-        How long, 0 to 1e6.
+    shut_off : ShutOffSpec. The valve with its leak.
+    duty : EvaporatorDuty. Refrigerant and high side.
+    low_pressure : float, [Pa]. Absolute, behind it.
+    seconds : float, [s]. How long, 0 to 1e6.
 
     Returns
     -------
-    ShutResult
-        Flow, mass, and the cooling it still does.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the low pressure is not below the high one.
+    ShutResult. Flow, mass, and the cooling it still does. Raises OutOfRangeError if the low pressure is not below the
+        high one.
 
     References
     ----------

@@ -2,15 +2,13 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.coil import LumpedCoil, inlet_of
+from thermo_kit.components.expansion_valve.coil import FedEvaporator, LumpedCoil, inlet_of, settled_to
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in_series, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import ForceBalance, bulb_pressure, force_balance, lift_of
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ExpansionValveSpec, ShutOffSpec, ValveFault
 from thermo_kit.errors import InputError, NoSolutionError, Problem
-from thermo_kit.laws.closure import closed
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
 
 _LEAST_DRIVE = 0.5
 STARVED_ABOVE = 15.0
@@ -27,17 +25,11 @@ VERDICTS = {
 
 
 @dataclass(frozen=True, kw_only=True)
-class ValveResult:
+class ValveResult(FedEvaporator):
     """A valve, its evaporator and the compressor at the point where all three agree, SI.
 
-    spec, duty, fault, shut_off: what was asked; balance: forces on the diaphragm; evaporating_pressure: at the
-    evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew temperature [K]; superheat:
-    at the evaporator outlet, 0 when wet [K]; outlet_temperature: of the line there [K]; outlet_quality: vapour share
-    there, 1 when dry; mass_flow [kg/s]; running_share: of the time in which the compressor runs; cooling_capacity [W];
-    outlet: Stream to the compressor; boiling_share: of the evaporator that boils; valve_pressure: in front of the
-    expansion valve [Pa];
-    flashes_before_valve: vapour enters it; discharge_coefficient [-]; verdict: a key of VERDICTS; verdict_words;
-    mass_closure: valve against compressor; energy_closure: heat through the wall against heat taken up; notes
+    spec, duty, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
+    expansion valve [Pa]; flashes_before_valve: vapour enters it; discharge_coefficient [-]; verdict_words; notes
     """
 
     spec: ExpansionValveSpec
@@ -45,29 +37,11 @@ class ValveResult:
     fault: ValveFault
     shut_off: ShutOffSpec
     balance: ForceBalance
-    evaporating_pressure: float
-    evaporating_temperature: float
-    superheat: float
-    outlet_temperature: float
-    outlet_quality: float
-    mass_flow: float
-    running_share: float
-    cooling_capacity: float
-    outlet: Stream
-    boiling_share: float
     valve_pressure: float
     flashes_before_valve: bool
     discharge_coefficient: float
-    verdict: str
     verdict_words: str
-    mass_closure: float
-    energy_closure: float
     notes: tuple = ()
-
-    @property
-    def quality_is_wet(self):
-        """Whether liquid leaves the evaporator."""
-        return self.outlet_quality < 1.0
 
 
 def verdict_of(*, superheat, quality, pulled_down):
@@ -84,27 +58,17 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
 
     Parameters
     ----------
-    spec : ExpansionValveSpec
-        The expansion valve.
-    duty : EvaporatorDuty
-        What it is fed with, what it feeds, how hard the compressor draws.
-    fault : ValveFault, optional
-        What is wrong with it.
-    shut_off : ShutOffSpec, optional
-        The shut-off valve in front of it; open and wide by default.
+    spec : ExpansionValveSpec. The expansion valve.
+    duty : EvaporatorDuty. What it is fed with, what it feeds, how hard the compressor draws.
+    fault : ValveFault, optional. What is wrong with it.
+    shut_off : ShutOffSpec, optional. The shut-off valve in front of it; open and wide by default.
 
     Returns
     -------
-    ValveResult
-        Low-side pressure, superheat, flow, cooling, forces, verdict, closures.
-
-    Raises
-    ------
-    InputError
-        If the bulb of a block valve is said to be loose.
-    NoSolutionError
-        If the valve passes more than the compressor can draw even when hardly anything boils, if the evaporator cannot
-        warm the liquid to its boiling point, or if mass, heat or force does not close.
+    ValveResult. Low-side pressure, superheat, flow, cooling, forces, verdict, closures. Raises InputError if the bulb
+        of a block valve is said to be loose; NoSolutionError if the valve passes more than the compressor can draw even
+        when hardly anything boils, if the evaporator cannot warm the liquid to its boiling point, or if mass, heat or
+        force does not close.
 
     Notes
     -----
@@ -242,30 +206,16 @@ def _told(feed, draw, running, pulled_down):
         taken = (inlet.pressure - balance.inlet_pressure) * (both / feed.shut_off.area) ** 2
     before = inlet.pressure - taken if feed.shut_off.area > 0.0 else balance.inlet_pressure
     flashes = duty.inlet_quality > 0.0 or (both > 0.0 and before < fluid.bubble_pressure(inlet.temperature) - 1.0)
-    superheat = draw.outlet_temperature - draw.boiling
-    verdict = verdict_of(superheat=superheat, quality=draw.quality, pulled_down=pulled_down)
-    heat = draw.mass_flow * (draw.outlet_enthalpy - inlet.enthalpy)
-    mass_closure = abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9)
-    energy_closure = abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
-    closed(mass=mass_closure, energy=energy_closure, force=balance.force_closure)
+    closing = {"passed": passed, "running": running, "force": balance.force_closure}
+    found = settled_to(draw, duty, inlet.enthalpy, **closing)
+    verdict = verdict_of(superheat=found["superheat"], quality=draw.quality, pulled_down=pulled_down)
     return ValveResult(
+        **found,
         spec=spec,
         duty=duty,
         fault=feed.fault,
         shut_off=feed.shut_off,
         balance=balance,
-        evaporating_pressure=draw.pressure,
-        evaporating_temperature=draw.boiling,
-        superheat=superheat,
-        outlet_temperature=draw.outlet_temperature,
-        outlet_quality=draw.quality,
-        mass_flow=draw.mass_flow,
-        running_share=running,
-        cooling_capacity=heat,
-        outlet=Stream(
-            refrigerant=fluid.name, pressure=draw.pressure, enthalpy=draw.outlet_enthalpy, mass_flow=draw.mass_flow
-        ),
-        boiling_share=draw.boiling_share,
         valve_pressure=before,
         flashes_before_valve=flashes,
         discharge_coefficient=discharge_coefficient(
@@ -273,8 +223,6 @@ def _told(feed, draw, running, pulled_down):
         ),
         verdict=verdict,
         verdict_words=VERDICTS[verdict],
-        mass_closure=mass_closure,
-        energy_closure=energy_closure,
         notes=_notes(feed, balance, flashes, pulled_down, draw),
     )
 

@@ -28,24 +28,16 @@ def solve_exchanger(spec, liquid, vapour):
 
     Parameters
     ----------
-    spec : ExchangerSpec
-        The tubes.
-    liquid : Stream
-        Warm, from the condenser or, above the critical pressure, from the gas cooler; 0.0005 to 0.3 kg/s.
-    vapour : Stream
-        Cold, from the evaporator; the same flow.
+    spec : ExchangerSpec. The tubes.
+    liquid : Stream. Warm, from the condenser or, above the critical pressure, from the gas cooler; 0.0005 to 0.3 kg/s.
+    vapour : Stream. Cold, from the evaporator; the same flow.
 
     Returns
     -------
     ExchangerResult
-        Heat flow [W], effectiveness, states, pressure drops [Pa], temperatures along the length [K], closure.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a stream is out of range, is not what its name says, or heat would flow the wrong way.
-    NoSolutionError
-        If the tubes are so narrow that the vapour loses more than a third of its pressure.
+        Heat flow [W], effectiveness, states, pressure drops [Pa], temperatures along the length [K], closure. Raises
+        OutOfRangeError if a stream is out of range, is not what its name says, or heat would flow the wrong way;
+        NoSolutionError if the tubes are so narrow that the vapour loses more than a third of its pressure.
 
     Notes
     -----

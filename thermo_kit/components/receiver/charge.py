@@ -85,13 +85,11 @@ class ChargeBand:
 
         Parameters
         ----------
-        years : float, [years]
-            From filling.
+        years : float, [years]. From filling.
 
         Returns
         -------
-        tuple of (float, str, str), [kg]
-            Charge of the system; zone standing level; zone in the hardest bend.
+        tuple of (float, str, str), [kg]. Charge of the system; zone standing level; zone in the hardest bend.
         """
         left = max(self.spec.charge - years * self.spec.leak_per_year, 0.0)
         limits = ((self.onset_charge, self.safe_charge), (self.bend_onset_charge, self.bend_safe_charge))
@@ -103,18 +101,12 @@ def charge_band(spec):
 
     Parameters
     ----------
-    spec : ChargeSpec
-        Vessel, charge and leakage.
+    spec : ChargeSpec. Vessel, charge and leakage.
 
     Returns
     -------
-    ChargeBand
-        Charges [kg] and years.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the vessel holds more than the whole charge, or the refrigerant is too near its critical point.
+    ChargeBand. Charges [kg] and years. Raises OutOfRangeError if the vessel holds more than the whole charge, or the
+        refrigerant is too near its critical point.
 
     Notes
     -----
@@ -165,20 +157,16 @@ def depth_over_years(spec, years):
 
     Parameters
     ----------
-    spec : ChargeSpec
-        Vessel, charge and leakage.
-    years : sequence of float, [years]
-        From filling.
+    spec : ChargeSpec. Vessel, charge and leakage.
+    years : sequence of float, [years]. From filling.
 
     Returns
     -------
-    tuple of tuple of float, [m]
-        Depths standing level, and depths on the slope and in the bend, square to the surface.
+    tuple of tuple of float, [m]. Depths standing level, and depths on the slope and in the bend, square to the surface.
 
     Raises
     ------
-    OutOfRangeError
-        As `charge_band` does.
+    OutOfRangeError. As `charge_band` does.
 
     Notes
     -----

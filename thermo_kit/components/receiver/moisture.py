@@ -45,13 +45,11 @@ def moisture_balance(spec):
 
     Parameters
     ----------
-    spec : MoistureSpec
-        Beads and water.
+    spec : MoistureSpec. Beads and water.
 
     Returns
     -------
-    MoistureResult
-        Masses [kg] and years.
+    MoistureResult. Masses [kg] and years.
 
     Notes
     -----
@@ -88,15 +86,12 @@ def water_after(result, years):
 
     Parameters
     ----------
-    result : MoistureResult
-        The balance at the start.
-    years : float, [years]
-        From the start.
+    result : MoistureResult. The balance at the start.
+    years : float, [years]. From the start.
 
     Returns
     -------
-    tuple of float, [kg]
-        In the beads, and free.
+    tuple of float, [kg]. In the beads, and free.
 
     Notes
     -----

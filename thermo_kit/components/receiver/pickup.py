@@ -73,19 +73,14 @@ def dip_height(*, volume_flow, liquid_density, vapour_density, gravity=GRAVITY):
 
     Parameters
     ----------
-    volume_flow : float, [m³/s]
-        Drawn off.
-    liquid_density : float, [kg/m³]
-        Of the liquid.
-    vapour_density : float, [kg/m³]
-        Of the vapour above it.
-    gravity : float, [m/s²]
-        What pulls on the liquid.
+    volume_flow : float, [m³/s]. Drawn off.
+    liquid_density : float, [kg/m³]. Of the liquid.
+    vapour_density : float, [kg/m³]. Of the vapour above it.
+    gravity : float, [m/s²]. What pulls on the liquid.
 
     Returns
     -------
-    float, [m]
-        Height over the mouth, free of swirl.
+    float, [m]. Height over the mouth, free of swirl.
 
     Notes
     -----
@@ -111,17 +106,13 @@ def safe_submergence(*, velocity, diameter, gravity=GRAVITY):
 
     Parameters
     ----------
-    velocity : float, [m/s]
-        In the mouth.
-    diameter : float, [m]
-        Of the mouth.
-    gravity : float, [m/s²]
-        What pulls on the liquid; for dense vapour above it, the reduced one.
+    velocity : float, [m/s]. In the mouth.
+    diameter : float, [m]. Of the mouth.
+    gravity : float, [m/s²]. What pulls on the liquid; for dense vapour above it, the reduced one.
 
     Returns
     -------
-    float, [m]
-        Depth over the mouth, with the swirl of an ordinary approach flow.
+    float, [m]. Depth over the mouth, with the swirl of an ordinary approach flow.
 
     Notes
     -----
@@ -226,24 +217,15 @@ def pick_up(*, vessel, refrigerant, condensing_temperature, mass_flow):
 
     Parameters
     ----------
-    vessel : ReceiverSpec
-        The receiver.
-    refrigerant : str
-        One of the workbook's refrigerants.
-    condensing_temperature : float, [K]
-        Saturation temperature in the vessel.
-    mass_flow : float, [kg/s]
-        Up the standpipe, 0.0005 to 0.5.
+    vessel : ReceiverSpec. The receiver.
+    refrigerant : str. One of the workbook's refrigerants.
+    condensing_temperature : float, [K]. Saturation temperature in the vessel.
+    mass_flow : float, [kg/s]. Up the standpipe, 0.0005 to 0.5.
 
     Returns
     -------
-    PickUp
-        What the other functions need.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the flow is out of range, or there are no two phases to tell apart at this temperature.
+    PickUp. What the other functions need. Raises OutOfRangeError if the flow is out of range, or there are no two
+        phases to tell apart at this temperature.
 
     Notes
     -----
@@ -291,21 +273,15 @@ def depth_curves(here, *, depth, most, lateral_acceleration=0.0, steps=40):
 
     Parameters
     ----------
-    here : PickUp
-        Vessel, fluid and flow of the point.
-    depth : float, [m]
-        Of the mouth, square to the surface.
-    most : float, [kg/s]
-        Largest flow of the curves.
-    lateral_acceleration : float, [m/s²]
-        In the bend.
-    steps : int
-        Number of steps along the curves.
+    here : PickUp. Vessel, fluid and flow of the point.
+    depth : float, [m]. Of the mouth, square to the surface.
+    most : float, [kg/s]. Largest flow of the curves.
+    lateral_acceleration : float, [m/s²]. In the bend.
+    steps : int. Number of steps along the curves.
 
     Returns
     -------
-    DepthCurves
-        For a chart.
+    DepthCurves. For a chart.
 
     Notes
     -----

@@ -81,25 +81,16 @@ def solve_receiver(spec, inlet, conditions):
 
     Parameters
     ----------
-    spec : ReceiverSpec
-        The vessel.
+    spec : ReceiverSpec. The vessel.
     inlet : Stream
         What comes from the condenser; the vessel stands at its pressure, and liquid and vapour in it are saturated.
-    conditions : ReceiverConditions
-        Inventory, slope and bend, subcooling of the pass behind it.
+    conditions : ReceiverConditions. Inventory, slope and bend, subcooling of the pass behind it.
 
     Returns
     -------
-    ReceiverResult
-        All in SI.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the flow is out of range, the inventory is less than the vapour alone weighs or more than the vessel holds,
-        or the refrigerant is too near its critical point.
-    NoSolutionError
-        If the way to the subcooling pass eats up the pressure.
+    ReceiverResult. All in SI. Raises OutOfRangeError if the flow is out of range, the inventory is less than the vapour
+        alone weighs or more than the vessel holds, or the refrigerant is too near its critical point; NoSolutionError
+        if the way to the subcooling pass eats up the pressure.
 
     Notes
     -----
@@ -270,19 +261,14 @@ def smallest_rising_bubble(*, velocity, liquid_density, vapour_density, viscosit
 
     Parameters
     ----------
-    velocity : float, [m/s]
-        Of the liquid, downwards, above 0.
-    liquid_density : float, [kg/m³]
-        Of the liquid.
-    vapour_density : float, [kg/m³]
-        Of the vapour.
-    viscosity : float, [Pa s]
-        Of the liquid.
+    velocity : float, [m/s]. Of the liquid, downwards, above 0.
+    liquid_density : float, [kg/m³]. Of the liquid.
+    vapour_density : float, [kg/m³]. Of the vapour.
+    viscosity : float, [Pa s]. Of the liquid.
 
     Returns
     -------
-    float, [m]
-        Larger bubbles rise out of the liquid, smaller ones go along with it.
+    float, [m]. Larger bubbles rise out of the liquid, smaller ones go along with it.
 
     Notes
     -----

@@ -52,23 +52,14 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
     ----------
     spec : FreezeSpec
         The case; its own reaction_time and guards are left out, a valve_leak counts; fewer than 12 segments become 12.
-    avoid : str
-        What must not happen: "burst", "blocked" (a channel) or "ice" (the first crystal).
-    accuracy : float, [s]
-        How finely the time is searched.
+    avoid : str. What must not happen: "burst", "blocked" (a channel) or "ice" (the first crystal).
+    accuracy : float, [s]. How finely the time is searched.
 
     Returns
     -------
-    float, [s]
-        Seconds from the start of the failure; inf if it never happens within the duration with the valve open, 0 if
-        even closing at once does not prevent it.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a field cannot be used.
-    NoSolutionError
-        If the chiller freezes already with its pump running.
+    float, [s]. Seconds from the start of the failure; inf if it never happens within the duration with the valve open,
+        0 if even closing at once does not prevent it. Raises OutOfRangeError if a field cannot be used; NoSolutionError
+        if the chiller freezes already with its pump running.
 
     Notes
     -----
@@ -164,34 +155,20 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
 
     Parameters
     ----------
-    spec : FreezeSpec
-        The case; the mapped fields are replaced.
-    mass_fractions : sequence of float, [kg/kg]
-        Glycol shares.
+    spec : FreezeSpec. The case; the mapped fields are replaced.
+    mass_fractions : sequence of float, [kg/kg]. Glycol shares.
     values : sequence of float, [SI]
         Shares of the coolant flow that remain after the failure, or compressor speeds in rad/s.
-    against : str
-        "flow" or "compressor_speed".
-    avoid : str
-        "burst", "blocked" or "ice".
-    accuracy : float, [s]
-        How finely each time is searched.
-    workers : int
-        Processes; 1 computes here.
-    progress : function
-        Called with (points done, points in all).
-    cancelled : function
-        Asked between points; True stops, and the points not yet computed stay None.
+    against : str. "flow" or "compressor_speed".
+    avoid : str. "burst", "blocked" or "ice".
+    accuracy : float, [s]. How finely each time is searched.
+    workers : int. Processes; 1 computes here.
+    progress : function. Called with (points done, points in all).
+    cancelled : function. Asked between points; True stops, and the points not yet computed stay None.
 
     Returns
     -------
-    SafeTimeMap
-        Seconds at every point.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a field cannot be used.
+    SafeTimeMap. Seconds at every point. Raises OutOfRangeError if a field cannot be used.
 
     Notes
     -----
@@ -279,18 +256,14 @@ def read_safe_time(seconds_map, mass_fraction, value):
 
     Parameters
     ----------
-    seconds_map : SafeTimeMap
-        Complete, or cancelled with some points missing.
-    mass_fraction : float, [kg/kg]
-        Glycol share.
-    value : float, [SI unit of the map's second quantity]
-        Share of the flow left, or compressor speed in rad/s.
+    seconds_map : SafeTimeMap. Complete, or cancelled with some points missing.
+    mass_fraction : float, [kg/kg]. Glycol share.
+    value : float, [SI unit of the map's second quantity]. Share of the flow left, or compressor speed in rad/s.
 
     Returns
     -------
-    float or None, [s]
-        inf where it never comes about, nan beside a point that freezes in normal work, None beside a point that is
-        missing.
+    float or None, [s]. inf where it never comes about, nan beside a point that freezes in normal work, None beside a
+        point that is missing.
 
     Notes
     -----

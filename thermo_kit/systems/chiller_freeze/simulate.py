@@ -23,20 +23,14 @@ def simulate_chiller_freeze(spec, *, outputs=121):
 
     Parameters
     ----------
-    spec : FreezeSpec
-        Chiller, circuit, failure, protection.
+    spec : FreezeSpec. Chiller, circuit, failure, protection.
     outputs : int
         How many points of the histories, evenly over the duration; at least 61 of them if a burst ends it early.
 
     Returns
     -------
-    FreezeResult
-        Times of the first ice, of a blocked channel, of a burst; histories; balances.
-
-    Raises
-    ------
-    NoSolutionError
-        If the chiller freezes already with its pump running, or the balance does not close.
+    FreezeResult. Times of the first ice, of a blocked channel, of a burst; histories; balances. Raises NoSolutionError
+        if the chiller freezes already with its pump running, or the balance does not close.
 
     Notes
     -----
@@ -63,20 +57,13 @@ def failure_table(spec, *, most=2):
 
     Parameters
     ----------
-    spec : FreezeSpec
-        The case; where it has no guards, those of `GuardSettings()` are set.
-    most : int
-        How many guards fail together at most, 0 to 4.
+    spec : FreezeSpec. The case; where it has no guards, those of `GuardSettings()` are set.
+    most : int. How many guards fail together at most, 0 to 4.
 
     Returns
     -------
-    tuple of FreezeResult
-        No failure first, then single ones, then pairs, in the order of GUARD_NAMES.
-
-    Raises
-    ------
-    NoSolutionError
-        If the chiller freezes already with its pump running.
+    tuple of FreezeResult. No failure first, then single ones, then pairs, in the order of GUARD_NAMES. Raises
+        NoSolutionError if the chiller freezes already with its pump running.
 
     Notes
     -----

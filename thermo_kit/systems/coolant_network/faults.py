@@ -70,20 +70,13 @@ def apply_faults(spec, faults):
 
     Parameters
     ----------
-    spec : NetworkSpec
-        The network.
-    faults : iterable of NetworkFault
-        What is wrong with it; the order does not matter for different parts.
+    spec : NetworkSpec. The network.
+    faults : iterable of NetworkFault. What is wrong with it; the order does not matter for different parts.
 
     Returns
     -------
-    NetworkSpec
-        The faulty network, which says its faults in `faults`.
-
-    Raises
-    ------
-    InputError
-        If a fault names a part that is not there or is of another kind.
+    NetworkSpec. The faulty network, which says its faults in `faults`. Raises InputError if a fault names a part that
+        is not there or is of another kind.
 
     Notes
     -----
@@ -107,20 +100,12 @@ def parts_struck_by(spec, kind):
 
     Parameters
     ----------
-    spec : NetworkSpec
-        The network.
-    kind : str
-        A key of `NETWORK_FAULTS`.
+    spec : NetworkSpec. The network.
+    kind : str. A key of `NETWORK_FAULTS`.
 
     Returns
     -------
-    tuple of str
-        Names; a single empty name for the mixture.
-
-    Raises
-    ------
-    UnknownNameError
-        If the kind is not known.
+    tuple of str. Names; a single empty name for the mixture. Raises UnknownNameError if the kind is not known.
 
     Notes
     -----

@@ -21,18 +21,11 @@ def load_layout(name):
 
     Parameters
     ----------
-    name : str
-        One of `LAYOUT_NAMES`.
+    name : str. One of `LAYOUT_NAMES`.
 
     Returns
     -------
-    NetworkSpec
-        The healthy network.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such layout.
+    NetworkSpec. The healthy network. Raises UnknownNameError if there is no such layout.
 
     Notes
     -----
@@ -56,20 +49,12 @@ def read_layout(source):
 
     Parameters
     ----------
-    source : str or pathlib.Path
-        The text itself, or the path of the file.
+    source : str or pathlib.Path. The text itself, or the path of the file.
 
     Returns
     -------
-    NetworkSpec
-        The network.
-
-    Raises
-    ------
-    FileAccessError
-        If the file cannot be read or is larger than 200 kB.
-    InputError
-        If the text is no TOML, a field is missing, unknown or of the wrong kind, or parts do not fit together.
+    NetworkSpec. The network. Raises FileAccessError if the file cannot be read or is larger than 200 kB; InputError if
+        the text is no TOML, a field is missing, unknown or of the wrong kind, or parts do not fit together.
 
     Notes
     -----

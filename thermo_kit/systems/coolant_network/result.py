@@ -82,18 +82,11 @@ class NetworkResult:
 
         Parameters
         ----------
-        name : str
-            Name of the branch.
+        name : str. Name of the branch.
 
         Returns
         -------
-        PumpResult
-            The pump at its flow.
-
-        Raises
-        ------
-        UnknownNameError
-            If there is none.
+        PumpResult. The pump at its flow. Raises UnknownNameError if there is none.
         """
         return pick("pump", name, dict(self.pumps))
 
@@ -136,7 +129,6 @@ class SimulationResult:
 
         Returns
         -------
-        Event or None
-            None where every part stayed below its limit.
+        Event or None. None where every part stayed below its limit.
         """
         return next((event for event in self.events if event.kind == "over limit"), None)

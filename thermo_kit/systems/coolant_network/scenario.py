@@ -90,20 +90,12 @@ def drive(*, duration=3600.0, ambient_temperature=308.15):
 
     Parameters
     ----------
-    duration : float, [s]
-        Length, above 0 to 86400.
-    ambient_temperature : float, [K]
-        Air outside and everything at the start.
+    duration : float, [s]. Length, above 0 to 86400.
+    ambient_temperature : float, [K]. Air outside and everything at the start.
 
     Returns
     -------
-    Scenario
-        The round.
-
-    Raises
-    ------
-    InputError
-        If a value is outside its range.
+    Scenario. The round. Raises InputError if a value is outside its range.
 
     Notes
     -----
@@ -137,22 +129,13 @@ def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=600
 
     Parameters
     ----------
-    duration : float, [s]
-        Length, above 0 to 86400; the last quarter runs at 40 % of the heat, as charging tapers off.
-    ambient_temperature : float, [K]
-        Air outside and everything at the start.
-    battery_heat : float, [W]
-        Heat in the battery, 0 to 50000; 6 kW is invented.
+    duration : float, [s]. Length, above 0 to 86400; the last quarter runs at 40 % of the heat, as charging tapers off.
+    ambient_temperature : float, [K]. Air outside and everything at the start.
+    battery_heat : float, [W]. Heat in the battery, 0 to 50000; 6 kW is invented.
 
     Returns
     -------
-    Scenario
-        The charge.
-
-    Raises
-    ------
-    InputError
-        If a value is outside its range.
+    Scenario. The charge. Raises InputError if a value is outside its range.
 
     Notes
     -----
@@ -182,22 +165,14 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
 
     Parameters
     ----------
-    duration : float, [s]
-        Time parked, above 0 to 86400.
-    ambient_temperature : float, [K]
-        Air outside.
-    after_run : float, [s]
-        Pumps and fans run on for so long, 0 to duration.
+    duration : float, [s]. Time parked, above 0 to 86400.
+    ambient_temperature : float, [K]. Air outside.
+    after_run : float, [s]. Pumps and fans run on for so long, 0 to duration.
 
     Returns
     -------
-    Scenario
-        The soak; motor at 110 °C, inverter at 75 °C, battery at 38 °C at the start (invented).
-
-    Raises
-    ------
-    InputError
-        If a value is outside its range.
+    Scenario. The soak; motor at 110 °C, inverter at 75 °C, battery at 38 °C at the start (invented). Raises InputError
+        if a value is outside its range.
 
     Notes
     -----

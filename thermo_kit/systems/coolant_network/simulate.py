@@ -124,34 +124,19 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
 
     Parameters
     ----------
-    spec : NetworkSpec
-        The network; its ambient temperature, speed and heats are replaced by the scenario's.
-    scenario : Scenario
-        What the vehicle does.
-    faults : tuple of NetworkFault
-        What goes wrong.
-    fault_time : float, [s]
-        When it goes wrong, 0 to 86400.
-    step : float, [s]
-        Longest time step, 0.05 to 60.
-    record_every : float, [s]
-        Spacing of the recorded times, at least one step.
-    cells_at_part : int
-        Cells along each branch with a part, 1 to 50.
+    spec : NetworkSpec. The network; its ambient temperature, speed and heats are replaced by the scenario's.
+    scenario : Scenario. What the vehicle does.
+    faults : tuple of NetworkFault. What goes wrong.
+    fault_time : float, [s]. When it goes wrong, 0 to 86400.
+    step : float, [s]. Longest time step, 0.05 to 60.
+    record_every : float, [s]. Spacing of the recorded times, at least one step.
+    cells_at_part : int. Cells along each branch with a part, 1 to 50.
 
     Returns
     -------
-    SimulationResult
-        Histories, events, closures.
-
-    Raises
-    ------
-    InputError
-        If network, scenario and faults do not fit together.
-    OutOfRangeError
-        If the coolant would be frozen at the start.
-    NoSolutionError
-        If flows do not settle or a balance does not close.
+    SimulationResult. Histories, events, closures. Raises InputError if network, scenario and faults do not fit
+        together; OutOfRangeError if the coolant would be frozen at the start; NoSolutionError if flows do not settle or
+        a balance does not close.
 
     Notes
     -----

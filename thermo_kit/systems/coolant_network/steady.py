@@ -24,24 +24,14 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 
     Parameters
     ----------
-    spec : NetworkSpec
-        The network, healthy or with faults.
-    cells_at_part : int
-        Cells along each branch with a part, 1 to 50.
+    spec : NetworkSpec. The network, healthy or with faults.
+    cells_at_part : int. Cells along each branch with a part, 1 to 50.
 
     Returns
     -------
-    NetworkResult
-        Flows, pressures, temperatures, pump points, closures, notes.
-
-    Raises
-    ------
-    InputError
-        If a healthy network has a loop without pump, or a pump without loop.
-    OutOfRangeError
-        If the surroundings are colder than the coolant's freezing point.
-    NoSolutionError
-        If flows or temperatures do not settle, or a balance does not close.
+    NetworkResult. Flows, pressures, temperatures, pump points, closures, notes. Raises InputError if a healthy network
+        has a loop without pump, or a pump without loop; OutOfRangeError if the surroundings are colder than the
+        coolant's freezing point; NoSolutionError if flows or temperatures do not settle, or a balance does not close.
 
     Notes
     -----

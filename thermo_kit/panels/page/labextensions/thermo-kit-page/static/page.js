@@ -32,6 +32,8 @@
 
   function guard(panel) {
     const node = panel.content.node;
+    // Before the widget library, which lets no key of a text box out.
+    node.addEventListener("keydown", practise, true);
     node.addEventListener("keydown", event => { if (!showsCode() && !reachesJupyter(event)) event.stopPropagation(); });
     // Enter in the only box of a question hands the answer in.
     node.addEventListener("keyup", event => {
@@ -41,6 +43,26 @@
       }
     });
     node.addEventListener("dblclick", event => { if (!showsCode()) event.stopPropagation(); }, true);
+  }
+
+  // Practice by keys alone: a digit chooses, Enter checks and then goes on.
+  function practise(event) {
+    const box = event.target.closest(".tk-practice:has(.tk-entry)");
+    if (!box || event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+    const writing = event.target.type === "text";
+    const option = writing ? null : box.querySelectorAll(".tk-entry input[type=radio]")[Number(event.key) - 1];
+    if (option) { option.focus(); option.click(); }
+    else if (event.key !== "Enter" || event.target.tagName === "BUTTON") return;
+    // What was typed last must reach the kernel before the button does.
+    else setTimeout(() => box.querySelector("button.tk-go").click(), writing ? 200 : 0);
+    event.preventDefault();
+  }
+
+  // Each question begins at its first control, and what comes after the last one at its button.
+  function meet(box) {
+    const first = box.querySelector(".tk-entry input");
+    if (first && !first.dataset.met) { first.dataset.met = "yes"; first.focus(); }
+    if (!first && document.activeElement === document.body) box.querySelector("button.tk-go")?.focus();
   }
 
   const showsCode = () => localStorage.getItem(SHOW_CODE) === "yes";
@@ -148,6 +170,7 @@
       const label = group.parentElement.querySelector("label.widget-label")?.textContent;
       if (label) set(group, "aria-label", label);
     }
+    root.querySelectorAll(".tk-practice").forEach(meet);
     for (const more of root.querySelectorAll("button.tk-more")) {
       set(more, "aria-expanded", String(!more.nextElementSibling?.classList.contains("tk-folded")));
     }
@@ -165,7 +188,7 @@
     new MutationObserver(later).observe(panel.content.node, watched);
   }
 
-  const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch"));
+  const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch, .tk-practice"));
 
   async function get() {
     const [Notebook, { Widget }] = [await load("@jupyterlab/notebook"), await load("@lumino/widgets")];

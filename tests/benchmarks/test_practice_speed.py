@@ -1,0 +1,56 @@
+"""How long the due list and the overview take with 300,000 answers, beside reading the same rows bare from SQLite."""
+
+import random
+import sqlite3
+import time
+from datetime import timedelta
+
+from tests.practice.many_answers import keep_many
+from thermo_kit.course.record import Record
+from thermo_kit.practice.bank import load
+from thermo_kit.practice.progress import ProgressPanel
+from thermo_kit.practice.schedule import known, plan
+
+ANSWERS = 300_000
+# Measured: about 0.01 of the bare reading each time, and 6 once, when nothing was counted yet.
+MOST, MOST_ONCE = 1.0, 12.0
+
+
+def seconds_of(task):
+    begin = time.perf_counter()
+    task()
+    return time.perf_counter() - begin
+
+
+def read_bare(path):
+    with sqlite3.connect(path) as file:
+        return file.execute("SELECT * FROM answers").fetchall()
+
+
+def test_due_list_and_overview(tmp_path, record_property, monkeypatch):
+    monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path))
+    record, bank, luck = Record(), load(), random.Random(0)
+    names, begin = [item.name for item in bank.items], record.now() - timedelta(days=1_000)
+    keep_many(
+        record,
+        [
+            (luck.choice(names), luck.random() < 0.8, begin + number * timedelta(days=1_000) / ANSWERS)
+            for number in range(ANSWERS)
+        ],
+    )
+    once = seconds_of(lambda: known(record)) / seconds_of(lambda: read_bare(record.path))
+    told = []
+    for what, task in (
+        ("due list", lambda: plan(record, bank, known(record))),
+        ("overview", lambda: ProgressPanel(record)),
+    ):
+        task()
+        bare = seconds_of(lambda: read_bare(record.path))
+        seconds = min(seconds_of(task) for _ in range(3))
+        told.append((what, seconds, seconds / bare))
+    words = ", ".join(
+        f"{what} {1e3 * seconds:.0f} ms, {ratio:.3f} of the bare reading" for what, seconds, ratio in told
+    )
+    record_property("ratio", f"{ANSWERS:,} answers: {words}; counted from nothing {once:.1f} of it")
+    assert all(ratio < MOST for _what, _seconds, ratio in told)
+    assert once < MOST_ONCE

@@ -1,0 +1,323 @@
+"""Hostile hand-ins and kills, seeded: fuzzed sheets, archives that mean harm, programs ended at any moment.
+
+    python -m tests.course.hostile --sheets 10000 --archives 100 --kills 200
+
+Every round ends in the same questions: was anything executed or unpacked, was anything ignored, was another hurt?
+"""
+
+import argparse
+import contextlib
+import io
+import json
+import os
+import random
+import signal
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import time
+import warnings
+import zipfile
+from collections import Counter
+from pathlib import Path
+
+import nbformat
+
+from tests.course.sample_class import hand_in
+from tests.course.sample_workbook import EXERCISE, answers_notebook, exercise_notebook
+from thermo_kit import cli
+from thermo_kit.course.answers import load_answers
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.handout import hand_out
+from thermo_kit.course.marking import mark_class
+from thermo_kit.course.workbook import find_workbook
+
+SHEET = f"{EXERCISE}.sheet.json"
+HONEST = "Z99"
+VALUES = (
+    None, True, 0, -1, 10**400, 1.5, float("nan"), float("inf"), "", "=1+1", "x" * 6_000, "\ud800", "\x00", "\u202e",
+    [], {}, [[]], ["a"] * 60, {"a": {}}, "../../trap", "${jndi:x}", "<script>x</script>", "__import__('os').abort()",
+)  # fmt: skip
+
+
+def make_class(folder, learners):
+    """A workbook of one tiny exercise, and a class that was handed it."""
+    root = folder / "workbook"
+    for name, notebook in (("lessons", None), ("exercises", exercise_notebook()), ("answers", answers_notebook())):
+        (root / name).mkdir(parents=True)
+        if notebook:
+            nbformat.write(notebook, root / name / f"{EXERCISE}.ipynb")
+    roster = folder / "roster.csv"
+    roster.write_text("learner\n" + "\n".join(learners))
+    book = find_workbook(root)
+    hand_out(roster, exercise="1", folder=folder / "class_a", workbook=book)
+    return Classroom(folder / "class_a"), book, roster
+
+
+def fuzzed(raw, other, rng):
+    """One sheet spoilt in one of many ways: its bytes, its values, its shape."""
+    data = json.loads(raw)
+    kind = rng.randrange(9)
+    if kind == 0:
+        spoilt = bytearray(raw)
+        for _ in range(rng.randint(1, 20)):
+            spoilt[rng.randrange(len(spoilt))] = rng.randrange(256)
+        return bytes(spoilt)
+    if kind == 1:
+        return raw[: rng.randrange(len(raw))]
+    if kind == 2:
+        at = rng.randrange(len(raw))
+        return raw[:at] + rng.randbytes(rng.randint(1, 50)) + raw[at:]
+    if kind == 3:
+        return rng.choice((b"", b"[" * 50_000, b"\xff\xfe" + raw, raw * 300, raw + raw, b"null", b"\xef\xbb\xbf" + raw))
+    if kind == 4:
+        return other
+    inside = rng.choice((data, data["numbers"], data["answers"]))
+    name = rng.choice(list(inside))
+    if kind == 5:
+        del inside[name]
+    elif kind == 6:
+        inside[rng.choice(("x", "points", "é", "a" * 200, "__class__"))] = rng.choice(VALUES)
+    else:
+        inside[name] = rng.choice(VALUES)
+    return json.dumps(data).encode("utf-8", "surrogatepass")
+
+
+def archive(kind, sheet, rng):
+    """The bytes of an archive that holds a learner's sheet and means harm, or is broken."""
+    out = io.BytesIO()
+    with warnings.catch_warnings(), zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
+        warnings.simplefilter("ignore")  # of two files of one name
+        ARCHIVES[kind](file, sheet, rng)
+    content = out.getvalue()
+    if kind == "locked":
+        return b"".join(_flagged(part) for part in _split(content))
+    if kind == "flipped":
+        spoilt = bytearray(content)
+        for _ in range(rng.randint(1, 30)):
+            spoilt[rng.randrange(len(spoilt))] ^= 1 << rng.randrange(8)
+        return bytes(spoilt)
+    return content[: rng.randrange(len(content))] if kind == "cut off" else content
+
+
+def _split(content):
+    start = content.index(b"PK\x01\x02")
+    return content[:start], content[start:]
+
+
+def _flagged(part):
+    # The flag of a password: byte 6 of a local head, byte 8 of an entry of the list.
+    at = 6 if part[:4] == b"PK\x03\x04" else 8
+    return part[:at] + bytes([part[at] | 1]) + part[at + 1 :]
+
+
+def _named(*names):
+    def make(file, sheet, rng):
+        for name in names:
+            file.writestr(name, sheet)
+
+    return make
+
+
+def _link(file, sheet, rng):
+    entry = zipfile.ZipInfo(SHEET)
+    entry.external_attr = 0o120777 << 16
+    file.writestr(entry, "/etc/passwd")
+
+
+def _bomb(file, sheet, rng):
+    file.writestr(SHEET, b"0" * 30_000_000)
+
+
+def _many_bombs(file, sheet, rng):
+    for number in range(11):
+        file.writestr(f"{number}.sheet.json", b"0" * 10_000_000)
+
+
+def _nested(file, sheet, rng):
+    inner = io.BytesIO()
+    with zipfile.ZipFile(inner, "w") as deep:
+        deep.writestr(SHEET, sheet)
+    file.writestr("inner.zip", inner.getvalue())
+
+
+def _packed_oddly(file, sheet, rng):
+    file.writestr(SHEET, sheet, rng.choice((zipfile.ZIP_LZMA, zipfile.ZIP_BZIP2)))
+
+
+def _counted(count, name):
+    def make(file, sheet, rng):
+        for number in range(count):
+            file.writestr(name.format(number), b"")
+
+    return make
+
+
+ARCHIVES = {
+    "honest": _named(SHEET),
+    "honest, deep": _named(f"back/again/{SHEET}"),
+    "out of its folder": _named(f"../../{SHEET}"),
+    "from the root": _named(f"/tmp/{SHEET}"),
+    "a drive": _named(f"C:/{SHEET}"),
+    "backslashes": _named(f"..\\..\\{SHEET}"),
+    "two of one name": _named(SHEET, SHEET),
+    "two ways to one name": _named(SHEET, f"./{SHEET}"),
+    "into another's folder": _named(f"{HONEST}/{SHEET}"),
+    "a link": _link,
+    "a bomb": _bomb,
+    "many bombs": _many_bombs,
+    "one in another": _nested,
+    "packed oddly": _packed_oddly,
+    "too many files": _counted(1_001, "{}.txt"),
+    "too many sheets": _counted(500, "{}.sheet.json"),
+    "nothing inside": _counted(0, ""),
+    "a folder only": _named("folder/"),
+    "wrong names": _named("answers.json", "work.txt"),
+    "a program": _named("01_water_tank.py", "run.sh", "__init__.py"),
+    "locked": _named(SHEET),
+    "flipped": _named(SHEET),
+    "cut off": _named(SHEET),
+}
+HARMLESS = ("honest", "honest, deep")
+
+
+def files_of(room):
+    """All that lies in the learners' part of a class, with its bytes."""
+    return {path: path.read_bytes() for path in room.for_learners.rglob("*") if path.is_file()}
+
+
+def check(room, book, laid):
+    """Mark a class in which things were laid, learner → file, and return what came of each; any harm is an error."""
+    before = files_of(room)
+    marking = mark_class(room.folder, workbook=book)
+    assert files_of(room) == before, "something was written or unpacked"
+    assert not (room.folder.parent / "trap").exists(), "something was executed"
+    honest = next(m for m in marking.marked if m.learner == HONEST)
+    assert honest.points == 5, "another learner was hurt"
+    marked = {m.learner: m for m in marking.marked}
+    named = [n.path for n in (*marking.not_marked, *marking.not_recognised)]
+    outcomes = Counter()
+    for learner, path in laid.items():
+        if learner in marked:
+            mark = marked[learner]
+            case = room.cases().case(EXERCISE, learner)
+            assert mark.case.fingerprint == case.fingerprint, "other numbers were marked"
+            key = load_answers(book.answer(EXERCISE)).key(case)
+            assert [v.points for v in mark.verdicts] == [v.points for v in key.judge(mark.answers)]
+            outcomes["marked"] += 1
+        else:
+            told = any(one == path or path in one.parents or one in path.parents for one in named)
+            assert told, f"{path} was passed over silently"
+            outcomes["refused or named"] += 1
+    return outcomes
+
+
+def fuzz_sheets(folder, count, seed=0, at_once=200):
+    """Hand in fuzzed sheets, one a learner, round after round."""
+    rng, outcomes = random.Random(seed), Counter()
+    learners = [f"A{number:03d}" for number in range(min(at_once, count))]
+    room, book, _ = make_class(folder, [*learners, HONEST])
+    good = {learner: hand_in(room, book, learner).read_bytes() for learner in (*learners, HONEST)}
+    while outcomes.total() < count:
+        laid = {}
+        for learner in learners[: count - outcomes.total()]:
+            path = room.for_learners / learner / rng.choice((SHEET, SHEET, f"{EXERCISE} (1).sheet.json.txt"))
+            path.write_bytes(fuzzed(good[learner], good[HONEST], rng))
+            laid[learner] = path
+            if path.name != SHEET:
+                (path.parent / SHEET).unlink(missing_ok=True)
+        # What the mark book holds of earlier rounds must not count as this one's.
+        room.mark_book_file.unlink(missing_ok=True)
+        outcomes += check(room, book, laid)
+        for path in laid.values():
+            path.unlink()
+    return outcomes
+
+
+def lay_archives(folder, count, seed=0):
+    """Hand in archives, one a learner, every kind in turn."""
+    rng = random.Random(seed)
+    kinds = [list(ARCHIVES)[number % len(ARCHIVES)] for number in range(count)]
+    learners = {f"A{number:03d}": kind for number, kind in enumerate(kinds)}
+    room, book, _ = make_class(folder, [*learners, HONEST])
+    hand_in(room, book, HONEST)
+    laid = {}
+    for learner, kind in learners.items():
+        sheet = hand_in(room, book, learner)
+        laid[learner] = sheet.with_name("hand_in.zip")
+        laid[learner].write_bytes(archive(kind, sheet.read_bytes(), rng))
+        sheet.unlink()
+    outcomes = check(room, book, laid)
+    # Bytes may be changed where they do not matter, so that such an archive counts as well.
+    sure = sum(kind in HARMLESS for kind in kinds)
+    unsure = sum(kind in ("flipped", "cut off") for kind in kinds)
+    assert sure <= outcomes["marked"] <= sure + unsure, outcomes
+    return outcomes
+
+
+def kill(folder, count, seed=0, learners=60):
+    """End hand-outs and marks at random moments by the command line; what they leave must be whole."""
+    rng = random.Random(seed)
+    names = [f"A{number:03d}" for number in range(learners)]
+    room, book, roster = make_class(folder, [HONEST])
+    roster.write_text("learner\n" + "\n".join([*names, HONEST]))
+    promised, outcomes = {}, Counter()
+    handout = ["handout", roster, "--exercise", "1", "--to", room.folder]
+    while outcomes.total() < count:
+        words = handout if rng.random() < 0.5 else ["mark", room.folder]
+        outcomes[_killed(words, book, rng.uniform(0.2, 2.5))] += 1
+        cases = room.cases().exercises[EXERCISE]
+        assert promised.items() <= cases.items(), "numbers that were promised changed"
+        promised = dict(cases)
+        for path in room.for_learners.rglob(f"{EXERCISE}.ipynb"):
+            nbformat.read(path, 4)
+            if not path.with_name(SHEET).exists():
+                hand_in(room, book, path.parent.name)
+        if room.mark_book_file.exists():
+            with sqlite3.connect(room.mark_book_file) as file:
+                assert file.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    for path in room.folder.rglob(".*.part"):
+        os.utime(path, (0, 0))
+    for words in (handout, ["mark", room.folder]):
+        with contextlib.redirect_stdout(io.StringIO()):
+            assert cli.main([str(word) for word in (*words, "--workbook", book.root)]) == 0
+        for path in room.for_learners.rglob(f"{EXERCISE}.ipynb"):
+            if not path.with_name(SHEET).exists():
+                hand_in(room, book, path.parent.name)
+    marking = mark_class(room.folder, workbook=book)
+    assert [m.points for m in marking.marked] == [5] * (learners + 1), "a mark was lost"
+    assert {m.learner for m in marking.marked} == set(room.cases().exercises[EXERCISE])
+    assert not list(room.folder.rglob(".*.part")), "something half-written stayed"
+    return outcomes
+
+
+def _killed(words, book, after):
+    words = [str(word) for word in (sys.executable, "-m", "thermo_kit.cli", *words, "--workbook", book.root)]
+    process = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    time.sleep(after)
+    if process.poll() is None:
+        process.send_signal(signal.SIGKILL)
+    return f"{words[0]} {'killed' if process.wait() == -signal.SIGKILL else 'had ended'}"
+
+
+def main():
+    """Do each as often as it says, and print what came of it."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    for name in ("sheets", "archives", "kills", "seed"):
+        parser.add_argument(f"--{name}", type=int, default=0)
+    chosen = parser.parse_args()
+    for name, count, run in (
+        ("sheets", chosen.sheets, fuzz_sheets),
+        ("archives", chosen.archives, lay_archives),
+        ("kills", chosen.kills, kill),
+    ):
+        if count:
+            with tempfile.TemporaryDirectory() as folder:
+                started = time.perf_counter()
+                outcomes = run(Path(folder), count, chosen.seed)
+                print(f"{name}: {dict(outcomes)}, {time.perf_counter() - started:.0f} s", flush=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,46 @@
+"""A class in one zip: whole, read back, and as good as the class when it is unpacked."""
+
+import zipfile
+
+import pytest
+
+from tests.course.sample_class import hand_in
+from thermo_kit import cli
+from thermo_kit.course import backup
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.mark_book import MarkBook
+from thermo_kit.course.marking import mark_class
+from thermo_kit.errors import CourseError
+
+
+def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys):
+    hand_in(room, workbook, "A01")
+    mark_class(room.folder, workbook=workbook)
+    (room.for_learners / "A01" / "link").symlink_to(tmp_path)
+    with MarkBook(room.mark_book_file) as book:
+        # Another program is adding to the book meanwhile.
+        book._file.execute("BEGIN")
+        assert cli.main(["backup", str(room.folder), "--to", str(tmp_path / "safe")]) == 1
+    out = capsys.readouterr().out
+    assert "with 1 marks; read back and found whole" in out and "A01/link: is a link" in out
+    (path,) = (tmp_path / "safe").iterdir()
+    assert path.stat().st_mode & 0o777 == 0o600
+    with zipfile.ZipFile(path) as packed:
+        assert "unpack it into an empty folder" in packed.read("RESTORE.txt").decode()
+        packed.extractall(tmp_path / "again")
+    again = Classroom(tmp_path / "again")
+    assert again.secret() == room.secret() and again.cases() == room.cases()
+    assert [(m.learner, m.is_new) for m in mark_class(again.folder, workbook=workbook).marked] == [("A01", False)]
+
+
+def test_a_backup_that_does_not_read_back_leaves_nothing(room, tmp_path, monkeypatch):
+    real = backup._copy
+    monkeypatch.setattr(backup, "_copy", lambda *args: real(*args)[::-1])
+    with pytest.raises(CourseError, match="does not read back as it was written"):
+        backup.back_up(room.folder, tmp_path / "safe")
+    assert list((tmp_path / "safe").iterdir()) == []
+
+
+def test_a_backup_into_the_class_itself_is_refused(room):
+    with pytest.raises(CourseError, match="lies in the class itself"):
+        backup.back_up(room.folder, room.instructor)

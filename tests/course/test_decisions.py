@@ -1,0 +1,92 @@
+"""What a person decided is kept beside the marks, counts everywhere, and lapses when the answer changes."""
+
+import sqlite3
+from dataclasses import replace
+
+import pytest
+
+from tests.course.sample_class import hand_in
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit.course.decisions import Decision, answer_digest, is_open
+from thermo_kit.course.mark_book import MarkBook
+from thermo_kit.course.marking import mark_class
+from thermo_kit.errors import CourseError
+
+
+def standing_of(room, workbook, learner="A01"):
+    return next(s for s in mark_class(room.folder, workbook=workbook).standings if s.learner == learner)
+
+
+def decide(room, standing, question, points, why=""):
+    digest = answer_digest(standing.case, question, standing.answers[question])
+    decision = Decision(standing.learner, EXERCISE, question, points, why, "I", standing.sheet_digest, digest)
+    with MarkBook(room.mark_book_file) as book:
+        book.decide([decision])
+
+
+def verdict(standing, question):
+    return next(v for v in standing.verdicts if v.question == question)
+
+
+def test_the_last_decision_counts_and_its_history_stays(room, workbook):
+    hand_in(room, workbook, "A01", b="twice the flow")
+    before = standing_of(room, workbook)
+    assert before.is_provisional and before.points == 4
+    decide(room, before, "d", 1.0)
+    decide(room, before, "d", 0.5, "No word on the flow.")
+    decide(room, before, "b", 1.0, "The picture was unclear.")
+    after = standing_of(room, workbook)
+    assert (after.points, after.is_provisional) == (4.5, False)
+    assert [d.points for d in verdict(after, "d").history] == [1, 0.5]
+    assert (verdict(after, "d").verdict, verdict(after, "b").mistake) == ("partly right", "")
+    assert verdict(after, "d").feedback == "A person read this and gave 0.5 of 1 points. No word on the flow."
+    with MarkBook(room.mark_book_file) as book:
+        assert book.newest("A01", EXERCISE).verdicts == before.verdicts and book.count() == 1
+    decide(room, before, "d", None, "Read once more.")
+    again = standing_of(room, workbook)
+    assert again.is_provisional and verdict(again, "d").verdict == "read by hand"
+
+
+def test_a_decision_lapses_when_its_own_answer_changes_and_only_then(room, workbook):
+    hand_in(room, workbook, "A01")
+    decide(room, standing_of(room, workbook), "d", 0.0)
+    hand_in(room, workbook, "A01", a="1 min")
+    assert verdict(standing_of(room, workbook), "d").points == 0
+    path = hand_in(room, workbook, "A01", d="More litres, the flow stays.")
+    lapsed = verdict(standing_of(room, workbook), "d")
+    assert lapsed.has_lapsed and is_open(lapsed) and lapsed.points == 1
+    hand_in(room, workbook, "A01")
+    decided = standing_of(room, workbook)
+    assert not verdict(decided, "d").has_lapsed and decided.points == 4
+    path.unlink()
+    assert standing_of(room, workbook).points == 4
+    assert answer_digest(replace(decided.case, drawn=()), "d", "") != answer_digest(decided.case, "d", "")
+
+
+def test_decisions_are_only_added_and_all_of_a_list_or_none(room, workbook):
+    hand_in(room, workbook, "A01")
+    decide(room, standing_of(room, workbook), "d", 1.0)
+    with sqlite3.connect(room.mark_book_file) as file:
+        for words in ("UPDATE decisions SET points = 0", "DELETE FROM decisions"):
+            with pytest.raises(sqlite3.IntegrityError, match="decisions are only added"):
+                file.execute(words)
+    good = Decision("A01", EXERCISE, "d", 0.0, "", "I", "", "")
+    with MarkBook(room.mark_book_file) as book:
+        with pytest.raises(CourseError, match="cannot be used"):
+            book.decide([good, replace(good, why=None)])
+        assert [d.points for d in book.decisions()["A01", EXERCISE, "d"]] == [1]
+
+
+def test_a_mark_book_of_version_2_learns_of_decisions(room, workbook):
+    hand_in(room, workbook, "A01")
+    mark_class(room.folder, workbook=workbook)
+    file = sqlite3.connect(room.mark_book_file)
+    file.executescript(
+        "DROP TABLE decisions; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"
+        "PRAGMA user_version = 2;"
+    )
+    file.close()
+    decide(room, standing_of(room, workbook), "d", 1.0)
+    assert not standing_of(room, workbook).is_provisional
+    with sqlite3.connect(room.mark_book_file) as file:
+        assert file.execute("SELECT count(*) FROM marks").fetchone() == (1,)

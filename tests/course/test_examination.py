@@ -1,0 +1,117 @@
+"""A closed examination: answers kept with the class, the public key refused, reasons that are alike."""
+
+import csv
+import json
+
+import nbformat
+import pytest
+
+from tests.course.sample_class import LEARNERS, hand_in
+from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
+from thermo_kit import cli
+from thermo_kit.course.alike import alike_texts
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.handout import hand_out
+from thermo_kit.course.marking import mark_class
+from thermo_kit.course.questions import drawn_order
+from thermo_kit.course.workbook import Workbook, find_workbook
+from thermo_kit.errors import CourseError, FileAccessError
+
+ALIKE = "More water has to pass the pump while the flow stays the same all the time."
+
+
+@pytest.fixture
+def own(tmp_path, workbook):
+    folder = tmp_path / "closed"
+    folder.mkdir()
+    harder = answers_notebook(key=KEY.replace("tolerance=0.02", "tolerance=0.01"))
+    nbformat.write(harder, folder / f"{EXERCISE}.ipynb")
+    return folder
+
+
+@pytest.fixture
+def exam(workbook, roster, tmp_path, own):
+    give(workbook, roster, tmp_path, own)
+    return Classroom(tmp_path / "exam")
+
+
+def give(workbook, roster, tmp_path, own):
+    book = find_workbook(workbook.root, answers=own)
+    path = roster("learner\n" + "\n".join(LEARNERS))
+    return hand_out(path, exercise="1", folder=tmp_path / "exam", workbook=book, closed=True)
+
+
+def test_the_answers_stay_with_the_class(exam, workbook, own):
+    kept = exam.answers_notebook(EXERCISE, workbook)
+    assert kept.is_relative_to(exam.instructor) and kept.stat().st_mode & 0o777 == 0o600
+    case = exam.cases().case(EXERCISE, "A01")
+    hand_in(exam, workbook, "A01", a=f"{1.015 * case.numbers['volume'] / case.numbers['flow']} min")
+    (own / f"{EXERCISE}.ipynb").unlink()
+    # By the public key that would be right.
+    assert mark_class(exam.folder, workbook=workbook).marked[0].verdicts[0].verdict == "partly right"
+
+
+def test_another_key_than_the_closed_one_is_refused(exam, workbook):
+    for learner in ("A01", "A02"):
+        hand_in(exam, workbook, learner)
+    named = find_workbook(workbook.root, answers=workbook.answers)
+    marking = mark_class(exam.folder, workbook=named)
+    assert marking.marked == () and "differs from the closed answers of this class" in marking.not_marked[0].reason
+    kept = exam.answers_notebook(EXERCISE, workbook)
+    kept.write_text(kept.read_text() + " ")
+    (reason, _) = (n.reason for n in mark_class(exam.folder, workbook=workbook).not_marked)
+    assert "is not the notebook that was kept: restore it" in reason
+    exam.closed_file.unlink()
+    assert mark_class(exam.folder, workbook=workbook).marked == ()
+
+
+def test_answers_may_be_corrected_by_the_instructor(exam, workbook, roster, tmp_path, own):
+    nbformat.write(answers_notebook(key=KEY.replace("points=2", "points=3")), own / f"{EXERCISE}.ipynb")
+    assert len(give(workbook, roster, tmp_path, own).kept) == 4
+    hand_in(exam, workbook, "A01")
+    assert mark_class(exam.folder, workbook=workbook).marked[0].points == 6
+
+
+def test_the_public_key_closes_nothing(workbook, roster, tmp_path, own, monkeypatch):
+    monkeypatch.setattr(Workbook, "of_the_package", lambda: workbook)
+    public = nbformat.read(workbook.answer(EXERCISE), 4)
+    public.cells[0].source = "# Only the words changed"
+    nbformat.write(public, own / f"{EXERCISE}.ipynb")
+    with pytest.raises(CourseError, match="says the same as the public key of the workbook"):
+        give(workbook, roster, tmp_path, own)
+    with pytest.raises(FileAccessError, match="--closed needs answers that are not public"):
+        hand_out(roster("learner\nA01"), exercise="1", folder=tmp_path / "exam", workbook=workbook, closed=True)
+    assert not (tmp_path / "exam").exists()
+
+
+def test_the_ticket_draws_each_learners_order_of_options(exam):
+    texts = [f"option {number}" for number in range(6)]
+    tickets = [
+        nbformat.read(exam.notebook(learner, EXERCISE), 4).metadata["thermo_kit"]["ticket"] for learner in LEARNERS
+    ]
+    assert len({drawn_order("Which?", texts, ticket) for ticket in tickets}) == len(LEARNERS)
+
+
+def test_reasons_that_are_alike_are_shown(exam, workbook, capsys):
+    hand_in(exam, workbook, "A01", d=ALIKE)
+    hand_in(exam, workbook, "A02", d=ALIKE.upper().replace(" ALL THE TIME", ""))
+    hand_in(exam, workbook, "A03", d="The tank is bigger, so the same pump runs for longer until it is full.")
+    hand_in(exam, workbook, "A04", d="no idea")
+    (pair,) = mark_class(exam.folder, workbook=workbook).alike
+    assert (pair.learners, pair.question) == (("A01", "A02"), "d") and pair.share == 11 / 14
+    words = ["mark", str(exam.folder), "--workbook", str(workbook.root)]
+    assert cli.main(words) == 0
+    assert "not a verdict\n  A01 and A02, 01_water_tank, d: 79% of the word runs" in capsys.readouterr().out
+    with (exam.instructor / f"marks_{EXERCISE}.csv").open(encoding="utf-8-sig", newline="") as file:
+        told = {row["learner"]: row["reasons_alike"] for row in csv.DictReader(file)}
+    assert told == {"A01": "d like A02 (79%)", "A02": "d like A01 (79%)", "A03": "", "A04": ""}
+    assert cli.main([*words, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["alike"][0]["learners"] == ["A01", "A02"]
+
+
+def test_short_texts_and_training_are_not_compared(room, workbook):
+    assert alike_texts({"A01": "no idea", "A02": "no idea"}) == []
+    assert alike_texts({"A01": "a b c d e f", "A02": "a b c d e f", "A03": "f e d c b a"}) == [(1.0, ("A01", "A02"))]
+    for learner in ("A01", "A02"):
+        hand_in(room, workbook, learner, d=ALIKE)
+    assert mark_class(room.folder, workbook=workbook).alike == ()

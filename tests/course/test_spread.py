@@ -1,0 +1,88 @@
+"""Parts over processes and over a real Dask scheduler: the same results, and what is wrong in plain words."""
+
+import re
+import subprocess
+import sys
+
+import pytest
+
+from tests.course.sample_class import LEARNERS, hand_in
+from thermo_kit.course import handout, spread
+from thermo_kit.course.classroom import Classroom
+from thermo_kit.course.marking import mark_class
+from thermo_kit.errors import CourseError, FileAccessError
+
+
+@pytest.fixture(scope="module")
+def start():
+    """Start a server by its command line, and return its address once it tells it."""
+    running = []
+
+    def server(*words, told):
+        words = [sys.executable, "-m", *words]
+        process = subprocess.Popen(words, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True)
+        running.append(process)
+        for line in process.stderr:
+            if found := re.search(told, line):
+                return found[1]
+        raise AssertionError(f"{words} ended without a word")
+
+    yield server
+    for process in reversed(running):
+        process.kill()
+        process.wait()
+        process.stderr.close()
+
+
+@pytest.fixture(scope="module")
+def scheduler(start):
+    pytest.importorskip("distributed", reason="needs the extra [cluster]")
+    words = ("--host", "127.0.0.1", "--port", "0", "--no-dashboard")
+    return start("distributed.cli.dask_scheduler", *words, told=r"Scheduler at:\s+(tcp://\S+)")
+
+
+def test_a_scheduler_without_workers_or_without_an_answer(scheduler, room, workbook):
+    hand_in(room, workbook, "A01")
+    with pytest.raises(CourseError, match="the workers are missing: start each with `dask worker"):
+        mark_class(room.folder, workbook=workbook, scheduler=scheduler)
+    with pytest.raises(FileAccessError, match="the scheduler does not answer at nowhere"):
+        mark_class(room.folder, workbook=workbook, scheduler="nowhere")
+
+
+def test_two_workers_mark_and_draw_as_one_process_does(scheduler, start, room, workbook, roster, tmp_path, monkeypatch):
+    for _ in range(2):
+        words = ("--nthreads", "1", "--no-dashboard", "--local-directory", tmp_path)
+        start("distributed.cli.dask_worker", scheduler, *map(str, words), told=r"Registered to:\s+(\S+)")
+    for learner in LEARNERS:
+        hand_in(room, workbook, learner)
+    there = mark_class(room.folder, workbook=workbook, scheduler=scheduler)
+    here = mark_class(room.folder, workbook=workbook, again=True)
+    assert len(there.marked) == 4
+    assert [m.verdicts for m in there.marked] == [m.verdicts for m in here.marked]
+    same_as_here(roster, workbook, tmp_path, room, monkeypatch, scheduler=scheduler)
+    monkeypatch.setattr(spread, "CALCULATING", ())
+    spread.program_digest.cache_clear()
+    with pytest.raises(CourseError, match="the workers are of another version"):
+        mark_class(room.folder, workbook=workbook, again=True, scheduler=scheduler)
+    spread.program_digest.cache_clear()
+
+
+def same_as_here(roster, workbook, tmp_path, room, monkeypatch, **options):
+    """Hand out to a class of the same secret, the draws tried elsewhere, and compare with the draws tried here."""
+    (tmp_path / "other" / "instructor").mkdir(parents=True)
+    other = Classroom(tmp_path / "other")
+    other.secret_file.write_bytes(room.secret_file.read_bytes())
+    path = roster("learner\n" + "\n".join(LEARNERS))
+    monkeypatch.setattr(handout, "solvable", lambda _answers: lambda _case: pytest.fail("was not tried ahead"))
+    handout.hand_out(path, exercise="1", folder=other.folder, workbook=workbook, **options)
+    assert other.cases() == room.cases()
+
+
+def test_processes_mark_and_draw_the_same(room, workbook, roster, tmp_path, monkeypatch):
+    monkeypatch.setattr(spread, "WORTH_A_PROCESS", 1)
+    monkeypatch.setattr(handout, "WORTH_A_PROCESS", 1)
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    for learner in LEARNERS:
+        hand_in(room, workbook, learner, a="0 min")
+    assert [m.points for m in mark_class(room.folder, workbook=workbook).marked] == [3, 3, 3, 3]
+    same_as_here(roster, workbook, tmp_path, room, monkeypatch)

@@ -1,0 +1,219 @@
+"""A term: which hand-in counts, what is late, re-sits, withdrawn learners, the gradebook."""
+
+import csv
+import os
+from datetime import UTC, datetime
+
+import pytest
+
+from tests.course.sample_class import LEARNERS, hand_in, right_answers
+from tests.course.sample_workbook import EXERCISE
+from thermo_kit import cli
+from thermo_kit.course.handout import hand_out
+from thermo_kit.course.mark_book import MarkBook
+from thermo_kit.course.marking import mark_class
+from thermo_kit.course.sheet import Sheet
+from thermo_kit.course.term import read_term
+from thermo_kit.course.tickets import issue_ticket
+from thermo_kit.errors import CourseError, UnknownNameError
+
+RESIT = f"{EXERCISE}_resit_1"
+BEFORE, AFTER = "2026-11-30T17:00:00Z", "2026-11-30T19:00:00Z"
+DUE = f"[exercises.{EXERCISE}]\nweight = 2\ndeadline = 2026-11-30T18:00:00Z\n"
+
+
+def seconds(at):
+    return datetime.fromisoformat(at).timestamp()
+
+
+@pytest.fixture(autouse=True)
+def later(monkeypatch):
+    """The clock of marking stands after every time of these tests."""
+    monkeypatch.setattr("time.time", lambda: seconds("2026-12-31T00:00:00Z"))
+
+
+def marked_at(room, workbook, learner, at=BEFORE, **changes):
+    path = hand_in(room, workbook, learner, **changes)
+    os.utime(path, (seconds(at),) * 2)
+    mark_class(room.folder, workbook=workbook)
+
+
+def rules(room, text):
+    room.term_file.write_text("term_version = 1\n" + text)
+    return read_term(room.folder)
+
+
+def counting(term, learner="A01"):
+    mark = term.entries[learner, EXERCISE].counting
+    return mark and (round(mark.points, 3), mark.is_late, mark.exercise)
+
+
+@pytest.fixture
+def three(room, workbook):
+    """A01 handed in 4, then 5, then 3 points, the last one late."""
+    for at, changes in (
+        ("2026-11-30T10:00:00Z", {"b": "twice the flow"}),
+        (BEFORE, {}),
+        (AFTER, {"a": "1 min"}),
+    ):
+        marked_at(room, workbook, "A01", at, **changes)
+    return room
+
+
+@pytest.mark.parametrize(
+    ("word", "costs", "points"),
+    [("first", 0, (4, False)), ("last", 0, (3, True)), ("best", 0, (5, False)), ("last", 0.5, (1.5, True))],
+)
+def test_the_attempt_that_counts_and_what_late_costs(three, word, costs, points):
+    term = rules(three, f'counts = "{word}"\nlate_costs = {costs}\n{DUE}')
+    assert counting(term)[:2] == points and len(term.entries["A01", EXERCISE].attempts) == 3
+    assert counting(term, "A02") is None and term.total("A02") == 0 and term.total("A02", marked_only=True) is None
+    assert term.total("A01") == pytest.approx(points[0] / 5)
+
+
+def test_the_instructor_enters_the_true_time_of_a_hand_in(three):
+    entered = f'[[handed_in]]\nlearner = "A01"\nexercise = "{EXERCISE}"\nattempt = 3\nat = 2026-11-30T17:59:00Z\n'
+    term = rules(three, entered + DUE)
+    assert counting(term)[:2] == (3, False)
+    assert [one.time_from for one in term.entries["A01", EXERCISE].attempts][1:] == ["time of the file", "entered"]
+
+
+@pytest.mark.parametrize(
+    ("due", "zone", "is_late"),
+    [
+        ("2026-11-30T18:00:00", "UTC", True),
+        ("2026-11-30T18:00:00", "Etc/GMT+2", False),
+        ("2026-11-30", "UTC", False),
+        ("2026-11-29", "UTC", True),
+    ],
+)
+def test_a_deadline_counts_in_the_zone_of_the_class(three, due, zone, is_late):
+    term = rules(three, f'time_zone = "{zone}"\n[exercises.{EXERCISE}]\ndeadline = {due}\n')
+    assert counting(term)[1] is is_late
+
+
+def test_a_sheet_handed_in_again_later_in_time_keeps_its_first_time(room, workbook):
+    marked_at(room, workbook, "A01", BEFORE)
+    path = room.notebook("A01", EXERCISE).with_name(f"{EXERCISE}.sheet.json")
+    os.utime(path, (seconds(AFTER),) * 2)
+    mark_class(room.folder, workbook=workbook, again=True)
+    assert counting(rules(room, DUE))[1] is False
+
+
+def test_a_mark_without_a_known_time_counts_from_its_marking(room, workbook):
+    marked_at(room, workbook, "A01")
+    with MarkBook(room.mark_book_file) as book:
+        book._file.executescript("DROP TRIGGER marks_stay_as_written; UPDATE marks SET handed_in_at = NULL;")
+    (attempt,) = read_term(room.folder).entries["A01", EXERCISE].attempts
+    assert attempt.time_from == "time of marking" and attempt.handed_in_at.year >= 2020
+
+
+def resit(room, workbook, roster, *learners):
+    path = roster("learner\n" + "\n".join(LEARNERS))
+    return hand_out(path, exercise="1", folder=room.folder, workbook=workbook, resits=learners)
+
+
+def hand_in_resit(room, workbook, learner, name=RESIT, **changes):
+    case = room.cases().case(name, learner)
+    path = room.notebook(learner, name).with_name(f"{EXERCISE}.sheet.json")
+    sheet = Sheet(path, case, issue_ticket(room.secret(), learner, case))
+    for question, given in (right_answers(workbook, case) | changes).items():
+        sheet.answer(question, given)
+    return path
+
+
+def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, workbook, roster, capsys):
+    marked_at(room, workbook, "A01", a="1 min", b="twice the flow")
+    old = room.notebook("A01", EXERCISE).read_bytes()
+    assert resit(room, workbook, roster, "A01").written == ("A01",)
+    # It waits for its sheet: asking again, or after a kill, gives no third case.
+    promised = room.cases()
+    room.notebook("A01", RESIT).unlink()
+    assert resit(room, workbook, roster, "A01").written == ("A01",) and room.cases() == promised
+    assert promised.case(RESIT, "A01").fingerprint != promised.case(EXERCISE, "A01").fingerprint
+    assert room.notebook("A01", EXERCISE).read_bytes() == old
+    hand_in_resit(room, workbook, "A01", d="no idea at all")
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [(m.exercise, m.points) for m in marking.marked] == [(EXERCISE, 2), (RESIT, 4)]
+    assert marking.not_recognised == () and marking.not_marked == ()
+    for word, points in (("first", 2), ("last", 4), ("best", 4)):
+        assert counting(rules(room, f'resit_counts = "{word}"'))[0] == points
+    assert cli.main(["term", str(room.folder)]) == 0
+    assert "80*R" in capsys.readouterr().out
+    assert resit(room, workbook, roster, "A01").written == ("A01",)
+    assert len(room.cases().names_of(EXERCISE)) == 3
+
+
+def test_a_resit_is_for_those_who_had_the_exercise(room, workbook, roster):
+    with pytest.raises(UnknownNameError, match="A09 for a re-sit must be on the roster, and have had the exercise"):
+        resit(room, workbook, roster, "A01", "A09")
+
+
+def test_a_spoilt_resit_is_not_missing(room, workbook, roster):
+    resit(room, workbook, roster, "A01")
+    hand_in_resit(room, workbook, "A01").write_text("{")
+    marking = mark_class(room.folder, workbook=workbook)
+    assert [(n.learner, n.exercise) for n in marking.not_marked] == [("A01", RESIT)]
+    assert ("A01", RESIT) not in marking.missing and ("A01", EXERCISE) in marking.missing
+
+
+def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roster, tmp_path, capsys):
+    path = roster("learner;Name;Group\nA01;=Example One;x\nA02;Example Two;y\n")
+    folder, words = tmp_path / "class_a", ["--workbook", str(workbook.root)]
+    assert cli.main(["handout", str(path), "--exercise", "all", "--to", str(folder), *words]) == 0
+    room = hand_out(path, exercise="1", folder=folder, workbook=workbook) and mark_room(folder)
+    marked_at(room, workbook, "A01", b="twice the flow")
+    room.term_file.write_text('term_version = 1\nwithdrawn = ["A02"]\n')
+    assert cli.main(["term", str(folder), "--separator", "semicolon"]) == 0
+    with (room.instructor / "gradebook.csv").open(encoding="utf-8-sig", newline="") as file:
+        one, two = csv.DictReader(file, delimiter=";")
+    assert (one["Name"], one["Group"], one["provisional"], one["marked_percent"]) == ("'=Example One", "x", "1", "80")
+    assert (one[f"{EXERCISE}_points"], one[f"{EXERCISE}_state"]) == ("4", "provisional")
+    assert (two["Name"], two["state"], two["total_percent"]) == ("Example Two", "withdrawn", "")
+    out = capsys.readouterr().out
+    assert "80*" in out and "withdrawn" in out and f"{EXERCISE} is not in term.toml: it counts with weight 1" in out
+
+
+def mark_room(folder):
+    from thermo_kit.course.classroom import Classroom
+
+    return Classroom(folder)
+
+
+def test_a_decision_counts_for_the_hand_in_it_was_made_on(room, workbook):
+    from thermo_kit.course.decisions import Decision, answer_digest
+
+    marked_at(room, workbook, "A01", d="no idea at all")
+    with MarkBook(room.mark_book_file) as book:
+        case = room.cases().case(EXERCISE, "A01")
+        digest = answer_digest(case, "d", "no idea at all")
+        sheet = book.newest("A01", EXERCISE).sheet_digest
+        book.decide([Decision("A01", EXERCISE, "d", 0.5, "", "me", sheet, digest)])
+    marked_at(room, workbook, "A01", AFTER)
+    first, second = read_term(room.folder).entries["A01", EXERCISE].attempts
+    assert (first.points, first.is_provisional) == (4.5, False) and (second.points, second.is_provisional) == (5, True)
+
+
+def test_the_first_run_writes_rules_that_the_next_one_reads(room):
+    term = read_term(room.folder)
+    assert term.notes == () and term.rules.exercises[EXERCISE].weight == 1
+    text = room.term_file.read_text()
+    room.term_file.write_text(text.replace("# deadline =", "deadline = 2026-12-01"))
+    assert read_term(room.folder).rules.moment(datetime(2026, 1, 1, tzinfo=UTC)).tzinfo is UTC
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("late_costs = 2", "cannot be used at late_costs"),
+        ("= 1", "cannot be read"),
+        ('time_zone = "Nowhere/Town"', "cannot be read"),
+        ('withdrawn = ["A09"]', "names A09, which this class has not"),
+        (f'[[handed_in]]\nlearner = "A01"\nexercise = "{EXERCISE}"\nat = 2026-11-30', "attempt 1 of A01"),
+        (f"[exercises.{EXERCISE}]\nweight = nan", "cannot be used at exercises"),
+        ("marks = 3", "cannot be used at marks"),
+    ],
+)
+def test_wrong_rules_are_told(room, text, told):
+    with pytest.raises(CourseError, match=told):
+        rules(room, text)

@@ -1,0 +1,56 @@
+"""Fixtures of the practice room: an own records folder, a clock that is set by hand, a small bank."""
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from thermo_kit.course.drawn import Asked
+from thermo_kit.course.keys import ChoiceKey, Mistake
+from thermo_kit.course.record import Record
+from thermo_kit.practice.bank import Bank, Item
+
+START = datetime.fromisoformat("2024-05-01T20:00:00+02:00")
+
+
+class Clock:
+    def __init__(self):
+        self.at = START
+
+    def __call__(self):
+        return self.at
+
+    def goes(self, **how_far):
+        self.at += timedelta(**how_far)
+
+
+@pytest.fixture(autouse=True)
+def own_records(tmp_path, monkeypatch):
+    monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path / "records"))
+    return tmp_path / "records"
+
+
+@pytest.fixture
+def clock():
+    return Clock()
+
+
+@pytest.fixture
+def record(own_records, clock):
+    return Record(now=clock)
+
+
+def small_item(name, topic="leaks"):
+    def make(seed):
+        key = ChoiceKey(name, right="yes", why="so it is", mistakes=[Mistake("no", "no", "It is not so.")])
+        return Asked(name, topic, f"{name}, {seed}?", key, ("yes", "no"), source="a book", case=(f"seed {seed}",))
+
+    return Item(name, topic, "fact", "", make)
+
+
+@pytest.fixture
+def make_bank():
+    def make(count):
+        topics = ("leaks", "safety", "parts")
+        return Bank(tuple(small_item(f"{topics[i % 3]}_{i:03d}", topics[i % 3]) for i in range(count)))
+
+    return make

@@ -1,0 +1,123 @@
+"""Everything in the bank can be asked: alone, with its right answer among the options, with other numbers each time."""
+
+import ast
+import json
+
+import pytest
+
+from tests.house.source import ROOT
+from thermo_kit.course import drawn
+from thermo_kit.course.declared import declaring
+from thermo_kit.course.keys import RIGHT, NumberKey
+from thermo_kit.errors import CourseError, NotebookError
+from thermo_kit.practice.bank import load, read_facts
+
+ALONE = [item for item in load().items if item.kind != "fact"]
+LESSONS = sorted({item.lesson for item in ALONE})
+
+
+def all_declared():
+    names = set()
+    for path in [*(ROOT / "lessons").glob("*.ipynb"), *(ROOT / "exercises").glob("*.ipynb")]:
+        for _place, call in declaring(path).calls("quick_question", "exit_check", "NumberQuestion", "ChoiceQuestion"):
+            if call.func.id == "exit_check":
+                names |= {f"{path.stem[:2]}.exit.{number}" for number in (1, 2, 3)}
+            else:
+                names.add(
+                    call.args[0].value if call.func.id == "quick_question" else f"{path.stem}.{call.args[0].value}"
+                )
+        names |= {f"{path.stem}.{c.args[0].value}" for _p, c in declaring(path).calls("OrderQuestion")}
+    return names
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_what_is_asked_of_a_lesson_and_its_exercise_has_its_answer(lesson):
+    for item in (item for item in ALONE if item.lesson == lesson):
+        asked = item.draw("7")
+        right = f"{asked.key.value} {asked.key.unit}" if isinstance(asked.key, NumberKey) else asked.key.right
+        assert asked.key.judge(right).verdict == RIGHT, item.name
+        assert bool(asked.options) != isinstance(asked.key, NumberKey), item.name
+        assert not asked.options or right in asked.options, item.name
+        assert asked == item.draw("7"), item.name
+        assert (asked.name, asked.topic) == (item.name, item.topic) and asked.text and asked.source
+
+
+def test_an_exercise_comes_back_with_other_numbers():
+    item = load().by_name["12_refrigerant_purity.f"]
+    first, second = item.draw("1"), item.draw("2")
+    assert first.key.value != second.key.value and first.case != second.case
+    assert any("water capacity: " in line for line in first.case)
+    steps = {load().by_name["12_refrigerant_purity.g"].draw(str(seed)).text for seed in range(12)}
+    assert len(steps) >= 3 and all("right after" in text for text in steps)
+
+
+def test_every_name_in_the_lists_is_one_that_a_notebook_declares():
+    lists = drawn._LESSONS
+    listed = {name for part in ("not_alone", "alone", "no_case") for name in lists[part]["names"]}
+    listed |= {name for name in lists["topics"] if len(name) > 2}
+    assert listed - all_declared() == set()
+
+
+def test_what_speaks_of_its_page_is_not_asked_bare():
+    asked = {item.name for item in ALONE}
+    assert len(asked) > 150
+    assert "01_pressure_and_temperature.e" not in asked, "read off a picture"
+    assert "08.hidden" not in asked, "on a list"
+    node = ast.parse('"Look at the panel above: which one?"').body[0].value
+    assert not drawn.stands_alone("99.new", node)
+    assert drawn.stands_alone("99.new", ast.parse('"Which one is it?"').body[0].value)
+
+
+def test_a_declaration_is_worked_out_with_only_what_it_rests_on(tmp_path):
+    path = tmp_path / "01_a.ipynb"
+    cells = ["from math import sqrt\nunused = 1 / 0", "a = 16", "b = sqrt(a) + given", "ask('q', b)", "ask('r', c)"]
+    code = [{"cell_type": "code", "metadata": {}, "source": source} for source in cells]
+    path.write_text(json.dumps({"cells": code}))
+    notebook = declaring(path)
+    (place, call), (late, broken) = notebook.calls("ask")
+    assert notebook.value(place, call.args[1], {"given": 1}) == 5
+    with pytest.raises(NotebookError, match=r"01_a.ipynb, c fails alone with NameError"):
+        notebook.value(late, broken.args[1])
+    path.write_text("{")
+    with pytest.raises(NotebookError, match="cannot be read as a notebook"):
+        declaring(path)
+
+
+FACT = """topic = "leaks"
+[[question]]
+name = "leaks_oil"
+ask = "Where does oil stand?"
+right = "below the leak"
+because = "It drips down."
+wrong = [ { text = "above it", reason = "It falls." }, { text = "on the roof", reason = "It is inside." } ]
+source = "common practice, no source"
+seen = "common practice"
+"""
+
+
+def test_a_fact_is_asked_with_its_reasons():
+    (item,) = read_facts(FACT + 'date = 2024-03-11\nregion = "EU"\n', "leaks.toml")
+    asked = item.draw("s")
+    assert set(asked.options) == {"below the leak", "above it", "on the roof"} and asked.key.why == "It drips down."
+    assert asked.key.judge("above it").feedback == "It falls." and asked.topic == "leaks"
+    assert asked.source.endswith("In force 2024-03-11, EU; ask your authority")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ('source = "common practice, no source"\n', "", "leaks.toml, question leaks_oil source Field required"),
+        ("leaks_oil", "oil", "question oil Value error, the name does not begin with the topic"),
+        ("above it", "below the leak", "question leaks_oil Value error, two options are the same"),
+        ('reason = "It falls."', 'reason = ""', "question leaks_oil wrong.0.reason String should have at least 1"),
+        ('seen = "common practice"', 'seen = "dreamt"', "question leaks_oil seen Input should be"),
+        ('seen = "common practice"', 'seen = "read"\nregion = "EU"', "law needs date and region"),
+        ('because = "It drips down."', 'because = "It drips."\nanswer = 1', "question leaks_oil answer Extra inputs"),
+        ('topic = "leaks"', 'topic = "law_eu"', "leaks.toml holds the topic 'law_eu'"),
+        ('topic = "leaks"', "topic =", "leaks.toml is no list of questions"),
+    ],
+)
+def test_a_bad_row_names_file_and_question(old, new, told):
+    with pytest.raises(CourseError) as error:
+        read_facts(FACT.replace(old, new), "leaks.toml")
+    assert told in str(error.value)

@@ -1,0 +1,124 @@
+"""The pictures of the bank: all are drawn, can be read, and tell no answer."""
+
+import math
+import re
+import tomllib
+import xml.etree.ElementTree as ElementTree
+from importlib.resources import files
+
+import pytest
+
+from thermo_kit.charts import Look
+from thermo_kit.charts.quick_artists import text_size
+from thermo_kit.errors import InputError
+from thermo_kit.fleet import fault, vehicle
+from thermo_kit.practice.pictures import draw
+from thermo_kit.systems.vehicle import Conditions, solve_vehicle
+from thermo_kit.units import UnitSystem, format_both
+
+SVG = "{http://www.w3.org/2000/svg}"
+HEAVIEST, WIDEST = 60_000, 960
+
+
+def questions_with_pictures():
+    for file in sorted(files("thermo_kit.practice").joinpath("facts").iterdir(), key=lambda one: one.name):
+        if file.name.endswith(".toml"):
+            for question in tomllib.loads(file.read_text(encoding="utf-8"))["question"]:
+                if "picture" in question:
+                    yield question
+
+
+QUESTIONS = tuple(questions_with_pictures())
+TOPICS = sorted({question["name"].rsplit("_", 1)[0].split("_")[0] for question in QUESTIONS})
+
+
+def texts(svg):
+    """Return text, font size and box of each text that is not turned, in units of the picture."""
+    found = []
+    for one in ElementTree.fromstring(svg).iter(SVG + "text"):
+        size = float(re.search(r"font-size: ([.\d]+)px", one.get("style")).group(1))
+        place = one.get("transform", "")
+        numbers = [float(number) for number in re.findall(r"-?[.\d]+", place)]
+        turned = place.startswith("rotate") and abs(numbers[0]) > 1.0
+        x, y = (float(one.get("x")), float(one.get("y"))) if one.get("x") else numbers[-2:]
+        wide = text_size(one.text, size, "700" in one.get("style"))[0]
+        anchor = re.search("text-anchor: (start|middle|end)", one.get("style"))
+        left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor.group(1) if anchor else "start"]
+        found.append((one.text, size, None if turned else (left, y - 0.75 * size, left + wide, y)))
+    return found
+
+
+def touch(a, b):
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def test_the_bank_has_its_pictures():
+    assert len(QUESTIONS) >= 60
+    assert len({question["picture"]["draw"] for question in QUESTIONS}) >= 15
+
+
+@pytest.mark.parametrize("topic", TOPICS)
+def test_each_picture_can_be_read_and_tells_no_answer(topic):
+    for question in QUESTIONS:
+        if not question["name"].startswith(topic):
+            continue
+        name, right = question["name"], question["right"].lower()
+        drawn = draw(name, question["picture"])
+        if "words" in question["picture"]:
+            draw(name, question["picture"], Look(system=UnitSystem.US))  # its words must be found in other units too
+        assert len(drawn.svg.encode()) <= HEAVIEST, name
+        assert len(right) < 2 or right not in drawn.alt.lower(), name
+        top = ElementTree.fromstring(drawn.svg)
+        assert top.find(SVG + "title").text == drawn.alt
+        wide = float(top.get("width"))
+        assert wide <= WIDEST, name
+        scale = wide / float(top.get("viewBox").split()[2])
+        told = texts(drawn.svg)
+        assert all(size * scale >= 10.95 for _, size, _ in told), name
+        marks = [box for text, _, box in told if re.fullmatch("[A-E]", text) and box]
+        for mark in marks:
+            assert [text for text, _, box in told if box and touch(mark, box)] == [
+                text for text, _, box in told if box == mark
+            ], name
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"draw": "gouges"}, "'gouges' is not a kind: use one of"),
+        ({"altt": "x"}, "altt"),
+        ({"alt": ""}, "alt is missing"),
+        ({"words": {"no such words": "A"}}, "no such words stands nowhere"),
+        ({"low": "2 K"}, "low '2 K'"),
+        ({"low": "-2 bar(g)"}, "below a perfect vacuum"),
+    ],
+)
+def test_a_wrong_picture_is_refused_with_the_name_of_its_question(change, told):
+    right = {"draw": "gauges", "alt": "two gauges", "low": "2 bar(g)", "high": "12 bar(g)"}
+    draw("sound", right)
+    with pytest.raises(InputError, match="picture of question diagnosis_x:.*" + re.escape(told)):
+        draw("diagnosis_x", {**right, **change})
+
+
+@pytest.mark.parametrize(("kind", "change"), [("core", {"tubes": "many"}), ("receiver", {"vessel": "bath tub"})])
+def test_a_panel_s_parameter_is_refused_too(kind, change):
+    with pytest.raises(InputError, match="picture of question parts_x"):
+        draw("parts_x", {"draw": kind, "alt": "x", **change})
+
+
+@pytest.mark.parametrize(("shown", "share"), [("-1.0 bar(g)", 0.0), ("4.5 bar(g)", 0.5), ("10 bar(g)", 1.0)])
+def test_the_needle_stands_at_its_share_of_the_scale(shown, share):
+    svg = draw("x", {"draw": "gauges", "alt": "a gauge", "low": shown}).svg
+    (needle,) = re.findall(r'<path d="M ([-.\d]+) ([-.\d]+) L [^"]* z"[^>]*style="fill: #0072b2', svg)
+    x, y = float(needle[0]) - 165.0, 169.0 - float(needle[1])
+    turn = math.radians(225.0 - 270.0 * share)
+    assert math.hypot(x / math.hypot(x, y) - math.cos(turn), y / math.hypot(x, y) - math.sin(turn)) < 0.03
+
+
+def test_a_vehicle_s_gauges_show_what_the_model_gives():
+    asked = {"draw": "vehicle gauges", "vehicle_name": "older_van", "faults": [["weak_fan", 0.5]], "alt": "two gauges"}
+    told = " ".join(text for text, _, _ in texts(draw("x", asked).svg))
+    sound = solve_vehicle(vehicle("older_van"), Conditions())
+    faulty = solve_vehicle(vehicle("older_van"), Conditions(), (fault("weak_fan", 0.5),))
+    for result in (sound, faulty):
+        assert format_both(result.discharge_pressure, "gauge_pressure") in told

@@ -1,0 +1,71 @@
+"""Dial gauges side by side, each with its needle and both scales, and what else was measured in words below."""
+
+import math
+from dataclasses import dataclass
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import one_layer
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
+from thermo_kit.charts.shapes import whole
+
+_BAR, _PSI = 1e5, 6894.757
+_WIDE, _TALL, _ROW, _REACH = 330, 322, 22, 112.0
+_START, _SWEEP = 225.0, 270.0
+_STEPS = ((12.0, 1.0, 0.2, 20.0), (40.0, 5.0, 1.0, 100.0), (200.0, 20.0, 4.0, 500.0))
+"""Span [bar] up to which a dial has these steps: numbers [bar], marks [bar], inner numbers [psi]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """One gauge: its name, what it shows above the surrounding air [Pa], and the two ends of its scale [Pa]."""
+
+    name: str
+    shown: float
+    low: float
+    high: float
+
+
+def gauge_pair(dials, told, *, sentence):
+    """Draw gauges with rows of words below; a needle beyond its scale rests at the stop."""
+    size = (_WIDE * len(dials), _TALL + _ROW * len(told))
+    return one_layer(_draw, tuple(dials), tuple(told), size, sentence=sentence, size=size)
+
+
+def _draw(figure, dials, told, size):
+    axes = whole(figure, size)
+    for number, dial in enumerate(dials):
+        _draw_dial(axes, dial, _WIDE * (number + 0.5), size[1] - _TALL / 2 - 8)
+    for row, words in enumerate(told):
+        add_text(axes, words, size[0] / 2, _ROW * (len(told) - row) - 8)
+
+
+def _draw_dial(axes, dial, x, y):
+    colour = style.HIGH_SIDE if "high" in dial.name else style.LOW_SIDE
+    _, numbers, marks, inner = next(step for step in _STEPS if step[0] * _BAR >= dial.high - dial.low)
+
+    def at(value, radius):
+        share = min(max((value - dial.low) / (dial.high - dial.low), -0.02), 1.02)
+        turn = math.radians(_START - _SWEEP * share)
+        return x + radius * math.cos(turn), y + radius * math.sin(turn)
+
+    rim = [(x + 148 * math.cos(k / 30), y + 148 * math.sin(k / 30)) for k in range(189)]
+    add_area(axes, [rim], facecolor="#f8f9fa", edgecolor=style.SOFT_INK, linewidth=3.0)
+    for unit, step, ends, words in ((_BAR, marks, (_REACH, _REACH - 7), 0), (_BAR, numbers, (_REACH, _REACH - 12), 17),
+                                    (_PSI, inner, (78, 73), -19)):  # fmt: skip
+        size = style.TEXT if unit == _BAR else style.TEXT - 1
+        for k in range(math.ceil(dial.low / unit / step - 1e-9), math.floor(dial.high / unit / step + 1e-9) + 1):
+            value = k * step * unit
+            add_line(axes, *zip(*(at(value, end) for end in ends), strict=True), color=style.INK, linewidth=1.2)
+            if words:
+                text = f"{k * step:g}".replace("-", "−")
+                add_text(axes, text, *at(value, ends[0] + words), fontsize=size,
+                         color=style.INK if unit == _BAR else style.SOFT_INK)  # fmt: skip
+    side = at(dial.shown, 1.0)
+    across = (y - side[1], side[0] - x)
+    tip, tail = at(dial.shown, _REACH - 3), at(dial.shown, -20)
+    body = [tip, *((tail[0] + 4 * s * across[0], tail[1] + 4 * s * across[1]) for s in (1, -1))]
+    # Below the numbers, so that each one it crosses is still read.
+    add_area(axes, [body], facecolor=colour, edgecolor=style.INK, linewidth=0.8, zorder=2.5)
+    add_line(axes, [x], [y], marker="o", markersize=11, color=style.INK, zorder=2.6)
+    add_text(axes, dial.name, x, y - 92, color=colour, fontweight="bold")
+    add_text(axes, "outside bar, inside psi", x, y - 110, fontsize=style.TEXT - 1, color=style.SOFT_INK)

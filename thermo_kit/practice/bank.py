@@ -1,0 +1,165 @@
+"""One bank of all that can be asked: facts, the questions of the lessons, those of the exercises with fresh numbers."""
+
+import datetime
+import functools
+import tomllib
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from importlib.resources import files
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from thermo_kit.course.declared import declaring
+from thermo_kit.course.drawn import Asked, questions_of, stands_alone, topic_of
+from thermo_kit.course.keys import ChoiceKey, Mistake
+from thermo_kit.course.questions import drawn_order
+from thermo_kit.course.quick import quick
+from thermo_kit.course.workbook import EXERCISE_NAME, find_workbook
+from thermo_kit.errors import CourseError, Problem
+
+ADVICE = "correct the file; DEVELOPERS.md tells its form"
+_HERE = files("thermo_kit.practice")
+
+Filled = Annotated[str, Field(min_length=1, max_length=1_000)]
+
+
+@dataclass(frozen=True)
+class Item:
+    """Something to ask again and again, its kind "fact", "lesson" or "exercise"; `lesson`: the number of its lesson."""
+
+    name: str
+    topic: str
+    kind: str
+    lesson: str
+    _make: Callable = field(repr=False, compare=False)
+
+    def draw(self, seed):
+        """Put the question: another seed gives other numbers, or at least another order."""
+        return self._make(seed)
+
+
+@dataclass(frozen=True)
+class Bank:
+    """All items, in a fixed order."""
+
+    items: tuple[Item, ...]
+
+    @functools.cached_property
+    def by_name(self):
+        """The items by name."""
+        return {item.name: item for item in self.items}
+
+
+class _Wrong(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    text: Filled
+    reason: Filled
+
+
+class _Fact(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    topic: Filled
+    name: Filled
+    ask: Filled
+    right: Filled
+    because: Filled
+    wrong: Annotated[list[_Wrong], Field(min_length=2, max_length=3)]
+    source: Filled
+    seen: Literal["read", "abstract", "second hand", "memory", "common practice", "computed by the package"]
+    date: datetime.date | None = None
+    region: Literal["EU", "US"] | None = None
+    picture: dict | None = None
+
+    @model_validator(mode="after")
+    def _fits(self):
+        if len({self.right, *(wrong.text for wrong in self.wrong)}) <= len(self.wrong):
+            raise ValueError("two options are the same")
+        if not self.name.startswith(f"{self.topic}_"):
+            raise ValueError("the name does not begin with the topic")
+        if (self.date and self.region) is None and (self.date or self.region or self.topic.startswith("law_")):
+            raise ValueError("law needs date and region")
+        return self
+
+
+def load(workbook=None):
+    """The whole bank of a workbook; what is drawn from an item is worked out only then."""
+    book = workbook or find_workbook()
+    items = (*_facts(), *_of_lessons(book), *_of_exercises(book))
+    if twice := [name for name, times in Counter(item.name for item in items).items() if times > 1]:
+        raise CourseError.about("the bank", f"has two questions named {', '.join(twice)}", advice=ADVICE)
+    return Bank(items)
+
+
+@functools.cache
+def _facts():
+    there = sorted((one for one in (_HERE / "facts").iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)
+    return tuple(item for one in there for item in read_facts(one.read_text(encoding="utf-8"), one.name))
+
+
+def read_facts(text, name):
+    """Read one file of facts and say all that is wrong with it at once."""
+    try:
+        data = tomllib.loads(text)
+        topic, rows = data["topic"], [dict(row) for row in data["question"]]
+    except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as error:
+        raise CourseError.about(name, f"is no list of questions with a topic ({error})", advice=ADVICE) from error
+    problems = [] if f"{topic}.toml" == name else [Problem(name, f"holds the topic {topic!r}", "", "name it so")]
+    items = []
+    for number, row in enumerate(rows, 1):
+        try:
+            fact = _Fact(topic=topic, **row)
+            items.append(Item(fact.name, topic, "fact", "", functools.partial(_ask_fact, fact, topic)))
+        except (ValidationError, TypeError) as error:
+            told = "; ".join(f"{'.'.join(map(str, e['loc']))} {e['msg']}".strip() for e in error.errors())
+            problems.append(Problem(f"{name}, question {row.get('name') or number}", told, "", ADVICE))
+    if problems:
+        raise CourseError(*problems)
+    return items
+
+
+def _ask_fact(fact, topic, seed):
+    mistakes = [Mistake(wrong.text, wrong.text, wrong.reason) for wrong in fact.wrong]
+    key = ChoiceKey(fact.name, right=fact.right, why=fact.because, mistakes=mistakes)
+    options = drawn_order(fact.ask, (fact.right, *(wrong.text for wrong in fact.wrong)), seed)
+    picture = alt = ""
+    if fact.picture:
+        from thermo_kit.panels import the_view
+        from thermo_kit.practice.pictures import draw
+
+        drawn = draw(fact.name, fact.picture, the_view().look)
+        picture, alt = drawn.svg, drawn.alt
+    law = f". In force {fact.date}, {fact.region}; ask your authority" if fact.date else ""
+    return Asked(fact.name, topic, fact.ask, key, options, picture, alt, fact.source + law)
+
+
+def _of_lessons(book):
+    for path in sorted(book.lessons.glob("*.ipynb")):
+        notebook, lesson = declaring(path), path.stem[:2]
+        for place, call in notebook.calls("quick_question", "exit_check"):
+            declared = [(call.args[0].value, call)]
+            if call.func.id == "exit_check":
+                declared = [(f"{lesson}.exit.{i}", one) for i, one in enumerate(call.args[1].elts, 1)]
+            for name, one in declared:
+                if stands_alone(name, one.args[-1]):
+                    make = functools.partial(_ask_lesson, notebook, place, one, name)
+                    yield Item(name, topic_of(name), "lesson", lesson, make)
+
+
+def _ask_lesson(notebook, place, call, name, seed):
+    asked = _declared(notebook, place, call)
+    options = drawn_order(asked.text, asked.options, seed)
+    return Asked(name, topic_of(name), asked.text, asked.key, options, source=f"Lesson {name[:2]}")
+
+
+@functools.lru_cache(maxsize=1_000)
+def _declared(notebook, place, call):
+    # Both forms of declaring end in the same question, here without its panel.
+    return notebook.value(place, call, {"quick_question": lambda _name, text, **declared: quick(text, **declared)})
+
+
+def _of_exercises(book):
+    for path in sorted(book.exercises.glob("*.ipynb")):
+        for name, ask in questions_of(book, path).items() if EXERCISE_NAME.fullmatch(path.stem) else ():
+            yield Item(name, topic_of(name), "exercise", path.stem[:2], ask)

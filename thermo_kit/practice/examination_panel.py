@@ -1,0 +1,193 @@
+"""The examination as a panel: choose, begin, answer against the clock, hand in, read what came of it."""
+
+import asyncio
+import contextlib
+import functools
+
+import ipywidgets as widgets
+
+from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
+from thermo_kit.course.record import Record
+from thermo_kit.practice.bank import load
+from thermo_kit.practice.blueprint import load_blueprint, supplied_blueprints
+from thermo_kit.practice.examination import KEPT_AS, Sitting
+from thermo_kit.practice.panel import entry_for, question_html
+
+TICK = 15
+RULES = (
+    "No answer is told until the end. Every entry is kept at once. The clock goes on while the page is closed. "
+    "When the time is over, the examination ends by itself."
+)
+
+
+class BlueprintChoice(widgets.VBox):
+    """Which examination: a supplied one, or an instructor's own from a file."""
+
+    def __init__(self):
+        self._supplied = supplied_blueprints()
+        titles = [(one.title, name) for name, one in self._supplied.items()]
+        wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
+        self.name = widgets.Dropdown(options=titles, description="Examination", **wide)
+        told = {"description": "Or a plan of your own (file)", "placeholder": "for example plan.toml"}
+        self.file = widgets.Text(**told, **wide)
+        self.about = widgets.HTML()
+        self.name.observe(lambda _change: self._show(), names="value")
+        self._show()
+        super().__init__((self.name, self.file, self.about))
+
+    @property
+    def chosen(self):
+        """The blueprint that is chosen."""
+        file = self.file.value.strip()
+        return load_blueprint(file) if file else self._supplied[self.name.value]
+
+    def _show(self):
+        one = self._supplied[self.name.value]
+        told = f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
+        self.about.value = paragraph(told)
+
+    def __repr__(self):
+        told = (f"{one.title}: {one.questions} questions, {one.minutes} minutes" for one in self._supplied.values())
+        return "; ".join(told)
+
+
+class ExaminationPanel(DescribedBox):
+    """One examination at a time; the one in the record is taken up again."""
+
+    def __init__(self, bank=None, record=None):
+        self._bank, self._record = bank or load, record or Record()
+        self.choice = BlueprintChoice()
+        self.begin = button("Begin the examination", self.on_begin)
+        self.last = button("Show my last result", self.on_last)
+        self.clock, self.question = widgets.HTML(), widgets.HTML()
+        self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
+        self.back = button("Back", lambda _button: self.on_step(-1))
+        self.next = button("Next", lambda _button: self.on_step(1)).add_class("tk-go")
+        self.hand_in = button("Hand in", self.on_hand_in)
+        self.entry, self.result = widgets.VBox().add_class("tk-entry"), widgets.HTML()
+        self.place.observe(self._on_place, names="value")
+        self.rules = widgets.HTML(paragraph(RULES))
+        super().__init__(f"Examination. {RULES} {self.choice!r}.")
+        self.add_class("tk-practice")
+        self._sitting = None
+        self._open()
+
+    @functools.cached_property
+    def bank(self):
+        """The bank, loaded when it is first needed."""
+        return self._bank() if callable(self._bank) else self._bank
+
+    @told_in_panel
+    def _open(self):
+        # Shown first: also where the old examination cannot be taken up, another one can be begun.
+        self._show()
+        if self._record.state(KEPT_AS):
+            self._sitting = Sitting.resume(self.bank, self._record)
+            self._show()
+
+    @told_in_panel
+    def on_last(self, _button):
+        """Show the result of the examination that lies in the record."""
+        self._end()
+
+    @told_in_panel
+    def on_begin(self, _button):
+        """Draw a new examination and start its clock."""
+        self._sitting = Sitting.begin(self.choice.chosen, self.bank, self._record)
+        self._show()
+
+    def _show(self):
+        if self._sitting is None or self._sitting.is_judged:
+            last = (self.last,) if self._sitting else ()
+            self.children = (self.choice, self.rules, self.begin, *last, self.error_line)
+        elif self._sitting.is_ended:
+            self._end()
+        else:
+            self.place.options = self._places()
+            self.place.value = (self._sitting.open_places or [0])[0]
+            self._show_question()
+            buttons = widgets.HBox((self.back, self.next, self.hand_in))
+            self.children = (self.clock, self.place, self.question, self.entry, buttons, self.error_line)
+            self._tick(self._sitting)
+
+    def _places(self):
+        unanswered = set(self._sitting.open_places)
+        count = len(self._sitting.items)
+        return [(f"{n + 1} of {count}{'' if n in unanswered else ', answered'}", n) for n in range(count)]
+
+    def _show_question(self):
+        number = self.place.value
+        # An exercise takes a while to work out; meanwhile no key may reach the question before.
+        self.question.value, self.entry.children = paragraph("The question is being drawn …", status=True), ()
+        asked = self._sitting.asked(number)
+        self.question.value = question_html(asked)
+        entry = entry_for(asked, self._sitting.given(number))
+        entry.observe(lambda change: self._on_answer(number, change.new or ""), names="value")
+        self.entry.children = (entry,)
+        self.hand_in.description = "Hand in"
+        self._show_clock()
+
+    @told_in_panel
+    def _on_place(self, change):
+        if change.new is not None and self._sitting and not self._sitting.is_ended:
+            self._show_question()
+
+    @told_in_panel
+    def _on_answer(self, number, given):
+        if self._sitting.is_ended:
+            self._end()
+            return
+        self._sitting.answer(number, given)
+        # The list is told anew without moving to another question.
+        self.place.unobserve(self._on_place, names="value")
+        at = self.place.value
+        self.place.options, self.place.value = self._places(), at
+        self.place.observe(self._on_place, names="value")
+        self._show_clock()
+
+    @told_in_panel
+    def on_step(self, step):
+        """Go to the question so many places on."""
+        if self._sitting.is_ended:
+            self._end()
+        else:
+            self.place.value = min(max(self.place.value + step, 0), len(self._sitting.items) - 1)
+
+    @told_in_panel
+    def on_hand_in(self, _button):
+        """End the examination; with questions left open, only when it is pressed a second time."""
+        left = len(self._sitting.open_places)
+        if left and "anyway" not in self.hand_in.description:
+            self.hand_in.description = f"Hand in anyway: {left} without an answer"
+        else:
+            self._end()
+
+    def _end(self):
+        report = self._sitting.finish()
+        page = report.page
+        link = page.link("Save the result as a page to print", "examination")
+        self.result.value = f'<div style="max-width:46em;line-height:1.45">{link}{page.body}</div>'
+        self.begin.description = "Begin another examination"
+        self.children = (self.result, self.choice, self.rules, self.begin, self.error_line)
+
+    def _show_clock(self):
+        left = len(self._sitting.open_places)
+        minutes = -(-self._sitting.seconds_left // 60)
+        told = f"{minutes:.0f} minutes left. {len(self._sitting.items) - left} of {len(self._sitting.items)} answered."
+        self.clock.value = paragraph(told, bold=True)
+
+    def _tick(self, sitting):
+        """Move the clock on while the page is open, and end the examination when its time is over."""
+        if sitting is not self._sitting or self.result in self.children:
+            return
+        if sitting.is_ended:
+            self._end()
+            return
+        self._show_clock()
+        with contextlib.suppress(RuntimeError):
+            asyncio.get_running_loop().call_later(min(TICK, sitting.seconds_left + 0.1), self._tick, sitting)
+
+
+def examination():
+    """Show the examination: a choice of blueprints, or the one in progress."""
+    return ExaminationPanel()

@@ -1,0 +1,132 @@
+"""Ten minutes of practice: what is due today, one question after the other, by keys alone."""
+
+import ipywidgets as widgets
+
+from thermo_kit.course.described import (
+    DescribedBox,
+    button,
+    escape,
+    number_box,
+    paragraph,
+    radio,
+    told_in_panel,
+    verdict_line,
+)
+from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, as_sentence
+from thermo_kit.course.record import Record, keep_judged
+from thermo_kit.errors import InputError
+from thermo_kit.practice.bank import load
+from thermo_kit.practice.schedule import keep_settings, known, plan, seed_of, settings
+
+KEYS = "By keys: a digit or an arrow chooses, Enter checks, Enter again goes on."
+
+
+class PracticePanel(DescribedBox):
+    """Asks what is due, keeps each answer, and asks a wrong one once more at the end, with other numbers."""
+
+    def __init__(self, record=None, bank=None):
+        self.record, self.bank = record or Record(), bank or load()
+        self.head, self.question, self.feedback, self.entry = *(widgets.HTML() for _ in range(3)), None
+        # The page extension presses this one for the Enter key.
+        self.go = button("Begin", self.on_go).add_class("tk-go")
+        minutes, day = settings(self.record)
+        self.minutes = number_box("Minutes a day", value=str(minutes))
+        self.day = number_box("Day of the examination", value=str(day or ""))
+        self.day.placeholder, self.day.layout.width = "year-month-day", "26em"
+        self.keep = button("Keep these two", self.on_keep)
+        self.choices = widgets.HBox((self.minutes, self.day, self.keep), layout=widgets.Layout(flex_flow="row wrap"))
+        super().__init__(f"Practice: what is due today, one question after the other. {KEYS}")
+        self.add_class("tk-practice")
+        self._begin()
+
+    @told_in_panel
+    def _begin(self, told="", more=False):
+        cards = known(self.record)
+        today = plan(self.record, self.bank, cards, more=more)
+        self.queue, self.again, self.right, self.asked_so_far = list(today.names), set(), 0, 0
+        self.times = {name: cards[name].times if name in cards else 0 for name in self.queue}
+        self.asked, self.judged = None, False
+        told += f" {today.told} Today: {len(self.queue)} questions, about {round(today.minutes)} minutes."
+        notes = "".join(paragraph(note, status=True) for note in self.record.told())
+        self.head.value = notes + paragraph(told.strip(), status=True) + paragraph(KEYS)
+        self.go.description = "Begin" if self.queue else "Another round"
+        self.children = (self.head, self.go, self.choices, self.error_line)
+
+    @told_in_panel
+    def on_keep(self, _button):
+        """Keep minutes a day and the day of the examination, and plan anew."""
+        if not self.minutes.value.strip().isdigit():
+            raise InputError.about("the minutes a day", repr(self.minutes.value), "are no whole number", "write 10")
+        keep_settings(self.record, minutes=int(self.minutes.value), examination=self.day.value)
+        self._begin("Kept.")
+
+    @told_in_panel
+    def on_go(self, _button):
+        """Check the answer, or go on to the next question."""
+        if self.asked and not self.judged:
+            self._judge()
+        elif self.asked or self.queue:
+            self._ask()
+        else:
+            self._begin(more=True)
+
+    def _ask(self):
+        cards = known(self.record)
+        # Another notebook may have asked a question in the meantime.
+        self.queue = [n for n in self.queue if (cards[n].times if n in cards else 0) == self.times[n]]
+        if not self.queue:
+            return self._begin(f"Done: {self.right} of {self.asked_so_far} right.")
+        self.feedback.value = paragraph("The next question is being drawn …", status=True)
+        name = self.queue.pop(0)
+        self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+        asked, left = self.asked, len(self.queue)
+        self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
+        self.question.value = question_html(asked)
+        self.entry = entry_for(asked).add_class("tk-entry")
+        self.feedback.value, self.go.description = "", "Check"
+        self.children = (self.head, self.question, self.entry, self.go, self.feedback, self.error_line)
+
+    def _judge(self):
+        asked, key = self.asked, self.asked.key
+        verdict = key.judge(self.entry.value or "")
+        self.feedback.value = verdict_line(verdict.verdict, verdict.feedback)
+        if verdict.verdict in (EMPTY, UNREADABLE):
+            return
+        self.judged, self.go.description = True, "Go on"
+        keep_judged(self.record, asked.name, verdict, self.entry.value, "practice", asked.topic)
+        self.asked_so_far += 1
+        self.right += verdict.verdict == RIGHT
+        answer = key.right if asked.options else f"{key.value:.4g} {key.unit}".strip()
+        # An exercise's number has a reason for its tolerance only; why a choice is right, praise tells already.
+        why = as_sentence(key.why) if asked.options or not asked.source.startswith("Exercise") else ""
+        if verdict.verdict != RIGHT:
+            self.feedback.value += paragraph(f"The answer: {answer}. {why}")
+        elif not asked.options and why:
+            self.feedback.value += paragraph(why)
+        self.feedback.value += paragraph(f"Source: {asked.source}.")
+        if verdict.verdict != RIGHT and asked.name not in self.again:
+            self.again.add(asked.name)
+            self.times[asked.name] = known(self.record)[asked.name].times
+            self.queue.append(asked.name)
+
+
+def question_html(asked):
+    """A question with the numbers of its case and its picture."""
+    case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
+    case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
+    picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
+    return case + picture + paragraph(asked.text, bold=True)
+
+
+def entry_for(asked, given=""):
+    """The control for the answer, with what was given before."""
+    if not asked.options:
+        return number_box("Your answer", asked.key.unit, given)
+    made = radio([(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)], "Your answer")
+    made.value = given if given in asked.options else None
+    return made
+
+
+def practice():
+    """Ask what is due today."""
+    return PracticePanel()
