@@ -18,10 +18,11 @@ from tests.attack import drawn, made, specifications, troubles
 from tests.house.docstrings import documented, sections
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.errors import ThermoKitError
-from thermo_kit.fleet import fault, fault_names, vehicle
+from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.service.charging import OIL_SHARES
 from thermo_kit.service.diagnosis import INSTRUMENTS, Reading
 from thermo_kit.service.estimate import estimate_repair
+from thermo_kit.service.mystery import draw_ticket
 from thermo_kit.service.pressure_log import PressureLog
 from thermo_kit.service.service_log import ServiceLog
 from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
@@ -30,7 +31,7 @@ from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.systems.coolant_network import scenario
 from thermo_kit.systems.coolant_network.faults import NETWORK_FAULTS
 from thermo_kit.systems.vehicle import fault_fits
-from thermo_kit.units.spec import Count, Name, Quantity, Several, Word, asked_of
+from thermo_kit.units.spec import Count, Flag, Name, Quantity, Several, Word, asked_of
 
 DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "2"))
 ROOMS = ("components", "systems", "service")
@@ -170,6 +171,15 @@ def _shown(rng, _given):
     """Draw what instruments show, from all that they can show."""
     names = rng.sample(sorted(INSTRUMENTS), rng.randint(1, 5))
     return tuple(Reading(one, rng.uniform(INSTRUMENTS[one].low, INSTRUMENTS[one].high)) for one in names)
+
+
+def _ticket(rng, _given):
+    return draw_ticket(rng.randint(1, 30))
+
+
+def _taken(rng, given):
+    every = sorted((*given["ticket"].readings, *given["ticket"].heard))
+    return tuple(rng.sample(every, rng.randint(1, min(6, len(every)))))
 
 
 def _times(rng, step):
@@ -318,6 +328,14 @@ RECIPES = {
         "temperatures": lambda rng, given: tuple(rng.uniform(253.0, 333.0) for _ in range(3)),
     },
     "diagnose": {"spec": _vehicle, "conditions": lambda rng, given: Conditions(), "readings": _shown},
+    "confidence_score": {"right": Flag(""), "confidence": SHARE},
+    "diagnose_own": {"ambient": ROOM, "readings": _shown, "altitude": _number("length", 0.0, 3000.0)},
+    "draw_ticket": {"number": Count(1, 30, "number")},
+    "judge_verdict": {
+        "ticket": _ticket, "taken": _taken, "verdict": Name(tuple(fault_names()), "verdict"), "confidence": SHARE,
+    },
+    "kept_signatures": {"name": Name(tuple(vehicle_names()), "vehicle"), "ambient": ROOM},
+    "model_verdict": {"ticket": _ticket, "taken": _taken},
     "drawn_speed": {"pressure": _number("pressure", 1.0, 1e5)},
     "estimate_sheet": {"estimate": _estimate, "vehicle": Word("", 20, 0), "words": Word("", 40, 0)},
     "hole_flow": {
@@ -363,7 +381,15 @@ RECIPES = {
     },
 }  # fmt: skip
 """What a public function takes beside specifications: a range, or what draws a value from what was drawn before it."""
-READS_FILES = {"load_layout", "read_layout", "read_log", "read_pressure_log", "read_recovery_log", "read_vacuum_log"}
+READS_FILES = {
+    "load_layout",
+    "read_layout",
+    "read_log",
+    "read_pressure_log",
+    "read_recovery_log",
+    "read_sheet",
+    "read_vacuum_log",
+}
 """Public functions attacked by the tests of their own files: they take what stands in a file."""
 
 
