@@ -248,7 +248,7 @@ def judge_verdict(ticket, taken, verdict, confidence):
     `confidence_score`; `diagnose`.
     """
     checks = Checks()
-    checks.one_of("verdict", verdict, FAULTS)
+    checks.one_of("verdict", verdict, ("sound", *FAULTS))
     checks.raise_if_any(UnknownNameError)
     right = verdict == ticket.fault
     before = _share(ticket, ())
