@@ -13,6 +13,7 @@ from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
 from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose, readings_of
 from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
 from thermo_kit.systems.vehicle import FAULTS
+from thermo_kit.units import Checks
 
 LARGEST_TICKET = 9999
 LEAST_SEVERITY = 0.4
@@ -217,8 +218,9 @@ def confidence_score(right, confidence):
     >>> round(confidence_score(True, 0.8), 2), round(confidence_score(False, 0.8), 2)
     (0.96, 0.36)
     """
-    if not 0.0 <= confidence <= 1.0:
-        raise OutOfRangeError(Problem("confidence", f"{confidence}", "is not from 0 to 1", "80 % is 0.8"))
+    checks = Checks()
+    checks.within("confidence", confidence, 0.0, 1.0, kind="ratio", advice="80 % is 0.8")
+    checks.raise_if_any()
     return 1.0 - (float(right) - confidence) ** 2
 
 
@@ -245,6 +247,9 @@ def judge_verdict(ticket, taken, verdict, confidence):
     ----------
     `confidence_score`; `diagnose`.
     """
+    checks = Checks()
+    checks.one_of("verdict", verdict, ("sound", *FAULTS))
+    checks.raise_if_any(UnknownNameError)
     right = verdict == ticket.fault
     before = _share(ticket, ())
     gains = {
