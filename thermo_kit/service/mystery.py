@@ -55,7 +55,7 @@ class Ticket:
 @dataclass(frozen=True)
 class Judged:
     """What became of a verdict: right; score; minutes; model: the diagnosis from the same measurements; best: what
-    would have told most for its minutes and the way there; shares: probability of the hidden fault after each measurement."""
+    would have told most for its minutes and the way; shares: probability of the hidden fault after each measurement."""
 
     right: bool
     score: float
