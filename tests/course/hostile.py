@@ -6,6 +6,7 @@ Every round ends in the same questions: was anything executed or unpacked, was a
 """
 
 import argparse
+import contextlib
 import io
 import json
 import os
@@ -25,6 +26,7 @@ import nbformat
 
 from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE, answers_notebook, exercise_notebook
+from thermo_kit import cli
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
@@ -278,7 +280,8 @@ def kill(folder, count, seed=0, learners=60):
     for path in room.folder.rglob(".*.part"):
         os.utime(path, (0, 0))
     for words in (handout, ["mark", room.folder]):
-        subprocess.run(_command(words, book), check=True, capture_output=True, timeout=120)
+        with contextlib.redirect_stdout(io.StringIO()):
+            assert cli.main([str(word) for word in (*words, "--workbook", book.root)]) == 0
         for path in room.for_learners.rglob(f"{EXERCISE}.ipynb"):
             if not path.with_name(SHEET).exists():
                 hand_in(room, book, path.parent.name)
@@ -289,12 +292,9 @@ def kill(folder, count, seed=0, learners=60):
     return outcomes
 
 
-def _command(words, book):
-    return [str(word) for word in (sys.executable, "-m", "thermo_kit.cli", *words, "--workbook", book.root)]
-
-
 def _killed(words, book, after):
-    process = subprocess.Popen(_command(words, book), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    words = [str(word) for word in (sys.executable, "-m", "thermo_kit.cli", *words, "--workbook", book.root)]
+    process = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(after)
     if process.poll() is None:
         process.send_signal(signal.SIGKILL)

@@ -106,6 +106,7 @@ TWINS = [
     ("defining", lambda n: code(n).update(source="if True:\n    class A:\n        pass"), "defines A"),
     ("hard_to_read", lambda n: n["cells"][0].update(source=LONG * 3), "reading grade"),
     ("hard_to_read", lambda n: code(n).update(source=f"ask({LONG * 3!r})"), "reading grade"),
+    ("hard_to_read", lambda n: n["cells"][0].update(source="## Idea 1. Gas\nIt is " + "so " * 120), "words"),
 ]
 
 

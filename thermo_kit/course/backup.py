@@ -16,14 +16,10 @@ from thermo_kit.course.files import file_errors_in_plain_words, remove_leftovers
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.errors import CourseError
 
-RESTORE = """\
-This archive holds a whole class: what learners were given and handed in, and in `instructor` what only the
-instructor may see (the secret that signs the tickets, the list of cases, the mark book, the term).
-
-To restore it, unpack it into an empty folder, let nobody else read that folder, and mark again:
-
-    thermo-kit mark FOLDER
-"""
+RESTORE = (
+    "This archive holds a whole class; what is in `instructor` is for the instructor only. To restore it, unpack it "
+    "into an empty folder that nobody else can read, and mark again: thermo-kit mark FOLDER\n"
+)
 
 
 @dataclass(frozen=True)

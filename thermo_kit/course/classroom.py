@@ -25,10 +25,14 @@ from thermo_kit.errors import CourseError, FileAccessError
 CASES_LIMIT = 20_000_000
 
 
-class CaseList(BaseModel):
-    """The form of the list of cases, version 1: exercise, or one of its re-sits → learner → numbers."""
+class _Form(BaseModel):
+    """A file of the instructor's own; its first field is its version."""
 
     model_config = ConfigDict(extra="forbid")
+
+
+class CaseList(_Form):
+    """The form of the list of cases, version 1: exercise, or one of its re-sits → learner → numbers."""
 
     cases_version: Literal[1] = 1
     exercises: Annotated[
@@ -46,28 +50,22 @@ class CaseList(BaseModel):
         return [resit(*pair) for pair in sorted(there) if pair[0] == exercise]
 
 
-class RosterColumns(BaseModel):
+class RosterColumns(_Form):
     """The form of what rosters tell besides, version 1: learner → column → text."""
-
-    model_config = ConfigDict(extra="forbid")
 
     roster_version: Literal[1] = 1
     learners: dict[str, dict[str, str]] = {}
 
 
-class ClosedAnswers(BaseModel):
+class ClosedAnswers(_Form):
     """The form of the list of closed exercises, version 1: exercise → SHA-256 of the notebook kept in the class."""
-
-    model_config = ConfigDict(extra="forbid")
 
     closed_version: Literal[1] = 1
     exercises: Annotated[dict[str, str], Field(max_length=100)] = {}
 
 
-class AnswersFolders(BaseModel):
+class AnswersFolders(_Form):
     """The form of the list of the instructor's own answers, version 1: exercise → folder."""
-
-    model_config = ConfigDict(extra="forbid")
 
     answers_folders_version: Literal[1] = 1
     folders: Annotated[dict[str, str], Field(max_length=100)] = {}
@@ -173,11 +171,11 @@ class Classroom:
 
     def cases(self):
         """The list of cases handed out so far."""
-        return _read(CaseList, self.cases_file, "cases_version")
+        return _read(CaseList, self.cases_file)
 
     def keep_cases(self, cases):
         """Write the list of cases in one step."""
-        write_atomically(self.cases_file, cases.model_dump_json(indent=1) + "\n", mode=0o600)
+        _write(cases, self.cases_file)
 
     def notebook(self, learner, name):
         """Where a learner's notebook of an exercise or re-sit lies."""
@@ -186,32 +184,31 @@ class Classroom:
 
     def roster(self):
         """What the rosters so far told of each learner besides the id."""
-        return _read(RosterColumns, self.roster_file, "roster_version").learners
+        return _read(RosterColumns, self.roster_file).learners
 
     def keep_roster(self, told):
         """Keep what a roster tells besides the ids; what an earlier one told stays where this one is silent."""
         known = self.roster()
         new = known | {learner: known.get(learner, {}) | columns for learner, columns in told.items() if columns}
         if new != known:
-            text = RosterColumns(learners=new).model_dump_json(indent=1)
-            write_atomically(self.roster_file, text + "\n", mode=0o600)
+            _write(RosterColumns(learners=new), self.roster_file)
 
     def closed(self):
         """The exercises whose answers are kept in the class, and what their notebooks' digests must be."""
-        return _read(ClosedAnswers, self.closed_file, "closed_version").exercises
+        return _read(ClosedAnswers, self.closed_file).exercises
 
     def keep_closed(self, exercise, content):
         """Keep the answers notebook of a closed examination in the class."""
         write_atomically(self.closed_answers / f"{exercise}.ipynb", content.decode("utf-8"), mode=0o600)
-        known = ClosedAnswers(exercises=self.closed() | {exercise: hashlib.sha256(content).hexdigest()})
-        write_atomically(self.closed_file, known.model_dump_json(indent=1) + "\n", mode=0o600)
+        known = self.closed() | {exercise: hashlib.sha256(content).hexdigest()}
+        _write(ClosedAnswers(exercises=known), self.closed_file)
 
     def answers_notebook(self, exercise, workbook):
         """The answers notebook of an exercise: closed in the class, or in the folder named now or before."""
         exercise = exercise_and_resit(exercise)[0]
-        if digest := self.closed().get(exercise):
-            return self._closed_notebook(exercise, digest, workbook)
-        remembered = _read(AnswersFolders, self.answers_folders_file, "answers_folders_version").folders.get(exercise)
+        if (path := self.closed_answers / f"{exercise}.ipynb").exists() or exercise in self.closed():
+            return self._closed_notebook(exercise, path, workbook)
+        remembered = _read(AnswersFolders, self.answers_folders_file).folders.get(exercise)
         if workbook.answers_were_named or remembered is None:
             return workbook.answer(exercise)
         if not Path(remembered).is_dir():
@@ -223,10 +220,9 @@ class Classroom:
             )
         return Workbook(workbook.root, Path(remembered)).answer(exercise)
 
-    def _closed_notebook(self, exercise, digest, workbook):
-        path = self.closed_answers / f"{exercise}.ipynb"
+    def _closed_notebook(self, exercise, path, workbook):
         advice = f"hand {exercise} out again with --closed and --answers FOLDER if its answers changed"
-        if hashlib.sha256(read_limited(path, NOTEBOOK_LIMIT)).hexdigest() != digest:
+        if hashlib.sha256(read_limited(path, NOTEBOOK_LIMIT)).hexdigest() != self.closed().get(exercise):
             raise CourseError.about(str(path), "is not the notebook that was kept", advice=f"restore it, or {advice}")
         named = workbook.answers / path.name
         if workbook.answers_were_named and named.is_file() and read_limited(named, NOTEBOOK_LIMIT) != path.read_bytes():
@@ -240,19 +236,23 @@ class Classroom:
         answered = [n for n in exercises if n not in closed and (workbook.answers / f"{n}.ipynb").is_file()]
         if not workbook.answers_were_named or not answered:
             return
-        kept = _read(AnswersFolders, self.answers_folders_file, "answers_folders_version")
+        kept = _read(AnswersFolders, self.answers_folders_file)
         new = kept.model_copy(update={"folders": kept.folders | dict.fromkeys(answered, str(workbook.answers))})
         if new != kept:
-            write_atomically(self.answers_folders_file, new.model_dump_json(indent=1) + "\n", mode=0o600)
+            _write(new, self.answers_folders_file)
 
 
-def _read(form, path, version_name):
+def _write(form, path):
+    write_atomically(path, form.model_dump_json(indent=1) + "\n", mode=0o600)
+
+
+def _read(form, path):
     """One of the instructor's own files, or the empty form where there is none."""
     if not path.exists():
         return form()
     try:
         data = json.loads(read_limited(path, CASES_LIMIT).decode("utf-8"))
-        version = data.get(version_name, 1) if isinstance(data, dict) else 1
+        version = data.get(next(iter(form.model_fields)), 1) if isinstance(data, dict) else 1
         if version == 1:
             return form.model_validate(data)
     except (ValidationError, ValueError, RecursionError) as error:

@@ -92,21 +92,14 @@ def _cells(entry, exercise, weight):
 
 def term_data(term):
     """Return the term as plain data for JSON."""
-    return {
-        "learners": [
-            {
-                "learner": learner,
-                "roster": term.roster.get(learner, {}),
-                "withdrawn": learner in term.rules.withdrawn,
-                "total": term.total(learner),
-                "marked": term.total(learner, marked_only=True),
-                "exercises": {
-                    exercise: asdict(term.entries[learner, exercise]) | {"weight": term.weight(exercise)}
-                    for exercise in term.exercises
-                    if (learner, exercise) in term.entries
-                },
-            }
-            for learner in term.learners
-        ],
-        "notes": term.notes,
-    }
+    learners = {}
+    for learner in term.learners:
+        own = {e: term.entries[learner, e] for e in term.exercises if (learner, e) in term.entries}
+        learners[learner] = {
+            "roster": term.roster.get(learner, {}),
+            "withdrawn": learner in term.rules.withdrawn,
+            "total": term.total(learner),
+            "marked": term.total(learner, marked_only=True),
+            "exercises": {name: asdict(entry) | {"weight": term.weight(name)} for name, entry in own.items()},
+        }
+    return {"learners": learners, "notes": term.notes}

@@ -219,6 +219,7 @@ def prepare(notebook, case, ticket=""):
 
     new = copy.deepcopy(notebook)
     new.metadata.setdefault("papermill", {})
+    new.metadata.setdefault("kernelspec", {"name": "python3", "display_name": "Python 3", "language": "python"})
     for cell in new.cells:
         cell.metadata.setdefault("tags", [])
     new = parameterize_notebook(new, {**case.numbers, TICKET_NAME: ticket}, comment="The numbers of this case")

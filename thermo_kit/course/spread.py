@@ -17,6 +17,7 @@ from thermo_kit.errors import CourseError, FileAccessError
 # Fewer are done before a second process has loaded what it needs.
 WORTH_A_PROCESS = 200
 LARGEST_PART = 50
+MOST_PROCESSES = 8
 CALCULATING = ("CoolProp", "fluids", "ht", "numpy", "pint", "scipy")
 
 
@@ -25,7 +26,7 @@ def spread(function, shared, things, scheduler=""):
 
     scheduler: the address of a Dask scheduler; without one, the processors of this machine share what is worth it
     """
-    things, processes = list(things), os.cpu_count() or 1
+    things, processes = list(things), min(os.cpu_count() or 1, MOST_PROCESSES)
     size = min(LARGEST_PART, max(1, len(things) // (4 * processes)))
     parts = [things[start : start + size] for start in range(0, len(things), size)]
     call = functools.partial(function, *shared)

@@ -139,21 +139,12 @@ def read_term(folder):
     known = {*learners, *cases.exercises}
     asked = [*rules.withdrawn, *(name for one in rules.handed_in for name in (one.learner, one.exercise))]
     reading.refuse_unknown(room.term_file, [name for name in asked if name not in known])
-    entries = {
-        (learner, exercise): reading.entry(learner, exercise)
-        for exercise in exercises
-        for learner in cases.exercises.get(exercise, ())
-    }
-    notes = [
-        f"{name} is not in {room.term_file.name}: it counts with weight 1 and has no deadline"
-        for name in exercises
-        if name not in rules.exercises
-    ]
-    notes += [
-        f"{name} is in {room.term_file.name}, but was not handed out (yet)"
-        for name in rules.exercises
-        if name not in cases.exercises
-    ]
+    given = [(learner, exercise) for exercise in exercises for learner in cases.exercises.get(exercise, ())]
+    entries = {place: reading.entry(*place) for place in given}
+    silent = [name for name in exercises if name not in rules.exercises]
+    early = [name for name in rules.exercises if name not in cases.exercises]
+    notes = [f"{name} is not in term.toml: it counts with weight 1 and has no deadline" for name in silent]
+    notes += [f"{name} is in term.toml, but was not handed out (yet)" for name in early]
     return Term(rules, exercises, learners, entries, room.roster(), tuple(notes))
 
 
@@ -163,15 +154,13 @@ def read_rules(path):
         rules = TermRules.model_validate(tomllib.loads(read_limited(path, TERM_LIMIT).decode("utf-8-sig")))
         rules.moment(date(2000, 1, 1))
         return rules
-    except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        where = " / ".join(str(step) for step in first["loc"])
-        told = f"has something that cannot be used at {where} ({first['msg']})"
-        raise CourseError.about(str(path), told, advice="correct it; the file says what it may hold") from error
     except (ValueError, KeyError, RecursionError, OSError) as error:
-        raise CourseError.about(
-            str(path), f"cannot be read ({error})", advice="correct it, or delete it for a new one"
-        ) from error
+        told = f"cannot be read ({error})"
+        if isinstance(error, ValidationError):
+            first = error.errors(include_url=False, include_input=False)[0]
+            told = f"has something that cannot be used at {' / '.join(map(str, first['loc']))} ({first['msg']})"
+        advice = "correct it, or move it away for a new one, which says what it may hold"
+        raise CourseError.about(str(path), told, advice=advice) from error
 
 
 class _Reading:
@@ -208,14 +197,10 @@ class _Reading:
     def _attempt(self, learner, name, number, row):
         case, answers = self.cases.case(name, learner), row.answers or {}
         # A decision on another hand-in's answer says nothing here.
-        own = {
-            (learner, name, v.question): tuple(
-                one
-                for one in self.decisions.get((learner, name, v.question), ())
-                if one.answer_digest == answer_digest(case, v.question, answers.get(v.question, ""))
-            )
-            for v in row.verdicts
-        }
+        own = {}
+        for place in [(learner, name, verdict.question) for verdict in row.verdicts]:
+            digest = answer_digest(case, place[2], answers.get(place[2], ""))
+            own[place] = tuple(one for one in self.decisions.get(place, ()) if one.answer_digest == digest)
         verdicts = settle(row.verdicts, own, (learner, name), case, answers)
         at, source = row.handed_in_at or row.marked_at, FROM_FILE if row.handed_in_at else FROM_MARKING
         moment = datetime.fromisoformat(at)

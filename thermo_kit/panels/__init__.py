@@ -28,6 +28,7 @@ _HOMES = {
     "FreezePanel": "chiller",
     "GuardPanel": "chiller",
     "InsulationPanel": "compressor",
+    "LawTable": "law",
     "LayoutPanel": "coolant",
     "LeakHolePanel": "leak",
     "LeakPanel": "cycle",

@@ -8,8 +8,7 @@ import numpy as np
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said
 from thermo_kit.units.look import percent
 
 
@@ -180,6 +179,9 @@ def value_of(result, name):
     -----
     Definition.
     """
+    checks = Checks()
+    checks.one_of("measurement", name, INSTRUMENTS)
+    checks.raise_if_any(UnknownNameError)
     return result.readings.get(name, result.scan.get(name))
 
 
