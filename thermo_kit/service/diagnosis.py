@@ -1,7 +1,9 @@
 """From readings to a fault: which of them a vehicle's model can explain, how surely, and what to measure next."""
 
+import contextlib
 import functools
 import math
+from collections import Counter
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -140,7 +142,8 @@ class Diagnosis:
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
     values: one row each; refused: (fault, severity, why) where the compressor would be stopped; scatter: how each
-    reading of a sound vehicle moves with each row of `SCATTER`, by one standard deviation."""
+    reading moves with each row of `SCATTER`, for a sound vehicle and a broken one of each group, so that its product
+    with itself is the mean covariance."""
 
     names: tuple
     faults: tuple
@@ -205,7 +208,7 @@ def signatures(spec, conditions):
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
     row = [value_of(sound, name) for name in names]
-    faults, sizes, values, refused = ["sound"], [0.0], [row], []
+    faults, sizes, values, refused, states = ["sound"], [0.0], [row], [], {"": ((), sound)}
     for name in FAULTS:
         if not fault_fits(name, spec):
             continue
@@ -220,6 +223,8 @@ def signatures(spec, conditions):
                     break
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
+            if severity > 0.5:
+                states.setdefault(FAULTS[name].group, (near.faults, near))
         if solved:
             at = [severity for severity, _ in solved]
             fine = np.linspace(at[0], at[-1], _FINE * (len(at) - 1) + 1)
@@ -227,8 +232,8 @@ def signatures(spec, conditions):
             faults += [name] * len(fine)
             sizes += fine.tolist()
             values += np.array([np.interp(fine, at, column) for column in rows.T]).T.tolist()
-    other = [solve_vehicle(*scattered(spec, conditions, draws), near=sound) for draws in np.eye(len(SCATTER))]
-    scatter = np.array([[value_of(one, name) for one in other] for name in names]) - np.array(row)[:, None]
+    moves = [_moved(spec, conditions, names, *state) for state in states.values()]
+    scatter = np.concatenate(moves).T / math.sqrt(len(states))
     every = Signatures(names, tuple(faults), np.array(sizes), np.array(values), tuple(refused), scatter)
     covariance = every.covariance([_spread(*shown) for shown in zip(names, row, strict=True)])
     off = every.values - every.values[0]
@@ -238,6 +243,19 @@ def signatures(spec, conditions):
     hidden = [(name, 1.0, "does not show on this day") for name in dict.fromkeys(faults) if name not in shown]
     return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept],
                    refused=(*refused, *hidden))  # fmt: skip
+
+
+def _moved(spec, day, names, faults, near):
+    """Return how readings move with each row of `SCATTER` by one standard deviation; what does not run is left out."""
+    found = []
+    for draws in np.eye(len(SCATTER)):
+        moved = scattered(spec, day, draws)
+        if moved == (spec, day):
+            continue
+        with contextlib.suppress(NoSolutionError, OutOfRangeError):
+            other = solve_vehicle(*moved, faults, near=near)
+            found.append([value_of(other, name) - value_of(near, name) for name in names])
+    return np.array(found).reshape(-1, len(names))
 
 
 def diagnose(spec, conditions, readings, *, done=(), even=False):
@@ -331,19 +349,15 @@ def _slip(readings, seen, fit):
     titles = [INSTRUMENTS[one.name].title for one in readings]
     tried = []
     for i, kind in enumerate(kinds):
-        for j in range(i):
-            if kind == kinds[j] == "temperature":
-                moved = seen.copy()
-                moved[[i, j]] = seen[[j, i]]
-                tried.append((fit(moved), f"{titles[j]} and {titles[i]} were swapped"))
-        if kind == "gauge_pressure":
-            for sign, what in (
-                (-1.0, "an absolute pressure typed as gauge"),
-                (1.0, "a gauge pressure typed as absolute"),
-            ):
-                moved = seen.copy()
-                moved[i] += sign * STANDARD_ATMOSPHERE
-                tried.append((fit(moved), f"the {titles[i]} shows {what}"))
+        for j in (j for j in range(i) if kind == kinds[j] == "temperature"):
+            moved = seen.copy()
+            moved[[i, j]] = seen[[j, i]]
+            tried.append((fit(moved), f"{titles[j]} and {titles[i]} were swapped"))
+        typed = {"an absolute pressure typed as gauge": -1.0, "a gauge pressure typed as absolute": 1.0}
+        for what, sign in typed.items() if kind == "gauge_pressure" else ():
+            moved = seen.copy()
+            moved[i] += sign * STANDARD_ATMOSPHERE
+            tried.append((fit(moved), f"the {titles[i]} shows {what}"))
     best, what = max(tried, default=(0.0, ""))
     return f"These readings fit nothing as they are; they would fit if {what}: check that first." if best > 0.05 else ()
 
@@ -398,28 +412,16 @@ def _spread(name, value, accuracy=None):
 
 
 def _prior(table, even=False):
-    """Share the groups' priors among the faults that this vehicle can have, and these among their severities."""
-    present = {name for name in table.faults if name != "sound"}
-    groups = {}
-    for name in present:
-        groups.setdefault(FAULTS[name].group, []).append(name)
-    whole = sum(PRIOR[group] for group in groups)
-    share = {}
-    for group, names in groups.items():
-        for name in names:
-            share[name] = PRIOR[group] / whole / len(names)
-    if {"undercharge", "overcharge"} <= present:
-        both = share["undercharge"] + share["overcharge"]
-        share["undercharge"], share["overcharge"] = (1.0 - OVERCHARGE_SHARE) * both, OVERCHARGE_SHARE * both
-    if even:
-        share = dict.fromkeys(present, 1.0 / len(present))
-    # Among complaints about a vehicle that runs, a fault counts by the sizes at which it does.
-    whole = (len(SEVERITIES) - 1) * _FINE + 1
-    share = {name: one * table.faults.count(name) / whole for name, one in share.items()}
-    share = {name: one / sum(share.values()) for name, one in share.items()}
-    rows = {name: table.faults.count(name) for name in present}
+    """Share the groups' priors among the faults that show here; a fault counts by the sizes at which it does."""
+    present = set(table.faults) - {"sound"}
+    groups = Counter(FAULTS[name].group for name in present)
+    share = {name: 1.0 if even else PRIOR[FAULTS[name].group] / groups[FAULTS[name].group] for name in present}
+    if not even and {"undercharge", "overcharge"} <= present:
+        share["undercharge"] *= 2.0 * (1.0 - OVERCHARGE_SHARE)
+        share["overcharge"] *= 2.0 * OVERCHARGE_SHARE
+    rows = np.array([share.get(name, 0.0) for name in table.faults])
     # One workshop found nothing in 0.7 % of its vehicles (2015, second hand); complaints without a fault are rare.
-    return np.array([0.007 if name == "sound" else 0.993 * share[name] / rows[name] for name in table.faults])
+    return np.where(rows > 0.0, 0.993 * rows / rows.sum(), 0.007)
 
 
 def _candidates(table, weight):
