@@ -11,7 +11,7 @@ from thermo_kit.service.diagnosis import INSTRUMENTS, LEFT_SOUND, Reading, diagn
 from thermo_kit.service.kept import kept_signatures, kept_vehicles
 from thermo_kit.service.mystery import told_by
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.reading_log import _text_of
+from thermo_kit.systems.reading_log import text_of
 from thermo_kit.units import Amount, Said, Spec, atmosphere_pressure, one_of, parse_quantity, quantity
 from thermo_kit.units.checks import Checks
 
@@ -69,7 +69,7 @@ def read_sheet(source, look):
     >>> [one.name for one in readings], skipped[0][0]
     (['suction_pressure', 'vent_temperature'], 3)
     """
-    text, _ = _text_of(source)
+    text, _ = text_of(source)
     found, skipped = {}, []
     for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1):
         plain = line.strip().strip('"')
