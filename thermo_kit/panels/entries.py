@@ -13,7 +13,7 @@ from thermo_kit.panels.stepped import SteppedSlider
 from thermo_kit.units import UnitSystem, parse_quantity, tell
 
 OWN_WIDTH = {"description_width": "initial"}
-LONG_TEXT = 16
+LONG_TEXT = 13
 
 
 class Entry:
@@ -77,7 +77,8 @@ class NumberEntry(Entry):
 
     def _show_in_box(self, value):
         number = round(float(self._look.number(value, self.control.kind)), self.control.places(self._look)) + 0.0
-        self._shown = f"{number:.{self.control.places(self._look)}f}"
+        shown = f"{number:.{self.control.places(self._look)}f}"
+        self._shown = shown.replace(".", ",") if self._look.comma else shown
         self.box.value = self._shown
 
     def _show_on_slider(self, value):

@@ -46,7 +46,13 @@ class PracticePanel(DescribedBox):
         self.queue, self.again, self.right, self.asked_so_far = list(today.names), set(), 0, 0
         self.times = {name: cards[name].times if name in cards else 0 for name in self.queue}
         self.asked, self.judged = None, False
-        told += f" {today.told} Today: {len(self.queue)} questions, about {round(today.minutes)} minutes."
+        told += f" {today.told} "
+        if self.queue:
+            told += f"Today: {len(self.queue)} questions, about {max(1, round(today.minutes))} minutes."
+        else:
+            told += (
+                "Today's minutes are done; answers in lessons and exercises count too. Another round is yours to take."
+            )
         notes = "".join(paragraph(note, status=True) for note in self.record.told())
         self.head.value = notes + paragraph(told.strip(), status=True) + paragraph(KEYS)
         self.go.description = "Begin" if self.queue else "Another round"

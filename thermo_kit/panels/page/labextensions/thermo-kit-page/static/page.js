@@ -96,6 +96,17 @@
       start.disabled = state === "starting";
       say.textContent = words;
       for (const one of Object.keys(SAY)) panel.toggleClass(`tk-${one}`, one === state);
+      fit();
+    }
+
+    // JupyterLab gives the bar its least height: that of what stands in it, in as many rows as its width asks for.
+    function fit() {
+      const { style } = bar.node;
+      const { height, contain } = style;
+      Object.assign(style, { minHeight: "", height: "auto", contain: "none" });
+      const needed = bar.node.offsetHeight;
+      Object.assign(style, { minHeight: `${needed}px`, height, contain });
+      bar.parent?.fit();
     }
 
     function showCode() {
@@ -141,6 +152,7 @@
     setTimeout(() => { if (state === "asleep" && isAlive(panel)) become("running"); }, 4000);
     showCode();
     panel.contentHeader.addWidget(bar);
+    new ResizeObserver(fit).observe(panel.node);
   }
 
   // What the widget library leaves unsaid: sliders have the name and value of the box beside them, radio buttons are one
