@@ -103,7 +103,8 @@ class NumberEntry(Entry):
         sign = look.sign(control.kind)
         if not any(character.isdigit() for character in text):
             example = f"{self._shown} {sign}".strip()
-            raise UnitError(Problem(control.label, repr(text[:40]), "is not a number", f'write it like "{example}"'))
+            given, told = (repr(text[:40]), "is not a number") if text.strip() else ("", "is empty")
+            raise UnitError(Problem(control.label, given, told, f'write it like "{example}"'))
         value = parse_quantity(text, sign, look.altitude, control.label)
         low, high = self._bounds
         # Limits are shown rounded: whoever types the limit as shown must not be refused.

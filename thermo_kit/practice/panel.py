@@ -83,8 +83,13 @@ class PracticePanel(DescribedBox):
         if not self.queue:
             return self._begin(f"Done: {self.right} of {self.asked_so_far} right.")
         self.feedback.value = paragraph("The next question is being drawn …", status=True)
+        # Meanwhile the old question is out of the way, and nothing can be pressed.
+        self.children, self.go.disabled = (self.head, self.feedback, self.go, self.error_line), True
         name = self.queue.pop(0)
-        self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+        try:
+            self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+        finally:
+            self.go.disabled = False
         asked, left = self.asked, len(self.queue)
         self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
         case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)

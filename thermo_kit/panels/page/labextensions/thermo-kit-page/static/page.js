@@ -152,7 +152,7 @@
     setTimeout(() => { if (state === "asleep" && isAlive(panel)) become("running"); }, 4000);
     showCode();
     panel.contentHeader.addWidget(bar);
-    new ResizeObserver(fit).observe(panel.node);
+    new ResizeObserver(fit).observe(bar.node);
   }
 
   // What the widget library leaves unsaid: sliders have the name and value of the box beside them, radio buttons are one
