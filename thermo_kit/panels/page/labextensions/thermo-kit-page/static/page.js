@@ -123,7 +123,11 @@
       const notebook = panel.content;
       const scroller = () => notebook.node.querySelector(".jp-WindowedPanel-outer") || notebook.node;
       await panel.sessionContext.ready;
-      if (!panel.sessionContext.session?.kernel) await panel.sessionContext.restartKernel?.();
+      const context = panel.sessionContext;
+      const kernel = () => context.session?.kernel;
+      // Without a kernel, running would empty the page.
+      if (!kernel()) await context.changeKernel({ name: context.prevKernelName || context.kernelPreference.name }).catch(() => {});
+      if (!kernel()) return become("failed");
       const hold = setInterval(top, 60);
       let good = false;
       try { good = await Notebook.NotebookActions.runAll(notebook, panel.sessionContext); } finally { clearInterval(hold); }
