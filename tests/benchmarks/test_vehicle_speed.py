@@ -15,11 +15,11 @@ from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.systems.vehicle import charge_curve
 from thermo_kit.units import celsius
 
-COLD, WARM, CURVE, DIAGNOSIS = 30.0, 12.0, 25.0, 60.0
-"""Targets: a cold and a warm vehicle in condenser solutions, a curve of 60 points in cold vehicles, a diagnosis in
-warm vehicles."""
-ROOM = 1.5
-"""What is enforced above a target, for medians that scatter on a shared machine."""
+COLD, WARM, CURVE, DIAGNOSIS = 24.0, 10.0, 25.0, 60.0
+"""Asked: a cold and a warm vehicle in condenser solutions, a curve of 60 points in cold vehicles, a diagnosis in warm
+vehicles."""
+HELD = {COLD: 28.0, WARM: 13.0, CURVE: CURVE, DIAGNOSIS: DIAGNOSIS}
+"""What is enforced: cold and warm miss what is asked (25 to 27 and 11 to 13 were measured on a busy machine)."""
 
 
 def seconds(task):
@@ -69,7 +69,7 @@ def test_a_vehicle_in_condenser_solutions(timed, column, target, record_property
     middle, last = statistics.median(ratios), ratios[int(0.99 * len(ratios))]
     record_property("condenser solutions", f"median {middle:.1f}, 99th percentile {last:.1f}, target {target:g}")
     print(f"median {middle:.1f}, 99th percentile {last:.1f} condenser solutions, target {target:g}")
-    assert middle < ROOM * target
+    assert middle <= HELD[target] and last <= 3.0 * HELD[target]
 
 
 def test_a_charge_curve_and_a_diagnosis(timed, record_property):
@@ -82,5 +82,5 @@ def test_a_charge_curve_and_a_diagnosis(timed, record_property):
     told = f"curve {curve / cold:.1f} cold vehicles, diagnosis {verdict / warm:.1f} warm vehicles"
     record_property("ratios", told)
     print(told)
-    assert curve < ROOM * CURVE * cold
-    assert verdict < ROOM * DIAGNOSIS * warm
+    assert curve <= HELD[CURVE] * cold
+    assert verdict <= HELD[DIAGNOSIS] * warm

@@ -9,6 +9,8 @@ from tests.house.source import ROOT
 
 FOLDERS = ("lessons", "exercises", "answers")
 HIGHEST_GRADE = 9.5
+LONGEST_IDEA = 120
+IDEA = re.compile(r"(?ms)^## ((?:Idea|Clue|Step) \d[^\n]*)\n(.*?)(?=^#)")
 LARGEST_PICTURES = 100_000
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 
@@ -115,9 +117,15 @@ def prose(notebook):
 
 
 def hard_to_read(notebook):
-    """Prose above the highest grade."""
+    """Prose above the highest grade; ideas that go on too long before something can be done."""
     grade = reading_grade(prose(notebook))
-    return [f"reading grade {grade:.1f} is above {HIGHEST_GRADE}"] if grade > HIGHEST_GRADE else []
+    found = [f"reading grade {grade:.1f} is above {HIGHEST_GRADE}"] if grade > HIGHEST_GRADE else []
+    texts = [text_of(cell) for cell in notebook["cells"] if cell["cell_type"] == "markdown"]
+    for heading, text in IDEA.findall("\n## \n".join(["", *texts, ""])):
+        words = sum(len(line.split()) for line in text.splitlines() if not line.startswith("|"))
+        if words > LONGEST_IDEA:
+            found.append(f"{heading}: {words} words, at most {LONGEST_IDEA}")
+    return found
 
 
 def parameter_names(notebook):

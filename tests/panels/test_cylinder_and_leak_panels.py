@@ -1,7 +1,8 @@
 """The panels of cylinder and leak: the questions of lessons 12 and 13 can be answered there."""
 
-from thermo_kit.panels import CylinderFillPanel, CylinderRestPanel, LossPanel, NitrogenTestPanel
+from thermo_kit.panels import CylinderFillPanel, CylinderRestPanel, LawTable, LossPanel, NitrogenTestPanel
 from thermo_kit.panels.view import View
+from thermo_kit.service.rules import law
 from thermo_kit.units import celsius
 
 
@@ -42,3 +43,29 @@ def test_a_gauge_that_stands_still_is_called_a_leak_once_the_time_is_long_enough
     panel.set(time=3.5 * 3600.0)
     assert row(panel, "Verdict") == "leaks"
     assert row(panel, "Gauge now") in ("14.98 bar(g)", "14.99 bar(g)", "15.00 bar(g)")
+
+
+def test_a_vehicle_with_a_long_plateau_hides_the_loss_longer():
+    panel = LossPanel(view=View(), vehicle="shuttle_bus")
+    bus, share = (row(panel, label) for label in ("Noticed after, from full", "Cooling fades at, of the label"))
+    panel.set(vehicle="older_van")
+    assert float(row(panel, "Noticed after, from full").split()[0]) > float(bus.split()[0])
+    assert row(panel, "Cooling fades at, of the label") < share
+    panel.set(vehicle="")
+    assert row(panel, "Cooling fades at, of the label") == "70 %"
+
+
+def test_the_table_of_law_follows_the_country_at_once_and_says_what_was_read():
+    view = View()
+    table = LawTable("Recovery", "recovery", view=view)
+    assert "European Union" in repr(table) and "2024/573" in table.children[0].value
+    view.country = "US"
+    assert "United States" in repr(table) and "ask your authority" in table.children[0].value
+    assert "2024/573" not in table.children[0].value and "2015 edition" in table.children[0].value
+    view.country = ""
+    assert "2024/573" in table.children[0].value and "2015 edition" in table.children[0].value
+
+
+def test_rules_read_only_in_an_old_edition_say_so():
+    old = [fact for fact in law() if "CFR 2015" in fact.seen and "lawserver" not in fact.seen]
+    assert len(old) > 40 and all("2015 edition" in fact.doubt for fact in old)

@@ -59,4 +59,4 @@ def test_a_promise_is_held_against_all_jobs():
     panel = panels.EstimatePanel(view=View(), promise=500.0)
     assert rows(panel)["The promise is kept in"].startswith("0 %")
     panel.set(promise=15000.0)
-    assert rows(panel)["The promise is kept in"].startswith("100%")
+    assert rows(panel)["The promise is kept in"].startswith("100 %")

@@ -48,6 +48,40 @@ def test_boiling_without_heat_cools_the_rest_as_the_balance_says():
     assert at_zero == pytest.approx(0.133, rel=0.03)
 
 
+def test_liquid_runs_out_without_the_cold_of_boiling_and_energy_closes():
+    common = {"refrigerant": "R-134a", "charge": 0.6, "warmth": 0.0, "oil": 0.0}
+    spec = RecoverySpec(**common, liquid_flow=0.01, out_of_reach=0.4, duration=60.0)
+    result = recover(spec, points=4000)
+    dry = next(i for i, drawn in enumerate(result.recovered) if drawn > result.drawn_liquid - 1e-4)
+    fluid = Refrigerant("R-134a")
+
+    def inside(i):
+        point, left = fluid.saturation(result.temperature[i]), result.left[i]
+        gas = (spec.volume - left / point.liquid_density) / (1.0 - point.vapour_density / point.liquid_density)
+        gas *= point.vapour_density
+        return (left - gas) * point.liquid_enthalpy + gas * point.vapour_enthalpy - point.p * spec.volume
+
+    carried = np.trapezoid(
+        [fluid.saturation(T).liquid_enthalpy for T in result.temperature[: dry + 1]], result.recovered[: dry + 1]
+    )
+    # Had the same mass gone as vapour, 54 kJ more would have been carried off.
+    assert inside(0) - inside(dry) == pytest.approx(carried, abs=100.0)
+    for left, drawn in zip(result.left, result.recovered, strict=True):
+        assert left + drawn == pytest.approx(spec.charge, abs=1e-9)
+    vapour = recover(RecoverySpec(**common, duration=60.0), points=4000)
+    assert result.temperature[dry] > 290.0 > min(vapour.temperature)
+
+
+def test_liquid_first_is_quicker_and_what_is_out_of_reach_still_boils():
+    common = {"refrigerant": "R-1234yf", "warmth": 3.0}
+    vapour, liquid = recover(RecoverySpec(**common)), recover(RecoverySpec(**common, liquid_flow=0.01))
+    assert liquid.finished_after < 0.8 * vapour.finished_after
+    assert 0.0 == vapour.drawn_liquid < liquid.drawn_liquid < 0.7 * liquid.spec.charge
+    assert min(liquid.temperature) == pytest.approx(min(vapour.temperature), abs=1.0)
+    assert any("oil along" in str(note) for note in liquid.notes)
+    assert not any("oil along" in str(note) for note in vapour.notes)
+
+
 def test_warmth_makes_it_quicker_and_oil_brings_the_pressure_back():
     cold, warm = (recover(RecoverySpec(refrigerant="R-1234yf", warmth=w)) for w in (5.0, 40.0))
     assert warm.finished_after < cold.finished_after

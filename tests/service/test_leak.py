@@ -5,7 +5,8 @@ import math
 
 import pytest
 
-from thermo_kit.errors import InputError, OutOfRangeError, ReadingsError
+from thermo_kit.errors import InputError, OutOfRangeError, ReadingsError, UnknownNameError
+from thermo_kit.fleet import vehicle
 from thermo_kit.service import (
     LossSpec,
     PassageSpec,
@@ -17,6 +18,8 @@ from thermo_kit.service import (
     mass_flow_of,
     methods,
     passage_flow,
+    plateau_share,
+    plateaus,
     rate_of_loss,
     read_pressure_log,
     throughput,
@@ -24,6 +27,7 @@ from thermo_kit.service import (
 )
 from thermo_kit.service.leak import YEAR
 from thermo_kit.substances import Refrigerant
+from thermo_kit.systems.vehicle import Conditions, charge_curve
 from thermo_kit.units import celsius
 
 HEADER = "time [min]; pressure [bar(g)]; temperature [°C]"
@@ -211,3 +215,27 @@ def test_a_log_of_bad_lines_is_refused_with_the_first_reasons():
         log_of("0; 15; 150", "10; 15; 150")
     with pytest.raises(ReadingsError, match="no lines"):
         read_pressure_log(HEADER + "\n")
+
+
+def test_the_kept_plateau_is_what_the_vehicle_model_says():
+    # Fails after a change of the model: run .ci/keep_plateaus.py.
+    hot = Conditions(ambient_temperature=celsius(38.0))
+    curve = charge_curve(vehicle("street_sweeper"), hot, low=0.2, high=1.0, points=9)
+    full = curve.results[-1].cooling_capacity
+    _, charges, cooling = plateaus()["street_sweeper"]
+    assert charges[::4] == pytest.approx([0.2 + 0.1 * i for i in range(9)])
+    assert cooling[::4] == pytest.approx([one.cooling_capacity / full for one in curve.results], abs=0.01)
+
+
+def test_the_cooling_fades_where_the_plateau_has_lost_so_much():
+    for name, (_, charges, cooling) in plateaus().items():
+        few, more = (plateau_share(name, fade=fade) for fade in (0.05, 0.2))
+        assert charges[0] < more < few < 1.0
+        assert max(c for m, c in zip(charges, cooling, strict=True) if m < few) < 0.95
+
+
+@pytest.mark.parametrize(("given", "error"), [(("sled",), UnknownNameError), (("shuttle_bus", 0.9), OutOfRangeError)])
+def test_a_plateau_that_is_not_kept_is_refused(given, error):
+    name, *fade = given
+    with pytest.raises(error):
+        plateau_share(name, **({"fade": fade[0]} if fade else {}))

@@ -8,7 +8,9 @@ from thermo_kit.service import (
     CylinderReading,
     CylinderSpec,
     RestSpec,
+    RunningAir,
     air_in_cylinder,
+    air_in_system,
     blend_reading,
     fill_cylinder,
     judge_reuse,
@@ -152,3 +154,38 @@ def test_a_cylinder_that_is_already_as_warm_needs_no_rest():
 )
 def test_what_may_be_used_again(finding, verdict):
     assert judge_reuse(ContaminantFinding(**finding))[0] == verdict
+
+
+@pytest.mark.parametrize("name", ("R-134a", "R-1234yf"))
+def test_air_in_a_running_system_is_what_a_gauge_would_find_at_rest(name):
+    seen = air_in_system(RunningAir(refrigerant=name, air_mass=2e-3))
+    at_rest = CylinderReading(
+        refrigerant=name, pressure=seen.head_pressure, temperature=seen.spec.condensing_temperature,
+        vapour_volume=seen.spec.gas_room,
+    )  # fmt: skip
+    assert air_in_cylinder(at_rest).air_mass == pytest.approx(2e-3, rel=1e-6)
+    # What the gauge's scale says is saturation of the whole head pressure; the liquid is no colder for it.
+    assert Refrigerant(name).bubble_pressure(seen.shown_condensing) == pytest.approx(seen.head_pressure, rel=1e-6)
+    assert seen.shown_subcooling - seen.spec.subcooling == pytest.approx(
+        seen.shown_condensing - seen.spec.condensing_temperature
+    )
+    assert seen.discharge_temperature > seen.clean_discharge and seen.more_work > 0.0
+
+
+def test_without_air_nothing_is_seen():
+    seen = air_in_system(RunningAir(refrigerant="R-134a", air_mass=0.0))
+    assert seen.shown_subcooling == pytest.approx(seen.spec.subcooling, abs=1e-6)
+    assert (seen.head_pressure, seen.more_work) == (seen.clean_pressure, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [
+        ({"refrigerant": "R-744"}, "critical temperature"),
+        ({"air_mass": 0.05}, "head pressure .* is not between"),
+        ({"suction_pressure": 2e6}, "head pressure .* check both pressures"),
+    ],
+)
+def test_where_air_in_a_running_system_cannot_be_told(given, told):
+    with pytest.raises(OutOfRangeError, match=told):
+        air_in_system(RunningAir(**{"refrigerant": "R-134a", "air_mass": 2e-3, **given}))

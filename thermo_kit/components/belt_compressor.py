@@ -7,7 +7,7 @@ from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import Stream
-from thermo_kit.units import Spec, one_of, quantity
+from thermo_kit.units import Spec, one_of, quantity, within_ranges
 
 _EXPONENT = 1.1
 """Of the gas left in the clearance while it expands: near the isentropic one of R-134a vapour (memory)."""
@@ -72,6 +72,12 @@ def run_belt_compressor(spec, suction, *, discharge_pressure, speed, stroke_shar
     >>> 0.6 < run.volumetric_efficiency < 0.8
     True
     """
+    within_ranges(
+        ("discharge pressure", discharge_pressure, 1e4, 3e7, "pressure"),
+        ("speed of the compressor", speed, 0.0, 2000.0, "rotational_speed"),
+        ("share of the stroke", stroke_share, 0.0, 1.0, "ratio"),
+        ("air round the compressor", ambient_temperature, 223.15, 423.15, "temperature"),
+    )
     fluid, gas = Refrigerant(suction.refrigerant), suction.state
     ratio = discharge_pressure / gas.p
     c = spec.clearance_share

@@ -4,7 +4,7 @@ import math
 
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.saturation_table import saturation_table
-from thermo_kit.units import Spec, quantity
+from thermo_kit.units import Spec, quantity, within_ranges
 
 
 class OrificeSpec(Spec):
@@ -59,6 +59,11 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
     >>> 88 < flow * 3600 < 98
     True
     """
+    within_ranges(
+        ("pressure in front of the tube", pressure, 0.0, 3e7, "pressure"),
+        ("enthalpy in front of the tube", enthalpy, -1e6, 2e6, "specific_enthalpy"),
+        ("pressure behind the tube", outlet_pressure, 0.0, 3e7, "pressure"),
+    )
     fluid, drive = Refrigerant(refrigerant), pressure - outlet_pressure
     if drive <= 0.0:
         return 0.0

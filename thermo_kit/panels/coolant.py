@@ -247,7 +247,7 @@ class OperatingPointPanel:
         notes = (
             "All coolant is taken at one temperature. A pump makes less of thick coolant than its curve says: "
             "left out.",
-            "How much lift a share of air costs differs from pump to pump: the straight rule here has no source.",
+            "How much pressure a share of air costs differs from pump to pump: the straight rule here has no source.",
             INVENTED,
         )
         return Description((picture,), picture.sentence, rows, notes)

@@ -102,9 +102,9 @@ def _phase_words(state, fluid, look):
         )
     if state.phase == "liquid":
         gap = look.text(fluid.bubble_temperature(state.p) - state.T, "temperature_difference")
-        return f"{name} is liquid at {at}, subcooled by {gap}."
+        return f"{name} is liquid at {at}, {gap} subcooled."
     gap = look.text(state.T - fluid.dew_temperature(state.p), "temperature_difference")
-    return f"{name} is vapour at {at}, superheated by {gap}."
+    return f"{name} is vapour at {at}, {gap} superheated."
 
 
 @panel("A blank diagram to draw on")

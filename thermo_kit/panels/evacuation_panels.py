@@ -33,6 +33,7 @@ HOSES = {
     "wide, core out": HoseSpec(bore=9.5e-3, core_in=False),
 }
 """Thin: 4.8 mm bore, 1.8 m; wide: 9.5 mm bore, 1.8 m."""
+TAKES = (("vapour only", 0.0), ("liquid first, then vapour", 0.01))
 PACES = (("an hour", 3600.0), ("ten minutes", 600.0), ("a night", 36000.0))
 
 
@@ -141,10 +142,11 @@ class RisePanel:
 
 @panel("Recovery")
 class RecoveryPanel:
-    """Refrigerant drawn off as vapour while time goes by."""
+    """Refrigerant drawn off, as vapour or first as liquid, while time goes by."""
 
     gone: float = number("Time gone by", 240.0, "duration", 10.0, _gone, step=10.0, decimals=1)
     pace: float = choice("The slider runs over", 600.0, (PACES[1], PACES[0]))
+    liquid: float = choice("The machine takes", 0.0, TAKES)
     warmth: float = number("Heat the metal passes on", 15.0, of=(RecoverySpec, "warmth"), low=1.0, high=60.0, step=1.0,
                            us_step=2)  # fmt: skip
     charge: float = number("Charge", 0.6, of=(RecoverySpec, "charge"), low=0.3, high=1.2, step=0.01, us_step=0.5)
@@ -173,6 +175,7 @@ class RecoveryPanel:
                 oil=self.oil,
                 temperature=self.air,
                 duration=self.pace,
+                liquid_flow=self.liquid,
             )
         )
         picture = recovery_picture(result, look, now=self.gone, ends=self.pace)
@@ -180,6 +183,7 @@ class RecoveryPanel:
         rows = (
             ("Machine stops after", "not within this time" if done is None else look.text(done, "duration")),
             ("Drawn off by then", look.text(result.recovered[-1], "mass")),
+            ("Of it as liquid", look.text(result.drawn_liquid, "mass")),
             ("Still there as liquid", look.text(result.as_liquid, "mass", 1)),
             ("Still there as vapour", look.text(result.as_vapour, "mass", 1)),
             ("Dissolved in the oil", look.text(result.in_oil, "mass", 1)),

@@ -12,6 +12,8 @@ from thermo_kit.service import (
     methods,
     passage_curve,
     passage_flow,
+    plateau_share,
+    plateaus,
     rate_of_loss,
     throughput,
     watch_pressure_test,
@@ -19,9 +21,11 @@ from thermo_kit.service import (
 from thermo_kit.service.leak import ROOM_TEMPERATURE, YEAR
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
+from thermo_kit.units.look import percent
 
 REFRIGERANTS = ("R-134a", "R-1234yf", "R-152a", "R-290")
 STATES = (("vapour", False), ("liquid", True))
+VEHICLES = (("common practice", ""), *((title, name) for name, (title, *_) in plateaus().items()))
 CLOCKS = (("one hour", 3600.0), ("four hours", 4 * 3600.0), ("a day", 86400.0))
 BORES = tuple(1e-6 * 50 ** (i / 24) for i in range(25))
 _NITROGEN = "Dry nitrogen through a regulator, never oxygen or shop air; never above the marked test pressure."
@@ -37,14 +41,14 @@ class LossPanel:
     weighing_accuracy: float = number("Accuracy of both weighings", 0.03, "mass", 0.0, 0.1, step=0.005, us_step=0.2)
     permeation: float = number("Loss of sound hoses", 0.010 / YEAR, "leak_rate", 0.0, 0.05 / YEAR, step=0.001 / YEAR,
                                us_step=0.05)  # fmt: skip
-    noticed_share: float = number("Cooling fades at this share of the charge", 0.7, "percent", 0.3, 0.95, step=0.01,
-                                  decimals=0)  # fmt: skip
+    vehicle: str = choice("Its charge plateau", "", VEHICLES)
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
 
     def describe(self, look):
         """Turn the loss into a rate and look for it."""
         from thermo_kit.charts.leak import methods_picture
 
+        share = plateau_share(self.vehicle) if self.vehicle else LossSpec.noticed_share
         result = rate_of_loss(
             LossSpec(
                 refrigerant=self.refrigerant,
@@ -52,7 +56,7 @@ class LossPanel:
                 lost=self.lost,
                 since=self.since,
                 weighing_accuracy=self.weighing_accuracy,
-                noticed_share=self.noticed_share,
+                noticed_share=share,
                 permeation=self.permeation,
             )
         )
@@ -64,6 +68,7 @@ class LossPanel:
             ("Beyond sound hoses", look.text(result.leak, "leak_rate")),
             ("As throughput at 20 °C" if look.sign("temperature") == "°C" else "As throughput at 68 °F",
              look.text(result.throughput, "throughput", 7)),
+            ("Cooling fades at, of the label", percent(share)),
             ("Noticed after, from full", look.text(result.noticed_after, "long_time")),
         )  # fmt: skip
         return Description((picture,), picture.sentence, rows, result.notes)

@@ -1,15 +1,18 @@
-"""The whole vehicle's panels: the circuit with a fault, the charge curve, and a vehicle whose fault is to be found."""
+"""The whole vehicle's panels: the circuit with a fault, the charge curve, a hidden fault to find, your own readings."""
 
 import functools
-import random
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel
-from thermo_kit.service.diagnosis import INSTRUMENTS, diagnose, readings_of
+from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
+from thermo_kit.service.diagnosis import INSTRUMENTS
+from thermo_kit.service.kept import AMBIENTS
+from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw_ticket, judge_verdict, told_by
+from thermo_kit.service.own_vehicle import LIKE, REFRIGERANTS, OwnVehicle, diagnose_own, read_sheet, verdict_words
 from thermo_kit.systems.vehicle import FAULTS, Conditions, charge_curve, fault_fits, solve_vehicle
-from thermo_kit.units import celsius, tell
+from thermo_kit.units import Said, celsius, tell
+from thermo_kit.units.look import percent
 
 NAMES = vehicle_names()
 INVENTED = "The vehicle is invented, and its parts are models: numbers of a real one differ, their directions do not."
@@ -37,10 +40,6 @@ def _fault_choices(settings):
 
 def _ambient(default=35):
     return number("Outside air", celsius(default), low=celsius(22), high=celsius(42), **TEMPERATURE)
-
-
-def _percent(share):
-    return f"{share:.0%}"
 
 
 @panel("The whole vehicle")
@@ -79,8 +78,8 @@ class VehiclePanel:
             ("Compressor power", look.text(result.compressor_power, "power")),
             ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
             ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
-            ("Compressor works at", _percent(result.running_share)),
-            ("Humidity at the vent", _percent(result.vent_humidity)),
+            ("Compressor works at", percent(result.running_share)),
+            ("Humidity at the vent", percent(result.vent_humidity)),
             ("Charge in all", look.text(result.spec.charge, "mass")),
             *((f"of it in the {part}", look.text(mass, "mass")) for part, mass in result.charge.items()),
         ]
@@ -128,75 +127,158 @@ class ChargeCurvePanel:
         return Description((picture,), picture.sentence, rows, tuple(notes))
 
 
-TICKETS = 30
-
-
-@functools.cache
-def mystery(ticket):
-    """Return (vehicle, day, fault, readings with their errors) of a ticket number."""
-    chance = random.Random(f"mystery vehicle {ticket}")
-    while True:
-        name = chance.choice(NAMES)
-        spec = vehicle(name)
-        one = fault(chance.choice([kind for kind in fault_names() if fault_fits(kind, spec)]), chance.uniform(0.4, 0.9))
-        day = Conditions(ambient_temperature=celsius(chance.choice((28, 31, 34))))
-        try:
-            result = solve_vehicle(spec, day, one)
-        except (NoSolutionError, OutOfRangeError):
-            continue
-        readings = {read.name: read for read in readings_of(result, INSTRUMENTS, noise=chance)}
-        return name, day, one, readings
+_GUESSES = ("higher than on a sound one", "about the same", "lower than on a sound one")
+_MEASURE = ((SOUND, SOUND), *((f"{title}, {minutes:.0f} min", name) for name, (title, minutes) in MEASUREMENTS.items()))
+_SURE = (("not yet", 0.0), *((f"{sure} % sure", sure / 100) for sure in (20, 35, 50, 65, 80, 90, 98)))
+_WORTH = 3.0  # of the usual error of an instrument: less apart is "about the same"
 
 
 @panel("What is wrong with this vehicle?")
 class MysteryVehiclePanel:
-    """A vehicle with a hidden fault: measure, pay minutes, and commit to a fault with a confidence."""
+    """A vehicle with a hidden fault: predict, measure, pay minutes, and commit to a fault with a confidence."""
 
-    ticket: int = choice("Ticket", 1, range(1, TICKETS + 1))
-    first: str = choice(
-        "Measure first", SOUND, ((SOUND, SOUND), *((tool.title, one) for one, tool in INSTRUMENTS.items()))
+    ticket: float = number("Ticket", 1, "ratio", 1, LARGEST_TICKET, step=1, decimals=0, slider=False)
+    measure: str = choice(
+        "Measure next", SOUND, _MEASURE, fits=lambda s, name: name == SOUND or _can_be_measured(s, name)
     )
-    second: str = choice("then", SOUND, ((SOUND, SOUND), *((tool.title, one) for one, tool in INSTRUMENTS.items())))
-    third: str = choice("then", SOUND, ((SOUND, SOUND), *((tool.title, one) for one, tool in INSTRUMENTS.items())))
-    fourth: str = choice("then", SOUND, ((SOUND, SOUND), *((tool.title, one) for one, tool in INSTRUMENTS.items())))
-    fifth: str = choice("then", SOUND, ((SOUND, SOUND), *((tool.title, one) for one, tool in INSTRUMENTS.items())))
-    verdict: str = choice("Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())))
-    confidence: float = number("How sure you are", 0.5, low=0.0, high=1.0, **SHARE)
+    guess: str = choice(
+        "My prediction", SOUND, (SOUND, *_GUESSES), help="Your prediction starts the measurement. Minutes count."
+    )
+    verdict: str = choice(
+        "Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
+        fits=lambda s, name: name == SOUND or name in _ticket(s).table.faults,
+    )  # fmt: skip
+    commit: float = choice("I commit, and am", 0.0, _SURE, help="This ends the job: what was wrong is told.")
+    taken: tuple = ()
+    committed: tuple = ()
+
+    def follow(self, changed):
+        """Take the measurement that was predicted; keep the verdict that was committed to."""
+        if changed == "ticket":
+            return {"taken": (), "committed": (), "commit": 0.0, "verdict": SOUND, "measure": SOUND, "guess": SOUND}
+        begun = changed == "guess" and self.guess != SOUND and self.measure != SOUND
+        if begun or (changed == "measure" and self.measure in WORDS):
+            fresh = not self.committed and _can_be_measured(self, self.measure)
+            told = (self.measure, self.guess if begun else "–")
+            return {"taken": (*self.taken, told) if fresh else self.taken, "measure": SOUND, "guess": SOUND}
+        if changed in ("verdict", "commit") and self.committed:
+            return dict(zip(("verdict", "commit"), self.committed, strict=True))
+        if changed == "verdict":
+            return {"commit": 0.0}
+        if changed == "commit" and self.commit:
+            if self.verdict == SOUND:
+                raise InputError(Problem("your verdict", "is missing", "", "choose a fault, then commit again"))
+            return {"committed": (self.verdict, self.commit)}
+        return {}
 
     def describe(self, look):
         """Show what has been measured, and after the verdict what was wrong."""
-        from thermo_kit.charts.minutes import minutes_picture
+        from thermo_kit.charts.named_bars import named_bars
 
-        name, day, hidden, readings = mystery(self.ticket)
-        spec = vehicle(name)
-        taken, missing = [], []
-        for one in (self.first, self.second, self.third, self.fourth, self.fifth):
-            if one != SOUND and one not in taken:
-                (taken if one in readings else missing).append(one)
-        minutes = sum(INSTRUMENTS[one].minutes for one in taken)
-        rows = [
-            (INSTRUMENTS[one].title, look.text(readings[one].value, INSTRUMENTS[one].kind),
-             f"{INSTRUMENTS[one].minutes:.0f} min") for one in taken
-        ]  # fmt: skip
-        rows += [(INSTRUMENTS[one].title, "this vehicle has none", "–") for one in missing]
-        rows.append(("Label charge", look.text(spec.charge, "mass"), "–"))
-        rows.append(("Outside air", look.text(day.ambient_temperature, "temperature"), "–"))
-        notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, compressor: {spec.drive}.", CAREFUL]
-        sentence = f"Ticket {self.ticket}, the {spec.title}: {len(taken)} measurements, {minutes:.0f} minutes."
-        if self.verdict != SOUND:
-            right = self.verdict == hidden.name
-            score = 1.0 - (float(right) - self.confidence) ** 2
+        ticket = _ticket(self)
+        spec, names = vehicle(ticket.vehicle), tuple(name for name, _ in self.taken)
+        minutes = sum(MEASUREMENTS[name][1] for name in names)
+        rows = [(MEASUREMENTS[name][0], *_answer(ticket, name, look), f"{MEASUREMENTS[name][1]:.0f} min", guess)
+                for name, guess in self.taken]  # fmt: skip
+        rows.append(("label charge", look.text(spec.charge, "mass"), "–", "–", "–"))
+        rows.append(("outside air", look.text(ticket.ambient, "temperature"), "–", "–", "–"))
+        heads = ("Measurement", "Reading", "A sound one shows", "Cost", "You predicted")
+        drive = {"electric": "electric compressor", "clutch": "cycling clutch"}.get(spec.drive, "stroke control")
+        notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", CAREFUL]
+        sentence = f"Ticket {ticket.number}, the {spec.title}: {len(names)} measurements, {minutes:.0f} minutes."
+        bars = [(*MEASUREMENTS[name], f"{MEASUREMENTS[name][1]:.0f} min") for name in names]
+        pictures = [named_bars(bars, "minutes of work", 15.0, sentence)]
+        if self.committed:
+            judged = judge_verdict(ticket, names, *self.committed)
+            hits = sum(guess == _side(ticket, name) for name, guess in self.taken if name in ticket.readings)
             sentence += (
-                f" {'Right' if right else 'Not so'}: it was {FAULTS[hidden.name].title}, size {hidden.severity:.0%}. "
-                f"Score {score:.2f} of 1 in {minutes:.0f} minutes."
+                f" {'Right' if judged.right else 'Not so'}: it was this: {FAULTS[ticket.fault].title}, size "
+                f"{percent(ticket.severity)}. You were {percent(self.committed[1])} sure: score {judged.score:.2f} "
+                f"of 1. {hits} of your predictions came true."
             )
-            notes.insert(0, f"What had happened: {FAULTS[hidden.name].event}.")
-            if taken:
-                found = diagnose(spec, day, tuple(readings[one] for one in taken))
-                notes += [tell(one.words, look) for one in found.evidence]
-                notes.append(f"The model's own verdict from your readings. {found.words}")
-                if found.following:
-                    best = found.following[0]
-                    notes.append(f"It would measure next: {INSTRUMENTS[best.name].title}, {best.minutes:.0f} min.")
-        picture = minutes_picture([(INSTRUMENTS[one].title, INSTRUMENTS[one].minutes) for one in taken], sentence)
-        return Description((picture,), sentence, tuple(rows), tuple(notes), ("Measurement", "Reading", "Cost"))
+            pictures.append(_chances(judged.model.candidates, f"The model says: {judged.model.words}"))
+            after = ", ".join(
+                f"{MEASUREMENTS[n][0]} {percent(share)}" for n, share in zip(names, judged.shares, strict=True)
+            )
+            notes = [
+                f"What had happened: {FAULTS[ticket.fault].event}.",
+                f"Chance of the right fault after each: {after or 'nothing was measured'}.",
+                f"Best single measurement for its minutes: {MEASUREMENTS[judged.best][0]}.",
+                *_speaking(judged.model),
+                "Score: 1 less the Brier score. Calling it as sure as you are pays most.",
+                *notes,
+            ]
+        return Description(tuple(pictures), sentence, tuple(rows), tuple(notes), heads)
+
+
+def _chances(candidates, sentence):
+    """Draw the likeliest causes with the range of their size."""
+    from thermo_kit.charts.named_bars import named_bars
+
+    rows = [
+        (one.title, 100 * one.probability, percent(one.probability)
+         + (f", size {percent(one.low)} to {percent(one.high)}" if one.high and one.probability > 0.1 else ""))
+        for one in candidates[:6] if one.probability >= 0.005
+    ]  # fmt: skip
+    return named_bars(rows, "probability in %", 100.0, sentence)
+
+
+def _speaking(found):
+    """Return in words the readings that speak for or against the first fault."""
+    return [one.words for one in found.evidence if abs(one.weight) > 0.3]
+
+
+def _ticket(settings):
+    return draw_ticket(round(settings.ticket))
+
+
+def _can_be_measured(settings, name):
+    ticket = _ticket(settings)
+    return name not in dict(settings.taken) and (name in ticket.readings or name in ticket.heard)
+
+
+def _side(ticket, name):
+    """Return which of the guesses came true for a reading."""
+    sound, tool = ticket.table.values[0, ticket.table.names.index(name)], INSTRUMENTS[name]
+    off = (ticket.readings[name].value - sound) / (tool.accuracy + tool.relative * abs(sound))
+    return _GUESSES[1 if abs(off) < _WORTH else 0 if off > 0 else 2]
+
+
+def _answer(ticket, name, look):
+    if name in ticket.heard:
+        return ticket.heard[name], "–"
+    kind = INSTRUMENTS[name].kind
+    sound = ticket.table.values[0, ticket.table.names.index(name)]
+    return look.text(ticket.readings[name].value, kind), look.text(float(sound), kind)
+
+
+@panel("Your own readings")
+class OwnReadingsPanel:
+    """Somebody's own vehicle, from its label and what was measured: causes, evidence, the next measurement."""
+
+    sheet: str = text("Readings, one on each line", told_by()["sheet"]["example"], lines=8,
+                      help="A name, a colon, the value with its unit. Leave out what you did not measure.")  # fmt: skip
+    kind: str = choice("Your vehicle has", next(iter(LIKE)), tuple(LIKE))
+    refrigerant: str = choice("Refrigerant", REFRIGERANTS[0], REFRIGERANTS)
+    charge: float = number("Charge on the label", 0.52, of=(OwnVehicle, "charge"), step=0.01, us_step=0.5)
+    ambient_temperature: float = number("Outside air", celsius(30), low=AMBIENTS[0], high=AMBIENTS[-1], **TEMPERATURE)
+    file: str = text("Or a CSV file", help="Its name, beside this notebook. Two columns: reading, value.")
+
+    def describe(self, look):
+        """Read the sheet, doubt it, and rank what explains it."""
+        own = OwnVehicle(kind=self.kind, refrigerant=self.refrigerant, charge=self.charge)
+        readings, skipped = read_sheet(self.file.strip() or self.sheet + "\n", look)
+        found, remarks = diagnose_own(own, self.ambient_temperature, readings, altitude=look.altitude)
+        sentence = tell(verdict_words(own, found), look)
+        rows = tuple((INSTRUMENTS[one.name].title, look.text(one.value, INSTRUMENTS[one.name].kind))
+                     for one in readings)  # fmt: skip
+        notes = [Said(f"Line {line} is not used: {{}}.", reason) for line, reason in skipped]
+        notes += [*remarks, *_speaking(found)]
+        if found.following:
+            best = found.following[0]
+            notes.append(f"Measure next: {INSTRUMENTS[best.name].title}, {best.minutes:.0f} min.")
+        notes.append(
+            "Only the label is known, so a like vehicle of the depot stands in and all else is kept wide: take this as "
+            "a second opinion, not as a repair order."
+        )
+        return Description((_chances(found.candidates, sentence),), sentence, rows, (*notes, CAREFUL))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from thermo_kit.errors import OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity, within_ranges
 
 GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
@@ -21,7 +21,7 @@ OIL_SHARES = {
 
 
 class RecoverySpec(Spec):
-    """A charged circuit and a machine that draws its refrigerant off as vapour."""
+    """A charged circuit and a machine that draws its refrigerant off: as vapour, or as liquid while that lasts."""
 
     refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
     charge: float = quantity("mass", 0.01, 30.0, "refrigerant in the circuit", 0.6)
@@ -33,6 +33,8 @@ class RecoverySpec(Spec):
     oil: float = quantity("volume", 0.0, 5e-3, "oil in the circuit", 1.5e-4)
     oil_share: float = quantity("percent", 0.0, 0.6, "refrigerant dissolved in the oil at the end, by mass", 0.05)
     duration: float = quantity("duration", 10.0, 2e4, "longest time", 3600.0)
+    liquid_flow: float = quantity("mass_flow", 0.0, 0.2, "liquid the machine takes", 0.0, advice="0: vapour only")
+    out_of_reach: float = quantity("percent", 0.0, 1.0, "share of the charge that no liquid port reaches", 0.3)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +43,8 @@ class RecoveryResult:
 
     spec: what was asked; time [s]; pressure [Pa]; temperature: of the liquid, later of the vapour [K]; left,
     recovered: in the circuit and drawn off [kg]; in_oil: still dissolved at the end [kg]; as_liquid, as_vapour: still
-    there at the end [kg]; finished_after: when the machine stops [s], None where it does not within the time;
+    there at the end [kg]; drawn_liquid: taken as liquid [kg]; finished_after: when the machine stops [s], None where
+    it does not within the time;
     comes_back_to: pressure after the circuit has warmed up and the oil has let go of what it held [Pa]; notes
     """
 
@@ -54,13 +57,14 @@ class RecoveryResult:
     in_oil: float
     as_liquid: float
     as_vapour: float
+    drawn_liquid: float
     finished_after: float | None
     comes_back_to: float
     notes: tuple
 
 
 def recover(spec, points=200):
-    """Draw off refrigerant as vapour: the liquid boils, cools itself, and the last of it stays in the oil.
+    """Draw off refrigerant: as vapour it boils and cools itself, as liquid it runs; the last of it stays in the oil.
 
     Parameters
     ----------
@@ -76,6 +80,8 @@ def recover(spec, points=200):
     -----
     One lump of liquid with its vapour in balance; steel and oil give heat only through `warmth`. Oil of 1,000 kg/m³
     holds its share to the end (common practice, no source), so a circuit comes back after the machine has stopped.
+    A machine that takes liquid does so until only the share out of reach is left, in accumulator and evaporator, and
+    then goes on with vapour; both the flow of liquid and that share are our own choice, no source.
 
     References
     ----------
@@ -99,7 +105,7 @@ def recover(spec, points=200):
                     Amount(0.95 * most, "mass")), "check the volume of the circuit")
         )  # fmt: skip
     step = spec.duration / 4000.0
-    time, drawn, told, finished = 0.0, 0.0, [], None
+    time, drawn, told, finished, as_liquid = 0.0, 0.0, [], None, 0.0
     every = max(int(4000 / points), 1)
     for number in range(4001):
         left = free - drawn
@@ -108,10 +114,17 @@ def recover(spec, points=200):
             liquid = (left - point.vapour_density * spec.volume) / (1.0 - point.vapour_density / point.liquid_density)
             p, rho = point.p, point.vapour_density
             latent = point.vapour_enthalpy - point.liquid_enthalpy
-            # As a real liquid with its vapour: heat needed for one kelvin, the vapour's own share left out.
-            capacity = max(liquid * point.liquid_specific_heat, 1.0)
-            rate = spec.machine_speed * rho
-            T += step * (spec.warmth * (spec.temperature - T) - rate * latent) / capacity
+            # Heat for one kelvin: of the liquid, and to boil what the denser vapour takes (Clapeyron, vapour as p/T).
+            steeper = latent / (p * (1.0 / rho - 1.0 / point.liquid_density)) - 1.0
+            capacity = max(liquid * point.liquid_specific_heat + (left - liquid) * latent * steeper / T, 1.0)
+            rate = boiled = spec.machine_speed * rho
+            running = min(spec.liquid_flow, (liquid - spec.out_of_reach * spec.charge) / step)
+            if running > 0.0:
+                # Vapour takes the room of the liquid that runs out: only that much boils.
+                rate, boiled = running, running * rho / point.liquid_density
+                as_liquid += running * step
+            boiled /= 1.0 - rho / point.liquid_density
+            T += step * (spec.warmth * (spec.temperature - T) - boiled * latent) / capacity
             T = max(T, fluid.lowest_temperature + 5.0, 203.15)
         else:
             liquid = 0.0
@@ -132,14 +145,17 @@ def recover(spec, points=200):
     notes = [Said("Wait: the oil still holds about {}; the pressure comes back to {}. Draw off again.",
                   Amount(held, "mass"), Amount(back, "pressure"))]  # fmt: skip
     if min(temperatures) < 268.15:
-        notes.append("The liquid boiled itself below −5 °C: moisture may freeze; warm the accumulator or go slower.")
+        cold = Amount(268.15, "temperature", 0)
+        notes.append(Said("The liquid boiled itself below {}: moisture may freeze; warm it or go slower.", cold))
     if finished is not None and liquid > 0.0:
         notes.append("The machine stopped on a low pressure while cold liquid was still there: warm it, then go on.")
+    if as_liquid:
+        notes.append("Liquid brings oil along: let it settle in the machine, measure it, and put as much back.")
     if finished is None:
         notes.append("Not finished within the time: liquid is still boiling. Let the machine run on.")
     return RecoveryResult(
         spec=spec, time=times, pressure=pressures, temperature=temperatures, left=lefts, recovered=drawns, in_oil=held,
-        as_liquid=liquid, as_vapour=rest - liquid, finished_after=finished, comes_back_to=back,
+        as_liquid=liquid, as_vapour=rest - liquid, drawn_liquid=as_liquid, finished_after=finished, comes_back_to=back,
         notes=tuple(notes),
     )  # fmt: skip
 
@@ -191,6 +207,7 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
     >>> judge_recovery(read_recovery_log(text)).verdict
     'draw off again'
     """
+    within_ranges(("pressure of the air", atmosphere, 5e4, 1.1e5, "pressure"))
     if not log.masses:
         raise ReadingsError(Problem("log", "holds no weights", "", "read it with read_recovery_log"))
     lowest = min(log.pressures)
@@ -233,11 +250,10 @@ def vapour_left(refrigerant, volume, *, pressure, temperature):
     >>> round(vapour_left("R-1234yf", 2.5e-3, pressure=101325.0, temperature=293.15) * 1e3, 1)
     12.1
     """
-    checks = Checks()
-    checks.within("volume of the system", volume, 0.0, 10.0, kind="volume")
-    checks.within("pressure left", pressure, 1.0, 2e7, kind="pressure")
-    checks.within("temperature", temperature, 213.15, 423.15, kind="temperature")
-    checks.raise_if_any()
+    within_ranges(
+        ("volume of the system", volume, 0.0, 10.0, "volume"), ("pressure left", pressure, 1.0, 2e7, "pressure"),
+        ("temperature", temperature, 213.15, 423.15, "temperature"),
+    )  # fmt: skip
     return Refrigerant(refrigerant).at(p=pressure, T=temperature).rho * volume
 
 
@@ -386,6 +402,12 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
         raise UnknownNameError(
             Problem("part", ", ".join(map(repr, unknown)), "is not known", f"one of {', '.join(OIL_SHARES)}")
         )
+    drained = 0.0 if drained_from_old_compressor is None else drained_from_old_compressor
+    within_ranges(
+        ("oil that came out", recovered_oil, 0.0, 0.01, "volume"),
+        ("oil in the old compressor", drained, 0.0, 0.01, "volume"),
+        ("oil in the new compressor", shipped_in_new_compressor, 0.0, 0.01, "volume"),
+    )
     sums = [recovered_oil + sum(OIL_SHARES[part][i] for part in parts) for i in range(3)]
     if drained_from_old_compressor is not None:
         sums = [one + drained_from_old_compressor - shipped_in_new_compressor for one in sums]

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
-from thermo_kit.systems.vehicle import FAULTS, Fault, fault_fits, solve_vehicle
-from thermo_kit.units import Amount, Said
-from thermo_kit.units.checks import Checks
+from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said
+from thermo_kit.units.look import percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,9 @@ INSTRUMENTS = {
     "vent_sensor": Instrument("scan: vent sensor", "temperature", 0.7, 2.0, 223.15, 363.15),
     "valve_opening": Instrument("scan: opening of the valve", "ratio", 0.02, 2.0, 0.0, 1.0),
     "superheat_sensor": Instrument("scan: superheat", "temperature_difference", 1.0, 2.0, -30.0, 80.0),
+    "chiller_outlet_temperature": Instrument(
+        "clamp behind the chiller", "temperature", 1.5, 8.0, 223.15, 373.15),
+    "coolant_temperature": Instrument("scan: coolant behind the chiller", "temperature", 0.7, 2.0, 223.15, 363.15),
 }  # fmt: skip
 """Every measurement by its name."""
 
@@ -62,13 +65,18 @@ one country (2016), second hand. How the failed components share among the group
 OVERCHARGE_SHARE = 0.2
 """Of the refrigerant group; residential field tests found over nearly as often as under (2002), shops refill after
 leaks: our own guess between."""
+LEFT_SOUND = 0.007
+"""Share of complaints without a fault: one workshop found nothing in 0.7 % of its vehicles (2015, second hand)."""
 SEVERITIES = (0.12, 0.25, 0.4, 0.55, 0.7, 0.85, 1.0)
-_FINE = 4
+_FINE = 8
 MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01,
                "air_flow": 0.02, "current": 0.02}  # fmt: skip
 """What the model itself is trusted to: kelvin for temperatures, a share for the rest; our own choice, no source."""
 NOTHING_FITS = 1e-3
 SURE = 0.6
+SHOWS = 3.0
+"""What all readings together show by fewer standard deviations brings nobody to a workshop: our own choice, no source.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +127,7 @@ class NextMeasurement:
 class Diagnosis:
     """What readings say: candidates, the likeliest first, "sound" among them; verdict: "one", "several" or "nothing";
     words; evidence; following: what to measure next, the best first; misfit: probability that the best candidate would
-    show readings as far off as these."""
+    show readings as far off as these; pair: two faults that together explain what no single one does, or ()."""
 
     candidates: tuple
     verdict: str
@@ -127,18 +135,29 @@ class Diagnosis:
     evidence: tuple
     following: tuple
     misfit: float
+    pair: tuple = ()
+
+    def chance_of(self, name):
+        """Return the probability of a fault, or of "sound"; 0 where this vehicle cannot have it."""
+        return next((one.probability for one in self.candidates if one.name == name), 0.0)
 
 
 @dataclass(frozen=True)
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
-    values: one row each; refused: (fault, severity, why) where the compressor would be stopped."""
+    values: one row each; refused: (fault, severity, why) where the compressor would be stopped; scatter: how each
+    reading of a sound vehicle moves with each row of `SCATTER`, by one standard deviation."""
 
     names: tuple
     faults: tuple
     severities: np.ndarray
     values: np.ndarray
     refused: tuple
+    scatter: np.ndarray
+
+    def covariance(self, spreads):
+        """Of readings at one true fault: instruments and model on the diagonal, and what vehicles differ by."""
+        return self.scatter @ self.scatter.T + np.diag(np.asarray(spreads) ** 2)
 
 
 def value_of(result, name):
@@ -160,6 +179,9 @@ def value_of(result, name):
     -----
     Definition.
     """
+    checks = Checks()
+    checks.one_of("measurement", name, INSTRUMENTS)
+    checks.raise_if_any(UnknownNameError)
     return result.readings.get(name, result.scan.get(name))
 
 
@@ -177,7 +199,8 @@ def signatures(spec, conditions):
     Returns
     -------
     Signatures
-        Readings under each fault and severity, straight lines between the solved ones.
+        Readings under each fault and severity that shows and lets the compressor run, straight lines between the
+        solved ones.
 
     Raises
     ------
@@ -188,10 +211,15 @@ def signatures(spec, conditions):
     ----------
     `solve_vehicle`.
     """
+    return table_of(*solved_faults(spec, conditions))
+
+
+def solved_faults(spec, conditions):
+    """Solve a vehicle under every fault: (names of readings, sound, {fault: [(severity, row)]}, scatter, refused)."""
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
     row = [value_of(sound, name) for name in names]
-    faults, sizes, values, refused = ["sound"], [0.0], [row], []
+    found, refused = {}, []
     for name in FAULTS:
         if not fault_fits(name, spec):
             continue
@@ -207,16 +235,34 @@ def signatures(spec, conditions):
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
         if solved:
-            at = [severity for severity, _ in solved]
-            fine = np.linspace(at[0], at[-1], _FINE * (len(at) - 1) + 1)
-            rows = np.array([values for _, values in solved])
-            faults += [name] * len(fine)
-            sizes += fine.tolist()
-            values += np.array([np.interp(fine, at, column) for column in rows.T]).T.tolist()
-    return Signatures(names, tuple(faults), np.array(sizes), np.array(values), tuple(refused))
+            found[name] = solved
+    other = [solve_vehicle(*scattered(spec, conditions, draws), near=sound) for draws in np.eye(len(SCATTER))]
+    scatter = [[value_of(one, name) - middle for one in other] for name, middle in zip(names, row, strict=True)]
+    return names, row, found, np.array(scatter), tuple(refused)
 
 
-def diagnose(spec, conditions, readings, *, done=()):
+def table_of(names, sound, solved, scatter, refused=()):
+    """Return the table of solved faults, with straight lines between their severities."""
+    faults, sizes, values = ["sound"], [0.0], [list(sound)]
+    for name, rows in solved.items():
+        at = [severity for severity, _ in rows]
+        fine = np.linspace(at[0], at[-1], _FINE * (len(at) - 1) + 1)
+        columns = np.array([row for _, row in rows]).T
+        faults += [name] * len(fine)
+        sizes += fine.tolist()
+        values += np.array([np.interp(fine, at, column) for column in columns]).T.tolist()
+    every = Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), tuple(refused), scatter)
+    covariance = every.covariance([_spread(*shown) for shown in zip(names, sound, strict=True)])
+    off = every.values - every.values[0]
+    kept = (off * np.linalg.solve(covariance, off.T).T).sum(axis=1) >= SHOWS**2
+    kept[0] = True
+    shown = tuple(name for name, one in zip(faults, kept, strict=True) if one)
+    hidden = [(name, 1.0, "does not show on this day") for name in dict.fromkeys(faults) if name not in shown]
+    return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept],
+                   refused=(*refused, *hidden))  # fmt: skip
+
+
+def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hints=None):
     """Return which faults explain readings, how surely, and what to measure next.
 
     Parameters
@@ -229,6 +275,12 @@ def diagnose(spec, conditions, readings, *, done=()):
         What instruments show; at least one.
     done : tuple of str
         Measurements that are not to be proposed again, beside those read.
+    even : bool
+        All faults equally likely beforehand, as where a case was drawn and no workshop's share of faults holds.
+    table : Signatures or None
+        Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
+    hints : dict or None
+        How well what was seen and heard fits each fault, by its name; with hints, readings may be missing.
 
     Returns
     -------
@@ -244,8 +296,9 @@ def diagnose(spec, conditions, readings, *, done=()):
 
     Notes
     -----
-    Single faults only. Accuracies are taken as Gaussian and independent; the model's own scatter is added. Faults under
-    which a switch would stop the compressor are left out.
+    Accuracies are taken as Gaussian and independent; the model's own scatter is added, and what sound vehicles of one
+    kind differ by, which moves several readings at once. Two faults at once are told only where no single one fits,
+    as the sum of what each does alone. Faults under which a switch would stop the compressor are left out.
 
     References
     ----------
@@ -260,30 +313,77 @@ def diagnose(spec, conditions, readings, *, done=()):
     >>> diagnose(van, day, readings_of(shown, INSTRUMENTS)).candidates[0].name
     'blend_leak'
     """
-    table = signatures(spec, conditions)
-    _check(readings, table)
-    prior = _prior(table)
+    table = table or signatures(spec, conditions)
+    if hints is None or readings:
+        _check(readings, table)
     columns = [table.names.index(one.name) for one in readings]
     seen = np.array([one.value for one in readings])
-    spread = np.array([_spread(one.name, one.value, one.accuracy) for one in readings])
-    off = (table.values[:, columns] - seen) / spread
+    spread = {name: _spread(name, float(table.values[0, i])) for i, name in enumerate(table.names)}
+    spread |= {one.name: _spread(one.name, one.value, one.accuracy) for one in readings}
+    covariance = table.covariance([spread[name] for name in table.names])
+    own = covariance[np.ix_(columns, columns)]
+    whiten = np.linalg.inv(np.linalg.cholesky(own)).T
+
+    def whitened(shown):
+        return (table.values[:, columns] - shown) @ whiten
+
+    off = whitened(seen)
     square = (off**2).sum(axis=1)
-    log_weight = np.log(prior) - 0.5 * square
+    log_weight = np.log(_prior(table, even) * [(hints or {}).get(name, 1.0) for name in table.faults]) - 0.5 * square
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
     candidates = _candidates(table, weight)
-    best = int(np.argmin(square))
-    misfit = _beyond(float(square[best]), len(readings))
+    misfit = _beyond(float(square.min()), len(readings))
     first, second = (one.name for one in candidates[:2])
     verdict = "nothing" if misfit < NOTHING_FITS else "one" if candidates[0].probability >= SURE else "several"
+    pair = slip = ()
+    if verdict == "nothing":
+        slip = _slip(readings, seen, lambda shown: _beyond((whitened(shown) ** 2).sum(axis=1).min(), len(seen)))
+        pair = () if slip else _pair(table, off, square)
+    alone = (table.values[:, columns] - seen) / np.sqrt(np.diag(own))
     return Diagnosis(
         candidates=candidates,
         verdict=verdict,
-        words=_words(verdict, candidates),
-        evidence=_evidence(table, weight, readings, columns, off, first, second),
-        following=_following(table, weight, {one.name for one in readings} | set(done)),
+        words=slip or _words(verdict, candidates, pair),
+        evidence=_evidence(table, weight, readings, columns, alone, first, second),
+        following=_following(table, weight, covariance, columns, seen, set(done)),
         misfit=misfit,
+        pair=pair,
     )
+
+
+def _slip(readings, seen, fit):
+    """Return words on the one slip that would make readings fit after all: clamps swapped, or an absolute pressure."""
+    kinds = [INSTRUMENTS[one.name].kind for one in readings]
+    titles = [INSTRUMENTS[one.name].title for one in readings]
+    tried = []
+    for i, kind in enumerate(kinds):
+        for j in range(i):
+            if kind == kinds[j] == "temperature":
+                moved = seen.copy()
+                moved[[i, j]] = seen[[j, i]]
+                tried.append((fit(moved), f"{titles[j]} and {titles[i]} were swapped"))
+        if kind == "gauge_pressure":
+            for sign, what in (
+                (-1.0, "an absolute pressure typed as gauge"),
+                (1.0, "a gauge pressure typed as absolute"),
+            ):
+                moved = seen.copy()
+                moved[i] += sign * STANDARD_ATMOSPHERE
+                tried.append((fit(moved), f"the {titles[i]} shows {what}"))
+    best, what = max(tried, default=(0.0, ""))
+    return f"These readings fit nothing as they are; they would fit if {what}: check that first." if best > 0.05 else ()
+
+
+def _pair(table, off, square):
+    """Return the two faults whose effects, added, explain the readings, or () where no two do."""
+    # |w + a + b|² = |w + a|² + |w + b|² - |w|² + 2 a·b, with the sound vehicle's w in row 0.
+    own = slice(1, None, _FINE // 2)
+    names, alone, moved = np.array(table.faults)[own], square[own], (off - off[0])[own]
+    both = alone[:, None] + alone[None, :] - square[0] + 2.0 * moved @ moved.T
+    both[names[:, None] == names[None, :]] = np.inf
+    i, j = np.unravel_index(np.argmin(both), both.shape)
+    return tuple(sorted((str(names[i]), str(names[j])))) if _beyond(float(both[i, j]), off.shape[1]) > 0.01 else ()
 
 
 def _check(readings, table):
@@ -324,7 +424,7 @@ def _spread(name, value, accuracy=None):
     return math.hypot(own, trusted if "temperature" in tool.kind else max(trusted * abs(value), 1e-4))
 
 
-def _prior(table):
+def _prior(table, even=False):
     """Share the groups' priors among the faults that this vehicle can have, and these among their severities."""
     present = {name for name in table.faults if name != "sound"}
     groups = {}
@@ -338,9 +438,16 @@ def _prior(table):
     if {"undercharge", "overcharge"} <= present:
         both = share["undercharge"] + share["overcharge"]
         share["undercharge"], share["overcharge"] = (1.0 - OVERCHARGE_SHARE) * both, OVERCHARGE_SHARE * both
+    if even:
+        share = dict.fromkeys(present, 1.0 / len(present))
+    # Among complaints about a vehicle that runs, a fault counts by the sizes at which it does.
+    whole = (len(SEVERITIES) - 1) * _FINE + 1
+    share = {name: one * table.faults.count(name) / whole for name, one in share.items()}
+    share = {name: one / sum(share.values()) for name, one in share.items()}
     rows = {name: table.faults.count(name) for name in present}
-    # One workshop found nothing in 0.7 % of its vehicles (2015, second hand); complaints without a fault are rare.
-    return np.array([0.007 if name == "sound" else 0.993 * share[name] / rows[name] for name in table.faults])
+    return np.array(
+        [LEFT_SOUND if name == "sound" else (1.0 - LEFT_SOUND) * share[name] / rows[name] for name in table.faults]
+    )
 
 
 def _candidates(table, weight):
@@ -365,20 +472,22 @@ def _candidates(table, weight):
 def _beyond(square, count):
     from scipy.stats import chi2
 
-    return float(chi2.sf(square, count))
+    return float(chi2.sf(square, count)) if count else 1.0
 
 
-def _words(verdict, candidates):
+def _words(verdict, candidates, pair):
     first = candidates[0]
+    if pair:
+        return "No single fault fits; two at once would: " + " and ".join(FAULTS[name].title for name in pair) + "."
     if verdict == "nothing":
         return (
             "These readings fit no single fault of this vehicle: measure again, look for swapped hoses or clamps, or "
             "think of two faults at once."
         )
     if verdict == "one":
-        return f"{first.title}: {first.probability:.0%} sure."
+        return f"{first.title}: {percent(first.probability)} sure."
     several = [one for one in candidates if one.probability > 0.05][:4]
-    return "Several faults fit: " + ", ".join(f"{one.title} {one.probability:.0%}" for one in several) + "."
+    return "Several faults fit: " + ", ".join(f"{one.title} {percent(one.probability)}" for one in several) + "."
 
 
 def _mean(table, weight, name, column):
@@ -414,8 +523,12 @@ def _evidence(table, weight, readings, columns, off, first, second):
     return tuple(sorted(found, key=lambda one: -abs(one.weight)))
 
 
-def _following(table, weight, taken):
-    """Rank what is left to measure by the information on the fault that it is expected to bring in a minute."""
+def _following(table, weight, covariance, columns, seen, done):
+    """Rank what is left to measure by the information on the fault that it is expected to bring in a minute.
+
+    What the readings so far told about this one vehicle shifts and narrows what the next is expected to show.
+    """
+    known = np.linalg.inv(covariance[np.ix_(columns, columns)])
     # What is out of the running costs time and brings no information.
     live = np.flatnonzero(weight > 1e-5 * weight.max())
     names, share = [table.faults[i] for i in live], weight[live] / weight[live].sum()
@@ -424,10 +537,11 @@ def _following(table, weight, taken):
     member /= whole[:, None]
     found = []
     for column, name in enumerate(table.names):
-        if name in taken:
+        if name in done or column in columns:
             continue
-        middle = table.values[live, column]
-        spread = _spread(name, float(np.median(middle)))
+        gain = covariance[column, columns] @ known
+        middle = table.values[live, column] + (seen - table.values[np.ix_(live, columns)]) @ gain
+        spread = math.sqrt(covariance[column, column] - gain @ covariance[columns, column])
         grid = np.linspace(middle.min() - 3 * spread, middle.max() + 3 * spread, 90)
         step = grid[1] - grid[0]
         if step > spread:

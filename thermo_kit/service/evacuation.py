@@ -12,7 +12,7 @@ from thermo_kit.errors import Problem as Trouble
 from thermo_kit.service.leak import GAS_CONSTANT, thermal_speed
 from thermo_kit.substances import water_saturation_pressure
 from thermo_kit.substances.blend import gas_viscosity, molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Spec, flag, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Spec, flag, quantity, within_ranges
 
 WATER = {"molar_mass": 0.018015268, "boiling": 2.5009e6, "melting": 3.334e5, "liquid": 4217.0, "ice": 2100.0}
 """Water near 0 °C: molar mass [kg/mol], heats [J/kg], specific heats [J/(kg K)]: IAPWS R7-97 and R10-06."""
@@ -100,6 +100,11 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
     >>> round(hose_conductance(4.8e-3, 1.8, 100.0) * 1e3, 4)
     0.0458
     """
+    within_ranges(
+        ("bore of the hose", bore, 1e-6, 0.5, "length"), ("length of the hose", length, 1e-6, 100.0, "length"),
+        ("mean pressure", mean_pressure, 0.0, 2e6, "pressure"),
+        ("temperature of the gas", temperature, 223.15, 423.15, "temperature"),
+    )  # fmt: skip
     viscous, molecular = _tube(bore, length, gas, temperature)
     return viscous * mean_pressure + molecular * _dip(bore, mean_pressure, gas, temperature)
 
@@ -147,6 +152,7 @@ def drawn_speed(spec, pressure):
     >>> round(drawn_speed(spec, 100.0) * 1e3, 4)
     0.0257
     """
+    within_ranges(("pressure in the circuit", pressure, 1e-3, 2e6, "pressure"))
     viscous, molecular = _path(spec.hose)
     return _drawn(spec, viscous, molecular, pressure) / pressure
 
@@ -403,7 +409,7 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     >>> judge_vacuum_rise(times, [60.0 + 0.05 * t for t in times]).verdict
     'leak'
     """
-    t, p = _checked(times, pressures, temperature, gauge_accuracy)
+    t, p = _checked(times, pressures, temperature, gauge_accuracy, volume)
     span, room = t[-1] - t[0], float(water_saturation_pressure(temperature))
     x, sigma = t - t[0], max(gauge_accuracy, 1e-3)
 
@@ -473,7 +479,7 @@ def _misfit(fit, p):
     return float(np.sqrt(np.mean((p - fit[3]) ** 2)))
 
 
-def _checked(times, pressures, temperature, accuracy):
+def _checked(times, pressures, temperature, accuracy, volume):
     problems = Checks()
     try:
         t, p = np.asarray(times, dtype=float), np.asarray(pressures, dtype=float)
@@ -485,6 +491,7 @@ def _checked(times, pressures, temperature, accuracy):
         )
     problems.within("temperature of the circuit", temperature, 263.15, 343.15, kind="temperature")
     problems.within("scatter of the gauge", accuracy, 0.0, 1e4, kind="vacuum")
+    problems.within("volume of the circuit", volume, 0.0, 10.0, kind="volume", exclusive=True)
     if not (np.all(np.isfinite(t)) and np.all(np.diff(t) > 0.0)):
         problems.add("times of the rise test", "do not rise", "", "sort the log, and look for a line written twice")
     if not np.all(np.isfinite(p)):

@@ -1,17 +1,23 @@
 """How much a hole loses, which method finds it, what a pressure test can say, and when the customer notices."""
 
+import functools
 import math
+import tomllib
 from dataclasses import dataclass
+from pathlib import Path
 
-from thermo_kit.errors import InputError, Problem
+import numpy as np
+
+from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity, within_ranges
 
 GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
 ROOM_TEMPERATURE = 293.15
 TEST_GAS = "nitrogen"
+PLATEAUS = Path(__file__).with_name("charge_plateaus.toml")
 
 
 def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
@@ -36,6 +42,8 @@ def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
     >>> f"{throughput(1e-3 / YEAR, 'R-1234yf'):.3e}"
     '6.773e-07'
     """
+    _checked_temperature(temperature)
+    within_ranges(("mass flow of the leak", mass_flow, 0.0, 10.0, "mass_flow"))
     return mass_flow * GAS_CONSTANT * temperature / molar_mass(gas)
 
 
@@ -61,6 +69,8 @@ def mass_flow_of(rate, gas, temperature=ROOM_TEMPERATURE):
     >>> round(mass_flow_of(6.773e-7, "R-1234yf") * YEAR * 1e3, 3)
     1.0
     """
+    _checked_temperature(temperature)
+    within_ranges(("throughput of the leak", rate, 0.0, 1e6, "throughput"))
     return rate * molar_mass(gas) / (GAS_CONSTANT * temperature)
 
 
@@ -102,6 +112,10 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
     >>> round(passage_flow(tube, "R-134a", inside=5.717e5) * YEAR * 1e3, -1)
     890.0
     """
+    _checked_temperature(temperature)
+    within_ranges(
+        ("pressure inside", inside, 0.0, 3e7, "pressure"), ("pressure outside", outside, 0.0, 3e7, "pressure")
+    )
     if not inside > outside > 0.0:
         where = Said("{} is not above the outside {}", Amount(inside, "pressure"), Amount(outside, "pressure"))
         raise InputError(Problem("pressure inside", where, "", "a leak runs from high to low pressure"))
@@ -175,6 +189,10 @@ def thermal_speed(gas, temperature):
     return math.sqrt(8.0 * GAS_CONSTANT * temperature / (math.pi * molar_mass(gas)))
 
 
+def _checked_temperature(temperature):
+    within_ranges(("temperature at the leak", temperature, 223.15, 423.15, "temperature"))
+
+
 def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0, exponent=None):
     """Return the choked flow of gas out of an open hole.
 
@@ -201,6 +219,11 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
     >>> round(hole_flow(7.854e-9, "nitrogen", inside=1e6) * 3.6e6, 1)
     65.6
     """
+    _checked_temperature(temperature)
+    within_ranges(
+        ("area of the hole", area, 0.0, 1.0, "area"), ("pressure inside", inside, 0.0, 3e7, "pressure"),
+        ("discharge coefficient", discharge, 0.0, 1.0, "ratio"),
+    )  # fmt: skip
     k = exponent or (1.4 if gas in ("nitrogen", "air", "hydrogen") else 1.1)
     factor = math.sqrt(k * (2.0 / (k + 1.0)) ** ((k + 1.0) / (k - 1.0)))
     specific = GAS_CONSTANT / molar_mass(gas)
@@ -236,7 +259,7 @@ def methods():
 
     References
     ----------
-    Detector classes: SAE J2913 (4 g a year at the finest scale, memory), SAE J2791 (7 and 14 g at the others).
+    Detector classes: SAE J2791 (2019), 3.2: scales of 4, 7 and 14 g a year.
     Hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1. Pressure decay: published one-page
     conversion tables of leak testing (0.01 atm cm³/s).
 
@@ -249,7 +272,7 @@ def methods():
     return (
         Method("trace gas", 5e-8, 30.0, True, "Block, ECNDT 2006, Tu.2.6.1: 5 % hydrogen, 5e-7 mbar L/s",
                "needs an empty circuit, and minutes for the gas to come through"),
-        Method("electronic detector", 4.0 * gram, 15.0, True, "SAE J2913: 4 g a year at the finest scale (memory)",
+        Method("electronic detector", 4.0 * gram, 15.0, True, "SAE J2791 (2019), 3.2: 4 g a year at the finest scale",
                "wind, a full engine bay of old gas, oil and cleaner on the tip"),
         Method("dye and lamp", 7.0 * gram, 20.0, True, "common practice, no source",
                "needs weeks of running; old dye tells of old leaks; only where oil comes along"),
@@ -361,6 +384,60 @@ def judge_pressure_test(test, *, wanted=None):
     )  # fmt: skip
 
 
+@functools.cache
+def plateaus():
+    """Return the kept charge plateaus of the depot's vehicles.
+
+    Returns
+    -------
+    dict. {name: (title, charges, cooling)}: charges as shares of the label [-], cooling as shares of that at the
+        label [-].
+
+    Notes
+    -----
+    Invented vehicles, solved by `systems.vehicle.charge_curve` on a day of 38 °C; the file says when.
+
+    Examples
+    --------
+    >>> plateaus()["shuttle_bus"][0]
+    'shuttle bus'
+    """
+    table = tomllib.loads(PLATEAUS.read_text(encoding="utf-8"))
+    return {name: (one["title"], table["charges"], one["cooling"]) for name, one in table["vehicle"].items()}
+
+
+def plateau_share(vehicle, *, fade=0.05):
+    """Return the share of the label's charge at which a vehicle's cooling has faded.
+
+    Parameters
+    ----------
+    vehicle : str. Name of a vehicle of the depot.
+    fade : float, [-]. Share of the cooling that is gone then; 5 % is where the plateau ends, our own choice.
+
+    Returns
+    -------
+    float, [-]. Share of the label's charge. Raises UnknownNameError if the vehicle is not kept, OutOfRangeError if
+        fade is below 0.01 or more than what is kept, which reaches down to a fifth of the charge.
+
+    References
+    ----------
+    Balance of charge in `systems.vehicle.solve_vehicle`; at little charge it loses less cooling than benches do.
+
+    Examples
+    --------
+    >>> 0.6 < plateau_share("shuttle_bus") < 0.8
+    True
+    """
+    checks = Checks()
+    checks.one_of("vehicle", vehicle, plateaus())
+    checks.raise_if_any(UnknownNameError)
+    _, charges, cooling = plateaus()[vehicle]
+    checks.within("cooling that is gone", fade, 0.01, 0.99 * (1.0 - cooling[0]), kind="ratio", advice="5 % is 0.05")
+    checks.raise_if_any()
+    last = max(i for i, share in enumerate(cooling) if share < 1.0 - fade)
+    return float(np.interp(1.0 - fade, cooling[last : last + 2], charges[last : last + 2]))
+
+
 class LossSpec(Spec):
     """A vehicle that loses refrigerant, and the charge at which its driver notices."""
 
@@ -410,7 +487,7 @@ def rate_of_loss(spec):
 
     Notes
     -----
-    Balance of mass. Share at which the cooling fades: from the charge plateau of the vehicle model; 0.7 where none is
+    Balance of mass. Share at which the cooling fades: `plateau_share` of a vehicle of the depot; 0.7 where none is
     given is common practice, no source. Permeation of sound hoses: 8 to 11 g a year count as tight in 40 CFR
     86.1867-12.
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from thermo_kit.errors import Problem, ReadingsError
 from thermo_kit.service.leak import TEST_GAS, PassageSpec, PressureTest, judge_pressure_test, passage_flow
 from thermo_kit.substances.blend import gas_density, gas_pressure
-from thermo_kit.systems.reading_log import _altitude, _cells, _delimiter, _split, _text_of, _values, find_columns
-from thermo_kit.units import Amount, Said, Spec, quantity
+from thermo_kit.systems import reading_log
+from thermo_kit.units import Amount, Said, Spec, quantity, within_ranges
 
 COLUMNS = ("time", "pressure", "temperature")
 LOWEST, HIGHEST = 1.5e5, 2e7
@@ -71,6 +71,7 @@ def watch_pressure_test(spec, *, duration, points=49):
     >>> told.pressures[-1] > told.pressures[0]
     True
     """
+    within_ranges(("duration of the test", duration, 0.0, 1e7, "time"))
     start = gas_density(TEST_GAS, p=spec.start_pressure, T=spec.start_temperature)
     step, density = duration / (points - 1), start
     tube = PassageSpec(diameter=spec.bore, length=spec.length) if spec.bore > 0.0 else None
@@ -136,17 +137,21 @@ def read_pressure_log(source, *, altitude=None):
     >>> len(log.times), log.skipped[0]
     (2, (3, "temperature 'sun' is not a number"))
     """
-    text, notes = _text_of(source)
-    settings, table = _split(text.removeprefix("\ufeff").splitlines())
+    text, notes = reading_log.text_of(source)
+    settings, table = reading_log.settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
         raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one for each moment"))
     (_, header), *lines = table
-    delimiter = _delimiter(header)
-    columns, more = find_columns(_cells(header, delimiter), _altitude(settings, altitude), COLUMNS, ())
+    delimiter = reading_log.delimiter_of(header)
+    columns, more = reading_log.find_columns(
+        reading_log.cells_of(header, delimiter), reading_log.altitude_of(settings, altitude), COLUMNS, ()
+    )
     used, skipped = [], []
     for number, line in lines:
         try:
-            values = _values(_cells(line, delimiter), columns, delimiter, half_written=number == lines[-1][0])
+            values = reading_log.values_of(
+                reading_log.cells_of(line, delimiter), columns, delimiter, half_written=number == lines[-1][0]
+            )
             _judge_line(values, used[-1][1] if used else None)
         except (ReadingsError, csv.Error) as reason:
             skipped.append((number, str(reason)))

@@ -165,6 +165,97 @@ def _refuse_hot(fluid, T):
         raise OutOfRangeError(Problem("cylinder temperature", Amount(T, "temperature"), limit, advice))
 
 
+class RunningAir(Spec):
+    """A running system that was not evacuated well: its air gathers where the refrigerant condenses."""
+
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    air_mass: float = quantity("mass", 0.0, 0.05, "air in the system")
+    condensing_temperature: float = quantity("temperature", 283.15, 363.15, "temperature of condensing", 323.15)
+    gas_room: float = quantity("volume", 1e-4, 0.05, "room for gas in condenser and receiver", 1e-3)
+    subcooling: float = quantity("temperature_difference", 0.0, 40.0, "real subcooling", 5.0)
+    suction_pressure: float = quantity("pressure", 5e4, 4e6, "suction pressure", 3e5)
+    suction_superheat: float = quantity("temperature_difference", 0.0, 60.0, "superheat at the compressor", 10.0)
+    isentropic_efficiency: float = quantity("ratio", 0.3, 1.0, "isentropic efficiency", 0.65)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RunningAirResult:
+    """What a technician sees of air in a running system, SI.
+
+    spec: what was asked; clean_pressure: head pressure without air [Pa]; air_pressure: what the air adds [Pa];
+    head_pressure [Pa]; shown_condensing: saturation at the head pressure, as the gauge's scale says [K];
+    shown_subcooling: by gauge and clamp [K]; discharge_temperature, clean_discharge: hot gas with and without air [K];
+    more_work: of the compressor for each kilogram, as a share [-]; notes
+    """
+
+    spec: RunningAir
+    clean_pressure: float
+    air_pressure: float
+    head_pressure: float
+    shown_condensing: float
+    shown_subcooling: float
+    discharge_temperature: float
+    clean_discharge: float
+    more_work: float
+    notes: tuple
+
+
+def air_in_system(spec):
+    """Tell what gauge and clamp show of air that has gathered in the condenser of a running system.
+
+    Parameters
+    ----------
+    spec : RunningAir. Air [kg], room for gas on the high side [m³], temperatures [K], suction pressure [Pa].
+
+    Returns
+    -------
+    RunningAirResult. Head pressure [Pa], subcooling as it seems [K], hot gas [K], work [-]. Raises OutOfRangeError
+        where the refrigerant does not condense, and where the head pressure has no saturation temperature any more.
+
+    Notes
+    -----
+    The refrigerant goes on condensing at its own temperature. What air does to the walls, and the greater heat of
+    the compressor, are left out: a real head pressure lies higher. The compressor pumps no air.
+
+    References
+    ----------
+    Dalton's law and the ideal-gas law for the air; balance of energy at the compressor with an isentropic efficiency:
+    Çengel & Boles, Thermodynamics, chapters 7 and 13.
+
+    Examples
+    --------
+    >>> seen = air_in_system(RunningAir(refrigerant="R-134a", air_mass=2e-3))
+    >>> round(seen.air_pressure / 1e5, 2), round(seen.shown_subcooling, 1)
+    (1.86, 10.3)
+    """
+    fluid, T = Refrigerant(spec.refrigerant), spec.condensing_temperature
+    _refuse_hot(fluid, T)
+    clean = fluid.dew_pressure(T)
+    air = spec.air_mass * GAS_CONSTANT * T / (molar_mass("air") * spec.gas_room)
+    head = clean + air
+    for what, p, least in (
+        ("head pressure", head, spec.suction_pressure),
+        ("suction pressure", spec.suction_pressure, 0),
+    ):
+        if not least < p < 0.98 * fluid.critical_pressure:
+            ends = Said(
+                "is not between {} and {}", *(Amount(end, "pressure") for end in (least, fluid.critical_pressure))
+            )
+            raise OutOfRangeError(Problem(what, Amount(p, "pressure"), ends, "less air, or check both pressures"))
+    shown = fluid.bubble_temperature(head)
+    suction = fluid.at(p=spec.suction_pressure, T=fluid.dew_temperature(spec.suction_pressure) + spec.suction_superheat)
+    work = [(fluid.at(p=p, s=suction.s).h - suction.h) / spec.isentropic_efficiency for p in (clean, head)]
+    hot = [fluid.at(p=p, h=suction.h + w).T for p, w in zip((clean, head), work, strict=True)]
+    notes = (
+        "Too much refrigerant and a dirty condenser look alike: stop it, let it rest, and judge as at a cylinder.",
+    )
+    return RunningAirResult(
+        spec=spec, clean_pressure=clean, air_pressure=air, head_pressure=head, shown_condensing=shown,
+        shown_subcooling=shown - T + spec.subcooling, discharge_temperature=hot[1], clean_discharge=hot[0],
+        more_work=work[1] / work[0] - 1.0, notes=notes,
+    )  # fmt: skip
+
+
 class RestSpec(Spec):
     """A cylinder that came from a warmer or colder place and now stands on the shop floor, out of sun and draught."""
 

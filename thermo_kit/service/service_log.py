@@ -2,22 +2,16 @@
 
 import csv
 import itertools
+import re
 import statistics
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from thermo_kit.errors import Problem, ReadingsError, UnitError
-from thermo_kit.systems.reading_log import _cells, _delimiter, _split, _text_of, number_of
-from thermo_kit.units import Amount, parse_quantity
+from thermo_kit.errors import Problem, ReadingsError
+from thermo_kit.systems.reading_log import cells_of, delimiter_of, find_columns, settings_and_lines, text_of, values_of
+from thermo_kit.units import Amount
 
-# What a column may be called, and the unit its SI number is asked for in.
-_VACUUM = {"time": ("s", ("time", "elapsed")), "pressure": ("Pa", ("pressure", "vacuum"))}
-_RECOVERY = {
-    "time": ("s", ("time", "elapsed")),
-    "mass": ("kg", ("recovered", "weight", "mass")),
-    "pressure": ("Pa", ("pressure",)),
-}
-_EXAMPLES = {"time": "time [min]", "pressure": "pressure [micron]", "mass": "recovered [g]"}
-_UNCLEAR = ("bar", "psi", "kpa", "mpa", "inhg", "in hg", "in. hg")
+_VACUUM, _RECOVERY = ("time", "pressure"), ("time", "mass", "pressure")
+_ALIASES = {"elapsed": "time", "vacuum": "pressure", "recovered": "mass", "weight": "mass"}
 HIGHEST_VACUUM = 6e4
 _SHOWN = 5
 
@@ -101,18 +95,21 @@ def read_recovery_log(source, *, altitude=0.0):
 
 
 def _read(source, wanted, altitude):
-    text, notes = _text_of(source)
-    _settings, table = _split(text.removeprefix("\ufeff").splitlines())
+    text, notes = text_of(source)
+    _settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
         raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one line a moment"))
     (number, header), *rows = table
-    delimiter = _delimiter(header)
-    headings = _cells(header, delimiter)
-    columns, unused = _columns(headings, wanted, altitude, number)
+    delimiter = delimiter_of(header)
+    try:
+        columns, unused = find_columns(list(map(_named, cells_of(header, delimiter))), altitude, wanted, ())
+    except ReadingsError as reason:
+        told = (replace(one, argument=f"line {number}, {one.argument}") for one in reason.problems)
+        raise ReadingsError(*told) from None
     used, skipped, last = [], [], None
     for number, line in rows:
         try:
-            values = _values(line, columns, delimiter, len(headings))
+            values = values_of(cells_of(line, delimiter), columns, delimiter, half_written=False)
             _judge(values, last, "mass" in wanted)
         except (ReadingsError, csv.Error) as reason:
             skipped.append((number, str(reason)))
@@ -133,54 +130,11 @@ def _read(source, wanted, altitude):
     )  # fmt: skip
 
 
-def _columns(headings, wanted, altitude, line):
-    """Return {name: (position, factor, offset)} and notes of columns not used."""
-    problems, notes, found = [], [], {}
-    for position, heading in enumerate(headings):
-        plain = heading.strip('" ')
-        word = plain.lower().replace("_", " ")
-        hits = [(n, a) for n, (_, names) in wanted.items() for a in names if word.startswith(a)]
-        if not hits:
-            notes.append(f"Column {heading[:40]!r} is not used.")
-            continue
-        name, alias = hits[0]
-        unit = plain[len(alias) :].strip(" _-:,")
-        unit = unit[1:-1].strip() if unit[:1] + unit[-1:] in ("[]", "()") and len(unit) > 1 else unit
-        told = _unit_problem(name, unit)
-        if name in found:
-            told = "stands twice: keep one of the two"
-        if told:
-            problems.append(Problem(f"line {line}, column", repr(plain[:40]), told))
-            continue
-        try:
-            zero, one = (parse_quantity(f"{n} {unit}", wanted[name][0], altitude) for n in (0, 1))
-        except UnitError:
-            told = f"has a unit that is not understood: write it like {_EXAMPLES[name]}"
-            problems.append(Problem(f"line {line}, column", repr(plain[:40]), told))
-            continue
-        found[name] = (position, one - zero, zero)
-    for name in wanted:
-        if name not in found and not problems:
-            problems.append(Problem(f"line {line}, column", repr(name), f"is missing: add it as {_EXAMPLES[name]}"))
-    if problems:
-        raise ReadingsError(*problems)
-    return found, notes
-
-
-def _unit_problem(name, unit):
-    if not unit:
-        return f"has no unit: write it like {_EXAMPLES[name]}"
-    if name == "pressure" and unit.lower() in _UNCLEAR:
-        return f"does not say gauge or absolute: write [{unit}(a)] or [{unit}(g)], or [inHg vac]"
-    return ""
-
-
-def _values(line, columns, delimiter, width):
-    cells = _cells(line, delimiter)
-    if len(cells) != width:
-        raise ReadingsError(f"has {len(cells)} of {width} cells: was the logger switched off in the middle of a line?")
-    return {name: number_of(cells[at], name, delimiter) * factor + offset for name, (at, factor, offset) in
-            columns.items()}  # fmt: skip
+def _named(heading):
+    """Return a heading by the name that all logs share; a vacuum gauge's mbar are absolute."""
+    word = heading.strip('" ')
+    alias = next((one for one in _ALIASES if word.lower().startswith(one)), "")
+    return re.sub(r"(?i)mbar(?![\w(])", "mbar(a)", _ALIASES.get(alias, "") + word[len(alias) :])
 
 
 def _judge(values, last, weighed):

@@ -1,11 +1,9 @@
 """Two refrigerants that have come together, and the inert gases of the workshop."""
 
-import functools
-
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
-from thermo_kit.units import Checks
+from thermo_kit.units import Checks, within_ranges
 
 COLDEST, HOTTEST = 243.15, 348.15
 GASES = {"nitrogen": "Nitrogen", "air": "Air", "hydrogen": "Hydrogen", "helium": "Helium"}
@@ -69,7 +67,6 @@ class Blend:
         return state.p()
 
 
-@functools.cache
 def molar_mass(name):
     """Return the molar mass of a refrigerant or of a gas of the workshop.
 
@@ -179,11 +176,8 @@ def gas_viscosity(name, T):
 
 
 def _check_gas(p, T):
-    checks = Checks()
-    checks.within("gas pressure", p, 10.0, 3e7, kind="pressure")
-    checks.within("gas temperature", T, 223.15, 423.15, kind="temperature")
-    checks.raise_if_any()
+    within_ranges(("gas pressure", p, 10.0, 3e7, "pressure"), ("gas temperature", T, 223.15, 423.15, "temperature"))
 
 
 def _engine_name(name):
-    return GASES.get(name) or ENGINE_NAMES[canonical_name(name)]
+    return GASES.get(str(name)) or ENGINE_NAMES[canonical_name(name)]

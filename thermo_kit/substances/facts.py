@@ -10,7 +10,7 @@ from thermo_kit.substances.names import canonical_name
 
 @dataclass(frozen=True)
 class Fact:
-    """One figure: value in [unit], where it is published (source), and how it was seen: "read: ..." or "memory"."""
+    """One figure: value in [unit], its published source, and how it was seen: "read: ..." or "nothing found"."""
 
     value: str | float
     unit: str

@@ -25,8 +25,8 @@ REQUIRED = (
 OPTIONAL = ("evaporator_outlet_temperature", "mass_flow")
 _SHOWN = 5
 # "K" would ask for a temperature difference, so temperatures are asked for in °C; the answer is in kelvin all the same.
-_EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s"}
-_EXAMPLE_UNIT = {"time": "s", "pressure": "bar(g)", "temperature": "°C", "flow": "g/s"}
+_EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s", "mass": "kg"}
+_EXAMPLE_UNIT = {"time": "s", "pressure": "bar(g)", "temperature": "°C", "flow": "g/s", "mass": "g"}
 _UNCLEAR_PRESSURE = re.compile(r"^(psi|bar|mbar|kpa|mpa|in\.?\s*hg)$")
 _BRACKETS = {"(": ")", "[": "]"}
 
@@ -108,11 +108,11 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     >>> len(log.rows), str(log.skipped[0].reason)
     (1, "suction_temperature 'oops' is not a number")
     """
-    text, notes = _text_of(source)
-    settings, table = _split(text.removeprefix("\ufeff").splitlines())
+    text, notes = text_of(source)
+    settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if not table:
         raise ReadingsError(Problem("log", "is empty", "", "it needs one header line and one line for each moment"))
-    altitude = _altitude(settings, altitude)
+    altitude = altitude_of(settings, altitude)
     name = refrigerant or settings.get("refrigerant")
     if not name:
         raise ReadingsError(
@@ -120,8 +120,8 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
         )
     fluid = Refrigerant(name)
     header = table[0][1]
-    delimiter = _delimiter(header)
-    columns, more_notes = find_columns(_cells(header, delimiter), altitude)
+    delimiter = delimiter_of(header)
+    columns, more_notes = find_columns(cells_of(header, delimiter), altitude)
     if len(table) == 1:
         raise ReadingsError(Problem("log", "has a header but no readings", "", "was the logger stopped at once?"))
     common = {
@@ -148,7 +148,8 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     )
 
 
-def _text_of(source):
+def text_of(source):
+    """Return (text, notes) of a path, a text or its bytes."""
     if isinstance(source, str) and ("\n" in source or "\r" in source or source.strip() == ""):
         return source, []
     if isinstance(source, bytes | bytearray | memoryview):
@@ -179,7 +180,7 @@ def _decoded(data):
         return data.decode("cp1252", errors="replace"), ["The file is not UTF-8; it was read as Windows text."]
 
 
-def _split(lines):
+def settings_and_lines(lines):
     """Return the settings of the comment lines, and the other lines as (number, text)."""
     settings, table = {}, []
     for number, line in enumerate(lines, 1):
@@ -193,7 +194,8 @@ def _split(lines):
     return settings, table
 
 
-def _altitude(settings, given):
+def altitude_of(settings, given):
+    """Return the altitude [m]: as given, else as the file says, else sea level."""
     if given is not None:
         return float(given)
     if "altitude" not in settings:
@@ -201,11 +203,13 @@ def _altitude(settings, given):
     return parse_quantity(settings["altitude"], "m", argument="altitude of the log")
 
 
-def _delimiter(header):
+def delimiter_of(header):
+    """Return what stands between the cells of a table."""
     return next((mark for mark in ("\t", ";") if mark in header), ",")
 
 
-def _cells(line, delimiter):
+def cells_of(line, delimiter):
+    """Return the cells of a line without the blanks around them."""
     return [cell.strip() for cell in next(csv.reader(io.StringIO(line), delimiter=delimiter), [])]
 
 
@@ -216,7 +220,7 @@ def _read_rows(table, columns, delimiter, common, fluid, ends_cleanly):
         half_written = number == table[-1][0] and not ends_cleanly
         time = readings = None
         try:
-            values = _values(_cells(line, delimiter), columns, delimiter, half_written=half_written)
+            values = values_of(cells_of(line, delimiter), columns, delimiter, half_written=half_written)
             time = values.pop("time")
             previous, last_time = last_time, time if last_time is None else max(last_time, time)
             readings = Readings(**common, **values)
@@ -234,7 +238,8 @@ def _read_rows(table, columns, delimiter, common, fluid, ends_cleanly):
     return rows, skipped
 
 
-def _values(cells, columns, delimiter, *, half_written):
+def values_of(cells, columns, delimiter, *, half_written):
+    """Return {name: SI value} of one line; None where an optional cell is empty."""
     while len(cells) > columns.width and cells[-1] == "":
         cells.pop()
     if len(cells) != columns.width:

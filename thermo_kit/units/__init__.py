@@ -5,7 +5,7 @@ bar, psi, °F and gauge pressures are turned into SI and back. A gauge shows abs
 the local atmosphere, so gauge conversions ask for the altitude.
 """
 
-from thermo_kit.units.checks import Checks
+from thermo_kit.units.checks import Checks, within_ranges
 from thermo_kit.units.convert import (
     STANDARD_ATMOSPHERE,
     atmosphere_pressure,

@@ -68,6 +68,14 @@ check the unit (95.0 °F is 35.0 °C)
             raise error(*self.problems)
 
 
+def within_ranges(*asked):
+    """Raise one error that tells every (name, value, low, high, kind) which is no number within its range."""
+    checks = Checks()
+    for argument, value, low, high, kind in asked:
+        checks.within(argument, value, low, high, kind=kind)
+    checks.raise_if_any()
+
+
 def _slip(value, low, high, kind):
     """Name the unit slip that would explain the value, if there is one."""
     if kind == "temperature":
@@ -83,6 +91,6 @@ def _slip(value, low, high, kind):
                 return f"pressures are in pascal inside the package: was this typed in {unit}?"
     if kind in ("length", "mass", "area", "volume", "rotational_speed"):
         converted = from_display(value, kind, UnitSystem.SI)
-        if low <= converted <= high:
+        if low <= converted <= high and value > 3.0 * high:
             return f"was this typed in {kind_of(kind).si_sign}? Give it in {kind_of(kind).base}"
     return "check the number and its unit"

@@ -6,7 +6,9 @@ from thermo_kit.service import (
     PassageSpec,
     PressureTest,
     RestSpec,
+    RunningAir,
     air_in_cylinder,
+    air_in_system,
     air_limits,
     blend_curve,
     blend_reading,
@@ -41,6 +43,25 @@ def container_limit(refrigerant, temperature):
 def air_share(refrigerant, temperature, pressure):
     reading = CylinderReading(refrigerant=refrigerant, temperature=temperature, pressure=pressure)
     return air_in_cylinder(reading).air_fraction
+
+
+def _running(refrigerant, air):
+    return air_in_system(RunningAir(refrigerant=refrigerant, air_mass=air))
+
+
+def running_air(refrigerant, air):
+    """Pressure that air adds in a litre of gas room at 50 °C."""
+    return _running(refrigerant, air).air_pressure
+
+
+def running_air_found(refrigerant, air):
+    """Air that a gauge would find at the same temperature in the same room, over what was put in."""
+    seen = _running(refrigerant, air)
+    reading = CylinderReading(
+        refrigerant=refrigerant, temperature=seen.spec.condensing_temperature, pressure=seen.head_pressure,
+        vapour_volume=seen.spec.gas_room,
+    )  # fmt: skip
+    return air_in_cylinder(reading).air_mass / air
 
 
 def blend_pressure(first, second, share, temperature):

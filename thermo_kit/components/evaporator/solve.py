@@ -124,15 +124,8 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     >>> round(run_evaporator(coil, day, held.feed).superheat, 6)
     5.0
     """
-    fluid, flow = Refrigerant(feed.refrigerant), feed.flow
-    _check_feed(feed, fluid)
-    T0 = fluid.dew_temperature(feed.pressure)
-    h_vapour = fluid.at(T=T0, x=1.0).h
-    T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
-    _check(air, T_start, steps)
-    coil = _Coil(spec, air, T0, steps)
-    boils = max(h_vapour - feed.enthalpy, 0.0)
-    left = 1.0 - flow * boils / coil.boiling.heat
+    fluid, flow, coil, h_vapour, T_start, left = _fed(spec, air, feed, steps)
+    T0 = coil.T0
     if left <= 0.0:
         return coil.result(feed, h_vapour, feed.enthalpy + coil.boiling.heat / flow, None, [], 0.0)
     start = max(feed.enthalpy, h_vapour)
@@ -158,6 +151,66 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     if idle > 0.0:
         pieces = [*pieces, (idle / flow, coil.face.strip(air.air_temperature, 1.0))]
     return coil.result(feed, h_vapour, h, T - T0, pieces, left)
+
+
+def outlet_near(spec, air, feed, supposed, *, steps=STEPS):
+    """Return how the refrigerant would leave a coil, estimated from an outlet that is supposed.
+
+    Parameters
+    ----------
+    spec : EvaporatorSpec
+        The coil.
+    air : EnteringAir
+        Air in front of it.
+    feed : Stream
+        As of `run_evaporator`.
+    supposed : float, [J/kg]
+        Enthalpy at the outlet.
+    steps : int
+        Steps through the depth of the coil, 4 to 400.
+
+    Returns
+    -------
+    tuple of float
+        Enthalpy at the outlet [J/kg], that of `run_evaporator` where it is the supposed one; share of the face in
+        which there is vapour alone [-].
+
+    Raises
+    ------
+    OutOfRangeError
+        As of `run_evaporator`.
+
+    Notes
+    -----
+    For a search that supposes the outlet anyway, in a fifth of the time: the face that each e-fold of nearing the air
+    takes is asked once, at the supposed outlet, and hardly changes with it.
+
+    References
+    ----------
+    As in `solve_evaporator`.
+    """
+    fluid, flow, coil, h_vapour, T_start, left = _fed(spec, air, feed, steps)
+    if left <= 0.0:
+        return feed.enthalpy + coil.boiling.heat / flow, 0.0
+    start, ahead = max(feed.enthalpy, h_vapour), air.air_temperature - T_start
+    T = fluid.at(p=feed.pressure, h=supposed).T if supposed > start + 1e3 else T_start
+    rise = min(max(T - T_start, 0.5), ahead * (1.0 - math.exp(-_MOST_SPAN)))
+    gained = _enthalpy_of_vapour(fluid, feed.pressure, coil.T0, h_vapour, T_start + rise - coil.T0) - start
+    each = coil.superheated(T_start, rise, gained)[1] / -math.log1p(-rise / ahead)
+    T = air.air_temperature - ahead * math.exp(-min(left / (flow * each), _MOST_SPAN))
+    return _enthalpy_of_vapour(fluid, feed.pressure, coil.T0, h_vapour, T - coil.T0), left
+
+
+def _fed(spec, air, feed, steps):
+    """Return (fluid, flow, coil, dew enthalpy, temperature behind the valve, face left when all has boiled)."""
+    fluid, flow = Refrigerant(feed.refrigerant), feed.flow
+    _check_feed(feed, fluid)
+    T0 = fluid.dew_temperature(feed.pressure)
+    h_vapour = fluid.at(T=T0, x=1.0).h
+    T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
+    _check(air, T_start, steps)
+    coil = _Coil(spec, air, T0, steps)
+    return fluid, flow, coil, h_vapour, T_start, 1.0 - flow * max(h_vapour - feed.enthalpy, 0.0) / coil.boiling.heat
 
 
 class _Coil:

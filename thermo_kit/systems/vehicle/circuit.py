@@ -1,12 +1,12 @@
 """Once round the circuit with supposed pressures and suction state: what every part answers, and what is left over."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.components.belt_compressor import run_belt_compressor
 from thermo_kit.components.compressor import CompressorConditions, solve_compressor
 from thermo_kit.components.condenser import AirConditions, solve_condenser
-from thermo_kit.components.evaporator import EnteringAir, run_evaporator
+from thermo_kit.components.evaporator import EnteringAir, outlet_near, run_evaporator
 from thermo_kit.components.expansion_valve import bulb_pressure, discharge_coefficient, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import lift_of
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
@@ -15,11 +15,11 @@ from thermo_kit.components.receiver import pick_up
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.friction import single_phase_friction
 from thermo_kit.laws.roots import root_near
-from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import AIR_CONSTANT, humidity_at, relative_humidity_at
 from thermo_kit.substances.saturation_table import saturation_table
 from thermo_kit.substances.stream import Stream
+from thermo_kit.systems.vehicle import branches
 from thermo_kit.units import Checks, atmosphere_pressure
 
 CABIN_HUMIDITY = 0.4
@@ -29,7 +29,12 @@ CONTRACTION = 0.62
 _HEAT = 3e4  # J/kg: scale of the heat balances
 _DRY_BY = 0.2  # K above the dew point, the least that the scroll model takes
 _FULL = 0.9  # share of an accumulator that liquid may fill
+_TRACE = 2e-4  # of the full passage: what a sound shut-off valve passes where it is shut; own choice, no source
 _STEEP = 5.0  # how much a vapour share counts beside a share of the store
+
+
+class Flooded(NoSolutionError):
+    """So much liquid with the suction gas that no hot gas leaves the compressor."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,16 +54,18 @@ class HighSide:
 
 @dataclass(frozen=True, slots=True)
 class Round:
-    """One round: high side, evaporator, exchanger or None; liquid: Stream at the valve; what the valve passes or
-    would have to; opening [-]; outlet_enthalpy supposed at the evaporator [J/kg]; masses by part [kg]; level of the
-    store; wet: vapour (positive) or liquid too much at the store; residuals."""
+    """One round: high side, feed of the evaporator, chiller or None, exchanger or None; liquid: Stream at the valve;
+    mass_gap [kg/s]: what the leading valve passes above what comes; opening [-]; outlet_enthalpy supposed behind the
+    branches [J/kg]; masses by part [kg]; level of the store; wet: vapour (positive) or liquid too much at the store;
+    residuals."""
 
     high: HighSide
-    evaporator: object
+    feed: Stream
+    chiller: object
     exchanger: object
     liquid_line: Stream
     liquid: Stream
-    valve_flow: float
+    mass_gap: float
     opening: float | None
     outlet_enthalpy: float
     masses: dict
@@ -68,27 +75,9 @@ class Round:
     residuals: tuple
 
 
-def between(level, push):
-    """Zero where `push` is zero and the level within 0 to 1, or the level at the end to which it is pushed.
-
-    A positive push drives the level to 0, a negative one to 1: the usual complementarity of a box.
-    """
-    return max(min(push, level), level - 1.0)
-
-
-def lift_for(valve, area):
-    """Return the lift, as a share of the full one, at which a pin leaves an area open; beyond 1 it grows with it."""
-    full = port_area(valve, valve.full_lift)
-    if area >= full:
-        return area / full
-    # The inverse of the truncated cone in `port_area`.
-    sine, slope = math.sin(valve.pin_angle), math.sin(valve.pin_angle) * math.cos(valve.pin_angle)
-    inside = max(valve.port_diameter**2 - 4.0 * slope * area / (math.pi * sine), 0.0)
-    return (valve.port_diameter - math.sqrt(inside)) / (2.0 * slope) / valve.full_lift
-
-
 class Circuit:
-    """A vehicle on a day. The unknowns: z, ln p_c, suction enthalpy above dew by latent heat, exchanged heat.
+    """A vehicle on a day. The unknowns: z, ln p_c, suction enthalpy above dew by latent heat, exchanged heat
+    with an internal heat exchanger, share of the flow through the chiller where both branches are open.
 
     z ≥ 0 is the logarithm of the suction pressure above the one that is held; below, the pressure stays and the
     compressor's share falls with it, down to its least; further down the pressure falls again.
@@ -110,7 +99,10 @@ class Circuit:
         self.air = self._air_to_condenser()
         self.cabin_air = self._air_to_evaporator()
         self.high_volume = self._condenser_volume() + (0.5 * spec.receiver.free_volume if spec.receiver else 0.0)
-        self.unknowns = 4 if spec.internal_heat_exchanger else 3
+        self.cabin_open, self.chiller_open = branches.open_branches(spec, conditions)
+        self.has_exchanger = spec.internal_heat_exchanger is not None
+        self.splits = self.cabin_open and self.chiller_open
+        self.kept = [0, 1, 2] + [3] * self.has_exchanger + [4] * self.splits
         self._kept = {}
         self.rounds = self.condensers = 0
 
@@ -146,7 +138,10 @@ class Circuit:
         """Return the lowest and highest of each unknown."""
         spec, fluid = self.spec, self.fluid
         lowest = fluid.dew_pressure(236.0)
-        highest = fluid.dew_pressure(min(self.cabin_air.air_temperature - 1.5, 318.15))
+        warmest = self.cabin_air.air_temperature
+        if self.chiller_open:
+            warmest = min(warmest, self.conditions.coolant_temperature)
+        highest = fluid.dew_pressure(min(warmest - 1.5, 308.15))
         self.coldest_head = self.outside + 0.7
         self.hottest_head = fluid.dew_temperature(0.9495 * fluid.critical_pressure)
         low = [
@@ -154,9 +149,10 @@ class Circuit:
             math.log(fluid.dew_pressure(self.coldest_head)),
             -0.5,
             -2.0,
+            0.02,
         ]
-        high = [math.log(highest / spec.hold_pressure), math.log(fluid.dew_pressure(self.hottest_head)), 0.6, 4.0]
-        return low[: self.unknowns], high[: self.unknowns]
+        high = [math.log(highest / spec.hold_pressure), math.log(fluid.dew_pressure(self.hottest_head)), 0.6, 4.0, 0.98]
+        return [low[i] for i in self.kept], [high[i] for i in self.kept]
 
     def suction_of(self, z):
         """Return (suction pressure [Pa], share at which the compressor works)."""
@@ -166,7 +162,7 @@ class Circuit:
         share = math.exp(min(max(z, floor), 0.0))
         return self.spec.hold_pressure * math.exp(max(z, 0.0) + min(z - floor, 0.0)), share
 
-    def settle_low_side(self, head, s):
+    def settle_low_side(self, head, s, heat):
         """Return z at which compressor and evaporator agree behind liquid 5 K below a condensing temperature [K].
 
         A cheap first guess without condenser: each answer costs a compressor and an evaporator.
@@ -183,12 +179,13 @@ class Circuit:
             suction = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h)
             flow = turn(suction, behind, share, low)[1]
             feed = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h_liquid, mass_flow=flow)
-            return run_evaporator(spec.evaporator, self.cabin_air, feed).outlet_enthalpy - h
+            supposed = h - heat * _HEAT * self.has_exchanger
+            return outlet_near(spec.evaporator, self.cabin_air, feed, supposed)[0] - supposed
 
         low, high = self.bounds()
         top = high[0] - 0.02
         return root_near(spare, min(0.15, top), lambda off: min(abs(off) / 2e5, 0.3), low[0], top, what="low side",
-                         settled=2e3, xtol=1e-3)  # fmt: skip
+                         settled=4e3, xtol=5e-3)  # fmt: skip
 
     def high_side(self, z, log_head, s):
         """Return compressor and condenser at supposed pressures and suction state, kept for the next question."""
@@ -211,6 +208,11 @@ class Circuit:
         turn = self._electric if spec.compressor else self._belt
         machine, flow, power, loss = turn(suction, head + air_pressure, share, low)
         discharge = Stream(refrigerant=name, pressure=head, enthalpy=h + (power - loss) / flow, mass_flow=flow)
+        if discharge.enthalpy < self.fluid.at(p=head, x=1.0).h:
+            raise Flooded(
+                Problem("suction gas", f"{max(-s, 0.0):.0%} liquid", "floods the compressor, and no hot gas leaves it",
+                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
+            )  # fmt: skip
         self.condensers += 1
         condenser = solve_condenser(spec.condenser, discharge, self.air)
         if spec.hot_air_return:
@@ -253,7 +255,8 @@ class Circuit:
         """Return everything that follows from the unknowns."""
         self.rounds += 1
         spec = self.spec
-        z, log_head, s, *passed = unknowns
+        z, log_head, s, *more = unknowns
+        passed = more[:1] if self.has_exchanger else []
         high = self.high_side(z, log_head, s)
         core, flow = high.condenser, high.mass_flow
         heat = passed[0] * _HEAT if passed else 0.0
@@ -264,7 +267,7 @@ class Circuit:
         liquid = core.outlet
         s_liquid = self.table.at(liquid.pressure)
         x = (liquid.enthalpy - s_liquid.liquid_enthalpy) / (s_liquid.vapour_enthalpy - s_liquid.liquid_enthalpy)
-        density = s_liquid.liquid_density if x <= 0 else 1.0 / (
+        density = liquid.state.rho if x <= 0 else 1.0 / (
             min(x, 1.0) / s_liquid.vapour_density + (1.0 - min(x, 1.0)) / s_liquid.liquid_density)  # fmt: skip
         line_drop = self._drop(spec.liquid_line, flow, density, s_liquid.liquid_viscosity)
         at_line = liquid.at(pressure=liquid.pressure + high.air_pressure)
@@ -285,16 +288,52 @@ class Circuit:
             raise NoSolutionError(
                 Problem("evaporator", "would boil warmer than its air", "", "warmer cabin air or less flow")
             )
-        evaporator = run_evaporator(spec.evaporator, self.cabin_air, before.at(pressure=p_evaporator))
-        valve_flow, opening, off = self._valve(before, p_evaporator, h_out, flow)
-        masses = self._masses(high, evaporator, before, flow, p_evaporator, low, density)
+        to_chiller = more[-1] * flow if self.splits else self._past_the_shut_valve(before, p_evaporator, flow)
+        if not 1e-6 < flow - to_chiller < flow + 1e-9:
+            raise NoSolutionError(
+                Problem("shut-off valve", "leaks all that the compressor draws", "", "renew it, or more load")
+            )
+        feed = replace(before.at(pressure=p_evaporator), mass_flow=flow - to_chiller)
+        chiller, h_cabin, offs = None, h_out, []
+        if to_chiller > 0.0:
+            evaporator = run_evaporator(spec.evaporator, self.cabin_air, feed)
+            chiller = branches.run_branch(spec.chiller, self.conditions, replace(feed, mass_flow=to_chiller))
+            h_cabin, dry = evaporator.outlet_enthalpy, evaporator.superheated_share
+            found = h_cabin + (chiller.outlet.enthalpy - h_cabin) * to_chiller / flow
+        else:
+            found, dry = outlet_near(spec.evaporator, self.cabin_air, feed, h_out)
+        if self.cabin_open:
+            passes, opening, off = self._valve(before, p_evaporator, h_cabin, feed.mass_flow)
+            held = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
+            gap, offs = 0.0 if held else passes - feed.mass_flow, [off]
+        if self.chiller_open:
+            through = self._through_one_square_metre(before, p_evaporator)
+            passes, place, off = self._controlled(
+                spec.chiller.valve, through, p_evaporator, chiller.outlet.enthalpy, to_chiller
+            )
+            offs.append(off)
+            if not self.cabin_open:
+                gap, opening = 0.0 if spec.chiller.valve.stuck_at is None else passes - to_chiller, place
+        masses = self._masses(high, h_cabin, dry, chiller, feed, p_evaporator, density)
         store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
         masses[store] = mass
-        residuals = [off, (evaporator.outlet_enthalpy - h_out) / _HEAT, between(level, _STEEP * wet)]
+        residuals = [offs[0], (found - h_out) / _HEAT, branches.between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
-        return Round(high, evaporator, exchanger, at_line, before, valve_flow, opening, h_out, masses, store, level,
-                     wet, tuple(residuals))  # fmt: skip
+        return Round(high, feed, chiller, exchanger, at_line, before, gap, opening, h_out, masses, store, level, wet,
+                     (*residuals, *offs[1:]))  # fmt: skip
+
+    def _past_the_shut_valve(self, before, p_low, flow):
+        """Return what goes to the chiller where one branch alone is open [kg/s]: the other passes what leaks."""
+        branch = self.spec.chiller
+        if branch is None or (self.cabin_open and branch.shut_off.leak_share == 0.0):
+            return 0.0
+        through = self._through_one_square_metre(before, p_low)
+        if self.cabin_open:
+            return branch.shut_off.leak_share * branch.valve.full_area * through
+        valve = self.spec.expansion_valve
+        passage = port_area(valve, valve.full_lift) if valve else self.spec.electronic_valve.full_area
+        return flow - max(branch.cabin_shut_off.leak_share, _TRACE) * passage * through
 
     @staticmethod
     def _drop(line, flow, density, viscosity):
@@ -330,14 +369,7 @@ class Circuit:
         through = self._through_one_square_metre(before, p_low)
         low = self.table.at(p_low)
         if spec.electronic_valve:
-            valve = spec.electronic_valve
-            if valve.stuck_at is not None:
-                passes = through * valve.full_area * max(valve.stuck_at, 1e-3)
-                return passes, valve.stuck_at, (passes - flow) / max(passes, flow)
-            opening = flow / (through * valve.full_area)
-            level = (opening - valve.least_opening) / (1.0 - valve.least_opening)
-            superheat = self._superheat(p_low, h_out) + valve.sensor_error
-            return flow, opening, between(level, (valve.superheat_target - superheat) / 10.0)
+            return self._controlled(spec.electronic_valve, through, p_low, h_out, flow)
         valve, fault = spec.expansion_valve, spec.valve_fault
         if fault.stuck_at is not None:
             passes = through * port_area(valve, max(fault.stuck_at, 1e-3) * valve.full_lift)
@@ -350,7 +382,7 @@ class Circuit:
             T = low.T + (superheat if fault.bulb_loose_share == 0.0 else max(superheat, 0.0))
             feels = T + fault.bulb_loose_share * (self.outside - T)
             above = bulb_pressure(valve, refrigerant=self.fluid.name, bulb_temperature=feels)
-        needed = lift_for(valve, flow / through)
+        needed = branches.lift_for(valve, flow / through)
         free = (above - p_low) * valve.diaphragm_area - valve.spring_preload
         # Only the stop above counts: a valve that rests on its seat passes nothing, and nothing steady is left.
         off = max(needed - free / (valve.spring_rate * valve.full_lift), needed - 1.0)
@@ -358,6 +390,16 @@ class Circuit:
         is_held = needed >= 1.0 or free <= 0.0
         passes = through * port_area(valve, lift) if is_held else flow * (1.0 - off / needed)
         return passes, min(needed, 1.0), off
+
+    def _controlled(self, valve, through, p_low, h_out, flow):
+        """As `_valve`, of a stepper valve whose controller holds the superheat."""
+        if valve.stuck_at is not None:
+            passes = through * valve.full_area * max(valve.stuck_at, 1e-3)
+            return passes, valve.stuck_at, (passes - flow) / max(passes, flow)
+        opening = flow / (through * valve.full_area)
+        level = (opening - valve.least_opening) / (1.0 - valve.least_opening)
+        superheat = self._superheat(p_low, h_out) + valve.sensor_error
+        return flow, opening, branches.between(level, (valve.superheat_target - superheat) / 10.0)
 
     def _through_one_square_metre(self, before, p_low):
         up, low = self.table.at(before.pressure), self.table.at(p_low)
@@ -379,7 +421,7 @@ class Circuit:
             return self.fluid.at(p=p, h=h).T - low.T
         return (h - low.vapour_enthalpy) / 950.0
 
-    def _masses(self, high, evaporator, before, flow, p_low, low, line_density):
+    def _masses(self, high, h_cabin, dry, chiller, feed, p_low, line_density):
         spec = self.spec
         bore = 0.25 * math.pi
         masses = {
@@ -394,14 +436,9 @@ class Circuit:
             liquid_room, vapour_room = (gap, inner) if outer_liquid else (inner, gap)
             masses["internal heat exchanger"] = liquid_room * line_density + vapour_room * high.suction.state.rho
         at = self.table.at(p_low)
-        latent = at.vapour_enthalpy - at.liquid_enthalpy
-        start = min(max((before.enthalpy - at.liquid_enthalpy) / latent, 0.0), 1.0)
-        end = min(max((evaporator.outlet_enthalpy - at.liquid_enthalpy) / latent, start), 1.0)
-        places = [start + (end - start) * (i + 0.5) / 6 for i in range(6)]
-        void = sum(void_fraction(x, at) for x in places) / 6
-        wet = 1.0 - evaporator.superheated_share
-        boiling = void * at.vapour_density + (1.0 - void) * at.liquid_density
-        masses["evaporator"] = spec.evaporator_volume * (wet * boiling + (1.0 - wet) * at.vapour_density)
+        masses["evaporator"] = branches.boiling_mass(spec.evaporator_volume, at, feed.enthalpy, h_cabin, 1.0 - dry)
+        if spec.chiller:
+            masses["chiller"] = branches.plate_mass(spec.chiller.stack, chiller, at, feed.enthalpy)
         return masses
 
     def _store(self, high, masses, low, h_out, p_low):
@@ -414,6 +451,11 @@ class Circuit:
                              mass_flow=min(max(high.mass_flow, 1e-3), 0.4))  # fmt: skip
             least, most = min(vessel.least_inventory(), 0.5 * sum(vessel.masses())), vessel.masses()[1]
             wet = feed.enthalpy_above_liquid / (at.vapour_enthalpy - at.liquid_enthalpy)
+            if wet < 0.0:
+                # A full vessel holds liquid as cold as it comes.
+                cold = Stream(refrigerant=self.fluid.name, pressure=feed.pressure,
+                              enthalpy=at.liquid_enthalpy + feed.enthalpy_above_liquid)  # fmt: skip
+                most *= cold.state.rho / at.liquid_density
             part = "receiver"
         else:
             store, latent = spec.accumulator, low.vapour_enthalpy - low.liquid_enthalpy

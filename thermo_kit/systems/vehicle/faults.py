@@ -275,6 +275,23 @@ FAULTS = {
 """Every fault by its name."""
 
 
+def _shut_off(name, change):
+    """Turn a change of one shut-off valve of the chiller's branch into one of the vehicle."""
+    return _part("chiller", lambda b, s: {name: replace(getattr(b, name), **change(s))})
+
+
+for _field, _where in (("shut_off", "chiller"), ("cabin_shut_off", "cabin")):
+    FAULTS[f"{_where}_shut_off_leaks"] = Kind(
+        f"shut-off of the {_where} leaks", "a chip or a worn seat in the shut-off valve", "valve",
+        _shut_off(_field, lambda s: {"leak_share": 0.2 * s}), _has("chiller"),
+    )  # fmt: skip
+    for _place, _event in (("open", "its plunger sticks"), ("shut", "a dead coil, or no signal")):
+        FAULTS[f"{_where}_shut_off_stuck_{_place}"] = Kind(
+            f"shut-off of the {_where} stuck {_place}", _event, "valve",
+            _shut_off(_field, lambda s, place=_place: {"stuck": place}), _has("chiller"),
+        )  # fmt: skip
+
+
 def _lost_bulb(spec, day, severity):
     """Part of the charge gone lets the bulb dry early; all of it gone leaves the air's pressure."""
     if severity >= 0.95:

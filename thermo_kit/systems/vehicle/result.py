@@ -15,7 +15,8 @@ class VehicleResult:
     the evaporator outlet, 0 where wet; outlet_quality [-]: vapour share there; suction_superheat [K]: at the
     compressor; subcooling [K]: of the liquid line by gauge and clamp, 0 where bubbles go along; liquid_quality [-]:
     vapour share in the liquid line; suction_temperature, discharge_temperature, liquid_temperature [K];
-    mass_flow [kg/s]: mean; cooling_capacity, heat_rejection [W]; compressor_power [W]: electric or at the shaft, mean;
+    mass_flow [kg/s]: mean; cooling_capacity [W]: of the cabin; chiller_capacity [W]: of the coolant;
+    heat_rejection [W]; compressor_power [W]: electric or at the shaft, mean;
     fan_power [W]; vent_temperature [K], vent_humidity [-]: behind the blend door; running_share [-]: of time, stroke
     or speed at which the compressor works; opening [-]: of the valve, None for an orifice; supply_current [A]: of an
     electric compressor; fill [-]: below 0 vapour at the store's outlet, 0 to 1 its level, above 1 full;
@@ -43,6 +44,7 @@ class VehicleResult:
     liquid_temperature: float
     mass_flow: float
     cooling_capacity: float
+    chiller_capacity: float
     heat_rejection: float
     compressor_power: float
     fan_power: float
@@ -67,8 +69,8 @@ class VehicleResult:
 
     @property
     def coefficient_of_performance(self):
-        """Cooling by compressor power."""
-        return self.cooling_capacity / self.compressor_power
+        """Cooling of cabin and coolant by compressor power."""
+        return (self.cooling_capacity + self.chiller_capacity) / self.compressor_power
 
     @property
     def pressure_ratio(self):

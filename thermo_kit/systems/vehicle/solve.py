@@ -1,20 +1,19 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
-from dataclasses import fields
 
+from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import relative_humidity_at
-from thermo_kit.systems.vehicle.circuit import Circuit
-from thermo_kit.systems.vehicle.faults import Fault, apply_faults
+from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
+from thermo_kit.systems.vehicle.faults import apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
-from thermo_kit.systems.vehicle.spec import Conditions
 from thermo_kit.units import Amount, Said
 
-SETTLED = 1e-7
-_STEP = (0.25, 0.12, 0.12, 0.4)
-_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4)
+SETTLED = 2e-7
+_STEP = (0.25, 0.12, 0.12, 0.4, 0.15)
+_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4, 1e-5)
 _MOST_STEPS = 26
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
@@ -73,8 +72,7 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     True
     """
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
-    sound, day = spec, conditions
-    spec, conditions = apply_faults(sound, day, faults)
+    spec, conditions = apply_faults(spec, conditions, faults)
     if spec.charge < 0.02:
         raise OutOfRangeError(
             Problem("charge of the system", Amount(spec.charge, "mass"), "is next to nothing",
@@ -83,51 +81,7 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     circuit = Circuit(spec, conditions)
     search = _Search(circuit)
     found = search.warm(near) if near is not None else None
-    try:
-        found = found or search.cold()
-    except NoSolutionError:
-        near = _stepwise(sound, day, faults)
-        found = search.warm(near) if near else None
-        if found is None:
-            raise
-    return _told(circuit, found, search, faults)
-
-
-def _stepwise(sound, day, faults):
-    """Walk from the usual day and small faults towards what was asked, each answer the start of the next."""
-    usual, near, done, stride = Conditions(), None, 0.0, 0.25
-    while done < 0.99 and stride > 0.06:
-        share = min(done + stride, 0.995)
-        between = {
-            one.name: getattr(usual, one.name) * (1.0 - share) + getattr(day, one.name) * share
-            for one in fields(Conditions) if one.name != "compressor_speed"
-        }  # fmt: skip
-        between["compressor_speed"] = day.compressor_speed
-        spec, conditions = apply_faults(
-            sound, Conditions(**between), [Fault(f.name, f.severity * share) for f in faults]
-        )
-        try:
-            circuit = Circuit(spec, conditions)
-            search = _Search(circuit)
-            found = search.warm(near) if near else search.cold()
-            if found is None:
-                raise NoSolutionError
-            near = _Start(spec, conditions, circuit, found)
-            done, stride = share, min(1.5 * stride, 0.3)
-        except NoSolutionError:
-            if near is None:
-                return None
-            stride *= 0.5
-    return near
-
-
-class _Start:
-    """What a warm start needs of an answer that is only on the way to another."""
-
-    def __init__(self, spec, conditions, circuit, found):
-        self.spec, self.conditions = spec, conditions
-        self.unknowns, self.slopes = found[0].tolist(), None if found[2] is None else found[2].tolist()
-        self.parts = {"condenser": found[1].high.condenser}
+    return _told(circuit, found or search.cold(), faults)
 
 
 class _Search:
@@ -142,8 +96,9 @@ class _Search:
         self.np, self.circuit = np, circuit
         low, high = circuit.bounds()
         self.low, self.high = np.array(low), np.array(high)
-        self.nudge, self.step = np.array(_NUDGE[: circuit.unknowns]), np.array(_STEP[: circuit.unknowns])
+        self.nudge, self.step = np.array(_NUDGE)[circuit.kept], np.array(_STEP)[circuit.kept]
         self.best, self.refusal = (math.inf, None, None), None
+        self.flooded = None
 
     def off(self, x):
         """Return (residuals, round), or (None, None) where a part refuses."""
@@ -151,6 +106,7 @@ class _Search:
             done = self.circuit.round(x.tolist())
         except ThermoKitError as error:
             self.refusal = error
+            self.flooded = error if isinstance(error, Flooded) else self.flooded
             return None, None
         residuals = self.np.array(done.residuals)
         size = float(self.np.abs(residuals).max())
@@ -201,7 +157,8 @@ class _Search:
                     break
             if taken is None:
                 if fresh:
-                    return None
+                    # What no step can better, rounding has spoilt: the closures then decide.
+                    return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
                 slopes = None
                 continue
             moved = taken - x
@@ -211,7 +168,7 @@ class _Search:
             x, here, done, fresh = taken, there, round_there, False
             if not quick and np.abs(here).max() > 1e-3 and share < 1.0:
                 slopes = None
-        return None
+        return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
 
     def warm(self, near):
         if len(near.unknowns) != len(self.low) or near.spec.refrigerant != self.circuit.spec.refrigerant:
@@ -231,19 +188,39 @@ class _Search:
         for number, (boiling, over, s, heat) in enumerate(_STARTS):
             if number == 0 and circuit.spec.accumulator:
                 s = -circuit.spec.accumulator.bleed_share
-            if circuit.unknowns > 3:
+            if circuit.has_exchanger:
                 s += 0.2 * heat
             head = min(max(circuit.outside + over, circuit.coldest_head + 2.0), circuit.hottest_head - 2.0)
             try:
-                z = circuit.settle_low_side(head, max(s, 0.02))
+                if circuit.chiller_open:
+                    raise NoSolutionError
+                z = circuit.settle_low_side(head, max(s, 0.02), heat)
             except ThermoKitError:
                 p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
                 z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
-            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat][: circuit.unknowns])
-            found = self.run(start)
+            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
+            _, done = self.off(start)
+            found = self.run(start if done is None else self._nearer(start, done, head))
             if found is not None:
                 return found
         raise self._refused()
+
+    def _nearer(self, x, done, head):
+        """One step of substitution: the head at which the core's conductance takes the heat; the exchanger's heat."""
+        circuit, core, x = self.circuit, done.high.condenser, x.copy()
+        at = circuit.table.at(core.outlet.pressure)
+        above = (
+            core.receiver.enthalpy_above_liquid if core.receiver else core.outlet.enthalpy - at.liquid_enthalpy + 8e3
+        )
+        asked = core.inlet.enthalpy - at.liquid_enthalpy
+        # Behind the last vapour the core gives off little: liquid that comes too cold tells of much idle surface.
+        above *= 3.0 if above < 0.0 else 1.0
+        over = (head - circuit.outside) * min(max(asked / max(asked - above, 1.0), 0.5), 1.7)
+        x[1] = math.log(circuit.fluid.dew_pressure(min(circuit.outside + over, circuit.hottest_head)))
+        if circuit.has_exchanger:
+            x[3] += done.residuals[3]
+            x[2] += 0.2 * done.residuals[3]
+        return x
 
     def _refused(self):
         """Name the limit at which the search ended."""
@@ -256,15 +233,12 @@ class _Search:
             return _low_switch(p, circuit.spec)
         if math.exp(float(x[1])) > 0.97 * circuit.spec.high_switch:
             return _high_switch(math.exp(float(x[1])), circuit.spec)
+        if self.flooded and float(x[2]) < 0.0:
+            return self.flooded
         if share <= 1.001 * circuit.least_share < 0.9:
             return NoSolutionError(
                 Problem("compressor", "draws more than the valve passes", "even at its least share",
                         "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
-            )  # fmt: skip
-        if float(x[2]) < -0.03 - (circuit.spec.accumulator.bleed_share if circuit.spec.accumulator else 0.0):
-            return NoSolutionError(
-                Problem("suction gas", f"{-float(x[2]):.0%} liquid", "floods the compressor, and no hot gas leaves it",
-                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
             )  # fmt: skip
         if head > circuit.hottest_head - 4.0:
             return NoSolutionError(
@@ -283,7 +257,8 @@ class _Search:
         told = (
             "the valve passes more or less than the compressor can draw", "the evaporator cannot boil what comes",
             "the charge does not fit", "the internal heat exchanger does not settle",
-        )[open_one]  # fmt: skip
+            "the chiller's valve finds no opening",
+        )[circuit.kept[open_one]]  # fmt: skip
         return NoSolutionError(
             Problem("vehicle", "finds no steady state",
                     Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
@@ -307,23 +282,24 @@ def _high_switch(p, spec):
     )  # fmt: skip
 
 
-def _told(circuit, found, search, faults):
+def _told(circuit, found, faults):
     x, done, slopes = found
     spec, high, fluid = circuit.spec, done.high, circuit.fluid
-    core, coil = high.condenser, done.evaporator
+    core, coil = high.condenser, run_evaporator(spec.evaporator, circuit.cabin_air, done.feed)
     p_suction, p_discharge = high.suction.pressure, high.discharge.pressure + high.air_pressure
     if p_suction < spec.low_switch:
         raise _low_switch(p_suction, spec)
     if p_discharge > spec.high_switch:
         raise _high_switch(p_discharge, spec)
     flow = high.mass_flow
-    by_controller = spec.electronic_valve is not None and spec.electronic_valve.stuck_at is None
-    mass = 0.0 if by_controller else (done.valve_flow - flow) / flow
-    h_coil = coil.outlet_enthalpy
-    taken = coil.cooling_capacity
+    mass = done.mass_gap / flow
+    taken, h_mixed = coil.cooling_capacity, coil.outlet_enthalpy
+    if done.chiller:
+        taken += done.chiller.cooling_capacity
+        h_mixed += (done.chiller.outlet.enthalpy - h_mixed) * done.chiller.mass_flow / flow
     # Heat that the exchanger passes leaves one side and enters the other; what it is out of balance shows here.
-    lost = flow * (done.outlet_enthalpy - h_coil)
-    exchanged = done.residuals[3] * 3e4 * flow if len(x) > 3 else 0.0
+    lost = flow * (done.outlet_enthalpy - h_mixed)
+    exchanged = done.residuals[3] * 3e4 * flow if circuit.has_exchanger else 0.0
     energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
         core.heat_rejection
     )
@@ -332,44 +308,32 @@ def _told(circuit, found, search, faults):
     at_coil = coil.outlet
     low = circuit.table.at(at_coil.pressure)
     quality = min((at_coil.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy), 1.0)
-    dew = fluid.dew_temperature(at_coil.pressure)
-    T_coil = at_coil.state.T
+    dew, T_coil = fluid.dew_temperature(at_coil.pressure), at_coil.state.T
     T_suction, T_discharge = high.suction.state.T, high.discharge.state.T
-    line = done.liquid_line
-    at_line = core.outlet
-    x_line = core.outlet_quality or 0.0
-    bubble = fluid.bubble_temperature(line.pressure)
-    T_liquid = at_line.state.T
-    leak = spec.blend_leak
-    vent = (1.0 - leak) * coil.vent.T + leak * spec.heater_temperature
+    bubble, T_liquid = fluid.bubble_temperature(done.liquid_line.pressure), core.outlet.state.T
+    vent = (1.0 - spec.blend_leak) * coil.vent.T + spec.blend_leak * spec.heater_temperature
     vent_humidity = min(relative_humidity_at(vent, coil.vent.humidity_ratio, circuit.atmosphere), 1.0)
     electric = spec.compressor is not None
     current = high.power / spec.compressor.usual_voltage if electric else None
-    readings = {
-        "suction_pressure": p_suction,
-        "discharge_pressure": p_discharge,
-        "suction_temperature": T_suction,
-        "discharge_temperature": T_discharge,
-        "liquid_temperature": T_liquid,
-        "condenser_inlet_temperature": T_discharge,
-        "evaporator_outlet_temperature": T_coil,
-        "valve_temperature": done.liquid.state.T,
-        "vent_temperature": vent,
-        "condenser_air_temperature": core.air_temperature,
-        "return_air_temperature": circuit.cabin_air.air_temperature,
-        "running_share": high.share,
-        "air_flow": coil.air_flow,
-        "condenser_air_flow": core.air_side.volume_flow,
-        "pass_temperature": core.passes[0].temperature,
-    }
+    readings = dict(
+        suction_pressure=p_suction, discharge_pressure=p_discharge, suction_temperature=T_suction,
+        discharge_temperature=T_discharge, liquid_temperature=T_liquid, condenser_inlet_temperature=T_discharge,
+        evaporator_outlet_temperature=T_coil, valve_temperature=done.liquid.state.T, vent_temperature=vent,
+        condenser_air_temperature=core.air_temperature, return_air_temperature=circuit.cabin_air.air_temperature,
+        running_share=high.share, air_flow=coil.air_flow, condenser_air_flow=core.air_side.volume_flow,
+        pass_temperature=core.passes[0].temperature,
+    )  # fmt: skip
+    scan = dict(
+        high_side_sensor=p_discharge + spec.high_sensor_error, low_side_sensor=p_suction + spec.low_sensor_error,
+        vent_sensor=vent + spec.vent_sensor_error, compressor_share=high.share,
+    )  # fmt: skip
     if electric:
         readings["supply_current"] = current
-    scan = {
-        "high_side_sensor": p_discharge + spec.high_sensor_error,
-        "low_side_sensor": p_suction + spec.low_sensor_error,
-        "vent_sensor": vent + spec.vent_sensor_error,
-        "compressor_share": high.share,
-    }
+    chiller, day = done.chiller, circuit.conditions
+    if spec.chiller:
+        # A line without flow takes the temperature of the air around it: our own assumption.
+        readings["chiller_outlet_temperature"] = chiller.outlet.state.T if chiller else day.ambient_temperature
+        scan["coolant_temperature"] = chiller.coolant_outlet_temperature if chiller else day.coolant_temperature
     if done.opening is not None and spec.electronic_valve:
         scan["valve_opening"] = done.opening
         scan["superheat_sensor"] = max(T_coil - dew, 0.0) + spec.electronic_valve.sensor_error
@@ -379,14 +343,16 @@ def _told(circuit, found, search, faults):
         evaporating_temperature=dew, condensing_temperature=fluid.dew_temperature(p_discharge),
         superheat=max(T_coil - dew, 0.0) if quality >= 1.0 else 0.0, outlet_quality=quality,
         suction_superheat=max(T_suction - fluid.dew_temperature(p_suction), 0.0),
-        subcooling=max(bubble - T_liquid, 0.0), liquid_quality=x_line, suction_temperature=T_suction,
-        discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
-        cooling_capacity=coil.cooling_capacity, heat_rejection=core.heat_rejection, compressor_power=high.power,
+        subcooling=max(bubble - T_liquid, 0.0), liquid_quality=core.outlet_quality or 0.0,
+        suction_temperature=T_suction, discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
+        cooling_capacity=coil.cooling_capacity, chiller_capacity=taken - coil.cooling_capacity,
+        heat_rejection=core.heat_rejection, compressor_power=high.power,
         fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
         running_share=high.share, opening=done.opening, supply_current=current, fill=_fill(done), charge=done.masses,
         readings=readings, scan=scan, mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(charge),
-        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, quality, T_discharge)),
-        parts={"condenser": core, "evaporator": coil, "exchanger": done.exchanger, "machine": high.machine},
+        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, coil, T_discharge)),
+        parts={"condenser": core, "evaporator": coil, "chiller": chiller, "exchanger": done.exchanger,
+               "machine": high.machine},
         unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
     )  # fmt: skip
 
@@ -398,7 +364,7 @@ def _fill(done):
     return -max(done.wet, 0.0) if done.level < 0.5 else 1.0 + max(-done.wet, 0.0)
 
 
-def _notes(circuit, done, quality, hot):
+def _notes(circuit, done, coil, hot):
     spec = circuit.spec
     if done.level <= 0.0 and done.store == "receiver":
         yield "The receiver runs out of liquid: bubbles go up the pick-up pipe."
@@ -407,7 +373,7 @@ def _notes(circuit, done, quality, hot):
             "The receiver is full: liquid backs up in the condenser." if done.store == "receiver"
             else "The accumulator is full: liquid goes on to the compressor."
         )  # fmt: skip
-    if quality < 1.0 and spec.receiver:
+    if coil.superheat is None and spec.receiver:
         yield "Liquid leaves the evaporator and runs towards the compressor."
     if done.high.share < 0.999:
         yield {
@@ -417,7 +383,11 @@ def _notes(circuit, done, quality, hot):
         }[spec.drive]
     if spec.compressor and hot > spec.compressor.discharge_temperature_limit:
         yield "The hot gas is beyond the limit: oil and winding insulation age fast."
-    if done.evaporator.frost:
+    if done.chiller and not circuit.chiller_open:
+        yield "The shut-off valve of the chiller leaks: refrigerant boils there that the cabin lacks."
+    if done.chiller and done.chiller.freeze_margin < 0.0:
+        yield "The coldest plate of the chiller lies below the freezing point of its coolant."
+    if coil.frost:
         yield "The coldest fins lie below freezing and would ice up."
     yield (
         "Steady state of invented parts; correlations scatter by 15 to 30 per cent, charge predictions by 20 per cent."

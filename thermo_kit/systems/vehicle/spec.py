@@ -1,6 +1,7 @@
 """What a vehicle's refrigerant circuit is made of, and the day on which it is looked at."""
 
 from thermo_kit.components.belt_compressor import BeltCompressorSpec
+from thermo_kit.components.chiller import PlateStack
 from thermo_kit.components.compressor import CompressorSpec, rpm
 from thermo_kit.components.condenser import CondenserSpec
 from thermo_kit.components.evaporator import EvaporatorSpec
@@ -8,8 +9,9 @@ from thermo_kit.components.expansion_valve import ExpansionValveSpec, ValveFault
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.components.orifice import OrificeSpec
 from thermo_kit.components.receiver import ReceiverSpec
+from thermo_kit.substances import COOLANT_KINDS
 from thermo_kit.substances.names import REFRIGERANT_NAMES, canonical_name
-from thermo_kit.units import Spec, celsius, one_of, part, quantity, word
+from thermo_kit.units import Spec, celsius, flag, one_of, part, quantity, word
 
 _SHARE = "a share: 80 % is 0.8"
 
@@ -45,6 +47,27 @@ class ControlledValveSpec(Spec):
     stuck_at: float | None = quantity("ratio", 0.0, 1.0, "opening at which the valve sticks", None, advice=_SHARE)
 
 
+class ShutOffFault(Spec):
+    """What is wrong with a branch's shut-off valve; leak_share: of its branch's full passage, let through where shut.
+
+    stuck: where it stays whatever is asked, None obeys.
+    """
+
+    leak_share: float = quantity("ratio", 0.0, 0.5, "leak of the shut-off valve", 0.0, advice=_SHARE)
+    stuck: str | None = one_of(("open", "shut"), "where the shut-off valve sticks", None)
+
+
+class ChillerBranchSpec(Spec):
+    """A plate chiller beside the evaporator, at its pressure, with its own valve; a shut-off before each branch."""
+
+    valve: ControlledValveSpec = part(ControlledValveSpec, "valve of the chiller")
+    stack: PlateStack = part(PlateStack, "plates of the chiller", PlateStack())
+    coolant: str = one_of(COOLANT_KINDS, "coolant", "ethylene glycol")
+    mass_fraction: float = quantity("ratio", 0.0, 0.6, "glycol share by mass", 0.5, advice=_SHARE)
+    shut_off: ShutOffFault = part(ShutOffFault, "what is wrong with the chiller's shut-off", ShutOffFault())
+    cabin_shut_off: ShutOffFault = part(ShutOffFault, "what is wrong with the cabin's shut-off", ShutOffFault())
+
+
 class VehicleSpec(Spec):
     """A whole circuit: one compressor, a condenser, one way to feed the evaporator, one store for spare refrigerant.
 
@@ -77,6 +100,7 @@ class VehicleSpec(Spec):
     expansion_valve: ExpansionValveSpec | None = part(ExpansionValveSpec, "expansion valve", None)
     orifice: OrificeSpec | None = part(OrificeSpec, "orifice", None)
     electronic_valve: ControlledValveSpec | None = part(ControlledValveSpec, "electronic valve", None)
+    chiller: ChillerBranchSpec | None = part(ChillerBranchSpec, "chiller", None)
     liquid_line: LineSpec = part(LineSpec, "liquid line", LineSpec(diameter=0.008, length=2.0))
     suction_line: LineSpec = part(LineSpec, "suction line", LineSpec(diameter=0.016, length=2.0))
     valve_fault: ValveFault = part(ValveFault, "what is wrong with the valve", ValveFault())
@@ -104,6 +128,8 @@ class VehicleSpec(Spec):
         if (self.receiver is None) != (self.condenser.receiver_after is None):
             checks.add("receiver", "of condenser and vehicle", "do not agree",
                        "give both a receiver, with receiver_after in the condenser, or neither")  # fmt: skip
+        if self.chiller and self.orifice:
+            checks.add("chiller", "is given", "beside an orifice", "two branches need valves that share the liquid")
         if self.refrigerant == "R-744":
             checks.add("refrigerant", self.refrigerant, "works above its critical point on a warm day",
                        "this model condenses: it has no gas cooler")  # fmt: skip
@@ -127,7 +153,7 @@ class Conditions(Spec):
     """The day, the cabin, and how the vehicle is run; the defaults are a warm day at idle.
 
     relative_humidity: of the outside air; cabin air is taken at 40 %; compressor_speed: None is the vehicle's usual
-    one.
+    one; cabin_open, chiller_open: what the shut-off valves are asked to do; coolant: as it comes to the chiller.
     """
 
     ambient_temperature: float = quantity("temperature", 283.15, 328.15, "outside air", celsius(35))
@@ -139,3 +165,7 @@ class Conditions(Spec):
     driving_speed: float = quantity("driving_speed", 0.0, 40.0, "driving speed", 0.0)
     recirculated_share: float = quantity("ratio", 0.0, 1.0, "share of cabin air", 0.8, advice=_SHARE)
     altitude: float = quantity("altitude", -400.0, 4000.0, "altitude", 0.0)
+    cabin_open: bool = flag("branch of the cabin open", True)
+    chiller_open: bool = flag("branch of the chiller open", False)
+    coolant_temperature: float = quantity("temperature", 253.15, 328.15, "coolant before the chiller", celsius(25))
+    coolant_flow: float = quantity("mass_flow", 0.01, 2.0, "coolant flow", 0.15, advice="steady running needs flow")

@@ -1,0 +1,57 @@
+"""A thousand vehicles as they are and a thousand with a fault: what is solved, and what is refused with which words.
+
+Run it as a command: python -m tests.benchmarks.vehicle_cases [how many of each]
+"""
+
+import random
+import re
+import sys
+import time
+from collections import Counter
+
+from tests.systems.test_vehicle import draw
+from thermo_kit.errors import ThermoKitError
+from thermo_kit.fleet import fault, fault_names
+from thermo_kit.systems import solve_vehicle
+from thermo_kit.systems.vehicle import fault_fits
+
+
+def cases(count, faulty, seed):
+    """Yield (vehicle, day, faults)."""
+    rng = random.Random(seed)
+    for _ in range(count):
+        spec, day = draw(rng)
+        faults = ()
+        if faulty:
+            name = rng.choice([one for one in fault_names() if fault_fits(one, spec)])
+            faults = (fault(name, rng.uniform(0.05, 1.0)),)
+        yield spec, day, faults
+
+
+def main(count):
+    """Solve them all and print how many, how long, and why not."""
+    for faulty in (False, True):
+        solved, reasons, longest = 0, Counter(), 0.0
+        start = time.process_time()
+        for spec, day, faults in cases(count, faulty, 5 + faulty):
+            begun = time.process_time()
+            try:
+                solve_vehicle(spec, day, faults)
+                solved += 1
+            except ThermoKitError as error:
+                took = time.process_time() - begun
+                longest = max(longest, took)
+                words = re.sub(r"[-−]?\d[\d.,]*", "…", str(error))
+                reasons[f"{type(error).__name__}: {words}"] += 1
+                if "-v" in sys.argv:
+                    named = ", ".join(f"{one.name} {one.severity:.2f}" for one in faults)
+                    print(f"{took:.2f} s {spec.title}, {named}: {error}", flush=True)
+        taken = time.process_time() - start
+        print(f"{'with a fault' if faulty else 'sound'}: {solved} of {count} solved in {taken:.0f} s, "
+              f"slowest refusal {longest:.1f} s")  # fmt: skip
+        for words, often in reasons.most_common():
+            print(f"  {often:4d}  {words}")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
