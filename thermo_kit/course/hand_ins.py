@@ -92,7 +92,7 @@ def find_hand_ins(room, cases):
             continue
         told += [(archive, "is an archive in which there is no sheet")] * (not inside)
         for name in inside:
-            if name.parts[0].casefold() not in OF_THE_SYSTEM:
+            if not any(part[0] == "." or part.casefold() in OF_THE_SYSTEM for part in name.parts):
                 found.packed[archive / name] = archive, str(name)
                 sort(archive / name)
     most = MOST_OF_A_LEARNER, MOST_IN_A_FOLDER

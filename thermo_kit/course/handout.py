@@ -57,18 +57,23 @@ class _Drawing:
 
     def try_ahead(self, seeds, scheduler):
         """Try first draws of many at once, so that drawing them one after the other only has to look up."""
-        first, count = 0, 1
+        taken, first, count = set(self.taken), 0, 1
         while seeds and first < 200:
-            cases = {}
-            for attempt in range(first, first + count):
-                for seed in seeds:
-                    case = drawn_case(self.exercise, self.parameters, self.secret, seed, attempt)
-                    cases.setdefault(seed, {})[case.fingerprint] = case
-            new = {text: case for drawn in cases.values() for text, case in drawn.items() if text not in self.known}
+            drawn = {
+                seed: {case.fingerprint: case for case in self._draws(seed, range(first, first + count))}
+                for seed in seeds
+            }
+            new = {text: case for cases in drawn.values() for text, case in cases.items() if text not in self.known}
             tried = (answer for part in spread(try_part, self.answers, new.values(), scheduler) for answer in part)
             self.known |= dict(zip(new, tried, strict=True))
-            seeds = [seed for seed in seeds if not any(self.known[text] for text in cases[seed])]
-            first, count = first + count, 2 * count
+            for seed in seeds:
+                if own := next((text for text in drawn[seed] if self.known[text] and text not in taken), None):
+                    taken.add(own)
+                    del drawn[seed]
+            seeds, first, count = list(drawn), first + count, 2 * count
+
+    def _draws(self, seed, attempts):
+        return (drawn_case(self.exercise, self.parameters, self.secret, seed, attempt) for attempt in attempts)
 
     def case_of(self, seed):
         """A case of one's own; one that another has already where hardly any other can be worked."""

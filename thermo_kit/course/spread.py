@@ -32,7 +32,7 @@ def spread(function, shared, things, scheduler=""):
     call = functools.partial(function, *shared)
     if scheduler and parts:
         yield from _on_scheduler(call, parts, scheduler)
-    elif processes > 1 and len(things) >= WORTH_A_PROCESS:
+    elif processes > 1 and len(things) >= (2 * processes if _helpers.cache_info().currsize else WORTH_A_PROCESS):
         yield from _helpers(processes).map(call, parts)
     else:
         yield from map(call, parts)
