@@ -6,11 +6,7 @@ from hypothesis import HealthCheck, settings
 
 # The same examples at every run; no deadline, since CoolProp loads slowly once.
 settings.register_profile(
-    "workbook",
-    deadline=None,
-    derandomize=True,
-    max_examples=60,
-    suppress_health_check=[HealthCheck.too_slow],
+    "workbook", deadline=None, derandomize=True, max_examples=60, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("workbook")
 

@@ -99,8 +99,7 @@ def test_flows_beside_epanet(record_property):
         project = toolkit.createproject()
         toolkit.open(project, file, report, out)
         ratio = _ratio(
-            lambda: toolkit.solveH(project),
-            lambda: solve_flows(graph, density=density, viscosity=viscosity),
+            lambda: toolkit.solveH(project), lambda: solve_flows(graph, density=density, viscosity=viscosity)
         )
         toolkit.close(project)
         toolkit.deleteproject(project)

@@ -6,12 +6,7 @@ import time
 import pytest
 
 from tests.benchmarks.beside import measure
-from thermo_kit.components.receiver import (
-    ChargeSpec,
-    ReceiverConditions,
-    charge_band,
-    solve_receiver,
-)
+from thermo_kit.components.receiver import ChargeSpec, ReceiverConditions, charge_band, solve_receiver
 from thermo_kit.fleet import part_of
 from thermo_kit.panels import ReceiverChargePanel, ReceiverPanel
 from thermo_kit.substances import Refrigerant

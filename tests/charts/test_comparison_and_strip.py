@@ -24,10 +24,7 @@ def compared(name, low, high, hot, volume, cop, *, above=False):
     return ComparedCycle(name, cycle, volume, above)
 
 
-ROWS = (
-    compared("first", 3e5, 12e5, 70, 5e-4, 3.5),
-    compared("second", 35e5, 100e5, 100, 1e-4, 2.0, above=True),
-)
+ROWS = (compared("first", 3e5, 12e5, 70, 5e-4, 3.5), compared("second", 35e5, 100e5, 100, 1e-4, 2.0, above=True))
 HEADER = "time [s],suction_pressure [bar(g)],discharge_pressure [bar(g)],suction_temperature [°C],"
 HEADER += "discharge_temperature [°C],liquid_temperature [°C]\n"
 

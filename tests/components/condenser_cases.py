@@ -4,12 +4,7 @@ import functools
 
 from hypothesis import strategies as st
 
-from thermo_kit.components.condenser import (
-    AirConditions,
-    CompressorDuty,
-    condensing_pressure_for,
-    solve_condenser,
-)
+from thermo_kit.components.condenser import AirConditions, CompressorDuty, condensing_pressure_for, solve_condenser
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at

@@ -159,11 +159,7 @@ def test_the_other_refrigerants_condense_too(refrigerant):
 
 
 @pytest.mark.parametrize(
-    ("given_values", "words"),
-    [
-        ({"mass_flow": 0.04, "cooling_capacity": 4500.0}, "not both"),
-        ({}, "is needed once"),
-    ],
+    ("given_values", "words"), [({"mass_flow": 0.04, "cooling_capacity": 4500.0}, "not both"), ({}, "is needed once")]
 )
 def test_a_bad_duty_is_refused(given_values, words):
     with pytest.raises(OutOfRangeError, match=words):

@@ -25,8 +25,7 @@ def settled(fault=None, valve=VALVE, **duty):
 
 
 @pytest.mark.parametrize(
-    "duty",
-    [{}, {"air_temperature": celsius(35)}, {"suction_flow": 0.0015}, {"conductance": 70.0}],
+    "duty", [{}, {"air_temperature": celsius(35)}, {"suction_flow": 0.0015}, {"conductance": 70.0}]
 )
 @pytest.mark.parametrize("target", [4.0, 6.0, 10.0])
 def test_a_sound_valve_holds_its_target_to_a_step(duty, target):

@@ -34,10 +34,7 @@ def test_slope_is_the_derivative(reynolds, roughness):
 @given(roughness=ROUGHNESS)
 def test_smooth_across_both_switches(roughness):
     for edge in (LAMINAR_END, TURBULENT_START):
-        below, above = (
-            friction_factor(edge * (1 - 1e-9), roughness),
-            friction_factor(edge * (1 + 1e-9), roughness),
-        )
+        below, above = (friction_factor(edge * (1 - 1e-9), roughness), friction_factor(edge * (1 + 1e-9), roughness))
         assert below[0] == pytest.approx(above[0], rel=1e-6)
         assert below[1] == pytest.approx(above[1], abs=1e-6)
 

@@ -18,11 +18,7 @@ def _with(**changes):
     return PumpSpec(**{"shut_off_head": 9.0, "run_out_flow": 40 / 60e3, **changes})
 
 
-@given(
-    speed=st.floats(0.1, 1.0),
-    share=st.floats(0.0, 1.0),
-    straight=st.floats(0.0, 1.0),
-)
+@given(speed=st.floats(0.1, 1.0), share=st.floats(0.0, 1.0), straight=st.floats(0.0, 1.0))
 def test_affinity_laws(speed, share, straight):
     full, slow = _with(linear_share=straight), _with(linear_share=straight, speed_share=speed)
     flow = share * full.run_out_flow

@@ -51,11 +51,7 @@ def counting(term, learner="A01"):
 @pytest.fixture
 def three(room, workbook):
     """A01 handed in 4, then 5, then 3 points, the last one late."""
-    for at, changes in (
-        ("2026-11-30T10:00:00Z", {"b": "twice the flow"}),
-        (BEFORE, {}),
-        (AFTER, {"a": "1 min"}),
-    ):
+    for at, changes in (("2026-11-30T10:00:00Z", {"b": "twice the flow"}), (BEFORE, {}), (AFTER, {"a": "1 min"})):
         marked_at(room, workbook, "A01", at, **changes)
     return room
 

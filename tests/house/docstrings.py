@@ -27,7 +27,8 @@ STATED_REASONS = (
 )
 # A name that ends like this is a plain ratio.
 _RATIOS = ("_closure", "_share", "_ratio", "_fraction", "_efficiency", "_quality")
-_SECTION = re.compile(r"^(\w[\w ]*)\n-{3,}\s*$", re.MULTILINE)
+# A section of one paragraph may stand behind its name and a colon.
+_SECTION = re.compile(r"^(\w[\w ]*)\n-{3,}\s*$|^(Returns|Yields|Notes|References): ", re.MULTILINE)
 
 
 def sections(text):
@@ -37,7 +38,7 @@ def sections(text):
     ends = [*(mark.start() for mark in marks[1:]), len(text)] if marks else []
     parts = {"": text[: marks[0].start()] if marks else text}
     for mark, end in zip(marks, ends, strict=True):
-        parts[mark[1]] = text[mark.end() : end].strip("\n")
+        parts[mark[1] or mark[2]] = text[mark.end() : end].strip("\n")
     return parts
 
 

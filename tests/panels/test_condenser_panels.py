@@ -70,8 +70,7 @@ def test_bad_tubes_stand_in_the_error_line_and_the_old_picture_stays(text, words
 
 
 @pytest.mark.parametrize(
-    ("place", "after"),
-    [(condenser.BEFORE_LAST, 2), (condenser.AFTER_LAST, 3), (condenser.NONE, None), (1, 1)],
+    ("place", "after"), [(condenser.BEFORE_LAST, 2), (condenser.AFTER_LAST, 3), (condenser.NONE, None), (1, 1)]
 )
 def test_the_receiver_sits_where_it_is_put(place, after):
     settings = CondenserPanel.Settings(tubes=(17, 10, 6), receiver=place)

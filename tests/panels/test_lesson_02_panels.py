@@ -4,11 +4,7 @@ import re
 
 import pytest
 
-from thermo_kit.panels import (
-    LogPanel,
-    ReadingsPanel,
-    StatePanel,
-)
+from thermo_kit.panels import LogPanel, ReadingsPanel, StatePanel
 from thermo_kit.panels.cycle_words import with_range
 from thermo_kit.panels.readings import SAMPLE
 from thermo_kit.panels.view import View

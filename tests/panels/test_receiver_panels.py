@@ -2,12 +2,7 @@
 
 import pytest
 
-from thermo_kit.panels import (
-    ReceiverChargePanel,
-    ReceiverDepthPanel,
-    ReceiverPanel,
-    ReceiverWaterPanel,
-)
+from thermo_kit.panels import ReceiverChargePanel, ReceiverDepthPanel, ReceiverPanel, ReceiverWaterPanel
 from thermo_kit.panels.view import View
 from thermo_kit.units import celsius
 

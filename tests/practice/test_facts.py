@@ -175,11 +175,7 @@ def test_a_missing_source_and_a_law_without_region_and_date_are_seen():
 
 @pytest.mark.parametrize(
     ("right", "others", "told"),
-    [
-        ("x" * 40, ["x" * 25, "x" * 30], False),
-        ("x" * 41, ["x" * 25, "x" * 30], True),
-        ("yes", ["x" * 25, "no"], False),
-    ],
+    [("x" * 40, ["x" * 25, "x" * 30], False), ("x" * 41, ["x" * 25, "x" * 30], True), ("yes", ["x" * 25, "no"], False)],
 )
 def test_options_of_unlike_length_are_seen(right, others, told):
     wrong = [{"text": text, "reason": "r"} for text in others]

@@ -12,16 +12,7 @@ from tests.practice.many_answers import keep_many
 from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError
 from thermo_kit.practice.bank import Bank
-from thermo_kit.practice.schedule import (
-    CARDS,
-    DAYS_BEFORE,
-    RETENTION,
-    keep_settings,
-    known,
-    plan,
-    seed_of,
-    settings,
-)
+from thermo_kit.practice.schedule import CARDS, DAYS_BEFORE, RETENTION, keep_settings, known, plan, seed_of, settings
 
 
 def test_what_is_known_is_what_the_library_says(record, clock):

@@ -7,13 +7,7 @@ import pytest
 from tests.benchmarks.diagnosis_calibration import judge, minutes_to_the_verdict, table
 from thermo_kit.errors import ReadingsError, UnknownNameError
 from thermo_kit.fleet import fault, vehicle
-from thermo_kit.service.diagnosis import (
-    INSTRUMENTS,
-    Reading,
-    diagnose,
-    readings_of,
-    value_of,
-)
+from thermo_kit.service.diagnosis import INSTRUMENTS, Reading, diagnose, readings_of, value_of
 from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.units import celsius, tell
 from thermo_kit.units.look import Look

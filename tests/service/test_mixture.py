@@ -62,12 +62,7 @@ def test_the_wrong_scale_misleads_to_the_dangerous_side():
     assert any("scale for ethylene glycol" in note for note in corrected.notes)
 
 
-@given(
-    volume=st.floats(2e-3, 2e-2),
-    now=st.floats(0.0, 1.0),
-    wanted=st.floats(0.05, 0.57),
-    missing=st.floats(0.0, 0.5),
-)
+@given(volume=st.floats(2e-3, 2e-2), now=st.floats(0.0, 1.0), wanted=st.floats(0.05, 0.57), missing=st.floats(0.0, 0.5))
 def test_topping_up_balances(volume, now, wanted, missing):
     plan = top_up(
         "ethylene glycol",
@@ -96,11 +91,7 @@ def test_a_target_beyond_the_data_is_refused_by_its_own_name(kind, most):
 def test_a_weak_filler_cannot_make_a_strong_mixture():
     with pytest.raises(NoSolutionError, match="stronger concentrate"):
         top_up(
-            "ethylene glycol",
-            system_volume=8e-3,
-            volume_fraction=0.3,
-            target_volume_fraction=0.55,
-            filler_fraction=0.5,
+            "ethylene glycol", system_volume=8e-3, volume_fraction=0.3, target_volume_fraction=0.55, filler_fraction=0.5
         )
 
 

@@ -206,10 +206,7 @@ def test_points_to_note(changes, words):
         ({"pressure_accuracy": [1e3]}, r"pressure accuracy \[1000.0\] is not a number"),
         ({"mass_flow": 30.0}, "mass flow 30,000.0 g/s is above"),
         ({"discharge_temperature": celsius(185)}, "discharge temperature 185.0 °C is above"),
-        (
-            {"liquid_temperature": celsius(-5)},
-            "liquid temperature −5.0 °C is below the evaporating temperature 0.8 °C",
-        ),
+        ({"liquid_temperature": celsius(-5)}, "liquid temperature −5.0 °C is below the evaporating temperature 0.8 °C"),
         ({"discharge_temperature": celsius(178)}, "efficiency below 0.15"),
     ],
 )

@@ -9,11 +9,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
 from thermo_kit.charts.shapes import add_box
 
-TINTS = {
-    "vapour": ("#f3e2b8", "#c9a24a"),
-    "two-phase": ("#cfe9f8", "#2f8fc4"),
-    "liquid": ("#7fb8dc", "#0a4f78"),
-}
+TINTS = {"vapour": ("#f3e2b8", "#c9a24a"), "two-phase": ("#cfe9f8", "#2f8fc4"), "liquid": ("#7fb8dc", "#0a4f78")}
 """Ground and hatch of each phase; the mixture carries bubbles instead of a hatch."""
 _BUBBLES = ((0.60, 8.0), (0.30, 5.8), (0.08, 3.8), (0.0, 2.2))
 """Least vapour share by mass, and size of its bubbles [px]."""

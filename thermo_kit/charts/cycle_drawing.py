@@ -62,14 +62,10 @@ class Badge:
 def compression_path(start, end, count=16):
     """Return the curve from compressor inlet to outlet.
 
-    Notes
-    -----
-    Entropy is taken to rise evenly with the logarithm of pressure, and the curve leaves and arrives with the
-    slope that dh = T ds + dp/ρ asks for; in a loss-free compression it is the line of constant entropy.
+    Notes: Entropy is taken to rise evenly with the logarithm of pressure, and the curve leaves and arrives with the
+        slope that dh = T ds + dp/ρ asks for; in a loss-free compression it is the line of constant entropy.
 
-    References
-    ----------
-    dh = T ds + v dp: any textbook of thermodynamics, for example Çengel & Boles, chapter on entropy.
+    References: dh = T ds + v dp: any textbook of thermodynamics, for example Çengel & Boles, chapter on entropy.
     """
     ratio = math.log(end.p / start.p)
     u = np.linspace(0.0, 1.0, count)

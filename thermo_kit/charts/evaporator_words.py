@@ -8,9 +8,7 @@ _WATER = 1000.0
 def drip_text(condensate, look):
     """Write how much water drips off, by weight and by the cup under the drain; condensate [kg/s].
 
-    Notes
-    -----
-    One litre of water weighs one kilogram: true within half a per cent at these temperatures.
+    Notes: One litre of water weighs one kilogram: true within half a per cent at these temperatures.
     """
     if condensate <= 0.0:
         return "none"

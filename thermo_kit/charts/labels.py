@@ -174,11 +174,7 @@ def _aside(offsets):
     return tuple((side * right, rise, "left" if side > 0 else "right") for right, rise in offsets for side in (1, -1))
 
 
-AROUND = (
-    *_aside(_NEAR),
-    *((shift, rise, "center") for rise in (20, -20) for shift in (0, -36, 36)),
-    *_aside(_FAR),
-)
+AROUND = (*_aside(_NEAR), *((shift, rise, "center") for rise in (20, -20) for shift in (0, -36, 36)), *_aside(_FAR))
 """Offsets [px] and alignment of words about their point, the best first."""
 
 

@@ -18,9 +18,7 @@ def log_ticks(look, kind, low, high, length, *, spacing=26.0):
 
     low [SI unit of the kind], high [SI unit of the kind], length [px], spacing [px].
 
-    Notes
-    -----
-    A gauge scale has its zero at the local atmosphere, so its round numbers are not evenly spread.
+    Notes: A gauge scale has its zero at the local atmosphere, so its round numbers are not evenly spread.
     """
     per_log = length / math.log(high / low)
     shown_low, shown_high = look.number(low, kind), look.number(high, kind)

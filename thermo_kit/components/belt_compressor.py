@@ -55,14 +55,11 @@ def run_belt_compressor(spec, suction, *, discharge_pressure, speed, stroke_shar
     stroke_share : float, [-]. Part of the full displacement that is used; it scales the flow.
     ambient_temperature : float, [K]. Of the air round it.
 
-    Returns
-    -------
-    BeltCompressorResult. All in SI. Raises NoSolutionError if the gas in the clearance fills the cylinder, or the
-        balance does not close.
+    Returns: BeltCompressorResult. All in SI. Raises NoSolutionError if the gas in the clearance fills the cylinder, or
+        the balance does not close.
 
-    References
-    ----------
-    Clearance volumetric efficiency 1 + c − c π^(1/n) and isentropic efficiency: any textbook of thermodynamics.
+    References: Clearance volumetric efficiency 1 + c − c π^(1/n) and isentropic efficiency: any textbook of
+        thermodynamics.
 
     Examples
     --------

@@ -26,9 +26,7 @@ class DryAir:
 def dry_air(*, T, p=STANDARD_ATMOSPHERE):
     """Return what the fin correlations ask of the air; its moisture is left out; T [K], p [Pa].
 
-    References
-    ----------
-    U.S. Standard Atmosphere 1976 (viscosity and conductivity, as carried by `fluids`); ideal gas.
+    References: U.S. Standard Atmosphere 1976 (viscosity and conductivity, as carried by `fluids`); ideal gas.
 
     Examples
     --------

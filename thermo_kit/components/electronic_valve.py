@@ -25,10 +25,8 @@ class ElectronicValveSpec(Spec):
     grows by the same area with every step. The controller keeps to its lowest and highest steps. The target is the
     superheat that it holds at the sensor behind the evaporator.
 
-    Notes
-    -----
-    Geometry, and a definition of the control; opening in proportion to the steps is common practice, no source. It is
-    set in software: there is no screw.
+    Notes: Geometry, and a definition of the control; opening in proportion to the steps is common practice, no source.
+        It is set in software: there is no screw.
     """
 
     port_diameter: float = quantity("length", 5e-4, 6e-3, "port diameter", 0.0016)
@@ -58,9 +56,7 @@ class ElectronicValveFault(Spec):
     A sensor that lies shows more than there is by its error, less where that is negative. A stuck pin stands at a
     number of steps, whatever is commanded (None follows).
 
-    Notes
-    -----
-    Definition of the faults.
+    Notes: Definition of the faults.
     """
 
     temperature_error: float = quantity("temperature_difference", -20.0, 20.0, "error of the temperature sensor", 0.0)
@@ -99,14 +95,10 @@ def sensed_superheat(refrigerant, *, pressure, temperature):
     pressure : float, [Pa]. Absolute, as the sensor shows it.
     temperature : float, [K]. As the sensor shows it.
 
-    Returns
-    -------
-    float, [K]. Temperature above the dew point; negative where the two sensors contradict each other. Raises
+    Returns: float, [K]. Temperature above the dew point; negative where the two sensors contradict each other. Raises
         OutOfRangeError if the pressure has no dew point.
 
-    Notes
-    -----
-    Definition of superheat. A pressure error of 10 kPa near 0 °C moves it by about 1 K with R-134a.
+    Notes: Definition of superheat. A pressure error of 10 kPa near 0 °C moves it by about 1 K with R-134a.
 
     Examples
     --------
@@ -125,24 +117,18 @@ def solve_electronic_valve(spec, duty, *, fault=None):
     duty : EvaporatorDuty. What it is fed with, what it feeds, how hard the compressor draws.
     fault : ElectronicValveFault, optional. A sensor that lies or a pin that sticks.
 
-    Returns
-    -------
-    ElectronicValveResult. Target, shown and true superheat, steps, limits, sensor values, low side, cooling, closures.
+    Returns: ElectronicValveResult. Target, shown and true superheat, steps, limits, sensor values, low side, cooling,
+        closures.
 
-    Raises
-    ------
-    NoSolutionError. As `solve_valve`.
+    Raises: NoSolutionError. As `solve_valve`.
 
-    Notes
-    -----
-    At rest only: the controller has stopped moving. It stands at the whole step whose shown superheat is nearest to the
-    target, within its limits. How fast it gets there, and whether it swings, is not computed. Near the target a real
-    evaporator swings by itself below some superheat (Huelle's line of least stable superheat), which is left out.
+    Notes: At rest only: the controller has stopped moving. It stands at the whole step whose shown superheat is nearest
+        to the target, within its limits. How fast it gets there, and whether it swings, is not computed. Near the
+        target a real evaporator swings by itself below some superheat (Huelle's line of least stable superheat), which
+        is left out.
 
-    References
-    ----------
-    Flow: single orifice with Wile's coefficient, see `discharge_coefficient`. Control of superheat from pressure and
-    temperature: definition. Evaporator as in `solve_valve`.
+    References: Flow: single orifice with Wile's coefficient, see `discharge_coefficient`. Control of superheat from
+        pressure and temperature: definition. Evaporator as in `solve_valve`.
 
     Examples
     --------

@@ -15,9 +15,7 @@ class FanSpec(Spec):
 
     efficiency: air power divided by electric power.
 
-    Notes
-    -----
-    The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls.
+    Notes: The curve between the two ends is taken as a parabola. A real fan has a kink where it stalls.
     """
 
     free_flow: float = quantity("air_flow", 0.01, 10.0, "free flow of the fan")
@@ -38,9 +36,7 @@ class FanPoint:
 def fan_pressure(fan, *, volume_flow, speed_share=1.0, density=RATED_DENSITY):
     """Return the pressure a fan builds up at one flow; volume_flow [m³/s], speed_share [-], density [kg/m³] → [Pa].
 
-    References
-    ----------
-    Fan laws (affinity laws), any textbook of fluid machinery: flow ~ speed, pressure ~ density x speed².
+    References: Fan laws (affinity laws), any textbook of fluid machinery: flow ~ speed, pressure ~ density x speed².
 
     Examples
     --------
@@ -62,14 +58,10 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     density : float, [kg/m³]. Density of the air in the fan, 0.5 to 2.
     ram_pressure : float, [Pa]. Pressure of the driving wind across the core, 0 to 2000.
 
-    Returns
-    -------
-    FanPoint. Flow, pressures, electric power. Raises OutOfRangeError if speed, density or ram pressure are outside
-        their range; NoSolutionError if neither fan nor wind moves air.
+    Returns: FanPoint. Flow, pressures, electric power. Raises OutOfRangeError if speed, density or ram pressure are
+        outside their range; NoSolutionError if neither fan nor wind moves air.
 
-    References
-    ----------
-    Operating point of fan and system curve, any textbook of fluid machinery.
+    References: Operating point of fan and system curve, any textbook of fluid machinery.
 
     Examples
     --------

@@ -16,9 +16,7 @@ _OHMS = "in ohms: 2 MΩ is 2e6"
 class InsulationSpec(Spec):
     """Parts of one high-voltage system, each with its insulation to the body, at its highest direct voltage.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
     """
 
     voltage: float = quantity("voltage", 12.0, 1500.0, "working voltage", advice="class B ends at 1500 V direct")
@@ -53,20 +51,14 @@ def judge_insulation(spec):
     ----------
     spec : InsulationSpec. Voltage and parts.
 
-    Returns
-    -------
-    InsulationResult. All in SI.
+    Returns: InsulationResult. All in SI.
 
-    Notes
-    -----
-    The parts lie side by side between system and body, so their conductances add. Where all alternating
-    parts lie behind double insulation or in robust housings, the regulation lets 100 ohm/V do. It is a limit for
-    approval of a vehicle; a maker's own limit for service may be far higher and goes first.
+    Notes: The parts lie side by side between system and body, so their conductances add. Where all alternating parts
+        lie behind double insulation or in robust housings, the regulation lets 100 ohm/V do. It is a limit for approval
+        of a vehicle; a maker's own limit for service may be far higher and goes first.
 
-    References
-    ----------
-    UN Regulation No. 100, 5.1.3.1 and 5.1.3.2 (100 ohm/V direct, 500 ohm/V alternating or both); ISO 6469-3
-    (voltage class B).
+    References: UN Regulation No. 100, 5.1.3.1 and 5.1.3.2 (100 ohm/V direct, 500 ohm/V alternating or both); ISO 6469-3
+        (voltage class B).
 
     Examples
     --------

@@ -110,13 +110,9 @@ def fins_per_inch(count):
     ----------
     count : float, [1/inch]. Fins on one inch of tube, 0.1 to 200.
 
-    Returns
-    -------
-    float, [1/m]. Fins on one metre of tube. Raises OutOfRangeError if the count is outside its range.
+    Returns: float, [1/m]. Fins on one metre of tube. Raises OutOfRangeError if the count is outside its range.
 
-    Notes
-    -----
-    Definition of the inch.
+    Notes: Definition of the inch.
 
     Examples
     --------
@@ -133,13 +129,9 @@ def fins_per_inch(count):
 def fin_geometry(fins):
     """Return the areas of a fin strip with its tube.
 
-    Notes
-    -----
-    The fold is taken as rectangular. One strip of fins belongs to each tube; the noses of the tube are left out.
+    Notes: The fold is taken as rectangular. One strip of fins belongs to each tube; the noses of the tube are left out.
 
-    References
-    ----------
-    Kays & London, Compact Heat Exchangers, hydraulic diameter 4 x free-flow area x depth / total area.
+    References: Kays & London, Compact Heat Exchangers, hydraulic diameter 4 x free-flow area x depth / total area.
 
     Examples
     --------
@@ -164,13 +156,9 @@ def fin_geometry(fins):
 def colburn_factor(fins, reynolds):
     """Return the Colburn factor j of louvered fins: how well the air takes up heat; reynolds [-] → [-].
 
-    Notes
-    -----
-    89 % of the paper's data lie within 15 %.
+    Notes: 89 % of the paper's data lie within 15 %.
 
-    References
-    ----------
-    Chang & Wang, Int. J. Heat Mass Transfer 40 (1997) 533-544.
+    References: Chang & Wang, Int. J. Heat Mass Transfer 40 (1997) 533-544.
     """
     geometry = fin_geometry(fins)
     pitch = fins.louver_pitch
@@ -189,16 +177,12 @@ def colburn_factor(fins, reynolds):
 def friction_factor(fins, reynolds):
     """Return the Fanning friction factor of louvered fins: how much they hold the air back; reynolds [-] → [-].
 
-    Notes
-    -----
-    The 2000 correlation has one form below and one above Re 150 and jumps there. The 2006 amendment joins
-    the values at 130 and 230 by a weighted mean of squares. Below Re 40 the factor is continued as 1/Re, as
-    in any slow flow; that part is ours and has no data behind it.
+    Notes: The 2000 correlation has one form below and one above Re 150 and jumps there. The 2006 amendment joins the
+        values at 130 and 230 by a weighted mean of squares. Below Re 40 the factor is continued as 1/Re, as in any slow
+        flow; that part is ours and has no data behind it.
 
-    References
-    ----------
-    Chang, Hsu, Lin & Wang, Int. J. Heat Mass Transfer 43 (2000) 2237-2243; amendment: Chang, Chang, Li &
-    Wang, 49 (2006) 4250-4253 (its weighting read second hand, in two independent public codes).
+    References: Chang, Hsu, Lin & Wang, Int. J. Heat Mass Transfer 43 (2000) 2237-2243; amendment: Chang, Chang, Li &
+        Wang, 49 (2006) 4250-4253 (its weighting read second hand, in two independent public codes).
 
     Examples
     --------
@@ -260,19 +244,14 @@ def fin_surface(fins, *, face_velocity, air):
     face_velocity : float, [m/s]. Air speed in front of the open part of the core, above 0 up to 25.
     air : DryAir. The air that enters.
 
-    Returns
-    -------
-    FinResult. Factors, coefficient, efficiencies, conductance of one metre of tube, pressure drop. Raises
+    Returns: FinResult. Factors, coefficient, efficiencies, conductance of one metre of tube, pressure drop. Raises
         OutOfRangeError if the face velocity is outside its range.
 
-    Notes
-    -----
-    Entrance and exit losses of the core and the thinning of the air as it warms are left out: together some
-    10 per cent of the pressure drop, less than the scatter of the friction data.
+    Notes: Entrance and exit losses of the core and the thinning of the air as it warms are left out: together some 10
+        per cent of the pressure drop, less than the scatter of the friction data.
 
-    References
-    ----------
-    As in `colburn_factor`, `friction_factor`, `thermo_kit.laws.fins`; Kays & London, Compact Heat Exchangers.
+    References: As in `colburn_factor`, `friction_factor`, `thermo_kit.laws.fins`; Kays & London, Compact Heat
+        Exchangers.
 
     Examples
     --------

@@ -15,17 +15,11 @@ class MountSpec(Spec):
     Damping is by critical damping; a metal path is a bracket, pipe or cable clip that touches compressor and body
     beside the rubber; the unbalance is mass by distance that turns with the shaft.
 
-    Notes
-    -----
-    Real mounts also rock and turn; rubber stiffens with frequency.
+    Notes: Real mounts also rock and turn; rubber stiffens with frequency.
 
-    Raises
-    ------
-    OutOfRangeError. If a ratio is outside its range.
+    Raises: OutOfRangeError. If a ratio is outside its range.
 
-    References
-    ----------
-    Rao, Mechanical Vibrations, chapter 9 (stiffness side by side, natural frequency).
+    References: Rao, Mechanical Vibrations, chapter 9 (stiffness side by side, natural frequency).
     """
 
     mass: float = quantity("mass", 0.2, 200.0, "mass on the mounts", advice="in kilograms: 7 kg is 7")
@@ -77,13 +71,9 @@ def transmissibility(*, speed_ratio, damping_ratio):
     speed_ratio : float, [-]. Speed by natural speed, 0 to 1e6.
     damping_ratio : float, [-]. By critical damping, 0 to 10.
 
-    Returns
-    -------
-    float, [-]. 1 at standstill and at √2 whatever the damping; infinite at 1 without damping.
+    Returns: float, [-]. 1 at standstill and at √2 whatever the damping; infinite at 1 without damping.
 
-    References
-    ----------
-    Rao, Mechanical Vibrations, chapter 9; Inman, Engineering Vibration, chapter 2 (standard formula).
+    References: Rao, Mechanical Vibrations, chapter 9; Inman, Engineering Vibration, chapter 2 (standard formula).
 
     Examples
     --------
@@ -107,18 +97,12 @@ def solve_mount(spec, *, speed):
     spec : MountSpec. Mass, mounts, damping, metal path.
     speed : float, [rad/s]. Of the shaft, 0 to 2000.
 
-    Returns
-    -------
-    MountResult. All in SI. Raises OutOfRangeError if the speed is outside its range.
+    Returns: MountResult. All in SI. Raises OutOfRangeError if the speed is outside its range.
 
-    Notes
-    -----
-    One direction, viscous damping, rigid body and rigid floor. The force of an unbalance grows with the square of
-    the speed; gas forces come on top and are left out.
+    Notes: One direction, viscous damping, rigid body and rigid floor. The force of an unbalance grows with the square
+        of the speed; gas forces come on top and are left out.
 
-    References
-    ----------
-    Rao, Mechanical Vibrations, chapter 9; Inman, Engineering Vibration, chapter 2.
+    References: Rao, Mechanical Vibrations, chapter 9; Inman, Engineering Vibration, chapter 2.
 
     Examples
     --------

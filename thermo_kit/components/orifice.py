@@ -34,22 +34,17 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
     enthalpy : float, [J/kg]. Of what comes.
     outlet_pressure : float, [Pa]. Absolute, behind it; it matters only where the flow is not choked.
 
-    Returns
-    -------
-    float, [kg/s]. Mass flow; 0 where no pressure drives it.
+    Returns: float, [kg/s]. Mass flow; 0 where no pressure drives it.
 
-    Notes
-    -----
-    Choked flow of subcooled liquid by the published form. With vapour at the inlet the flow is that of saturated
-    liquid, times the root of the density ratio of mixture and liquid: tests found flow near to homogeneous
-    (Kim & O'Neal, Int. J. Refrigeration 18 (1995) 447-455), and nothing jumps where the first bubble comes. Never more
-    than a loss-free flow of the liquid from the one pressure to the other. Scatter of the form some 6 %. R-1234yf lies
-    outside its data.
+    Notes: Choked flow of subcooled liquid by the published form. With vapour at the inlet the flow is that of saturated
+        liquid, times the root of the density ratio of mixture and liquid: tests found flow near to homogeneous (Kim &
+        O'Neal, Int. J. Refrigeration 18 (1995) 447-455), and nothing jumps where the first bubble comes. Never more
+        than a loss-free flow of the liquid from the one pressure to the other. Scatter of the form some 6 %. R-1234yf
+        lies outside its data.
 
-    References
-    ----------
-    Payne & O'Neal, A mass flow rate correlation for refrigerants and refrigerant mixtures flowing through short tubes,
-    HVAC&R Research 10 (2004) 73-87; its coefficients read second hand, in the source text of a public program.
+    References: Payne & O'Neal, A mass flow rate correlation for refrigerants and refrigerant mixtures flowing through
+        short tubes, HVAC&R Research 10 (2004) 73-87; its coefficients read second hand, in the source text of a public
+        program.
 
     Examples
     --------

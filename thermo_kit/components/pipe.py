@@ -66,14 +66,10 @@ class PipeResult:
 def friction_factor(reynolds, relative_roughness):
     """Return the Darcy friction factor and its logarithmic slope; reynolds [-], relative_roughness [-].
 
-    Notes
-    -----
-    Between Re 2000 and 4000 the flow switches to and fro and no correlation is reliable; a cubic that meets
-    both sides with their slopes keeps the curve smooth. Expect ±30 % there.
+    Notes: Between Re 2000 and 4000 the flow switches to and fro and no correlation is reliable; a cubic that meets both
+        sides with their slopes keeps the curve smooth. Expect ±30 % there.
 
-    References
-    ----------
-    Hagen-Poiseuille f = 64/Re; Colebrook 1939 solved by Clamond 2009 (through `fluids`).
+    References: Hagen-Poiseuille f = 64/Re; Colebrook 1939 solved by Clamond 2009 (through `fluids`).
 
     Examples
     --------
@@ -122,14 +118,10 @@ def _between(reynolds, relative_roughness):
 def narrowing_loss(open_share):
     """Return the loss coefficient of a passage that is narrowed at one place; open_share [-] → [-].
 
-    Notes
-    -----
-    The jet narrows further behind a sharp edge; a smooth dent loses less. Turbulent flow.
+    Notes: The jet narrows further behind a sharp edge; a smooth dent loses less. Turbulent flow.
 
-    References
-    ----------
-    Borda-Carnot sudden expansion behind the jet, with Weisbach's contraction 0.62 + 0.38 s³ (as in Streeter
-    and other hydraulics textbooks).
+    References: Borda-Carnot sudden expansion behind the jet, with Weisbach's contraction 0.62 + 0.38 s³ (as in Streeter
+        and other hydraulics textbooks).
 
     Examples
     --------
@@ -152,14 +144,10 @@ def pipe_flow(spec, *, volume_flow, density, viscosity):
     density : float, [kg/m³]. Density of the fluid, 0.1 to 2000.
     viscosity : float, [Pa s]. Dynamic viscosity, 1e-6 to 10.
 
-    Returns
-    -------
-    PipeResult. Velocity, regime, pressure drop; it carries the sign of the flow. Raises OutOfRangeError if an argument
-        is outside its range.
+    Returns: PipeResult. Velocity, regime, pressure drop; it carries the sign of the flow. Raises OutOfRangeError if an
+        argument is outside its range.
 
-    References
-    ----------
-    Darcy-Weisbach with minor losses: Cengel & Cimbala, Fluid Mechanics, chapter 8.
+    References: Darcy-Weisbach with minor losses: Cengel & Cimbala, Fluid Mechanics, chapter 8.
 
     Examples
     --------
@@ -194,9 +182,7 @@ def pipe_flow(spec, *, volume_flow, density, viscosity):
 def flow_regime(reynolds):
     """Return the kind of flow in words; reynolds [-].
 
-    References
-    ----------
-    Limits 2000 and 4000 as in the Moody chart.
+    References: Limits 2000 and 4000 as in the Moody chart.
 
     Examples
     --------

@@ -13,11 +13,9 @@ PUMP_CONDITIONS = ("healthy", "dead", "reversed", "air-locked")
 class PumpSpec(Spec):
     """A centrifugal coolant pump by the two ends of its curve at full speed.
 
-    Notes
-    -----
-    The curve is a parabola where `linear_share` is 0, a straight line where it is 1. Best flow is taken as half the
-    run-out flow. How much head a share of air costs differs from pump to pump; the linear rule here is a model of our
-    own without a source. With 1 nothing is pumped.
+    Notes: The curve is a parabola where `linear_share` is 0, a straight line where it is 1. Best flow is taken as half
+        the run-out flow. How much head a share of air costs differs from pump to pump; the linear rule here is a model
+        of our own without a source. With 1 nothing is pumped.
 
     Examples
     --------
@@ -70,14 +68,10 @@ class PumpResult:
 def pump_head(spec, volume_flow):
     """Return the head of a pump and how fast it falls with flow; volume_flow [m³/s].
 
-    Notes
-    -----
-    Heads of flow against the pump's own direction follow the same curve continued; they are not measured
-    data. A standing impeller resists with the falling part of its curve at full speed.
+    Notes: Heads of flow against the pump's own direction follow the same curve continued; they are not measured data. A
+        standing impeller resists with the falling part of its curve at full speed.
 
-    References
-    ----------
-    Affinity laws: flow ~ speed, head ~ speed² (Cengel & Cimbala, Fluid Mechanics, chapter 14).
+    References: Affinity laws: flow ~ speed, head ~ speed² (Cengel & Cimbala, Fluid Mechanics, chapter 14).
 
     Examples
     --------
@@ -101,14 +95,10 @@ def shaft_power(spec, volume_flow, density):
 
     volume_flow [m³/s], density [kg/m³] → [W].
 
-    Notes
-    -----
-    Efficiency follows a parabola with its top at the best flow, the usual textbook sketch; at closed outlet this is
-    its limit, not zero. A pump pushed backwards or beyond run-out is taken as at the end of its curve.
+    Notes: Efficiency follows a parabola with its top at the best flow, the usual textbook sketch; at closed outlet this
+        is its limit, not zero. A pump pushed backwards or beyond run-out is taken as at the end of its curve.
 
-    References
-    ----------
-    Cengel & Cimbala, Fluid Mechanics, chapter 14: P = rho g Q H / eta; affinity laws, P ~ speed³.
+    References: Cengel & Cimbala, Fluid Mechanics, chapter 14: P = rho g Q H / eta; affinity laws, P ~ speed³.
     """
     speed = spec.running_share
     share = min(max(spec.turn * volume_flow / (speed * spec.run_out_flow), 0.0), 1.0) if speed > 0.0 else 0.0
@@ -126,13 +116,9 @@ def run_pump(spec, *, volume_flow, density):
     volume_flow : float, [m³/s]. Flow from inlet to outlet branch, −0.1 to 0.1.
     density : float, [kg/m³]. Density of the coolant, 500 to 2000.
 
-    Returns
-    -------
-    PumpResult. What the pump does there. Raises OutOfRangeError if flow or density are outside their range.
+    Returns: PumpResult. What the pump does there. Raises OutOfRangeError if flow or density are outside their range.
 
-    References
-    ----------
-    As `pump_head` and `shaft_power`.
+    References: As `pump_head` and `shaft_power`.
 
     Examples
     --------
@@ -168,14 +154,10 @@ def operating_point(spec, loss, *, density):
     loss : callable. Takes a volume flow [m³/s], returns the pressure loss [Pa] of the loop, rising with flow.
     density : float, [kg/m³]. Density of the coolant, 500 to 2000.
 
-    Returns
-    -------
-    PumpResult. The pump at that flow. Raises OutOfRangeError if the density is outside its range; NoSolutionError if
-        the pump moves nothing, or the loss exceeds the shut-off head even without flow.
+    Returns: PumpResult. The pump at that flow. Raises OutOfRangeError if the density is outside its range;
+        NoSolutionError if the pump moves nothing, or the loss exceeds the shut-off head even without flow.
 
-    References
-    ----------
-    Operating point of pump curve and system curve: Cengel & Cimbala, Fluid Mechanics, section 14-2.
+    References: Operating point of pump curve and system curve: Cengel & Cimbala, Fluid Mechanics, section 14-2.
 
     Examples
     --------

@@ -35,14 +35,10 @@ class RadiatorSpec(Spec):
 def radiator_air_flow(spec, *, vehicle_speed=0.0):
     """Return the air that fan and driving wind move through the core; vehicle_speed [m/s] → [m³/s].
 
-    Notes
-    -----
-    The core's pressure drop grows with the square of the flow; a blocked share narrows the face. A standing
-    fan lets wind through as its curve says.
+    Notes: The core's pressure drop grows with the square of the flow; a blocked share narrows the face. A standing fan
+        lets wind through as its curve says.
 
-    References
-    ----------
-    Fan and system curve: Cengel & Cimbala, Fluid Mechanics, section 14-2; dynamic pressure rho v²/2.
+    References: Fan and system curve: Cengel & Cimbala, Fluid Mechanics, section 14-2; dynamic pressure rho v²/2.
 
     Examples
     --------
@@ -68,16 +64,12 @@ def radiator_effectiveness(spec, *, coolant_flow, coolant_heat_rate, air_flow):
 
     coolant_flow [kg/s], coolant_heat_rate [W/K], air_flow [m³/s].
 
-    Notes
-    -----
-    Both conductances fall with the open share of the core. Wall and fin resistance are taken as part of the
-    air side.
+    Notes: Both conductances fall with the open share of the core. Wall and fin resistance are taken as part of the air
+        side.
 
-    References
-    ----------
-    Crossflow, both streams unmixed: Incropera & DeWitt, chapter 11 (through `ht`). Air side with flow^0.51,
-    the exponent of the louvered fin's j factor (Chang & Wang 1997, h ~ Re^(1 - 0.49)); coolant side
-    with flow^0.8 (Dittus & Boelter 1930), an overestimate of the change where the tubes run laminar.
+    References: Crossflow, both streams unmixed: Incropera & DeWitt, chapter 11 (through `ht`). Air side with flow^0.51,
+        the exponent of the louvered fin's j factor (Chang & Wang 1997, h ~ Re^(1 - 0.49)); coolant side with flow^0.8
+        (Dittus & Boelter 1930), an overestimate of the change where the tubes run laminar.
     """
     open_face = 1.0 - spec.blockage
     air_side = spec.air_conductance * open_face * (air_flow / (spec.rated_air_flow * open_face)) ** AIR_SIDE_EXPONENT

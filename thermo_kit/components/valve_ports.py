@@ -66,14 +66,10 @@ class PortValveSpec(Spec):
 def open_paths(spec):
     """Return every way through a valve as it stands.
 
-    Notes
-    -----
-    Between two positions each way opens in proportion to the travel. That is a model of our own; a real
-    rotor's ports overlap by its drawing.
+    Notes: Between two positions each way opens in proportion to the travel. That is a model of our own; a real rotor's
+        ports overlap by its drawing.
 
-    References
-    ----------
-    Borda-Carnot loss of the narrowed way, as in `thermo_kit.components.pipe.narrowing_loss`.
+    References: Borda-Carnot loss of the narrowed way, as in `thermo_kit.components.pipe.narrowing_loss`.
 
     Examples
     --------

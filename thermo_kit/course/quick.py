@@ -57,10 +57,7 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
         key = NumberKey(QUICK, value=value, unit=unit, tolerance=tolerance, why=because, mistakes=tuple(mistakes))
         return QuickItem(text, key)
     key = ChoiceKey(
-        QUICK,
-        right=right,
-        why=because,
-        mistakes=tuple(Mistake(choice, choice, told) for choice, told in wrong.items()),
+        QUICK, right=right, why=because, mistakes=tuple(Mistake(choice, choice, told) for choice, told in wrong.items())
     )
     return QuickItem(text, key, drawn_order(text, (right, *wrong)))
 

@@ -53,13 +53,9 @@ def vehicles_with(part):
     ----------
     part : str. A key of `PARTS`.
 
-    Returns
-    -------
-    tuple of str. Names of the files, without ending.
+    Returns: tuple of str. Names of the files, without ending.
 
-    Notes
-    -----
-    Invented data.
+    Notes: Invented data.
     """
     return tuple(name for name, table in _tables().items() if part in table)
 
@@ -71,13 +67,9 @@ def title_of(vehicle):
     ----------
     vehicle : str. Name of its file, without ending.
 
-    Returns
-    -------
-    tuple of str. For example ("parcel van", "R-1234yf").
+    Returns: tuple of str. For example ("parcel van", "R-1234yf").
 
-    Notes
-    -----
-    Invented data.
+    Notes: Invented data.
     """
     table = _table(vehicle)
     return table["title"], table["refrigerant"]
@@ -92,14 +84,10 @@ def part_of(vehicle, part):
     vehicle : str. Name of its file, without ending, such as "parcel_van".
     part : str. A key of `PARTS`.
 
-    Returns
-    -------
-    Spec. The checked specification. Raises UnknownNameError if there is no such vehicle, or it has no such part;
-        InputError if the file says something that the part refuses; the message names file and field.
+    Returns: Spec. The checked specification. Raises UnknownNameError if there is no such vehicle, or it has no such
+        part; InputError if the file says something that the part refuses; the message names file and field.
 
-    Notes
-    -----
-    Invented data.
+    Notes: Invented data.
     """
     table = _table(vehicle)
     if part not in PARTS or part not in table:
@@ -127,13 +115,9 @@ def _list(names):
 def vehicle_names():
     """Return the names of the vehicles whose whole circuit is described.
 
-    Returns
-    -------
-    tuple of str. Names of the files, without ending.
+    Returns: tuple of str. Names of the files, without ending.
 
-    Notes
-    -----
-    Invented data.
+    Notes: Invented data.
     """
     return vehicles_with("vehicle")
 
@@ -146,16 +130,11 @@ def vehicle(name):
     ----------
     name : str. One of `vehicle_names`.
 
-    Returns
-    -------
-    VehicleSpec
-        The checked specification; its table "vehicle" may describe parts of its own, else the file's are taken. Raises
-        UnknownNameError if there is no such vehicle, or its circuit is not described; InputError if the file says
-        something that the circuit refuses; the message names file and field.
+    Returns: VehicleSpec. The checked specification; its table "vehicle" may describe parts of its own, else the file's
+        are taken. Raises UnknownNameError if there is no such vehicle, or its circuit is not described; InputError if
+        the file says something that the circuit refuses; the message names file and field.
 
-    Notes
-    -----
-    Invented data.
+    Notes: Invented data.
 
     Examples
     --------
@@ -180,13 +159,9 @@ def vehicle(name):
 def fault_names():
     """Return the names of all faults that a vehicle of the depot can have.
 
-    Returns
-    -------
-    tuple of str. Keys of the table of faults.
+    Returns: tuple of str. Keys of the table of faults.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
     """
     from thermo_kit.systems.vehicle import FAULTS
 
@@ -201,14 +176,10 @@ def fault(name, severity):
     name : str. One of `fault_names`.
     severity : float, [-]. 0 is none, 1 the worst that it stands for.
 
-    Returns
-    -------
-    Fault. What `faults=` takes. Raises UnknownNameError if there is no such fault; OutOfRangeError if the severity is
-        not a share.
+    Returns: Fault. What `faults=` takes. Raises UnknownNameError if there is no such fault; OutOfRangeError if the
+        severity is not a share.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
 
     Examples
     --------

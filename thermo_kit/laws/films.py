@@ -13,9 +13,7 @@ def laminar_to_turbulent(reynolds, laminar, turbulent):
 
     laminar: a number; turbulent: a function of the Reynolds number.
 
-    References
-    ----------
-    Gnielinski, Int. J. Heat Mass Transfer 63 (2013) 134-140.
+    References: Gnielinski, Int. J. Heat Mass Transfer 63 (2013) 134-140.
     """
     if reynolds <= LAMINAR_LIMIT:
         return laminar
@@ -31,9 +29,7 @@ def single_phase_coefficient(*, mass_flux, diameter, viscosity, conductivity, sp
     mass_flux [kg/(m² s)], diameter [m], viscosity [Pa s], conductivity [W/(m K)], specific_heat [J/(kg K)] →
     [W/(m² K)].
 
-    References
-    ----------
-    Gnielinski, Int. Chem. Eng. 16 (1976) 359-368, as carried by `ht`; laminar: Nu 3.66 (textbook limit).
+    References: Gnielinski, Int. Chem. Eng. 16 (1976) 359-368, as carried by `ht`; laminar: Nu 3.66 (textbook limit).
 
     Examples
     --------
@@ -61,14 +57,10 @@ def condensing_coefficient(*, mass_flux, diameter, quality, saturation, critical
     mass_flux [kg/(m² s)], diameter [m], quality [-], critical_pressure [Pa], liquid and vapour: films of the pure
     ends [W/(m² K)] → [W/(m² K)].
 
-    Notes
-    -----
-    From round tubes of 7 to 40 mm; narrow channels are outside its data. In a core the air side holds back most of
-    the heat, so an error of 30 % here moves the duty by a few per cent.
+    Notes: From round tubes of 7 to 40 mm; narrow channels are outside its data. In a core the air side holds back most
+        of the heat, so an error of 30 % here moves the duty by a few per cent.
 
-    References
-    ----------
-    Shah, Int. J. Heat Mass Transfer 22 (1979) 547-556, as carried by `ht`.
+    References: Shah, Int. J. Heat Mass Transfer 22 (1979) 547-556, as carried by `ht`.
     """
     from ht.condensation import Shah
 

@@ -9,10 +9,8 @@ def fin_efficiency(*, film, conductivity, thickness, depth, reach):
     film: heat transfer coefficient [W/(m² K)]; conductivity [W/(m K)] and thickness [m] of the sheet; depth [m] in the
     direction of the air; reach [m] from the root to the insulated tip → [-].
 
-    References
-    ----------
-    Straight fin with an insulated tip: Incropera et al., Fundamentals of Heat and Mass Transfer, chapter 3; edge
-    term: Chang & Wang, Int. J. Heat Mass Transfer 40 (1997) 533-544.
+    References: Straight fin with an insulated tip: Incropera et al., Fundamentals of Heat and Mass Transfer, chapter 3;
+        edge term: Chang & Wang, Int. J. Heat Mass Transfer 40 (1997) 533-544.
 
     Examples
     --------

@@ -26,9 +26,8 @@ def single_phase_friction(*, mass_flux, diameter, density, viscosity):
 
     mass_flux [kg/(m² s)], diameter [m], density [kg/m³], viscosity [Pa s] → [Pa/m].
 
-    References
-    ----------
-    Churchill, Chem. Eng. 84 (1977) 91-92, one smooth curve from laminar to turbulent, as carried by `fluids`.
+    References: Churchill, Chem. Eng. 84 (1977) 91-92, one smooth curve from laminar to turbulent, as carried by
+        `fluids`.
     """
     from fluids.friction import Churchill_1977
 
@@ -41,15 +40,11 @@ def two_phase_friction(*, mass_flux, diameter, quality, saturation):
 
     mass_flux [kg/(m² s)], diameter [m], quality [-] → [Pa/m].
 
-    Notes
-    -----
-    The correlation jumps where its laminar rule gives way to the turbulent one, for the liquid and for the vapour; a
-    straight line in logarithms from three quarters to four thirds of that flow takes each jump away. Other
-    published correlations differ by tens of per cent.
+    Notes: The correlation jumps where its laminar rule gives way to the turbulent one, for the liquid and for the
+        vapour; a straight line in logarithms from three quarters to four thirds of that flow takes each jump away.
+        Other published correlations differ by tens of per cent.
 
-    References
-    ----------
-    Friedel, European Two-Phase Flow Group Meeting, Ispra 1979, as carried by `fluids`.
+    References: Friedel, European Two-Phase Flow Group Meeting, Ispra 1979, as carried by `fluids`.
     """
     s = saturation
 

@@ -4,9 +4,7 @@
 def void_fraction(quality, saturation):
     """Return the share of the channel's room that vapour fills; the rest is liquid; quality [-] → [-].
 
-    References
-    ----------
-    Zivi, J. Heat Transfer 86 (1964) 247-252, as carried by `fluids`.
+    References: Zivi, J. Heat Transfer 86 (1964) 247-252, as carried by `fluids`.
 
     Examples
     --------

@@ -218,9 +218,7 @@ class GuardPanel:
     def run(self, failed):
         """Return what happens with some guards failed."""
         guards = GuardSettings(
-            failed=failed,
-            sensor_place=self.sensor_place,
-            interlock_stops_compressor=self.interlock_stops_compressor,
+            failed=failed, sensor_place=self.sensor_place, interlock_stops_compressor=self.interlock_stops_compressor
         )
         water = mixture(self.coolant, self.mass_fraction)
         return transient(FreezeSpec(**water, cabin_open=self.cabin_open, guards=guards, duration=_LOOKED_AT))

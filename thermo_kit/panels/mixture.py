@@ -2,14 +2,7 @@
 
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
-from thermo_kit.service.mixture import (
-    GLYCOLS,
-    cold_state,
-    freezing_curve,
-    read_hydrometer,
-    read_refractometer,
-    top_up,
-)
+from thermo_kit.service.mixture import GLYCOLS, cold_state, freezing_curve, read_hydrometer, read_refractometer, top_up
 from thermo_kit.units import celsius
 from thermo_kit.units.look import percent
 

@@ -57,9 +57,7 @@ def glossary():
     rows = []
     for entry in sorted(WORDS.values(), key=lambda w: w.name):
         signs = dict.fromkeys(sign_of(entry.kind, system) for system in UnitSystem)
-        rows.append(
-            [entry.name.replace("_", " "), entry.sign, ", ".join(signs) or "–", entry.meaning, entry.trade],
-        )
+        rows.append([entry.name.replace("_", " "), entry.sign, ", ".join(signs) or "–", entry.meaning, entry.trade])
     return table("Words of the trade", ["word", "sign", "unit", "what it means", "at the vehicle"], rows)
 
 

@@ -41,28 +41,17 @@ def draw(name, asked, look=None):
 
     Parameters
     ----------
-    name : str
-        The question's, for messages.
-    asked : dict
-        `draw`, a kind; `alt`, its alternative text; what the kind needs, numbers in SI or as text with their unit;
-        `words`, patterns of whole texts and what stands there instead (a letter marks a place, nothing removes it);
-        `show`, left, top, right and bottom of the part that is shown [px].
+    name : str. The question's, for messages.
+    asked : dict. `draw`, a kind; `alt`, its alternative text; what the kind needs, numbers in SI or as text with their
+        unit; `words`, patterns of whole texts and what stands there instead (a letter marks a place, nothing removes
+        it); `show`, left, top, right and bottom of the part that is shown [px].
     look : Look or None
         The reader's units; None is SI. Pressures are always those of a gauge at sea level, as the answers are.
 
-    Returns
-    -------
-    Drawn
-        SVG text and alternative text.
+    Returns: Drawn. SVG text and alternative text. Raises InputError if the kind, a parameter or a pattern is unknown,
+        or the model has no answer there.
 
-    Raises
-    ------
-    InputError
-        If the kind, a parameter or a pattern is unknown, or the model has no answer there.
-
-    Notes
-    -----
-    Definition: draws what the charts and models of the package give.
+    Notes: Definition: draws what the charts and models of the package give.
     """
     wanted = dict(asked)
     kind, alt = wanted.pop("draw", ""), wanted.pop("alt", "")

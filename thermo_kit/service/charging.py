@@ -71,22 +71,16 @@ def recover(spec, points=200):
     spec : RecoverySpec. Circuit [m³], charge [kg], machine [m³/s], heat passage [W/K].
     points : int. Times told.
 
-    Returns
-    -------
-    RecoveryResult. Pressure [Pa], temperature [K] and masses [kg] over time [s]. Raises OutOfRangeError if the charge
-        does not fit into the volume as liquid.
+    Returns: RecoveryResult. Pressure [Pa], temperature [K] and masses [kg] over time [s]. Raises OutOfRangeError if the
+        charge does not fit into the volume as liquid.
 
-    Notes
-    -----
-    One lump of liquid with its vapour in balance; steel and oil give heat only through `warmth`. Oil of 1,000 kg/m³
-    holds its share to the end (common practice, no source), so a circuit comes back after the machine has stopped.
-    A machine that takes liquid does so until only the share out of reach is left, in accumulator and evaporator, and
-    then goes on with vapour; both the flow of liquid and that share are our own choice, no source.
+    Notes: One lump of liquid with its vapour in balance; steel and oil give heat only through `warmth`. Oil of 1,000
+        kg/m³ holds its share to the end (common practice, no source), so a circuit comes back after the machine has
+        stopped. A machine that takes liquid does so until only the share out of reach is left, in accumulator and
+        evaporator, and then goes on with vapour; both the flow of liquid and that share are our own choice, no source.
 
-    References
-    ----------
-    Balances of mass and energy of a boiling liquid; what is asked of machines: at least 95 % within 30 minutes,
-    SAE J2788 as printed in 40 CFR 82 subpart B, appendix C.
+    References: Balances of mass and energy of a boiling liquid; what is asked of machines: at least 95 % within 30
+        minutes, SAE J2788 as printed in 40 CFR 82 subpart B, appendix C.
 
     Examples
     --------
@@ -187,18 +181,13 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
     log : ServiceLog. Of `read_recovery_log`.
     atmosphere : float, [Pa]. Pressure of the air at the workshop.
 
-    Returns
-    -------
-    RecoveryVerdict. Verdict, mass recovered [kg], pressures [Pa]. Raises ReadingsError if the log holds no weights.
+    Returns: RecoveryVerdict. Verdict, mass recovered [kg], pressures [Pa]. Raises ReadingsError if the log holds no
+        weights.
 
-    Notes
-    -----
-    Empty: five minutes after the lowest reading the circuit is still below the pressure of the air.
+    Notes: Empty: five minutes after the lowest reading the circuit is still below the pressure of the air.
 
-    References
-    ----------
-    Waiting five minutes and drawing again until the vacuum holds: 40 CFR 82 subpart B, appendix A (SAE J1989), 3.2.1,
-    written for R-12 and read in its 2015 edition.
+    References: Waiting five minutes and drawing again until the vacuum holds: 40 CFR 82 subpart B, appendix A (SAE
+        J1989), 3.2.1, written for R-12 and read in its 2015 edition.
 
     Examples
     --------
@@ -237,13 +226,9 @@ def vapour_left(refrigerant, volume, *, pressure, temperature):
     pressure : float, [Pa]. Absolute.
     temperature : float, [K]. Of the circuit.
 
-    Returns
-    -------
-    float, [kg]. Mass of vapour; what the oil holds comes on top.
+    Returns: float, [kg]. Mass of vapour; what the oil holds comes on top.
 
-    References
-    ----------
-    Density of the vapour from the equation of state.
+    References: Density of the vapour from the equation of state.
 
     Examples
     --------
@@ -283,13 +268,9 @@ def hose_holds(spec):
     ----------
     spec : HoseHoldUp. Refrigerant, bore and length [m], temperature [K].
 
-    Returns
-    -------
-    tuple of float, [kg]. Filled with liquid; filled with saturated vapour.
+    Returns: tuple of float, [kg]. Filled with liquid; filled with saturated vapour.
 
-    References
-    ----------
-    Geometry, and densities of saturated liquid and vapour.
+    References: Geometry, and densities of saturated liquid and vapour.
 
     Examples
     --------
@@ -336,17 +317,11 @@ def judge_charge(spec):
     ----------
     spec : ChargingSpec. Masses [kg].
 
-    Returns
-    -------
-    ChargingResult. Charge, uncertainty and what is missing [kg].
+    Returns: ChargingResult. Charge, uncertainty and what is missing [kg].
 
-    Notes
-    -----
-    Balance of mass: weighed, less what stays in the hose, plus what was still there.
+    Notes: Balance of mass: weighed, less what stays in the hose, plus what was still there.
 
-    References
-    ----------
-    Scale of charging machines ±15 g: SAE J2788 as printed in 40 CFR 82 subpart B, appendix C, 9.1.
+    References: Scale of charging machines ±15 g: SAE J2788 as printed in 40 CFR 82 subpart B, appendix C, 9.1.
 
     Examples
     --------
@@ -381,15 +356,10 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
     drained_from_old_compressor : float or None, [m³]. Measured; None where the compressor stays.
     shipped_in_new_compressor : float, [m³]. In the new one as it comes.
 
-    Returns
-    -------
-    tuple of float, [m³]
-        Low, usual and high amount to add; below zero: so much must be drained from the new compressor. Raises
-        UnknownNameError if a part is not known.
+    Returns: tuple of float, [m³]. Low, usual and high amount to add; below zero: so much must be drained from the new
+        compressor. Raises UnknownNameError if a part is not known.
 
-    References
-    ----------
-    Common practice, no source, for the shares of the parts; the rest is a balance.
+    References: Common practice, no source, for the shares of the parts; the rest is a balance.
 
     Examples
     --------

@@ -32,9 +32,7 @@ class CustomerSheet:
     def page(self):
         """The sheet as one whole HTML page that prints on paper.
 
-        Returns
-        -------
-        str. Without outside references.
+        Returns: str. Without outside references.
         """
         head = f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>{escape(self.title)}</title>'
         return f"{head}<style>{_STYLE}</style></head><body>{self.body}</body></html>"
@@ -56,17 +54,11 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
     vehicle, day, workshop, words : str
         Shown as text: which vehicle, the date, who writes, and what the customer has told.
 
-    Returns
-    -------
-    CustomerSheet. `page`: the whole HTML page without outside references; every text given is escaped.
+    Returns: CustomerSheet. `page`: the whole HTML page without outside references; every text given is escaped.
 
-    Notes
-    -----
-    Amounts are rounded to ten, so that nobody takes them for exact.
+    Notes: Amounts are rounded to ten, so that nobody takes them for exact.
 
-    References
-    ----------
-    None: it tells what the estimate holds.
+    References: None: it tells what the estimate holds.
 
     Examples
     --------

@@ -124,15 +124,12 @@ def estimate_repair(spec, *, prices="depot", seed=0):
     prices : str or Path. A price list of the depot by name, or a file of your own in the same form.
     seed : int. Of the random draws, so that a sheet can be made again.
 
-    Returns
-    -------
-    Estimate. Lines, range and what drives it. Raises InputError if the price list lacks a currency or a row, or holds a
-        negative price; the row is named; UnknownNameError if there is no such list.
+    Returns: Estimate. Lines, range and what drives it. Raises InputError if the price list lacks a currency or a row,
+        or holds a negative price; the row is named; UnknownNameError if there is no such list.
 
-    Notes
-    -----
-    Prices and hours are drawn from triangular distributions between low and high; a part that is only checked is
-    changed with the chance given. Invented prices; what is changed after which failure is common practice, no source.
+    Notes: Prices and hours are drawn from triangular distributions between low and high; a part that is only checked is
+        changed with the chance given. Invented prices; what is changed after which failure is common practice, no
+        source.
 
     Examples
     --------
@@ -189,18 +186,13 @@ def range_so_far(estimate, settled, *, case=0):
     settled : int. Lines whose bill is known, in the order of the scope.
     case : int. Which of the draws is taken for what this vehicle turns out to cost.
 
-    Returns
-    -------
-    NarrowedRange. In the currency of the estimate. Raises InputError if there are fewer lines, or no such draw.
+    Returns: NarrowedRange. In the currency of the estimate. Raises InputError if there are fewer lines, or no such
+        draw.
 
-    Notes
-    -----
-    What is settled counts with its own figure, the rest as it was drawn at first: that one dear part hints at another
-    is left out.
+    Notes: What is settled counts with its own figure, the rest as it was drawn at first: that one dear part hints at
+        another is left out.
 
-    References
-    ----------
-    Sum of what is known and of the draws of the rest.
+    References: Sum of what is known and of the draws of the rest.
 
     Examples
     --------

@@ -86,14 +86,10 @@ def hose_conductance(bore, length, mean_pressure, *, gas="air", temperature=293.
     gas : str. "air", "nitrogen" or a refrigerant.
     temperature : float, [K]. Of the gas.
 
-    Returns
-    -------
-    float, [m³/s]. Throughput by pressure difference.
+    Returns: float, [m³/s]. Throughput by pressure difference.
 
-    References
-    ----------
-    Poiseuille and Knudsen with Knudsen's factor between both, molecular flow with the resistance of the entrance:
-    Jousten, Handbook of Vacuum Technology, chapter 4.
+    References: Poiseuille and Knudsen with Knudsen's factor between both, molecular flow with the resistance of the
+        entrance: Jousten, Handbook of Vacuum Technology, chapter 4.
 
     Examples
     --------
@@ -138,13 +134,9 @@ def drawn_speed(spec, pressure):
     spec : EvacuationSpec. Pump [m³/s] and hose.
     pressure : float, [Pa]. In the circuit.
 
-    Returns
-    -------
-    float, [m³/s]. Effective pumping speed; 0 at the pump's lowest pressure.
+    Returns: float, [m³/s]. Effective pumping speed; 0 at the pump's lowest pressure.
 
-    References
-    ----------
-    Pump and conductance in series, Jousten, Handbook of Vacuum Technology, chapter 4.
+    References: Pump and conductance in series, Jousten, Handbook of Vacuum Technology, chapter 4.
 
     Examples
     --------
@@ -174,20 +166,15 @@ def evacuate(spec, points=240):
     spec : EvacuationSpec. Circuit, pump, hose, water, leak.
     points : int. Times told.
 
-    Returns
-    -------
-    EvacuationResult. Pressures [Pa], water [kg], temperature of the water [K] over time [s]. Raises NoSolutionError if
-        the balance of water or heat does not close to 1e-3 of what passed.
+    Returns: EvacuationResult. Pressures [Pa], water [kg], temperature of the water [K] over time [s]. Raises
+        NoSolutionError if the balance of water or heat does not close to 1e-3 of what passed.
 
-    Notes
-    -----
-    The water is one lump. Its boiling is held back by its surface with a hundredth of the molecular limit, as dirty
-    and oily water is found to boil (common practice, no source for the figure). Gas from the oil dies away within
-    twenty minutes (invented).
+    Notes: The water is one lump. Its boiling is held back by its surface with a hundredth of the molecular limit, as
+        dirty and oily water is found to boil (common practice, no source for the figure). Gas from the oil dies away
+        within twenty minutes (invented).
 
-    References
-    ----------
-    Hertz–Knudsen flux; water and ice vapour pressure: IAPWS R7-97 and R14-08, through `water_saturation_pressure`.
+    References: Hertz–Knudsen flux; water and ice vapour pressure: IAPWS R7-97 and R14-08, through
+        `water_saturation_pressure`.
 
     Examples
     --------
@@ -234,15 +221,7 @@ def evacuate(spec, points=240):
     y0 = [STANDARD_ATMOSPHERE, 0.0, m0, start_heat, 0.0, 0.0]
     times = np.concatenate([[0.0], np.geomspace(0.2, spec.duration, points - 1)])
     least = [1e-3, 1e-3, 1e-10, 1e-4, 1e-10, 1e-4]
-    run = solve_ivp(
-        rates,
-        (0.0, spec.duration),
-        y0,
-        method="LSODA",
-        t_eval=times,
-        rtol=1e-6,
-        atol=least,
-    )
+    run = solve_ivp(rates, (0.0, spec.duration), y0, method="LSODA", t_eval=times, rtol=1e-6, atol=least)
     if not run.success:
         raise NoSolutionError(Trouble("evacuation", "could not be followed", "", run.message))
     return _read(spec, run, lump, per_kg, viscous, molecular, m0)
@@ -290,14 +269,10 @@ def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
     start, end : float, [Pa]. Pressure before and after.
     ultimate_pressure : float, [Pa]. Lowest pressure of the pump.
 
-    Returns
-    -------
-    float, [s]. Time of pumping. Raises NoSolutionError if the end is not above the lowest pressure of the pump, or not
-        below the start.
+    Returns: float, [s]. Time of pumping. Raises NoSolutionError if the end is not above the lowest pressure of the
+        pump, or not below the start.
 
-    References
-    ----------
-    Pump-down of a vessel: Jousten, Handbook of Vacuum Technology, chapter 3.
+    References: Pump-down of a vessel: Jousten, Handbook of Vacuum Technology, chapter 3.
 
     Examples
     --------
@@ -330,13 +305,9 @@ def air_left(vacuum, broken_to, times):
     vacuum, broken_to : float, [Pa]. Absolute pressure drawn each time, and after letting nitrogen in.
     times : int. Vacuums drawn, the first one included.
 
-    Returns
-    -------
-    float, [-]. Share of the air of one filling at `broken_to`.
+    Returns: float, [-]. Share of the air of one filling at `broken_to`.
 
-    References
-    ----------
-    Dilution: each vacuum leaves the pressure ratio of what is mixed evenly.
+    References: Dilution: each vacuum leaves the pressure ratio of what is mixed evenly.
 
     Examples
     --------
@@ -386,22 +357,17 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     wanted_leak : float, optional
         Leak that matters [Pa m³/s]; by default 2e-5, some 30 g of R-134a a year at a few bar.
 
-    Returns
-    -------
-    RiseVerdict. Verdict with the chance of each, leak [Pa m³/s], level [Pa]. Raises ReadingsError if there are too few
-        readings, times do not rise, or a pressure is no vacuum.
+    Returns: RiseVerdict. Verdict with the chance of each, leak [Pa m³/s], level [Pa]. Raises ReadingsError if there are
+        too few readings, times do not rise, or a pressure is no vacuum.
 
-    Notes
-    -----
-    A leak from outside brings gas at a steady rate: a straight line, as long as the pressure is far below that outside.
-    Moisture boils until its vapour pressure is reached: the curve levels off. Four curves (flat, straight, levelling,
-    both) are fitted by least squares and weighed by the Bayesian information criterion. Of 1,000 synthetic logs of half
-    an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak, moisture, both) at most 1 % get a wrong
-    name and at most 2 % "cannot tell": told by `tests/service/test_evacuation.py`.
+    Notes: A leak from outside brings gas at a steady rate: a straight line, as long as the pressure is far below that
+        outside. Moisture boils until its vapour pressure is reached: the curve levels off. Four curves (flat, straight,
+        levelling, both) are fitted by least squares and weighed by the Bayesian information criterion. Of 1,000
+        synthetic logs of half an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak, moisture,
+        both) at most 1 % get a wrong name and at most 2 % "cannot tell": told by `tests/service/test_evacuation.py`.
 
-    References
-    ----------
-    Pressure-rise method: Jousten, Handbook of Vacuum Technology, chapter 19; criterion: Schwarz, Ann. Stat. 6 (1978).
+    References: Pressure-rise method: Jousten, Handbook of Vacuum Technology, chapter 19; criterion: Schwarz, Ann. Stat.
+        6 (1978).
 
     Examples
     --------

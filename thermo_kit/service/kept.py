@@ -35,24 +35,13 @@ def kept_signatures(name, ambient):
 
     Parameters
     ----------
-    name : str
-        A vehicle of `thermo_kit.fleet.vehicle_names`.
-    ambient : float, [K]
-        Outside air; between two kept days straight lines are drawn.
+    name : str. A vehicle of `thermo_kit.fleet.vehicle_names`.
+    ambient : float, [K]. Outside air; between two kept days straight lines are drawn.
 
-    Returns
-    -------
-    Signatures
-        As `signatures` would solve them, for `diagnose(table=...)`.
+    Returns: Signatures. As `signatures` would solve them, for `diagnose(table=...)`. Raises OutOfRangeError if no such
+        day is kept.
 
-    Raises
-    ------
-    OutOfRangeError
-        If no such day is kept.
-
-    References
-    ----------
-    `solve_vehicle`, through the script that keeps them.
+    References: `solve_vehicle`, through the script that keeps them.
     """
     checks = Checks()
     checks.within("outside air", ambient, AMBIENTS[0], AMBIENTS[-1], kind="temperature",

@@ -29,13 +29,9 @@ def throughput(mass_flow, gas, temperature=ROOM_TEMPERATURE):
     gas : str. A refrigerant or a gas of the workshop.
     temperature : float, [K]. At which the volume is told; sources differ by 9 % because some take 0 °C and some 25 °C.
 
-    Returns
-    -------
-    float, [Pa m³/s]. Pressure times volume by time; 1 Pa m³/s is 10 mbar L/s.
+    Returns: float, [Pa m³/s]. Pressure times volume by time; 1 Pa m³/s is 10 mbar L/s.
 
-    References
-    ----------
-    Ideal-gas law.
+    References: Ideal-gas law.
 
     Examples
     --------
@@ -56,13 +52,9 @@ def mass_flow_of(rate, gas, temperature=ROOM_TEMPERATURE):
     gas : str. A refrigerant or a gas of the workshop.
     temperature : float, [K]. At which the volume is told.
 
-    Returns
-    -------
-    float, [kg/s]. Mass flow.
+    Returns: float, [kg/s]. Mass flow.
 
-    References
-    ----------
-    Ideal-gas law.
+    References: Ideal-gas law.
 
     Examples
     --------
@@ -92,19 +84,15 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
     temperature : float, [K]. Of gas and wall.
     liquid : bool. The refrigerant stands in front of the leak as liquid.
 
-    Returns
-    -------
-    float, [kg/s]. Mass flow. Raises InputError if the pressures are the wrong way round, or liquid is asked of a gas.
+    Returns: float, [kg/s]. Mass flow. Raises InputError if the pressures are the wrong way round, or liquid is asked of
+        a gas.
 
-    Notes
-    -----
-    Gas: viscous and molecular flow added, held below the choked flow of an open hole of that bore. Liquid: laminar,
-    held below the free jet of Bernoulli, without boiling inside; real leaks of liquid lose somewhat less.
+    Notes: Gas: viscous and molecular flow added, held below the choked flow of an open hole of that bore. Liquid:
+        laminar, held below the free jet of Bernoulli, without boiling inside; real leaks of liquid lose somewhat less.
 
-    References
-    ----------
-    Poiseuille's law for an ideal gas and Knudsen's formula for a long tube, Jousten, Handbook of Vacuum Technology,
-    chapter 4; choked flow: isentropic nozzle, Fox & McDonald, Introduction to Fluid Mechanics, chapter 13.
+    References: Poiseuille's law for an ideal gas and Knudsen's formula for a long tube, Jousten, Handbook of Vacuum
+        Technology, chapter 4; choked flow: isentropic nozzle, Fox & McDonald, Introduction to Fluid Mechanics, chapter
+        13.
 
     Examples
     --------
@@ -147,13 +135,9 @@ def passage_curve(gas, *, bores, length, inside, temperature=ROOM_TEMPERATURE, l
     temperature : float, [K]. Of gas and wall.
     liquid : bool. The refrigerant stands in front of the leak as liquid.
 
-    Returns
-    -------
-    tuple of float, [kg/s]. Mass flow of each bore.
+    Returns: tuple of float, [kg/s]. Mass flow of each bore.
 
-    References
-    ----------
-    As `passage_flow`.
+    References: As `passage_flow`.
 
     Examples
     --------
@@ -173,13 +157,9 @@ def thermal_speed(gas, temperature):
     gas : str. A refrigerant or a gas of the workshop.
     temperature : float, [K]. Of the gas.
 
-    Returns
-    -------
-    float, [m/s]. Mean speed.
+    Returns: float, [m/s]. Mean speed.
 
-    References
-    ----------
-    Kinetic theory of gases.
+    References: Kinetic theory of gases.
 
     Examples
     --------
@@ -206,13 +186,9 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
     exponent : float, optional
         Ratio of specific heats [-]; 1.4 for gases of two atoms, 1.1 for refrigerants where none is given.
 
-    Returns
-    -------
-    float, [kg/s]. Mass flow.
+    Returns: float, [kg/s]. Mass flow.
 
-    References
-    ----------
-    Isentropic nozzle flow of an ideal gas: Fox & McDonald, Introduction to Fluid Mechanics, chapter 13.
+    References: Isentropic nozzle flow of an ideal gas: Fox & McDonald, Introduction to Fluid Mechanics, chapter 13.
 
     Examples
     --------
@@ -249,19 +225,13 @@ class Method:
 def methods():
     """Return the ways to find a leak, the most sensitive first.
 
-    Returns
-    -------
-    tuple of Method. Least leak [Pa m³/s], minutes, source, and where each fails.
+    Returns: tuple of Method. Least leak [Pa m³/s], minutes, source, and where each fails.
 
-    Notes
-    -----
-    Minutes are common practice, no source.
+    Notes: Minutes are common practice, no source.
 
-    References
-    ----------
-    Detector classes: SAE J2791 (2019), 3.2: scales of 4, 7 and 14 g a year.
-    Hydrogen in nitrogen and foam in production: Block, ECNDT 2006, Tu.2.6.1. Pressure decay: published one-page
-    conversion tables of leak testing (0.01 atm cm³/s).
+    References: Detector classes: SAE J2791 (2019), 3.2: scales of 4, 7 and 14 g a year. Hydrogen in nitrogen and foam
+        in production: Block, ECNDT 2006, Tu.2.6.1. Pressure decay: published one-page conversion tables of leak testing
+        (0.01 atm cm³/s).
 
     Examples
     --------
@@ -332,17 +302,12 @@ def judge_pressure_test(test, *, wanted=None):
     test : PressureTest. Pressures [Pa] absolute, temperatures [K], time [s], volume [m³], accuracies.
     wanted : float, optional. The leak that must be found [Pa m³/s]; by default what 5 g of R-134a a year are.
 
-    Returns
-    -------
-    PressureVerdict. Lost pressure [Pa], leak [Pa m³/s], least detectable leak [Pa m³/s], verdict.
+    Returns: PressureVerdict. Lost pressure [Pa], leak [Pa m³/s], least detectable leak [Pa m³/s], verdict.
 
-    Notes
-    -----
-    Real nitrogen: at 30 bar an ideal gas would be wrong by a few tenths of a per cent, as much as a good gauge.
+    Notes: Real nitrogen: at 30 bar an ideal gas would be wrong by a few tenths of a per cent, as much as a good gauge.
 
-    References
-    ----------
-    Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000), through `gas_density`; uncertainty by error propagation.
+    References: Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000), through `gas_density`; uncertainty by error
+        propagation.
 
     Examples
     --------
@@ -388,14 +353,10 @@ def judge_pressure_test(test, *, wanted=None):
 def plateaus():
     """Return the kept charge plateaus of the depot's vehicles.
 
-    Returns
-    -------
-    dict. {name: (title, charges, cooling)}: charges as shares of the label [-], cooling as shares of that at the
-        label [-].
+    Returns: dict. {name: (title, charges, cooling)}: charges as shares of the label [-], cooling as shares of that at
+        the label [-].
 
-    Notes
-    -----
-    Invented vehicles, solved by `systems.vehicle.charge_curve` on a day of 38 °C; the file says when.
+    Notes: Invented vehicles, solved by `systems.vehicle.charge_curve` on a day of 38 °C; the file says when.
 
     Examples
     --------
@@ -414,14 +375,11 @@ def plateau_share(vehicle, *, fade=0.05):
     vehicle : str. Name of a vehicle of the depot.
     fade : float, [-]. Share of the cooling that is gone then; 5 % is where the plateau ends, our own choice.
 
-    Returns
-    -------
-    float, [-]. Share of the label's charge. Raises UnknownNameError if the vehicle is not kept, OutOfRangeError if
-        fade is below 0.01 or more than what is kept, which reaches down to a fifth of the charge.
+    Returns: float, [-]. Share of the label's charge. Raises UnknownNameError if the vehicle is not kept,
+        OutOfRangeError if fade is below 0.01 or more than what is kept, which reaches down to a fifth of the charge.
 
-    References
-    ----------
-    Balance of charge in `systems.vehicle.solve_vehicle`; at little charge it loses less cooling than benches do.
+    References: Balance of charge in `systems.vehicle.solve_vehicle`; at little charge it loses less cooling than
+        benches do.
 
     Examples
     --------
@@ -481,9 +439,7 @@ def rate_of_loss(spec):
     ----------
     spec : LossSpec. Charge [kg], loss [kg], time [s], accuracy [kg], permeation [kg/s].
 
-    Returns
-    -------
-    LossResult. Rates [kg/s], throughput [Pa m³/s], time until noticed [s], methods.
+    Returns: LossResult. Rates [kg/s], throughput [Pa m³/s], time until noticed [s], methods.
 
     Notes
     -----
@@ -491,9 +447,7 @@ def rate_of_loss(spec):
     given is common practice, no source. Permeation of sound hoses: 8 to 11 g a year count as tight in 40 CFR
     86.1867-12.
 
-    References
-    ----------
-    Fleet values to compare with: Schwarz & Harnisch (2003), 52 g a year over 300 cars.
+    References: Fleet values to compare with: Schwarz & Harnisch (2003), 52 g a year over 300 cars.
 
     Examples
     --------
@@ -530,13 +484,9 @@ def bubbles(rate, diameter=2e-3):
     rate : float, [Pa m³/s]. Throughput.
     diameter : float, [m]. Of the bubble.
 
-    Returns
-    -------
-    float, [s]. Seconds a bubble. Raises OutOfRangeError if nothing leaks.
+    Returns: float, [s]. Seconds a bubble. Raises OutOfRangeError if nothing leaks.
 
-    References
-    ----------
-    Geometry: volume of a sphere at atmospheric pressure.
+    References: Geometry: volume of a sphere at atmospheric pressure.
 
     Examples
     --------

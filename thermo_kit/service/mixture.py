@@ -45,20 +45,14 @@ def refractive_index(kind, mass_fraction):
     kind : str. "ethylene glycol" or "propylene glycol".
     mass_fraction : float, [kg/kg]. Share of glycol by mass, 0 to 0.60.
 
-    Returns
-    -------
-    float, [-]. Refractive index against air. Raises UnknownNameError if it is no glycol; OutOfRangeError if the
-        concentration is outside the data.
+    Returns: float, [-]. Refractive index against air. Raises UnknownNameError if it is no glycol; OutOfRangeError if
+        the concentration is outside the data.
 
-    Notes
-    -----
-    Mixing rule with the mixture's true density; about ±0.001, which is 1 % glycol by mass.
+    Notes: Mixing rule with the mixture's true density; about ±0.001, which is 1 % glycol by mass.
 
-    References
-    ----------
-    Lorentz-Lorenz mixing rule; indices of the pure liquids from the CRC Handbook of Chemistry and Physics,
-    Physical Constants of Organic Compounds (as carried by the `chemicals` library); water 1.3330, CRC Handbook,
-    Concentrative Properties of Aqueous Solutions.
+    References: Lorentz-Lorenz mixing rule; indices of the pure liquids from the CRC Handbook of Chemistry and Physics,
+        Physical Constants of Organic Compounds (as carried by the `chemicals` library); water 1.3330, CRC Handbook,
+        Concentrative Properties of Aqueous Solutions.
 
     Examples
     --------
@@ -88,20 +82,14 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     index : float, [-]. Reading of refractive index at 20 °C, 1.333 to about 1.40.
     scale_kind : str. Glycol for which the scale was read; `kind` where left out.
 
-    Returns
-    -------
-    MixtureReading. Strength and freezing point with its band. Raises InputError if not exactly one reading is given;
-        OutOfRangeError if a reading is no number or far from any coolant; UnknownNameError if it is no glycol;
+    Returns: MixtureReading. Strength and freezing point with its band. Raises InputError if not exactly one reading is
+        given; OutOfRangeError if a reading is no number or far from any coolant; UnknownNameError if it is no glycol;
         ReadingsError if no mixture in the data gives this reading.
 
-    Notes
-    -----
-    A reading on the other glycol's scale is converted by way of the refractive index. Mixed glycols cannot be
-    read on either scale. Taken as accurate to 1 K on the scale, 0.0005 in the index (common practice, no source).
+    Notes: A reading on the other glycol's scale is converted by way of the refractive index. Mixed glycols cannot be
+        read on either scale. Taken as accurate to 1 K on the scale, 0.0005 in the index (common practice, no source).
 
-    References
-    ----------
-    ASTM D3321 for the method and its warning of the wrong scale; `refractive_index` for the conversion.
+    References: ASTM D3321 for the method and its warning of the wrong scale; `refractive_index` for the conversion.
 
     Examples
     --------
@@ -148,19 +136,14 @@ def read_hydrometer(kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT):
     specific_gravity : float, [-]. Density of the sample divided by that of water at 60 °F (15.6 °C), 0.95 to 1.15.
     temperature : float, [K]. Temperature of the sample, 273.15 to 353.15.
 
-    Returns
-    -------
-    MixtureReading. Strength and freezing point with its band. Raises OutOfRangeError if an argument is outside its
-        range; UnknownNameError if it is no glycol; ReadingsError if no mixture in the data has this density.
+    Returns: MixtureReading. Strength and freezing point with its band. Raises OutOfRangeError if an argument is outside
+        its range; UnknownNameError if it is no glycol; ReadingsError if no mixture in the data has this density.
 
-    Notes
-    -----
-    Taken as accurate to 0.002 (common practice, no source). Propylene glycol is hardly denser than water, so its band
-    is wide: use a refractometer there. Published tables of it differ by as much as 5 % glycol at the same density.
+    Notes: Taken as accurate to 0.002 (common practice, no source). Propylene glycol is hardly denser than water, so its
+        band is wide: use a refractometer there. Published tables of it differ by as much as 5 % glycol at the same
+        density.
 
-    References
-    ----------
-    Densities of `thermo_kit.substances.Coolant` (Melinder 2010).
+    References: Densities of `thermo_kit.substances.Coolant` (Melinder 2010).
 
     Examples
     --------
@@ -277,19 +260,13 @@ def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, miss
     missing_volume : float, [m³]. How much the loop is short of full, 0 to system_volume.
     filler_fraction : float, [m³/m³]. Share of glycol in the concentrate at hand, 0.3 to 1.
 
-    Returns
-    -------
-    TopUp. Volumes to drain and to add. Raises OutOfRangeError if an argument is outside its range; NoSolutionError if
-        the filler is not stronger than the target.
+    Returns: TopUp. Volumes to drain and to add. Raises OutOfRangeError if an argument is outside its range;
+        NoSolutionError if the filler is not stronger than the target.
 
-    Notes
-    -----
-    Volumes are added up as if they did not shrink on mixing (they do, by up to about 1 %). Drain first, then
-    fill, run the pump, bleed, and measure again. Coolant is poisonous: catch it, and dispose of it by local rules.
+    Notes: Volumes are added up as if they did not shrink on mixing (they do, by up to about 1 %). Drain first, then
+        fill, run the pump, bleed, and measure again. Coolant is poisonous: catch it, and dispose of it by local rules.
 
-    References
-    ----------
-    Arithmetic: balance of glycol volume before and after.
+    References: Arithmetic: balance of glycol volume before and after.
 
     Examples
     --------
@@ -347,21 +324,15 @@ def cold_state(kind, *, mass_fraction, temperature):
     mass_fraction : float, [kg/kg]. Share of glycol by mass, 0 to 0.60.
     temperature : float, [K]. Coldest temperature it meets, down to the freezing point of the 60 % mixture.
 
-    Returns
-    -------
-    ColdState. Condition, ice share, growth in volume. Raises OutOfRangeError if concentration or temperature are
-        outside the data.
+    Returns: ColdState. Condition, ice share, growth in volume. Raises OutOfRangeError if concentration or temperature
+        are outside the data.
 
-    Notes
-    -----
-    Freeze protection means: no ice, the pump can run. Burst protection means: slush that still gives way, so
-    that nothing breaks while it stands. No general standard fixes a burst temperature; product sheets give
-    their own test. Growth is counted for slush that is free to move: where ice plugs both ends of a channel, as
-    in a chiller plate, a little growth can burst it. Rely on the freezing point there.
+    Notes: Freeze protection means: no ice, the pump can run. Burst protection means: slush that still gives way, so
+        that nothing breaks while it stands. No general standard fixes a burst temperature; product sheets give their
+        own test. Growth is counted for slush that is free to move: where ice plugs both ends of a channel, as in a
+        chiller plate, a little growth can burst it. Rely on the freezing point there.
 
-    References
-    ----------
-    Lever rule on the liquidus; ice 917 kg/m³; densities of `thermo_kit.substances.Coolant` (Melinder 2010).
+    References: Lever rule on the liquidus; ice 917 kg/m³; densities of `thermo_kit.substances.Coolant` (Melinder 2010).
 
     Examples
     --------
@@ -408,9 +379,7 @@ class FreezingCurve:
 def freezing_curve(kind, count=31):
     """Return the freezing point from pure water to the strongest mixture of the data.
 
-    References
-    ----------
-    Melinder 2010, as in `thermo_kit.substances.Coolant`.
+    References: Melinder 2010, as in `thermo_kit.substances.Coolant`.
 
     Examples
     --------

@@ -72,27 +72,15 @@ def draw_ticket(number):
 
     Parameters
     ----------
-    number : int
-        From 1 to `LARGEST_TICKET`.
+    number : int. From 1 to `LARGEST_TICKET`.
 
-    Returns
-    -------
-    Ticket
-        Vehicle, day, hidden fault, and all that can be measured, seen and heard.
+    Returns: Ticket. Vehicle, day, hidden fault, and all that can be measured, seen and heard. Raises OutOfRangeError if
+        there is no such ticket.
 
-    Raises
-    ------
-    OutOfRangeError
-        If there is no such ticket.
+    Notes: Drawn from a digest of the number. Only faults are drawn that all readings together tell from a sound vehicle
+        and from others.
 
-    Notes
-    -----
-    Drawn from a digest of the number. Only faults are drawn that all readings together tell from a sound vehicle and
-    from others.
-
-    References
-    ----------
-    `solve_vehicle`, by the kept signatures.
+    References: `solve_vehicle`, by the kept signatures.
     """
     if not isinstance(number, int) or not 1 <= number <= LARGEST_TICKET:
         raise OutOfRangeError(
@@ -133,17 +121,11 @@ def hints_of(heard):
 
     Parameters
     ----------
-    heard : dict of str to str
-        Answers by their names, such as "driver".
+    heard : dict of str to str. Answers by their names, such as "driver".
 
-    Returns
-    -------
-    dict of str to float
-        A factor for each fault.
+    Returns: dict of str to float. A factor for each fault.
 
-    References
-    ----------
-    Bayes' rule; how often an answer points the right way is our own choice, no source.
+    References: Bayes' rule; how often an answer points the right way is our own choice, no source.
     """
     weights = dict.fromkeys(("sound", *FAULTS), 1.0)
     for name, says in heard.items():
@@ -160,26 +142,14 @@ def model_verdict(ticket, taken, *, ahead=True):
 
     Parameters
     ----------
-    ticket : Ticket
-        The vehicle.
-    taken : iterable of str
-        Keys of `MEASUREMENTS`; what this vehicle does not have is left out.
-    ahead : bool
-        Whether to rank what might be measured next.
+    ticket : Ticket. The vehicle.
+    taken : iterable of str. Keys of `MEASUREMENTS`; what this vehicle does not have is left out.
+    ahead : bool. Whether to rank what might be measured next.
 
-    Returns
-    -------
-    Diagnosis
-        Also without any measurement: then it says where to begin.
+    Returns: Diagnosis. Also without any measurement: then it says where to begin. Raises UnknownNameError if there is
+        no such measurement.
 
-    Raises
-    ------
-    UnknownNameError
-        If there is no such measurement.
-
-    References
-    ----------
-    `diagnose`.
+    References: `diagnose`.
     """
     unknown = [name for name in taken if name not in MEASUREMENTS]
     if unknown:
@@ -195,24 +165,14 @@ def confidence_score(right, confidence):
 
     Parameters
     ----------
-    right : bool
-        Whether the verdict was right.
-    confidence : float, [-]
-        How sure it was called, 0 to 1.
+    right : bool. Whether the verdict was right.
+    confidence : float, [-]. How sure it was called, 0 to 1.
 
-    Returns
-    -------
-    float, [-]
-        One less the Brier score of the statement "my verdict is right".
+    Returns: float, [-]. One less the Brier score of the statement "my verdict is right". Raises OutOfRangeError if the
+        confidence is not a share.
 
-    Raises
-    ------
-    OutOfRangeError
-        If the confidence is not a share.
-
-    References
-    ----------
-    Brier, Monthly Weather Review 78 (1950) 1; proper: Gneiting & Raftery, J. Am. Stat. Assoc. 102 (2007) 359.
+    References: Brier, Monthly Weather Review 78 (1950) 1; proper: Gneiting & Raftery, J. Am. Stat. Assoc. 102 (2007)
+        359.
 
     Examples
     --------
@@ -230,23 +190,14 @@ def judge_verdict(ticket, taken, verdict, confidence):
 
     Parameters
     ----------
-    ticket : Ticket
-        The vehicle.
-    taken : tuple of str
-        Measurements in their order.
-    verdict : str
-        Name of a fault.
-    confidence : float, [-]
-        0 to 1.
+    ticket : Ticket. The vehicle.
+    taken : tuple of str. Measurements in their order.
+    verdict : str. Name of a fault.
+    confidence : float, [-]. 0 to 1.
 
-    Returns
-    -------
-    Judged
-        Score, minutes, the model's diagnosis, the best measurement.
+    Returns: Judged. Score, minutes, the model's diagnosis, the best measurement.
 
-    References
-    ----------
-    `confidence_score`; `diagnose`.
+    References: `confidence_score`; `diagnose`.
     """
     checks = Checks()
     checks.one_of("verdict", verdict, ("sound", *FAULTS))

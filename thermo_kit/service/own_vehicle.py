@@ -40,27 +40,14 @@ def read_sheet(source, look):
 
     Parameters
     ----------
-    source : str, path or bytes
-        A text with at least one line end, or a file. Between name and value stands a colon, semicolon, tab, equals
-        sign or comma; a line without a value was not measured.
-    look : Look
-        The unit of a number that has none, and the altitude of gauges.
+    source : str, path or bytes. A text with at least one line end, or a file. Between name and value stands a colon,
+        semicolon, tab, equals sign or comma; a line without a value was not measured.
+    look : Look. The unit of a number that has none, and the altitude of gauges.
 
-    Returns
-    -------
-    tuple
-        Readings in SI, pressures absolute; and (line, reason) of each line that could not be used.
+    Returns: tuple. Readings in SI, pressures absolute; and (line, reason) of each line that could not be used. Raises
+        ReadingsError if no line can be used; FileAccessError if the file cannot be read.
 
-    Raises
-    ------
-    ReadingsError
-        If no line can be used.
-    FileAccessError
-        If the file cannot be read.
-
-    References
-    ----------
-    None: reads data, computes nothing.
+    References: None: reads data, computes nothing.
 
     Examples
     --------
@@ -124,37 +111,21 @@ def diagnose_own(own, ambient, readings, *, altitude=0.0):
 
     Parameters
     ----------
-    own : OwnVehicle
-        What the label tells.
-    ambient : float, [K]
-        Outside air, within what is kept.
-    readings : tuple of Reading
-        Pressures absolute.
-    altitude : float, [m]
-        Of the workshop.
+    own : OwnVehicle. What the label tells.
+    ambient : float, [K]. Outside air, within what is kept.
+    readings : tuple of Reading. Pressures absolute.
+    altitude : float, [m]. Of the workshop.
 
-    Returns
-    -------
-    tuple
-        Diagnosis; and remarks: whether a sound vehicle would do, slips that would explain a misfit.
+    Returns: tuple. Diagnosis; and remarks: whether a sound vehicle would do, slips that would explain a misfit. Raises
+        ReadingsError if readings contradict each other, the compressor is off, or there is next to no refrigerant;
+        OutOfRangeError if the outside air is not within what is kept; UnknownNameError if such a vehicle has no such
+        reading.
 
-    Raises
-    ------
-    ReadingsError
-        If readings contradict each other, the compressor is off, or there is next to no refrigerant.
-    OutOfRangeError
-        If the outside air is not within what is kept.
-    UnknownNameError
-        If such a vehicle has no such reading.
+    Notes: A vehicle of the depot of the same kind stands in; another refrigerant is taken at the same saturation
+        temperatures. All by which sound vehicles of one kind differ is taken four times as wide, tied over all
+        readings.
 
-    Notes
-    -----
-    A vehicle of the depot of the same kind stands in; another refrigerant is taken at the same saturation
-    temperatures. All by which sound vehicles of one kind differ is taken four times as wide, tied over all readings.
-
-    References
-    ----------
-    `diagnose`; linear propagation of uncertainty: JCGM 100:2008, clause 5.2.
+    References: `diagnose`; linear propagation of uncertainty: JCGM 100:2008, clause 5.2.
     """
     within_ranges(
         ("outside air", ambient, 223.15, 333.15, "temperature"), ("altitude", altitude, -500.0, 5000.0, "altitude")
@@ -228,19 +199,12 @@ def verdict_words(own, found):
 
     Parameters
     ----------
-    own : OwnVehicle
-        What the label tells.
-    found : Diagnosis
-        What was found.
+    own : OwnVehicle. What the label tells.
+    found : Diagnosis. What was found.
 
-    Returns
-    -------
-    Said or str
-        "Fits nothing" and "fits several" said plainly; for a charge, how much is missing or too much.
+    Returns: Said or str. "Fits nothing" and "fits several" said plainly; for a charge, how much is missing or too much.
 
-    References
-    ----------
-    None: words.
+    References: None: words.
     """
     first = found.candidates[0]
     if found.verdict != "one" or first.name not in ("undercharge", "overcharge"):

@@ -53,17 +53,11 @@ def watch_pressure_test(spec, *, duration, points=49):
     duration : float, [s]. How long it is followed.
     points : int. Moments told.
 
-    Returns
-    -------
-    WatchResult. Temperatures [K] and pressures [Pa] over time [s].
+    Returns: WatchResult. Temperatures [K] and pressures [Pa] over time [s].
 
-    Notes
-    -----
-    The circuit has the temperature of the shop at each moment. Forward steps: the pressure falls little in one.
+    Notes: The circuit has the temperature of the shop at each moment. Forward steps: the pressure falls little in one.
 
-    References
-    ----------
-    Balance of mass; nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000); leak: as `passage_flow`.
+    References: Balance of mass; nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000); leak: as `passage_flow`.
 
     Examples
     --------
@@ -116,19 +110,13 @@ def read_pressure_log(source, *, altitude=None):
     source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
     altitude : float, [m]. Overrides the file's line "# altitude: ... m"; without both, sea level.
 
-    Returns
-    -------
-    PressureLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is missing,
-        doubled, has no unit or an unclear one, or fewer than two lines can be used; the message names line and fix;
-        FileAccessError if the file cannot be read.
+    Returns: PressureLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is
+        missing, doubled, has no unit or an unclear one, or fewer than two lines can be used; the message names line and
+        fix; FileAccessError if the file cannot be read.
 
-    Notes
-    -----
-    Columns: time, pressure, temperature, each with its unit, as `read_log` of `thermo_kit.systems` reads them.
+    Notes: Columns: time, pressure, temperature, each with its unit, as `read_log` of `thermo_kit.systems` reads them.
 
-    References
-    ----------
-    None: reads data, computes nothing.
+    References: None: reads data, computes nothing.
 
     Examples
     --------
@@ -203,13 +191,9 @@ def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accura
     temperature_accuracy : float, [K]. Of its thermometer.
     wanted : float, optional. The leak that must be found [Pa m³/s].
 
-    Returns
-    -------
-    PressureVerdict. As `judge_pressure_test`.
+    Returns: PressureVerdict. As `judge_pressure_test`.
 
-    References
-    ----------
-    As `judge_pressure_test`.
+    References: As `judge_pressure_test`.
 
     Examples
     --------

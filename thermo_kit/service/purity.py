@@ -69,23 +69,15 @@ def air_in_cylinder(reading):
     ----------
     reading : CylinderReading. Pressure [Pa] absolute, temperature [K], accuracies.
 
-    Returns
-    -------
-    AirResult. Excess pressure [Pa], air by volume [-], mass of air [kg], verdict.
+    Returns: AirResult. Excess pressure [Pa], air by volume [-], mass of air [kg], verdict.
 
-    Raises
-    ------
-    OutOfRangeError. Above the critical temperature, where no pressure belongs to a temperature.
+    Raises: OutOfRangeError. Above the critical temperature, where no pressure belongs to a temperature.
 
-    Notes
-    -----
-    Ideal mixing in the vapour (Dalton). Air dissolved in the liquid is left out. The verdict is given only where the
-    instruments can carry it.
+    Notes: Ideal mixing in the vapour (Dalton). Air dissolved in the liquid is left out. The verdict is given only where
+        the instruments can carry it.
 
-    References
-    ----------
-    Dalton's law; limit: AHRI Standard 700, air and other non-condensables 1.5 % by volume at 25 °C; method: container
-    pressure against temperature, SAE J1989 and J2211 as printed in 40 CFR 82 subpart B.
+    References: Dalton's law; limit: AHRI Standard 700, air and other non-condensables 1.5 % by volume at 25 °C; method:
+        container pressure against temperature, SAE J1989 and J2211 as printed in 40 CFR 82 subpart B.
 
     Examples
     --------
@@ -133,18 +125,12 @@ def air_limits(refrigerant, temperatures):
     refrigerant : str. Name.
     temperatures : tuple of float, [K]. Of the cylinder, below the critical temperature.
 
-    Returns
-    -------
-    tuple of (float, float), [Pa]
-        For each temperature: saturation pressure, and that pressure with 1.5 % air in the vapour.
+    Returns: tuple of (float, float), [Pa] For each temperature: saturation pressure, and that pressure with 1.5 % air
+        in the vapour.
 
-    Raises
-    ------
-    OutOfRangeError. Above the critical temperature.
+    Raises: OutOfRangeError. Above the critical temperature.
 
-    References
-    ----------
-    Dalton's law; AHRI Standard 700.
+    References: Dalton's law; AHRI Standard 700.
 
     Examples
     --------
@@ -207,20 +193,15 @@ def air_in_system(spec):
     ----------
     spec : RunningAir. Air [kg], room for gas on the high side [m³], temperatures [K], suction pressure [Pa].
 
-    Returns
-    -------
-    RunningAirResult. Head pressure [Pa], subcooling as it seems [K], hot gas [K], work [-]. Raises OutOfRangeError
-        where the refrigerant does not condense, and where the head pressure has no saturation temperature any more.
+    Returns: RunningAirResult. Head pressure [Pa], subcooling as it seems [K], hot gas [K], work [-]. Raises
+        OutOfRangeError where the refrigerant does not condense, and where the head pressure has no saturation
+        temperature any more.
 
-    Notes
-    -----
-    The refrigerant goes on condensing at its own temperature. What air does to the walls, and the greater heat of
-    the compressor, are left out: a real head pressure lies higher. The compressor pumps no air.
+    Notes: The refrigerant goes on condensing at its own temperature. What air does to the walls, and the greater heat
+        of the compressor, are left out: a real head pressure lies higher. The compressor pumps no air.
 
-    References
-    ----------
-    Dalton's law and the ideal-gas law for the air; balance of energy at the compressor with an isentropic efficiency:
-    Çengel & Boles, Thermodynamics, chapters 7 and 13.
+    References: Dalton's law and the ideal-gas law for the air; balance of energy at the compressor with an isentropic
+        efficiency: Çengel & Boles, Thermodynamics, chapters 7 and 13.
 
     Examples
     --------
@@ -294,20 +275,15 @@ def rest_cylinder(spec, *, duration=24 * 3600.0, points=97):
     duration : float, [s]. How long it is followed.
     points : int. Moments told.
 
-    Returns
-    -------
-    RestResult. Temperatures [K], pressures [Pa], time from which the reading holds [s]. Raises OutOfRangeError if
-        either temperature is above the critical temperature.
+    Returns: RestResult. Temperatures [K], pressures [Pa], time from which the reading holds [s]. Raises OutOfRangeError
+        if either temperature is above the critical temperature.
 
-    Notes
-    -----
-    One temperature inside; the cylinder is an upright one, half as high again as wide, and stands free. A thermometer
-    on the wall shows something between inside and air; here the shop's thermometer is taken for it, the worst case.
+    Notes: One temperature inside; the cylinder is an upright one, half as high again as wide, and stands free. A
+        thermometer on the wall shows something between inside and air; here the shop's thermometer is taken for it, the
+        worst case.
 
-    References
-    ----------
-    Lumped cooling: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, chapter 5. Film of air and radiation:
-    ISO 6946. Heat of steel: memory.
+    References: Lumped cooling: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, chapter 5. Film of air and
+        radiation: ISO 6946. Heat of steel: memory.
 
     Examples
     --------
@@ -367,13 +343,9 @@ def blend_reading(first, second, second_fraction, *, temperature, pressure_accur
     pressure_accuracy : float, [Pa]. Of the gauge.
     temperature_accuracy : float, [K]. Of the thermometer.
 
-    Returns
-    -------
-    BlendReading. Pressures [Pa] and shares [-].
+    Returns: BlendReading. Pressures [Pa] and shares [-].
 
-    References
-    ----------
-    Bell, J. Phys. Chem. Ref. Data 51 (2022), through `Blend`.
+    References: Bell, J. Phys. Chem. Ref. Data 51 (2022), through `Blend`.
 
     Examples
     --------
@@ -412,13 +384,9 @@ def blend_curve(first, second, temperature, points=41):
     temperature : float, [K]. Of the cylinder, −30 to 75 °C.
     points : int. Shares told, from none to all of the second.
 
-    Returns
-    -------
-    tuple of (float, float, float). Share of the second by mass [-], bubble and dew pressure [Pa].
+    Returns: tuple of (float, float, float). Share of the second by mass [-], bubble and dew pressure [Pa].
 
-    References
-    ----------
-    As `Blend`.
+    References: As `Blend`.
 
     Examples
     --------
@@ -474,20 +442,14 @@ def fill_cylinder(spec, *, coldest=273.15, warmest=353.15, points=41):
     coldest, warmest : float, [K]. Range followed.
     points : int. Steps.
 
-    Returns
-    -------
-    FillResult. Shares, pressures [Pa], allowed masses [kg], temperature at which it is full [K]. Raises OutOfRangeError
-        for R-744, whose cylinders are filled by weight only; for more refrigerant than goes in, or too little for any
-        liquid.
+    Returns: FillResult. Shares, pressures [Pa], allowed masses [kg], temperature at which it is full [K]. Raises
+        OutOfRangeError for R-744, whose cylinders are filled by weight only; for more refrigerant than goes in, or too
+        little for any liquid.
 
-    Notes
-    -----
-    The cylinder's own growth is left out; it would soften the jump by a few per cent.
+    Notes: The cylinder's own growth is left out; it would soften the jump by a few per cent.
 
-    References
-    ----------
-    80 % by volume: 40 CFR 82 subpart B, appendix C, 7.2. Filling ratio: the lesser of 0.95 times the liquid's density
-    at 50 °C and its density at 60 °C, ADR 4.3.3.2.2.
+    References: 80 % by volume: 40 CFR 82 subpart B, appendix C, 7.2. Filling ratio: the lesser of 0.95 times the
+        liquid's density at 50 °C and its density at 60 °C, ADR 4.3.3.2.2.
 
     Examples
     --------
@@ -571,19 +533,13 @@ def judge_reuse(finding):
     ----------
     finding : ContaminantFinding. Shares [-] and what was seen.
 
-    Returns
-    -------
-    tuple of (str, str). What to do ("recycle and use again", "to the marked cylinder", "draw off the air, check again",
-        "cannot tell"), and why.
+    Returns: tuple of (str, str). What to do ("recycle and use again", "to the marked cylinder", "draw off the air,
+        check again", "cannot tell"), and why.
 
-    Notes
-    -----
-    Recycled gas goes back into a vehicle only by the law of the place; see `law`.
+    Notes: Recycled gas goes back into a vehicle only by the law of the place; see `law`.
 
-    References
-    ----------
-    Identified as at least 98 % pure before it is recycled: SAE J2099. Air 1.5 %: AHRI 700. Recycling before reuse:
-    40 CFR 82.32(e), Regulation (EU) 2024/573 article 8(6).
+    References: Identified as at least 98 % pure before it is recycled: SAE J2099. Air 1.5 %: AHRI 700. Recycling before
+        reuse: 40 CFR 82.32(e), Regulation (EU) 2024/573 article 8(6).
 
     Examples
     --------

@@ -46,13 +46,10 @@ def law(*, region=None, subject=None):
     region : str, optional. "EU" or "US"; all where none is given.
     subject : str, optional. One of `law_subjects()`.
 
-    Returns
-    -------
-    tuple of LawFact. In the order of the file. Raises UnknownNameError if region or subject is not in the data.
+    Returns: tuple of LawFact. In the order of the file. Raises UnknownNameError if region or subject is not in the
+        data.
 
-    Notes
-    -----
-    Data: each row names its source and how it was seen.
+    Notes: Data: each row names its source and how it was seen.
 
     Examples
     --------
@@ -72,13 +69,9 @@ def law(*, region=None, subject=None):
 def law_subjects():
     """Return the subjects that rules are sorted by.
 
-    Returns
-    -------
-    tuple of str. In the order of the file.
+    Returns: tuple of str. In the order of the file.
 
-    Notes
-    -----
-    Data.
+    Notes: Data.
 
     Examples
     --------

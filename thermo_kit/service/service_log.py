@@ -40,21 +40,15 @@ def read_vacuum_log(source, *, altitude=0.0):
     source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
     altitude : float, [m]. Of the workshop, for gauges that read vacuum against the air.
 
-    Returns
-    -------
-    ServiceLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is missing,
-        doubled, has no unit or an unclear one, or no line can be used; line and fix are named; FileAccessError if the
-        file cannot be read.
+    Returns: ServiceLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is
+        missing, doubled, has no unit or an unclear one, or no line can be used; line and fix are named; FileAccessError
+        if the file cannot be read.
 
-    Notes
-    -----
-    One header line, then one line for each moment; comma, semicolon or tab; a decimal comma where the separator is no
-    comma. Columns: time [s, min or h]; pressure or vacuum [micron, Torr, Pa, mbar, hPa: absolute; bar, psi, kPa and
-    inHg say (a) or (g), or vac].
+    Notes: One header line, then one line for each moment; comma, semicolon or tab; a decimal comma where the separator
+        is no comma. Columns: time [s, min or h]; pressure or vacuum [micron, Torr, Pa, mbar, hPa: absolute; bar, psi,
+        kPa and inHg say (a) or (g), or vac].
 
-    References
-    ----------
-    None: reads data, computes nothing.
+    References: None: reads data, computes nothing.
 
     Examples
     --------
@@ -73,18 +67,14 @@ def read_recovery_log(source, *, altitude=0.0):
     source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
     altitude : float, [m]. Of the workshop, for gauge pressures.
 
-    Returns
-    -------
-    ServiceLog. Usable lines in SI, skipped lines with their reasons.
+    Returns: ServiceLog. Usable lines in SI, skipped lines with their reasons.
 
     Raises
     ------
     ReadingsError. As for a vacuum log; also where a weight is below zero or falls by more than 5 g.
     FileAccessError. If the file cannot be read.
 
-    References
-    ----------
-    None: reads data, computes nothing.
+    References: None: reads data, computes nothing.
 
     Examples
     --------

@@ -22,9 +22,7 @@ class Blend:
     UnknownNameError. If a name is not in the workbook.
     OutOfRangeError. If the fraction lies outside 0 to 1.
 
-    References
-    ----------
-    Mixture model of Bell, J. Phys. Chem. Ref. Data 51 (2022) for R-1234yf with R-134a, as CoolProp has it.
+    References: Mixture model of Bell, J. Phys. Chem. Ref. Data 51 (2022) for R-1234yf with R-134a, as CoolProp has it.
 
     Examples
     --------
@@ -74,13 +72,9 @@ def molar_mass(name):
     ----------
     name : str. A refrigerant, or "nitrogen", "air", "hydrogen", "helium".
 
-    Returns
-    -------
-    float, [kg/mol]. Molar mass.
+    Returns: float, [kg/mol]. Molar mass.
 
-    References
-    ----------
-    Constants of the reference equations, as CoolProp has them.
+    References: Constants of the reference equations, as CoolProp has them.
 
     Examples
     --------
@@ -99,17 +93,11 @@ def gas_density(name, *, p, T):
     p : float, [Pa]. Absolute pressure, 10 Pa to 30 MPa.
     T : float, [K]. Temperature, −50 to 150 °C.
 
-    Returns
-    -------
-    float, [kg/m³]. Density.
+    Returns: float, [kg/m³]. Density.
 
-    Raises
-    ------
-    OutOfRangeError. Outside these ranges.
+    Raises: OutOfRangeError. Outside these ranges.
 
-    References
-    ----------
-    Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000), as CoolProp has it.
+    References: Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000), as CoolProp has it.
 
     Examples
     --------
@@ -131,13 +119,9 @@ def gas_pressure(name, *, density, T):
     density : float, [kg/m³]. Mass by volume.
     T : float, [K]. Temperature, −50 to 150 °C.
 
-    Returns
-    -------
-    float, [Pa]. Absolute pressure.
+    Returns: float, [Pa]. Absolute pressure.
 
-    References
-    ----------
-    As `gas_density`.
+    References: As `gas_density`.
 
     Examples
     --------
@@ -157,13 +141,9 @@ def gas_viscosity(name, T):
     name : str. A refrigerant, or "nitrogen", "air", "hydrogen", "helium".
     T : float, [K]. Temperature.
 
-    Returns
-    -------
-    float, [Pa s]. Viscosity at low pressure.
+    Returns: float, [Pa s]. Viscosity at low pressure.
 
-    References
-    ----------
-    Correlations of the substances, as CoolProp has them; hydrogen and helium likewise.
+    References: Correlations of the substances, as CoolProp has them; hydrogen and helium likewise.
 
     Examples
     --------

@@ -9,10 +9,7 @@ from thermo_kit.units.checks import Checks
 
 WATER_DENSITY_20C = 998.2
 # kind: (CoolProp name by mass, by volume, density of the pure glycol at 20 °C [kg/m³])
-_GLYCOLS = {
-    "ethylene glycol": ("MEG", "AEG", 1113.0),
-    "propylene glycol": ("MPG", "APG", 1036.0),
-}
+_GLYCOLS = {"ethylene glycol": ("MEG", "AEG", 1113.0), "propylene glycol": ("MPG", "APG", 1036.0)}
 COOLANT_KINDS = ("water", *_GLYCOLS)
 """The coolants of the workbook."""
 
@@ -37,15 +34,11 @@ class Coolant:
     OutOfRangeError. If the concentration is outside the data, or a temperature outside the freezing point to 373.15 K
         (ice: down to the freezing point of the 60 % mixture).
 
-    Notes
-    -----
-    Inhibited coolants differ from pure glycol and water by their additives; the label of the product and
-    the vehicle maker's sheet come first. Properties at 2 bar absolute.
+    Notes: Inhibited coolants differ from pure glycol and water by their additives; the label of the product and the
+        vehicle maker's sheet come first. Properties at 2 bar absolute.
 
-    References
-    ----------
-    Melinder, Properties of Secondary Working Fluids for Indirect Systems, IIR 2010, and the ASHRAE
-    Handbook - Fundamentals tables of secondary coolants, both as carried by CoolProp. Water: IAPWS-95.
+    References: Melinder, Properties of Secondary Working Fluids for Indirect Systems, IIR 2010, and the ASHRAE Handbook
+        - Fundamentals tables of secondary coolants, both as carried by CoolProp. Water: IAPWS-95.
 
     Examples
     --------
@@ -109,14 +102,10 @@ class Coolant:
     def ice_fraction(self, T):
         """Return the share of ice by mass below the freezing point; water is all ice there; T [K] → [kg/kg].
 
-        Notes
-        -----
-        Lever rule: ice is pure water, so the glycol stays in the remaining liquid, whose concentration is
-        the one that freezes at T. Holds in equilibrium; undercooled liquid is not covered.
+        Notes: Lever rule: ice is pure water, so the glycol stays in the remaining liquid, whose concentration is the
+            one that freezes at T. Holds in equilibrium; undercooled liquid is not covered.
 
-        References
-        ----------
-        Lever rule (any textbook of physical chemistry) on the liquidus of the class docstring.
+        References: Lever rule (any textbook of physical chemistry) on the liquidus of the class docstring.
         """
         concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
         lowest = 0.0 if concentration is None else float(concentration.x[0])

@@ -61,9 +61,7 @@ class CoolantTable:
 def coolant_table(kind, mass_fraction):
     """Return the table of a coolant, read once; mass_fraction [kg/kg], of no account for water.
 
-    References
-    ----------
-    The sources named at `thermo_kit.substances.Coolant`.
+    References: The sources named at `thermo_kit.substances.Coolant`.
     """
     from scipy.interpolate import CubicSpline
 

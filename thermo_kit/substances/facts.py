@@ -46,11 +46,9 @@ class RefrigerantFacts:
     def limit_for_people(self):
         """The lower of practical and acute limit: some lists give a practical limit above the acute one.
 
-        Returns
-        -------
-        float, [kg/m³]
-            Refrigerant in the air of a place where people may be. For those that burn it is the practical limit, about
-            a fifth of the flammability limit, and so far below what harms to breathe; for the others the acute limit.
+        Returns: float, [kg/m³] Refrigerant in the air of a place where people may be. For those that burn it is the
+            practical limit, about a fifth of the flammability limit, and so far below what harms to breathe; for the
+            others the acute limit.
         """
         return min(float(self.practical_limit.value), float(self.acute_limit.value))
 
@@ -68,14 +66,10 @@ def facts_of(name):
     ----------
     name : str. The workbook's spelling, for example "R-134a".
 
-    Returns
-    -------
-    RefrigerantFacts. Class, limits and climate figures with their sources. Raises UnknownNameError if it is not in this
-        workbook.
+    Returns: RefrigerantFacts. Class, limits and climate figures with their sources. Raises UnknownNameError if it is
+        not in this workbook.
 
-    Notes
-    -----
-    Served data: each figure names its own source.
+    Notes: Served data: each figure names its own source.
 
     Examples
     --------

@@ -80,14 +80,10 @@ _DECADE = (1.0, 2.0, 5.0)
 def property_lines(name, system=UnitSystem.SI):
     """Return every line of a refrigerant's pressure-enthalpy diagram, computed once.
 
-    Notes
-    -----
-    From a little below the saturation pressure at −40 °C up to 1.6 times the critical pressure (R-744: 2.2
-    times); lines end where the equation of state ends.
+    Notes: From a little below the saturation pressure at −40 °C up to 1.6 times the critical pressure (R-744: 2.2
+        times); lines end where the equation of state ends.
 
-    References
-    ----------
-    Equations of state named at `Refrigerant`.
+    References: Equations of state named at `Refrigerant`.
 
     Examples
     --------
@@ -277,9 +273,7 @@ def _fixed(values):
 def saturation_curve(name):
     """Return the boiling line of a refrigerant as points, computed once.
 
-    References
-    ----------
-    Equations of state named at `Refrigerant`.
+    References: Equations of state named at `Refrigerant`.
 
     Examples
     --------

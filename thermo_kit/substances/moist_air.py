@@ -51,14 +51,10 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
     moisture : float
         Exactly one of relative_humidity [0 to 1], humidity_ratio [kg/kg], wet_bulb [K], dew_point [K], by name.
 
-    Returns
-    -------
-    MoistAir. The state, SI. Raises OutOfRangeError if a value is outside its range or the air cannot hold that much
-        water.
+    Returns: MoistAir. The state, SI. Raises OutOfRangeError if a value is outside its range or the air cannot hold that
+        much water.
 
-    References
-    ----------
-    ASHRAE RP-1485 (Herrmann, Kretzschmar & Gatley 2009) as carried by CoolProp.
+    References: ASHRAE RP-1485 (Herrmann, Kretzschmar & Gatley 2009) as carried by CoolProp.
 
     Examples
     --------

@@ -14,13 +14,9 @@ def canonical_name(name):
     ----------
     name : str. For example "r134a", "R-134a", "CO2", "propane".
 
-    Returns
-    -------
-    str. One of `REFRIGERANT_NAMES`. Raises UnknownNameError if it is none of them.
+    Returns: str. One of `REFRIGERANT_NAMES`. Raises UnknownNameError if it is none of them.
 
-    Notes
-    -----
-    Words only: nothing is computed.
+    Notes: Words only: nothing is computed.
 
     Examples
     --------

@@ -62,18 +62,14 @@ class Refrigerant:
     UnknownNameError. If the refrigerant is not in the workbook.
     OutOfRangeError. From every function, where a value is outside the valid range or there is no such state.
 
-    Notes
-    -----
-    Pressures are absolute. Valid from 193.15 K (or the triple point, if warmer) to 473.15 K (R-134a 455 K, R-1234yf
-    410 K) and up to 20 MPa. Enthalpy is 200 kJ/kg and entropy 1 kJ/(kg K) for saturated liquid at 0 °C. Viscosity of
-    R-1234yf and R-152a in CoolProp 8 is a general model, off by up to 10 % from measured data (Huber & Assael 2016;
-    Krauss et al. 1996).
+    Notes: Pressures are absolute. Valid from 193.15 K (or the triple point, if warmer) to 473.15 K (R-134a 455 K,
+        R-1234yf 410 K) and up to 20 MPa. Enthalpy is 200 kJ/kg and entropy 1 kJ/(kg K) for saturated liquid at 0 °C.
+        Viscosity of R-1234yf and R-152a in CoolProp 8 is a general model, off by up to 10 % from measured data (Huber &
+        Assael 2016; Krauss et al. 1996).
 
-    References
-    ----------
-    Equations of state and transport models as carried by CoolProp (Bell et al., Ind. Eng. Chem. Res. 53 (2014)
-    2498-2508): R-134a Tillner-Roth & Baehr 1994; R-1234yf Lemmon & Akasaka 2022 (CoolProp 8; Richter et al. 2011
-    before); R-744 Span & Wagner 1996; R-152a Outcalt & McLinden 1996; R-290 Lemmon et al. 2009.
+    References: Equations of state and transport models as carried by CoolProp (Bell et al., Ind. Eng. Chem. Res. 53
+        (2014) 2498-2508): R-134a Tillner-Roth & Baehr 1994; R-1234yf Lemmon & Akasaka 2022 (CoolProp 8; Richter et al.
+        2011 before); R-744 Span & Wagner 1996; R-152a Outcalt & McLinden 1996; R-290 Lemmon et al. 2009.
 
     Examples
     --------
@@ -150,9 +146,7 @@ class Refrigerant:
         given : float. Two of p [Pa], T [K], h [J/kg], s [J/(kg K)], rho [kg/m³], x [-] by name; pairs of p with any
             other, of T with s, rho or x, and s with h or rho.
 
-        Returns
-        -------
-        StatePoint. Pressure, temperature, enthalpy, entropy, density, quality and phase, SI.
+        Returns: StatePoint. Pressure, temperature, enthalpy, entropy, density, quality and phase, SI.
 
         Examples
         --------

@@ -47,13 +47,9 @@ class Stream:
         pressure : float, [Pa]. Absolute.
         enthalpy : float, [J/kg]. Specific.
 
-        Returns
-        -------
-        Stream. On its way to the next part.
+        Returns: Stream. On its way to the next part.
 
-        Notes
-        -----
-        Data: nothing is computed.
+        Notes: Data: nothing is computed.
         """
         p, h = self.pressure if pressure is None else pressure, self.enthalpy if enthalpy is None else enthalpy
         return replace(self, pressure=p, enthalpy=h)
@@ -68,17 +64,11 @@ def stream_at(refrigerant, mass_flow=None, **properties):
     mass_flow : float, [kg/s]. None where the next part decides how much it takes.
     properties : float. Two of those that `Refrigerant.at` takes, by name and in SI, such as p [Pa] and T [K].
 
-    Returns
-    -------
-    Stream. What enters the next part.
+    Returns: Stream. What enters the next part.
 
-    Raises
-    ------
-    OutOfRangeError. As `Refrigerant.at`.
+    Raises: OutOfRangeError. As `Refrigerant.at`.
 
-    References
-    ----------
-    Equations of state named at `Refrigerant`.
+    References: Equations of state named at `Refrigerant`.
 
     Examples
     --------

@@ -26,17 +26,11 @@ def water_saturation_pressure(T):
     ----------
     T : float, [K]. Temperature, 193.15 to 473.15; below 273.16 the value is that over ice.
 
-    Returns
-    -------
-    float, [Pa]. Absolute saturation pressure.
+    Returns: float, [Pa]. Absolute saturation pressure.
 
-    Raises
-    ------
-    OutOfRangeError. Outside the range.
+    Raises: OutOfRangeError. Outside the range.
 
-    References
-    ----------
-    Liquid: IAPWS-95 as carried by CoolProp. Ice: IAPWS R14-08(2011), sublimation pressure.
+    References: Liquid: IAPWS-95 as carried by CoolProp. Ice: IAPWS R14-08(2011), sublimation pressure.
 
     Examples
     --------
@@ -60,17 +54,11 @@ def water_boiling_temperature(p):
     ----------
     p : float, [Pa]. Absolute pressure, 0.055 Pa (ice at 193.15 K) to 1.55 MPa.
 
-    Returns
-    -------
-    float, [K]. Boiling or sublimation temperature.
+    Returns: float, [K]. Boiling or sublimation temperature.
 
-    Raises
-    ------
-    OutOfRangeError. Outside the range.
+    Raises: OutOfRangeError. Outside the range.
 
-    References
-    ----------
-    Liquid: IAPWS-95 as carried by CoolProp. Ice: IAPWS R14-08(2011), solved for the temperature.
+    References: Liquid: IAPWS-95 as carried by CoolProp. Ice: IAPWS R14-08(2011), solved for the temperature.
 
     Examples
     --------

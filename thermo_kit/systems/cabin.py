@@ -40,11 +40,9 @@ class CabinSpec(Spec):
     The interior is seats, trim and dashboard; of the sun that comes through the glass a share warms the air at once,
     the rest the interior; the fresh-air share is that part of the blower's air that comes from outside.
 
-    Notes
-    -----
-    Invented data fill it in this workbook. A person gives 75 W of heat and 55 W as vapour (order of magnitude of
-    ASHRAE Handbook - Fundamentals, seated, from memory). The mass of air in the cabin is taken at the outside
-    temperature; seats and trim take up no water.
+    Notes: Invented data fill it in this workbook. A person gives 75 W of heat and 55 W as vapour (order of magnitude of
+        ASHRAE Handbook - Fundamentals, seated, from memory). The mass of air in the cabin is taken at the outside
+        temperature; seats and trim take up no water.
     """
 
     volume: float = quantity("volume", 1.0, 100.0, "cabin volume", 6.0, advice="give the air in m³: 6000 litres are 6")
@@ -108,23 +106,17 @@ def pull_down(
     points : int. How many moments to keep, 3 to 2000.
     exact : bool. Solve the coil at every moment instead of reading it from its table: slower, hardly different.
 
-    Returns
-    -------
-    PullDown. Temperatures, humidity, cooling and condensate over time. Raises OutOfRangeError if a temperature or a
-        time is out of range; NoSolutionError if the integration stops, or a balance does not close.
+    Returns: PullDown. Temperatures, humidity, cooling and condensate over time. Raises OutOfRangeError if a temperature
+        or a time is out of range; NoSolutionError if the integration stops, or a balance does not close.
 
-    Notes
-    -----
-    Balance of moist enthalpy and of water over well-mixed air and an interior of one temperature. The evaporating
-    temperature is held from the first second, as a compressor with capacity to spare and good control would do. A
-    real one cannot at the start of a hot pull-down: its suction pressure begins high and falls, so that the first
-    minutes cool less than shown here and the wait is longer. Where the air in front of the coil comes within 1.5 K
-    of the vapour that leaves it, the cooling is faded out over one kelvin, as a control does that stops the
-    compressor: so a cabin with small gains is held there.
+    Notes: Balance of moist enthalpy and of water over well-mixed air and an interior of one temperature. The
+        evaporating temperature is held from the first second, as a compressor with capacity to spare and good control
+        would do. A real one cannot at the start of a hot pull-down: its suction pressure begins high and falls, so that
+        the first minutes cool less than shown here and the wait is longer. Where the air in front of the coil comes
+        within 1.5 K of the vapour that leaves it, the cooling is faded out over one kelvin, as a control does that
+        stops the compressor: so a cabin with small gains is held there.
 
-    References
-    ----------
-    Lumped capacitance: Incropera et al., Fundamentals of Heat and Mass Transfer, chapter 5.
+    References: Lumped capacitance: Incropera et al., Fundamentals of Heat and Mass Transfer, chapter 5.
     """
     import numpy as np
     from scipy.integrate import solve_ivp

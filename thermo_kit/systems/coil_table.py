@@ -55,11 +55,9 @@ class CoilTable:
     def read(self, T, relative_humidity):
         """Read the coil for one air between its four neighbours in the table; T [K], relative_humidity [-].
 
-        Notes
-        -----
-        Flow, cooling, condensate and its heat are read; vent temperature and humidity follow from the balances, so
-        that reading between neighbours neither makes nor loses heat or water. At the border of what the coil can be
-        asked, where a neighbour has no solution, the coil is solved itself.
+        Notes: Flow, cooling, condensate and its heat are read; vent temperature and humidity follow from the balances,
+            so that reading between neighbours neither makes nor loses heat or water. At the border of what the coil can
+            be asked, where a neighbour has no solution, the coil is solved itself.
         """
         # Rows lie closer in dry air, where hot air turns from leaving the fins dry to wetting them.
         across, along = (T - ZERO) / _SPACING, math.sqrt(relative_humidity) * _HUMIDITY_ROWS

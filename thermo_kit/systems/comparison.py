@@ -45,16 +45,12 @@ class ComparedCycle:
 def compare_refrigerants(spec):
     """Return the cycle of each refrigerant at the same temperatures.
 
-    Notes
-    -----
-    Equal temperatures and equal isentropic efficiency for all, which no real set of compressors has. A
-    refrigerant above its critical temperature gets the gas cooler pressure with the highest COP, within 5 %
-    above the critical one and 15 MPa: a cool or a very hot gas cooler outlet has no best pressure between them.
+    Notes: Equal temperatures and equal isentropic efficiency for all, which no real set of compressors has. A
+        refrigerant above its critical temperature gets the gas cooler pressure with the highest COP, within 5 % above
+        the critical one and 15 MPa: a cool or a very hot gas cooler outlet has no best pressure between them.
 
-    References
-    ----------
-    Cycle as in `solve_cycle`; volume for a given cooling: ASHRAE Handbook Fundamentals, chapter
-    Refrigerants, table of comparative performance, which compares in the same way.
+    References: Cycle as in `solve_cycle`; volume for a given cooling: ASHRAE Handbook Fundamentals, chapter
+        Refrigerants, table of comparative performance, which compares in the same way.
 
     Examples
     --------

@@ -21,22 +21,16 @@ def solve_cycle(spec):
     ----------
     spec : CycleSpec. The cycle that is asked for.
 
-    Returns
-    -------
-    CycleResult. Points, pressures [Pa], temperatures [K], heats and work [J/kg], capacities [W], closure and notes.
-        Raises OutOfRangeError if arguments are missing or contradict each other; names all of them; NoSolutionError if
-        a state leaves the range of the property data, or energy does not balance.
+    Returns: CycleResult. Points, pressures [Pa], temperatures [K], heats and work [J/kg], capacities [W], closure and
+        notes. Raises OutOfRangeError if arguments are missing or contradict each other; names all of them;
+        NoSolutionError if a state leaves the range of the property data, or energy does not balance.
 
-    Notes
-    -----
-    One-stage cycle, throttling without heat loss, compressor without heat loss. The internal heat exchanger
-    gives the same heat to both sides; its effectiveness is a share of the smaller of the two heats that would
-    bring one stream to the other's inlet temperature.
+    Notes: One-stage cycle, throttling without heat loss, compressor without heat loss. The internal heat exchanger
+        gives the same heat to both sides; its effectiveness is a share of the smaller of the two heats that would bring
+        one stream to the other's inlet temperature.
 
-    References
-    ----------
-    Cengel & Boles, Thermodynamics: An Engineering Approach, chapter 11 (ideal and actual cycle); Klein,
-    Reindl & Brownell, Int. J. Refrig. 23 (2000) 588-596 (effectiveness of suction-liquid heat exchangers).
+    References: Cengel & Boles, Thermodynamics: An Engineering Approach, chapter 11 (ideal and actual cycle); Klein,
+        Reindl & Brownell, Int. J. Refrig. 23 (2000) 588-596 (effectiveness of suction-liquid heat exchangers).
 
     Examples
     --------

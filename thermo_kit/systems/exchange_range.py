@@ -135,20 +135,14 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     cycle_spec : CycleSpec. The cycle; its own effectiveness is not used.
     discharge_limit : float, [K]. Highest allowed temperature behind the compressor, 40 to 180 °C.
 
-    Returns
-    -------
-    EffectivenessLimit. The largest effectiveness, what limits it, and the cycle there. Raises OutOfRangeError if the
-        limit or an argument of the cycle is out of range; NoSolutionError if the cycle is too hot even without an
-        exchanger.
+    Returns: EffectivenessLimit. The largest effectiveness, what limits it, and the cycle there. Raises OutOfRangeError
+        if the limit or an argument of the cycle is out of range; NoSolutionError if the cycle is too hot even without
+        an exchanger.
 
-    Notes
-    -----
-    A limit is the compressor or oil maker's; 120 °C is often named (common practice, no source). COP hardly
-    ever falls with effectiveness in vehicle refrigerants, so it is this limit that decides.
+    Notes: A limit is the compressor or oil maker's; 120 °C is often named (common practice, no source). COP hardly ever
+        falls with effectiveness in vehicle refrigerants, so it is this limit that decides.
 
-    References
-    ----------
-    Balance: the cycle's own discharge temperature, solved for the effectiveness.
+    References: Balance: the cycle's own discharge temperature, solved for the effectiveness.
     """
     checks = Checks()
     _LIMIT.check(checks, discharge_limit)
@@ -214,18 +208,12 @@ def compare_exchange(job):
     ----------
     job : ExchangeJob. The temperatures and the limit.
 
-    Returns
-    -------
-    tuple of ComparedExchange. In the order asked for. Raises OutOfRangeError if a temperature does not suit a
+    Returns: tuple of ComparedExchange. In the order asked for. Raises OutOfRangeError if a temperature does not suit a
         refrigerant; NoSolutionError if a cycle has no solution even without an exchanger.
 
-    Notes
-    -----
-    Equal temperatures and isentropic efficiency for all, no pressure losses.
+    Notes: Equal temperatures and isentropic efficiency for all, no pressure losses.
 
-    References
-    ----------
-    Domanski & Didion, Int. J. Refrig. 17 (1994) 487-493, who compared refrigerants in this way.
+    References: Domanski & Didion, Int. J. Refrig. 17 (1994) 487-493, who compared refrigerants in this way.
     """
     return tuple(_compared(job, name) for name in job.refrigerants)
 

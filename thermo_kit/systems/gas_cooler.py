@@ -21,21 +21,15 @@ def best_gas_cooler_pressure(spec):
     ----------
     spec : CycleSpec. A transcritical cycle; its gas_cooler_pressure is not used and may be left out.
 
-    Returns
-    -------
-    float, [Pa]. Absolute pressure at the gas cooler outlet. Raises OutOfRangeError if the gas cooler outlet temperature
-        is missing or another argument is out of range; NoSolutionError if there is no best pressure between the
-        critical one and 15 MPa.
+    Returns: float, [Pa]. Absolute pressure at the gas cooler outlet. Raises OutOfRangeError if the gas cooler outlet
+        temperature is missing or another argument is out of range; NoSolutionError if there is no best pressure between
+        the critical one and 15 MPa.
 
-    Notes
-    -----
-    Found by trying pressures, not by a fitted formula. Isentropic efficiency is held constant; a real
-    compressor's falls with pressure ratio, which moves the best pressure a little lower. Where the discharge gas
-    would be hotter than the property data reach, it is the best pressure among those that can be computed.
+    Notes: Found by trying pressures, not by a fitted formula. Isentropic efficiency is held constant; a real
+        compressor's falls with pressure ratio, which moves the best pressure a little lower. Where the discharge gas
+        would be hotter than the property data reach, it is the best pressure among those that can be computed.
 
-    References
-    ----------
-    Compared in the tests with the fit of Liao, Zhao & Jakobsen, Appl. Therm. Eng. 20 (2000) 831-841.
+    References: Compared in the tests with the fit of Liao, Zhao & Jakobsen, Appl. Therm. Eng. 20 (2000) 831-841.
 
     Examples
     --------

@@ -60,16 +60,12 @@ def effect_of_effectiveness(cycle_spec, effectiveness):
     cycle_spec : CycleSpec. The cycle; its own effectiveness is not used.
     effectiveness : float, [-]. Share of the most possible heat, 0 to 1.
 
-    Returns
-    -------
-    ExchangeEffect. Both cycles and the changes. Raises OutOfRangeError if the effectiveness is not a share, or the
-        cycle's arguments are out of range; NoSolutionError if the discharge leaves the property data, or more heat is
-        asked for than can flow.
+    Returns: ExchangeEffect. Both cycles and the changes. Raises OutOfRangeError if the effectiveness is not a share, or
+        the cycle's arguments are out of range; NoSolutionError if the discharge leaves the property data, or more heat
+        is asked for than can flow.
 
-    References
-    ----------
-    Klein, Reindl & Brownell, Int. J. Refrig. 23 (2000) 588-596; Domanski & Didion, Int. J. Refrig. 17 (1994)
-    487-493.
+    References: Klein, Reindl & Brownell, Int. J. Refrig. 23 (2000) 588-596; Domanski & Didion, Int. J. Refrig. 17
+        (1994) 487-493.
 
     Examples
     --------
@@ -92,22 +88,16 @@ def with_internal_heat_exchanger(cycle_spec, exchanger_spec, mass_flow):
     exchanger_spec : ExchangerSpec. The tubes.
     mass_flow : float, [kg/s]. Refrigerant flow without the exchanger.
 
-    Returns
-    -------
-    ExchangeEffect. Both cycles, the exchanger and the changes. Raises OutOfRangeError if a size, a flow or an argument
-        of the cycle is out of range, or the liquid brings vapour along; NoSolutionError if the tubes are too narrow, or
-        the discharge leaves the property data.
+    Returns: ExchangeEffect. Both cycles, the exchanger and the changes. Raises OutOfRangeError if a size, a flow or an
+        argument of the cycle is out of range, or the liquid brings vapour along; NoSolutionError if the tubes are too
+        narrow, or the discharge leaves the property data.
 
-    Notes
-    -----
-    The compressor draws in the same volume, so that warmer, thinner vapour means less flow. Flow, heat and pressure
-    losses depend on each other; they are repeated until the flow stands still.
-    The compressor's volumetric and isentropic efficiency are taken to stay.
+    Notes: The compressor draws in the same volume, so that warmer, thinner vapour means less flow. Flow, heat and
+        pressure losses depend on each other; they are repeated until the flow stands still. The compressor's volumetric
+        and isentropic efficiency are taken to stay.
 
-    References
-    ----------
-    Balances of the two parts, joined; effect of pressure loss: Klein, Reindl & Brownell, Int. J. Refrig. 23
-    (2000) 588-596.
+    References: Balances of the two parts, joined; effect of pressure loss: Klein, Reindl & Brownell, Int. J. Refrig. 23
+        (2000) 588-596.
     """
     without = solve_cycle(replace(cycle_spec, internal_heat_exchanger_effectiveness=0.0, mass_flow=mass_flow))
     return _joined(without, exchanger_spec, mass_flow)
@@ -123,18 +113,14 @@ def exchange_by_length(cycle_spec, exchanger_spec, mass_flow, lengths):
     mass_flow : float, [kg/s]. Refrigerant flow without the exchanger.
     lengths : sequence of float, [m]. Lengths.
 
-    Returns
-    -------
-    LengthSweep. One effect for each length, and the same heat without friction beside it.
+    Returns: LengthSweep. One effect for each length, and the same heat without friction beside it.
 
     Raises
     ------
     OutOfRangeError. As `with_internal_heat_exchanger`.
     NoSolutionError. As `with_internal_heat_exchanger`.
 
-    References
-    ----------
-    As `with_internal_heat_exchanger`.
+    References: As `with_internal_heat_exchanger`.
     """
     line = ExchangeLine(replace(cycle_spec, mass_flow=mass_flow))
     specs = [replace(exchanger_spec, length=float(length)) for length in lengths]

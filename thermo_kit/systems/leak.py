@@ -60,18 +60,12 @@ def limits_of(name):
     ----------
     name : str. One of `REFRIGERANT_NAMES`.
 
-    Returns
-    -------
-    tuple of Limit. The 8-hour limit; the short-term limit and the immediately dangerous level where one is set; the
-        limit of EN 378 for people; the lower flammability limit of what burns.
+    Returns: tuple of Limit. The 8-hour limit; the short-term limit and the immediately dangerous level where one is
+        set; the limit of EN 378 for people; the lower flammability limit of what burns.
 
-    Notes
-    -----
-    Volume and mass are turned into each other as an ideal gas at 25 °C and one atmosphere.
+    Notes: Volume and mass are turned into each other as an ideal gas at 25 °C and one atmosphere.
 
-    References
-    ----------
-    As each figure in the facts table names it.
+    References: As each figure in the facts table names it.
 
     Examples
     --------
@@ -100,20 +94,14 @@ def spread_leak(spec):
     ----------
     spec : LeakSpec. Refrigerant, charge and volume.
 
-    Returns
-    -------
-    LeakResult. Concentration and limits [kg/m³], largest charge [kg]. Raises OutOfRangeError if charge or volume is
-        outside its range; UnknownNameError if the refrigerant is not in the workbook.
+    Returns: LeakResult. Concentration and limits [kg/m³], largest charge [kg]. Raises OutOfRangeError if charge or
+        volume is outside its range; UnknownNameError if the refrigerant is not in the workbook.
 
-    Notes
-    -----
-    Even mixing is the kindest case. Refrigerants are heavier than air: at the floor, in a pit or at the leak
-    itself the mixture is richer for minutes. So a result below the limits is no permission to work. What to do is
-    common practice, no source.
+    Notes: Even mixing is the kindest case. Refrigerants are heavier than air: at the floor, in a pit or at the leak
+        itself the mixture is richer for minutes. So a result below the limits is no permission to work. What to do is
+        common practice, no source.
 
-    References
-    ----------
-    Definition of concentration; limits as listed in the facts table with their sources.
+    References: Definition of concentration; limits as listed in the facts table with their sources.
 
     Examples
     --------

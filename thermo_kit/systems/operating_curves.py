@@ -36,13 +36,9 @@ def operating_curves(spec, pump_branch, *, temperature, count=31):
 
     temperature [K].
 
-    Notes
-    -----
-    Series losses add. A reversed pump is refused: its curve lies on the other side of zero.
+    Notes: Series losses add. A reversed pump is refused: its curve lies on the other side of zero.
 
-    References
-    ----------
-    Cengel & Cimbala, Fluid Mechanics, section 14-2 (operating point) and chapter 8 (losses in series).
+    References: Cengel & Cimbala, Fluid Mechanics, section 14-2 (operating point) and chapter 8 (losses in series).
 
     Examples
     --------

@@ -51,23 +51,17 @@ def judge_parked(spec):
     ----------
     spec : ParkedSpec. Refrigerant, pressure [Pa], temperature [K], volume [m³], accuracies.
 
-    Returns
-    -------
-    ParkedResult. Verdict, saturation pressure [Pa], and the range of charges [kg] that give this reading. Raises
-        OutOfRangeError if the refrigerant has no state there.
+    Returns: ParkedResult. Verdict, saturation pressure [Pa], and the range of charges [kg] that give this reading.
+        Raises OutOfRangeError if the refrigerant has no state there.
 
-    Notes
-    -----
-    Gauge and thermometer errors are taken as independent. Above saturation the gap is read as the partial
-    pressure of air in the vapour space (ideal mixture, no air dissolved in liquid or oil). At saturation, vapour
-    alone with air may give the same pressure: a note tells how a second reading, warmer, tells them apart. Oil in the
-    circuit dissolves refrigerant and lowers the pressure a little: left out.
+    Notes: Gauge and thermometer errors are taken as independent. Above saturation the gap is read as the partial
+        pressure of air in the vapour space (ideal mixture, no air dissolved in liquid or oil). At saturation, vapour
+        alone with air may give the same pressure: a note tells how a second reading, warmer, tells them apart. Oil in
+        the circuit dissolves refrigerant and lowers the pressure a little: left out.
 
-    References
-    ----------
-    Saturation of a pure substance and Dalton's law of partial pressures: any textbook of thermodynamics, for
-    example Moran, Shapiro, Boettner & Bailey, Fundamentals of Engineering Thermodynamics, chapters 3 and 12
-    (chapter numbers from memory). Propagation of independent errors: JCGM 100:2008, section 5.1.2.
+    References: Saturation of a pure substance and Dalton's law of partial pressures: any textbook of thermodynamics,
+        for example Moran, Shapiro, Boettner & Bailey, Fundamentals of Engineering Thermodynamics, chapters 3 and 12
+        (chapter numbers from memory). Propagation of independent errors: JCGM 100:2008, section 5.1.2.
 
     Examples
     --------

@@ -83,21 +83,17 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     pressure_accuracy : float, [Pa]. ± of both gauges; None: the default of `Readings`.
     temperature_accuracy : float, [K]. ± of each clamp; None: the default of `Readings`.
 
-    Returns
-    -------
-    ReadingLog. Usable rows in SI, skipped lines with reasons, notes. Raises ReadingsError if there is no table, a
-        column is missing, doubled or without unit, or no line can be used; FileAccessError if the file cannot be read;
-        UnknownNameError if the refrigerant is not in the workbook.
+    Returns: ReadingLog. Usable rows in SI, skipped lines with reasons, notes. Raises ReadingsError if there is no
+        table, a column is missing, doubled or without unit, or no line can be used; FileAccessError if the file cannot
+        be read; UnknownNameError if the refrigerant is not in the workbook.
 
-    Notes
-    -----
-    Reads data, computes nothing. One header line, then one line for each moment; separated by comma, semicolon
-    or tab; decimal point, or decimal comma where the separator is not a comma. Each heading is a name with its unit, as
-    `suction_pressure [psig]`, `suction pressure (bar(g))` or `suction_pressure_kPa(a)`; capitals do not matter.
-    Names: time, suction_pressure, discharge_pressure, suction_temperature, discharge_temperature,
-    liquid_temperature, and where measured evaporator_outlet_temperature and mass_flow. A pressure heading says
-    gauge or absolute. Lines that begin with # are comments; "# refrigerant: R-1234yf" and "# altitude: 250 m"
-    are read.
+    Notes: Reads data, computes nothing. One header line, then one line for each moment; separated by comma, semicolon
+        or tab; decimal point, or decimal comma where the separator is not a comma. Each heading is a name with its
+        unit, as `suction_pressure [psig]`, `suction pressure (bar(g))` or `suction_pressure_kPa(a)`; capitals do not
+        matter. Names: time, suction_pressure, discharge_pressure, suction_temperature, discharge_temperature,
+        liquid_temperature, and where measured evaporator_outlet_temperature and mass_flow. A pressure heading says
+        gauge or absolute. Lines that begin with # are comments; "# refrigerant: R-1234yf" and "# altitude: 250 m" are
+        read.
 
     Examples
     --------
@@ -140,11 +136,7 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     if not ends_cleanly and rows[-1].line == table[-1][0]:
         more_notes.append("The last line has no line end: its last number may be cut short.")
     return ReadingLog(
-        refrigerant=fluid.name,
-        altitude=altitude,
-        rows=tuple(rows),
-        skipped=tuple(skipped),
-        notes=(*notes, *more_notes),
+        refrigerant=fluid.name, altitude=altitude, rows=tuple(rows), skipped=tuple(skipped), notes=(*notes, *more_notes)
     )
 
 

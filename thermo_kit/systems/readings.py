@@ -41,27 +41,21 @@ def cycle_from_readings(readings):
     readings : Readings
         Two pressures and three or four line temperatures of a system that has run steadily for some minutes.
 
-    Returns
-    -------
-    CycleResult. As from `solve_cycle`, with `uncertainty` filled [SI unit of each quantity] and notes on what the
-        readings leave open. Raises ReadingsError if the readings contradict each other or physics; the message names
-        the likely cause; UnknownNameError if the refrigerant is not in the workbook.
+    Returns: CycleResult. As from `solve_cycle`, with `uncertainty` filled [SI unit of each quantity] and notes on what
+        the readings leave open. Raises ReadingsError if the readings contradict each other or physics; the message
+        names the likely cause; UnknownNameError if the refrigerant is not in the workbook.
 
-    Notes
-    -----
-    Pressure losses between the gauge ports and the coils are not seen by the gauges and count as zero, and
-    the compressor counts as losing no heat, so the isentropic efficiency is an apparent one. Pressure and
-    temperature cannot tell how much vapour a boiling mixture holds: where a reading lies on the wrong side of
-    saturation by less than twice its uncertainty, the saturated state is used and a note says so.
-    Accuracies count as half-widths of the same coverage (about 95 %) and as independent; they are combined
-    by root sum of squares of the change that each one causes. Default accuracies are common practice: gauge
-    class 1.6, that is ±1.6 % of a span of 10 bar low side and 35 bar high side (100 and 160 bar for R-744),
-    thermocouple class 1. A clamp in poor contact is off by more than any of these.
+    Notes: Pressure losses between the gauge ports and the coils are not seen by the gauges and count as zero, and the
+        compressor counts as losing no heat, so the isentropic efficiency is an apparent one. Pressure and temperature
+        cannot tell how much vapour a boiling mixture holds: where a reading lies on the wrong side of saturation by
+        less than twice its uncertainty, the saturated state is used and a note says so. Accuracies count as half-widths
+        of the same coverage (about 95 %) and as independent; they are combined by root sum of squares of the change
+        that each one causes. Default accuracies are common practice: gauge class 1.6, that is ±1.6 % of a span of 10
+        bar low side and 35 bar high side (100 and 160 bar for R-744), thermocouple class 1. A clamp in poor contact is
+        off by more than any of these.
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity); EN 837-1:1996, Table 11 (gauge classes);
-    IEC 60584-1 (thermocouple tolerances).
+    References: JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity); EN 837-1:1996, Table 11 (gauge
+        classes); IEC 60584-1 (thermocouple tolerances).
 
     Examples
     --------

@@ -112,9 +112,7 @@ def is_transcritical(fluid, pressure):
 def accuracies_of(readings, fluid):
     """Return the ± of each reading, by the reading's name.
 
-    References
-    ----------
-    EN 837-1, accuracy class 1.6; IEC 60584-1, type K class 1. The spans are common practice, no source.
+    References: EN 837-1, accuracy class 1.6; IEC 60584-1, type K class 1. The spans are common practice, no source.
     """
     low_span, high_span = GAUGE_SPANS.get(fluid.name, USUAL_SPANS)
     both, high = readings.pressure_accuracy, readings.discharge_pressure_accuracy
@@ -130,9 +128,7 @@ def combined(compute, readings, fluid):
 
     compute: readings → {name: number}, in SI.
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity).
+    References: JCGM 100:2008 (GUM), section 5.1 and F.2 (numerical sensitivity).
     """
     accuracies, middle = accuracies_of(readings, fluid), compute(readings)
     squares = dict.fromkeys(middle, 0.0)

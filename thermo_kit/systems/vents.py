@@ -70,16 +70,12 @@ def two_vents(coil: EvaporatorSpec, conditions: EvaporatorConditions, *, fault: 
         0 to 1. Starved: superheat from the sound one to 2 K below all that the air allows. Damper: up to half of
         the air goes through the heater. Blower: down to a fifth of its flow. Fins: up to 90 % of the face blocked.
 
-    Returns
-    -------
-    VentCase. Both pairs of vents, the pattern and the side it speaks for. Raises OutOfRangeError if the fault is
-        unknown, its size is out of range, or the coil refuses its conditions.
+    Returns: VentCase. Both pairs of vents, the pattern and the side it speaks for. Raises OutOfRangeError if the fault
+        is unknown, its size is out of range, or the coil refuses its conditions.
 
-    Notes
-    -----
-    A balance of energy and water over two halves of one face, each with half of the air; where vapour only warms
-    lies in the right half first. The evaporating temperature is held, as a controlled compressor does. The damper
-    mixes its warm air evenly into both vents; a vehicle with one damper for each side warms one vent only.
+    Notes: A balance of energy and water over two halves of one face, each with half of the air; where vapour only warms
+        lies in the right half first. The evaporating temperature is held, as a controlled compressor does. The damper
+        mixes its warm air evenly into both vents; a vehicle with one damper for each side warms one vent only.
 
     Examples
     --------

@@ -32,9 +32,7 @@ def _line(base, unit):
 def atmosphere_pressure(altitude):
     """Return the standard air pressure at an altitude, −500 to 5,000 [m] → [Pa]; weather moves it by about ±3 kPa.
 
-    References
-    ----------
-    ISO 2533:1975 Standard Atmosphere, layer with a gradient of −6.5 K per km.
+    References: ISO 2533:1975 Standard Atmosphere, layer with a gradient of −6.5 K per km.
 
     Examples
     --------

@@ -6,12 +6,7 @@ from dataclasses import replace
 from thermo_kit.components.condenser import AirConditions, CompressorDuty, condensing_pressure_for, solve_condenser
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
-from thermo_kit.components.louvered_fins import (
-    FinSpec,
-    colburn_factor,
-    fin_geometry,
-    friction_factor,
-)
+from thermo_kit.components.louvered_fins import FinSpec, colburn_factor, fin_geometry, friction_factor
 from thermo_kit.fleet import part_of
 from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
 from thermo_kit.laws.fins import fin_efficiency

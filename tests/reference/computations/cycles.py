@@ -1,13 +1,7 @@
 """What the systems room says of whole cycles, in the quantities that textbooks print."""
 
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems import (
-    CycleSpec,
-    Readings,
-    best_gas_cooler_pressure,
-    cycle_from_readings,
-    solve_cycle,
-)
+from thermo_kit.systems import CycleSpec, Readings, best_gas_cooler_pressure, cycle_from_readings, solve_cycle
 
 
 def between_pressures(refrigerant, low, high, quantity, liquid_temperature=None, vapour_temperature=None, **others):

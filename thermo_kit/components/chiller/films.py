@@ -30,9 +30,8 @@ def plate_friction(Re, chevron_angle):
 
     Re [-], chevron_angle [deg] → [-].
 
-    References
-    ----------
-    Martin, Chemical Engineering and Processing 35 (1996) 301-310, as in `fluids.friction_plate_Martin_1999`.
+    References: Martin, Chemical Engineering and Processing 35 (1996) 301-310, as in
+        `fluids.friction_plate_Martin_1999`.
     """
     from fluids.friction import friction_plate_Martin_1999
 
@@ -44,13 +43,10 @@ def plate_nusselt(Re, Pr, chevron_angle):
 
     Re [-], Pr [-], chevron_angle [deg] → [-].
 
-    Notes
-    -----
-    At very small flow it runs smoothly into 7.54, the value of slow flow between even plates of one temperature.
+    Notes: At very small flow it runs smoothly into 7.54, the value of slow flow between even plates of one temperature.
 
-    References
-    ----------
-    Martin 1996 as in `ht.Nu_plate_Martin`; 7.54: Shah & London, Laminar Flow Forced Convection in Ducts, 1978.
+    References: Martin 1996 as in `ht.Nu_plate_Martin`; 7.54: Shah & London, Laminar Flow Forced Convection in Ducts,
+        1978.
     """
     from ht.conv_plate import Nu_plate_Martin
 
@@ -91,15 +87,11 @@ class BoilingFilm:
 def boiling_film(saturation, *, mass_flux, stack):
     """Return the boiling film of a refrigerant in a corrugated channel; mass_flux [kg/(m² s)].
 
-    Notes
-    -----
-    `ht` 1.2 relates the chevron angle to 45 instead of 70 degrees, and gives the wide-gap form the power 0.135
-    instead of 0.248; both are set right here. The narrow- and the wide-gap form are joined between Bond numbers
-    3 and 5, since the published switch at 4 jumps. Scatter of the data about the correlation: 22 % mean.
+    Notes: `ht` 1.2 relates the chevron angle to 45 instead of 70 degrees, and gives the wide-gap form the power 0.135
+        instead of 0.248; both are set right here. The narrow- and the wide-gap form are joined between Bond numbers 3
+        and 5, since the published switch at 4 jumps. Scatter of the data about the correlation: 22 % mean.
 
-    References
-    ----------
-    Amalfi, Vakili-Farahani & Thome, Int. J. Refrigeration 61 (2016) 185-203, through `ht.h_boiling_Amalfi`.
+    References: Amalfi, Vakili-Farahani & Thome, Int. J. Refrigeration 61 (2016) 185-203, through `ht.h_boiling_Amalfi`.
     """
     weight, narrow, wide = _bond_weight(saturation, stack)
     parts = []
@@ -146,9 +138,7 @@ def _library_boiling(saturation, mass_flux, stack, tension):
 def vapour_film(saturation, *, mass_flux, stack):
     """Return the film coefficient of the vapour that has nothing left to boil; mass_flux [kg/(m² s)] → [W/(m² K)].
 
-    References
-    ----------
-    Martin 1996, as in `plate_nusselt`.
+    References: Martin 1996, as in `plate_nusselt`.
     """
     Re = mass_flux * stack.hydraulic_diameter / saturation.vapour_viscosity
     Pr = saturation.vapour_specific_heat * saturation.vapour_viscosity / saturation.vapour_conductivity

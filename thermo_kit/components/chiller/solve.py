@@ -28,25 +28,18 @@ def solve_chiller(spec, inlet=None):
     inlet : Stream. The refrigerant that comes, in place of the specification's refrigerant, evaporating state,
         inlet_quality and mass_flow; without a flow of its own the superheat decides how much is taken.
 
-    Returns
-    -------
-    ChillerResult
-        All in SI; freeze_margin [K] is the coldest coolant-side wall minus the freezing point of this mixture. Raises
-        OutOfRangeError if a value is outside its range, or the coolant is frozen or too cold to boil the refrigerant;
-        NoSolutionError if the given refrigerant flow cannot boil in the dome at this pressure.
+    Returns: ChillerResult. All in SI; freeze_margin [K] is the coldest coolant-side wall minus the freezing point of
+        this mixture. Raises OutOfRangeError if a value is outside its range, or the coolant is frozen or too cold to
+        boil the refrigerant; NoSolutionError if the given refrigerant flow cannot boil in the dome at this pressure.
 
-    Notes
-    -----
-    The boiling pressure is taken as the outlet's everywhere, so the wall near the inlet is a little warmer than
-    shown. Flow is shared evenly by all channels; channels without coolant are taken to pass no heat. Films: about
-    ±10 % on the coolant side, ±25 % on the boiling side. Below 90 % vapour all plates are wet; above, the boiling
-    film fades into the vapour film (an assumption). Pressure drops leave out ports and distributor. No other
-    checks of plate strength are made.
+    Notes: The boiling pressure is taken as the outlet's everywhere, so the wall near the inlet is a little warmer than
+        shown. Flow is shared evenly by all channels; channels without coolant are taken to pass no heat. Films: about
+        ±10 % on the coolant side, ±25 % on the boiling side. Below 90 % vapour all plates are wet; above, the boiling
+        film fades into the vapour film (an assumption). Pressure drops leave out ports and distributor. No other checks
+        of plate strength are made.
 
-    References
-    ----------
-    Coolant side: Martin 1996. Boiling side: Amalfi, Vakili-Farahani & Thome 2016. Two-phase pressure drop:
-    homogeneous flow (Collier & Thome, Convective Boiling and Condensation, 3rd ed. 1994) with Martin's friction.
+    References: Coolant side: Martin 1996. Boiling side: Amalfi, Vakili-Farahani & Thome 2016. Two-phase pressure drop:
+        homogeneous flow (Collier & Thome, Convective Boiling and Condensation, 3rd ed. 1994) with Martin's friction.
 
     Examples
     --------

@@ -43,18 +43,12 @@ def efficiency_map(spec, suction, *, supply_voltage=400.0):
     suction : Stream. Dry gas at the suction port.
     supply_voltage : float, [V]. Direct voltage at the inverter.
 
-    Returns
-    -------
-    EfficiencyMap. Ninety operating points. Raises OutOfRangeError if the suction gas is not dry or outside the range of
-        the model; NoSolutionError if the machine can run nowhere.
+    Returns: EfficiencyMap. Ninety operating points. Raises OutOfRangeError if the suction gas is not dry or outside the
+        range of the model; NoSolutionError if the machine can run nowhere.
 
-    Notes
-    -----
-    Where voltage, property data or the model's range of discharge pressure end, the map has a gap.
+    Notes: Where voltage, property data or the model's range of discharge pressure end, the map has a gap.
 
-    References
-    ----------
-    `solve_compressor`.
+    References: `solve_compressor`.
     """
     step = (spec.highest_speed - spec.lowest_speed) / (SPEEDS - 1)
     speeds = (*(spec.lowest_speed + k * step for k in range(SPEEDS - 1)), spec.highest_speed)

@@ -38,13 +38,9 @@ class Pocket:
         ----------
         share : float, [-]. From 1 down; beyond the opening the curve is continued.
 
-        Returns
-        -------
-        float, [Pa]. Pressure on the loss-free curve.
+        Returns: float, [Pa]. Pressure on the loss-free curve.
 
-        Notes
-        -----
-        Definition of the exponent.
+        Notes: Definition of the exponent.
         """
         return self.pressure * share**-self.exponent
 
@@ -69,14 +65,11 @@ class Run:
 def run_scroll(spec, suction, conditions, fluid):
     """Find the state of the gas in the closing pocket for which all balances hold.
 
-    Notes
-    -----
-    One unknown, the enthalpy in the closing pocket: losses and leaking gas warm what the port lets in. Its balance
-    is nearly linear, so that secant steps need three to five rounds, and the last turn looked at is the answer.
+    Notes: One unknown, the enthalpy in the closing pocket: losses and leaking gas warm what the port lets in. Its
+        balance is nearly linear, so that secant steps need three to five rounds, and the last turn looked at is the
+        answer.
 
-    References
-    ----------
-    Lemort, doctoral thesis, University of Liege 2008 (the balances; there with a wall as a second unknown).
+    References: Lemort, doctoral thesis, University of Liege 2008 (the balances; there with a wall as a second unknown).
     """
     turns = conditions.speed / (2.0 * math.pi)
     drop = _port_drop(spec.displacement * turns * suction.rho, spec.suction_port_area, suction.rho)

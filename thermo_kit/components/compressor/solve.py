@@ -94,26 +94,20 @@ def solve_compressor(spec, suction, conditions):
     suction : Stream. Dry gas at the suction port; the machine decides how much of it it takes.
     conditions : CompressorConditions. Pressure behind it, speed, voltage, air around.
 
-    Returns
-    -------
-    CompressorResult. All in SI. Raises OutOfRangeError if the speed is outside the machine's range, or liquid comes to
-        the suction port; NoSolutionError if the voltage is too low for the speed, the leak eats up the flow, or the
-        balances do not close.
+    Returns: CompressorResult. All in SI. Raises OutOfRangeError if the speed is outside the machine's range, or liquid
+        comes to the suction port; NoSolutionError if the voltage is too low for the speed, the leak eats up the flow,
+        or the balances do not close.
 
-    Notes
-    -----
-    Losses of inverter, motor and friction heat the suction gas; heat leaves from the hot end to the air. Leaking gas
-    returns to the suction side through a nozzle. Internal compression is loss-free to the built-in volume ratio, then
-    at constant volume to the pressure in front of the discharge port. No discharge valve, no oil, no gas injection.
-    The constants of a machine are fitted to tests; without them treat flow as ±5 %, power as ±10 %, and
-    the hot gas as ±5 K, which is the usual scatter of such models after fitting (Dardenne et al. 2015).
+    Notes: Losses of inverter, motor and friction heat the suction gas; heat leaves from the hot end to the air. Leaking
+        gas returns to the suction side through a nozzle. Internal compression is loss-free to the built-in volume
+        ratio, then at constant volume to the pressure in front of the discharge port. No discharge valve, no oil, no
+        gas injection. The constants of a machine are fitted to tests; without them treat flow as ±5 %, power as ±10 %,
+        and the hot gas as ±5 K, which is the usual scatter of such models after fitting (Dardenne et al. 2015).
 
-    References
-    ----------
-    Winandy, Saavedra & Lebrun, Applied Thermal Engineering 22 (2002) 107-120 (the form of the model); Lemort,
-    doctoral thesis, University of Liege 2008 (isentropic, then constant-volume compression, leak nozzle); Cuevas,
-    Lebrun, Lemort & Winandy, Applied Thermal Engineering 30 (2010) 605-615 (R-134a tests); Dardenne et al.,
-    Int. J. Refrigeration 54 (2015) 76-87 (variable speed).
+    References: Winandy, Saavedra & Lebrun, Applied Thermal Engineering 22 (2002) 107-120 (the form of the model);
+        Lemort, doctoral thesis, University of Liege 2008 (isentropic, then constant-volume compression, leak nozzle);
+        Cuevas, Lebrun, Lemort & Winandy, Applied Thermal Engineering 30 (2010) 605-615 (R-134a tests); Dardenne et al.,
+        Int. J. Refrigeration 54 (2015) 76-87 (variable speed).
 
     Examples
     --------

@@ -12,13 +12,9 @@ def rpm(number):
     ----------
     number : float, [r/min]. Speed.
 
-    Returns
-    -------
-    float, [rad/s]. The same speed.
+    Returns: float, [rad/s]. The same speed.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
 
     Examples
     --------
@@ -39,9 +35,7 @@ class CompressorSpec(Spec):
     its narrowest place. The torque constant is torque by effective current in each of the three lines, the iron loss
     its watts for each rad/s. Heat is lost from the hot end of the housing.
 
-    Notes
-    -----
-    Data: the vessel of a model, not a maker's figures. Limits of speed and temperature are common practice.
+    Notes: Data: the vessel of a model, not a maker's figures. Limits of speed and temperature are common practice.
     """
 
     displacement: float = quantity(
@@ -84,9 +78,7 @@ class CompressorSpec(Spec):
 class CompressorConditions(Spec):
     """How a compressor is run: pressure behind it, speed, direct voltage at the inverter, air round the housing.
 
-    Notes
-    -----
-    Data.
+    Notes: Data.
     """
 
     discharge_pressure: float = quantity("pressure", 2e4, HIGHEST_DISCHARGE_PRESSURE, "discharge pressure")

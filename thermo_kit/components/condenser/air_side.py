@@ -45,13 +45,11 @@ def pass_spans(spec):
     ----------
     spec : CondenserSpec. The core.
 
-    Returns
-    -------
-    tuple of tuple of float, [-]. (top, bottom) of each pass in flow order, as shares of the core's height from the top.
+    Returns: tuple of tuple of float, [-]. (top, bottom) of each pass in flow order, as shares of the core's height from
+        the top.
 
-    Notes
-    -----
-    Geometry: passes run from the top down. With the subcooling pass at the top, the last pass lies above all others.
+    Notes: Geometry: passes run from the top down. With the subcooling pass at the top, the last pass lies above all
+        others.
     """
     total = sum(spec.tubes)
     order = list(range(len(spec.tubes)))
@@ -73,19 +71,14 @@ def air_side(spec, air):
     spec : CondenserSpec. The core.
     air : AirConditions. The air in front of it.
 
-    Returns
-    -------
-    AirSide. Flow, pressure drop, fan power, and the air of each pass. Raises NoSolutionError if no air moves, or all of
-        the face is blocked.
+    Returns: AirSide. Flow, pressure drop, fan power, and the air of each pass. Raises NoSolutionError if no air moves,
+        or all of the face is blocked.
 
-    Notes
-    -----
-    The resistance is that of the open face at its average velocity. The fan is taken to work in air of inlet
-    density, though it draws air that is 10 to 15 K warmer and 3 to 5 per cent thinner: the true flow is a little less.
+    Notes: The resistance is that of the open face at its average velocity. The fan is taken to work in air of inlet
+        density, though it draws air that is 10 to 15 K warmer and 3 to 5 per cent thinner: the true flow is a little
+        less.
 
-    References
-    ----------
-    Fins as in `thermo_kit.components.louvered_fins`; operating point as in `thermo_kit.components.fan`.
+    References: Fins as in `thermo_kit.components.louvered_fins`; operating point as in `thermo_kit.components.fan`.
     """
     geometry = fin_geometry(spec.fins)
     total = sum(spec.tubes)

@@ -59,20 +59,14 @@ def compare_cores(first, second, duty, air, *, subcooling=None):
     air : AirConditions. The air in front of both.
     subcooling : float or None, [K]. As in `condensing_pressure_for`.
 
-    Returns
-    -------
-    CoreComparison. Both solutions, their differences, and the second core at the first one's pressure. Raises
+    Returns: CoreComparison. Both solutions, their differences, and the second core at the first one's pressure. Raises
         InputError if no target is given for a core without receiver; NoSolutionError if one of the cores cannot do the
         duty.
 
-    Notes
-    -----
-    The evaporating temperature is held. On a vehicle it may drift up with the head pressure, which a model of
-    the whole circuit shows.
+    Notes: The evaporating temperature is held. On a vehicle it may drift up with the head pressure, which a model of
+        the whole circuit shows.
 
-    References
-    ----------
-    As in `condensing_pressure_for`.
+    References: As in `condensing_pressure_for`.
 
     Examples
     --------
@@ -123,19 +117,13 @@ def fin_curve(core, duty, air, fin_densities):
     air : AirConditions. The air in front of the core; the fan then decides how much of it flows.
     fin_densities : tuple of float, [1/m]. Rising, 2 to 100 of them.
 
-    Returns
-    -------
-    FinCurve. One solution for each density, and the best of them. Raises OutOfRangeError if the densities do not rise
-        or are too few or too many; NoSolutionError if one of the cores cannot do the duty.
+    Returns: FinCurve. One solution for each density, and the best of them. Raises OutOfRangeError if the densities do
+        not rise or are too few or too many; NoSolutionError if one of the cores cannot do the duty.
 
-    Notes
-    -----
-    More fins give more surface and hold the air back. With a fan there is a best density; with a fixed air speed
-    more is always better. The model knows neither dirt nor the price of fins.
+    Notes: More fins give more surface and hold the air back. With a fan there is a best density; with a fixed air speed
+        more is always better. The model knows neither dirt nor the price of fins.
 
-    References
-    ----------
-    As in `condensing_pressure_for`.
+    References: As in `condensing_pressure_for`.
 
     Examples
     --------

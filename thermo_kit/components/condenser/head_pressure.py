@@ -6,11 +6,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.condenser.result import CondenserResult
 from thermo_kit.components.condenser.solve import LOWEST_CONDENSING_TEMPERATURE, solve_condenser
-from thermo_kit.components.condenser.spec import (
-    LARGEST_FLOW,
-    SMALLEST_FLOW,
-    CompressorDuty,
-)
+from thermo_kit.components.condenser.spec import LARGEST_FLOW, SMALLEST_FLOW, CompressorDuty
 from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
@@ -102,19 +98,13 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
         Wanted at the core's outlet, 0 to 40; None means that liquid reaches the receiver just saturated.
     near : HeadPressureResult or None. The answer to a question much like this one: the search begins there.
 
-    Returns
-    -------
-    HeadPressureResult. Condensing pressure, powers, flow, and the whole condenser solution. Raises InputError if no
-        target is given for a core without receiver; NoSolutionError if the core cannot condense this much below 95 % of
-        the critical pressure.
+    Returns: HeadPressureResult. Condensing pressure, powers, flow, and the whole condenser solution. Raises InputError
+        if no target is given for a core without receiver; NoSolutionError if the core cannot condense this much below
+        95 % of the critical pressure.
 
-    Notes
-    -----
-    Suction state and pressure are held. Lines between compressor and core are left out.
+    Notes: Suction state and pressure are held. Lines between compressor and core are left out.
 
-    References
-    ----------
-    Energy balance of compressor and condenser; the core as in `solve_condenser`.
+    References: Energy balance of compressor and condenser; the core as in `solve_condenser`.
 
     Examples
     --------
@@ -151,9 +141,7 @@ def mass_flow_for(spec, duty, air, *, condensing_pressure, subcooling=None):
         core without receiver; OutOfRangeError if the pressure does not suit the core; NoSolutionError if no flow from
         0.5 g/s to 1 kg/s meets the target.
 
-    References
-    ----------
-    As in `condensing_pressure_for`.
+    References: As in `condensing_pressure_for`.
     """
     circuit = _Circuit(spec, duty, air, subcooling)
     checks = Checks()

@@ -47,24 +47,18 @@ def solve_condenser(spec, inlet, air):
     inlet : Stream. Hot gas, 0.0005 to 1 kg/s, below 95 % of the critical pressure.
     air : AirConditions. The air in front of the core.
 
-    Returns
-    -------
-    CondenserResult. State along the path and at each pass end, heat, pressure drop, charge, air, notes, outlet. Raises
-        OutOfRangeError if the pressure is not one at which this refrigerant condenses, the inlet is not vapour, or the
-        air is hotter than the refrigerant; NoSolutionError if no air moves, the refrigerant's pressure drop becomes
-        absurd, or the heat balance does not close.
+    Returns: CondenserResult. State along the path and at each pass end, heat, pressure drop, charge, air, notes,
+        outlet. Raises OutOfRangeError if the pressure is not one at which this refrigerant condenses, the inlet is not
+        vapour, or the air is hotter than the refrigerant; NoSolutionError if no air moves, the refrigerant's pressure
+        drop becomes absurd, or the heat balance does not close.
 
-    Notes
-    -----
-    Each step meets air of inlet temperature (one row of tubes). Gas is cooled to its dew temperature before
-    condensing begins, though a cold wall condenses earlier. The receiver neither takes nor gives heat: what
-    enters leaves, saturated liquid in steady running with a free surface. If vapour reaches it, the vapour is
-    carried on and a note says so. Scatter of the correlations: film and friction about 15 to 30 per cent.
+    Notes: Each step meets air of inlet temperature (one row of tubes). Gas is cooled to its dew temperature before
+        condensing begins, though a cold wall condenses earlier. The receiver neither takes nor gives heat: what enters
+        leaves, saturated liquid in steady running with a free surface. If vapour reaches it, the vapour is carried on
+        and a note says so. Scatter of the correlations: film and friction about 15 to 30 per cent.
 
-    References
-    ----------
-    Effectiveness-NTU for one stream of constant temperature and for cross-flow (Kays & London, Compact Heat
-    Exchangers); films, friction and void as in `thermo_kit.laws`; fins as in `thermo_kit.components.louvered_fins`.
+    References: Effectiveness-NTU for one stream of constant temperature and for cross-flow (Kays & London, Compact Heat
+        Exchangers); films, friction and void as in `thermo_kit.laws`; fins as in `thermo_kit.components.louvered_fins`.
 
     Examples
     --------

@@ -23,9 +23,7 @@ class CondenserSpec(Spec):
     (dirt, bent fins); blocked_profile, air_profile: bands of equal height from the top down, such as (0, 0, 0.8) for
     mud at the bottom; front_resistance: what grille, radiator and ducts add; segments: steps along each pass.
 
-    Notes
-    -----
-    Every tube of a pass is taken to carry the same flow.
+    Notes: Every tube of a pass is taken to carry the same flow.
     """
 
     tubes: tuple[int, ...] = several(
@@ -124,13 +122,9 @@ def with_fin_density(spec, fin_density):
     spec : CondenserSpec. The core.
     fin_density : float, [1/m]. Fins along the tube; `fins_per_inch(16)` converts the trade's count.
 
-    Returns
-    -------
-    CondenserSpec. The changed core.
+    Returns: CondenserSpec. The changed core.
 
-    Notes
-    -----
-    Geometry only: nothing is solved.
+    Notes: Geometry only: nothing is solved.
 
     Examples
     --------

@@ -36,13 +36,9 @@ def air_process(result: EvaporatorResult):
     ----------
     result : EvaporatorResult. What `solve_evaporator` returned.
 
-    Returns
-    -------
-    AirProcess. Dew points, wet and dry places, frost margin.
+    Returns: AirProcess. Dew points, wet and dry places, frost margin.
 
-    Notes
-    -----
-    By definition: a fin is wet where it is colder than the dew point of the air that reaches it.
+    Notes: By definition: a fin is wet where it is colder than the dew point of the air that reaches it.
     """
     p = result.conditions.air_pressure
     saturated = tuple(saturated_humidity(T, p) for T in result.surface_path)
@@ -90,13 +86,9 @@ def moist_air_lines(air_pressure):
     ----------
     air_pressure : float, [Pa]. 60 to 110 kPa.
 
-    Returns
-    -------
-    MoistAirLines. From -60 to 65 °C, one point for each kelvin; the last curve is saturation.
+    Returns: MoistAirLines. From -60 to 65 °C, one point for each kelvin; the last curve is saturation.
 
-    References
-    ----------
-    ASHRAE Handbook - Fundamentals (2017), chapter 1, equations 20 and 22.
+    References: ASHRAE Handbook - Fundamentals (2017), chapter 1, equations 20 and 22.
     """
     temperatures = tuple(ZERO + t for t in range(_LOWEST, _HIGHEST + 1))
     curves = tuple(tuple(humidity_at(T, share, air_pressure) for T in temperatures) for share in CURVES)

@@ -42,10 +42,8 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     conditions : EvaporatorConditions. Air in front of it, refrigerant at valve and outlet.
     steps : int. Steps through the depth of the coil, 4 to 400.
 
-    Returns
-    -------
-    EvaporatorResult. Everything, SI. Raises OutOfRangeError if the air is not warmer than the refrigerant that leaves,
-        or the valve gets no liquid; NoSolutionError if a balance does not close.
+    Returns: EvaporatorResult. Everything, SI. Raises OutOfRangeError if the air is not warmer than the refrigerant that
+        leaves, or the valve gets no liquid; NoSolutionError if a balance does not close.
 
     Notes
     -----
@@ -66,10 +64,8 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     enthalpy less the water's, and the film between surface and refrigerant. `water_closure` holds the loss of
     humidity against the water told by the film's heat that cooling the air leaves over.
 
-    References
-    ----------
-    Threlkeld, Thermal Environmental Engineering (1970), enthalpy potential over wet surfaces.
-    ASHRAE Handbook - HVAC Systems and Equipment, air-cooling and dehumidifying coils (dry, wet and partly wet).
+    References: Threlkeld, Thermal Environmental Engineering (1970), enthalpy potential over wet surfaces. ASHRAE
+        Handbook - HVAC Systems and Equipment, air-cooling and dehumidifying coils (dry, wet and partly wet).
 
     Examples
     --------
@@ -99,22 +95,15 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     feed : Stream. Refrigerant behind the valve: its pressure is that of the whole coil, its mass flow is needed.
     steps : int. Steps through the depth of the coil, 4 to 400.
 
-    Returns
-    -------
-    EvaporatorResult
-        Everything, SI; `outlet` is wet where the coil cannot boil all that comes, and `superheat` then None. Raises
-        OutOfRangeError if the air is not warmer than the refrigerant, or the pressure lies near the critical one;
-        NoSolutionError if a balance does not close.
+    Returns: EvaporatorResult. Everything, SI; `outlet` is wet where the coil cannot boil all that comes, and
+        `superheat` then None. Raises OutOfRangeError if the air is not warmer than the refrigerant, or the pressure
+        lies near the critical one; NoSolutionError if a balance does not close.
 
-    Notes
-    -----
-    The same model as `solve_evaporator`, asked the other way: there superheat and evaporating temperature are given
-    and the flow is found, here flow and pressure are given and the superheat is found. A liquid that is colder than
-    it boils is taken as boiling from the start.
+    Notes: The same model as `solve_evaporator`, asked the other way: there superheat and evaporating temperature are
+        given and the flow is found, here flow and pressure are given and the superheat is found. A liquid that is
+        colder than it boils is taken as boiling from the start.
 
-    References
-    ----------
-    As in `solve_evaporator`.
+    References: As in `solve_evaporator`.
 
     Examples
     --------
@@ -158,36 +147,21 @@ def outlet_near(spec, air, feed, supposed, *, steps=STEPS):
 
     Parameters
     ----------
-    spec : EvaporatorSpec
-        The coil.
-    air : EnteringAir
-        Air in front of it.
-    feed : Stream
-        As of `run_evaporator`.
-    supposed : float, [J/kg]
-        Enthalpy at the outlet.
-    steps : int
-        Steps through the depth of the coil, 4 to 400.
+    spec : EvaporatorSpec. The coil.
+    air : EnteringAir. Air in front of it.
+    feed : Stream. As of `run_evaporator`.
+    supposed : float, [J/kg]. Enthalpy at the outlet.
+    steps : int. Steps through the depth of the coil, 4 to 400.
 
-    Returns
-    -------
-    tuple of float
-        Enthalpy at the outlet [J/kg], that of `run_evaporator` where it is the supposed one; share of the face in
-        which there is vapour alone [-].
+    Returns: tuple of float. Enthalpy at the outlet [J/kg], that of `run_evaporator` where it is the supposed one; share
+        of the face in which there is vapour alone [-].
 
-    Raises
-    ------
-    OutOfRangeError
-        As of `run_evaporator`.
+    Raises: OutOfRangeError. As of `run_evaporator`.
 
-    Notes
-    -----
-    For a search that supposes the outlet anyway, in a fifth of the time: the face that each e-fold of nearing the air
-    takes is asked once, at the supposed outlet, and hardly changes with it.
+    Notes: For a search that supposes the outlet anyway, in a fifth of the time: the face that each e-fold of nearing
+        the air takes is asked once, at the supposed outlet, and hardly changes with it.
 
-    References
-    ----------
-    As in `solve_evaporator`.
+    References: As in `solve_evaporator`.
     """
     fluid, flow, coil, h_vapour, T_start, left = _fed(spec, air, feed, steps)
     if left <= 0.0:

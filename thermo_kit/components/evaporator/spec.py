@@ -19,14 +19,10 @@ class EvaporatorSpec(Spec):
     boiling conductance is film and wall over the whole coil, the vapour share what is left of it where vapour is only
     warmed. Of the blower's pressure the clean coil takes its share of the resistance, ducts and vents the rest.
 
-    Notes
-    -----
-    Conductances are data of the coil. Those of this workbook are invented; the exponent of louvered fins lies
-    between 0.4 and 0.7 in the published correlations.
+    Notes: Conductances are data of the coil. Those of this workbook are invented; the exponent of louvered fins lies
+        between 0.4 and 0.7 in the published correlations.
 
-    References
-    ----------
-    ASHRAE Handbook - HVAC Systems and Equipment, air-cooling and dehumidifying coils.
+    References: ASHRAE Handbook - HVAC Systems and Equipment, air-cooling and dehumidifying coils.
     """
 
     air_conductance: float = quantity("conductance", 20.0, 3000.0, "air-side conductance", advice=_SURFACE)
@@ -44,9 +40,7 @@ class EvaporatorSpec(Spec):
 class EnteringAir(Spec):
     """Air in front of a coil; the flow is what the blower moves through a clean coil, measured at the inlet.
 
-    Notes
-    -----
-    Data.
+    Notes: Data.
     """
 
     air_temperature: float = quantity("temperature", 273.15, 353.15, "air in front of the coil")
@@ -65,9 +59,7 @@ class EvaporatorConditions(EnteringAir):
 
     The evaporating temperature is the dew temperature at the evaporator's pressure.
 
-    Notes
-    -----
-    Data.
+    Notes: Data.
     """
 
     refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)

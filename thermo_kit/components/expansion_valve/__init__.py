@@ -2,11 +2,7 @@
 
 from thermo_kit.components.expansion_valve.cases import FAULTS, FaultCase, fault_case
 from thermo_kit.components.expansion_valve.curves import OpeningCurves, opening_curves
-from thermo_kit.components.expansion_valve.fixed_orifice import (
-    AccumulatorBleed,
-    OrificeFeedResult,
-    solve_orifice_feed,
-)
+from thermo_kit.components.expansion_valve.fixed_orifice import AccumulatorBleed, OrificeFeedResult, solve_orifice_feed
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, inlet_density, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import (
     ForceBalance,

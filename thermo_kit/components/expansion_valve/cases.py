@@ -11,14 +11,7 @@ WIDEST_LEAK = 1e-3
 MOST_FLASH = 0.3
 _PLACES = 41
 
-FAULTS = (
-    "none",
-    "bulb charge lost",
-    "pin stuck",
-    "bulb loose",
-    "flash gas at the inlet",
-    "shut-off told to shut",
-)
+FAULTS = ("none", "bulb charge lost", "pin stuck", "bulb loose", "flash gas at the inlet", "shut-off told to shut")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,14 +38,10 @@ def fault_case(spec, duty, *, fault, size):
     size : float, [-]. How large the fault is, 0 to 1: place where the pin sticks, share of ambient air that the bulb
         feels, vapour share as part of 30 %, leak as part of a hole of 1 mm.
 
-    Returns
-    -------
-    FaultCase. Both results, the fault in words, and temperatures along the evaporator. Raises OutOfRangeError if the
-        fault is not known or its size is out of range.
+    Returns: FaultCase. Both results, the fault in words, and temperatures along the evaporator. Raises OutOfRangeError
+        if the fault is not known or its size is out of range.
 
-    Notes
-    -----
-    Definition of the cases; the numbers come from `solve_valve`.
+    Notes: Definition of the cases; the numbers come from `solve_valve`.
 
     Examples
     --------

@@ -59,13 +59,9 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     evaporating_temperature : float, [K]. Dew temperature at the evaporator outlet, 243.15 to 298.15.
     superheat : float, [K]. At the bulb, 0 to 25.
 
-    Returns
-    -------
-    OpeningCurves. Curves and the marks on them. Raises OutOfRangeError if a value is out of range.
+    Returns: OpeningCurves. Curves and the marks on them. Raises OutOfRangeError if a value is out of range.
 
-    References
-    ----------
-    See `force_balance` and `orifice_flow`.
+    References: See `force_balance` and `orifice_flow`.
 
     Examples
     --------

@@ -26,9 +26,7 @@ class AccumulatorBleed(Spec):
     The suction is what the vapour loses on its way up the pipe, down to the hole; it pulls the liquid in, besides the
     liquid's own depth.
 
-    Notes
-    -----
-    Geometry. Sizes of the order of vehicles, common practice, no source. The oil in the liquid is left out.
+    Notes: Geometry. Sizes of the order of vehicles, common practice, no source. The oil in the liquid is left out.
     """
 
     hole_diameter: float = quantity("length", 0.0003, 0.002, "oil bleed hole", 0.001)
@@ -65,25 +63,19 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
         only where the accumulator is empty.
     holds_liquid : bool. Whether the accumulator has liquid in it; an undercharged system has none.
 
-    Returns
-    -------
-    OrificeFeedResult. Low side, what leaves the evaporator, subcooling, flow, cooling, closures. Raises NoSolutionError
-        if more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if mass or heat
-        does not close.
+    Returns: OrificeFeedResult. Low side, what leaves the evaporator, subcooling, flow, cooling, closures. Raises
+        NoSolutionError if more than half vapour would arrive at the orifice, if an empty accumulator would fill, or if
+        mass or heat does not close.
 
-    Notes
-    -----
-    At rest the accumulator's level stands still. So what enters is as wet as what leaves: vapour through the pipe, and
-    what the hole lets by. That fixes the vapour share at the evaporator outlet, whatever the day. Nothing holds a
-    superheat. The liquid in front of the orifice cools or warms until the flow fits: liquid moves between accumulator
-    and condenser, until that is as deep as it gets; then the accumulator runs empty. The evaporator is the lumped one
-    of `solve_valve`, wet over all of its length here; it therefore gives more than behind a valve. On a bench with
-    both the valve gave a little more, usually (Alkan & Hosoz 2010).
+    Notes: At rest the accumulator's level stands still. So what enters is as wet as what leaves: vapour through the
+        pipe, and what the hole lets by. That fixes the vapour share at the evaporator outlet, whatever the day. Nothing
+        holds a superheat. The liquid in front of the orifice cools or warms until the flow fits: liquid moves between
+        accumulator and condenser, until that is as deep as it gets; then the accumulator runs empty. The evaporator is
+        the lumped one of `solve_valve`, wet over all of its length here; it therefore gives more than behind a valve.
+        On a bench with both the valve gave a little more, usually (Alkan & Hosoz 2010).
 
-    References
-    ----------
-    Orifice: see `thermo_kit.components.orifice.short_tube_flow`. Hole: single-orifice form, Bernoulli, with the
-    contraction of a sharp edge, pi / (pi + 2) (Kirchhoff). Balances of mass and heat.
+    References: Orifice: see `thermo_kit.components.orifice.short_tube_flow`. Hole: single-orifice form, Bernoulli, with
+        the contraction of a sharp edge, pi / (pi + 2) (Kirchhoff). Balances of mass and heat.
 
     Examples
     --------

@@ -13,13 +13,9 @@ def port_area(spec, lift):
     spec : ExpansionValveSpec. The valve.
     lift : float, [m]. Way of the pin from its seat, 0 to the full lift.
 
-    Returns
-    -------
-    float, [m²]. Area of the narrowest ring between cone and seat, at most the open port.
+    Returns: float, [m²]. Area of the narrowest ring between cone and seat, at most the open port.
 
-    References
-    ----------
-    Geometry: side of the cut cone that stands square to the pin's flank.
+    References: Geometry: side of the cut cone that stands square to the pin's flank.
 
     Examples
     --------
@@ -44,19 +40,13 @@ def discharge_coefficient(*, inlet_density, outlet_volume):
     inlet_density : float, [kg/m³]. Of the liquid that enters, 1 to 2000.
     outlet_volume : float, [m³/kg]. Of the mixture behind the valve, 0 to 1.
 
-    Returns
-    -------
-    float, [-]. Discharge coefficient, at most 1.
+    Returns: float, [-]. Discharge coefficient, at most 1.
 
-    Notes
-    -----
-    Found for liquid of refrigerants near 900 to 1300 kg/m³; for the light R-290 it is a stretch. Scatter about 10 %
-    (common practice, no source). With vapour at the inlet it is taken at the density of the liquid.
+    Notes: Found for liquid of refrigerants near 900 to 1300 kg/m³; for the light R-290 it is a stretch. Scatter about
+        10 % (common practice, no source). With vapour at the inlet it is taken at the density of the liquid.
 
-    References
-    ----------
-    Wile, D.D., The measurement of expansion valve capacity, Refrigerating Engineering 30 (1935); its two coefficients
-    in SI as later papers repeat them, from memory.
+    References: Wile, D.D., The measurement of expansion valve capacity, Refrigerating Engineering 30 (1935); its two
+        coefficients in SI as later papers repeat them, from memory.
 
     Examples
     --------
@@ -75,14 +65,10 @@ def inlet_density(*, liquid_density, vapour_density, quality=0.0):
     vapour_density : float, [kg/m³]. Of the vapour among it.
     quality : float, [-]. Vapour share by mass, 0 to 1.
 
-    Returns
-    -------
-    float, [kg/m³]. Density of the homogeneous mixture: a little flash gas takes a lot of room.
+    Returns: float, [kg/m³]. Density of the homogeneous mixture: a little flash gas takes a lot of room.
 
-    References
-    ----------
-    Homogeneous two-phase mixture, any textbook. Tests of short tubes (Kim & O'Neal, Int. J. Refrigeration 18 (1995)
-    447-455) found mist flow near to this; a valve may pass somewhat more, so this is the low side.
+    References: Homogeneous two-phase mixture, any textbook. Tests of short tubes (Kim & O'Neal, Int. J. Refrigeration
+        18 (1995) 447-455) found mist flow near to this; a valve may pass somewhat more, so this is the low side.
 
     Examples
     --------
@@ -106,13 +92,9 @@ def orifice_flow(*, area, density, pressure_drop, coefficient):
     pressure_drop : float, [Pa]. Across it; no flow where it is negative.
     coefficient : float, [-]. Discharge coefficient.
 
-    Returns
-    -------
-    float, [kg/s]. Mass flow.
+    Returns: float, [kg/s]. Mass flow.
 
-    References
-    ----------
-    Single-orifice form, Bernoulli; for expansion valves Wile 1935.
+    References: Single-orifice form, Bernoulli; for expansion valves Wile 1935.
 
     Examples
     --------

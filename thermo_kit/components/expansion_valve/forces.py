@@ -23,22 +23,15 @@ def bulb_pressure(spec, *, refrigerant, bulb_temperature):
     refrigerant : str. The system's refrigerant.
     bulb_temperature : float, [K]. Of the bulb.
 
-    Returns
-    -------
-    float, [Pa]. Absolute pressure; rises with the temperature.
+    Returns: float, [Pa]. Absolute pressure; rises with the temperature.
 
-    Notes
-    -----
-    "same refrigerant": the saturation pressure, since liquid is always left. "cross charge": an approximation of our
-    own, a line 10 % flatter than the refrigerant's, which it meets at 10 °C; the fluids makers fill in are their
-    secret.
-    "gas charge": saturation up to the temperature at which the last drop evaporates, from there an ideal gas in a fixed
-    volume.
+    Notes: "same refrigerant": the saturation pressure, since liquid is always left. "cross charge": an approximation of
+        our own, a line 10 % flatter than the refrigerant's, which it meets at 10 °C; the fluids makers fill in are
+        their secret. "gas charge": saturation up to the temperature at which the last drop evaporates, from there an
+        ideal gas in a fixed volume.
 
-    References
-    ----------
-    Charge types: ASHRAE Handbook Refrigeration, chapter on refrigerant-control devices (from memory). Fixed volume of
-    gas: ideal gas law.
+    References: Charge types: ASHRAE Handbook Refrigeration, chapter on refrigerant-control devices (from memory). Fixed
+        volume of gas: ideal gas law.
 
     Examples
     --------
@@ -122,14 +115,10 @@ def force_balance(
     fault : ValveFault, optional. A lost charge or a stuck pin.
     atmosphere : float, [Pa]. Air pressure, which a burst bulb takes on, 50000 to 110000.
 
-    Returns
-    -------
-    ForceBalance. Forces, lift and static superheat. Raises OutOfRangeError if a value is out of range.
+    Returns: ForceBalance. Forces, lift and static superheat. Raises OutOfRangeError if a value is out of range.
 
-    References
-    ----------
-    Statics. Equilibrium of bulb, evaporator and spring: ASHRAE Handbook Refrigeration, chapter on refrigerant-control
-    devices (from memory); static, opening and operating superheat as the trade uses them.
+    References: Statics. Equilibrium of bulb, evaporator and spring: ASHRAE Handbook Refrigeration, chapter on
+        refrigerant-control devices (from memory); static, opening and operating superheat as the trade uses them.
 
     Examples
     --------
@@ -203,14 +192,10 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     opening_share : float, [-]
         Share of the full lift; 0 gives the static superheat, 1 the superheat of the fully open valve.
 
-    Returns
-    -------
-    float, [K]. Superheat at the bulb. Raises OutOfRangeError if a value is out of range; NoSolutionError if the bulb
-        cannot build up so much pressure: the maximum operating pressure is passed.
+    Returns: float, [K]. Superheat at the bulb. Raises OutOfRangeError if a value is out of range; NoSolutionError if
+        the bulb cannot build up so much pressure: the maximum operating pressure is passed.
 
-    Notes
-    -----
-    Definition of static and operating superheat.
+    Notes: Definition of static and operating superheat.
 
     Examples
     --------
@@ -249,14 +234,10 @@ def maximum_operating_pressure(spec, *, refrigerant):
     spec : ExpansionValveSpec. The valve.
     refrigerant : str. The system's refrigerant.
 
-    Returns
-    -------
-    float or None, [Pa]. Absolute, below the diaphragm; None for charges that have no such limit.
+    Returns: float or None, [Pa]. Absolute, below the diaphragm; None for charges that have no such limit.
 
-    Notes
-    -----
-    Definition: bulb pressure when its last drop has evaporated, minus the spring. The small rise of the gas above it is
-    left to `force_balance`. Turning the spring in lowers it.
+    Notes: Definition: bulb pressure when its last drop has evaporated, minus the spring. The small rise of the gas
+        above it is left to `force_balance`. Turning the spring in lowers it.
 
     Examples
     --------

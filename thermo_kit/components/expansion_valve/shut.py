@@ -41,14 +41,10 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
     low_pressure : float, [Pa]. Absolute, behind it.
     seconds : float, [s]. How long, 0 to 1e6.
 
-    Returns
-    -------
-    ShutResult. Flow, mass, and the cooling it still does. Raises OutOfRangeError if the low pressure is not below the
-        high one.
+    Returns: ShutResult. Flow, mass, and the cooling it still does. Raises OutOfRangeError if the low pressure is not
+        below the high one.
 
-    References
-    ----------
-    See `orifice_flow`; the expansion valve behind it is taken as wide against the leak.
+    References: See `orifice_flow`; the expansion valve behind it is taken as wide against the leak.
 
     Examples
     --------

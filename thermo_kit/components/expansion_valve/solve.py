@@ -63,25 +63,19 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     fault : ValveFault, optional. What is wrong with it.
     shut_off : ShutOffSpec, optional. The shut-off valve in front of it; open and wide by default.
 
-    Returns
-    -------
-    ValveResult. Low-side pressure, superheat, flow, cooling, forces, verdict, closures. Raises InputError if the bulb
-        of a block valve is said to be loose; NoSolutionError if the valve passes more than the compressor can draw even
-        when hardly anything boils, if the evaporator cannot warm the liquid to its boiling point, or if mass, heat or
-        force does not close.
+    Returns: ValveResult. Low-side pressure, superheat, flow, cooling, forces, verdict, closures. Raises InputError if
+        the bulb of a block valve is said to be loose; NoSolutionError if the valve passes more than the compressor can
+        draw even when hardly anything boils, if the evaporator cannot warm the liquid to its boiling point, or if mass,
+        heat or force does not close.
 
-    Notes
-    -----
-    The evaporator is lumped: one air temperature, one conductance where it boils, a share of it where it is dry. The
-    pressure drop is given and does not follow the flow. The compressor draws a fixed volume each second. The high side
-    stays where it is told. Where the low side would fall below the cut-out, the compressor is taken to run a share of
-    the time at that pressure. A shut-off valve that is open stands in series with the expansion valve. Pressures that
-    swing (hunting) are not computed.
+    Notes: The evaporator is lumped: one air temperature, one conductance where it boils, a share of it where it is dry.
+        The pressure drop is given and does not follow the flow. The compressor draws a fixed volume each second. The
+        high side stays where it is told. Where the low side would fall below the cut-out, the compressor is taken to
+        run a share of the time at that pressure. A shut-off valve that is open stands in series with the expansion
+        valve. Pressures that swing (hunting) are not computed.
 
-    References
-    ----------
-    Flow: Wile 1935, see `discharge_coefficient`. Evaporator: heat exchanger with one constant temperature, Incropera &
-    DeWitt, chapter on heat exchangers. Balances of mass, force and heat.
+    References: Flow: Wile 1935, see `discharge_coefficient`. Evaporator: heat exchanger with one constant temperature,
+        Incropera & DeWitt, chapter on heat exchangers. Balances of mass, force and heat.
 
     Examples
     --------

@@ -24,9 +24,7 @@ class ExpansionValveSpec(Spec):
     A block valve lets the vapour come back through its own body: bulb and pressure passage lie in there, its spring is
     set in the factory, and nobody turns it in a workshop (common practice, no source). The forces are the same.
 
-    Notes
-    -----
-    Geometry. The pin is taken as balanced: the liquid pressure on it, a few newton, is left out.
+    Notes: Geometry. The pin is taken as balanced: the liquid pressure on it, a few newton, is left out.
     """
 
     diaphragm_diameter: float = quantity("length", 0.008, 0.06, "diaphragm diameter")
@@ -81,9 +79,7 @@ class ShutOffSpec(Spec):
 
     The leak is the diameter of a round hole that leaks as much as the shut seat; 0 is tight.
 
-    Notes
-    -----
-    Geometry. That it stands in front of the expansion valve is common practice, no source.
+    Notes: Geometry. That it stands in front of the expansion valve is common practice, no source.
     """
 
     seat_diameter: float = quantity("length", 5e-4, 0.02, "seat of the shut-off valve", 0.005)
@@ -109,9 +105,7 @@ class EvaporatorDuty(Spec):
     bulb. The cut-out is the absolute low-side pressure at which the compressor is switched off; a loose bulb feels
     the ambient air, a burst one takes on the air pressure.
 
-    Notes
-    -----
-    Definition of the case; a lumped evaporator, see `solve_valve`.
+    Notes: Definition of the case; a lumped evaporator, see `solve_valve`.
     """
 
     refrigerant: str = one_of(VALVE_REFRIGERANTS, "refrigerant", known=canonical_name)
@@ -170,9 +164,7 @@ class ValveFault(Spec):
     A lost bulb has leaked out its charge and keeps the air's pressure. A stuck pin stands at a share of the full lift
     (None moves freely). A loose bulb feels the ambient air instead of the line by some share.
 
-    Notes
-    -----
-    Definition of the faults.
+    Notes: Definition of the faults.
     """
 
     bulb_lost: bool = flag("whether the bulb has lost its charge", False)

@@ -22,16 +22,12 @@ def annulus_coefficient(*, mass_flux, inner, outer, viscosity, conductivity, spe
     mass_flux [kg/(m² s)], inner, outer [m]: outside of the inner tube, bore of the outer one; viscosity [Pa s],
     conductivity [W/(m K)], specific_heat [J/(kg K)] → [W/(m² K)].
 
-    Notes
-    -----
-    Laminar below Re 2300 (on the gap's hydraulic diameter), turbulent above 4000, a straight line between: no
-    jump. Entry length is left out. The factor of the diameters and the laminar form were read in the source
-    text of three independent public programs that name the papers, not in the papers.
+    Notes: Laminar below Re 2300 (on the gap's hydraulic diameter), turbulent above 4000, a straight line between: no
+        jump. Entry length is left out. The factor of the diameters and the laminar form were read in the source text of
+        three independent public programs that name the papers, not in the papers.
 
-    References
-    ----------
-    Gnielinski, Heat Transfer Engineering 30 (2009) 431-436, with the tube equation of Petukhov, Kirillov &
-    Popov as carried by `ht`; laminar: Gnielinski in VDI Heat Atlas, section G2 (heat at the inner wall only).
+    References: Gnielinski, Heat Transfer Engineering 30 (2009) 431-436, with the tube equation of Petukhov, Kirillov &
+        Popov as carried by `ht`; laminar: Gnielinski in VDI Heat Atlas, section G2 (heat at the inner wall only).
 
     Examples
     --------
@@ -59,10 +55,8 @@ def shape_factor(ratio):
 
     ratio [-] → [-].
 
-    References
-    ----------
-    Exact solution of laminar flow in a concentric gap (any fluid mechanics textbook); its use for turbulent
-    flow: Jones & Leung, J. Fluids Eng. 103 (1981) 615-623.
+    References: Exact solution of laminar flow in a concentric gap (any fluid mechanics textbook); its use for turbulent
+        flow: Jones & Leung, J. Fluids Eng. 103 (1981) 615-623.
     """
     log = math.log(ratio)
     return ((1.0 + ratio**2) * log + (1.0 - ratio**2)) / ((1.0 - ratio) ** 2 * log)
@@ -73,10 +67,8 @@ def annulus_friction(*, mass_flux, inner, outer, density, viscosity):
 
     mass_flux [kg/(m² s)], inner, outer [m] as above, density [kg/m³], viscosity [Pa s] → [Pa/m].
 
-    References
-    ----------
-    Jones & Leung, J. Fluids Eng. 103 (1981) 615-623, with the friction curve of Churchill (1977) as carried by
-    `fluids`.
+    References: Jones & Leung, J. Fluids Eng. 103 (1981) 615-623, with the friction curve of Churchill (1977) as carried
+        by `fluids`.
     """
     from fluids.friction import Churchill_1977
 

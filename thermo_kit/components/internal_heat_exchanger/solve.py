@@ -32,23 +32,17 @@ def solve_exchanger(spec, liquid, vapour):
     liquid : Stream. Warm, from the condenser or, above the critical pressure, from the gas cooler; 0.0005 to 0.3 kg/s.
     vapour : Stream. Cold, from the evaporator; the same flow.
 
-    Returns
-    -------
-    ExchangerResult
-        Heat flow [W], effectiveness, states, pressure drops [Pa], temperatures along the length [K], closure. Raises
-        OutOfRangeError if a stream is out of range, is not what its name says, or heat would flow the wrong way;
-        NoSolutionError if the tubes are so narrow that the vapour loses more than a third of its pressure.
+    Returns: ExchangerResult. Heat flow [W], effectiveness, states, pressure drops [Pa], temperatures along the length
+        [K], closure. Raises OutOfRangeError if a stream is out of range, is not what its name says, or heat would flow
+        the wrong way; NoSolutionError if the tubes are so narrow that the vapour loses more than a third of its
+        pressure.
 
-    Notes
-    -----
-    Counterflow, steady, smooth tubes, no heat from outside, no oil. The length is cut into pieces of equal
-    heat, each with its own properties. Properties are taken at the inlet pressure of each stream. Real lines
-    often have grooves and pass more heat; treat the result as the lower side.
+    Notes: Counterflow, steady, smooth tubes, no heat from outside, no oil. The length is cut into pieces of equal heat,
+        each with its own properties. Properties are taken at the inlet pressure of each stream. Real lines often have
+        grooves and pass more heat; treat the result as the lower side.
 
-    References
-    ----------
-    Effectiveness: Kays & London, Compact Heat Exchangers; its use here: Klein, Reindl & Brownell, Int. J.
-    Refrig. 23 (2000) 588-596. Films and friction: see `sides` and the laws.
+    References: Effectiveness: Kays & London, Compact Heat Exchangers; its use here: Klein, Reindl & Brownell, Int. J.
+        Refrig. 23 (2000) 588-596. Films and friction: see `sides` and the laws.
 
     Examples
     --------

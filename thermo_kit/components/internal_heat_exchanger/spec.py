@@ -16,9 +16,8 @@ class ExchangerSpec(Spec):
     Vapour flows in the "inner tube", with the liquid in the gap, or in the "annulus". Aluminium alloys conduct about
     160 W/(m K). The two ends of each stream together lose 1.5 dynamic pressures: a sharp entry and a sudden widening.
 
-    References
-    ----------
-    Geometry. Loss coefficients 0.5 and 1.0: any hydraulics textbook, for example Cengel & Cimbala, chapter 8.
+    References: Geometry. Loss coefficients 0.5 and 1.0: any hydraulics textbook, for example Cengel & Cimbala, chapter
+        8.
     """
 
     length: float = quantity("length", 0.02, 5.0, "exchanger length")

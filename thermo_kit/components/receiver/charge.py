@@ -87,9 +87,7 @@ class ChargeBand:
         ----------
         years : float, [years]. From filling.
 
-        Returns
-        -------
-        tuple of (float, str, str), [kg]. Charge of the system; zone standing level; zone in the hardest bend.
+        Returns: tuple of (float, str, str), [kg]. Charge of the system; zone standing level; zone in the hardest bend.
         """
         left = max(self.spec.charge - years * self.spec.leak_per_year, 0.0)
         limits = ((self.onset_charge, self.safe_charge), (self.bend_onset_charge, self.bend_safe_charge))
@@ -103,19 +101,13 @@ def charge_band(spec):
     ----------
     spec : ChargeSpec. Vessel, charge and leakage.
 
-    Returns
-    -------
-    ChargeBand. Charges [kg] and years. Raises OutOfRangeError if the vessel holds more than the whole charge, or the
-        refrigerant is too near its critical point.
+    Returns: ChargeBand. Charges [kg] and years. Raises OutOfRangeError if the vessel holds more than the whole charge,
+        or the refrigerant is too near its critical point.
 
-    Notes
-    -----
-    A balance: what the other parts hold is taken to stay the same as long as the mouth is covered. On another
-    day they hold more or less, and the band moves along. Leakage is taken as even over the years.
+    Notes: A balance: what the other parts hold is taken to stay the same as long as the mouth is covered. On another
+        day they hold more or less, and the band moves along. Leakage is taken as even over the years.
 
-    References
-    ----------
-    Depths: Lubin & Springer 1967 and ANSI/HI 9.8, see `dip_height` and `safe_submergence`.
+    References: Depths: Lubin & Springer 1967 and ANSI/HI 9.8, see `dip_height` and `safe_submergence`.
     """
     here = _pick_up(spec)
     empty, full = here.masses()
@@ -160,17 +152,12 @@ def depth_over_years(spec, years):
     spec : ChargeSpec. Vessel, charge and leakage.
     years : sequence of float, [years]. From filling.
 
-    Returns
-    -------
-    tuple of tuple of float, [m]. Depths standing level, and depths on the slope and in the bend, square to the surface.
+    Returns: tuple of tuple of float, [m]. Depths standing level, and depths on the slope and in the bend, square to the
+        surface.
 
-    Raises
-    ------
-    OutOfRangeError. As `charge_band` does.
+    Raises: OutOfRangeError. As `charge_band` does.
 
-    Notes
-    -----
-    A balance, see `charge_band`. Below an empty vessel nothing changes any more.
+    Notes: A balance, see `charge_band`. Below an empty vessel nothing changes any more.
     """
     here = _pick_up(spec)
     slope = surface_slope(spec.tilt, spec.lateral_acceleration)

@@ -47,14 +47,10 @@ def moisture_balance(spec):
     ----------
     spec : MoistureSpec. Beads and water.
 
-    Returns
-    -------
-    MoistureResult. Masses [kg] and years.
+    Returns: MoistureResult. Masses [kg] and years.
 
-    Notes
-    -----
-    A balance with figures of common practice, no source: beads hold about 15 % of their mass while the refrigerant
-    stays dry enough; in open air the uptake fades as they fill.
+    Notes: A balance with figures of common practice, no source: beads hold about 15 % of their mass while the
+        refrigerant stays dry enough; in open air the uptake fades as they fill.
 
     Examples
     --------
@@ -89,13 +85,9 @@ def water_after(result, years):
     result : MoistureResult. The balance at the start.
     years : float, [years]. From the start.
 
-    Returns
-    -------
-    tuple of float, [kg]. In the beads, and free.
+    Returns: tuple of float, [kg]. In the beads, and free.
 
-    Notes
-    -----
-    A balance.
+    Notes: A balance.
     """
     water = result.held_at_start + result.free_at_start + result.spec.ingress_per_year * years
     return min(water, result.capacity), max(water - result.capacity, 0.0)

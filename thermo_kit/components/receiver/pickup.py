@@ -78,19 +78,13 @@ def dip_height(*, volume_flow, liquid_density, vapour_density, gravity=GRAVITY):
     vapour_density : float, [kg/m³]. Of the vapour above it.
     gravity : float, [m/s²]. What pulls on the liquid.
 
-    Returns
-    -------
-    float, [m]. Height over the mouth, free of swirl.
+    Returns: float, [m]. Height over the mouth, free of swirl.
 
-    Notes
-    -----
-    Found with a bottom drain in the middle of a still tank; measured heights scatter by about a tenth. The
-    coefficient follows from Bernoulli and flow towards a point in half a space: 5/4 (2π²)^(-1/5) = 0.689.
+    Notes: Found with a bottom drain in the middle of a still tank; measured heights scatter by about a tenth. The
+        coefficient follows from Bernoulli and flow towards a point in half a space: 5/4 (2π²)^(-1/5) = 0.689.
 
-    References
-    ----------
-    Lubin B.T., Springer G.S., The formation of a dip on the surface of a liquid draining from a tank,
-    J. Fluid Mech. 29 (1967) 385-390.
+    References: Lubin B.T., Springer G.S., The formation of a dip on the surface of a liquid draining from a tank, J.
+        Fluid Mech. 29 (1967) 385-390.
 
     Examples
     --------
@@ -110,17 +104,11 @@ def safe_submergence(*, velocity, diameter, gravity=GRAVITY):
     diameter : float, [m]. Of the mouth.
     gravity : float, [m/s²]. What pulls on the liquid; for dense vapour above it, the reduced one.
 
-    Returns
-    -------
-    float, [m]. Depth over the mouth, with the swirl of an ordinary approach flow.
+    Returns: float, [m]. Depth over the mouth, with the swirl of an ordinary approach flow.
 
-    Notes
-    -----
-    Made for pump intakes with water and air, far larger than a standpipe; here it is the safe side of the band.
+    Notes: Made for pump intakes with water and air, far larger than a standpipe; here it is the safe side of the band.
 
-    References
-    ----------
-    ANSI/HI 9.8, Rotodynamic Pumps for Pump Intake Design: S = D (1 + 2.3 Fr), Fr = V/√(g D).
+    References: ANSI/HI 9.8, Rotodynamic Pumps for Pump Intake Design: S = D (1 + 2.3 Fr), Fr = V/√(g D).
 
     Examples
     --------
@@ -222,14 +210,10 @@ def pick_up(*, vessel, refrigerant, condensing_temperature, mass_flow):
     condensing_temperature : float, [K]. Saturation temperature in the vessel.
     mass_flow : float, [kg/s]. Up the standpipe, 0.0005 to 0.5.
 
-    Returns
-    -------
-    PickUp. What the other functions need. Raises OutOfRangeError if the flow is out of range, or there are no two
-        phases to tell apart at this temperature.
+    Returns: PickUp. What the other functions need. Raises OutOfRangeError if the flow is out of range, or there are no
+        two phases to tell apart at this temperature.
 
-    Notes
-    -----
-    Depth and slope: geometry. The two depths: see `dip_height` and `safe_submergence`.
+    Notes: Depth and slope: geometry. The two depths: see `dip_height` and `safe_submergence`.
     """
     fluid = Refrigerant(refrigerant)
     top = fluid.critical_temperature - NEAREST_TO_CRITICAL
@@ -279,13 +263,9 @@ def depth_curves(here, *, depth, most, lateral_acceleration=0.0, steps=40):
     lateral_acceleration : float, [m/s²]. In the bend.
     steps : int. Number of steps along the curves.
 
-    Returns
-    -------
-    DepthCurves. For a chart.
+    Returns: DepthCurves. For a chart.
 
-    Notes
-    -----
-    See `dip_height` and `safe_submergence`; at no flow the curves start at nothing and at one bore (definition).
+    Notes: See `dip_height` and `safe_submergence`; at no flow the curves start at nothing and at one bore (definition).
     """
     flows = tuple(most * step / steps for step in range(steps + 1))
     bore = here.vessel.standpipe_diameter

@@ -86,21 +86,15 @@ def solve_receiver(spec, inlet, conditions):
         What comes from the condenser; the vessel stands at its pressure, and liquid and vapour in it are saturated.
     conditions : ReceiverConditions. Inventory, slope and bend, subcooling of the pass behind it.
 
-    Returns
-    -------
-    ReceiverResult. All in SI. Raises OutOfRangeError if the flow is out of range, the inventory is less than the vapour
-        alone weighs or more than the vessel holds, or the refrigerant is too near its critical point; NoSolutionError
-        if the way to the subcooling pass eats up the pressure.
+    Returns: ReceiverResult. All in SI. Raises OutOfRangeError if the flow is out of range, the inventory is less than
+        the vapour alone weighs or more than the vessel holds, or the refrigerant is too near its critical point;
+        NoSolutionError if the way to the subcooling pass eats up the pressure.
 
-    Notes
-    -----
-    A steady bend towards the bad side: the mouth lies where the surface sinks. Sloshing, foam and oil are left
-    out. The two published depths form a band: between them nobody can promise either way.
+    Notes: A steady bend towards the bad side: the mouth lies where the surface sinks. Sloshing, foam and oil are left
+        out. The two published depths form a band: between them nobody can promise either way.
 
-    References
-    ----------
-    Lubin & Springer 1967 (onset); ANSI/HI 9.8 (safe side); see `dip_height`, `safe_submergence`, `lift_liquid`
-    and `smallest_rising_bubble` for the full references.
+    References: Lubin & Springer 1967 (onset); ANSI/HI 9.8 (safe side); see `dip_height`, `safe_submergence`,
+        `lift_liquid` and `smallest_rising_bubble` for the full references.
     """
     here = pick_up(
         vessel=spec,
@@ -209,10 +203,8 @@ def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling)
     mass_flow [kg/s], level [m], pass_subcooling [K]. The liquid enters the mouth saturated and gains or loses no heat
     on the way. Vapour takes the liquid's speed.
 
-    References
-    ----------
-    Colebrook's friction and a sharp entrance (Rennels & Hudson, Pipe Flow, 2012) through `fluids`; mesh by Blevins,
-    Applied Fluid Dynamics Handbook (1984), through `fluids`. The flash is an energy balance.
+    References: Colebrook's friction and a sharp entrance (Rennels & Hudson, Pipe Flow, 2012) through `fluids`; mesh by
+        Blevins, Applied Fluid Dynamics Handbook (1984), through `fluids`. The flash is an energy balance.
     """
     from fluids.filters import square_edge_screen
     from fluids.fittings import entrance_sharp
@@ -266,18 +258,12 @@ def smallest_rising_bubble(*, velocity, liquid_density, vapour_density, viscosit
     vapour_density : float, [kg/m³]. Of the vapour.
     viscosity : float, [Pa s]. Of the liquid.
 
-    Returns
-    -------
-    float, [m]. Larger bubbles rise out of the liquid, smaller ones go along with it.
+    Returns: float, [m]. Larger bubbles rise out of the liquid, smaller ones go along with it.
 
-    Notes
-    -----
-    The bubble is taken as a hard ball, which holds for small ones in liquid with oil in it; a clean one rises up to
-    one and a half times as fast. Above about a millimetre bubbles flatten and the figure is only a rough one.
+    Notes: The bubble is taken as a hard ball, which holds for small ones in liquid with oil in it; a clean one rises up
+        to one and a half times as fast. Above about a millimetre bubbles flatten and the figure is only a rough one.
 
-    References
-    ----------
-    Stokes' law and the drag of spheres (Barati, Neyshabouri & Ahmadi 2014), as carried by `fluids`.
+    References: Stokes' law and the drag of spheres (Barati, Neyshabouri & Ahmadi 2014), as carried by `fluids`.
     """
     from fluids.drag import drag_sphere
 

@@ -25,9 +25,7 @@ class ReceiverSpec(Spec):
     The standpipe's length counts from the lid down to its mouth, its offset from the vessel's axis, the bag's lower
     end and the outlet (where the subcooling pass takes over; None: at the lid) from the floor.
 
-    Notes
-    -----
-    Flat floor and lid; the wall of the standpipe takes no room. Geometry only.
+    Notes: Flat floor and lid; the wall of the standpipe takes no room. Geometry only.
     """
 
     diameter: float = quantity("length", 0.015, 0.3, "vessel diameter")

@@ -195,15 +195,12 @@ class ChillerModel:
 
         fullest [kg/kg] → [Pa].
 
-        Notes
-        -----
-        Once a section holds more ice than slush can flow with, what freezes further is taken to have nowhere to go:
-        it needs 9 % more room, against the stiffness of water. Stretching of the plates and liquid that still seeps
-        out are left out: the safe side.
+        Notes: Once a section holds more ice than slush can flow with, what freezes further is taken to have nowhere to
+            go: it needs 9 % more room, against the stiffness of water. Stretching of the plates and liquid that still
+            seeps out are left out: the safe side.
 
-        References
-        ----------
-        Expansion of 9.07 % and stiffness of 2.2 GPa: IAPWS-95 and R10-06; the criterion itself is an assumption.
+        References: Expansion of 9.07 % and stiffness of 2.2 GPa: IAPWS-95 and R10-06; the criterion itself is an
+            assumption.
         """
         return WATER_STIFFNESS * ICE_EXPANSION * max(fullest - self.spec.slush_limit, 0.0)
 

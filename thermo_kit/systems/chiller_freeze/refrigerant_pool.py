@@ -86,9 +86,7 @@ class PoolTable:
 def pool_table(refrigerant):
     """Return the pool table of a refrigerant, read once.
 
-    References
-    ----------
-    Equations of state named at `thermo_kit.substances.Refrigerant`.
+    References: Equations of state named at `thermo_kit.substances.Refrigerant`.
     """
     fluid = Refrigerant(refrigerant)
     warmest = min(_WARMEST, fluid.critical_temperature - 3.0)

@@ -55,21 +55,15 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
     avoid : str. What must not happen: "burst", "blocked" (a channel) or "ice" (the first crystal).
     accuracy : float, [s]. How finely the time is searched.
 
-    Returns
-    -------
-    float, [s]. Seconds from the start of the failure; inf if it never happens within the duration with the valve open,
-        0 if even closing at once does not prevent it. Raises OutOfRangeError if a field cannot be used; NoSolutionError
-        if the chiller freezes already with its pump running.
+    Returns: float, [s]. Seconds from the start of the failure; inf if it never happens within the duration with the
+        valve open, 0 if even closing at once does not prevent it. Raises OutOfRangeError if a field cannot be used;
+        NoSolutionError if the chiller freezes already with its pump running.
 
-    Notes
-    -----
-    The compressor goes on running, and what is left in the plates boils on: that is why the time is shorter than
-    the time to the burst itself. 5 % and 0.5 s are taken off: so much too long may the mesh find it. See
-    `simulate_chiller_freeze` for the limits of the model.
+    Notes: The compressor goes on running, and what is left in the plates boils on: that is why the time is shorter than
+        the time to the burst itself. 5 % and 0.5 s are taken off: so much too long may the mesh find it. See
+        `simulate_chiller_freeze` for the limits of the model.
 
-    References
-    ----------
-    None: a search of our own on the model of `simulate_chiller_freeze`.
+    References: None: a search of our own on the model of `simulate_chiller_freeze`.
     """
     checks = Checks()
     checks.one_of("avoid", avoid, AVOIDABLE)
@@ -166,17 +160,11 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
     progress : function. Called with (points done, points in all).
     cancelled : function. Asked between points; True stops, and the points not yet computed stay None.
 
-    Returns
-    -------
-    SafeTimeMap. Seconds at every point. Raises OutOfRangeError if a field cannot be used.
+    Returns: SafeTimeMap. Seconds at every point. Raises OutOfRangeError if a field cannot be used.
 
-    Notes
-    -----
-    With more than one process a script must guard its start with `if __name__ == "__main__":`.
+    Notes: With more than one process a script must guard its start with `if __name__ == "__main__":`.
 
-    References
-    ----------
-    The sources of `simulate_chiller_freeze`.
+    References: The sources of `simulate_chiller_freeze`.
     """
     checks = Checks()
     checks.one_of("against", against, AGAINST)
@@ -260,15 +248,11 @@ def read_safe_time(seconds_map, mass_fraction, value):
     mass_fraction : float, [kg/kg]. Glycol share.
     value : float, [SI unit of the map's second quantity]. Share of the flow left, or compressor speed in rad/s.
 
-    Returns
-    -------
-    float or None, [s]. inf where it never comes about, nan beside a point that freezes in normal work, None beside a
-        point that is missing.
+    Returns: float or None, [s]. inf where it never comes about, nan beside a point that freezes in normal work, None
+        beside a point that is missing.
 
-    Notes
-    -----
-    Arithmetic: the inverse of the time is read along straight lines between the four points around, so that "never"
-    (inverse 0) lies next to very long. What comes out beyond twice the duration counts as never.
+    Notes: Arithmetic: the inverse of the time is read along straight lines between the four points around, so that
+        "never" (inverse 0) lies next to very long. What comes out beyond twice the duration counts as never.
     """
     i, x = _cell(seconds_map.mass_fractions, mass_fraction)
     j, y = _cell(seconds_map.values, value)

@@ -27,27 +27,21 @@ def simulate_chiller_freeze(spec, *, outputs=121):
     outputs : int
         How many points of the histories, evenly over the duration; at least 61 of them if a burst ends it early.
 
-    Returns
-    -------
-    FreezeResult. Times of the first ice, of a blocked channel, of a burst; histories; balances. Raises NoSolutionError
-        if the chiller freezes already with its pump running, or the balance does not close.
+    Returns: FreezeResult. Times of the first ice, of a blocked channel, of a burst; histories; balances. Raises
+        NoSolutionError if the chiller freezes already with its pump running, or the balance does not close.
 
-    Notes
-    -----
-    Ice forms without undercooling. Slush is taken to flow up to slush_limit by mass; the published table of freeze
-    and burst protection of glycol implies 0.29 to 0.34 (this package's own reckoning from it). A channel whose
-    section holds more is blocked, and what freezes in it further presses on the plates (9 % expansion against the
-    stiffness of water); above burst_pressure they burst. The same limit is used for water, since the corrugated
-    gap closes first where the plates touch. These are assumptions on the safe side, as are the guards' settings.
-    The pool of refrigerant has one temperature; plates are cooled evenly by all channels. A real chiller may fail
-    earlier in one channel that is fed unevenly. Times are good for comparison, perhaps ±30 % in themselves (a
-    judgement, no source).
+    Notes: Ice forms without undercooling. Slush is taken to flow up to slush_limit by mass; the published table of
+        freeze and burst protection of glycol implies 0.29 to 0.34 (this package's own reckoning from it). A channel
+        whose section holds more is blocked, and what freezes in it further presses on the plates (9 % expansion against
+        the stiffness of water); above burst_pressure they burst. The same limit is used for water, since the corrugated
+        gap closes first where the plates touch. These are assumptions on the safe side, as are the guards' settings.
+        The pool of refrigerant has one temperature; plates are cooled evenly by all channels. A real chiller may fail
+        earlier in one channel that is fed unevenly. Times are good for comparison, perhaps ±30 % in themselves (a
+        judgement, no source).
 
-    References
-    ----------
-    Enthalpy method: Alexiades & Solomon 1993. Films: Martin 1996, Amalfi et al. 2016. Slush: lever rule.
-    Freeze and burst table: Math for HVACR, 2018, chapter 5, table of hydronic system mixtures. Integrator: LSODA,
-    Petzold, SIAM J. Sci. Stat. Comput. 4 (1983) 136-148, in scipy.
+    References: Enthalpy method: Alexiades & Solomon 1993. Films: Martin 1996, Amalfi et al. 2016. Slush: lever rule.
+        Freeze and burst table: Math for HVACR, 2018, chapter 5, table of hydronic system mixtures. Integrator: LSODA,
+        Petzold, SIAM J. Sci. Stat. Comput. 4 (1983) 136-148, in scipy.
     """
     return Run(spec).to_result(outputs)
 
@@ -60,18 +54,13 @@ def failure_table(spec, *, most=2):
     spec : FreezeSpec. The case; where it has no guards, those of `GuardSettings()` are set.
     most : int. How many guards fail together at most, 0 to 4.
 
-    Returns
-    -------
-    tuple of FreezeResult. No failure first, then single ones, then pairs, in the order of GUARD_NAMES. Raises
+    Returns: tuple of FreezeResult. No failure first, then single ones, then pairs, in the order of GUARD_NAMES. Raises
         NoSolutionError if the chiller freezes already with its pump running.
 
-    Notes
-    -----
-    Each failure is total: a failed watch never reports, a failed valve stays open. See `simulate_chiller_freeze`.
+    Notes: Each failure is total: a failed watch never reports, a failed valve stays open. See
+        `simulate_chiller_freeze`.
 
-    References
-    ----------
-    The sources of `simulate_chiller_freeze`; the protection itself is an invented one.
+    References: The sources of `simulate_chiller_freeze`; the protection itself is an invented one.
     """
     guards = spec.guards or GuardSettings()
     rows = []

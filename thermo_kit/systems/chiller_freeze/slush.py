@@ -76,15 +76,11 @@ def front_branch(colder, liquid_conductivity, solid_conductivity, latent_heat, s
 def slush_curve(kind, mass_fraction):
     """Return how a coolant freezes: slush along its liquidus, or solid for water; mass_fraction [kg/kg].
 
-    Notes
-    -----
-    Equilibrium: no undercooling, which in reality delays the first ice by an uncertain while, and then freezes at
-    once. Heat of fusion held at 333.4 kJ/kg, heat of mixing left out. Below the coldest data no more ice forms.
+    Notes: Equilibrium: no undercooling, which in reality delays the first ice by an uncertain while, and then freezes
+        at once. Heat of fusion held at 333.4 kJ/kg, heat of mixing left out. Below the coldest data no more ice forms.
 
-    References
-    ----------
-    Lever rule on the published liquidus (`thermo_kit.substances.Coolant.ice_fraction`). Heat of fusion and
-    specific heat of ice: IAPWS R10-06(2009). Conductivity of ice: handbooks, 2.14 to 2.25 W/(m K).
+    References: Lever rule on the published liquidus (`thermo_kit.substances.Coolant.ice_fraction`). Heat of fusion and
+        specific heat of ice: IAPWS R10-06(2009). Conductivity of ice: handbooks, 2.14 to 2.25 W/(m K).
     """
     table = coolant_table(kind, mass_fraction)
     liquid_heat = float(table.heats[0])
@@ -127,9 +123,7 @@ def _glycol_branch(coolant, liquid_heat):
 def slush_thickening(ice):
     """Return how many times thicker slush flows than its liquid; ice [-] → [-].
 
-    References
-    ----------
-    Thomas, J. Colloid Science 20 (1965) 267-277 (coefficients from memory), as used for ice slurries.
+    References: Thomas, J. Colloid Science 20 (1965) 267-277 (coefficients from memory), as used for ice slurries.
     """
     return 1.0 + 2.5 * ice + 10.05 * ice**2 + 0.00273 * math.exp(16.6 * ice)
 
@@ -140,10 +134,8 @@ def gap_heat(temperature, wallward, coreward, wall_temperature, *, half_gap, wal
     temperature [K], wallward [W/(m K)], coreward [W/(m K)], wall_temperature [K], half_gap [m], wall_resistance [m²
     K/W] → [W/m²].
 
-    References
-    ----------
-    Enthalpy method on a fixed grid: Alexiades & Solomon, Mathematical Modeling of Melting and Freezing
-    Processes, 1993.
+    References: Enthalpy method on a fixed grid: Alexiades & Solomon, Mathematical Modeling of Melting and Freezing
+        Processes, 1993.
     """
     width = half_gap / temperature.shape[0]
     from_wall = (wall_temperature - temperature[0]) / (wall_resistance + 0.5 * width / wallward[0])

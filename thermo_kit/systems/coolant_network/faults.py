@@ -73,15 +73,11 @@ def apply_faults(spec, faults):
     spec : NetworkSpec. The network.
     faults : iterable of NetworkFault. What is wrong with it; the order does not matter for different parts.
 
-    Returns
-    -------
-    NetworkSpec. The faulty network, which says its faults in `faults`. Raises InputError if a fault names a part that
-        is not there or is of another kind.
+    Returns: NetworkSpec. The faulty network, which says its faults in `faults`. Raises InputError if a fault names a
+        part that is not there or is of another kind.
 
-    Notes
-    -----
-    Words only: each fault changes one part's specification, whose model names its source. A hose is squeezed
-    shut by at most 98 %. In a faulty network a pump may stand in a dead end.
+    Notes: Words only: each fault changes one part's specification, whose model names its source. A hose is squeezed
+        shut by at most 98 %. In a faulty network a pump may stand in a dead end.
 
     Examples
     --------
@@ -103,13 +99,9 @@ def parts_struck_by(spec, kind):
     spec : NetworkSpec. The network.
     kind : str. A key of `NETWORK_FAULTS`.
 
-    Returns
-    -------
-    tuple of str. Names; a single empty name for the mixture. Raises UnknownNameError if the kind is not known.
+    Returns: tuple of str. Names; a single empty name for the mixture. Raises UnknownNameError if the kind is not known.
 
-    Notes
-    -----
-    Words only.
+    Notes: Words only.
     """
     strikes = NETWORK_FAULTS[_known(kind)].strikes
     if strikes == "coolant":

@@ -152,14 +152,10 @@ def solve_flows(graph, *, density, viscosity, guess=None):
 
     density [kg/m³], viscosity [Pa s], guess [kg/s].
 
-    Notes
-    -----
-    Loss and pump curves rise and fall steadily, so the problem has one solution; the step is shortened
-    whenever the full one would overshoot along its direction, which makes the iteration safe.
+    Notes: Loss and pump curves rise and fall steadily, so the problem has one solution; the step is shortened whenever
+        the full one would overshoot along its direction, which makes the iteration safe.
 
-    References
-    ----------
-    Todini & Pilati 1988, A gradient algorithm for the analysis of pipe networks.
+    References: Todini & Pilati 1988, A gradient algorithm for the analysis of pipe networks.
     """
     incidence = graph.incidence
     free = graph.free_nodes

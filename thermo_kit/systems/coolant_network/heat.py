@@ -77,9 +77,7 @@ def conductance_at(rated, rated_flow, flow, solid_share=0.0):
 
     rated [W/K], rated_flow [kg/s], flow [kg/s], solid_share [-] → [W/K].
 
-    References
-    ----------
-    Turbulent film ~ flow^0.8 (Dittus & Boelter 1930); the floor in still coolant is an assumption.
+    References: Turbulent film ~ flow^0.8 (Dittus & Boelter 1930); the floor in still coolant is an assumption.
 
     Examples
     --------
@@ -113,15 +111,12 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
 
     flow [kg/s], density [kg/m³], specific_heat [J/(kg K)].
 
-    Notes
-    -----
-    Pipes, bodies and reservoirs lose a little to the air. Walls store no heat beyond the bodies. All the power on a
-    pump's shaft warms the coolant, taken at the pump although friction releases a part of it further on; what its motor
-    loses goes to the air.
+    Notes: Pipes, bodies and reservoirs lose a little to the air. Walls store no heat beyond the bodies. All the power
+        on a pump's shaft warms the coolant, taken at the pump although friction releases a part of it further on; what
+        its motor loses goes to the air.
 
-    References
-    ----------
-    Upwind energy balance; plug-flow outlet by the effectiveness-NTU relations (Incropera & DeWitt, chapter 11).
+    References: Upwind energy balance; plug-flow outlet by the effectiveness-NTU relations (Incropera & DeWitt, chapter
+        11).
     """
     size = layout.size
     # Only rounding noise is taken as nothing: dropping a true trickle would break the mass balance of its nodes.

@@ -23,13 +23,9 @@ def load_layout(name):
     ----------
     name : str. One of `LAYOUT_NAMES`.
 
-    Returns
-    -------
-    NetworkSpec. The healthy network. Raises UnknownNameError if there is no such layout.
+    Returns: NetworkSpec. The healthy network. Raises UnknownNameError if there is no such layout.
 
-    Notes
-    -----
-    The layouts and all their numbers are invented.
+    Notes: The layouts and all their numbers are invented.
 
     Examples
     --------
@@ -51,14 +47,11 @@ def read_layout(source):
     ----------
     source : str or pathlib.Path. The text itself, or the path of the file.
 
-    Returns
-    -------
-    NetworkSpec. The network. Raises FileAccessError if the file cannot be read or is larger than 200 kB; InputError if
-        the text is no TOML, a field is missing, unknown or of the wrong kind, or parts do not fit together.
+    Returns: NetworkSpec. The network. Raises FileAccessError if the file cannot be read or is larger than 200 kB;
+        InputError if the text is no TOML, a field is missing, unknown or of the wrong kind, or parts do not fit
+        together.
 
-    Notes
-    -----
-    Words only; fields as in `NetworkSpec` and its parts, numbers in SI or as texts with a unit.
+    Notes: Words only; fields as in `NetworkSpec` and its parts, numbers in SI or as texts with a unit.
     """
     text = _text(source) if isinstance(source, Path) else source
     if len(text) > LARGEST_FILE:

@@ -84,9 +84,7 @@ class NetworkResult:
         ----------
         name : str. Name of the branch.
 
-        Returns
-        -------
-        PumpResult. The pump at its flow. Raises UnknownNameError if there is none.
+        Returns: PumpResult. The pump at its flow. Raises UnknownNameError if there is none.
         """
         return pick("pump", name, dict(self.pumps))
 
@@ -127,8 +125,6 @@ class SimulationResult:
     def first_over_limit(self):
         """Return the first event of a part over its limit.
 
-        Returns
-        -------
-        Event or None. None where every part stayed below its limit.
+        Returns: Event or None. None where every part stayed below its limit.
         """
         return next((event for event in self.events if event.kind == "over limit"), None)

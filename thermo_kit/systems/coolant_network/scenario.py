@@ -66,13 +66,9 @@ def drive_heat(vehicle_speed, climb):
 
     vehicle_speed [m/s], climb [-] → [W].
 
-    Notes
-    -----
-    Mass 3300 kg, drag area 3.2 m², loss shares and the battery's loss at 40 kW are invented round numbers.
+    Notes: Mass 3300 kg, drag area 3.2 m², loss shares and the battery's loss at 40 kW are invented round numbers.
 
-    References
-    ----------
-    Road load: rolling, climbing and air drag, any textbook of vehicle dynamics; battery loss ~ current².
+    References: Road load: rolling, climbing and air drag, any textbook of vehicle dynamics; battery loss ~ current².
 
     Examples
     --------
@@ -93,13 +89,9 @@ def drive(*, duration=3600.0, ambient_temperature=308.15):
     duration : float, [s]. Length, above 0 to 86400.
     ambient_temperature : float, [K]. Air outside and everything at the start.
 
-    Returns
-    -------
-    Scenario. The round. Raises InputError if a value is outside its range.
+    Returns: Scenario. The round. Raises InputError if a value is outside its range.
 
-    Notes
-    -----
-    The round is invented; the electric coolant heater is off.
+    Notes: The round is invented; the electric coolant heater is off.
 
     Examples
     --------
@@ -133,13 +125,9 @@ def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=600
     ambient_temperature : float, [K]. Air outside and everything at the start.
     battery_heat : float, [W]. Heat in the battery, 0 to 50000; 6 kW is invented.
 
-    Returns
-    -------
-    Scenario. The charge. Raises InputError if a value is outside its range.
+    Returns: Scenario. The charge. Raises InputError if a value is outside its range.
 
-    Notes
-    -----
-    Heats and times are invented.
+    Notes: Heats and times are invented.
 
     Examples
     --------
@@ -169,14 +157,10 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     ambient_temperature : float, [K]. Air outside.
     after_run : float, [s]. Pumps and fans run on for so long, 0 to duration.
 
-    Returns
-    -------
-    Scenario. The soak; motor at 110 °C, inverter at 75 °C, battery at 38 °C at the start (invented). Raises InputError
-        if a value is outside its range.
+    Returns: Scenario. The soak; motor at 110 °C, inverter at 75 °C, battery at 38 °C at the start (invented). Raises
+        InputError if a value is outside its range.
 
-    Notes
-    -----
-    Temperatures and times are invented.
+    Notes: Temperatures and times are invented.
 
     Examples
     --------

@@ -70,12 +70,7 @@ class _Run:
         if self.flows is not None and np.max(np.abs(viscosity / self.viscosity - 1.0)) < VISCOSITY_CHANGE:
             return
         guess = self.flows.mass_flow if self.flows is not None else None
-        self.flows = solve_flows(
-            self.graph,
-            density=self.table.density(means),
-            viscosity=viscosity,
-            guess=guess,
-        )
+        self.flows = solve_flows(self.graph, density=self.table.density(means), viscosity=viscosity, guess=guess)
         self.viscosity = viscosity
         self.worst["node"] = max(self.worst["node"], self.flows.node_closure)
         self.worst["loop"] = max(self.worst["loop"], self.flows.loop_closure)
@@ -132,21 +127,15 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     record_every : float, [s]. Spacing of the recorded times, at least one step.
     cells_at_part : int. Cells along each branch with a part, 1 to 50.
 
-    Returns
-    -------
-    SimulationResult. Histories, events, closures. Raises InputError if network, scenario and faults do not fit
+    Returns: SimulationResult. Histories, events, closures. Raises InputError if network, scenario and faults do not fit
         together; OutOfRangeError if the coolant would be frozen at the start; NoSolutionError if flows do not settle or
         a balance does not close.
 
-    Notes
-    -----
-    No control steps in: a part over its limit heats on, where a real control would cut its power. Coolant
-    data are held above 100 °C. The flow has no inertia (it settles within seconds in a vehicle). The coolant
-    changes at once with the fault "wrong mixture".
+    Notes: No control steps in: a part over its limit heats on, where a real control would cut its power. Coolant data
+        are held above 100 °C. The flow has no inertia (it settles within seconds in a vehicle). The coolant changes at
+        once with the fault "wrong mixture".
 
-    References
-    ----------
-    Alexander 1977, diagonally implicit Runge-Kutta methods (two stages, order 2, L-stable).
+    References: Alexander 1977, diagonally implicit Runge-Kutta methods (two stages, order 2, L-stable).
 
     Examples
     --------

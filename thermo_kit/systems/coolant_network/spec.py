@@ -8,19 +8,7 @@ from thermo_kit.components.radiator import RadiatorSpec
 from thermo_kit.components.valve_ports import PortValveSpec
 from thermo_kit.errors import Problem, UnknownNameError
 from thermo_kit.substances import COOLANT_KINDS
-from thermo_kit.units import (
-    Part,
-    Quantity,
-    Several,
-    Spec,
-    Word,
-    flag,
-    one_of,
-    part,
-    quantity,
-    several,
-    word,
-)
+from thermo_kit.units import Part, Quantity, Several, Spec, Word, flag, one_of, part, quantity, several, word
 
 ROLES = ("battery", "inverter", "motor", "heater", "other")
 HOSE_LOSS = 8.0
@@ -151,9 +139,7 @@ class NetworkSpec(Spec):
     `apply_faults` has done to it, empty for a healthy network. Names must differ within nodes and within everything
     that carries flow or heat.
 
-    Notes
-    -----
-    Closed loops; buoyancy and the coolant's expansion are left out.
+    Notes: Closed loops; buoyancy and the coolant's expansion are left out.
     """
 
     name: str = word("name of the network")

@@ -27,22 +27,16 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     spec : NetworkSpec. The network, healthy or with faults.
     cells_at_part : int. Cells along each branch with a part, 1 to 50.
 
-    Returns
-    -------
-    NetworkResult. Flows, pressures, temperatures, pump points, closures, notes. Raises InputError if a healthy network
-        has a loop without pump, or a pump without loop; OutOfRangeError if the surroundings are colder than the
+    Returns: NetworkResult. Flows, pressures, temperatures, pump points, closures, notes. Raises InputError if a healthy
+        network has a loop without pump, or a pump without loop; OutOfRangeError if the surroundings are colder than the
         coolant's freezing point; NoSolutionError if flows or temperatures do not settle, or a balance does not close.
 
-    Notes
-    -----
-    All the power on the pumps' shafts warms the coolant.
-    Viscosity and density follow the temperature of each branch; one specific heat holds for the network.
-    Nothing protects the parts: where flow fails, a steady temperature above 150 °C is not given (None);
-    `simulate_network` tells how long it takes. Coolant data end at 100 °C and are held there.
+    Notes: All the power on the pumps' shafts warms the coolant. Viscosity and density follow the temperature of each
+        branch; one specific heat holds for the network. Nothing protects the parts: where flow fails, a steady
+        temperature above 150 °C is not given (None); `simulate_network` tells how long it takes. Coolant data end at
+        100 °C and are held there.
 
-    References
-    ----------
-    Todini & Pilati 1988 for the flows; upwind energy balance for the temperatures.
+    References: Todini & Pilati 1988 for the flows; upwind energy balance for the temperatures.
 
     Examples
     --------
