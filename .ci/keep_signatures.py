@@ -13,6 +13,14 @@ from thermo_kit.service.diagnosis import SEVERITIES, solved_faults
 from thermo_kit.service.kept import AMBIENTS, FILE, day_at
 
 
+def together(scatter):
+    """Return one column a reading with the same covariance; unlike the columns of one day, these suit the next."""
+    size = np.sqrt((scatter**2).sum(axis=1))
+    size[size == 0.0] = 1.0
+    values, vectors = np.linalg.eigh(scatter @ scatter.T / np.outer(size, size))
+    return size[:, None] * (vectors * np.sqrt(values.clip(0.0))) @ vectors.T
+
+
 def kept(name):
     """Return {key: array} of one vehicle: a row for the sound one, then a row for each fault and severity."""
     spec = vehicle(name)
@@ -30,7 +38,7 @@ def kept(name):
         f"{name}/faults": np.array(["sound", *(fault for fault, _ in rows)]),
         f"{name}/severities": np.array([0.0, *(size for _, size in rows)], dtype=np.float32),
         f"{name}/values": np.array(values, dtype=np.float32),
-        f"{name}/scatter": np.array([scatter for _, _, _, scatter, _ in days], dtype=np.float32),
+        f"{name}/scatter": np.array([together(scatter) for _, _, _, scatter, _ in days], dtype=np.float32),
     }
 
 

@@ -16,7 +16,7 @@ from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, scattered
 from thermo_kit.units import celsius
 
-DAYS = tuple(Conditions(ambient_temperature=celsius(T)) for T in (28, 35))
+DAYS = tuple(Conditions(ambient_temperature=celsius(T)) for T in (32,))
 GAUGES = ("suction_pressure", "discharge_pressure")
 FEW = (*GAUGES, "suction_temperature", "liquid_temperature", "discharge_temperature", "vent_temperature")
 SETS = (("all", tuple(INSTRUMENTS)), ("few", FEW), ("gauges", GAUGES))
@@ -130,7 +130,7 @@ def main(count, path=None):
                 print(f"    said {low:.0%} to {high:.0%}: {said:.1%} said, {good:.1%} right of {number}", flush=True)
         if even:
             for name in ("city_van", "older_van", "street_sweeper"):
-                best, fixed = minutes_to_the_verdict(name, DAYS[1], 40, 21)
+                best, fixed = minutes_to_the_verdict(name, DAYS[0], 40, 21)
                 print(f"{name}: minutes to a verdict of 80 %: best next {best:.1f}, fixed order {fixed:.1f}")
         if path and not even:
             picture(table([one for one in judged if one.readings == "all"]), path)

@@ -68,6 +68,7 @@ def test_a_full_round_of_self_study(workbook, monkeypatch, own_records):
     assert "✓ Right. Half the water comes each minute." in told["b"]
     assert "✓ Right. Safety first." in told["c"]
     assert "✎ Read by hand." in told["d"]
+    assert "Checked: 2 of 3 right." in sheet.status.value
     sheet.on_solve(None)
     assert "40 L at 2.0 L/min take 20.0 min." in sheet.solution.value
     assert "anchor-link" not in sheet.solution.value and "src=" not in sheet.solution.value
@@ -105,6 +106,9 @@ def test_what_is_not_a_number_with_that_unit_is_saved_and_told(workbook, monkeyp
     assert "give one number in min" in sheet.entries[0].saved_line.value
     sheet.entries[2].controls[0].value = sheet.entries[2].controls[1].value = STEPS[0]
     assert "chosen twice: start the pump" in sheet.entries[2].saved_line.value
+    assert "2 of 4 questions answered. Look again at a, c: this cannot be marked yet." in sheet.status.value
+    sheet.entries[3].controls[0].value = "long " * 100
+    assert "(500 characters)" in sheet.entries[3].saved_line.value and len(sheet.entries[3].saved_line.value) < 400
 
 
 def test_errors_are_told_in_the_panel_and_nothing_is_lost(workbook, monkeypatch):
@@ -177,7 +181,7 @@ def test_prediction_opens_the_reveal_and_is_kept():
     assert "the prediction is empty" in asked.error_line.value
     asked.entry.value = "warm"
     asked.on_commit(None)
-    assert "is not a number with a unit" in asked.error_line.value and shown.show.disabled
+    assert "is not a number" in asked.error_line.value and shown.show.disabled
     asked.entry.value = "400 kPa"
     asked.on_commit(None)
     assert asked.error_line.value == "" and asked.entry.disabled and not shown.show.disabled
@@ -343,6 +347,7 @@ def test_exit_check_keeps_the_result():
     check.entries[2].value = "A scale"
     check.on_finish(None)
     assert "3 of 3 right" in check.status.value and "in 2 days" in check.status.value
+    assert "Last time, on " in ITEMS_CHECK().status.value and "3 of 3 right" in ITEMS_CHECK().status.value
     assert [score.right for score in Record().scores(EXIT_CHECK)] == [2, 3]
     kept = [(a.question, a.right) for a in Record().answers()]
     names = [f"01.exit.{number}" for number in (1, 2, 3)]

@@ -120,7 +120,7 @@ def test_default_readings_are_meant_at_the_altitude_of_the_workshop_and_given_on
     ("typed", "told"),
     [
         ("abc", "is not a number"),
-        ("", "is not a number"),
+        ("", "is empty"),
         ("2 kg", "is not in a unit that fits bar(g)"),
         ("99", "above 4.00 bar"),
         ("-0.9", "below −0.50 bar"),
@@ -160,6 +160,16 @@ def test_the_limit_as_it_is_shown_is_accepted(view, panel):
     assert panel.error == ""
     entry(panel, "pressure").box.value = "-7.3"  # −0.5 bar are −7.252 psi
     assert panel.error == "" and panel.settings.pressure == barg(-0.5)
+
+
+def test_a_box_shows_the_decimal_comma_and_reads_both(view, panel):
+    view.comma = True
+    box = entry(panel, "temperature").box
+    assert "," in box.value and "." not in box.value
+    for typed in ("30.5", "30,5"):
+        box.value = "20"
+        box.value = typed
+        assert panel.settings.temperature == celsius(30.5) and box.value == "30,5"
 
 
 def test_limits_are_told_in_the_units_that_are_shown(view, panel):

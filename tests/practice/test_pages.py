@@ -33,6 +33,8 @@ def test_each_question_is_asked_checked_and_kept_and_a_wrong_one_comes_again(rec
     answer(panel, "yes")
     panel.on_go(None)
     assert "Done: 3 of 4 right." in panel.head.value and panel.go.description == "Another round"
+    panel.on_go(None)
+    assert panel.error_line.value == "", "another round begins, or says that nothing is left"
     kept = [(a.right, a.mode, a.topic, a.mistake) for a in record.answers()]
     assert kept[0] == (False, "practice", first.topic, "no") and [k[0] for k in kept] == [False, True, True, True]
 

@@ -64,10 +64,11 @@ def test_a_gauge_reading_at_altitude_adds_the_local_air_pressure():
 
 # text, expected sign, what the message must say
 REFUSED = [
-    ("", "bar", 'is not a number with a unit: write it like "35 psi"'),
-    ("abc", "bar", "is not a number with a unit"),
-    ("nan", "bar", "is not a number with a unit"),
-    ("inf bar", "bar", "is not a number with a unit"),
+    ("", "bar", 'value is empty: write it like "3 bar"'),
+    ("abc", "m", 'is not a number: write it like "3 m"'),
+    ("abc", "", 'is not a number: write it like "3"'),
+    ("nan", "bar", "is not a number"),
+    ("inf bar", "bar", "is not a number"),
     ("1e400 bar", "bar", "is too large: check the exponent"),
     ("1e308 MPa", "bar", "is too large: check the exponent"),
     ("1.2.3", "bar", "is not one number: write one number with a point"),

@@ -3,7 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer
 
-_ROW, _FOOT, _NAMES, _WIDTH = 30, 42, 330, 760
+_ROW, _FOOT, _NAMES, _WIDTH = 30, 42, 300, 590
 
 
 def named_bars(rows, axis, most, sentence):
@@ -13,7 +13,7 @@ def named_bars(rows, axis, most, sentence):
 
 def _draw(figure, rows, axis, most):
     height = _FOOT + _ROW * max(len(rows), 1)
-    axes = figure.add_axes((_NAMES / _WIDTH, _FOOT / height, 1 - (_NAMES + 190) / _WIDTH, 1 - (_FOOT + 4) / height))
+    axes = figure.add_axes((_NAMES / _WIDTH, _FOOT / height, 1 - (_NAMES + 150) / _WIDTH, 1 - (_FOOT + 4) / height))
     axes.set(xlim=(0, most), ylim=(max(len(rows), 1) - 0.5, -0.5), yticks=[])
     axes.set_xlabel(axis)
     for spine in ("right", "top"):

@@ -39,15 +39,16 @@ def told_in_panel(handler):
     """Show an error of a widget's handler in the panel, since JupyterLab hides it."""
 
     @functools.wraps(handler)
-    def guarded(self, *args):
+    def guarded(self, *args, **named):
         try:
-            result = handler(self, *args)
+            result = handler(self, *args, **named)
         except ThermoKitError as error:
             self.error_line.value = _alert(f"{error}.")
         except Exception as error:
             self.error_line.value = _alert(
                 f"Something went wrong in this panel ({type(error).__name__}: {error}). "
-                "What was saved before is still saved. Run the cell again."
+                "What was saved before is still saved. Choose Run → Run All Cells in the menu; "
+                "if that does not help, tell your instructor."
             )
         else:
             self.error_line.value = ""
@@ -76,13 +77,14 @@ def paragraph(text, *, bold=False, status=False):
     """A paragraph of plain text as HTML."""
     weight = "600" if bold else "400"
     role = ' role="status"' if status else ""
-    return f'<p{role} style="margin:2px 0;max-width:46em;line-height:1.45;font-weight:{weight}">{escape(text)}</p>'
+    style = f"margin:2px 0;max-width:46em;line-height:1.45;overflow-wrap:anywhere;font-weight:{weight}"
+    return f'<p{role} style="{style}">{escape(text)}</p>'
 
 
 def told_line(sign, text):
     """A sign and a sentence beside a bar, read aloud by a screen reader."""
     return (
-        '<p role="status" style="margin:2px 0 6px;max-width:46em;line-height:1.45;'
+        '<p role="status" style="margin:2px 0 6px;max-width:46em;line-height:1.45;overflow-wrap:anywhere;'
         f'padding:2px 8px;border-left:3px solid currentColor">{sign} {escape(text)}</p>'
     )
 

@@ -119,7 +119,10 @@ class ExitCheck(DescribedBox):
         self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
         self.feedback = [widgets.HTML() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
-        self.status = widgets.HTML(paragraph("Answer all three, then finish.", status=True))
+        told = "Answer all three, then finish."
+        for score in [score for score in self.record.scores(EXIT_CHECK) if score.name == lesson][-1:]:
+            told += f" Last time, on {score.on}: {score.right:g} of {score.out_of:g} right."
+        self.status = widgets.HTML(paragraph(told, status=True))
         parts = []
         for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
             text = cases[number - 1] + paragraph(f"{number}. {item.text}", bold=True)

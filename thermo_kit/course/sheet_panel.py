@@ -18,7 +18,7 @@ from thermo_kit.course.described import (
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.keys import read_number
+from thermo_kit.course.keys import RIGHT, read_number
 from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQuestion, describe_question, drawn_order
 from thermo_kit.course.record import EXERCISE, Record, keep_judged
 from thermo_kit.course.sheet import Sheet, sheet_path
@@ -27,6 +27,8 @@ from thermo_kit.errors import NotebookError, ThermoKitError
 ANCHOR = re.compile(r'<a class="anchor-link".*?</a>')
 HEADING = re.compile(r"(</?)h[1-6]\b")
 NOT_CHOSEN = "– choose –"
+# So much of a saved text is repeated under its box.
+REPEATED = 120
 
 
 class _Entry:
@@ -89,6 +91,20 @@ class _Entry:
         """True when nothing was entered."""
         return not any(self.given) if isinstance(self.given, list) else not self.given.strip()
 
+    @property
+    def trouble(self):
+        """Why what was entered cannot be judged yet; empty where it can."""
+        given = self.given
+        if isinstance(given, list):
+            twice = {step for step in given if step and given.count(step) > 1}
+            return f"chosen twice: {', '.join(sorted(twice))}" if twice else ""
+        if isinstance(self.question, NumberQuestion) and not self.is_empty:
+            try:
+                read_number(given, self.question.unit)
+            except ThermoKitError as error:
+                return f"not readable yet: {error}"
+        return ""
+
     def show_saved(self):
         """Say what is saved, and whether it can be read as a number with that unit."""
         if self.is_empty:
@@ -97,17 +113,12 @@ class _Entry:
         self.saved_line.value = paragraph(f"Saved: {self._as_text()}", status=True)
 
     def _as_text(self):
-        given = self.given
+        given, trouble = self.given, self.trouble
         if isinstance(given, list):
             told = " → ".join(step or "?" for step in given)
-            twice = {step for step in given if step and given.count(step) > 1}
-            return told + (f" (chosen twice: {', '.join(sorted(twice))})" if twice else "")
-        if isinstance(self.question, NumberQuestion):
-            try:
-                read_number(given, self.question.unit)
-            except ThermoKitError as error:
-                return f"{given} (not readable yet: {error})"
-        return given
+        else:
+            told = given if len(given) <= REPEATED else f"{given[:REPEATED]} … ({len(given)} characters)"
+        return f"{told} ({trouble})" if trouble else told
 
 
 class AnswerSheet(DescribedBox):
@@ -153,6 +164,8 @@ class AnswerSheet(DescribedBox):
         done = sum(not entry.is_empty for entry in self.entries)
         when = self.sheet.content.saved_at.replace("T", " ").removesuffix("+00:00")
         told = f"{done} of {len(self.entries)} questions answered. "
+        unclear = ", ".join(entry.question.name for entry in self.entries if entry.trouble)
+        told += f"Look again at {unclear}: this cannot be marked yet. " if unclear else ""
         told += f"Saved {when} UTC as {self.sheet.path.name}." if when else "Every entry is saved at once."
         if self.sheet.is_handed_out:
             told += " Your instructor marks this sheet; hand in that file."
@@ -177,6 +190,9 @@ class AnswerSheet(DescribedBox):
         if counted:
             points, out_of = sum(v.points for v in counted), sum(v.out_of for v in counted)
             Record().keep_score(EXERCISE, self.case.exercise, points, out_of)
+        right = sum(verdict.verdict == RIGHT for verdict in counted)
+        told = f"Checked: {right} of {len(counted)} right. What is to say of an answer stands below it."
+        self.status.value = paragraph(told, status=True)
 
     @told_in_panel
     def on_solve(self, _button):

@@ -13,7 +13,7 @@ from thermo_kit.panels.stepped import SteppedSlider
 from thermo_kit.units import UnitSystem, parse_quantity, tell
 
 OWN_WIDTH = {"description_width": "initial"}
-LONG_TEXT = 16
+LONG_TEXT = 13
 
 
 class Entry:
@@ -77,7 +77,8 @@ class NumberEntry(Entry):
 
     def _show_in_box(self, value):
         number = round(float(self._look.number(value, self.control.kind)), self.control.places(self._look)) + 0.0
-        self._shown = f"{number:.{self.control.places(self._look)}f}"
+        shown = f"{number:.{self.control.places(self._look)}f}"
+        self._shown = shown.replace(".", ",") if self._look.comma else shown
         self.box.value = self._shown
 
     def _show_on_slider(self, value):
@@ -102,7 +103,8 @@ class NumberEntry(Entry):
         sign = look.sign(control.kind)
         if not any(character.isdigit() for character in text):
             example = f"{self._shown} {sign}".strip()
-            raise UnitError(Problem(control.label, repr(text[:40]), "is not a number", f'write it like "{example}"'))
+            given, told = (repr(text[:40]), "is not a number") if text.strip() else ("", "is empty")
+            raise UnitError(Problem(control.label, given, told, f'write it like "{example}"'))
         value = parse_quantity(text, sign, look.altitude, control.label)
         low, high = self._bounds
         # Limits are shown rounded: whoever types the limit as shown must not be refused.

@@ -91,12 +91,13 @@ class Panel(widgets.VBox):
         entries = [entry.widget for entry in self.controls_by_field.values()]
         shown, folded = entries[:SHOWN_AT_ONCE], entries[SHOWN_AT_ONCE:]
         controls = widgets.VBox([*shown, *self._fold(folded), self.reset_button])
-        right = widgets.VBox([self.pictures, self.sentence, self.notes])
+        # Beside the controls: above them it would push a slider away from under the hand.
+        right = widgets.VBox([self.error_line, self.pictures, self.sentence, self.notes])
         body = widgets.Box([controls, right, self.table])
         self.pictures.add_class("tk-pictures")
         for box, name in ((controls, "controls"), (right, "right"), (self.table, "numbers"), (body, "body")):
             box.add_class(f"tk-{name}")
-        super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), self.error_line, body])
+        super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), body])
         self.add_class("tk-panel")
 
     def _fold(self, entries):
@@ -247,7 +248,8 @@ class Panel(widgets.VBox):
         return problems
 
     def _tell(self, message):
-        self._error = f"{message.rstrip('.')}." if message else ""
+        end = "" if message.endswith(("?", "!")) else "."
+        self._error = f"{message.rstrip('.')}{end}" if message else ""
         (self.add_class if message else self.remove_class)("tk-in-error")
         greyed = " The greyed picture is the last one that could be made." if self._error and self._description else ""
         self.error_line.value = html.alert(self._error + greyed)

@@ -224,8 +224,8 @@ def _chances(candidates, sentence):
 
 
 def _speaking(found):
-    """Return in words the readings that speak for or against the first fault."""
-    return [one.words for one in found.evidence if abs(one.weight) > 0.3]
+    """Return in words the readings that speak for or against the first fault, or the three that come nearest to it."""
+    return [one.words for i, one in enumerate(found.evidence) if i < 3 or abs(one.weight) > 0.3]
 
 
 def _ticket(settings):

@@ -46,7 +46,13 @@ class PracticePanel(DescribedBox):
         self.queue, self.again, self.right, self.asked_so_far = list(today.names), set(), 0, 0
         self.times = {name: cards[name].times if name in cards else 0 for name in self.queue}
         self.asked, self.judged = None, False
-        told += f" {today.told} Today: {len(self.queue)} questions, about {round(today.minutes)} minutes."
+        told += f" {today.told} "
+        if self.queue:
+            told += f"Today: {len(self.queue)} questions, about {max(1, round(today.minutes))} minutes."
+        else:
+            told += (
+                "Today's minutes are done; answers in lessons and exercises count too. Another round is yours to take."
+            )
         notes = "".join(paragraph(note, status=True) for note in self.record.told())
         self.head.value = notes + paragraph(told.strip(), status=True) + paragraph(KEYS)
         self.go.description = "Begin" if self.queue else "Another round"
@@ -77,8 +83,13 @@ class PracticePanel(DescribedBox):
         if not self.queue:
             return self._begin(f"Done: {self.right} of {self.asked_so_far} right.")
         self.feedback.value = paragraph("The next question is being drawn …", status=True)
+        # Meanwhile the old question is out of the way, and nothing can be pressed.
+        self.children, self.go.disabled = (self.head, self.feedback, self.go, self.error_line), True
         name = self.queue.pop(0)
-        self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+        try:
+            self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+        finally:
+            self.go.disabled = False
         asked, left = self.asked, len(self.queue)
         self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
         self.question.value = question_html(asked)

@@ -1,14 +1,17 @@
 """From readings to a fault: which of them a vehicle's model can explain, how surely, and what to measure next."""
 
+import contextlib
 import functools
 import math
+from collections import Counter
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said
+from thermo_kit.units.checks import Checks
 from thermo_kit.units.look import percent
 
 
@@ -146,7 +149,8 @@ class Diagnosis:
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
     values: one row each; refused: (fault, severity, why) where the compressor would be stopped; scatter: how each
-    reading of a sound vehicle moves with each row of `SCATTER`, by one standard deviation."""
+    reading moves with each row of `SCATTER`, for a sound vehicle and a broken one of each group, so that its product
+    with itself is the mean covariance."""
 
     names: tuple
     faults: tuple
@@ -179,9 +183,6 @@ def value_of(result, name):
     -----
     Definition.
     """
-    checks = Checks()
-    checks.one_of("measurement", name, INSTRUMENTS)
-    checks.raise_if_any(UnknownNameError)
     return result.readings.get(name, result.scan.get(name))
 
 
@@ -219,7 +220,7 @@ def solved_faults(spec, conditions):
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
     row = [value_of(sound, name) for name in names]
-    found, refused = {}, []
+    found, refused, states = {}, [], {"": ((), sound)}
     for name in FAULTS:
         if not fault_fits(name, spec):
             continue
@@ -234,11 +235,12 @@ def solved_faults(spec, conditions):
                     break
                 continue
             solved.append((severity, [value_of(near, one) for one in names]))
+            if severity > 0.5:
+                states.setdefault(FAULTS[name].group, (near.faults, near))
         if solved:
             found[name] = solved
-    other = [solve_vehicle(*scattered(spec, conditions, draws), near=sound) for draws in np.eye(len(SCATTER))]
-    scatter = [[value_of(one, name) - middle for one in other] for name, middle in zip(names, row, strict=True)]
-    return names, row, found, np.array(scatter), tuple(refused)
+    moves = [_moved(spec, conditions, names, *state) for state in states.values()]
+    return names, row, found, np.concatenate(moves).T / math.sqrt(len(states)), tuple(refused)
 
 
 def table_of(names, sound, solved, scatter, refused=()):
@@ -260,6 +262,19 @@ def table_of(names, sound, solved, scatter, refused=()):
     hidden = [(name, 1.0, "does not show on this day") for name in dict.fromkeys(faults) if name not in shown]
     return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept],
                    refused=(*refused, *hidden))  # fmt: skip
+
+
+def _moved(spec, day, names, faults, near):
+    """Return how readings move with each row of `SCATTER` by one standard deviation; what does not run is left out."""
+    found = []
+    for draws in np.eye(len(SCATTER)):
+        moved = scattered(spec, day, draws)
+        if moved == (spec, day):
+            continue
+        with contextlib.suppress(NoSolutionError, OutOfRangeError):
+            other = solve_vehicle(*moved, faults, near=near)
+            found.append([value_of(other, name) - value_of(near, name) for name in names])
+    return np.array(found).reshape(-1, len(names))
 
 
 def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hints=None):
@@ -358,19 +373,15 @@ def _slip(readings, seen, fit):
     titles = [INSTRUMENTS[one.name].title for one in readings]
     tried = []
     for i, kind in enumerate(kinds):
-        for j in range(i):
-            if kind == kinds[j] == "temperature":
-                moved = seen.copy()
-                moved[[i, j]] = seen[[j, i]]
-                tried.append((fit(moved), f"{titles[j]} and {titles[i]} were swapped"))
-        if kind == "gauge_pressure":
-            for sign, what in (
-                (-1.0, "an absolute pressure typed as gauge"),
-                (1.0, "a gauge pressure typed as absolute"),
-            ):
-                moved = seen.copy()
-                moved[i] += sign * STANDARD_ATMOSPHERE
-                tried.append((fit(moved), f"the {titles[i]} shows {what}"))
+        for j in (j for j in range(i) if kind == kinds[j] == "temperature"):
+            moved = seen.copy()
+            moved[[i, j]] = seen[[j, i]]
+            tried.append((fit(moved), f"{titles[j]} and {titles[i]} were swapped"))
+        typed = {"an absolute pressure typed as gauge": -1.0, "a gauge pressure typed as absolute": 1.0}
+        for what, sign in typed.items() if kind == "gauge_pressure" else ():
+            moved = seen.copy()
+            moved[i] += sign * STANDARD_ATMOSPHERE
+            tried.append((fit(moved), f"the {titles[i]} shows {what}"))
     best, what = max(tried, default=(0.0, ""))
     return f"These readings fit nothing as they are; they would fit if {what}: check that first." if best > 0.05 else ()
 
@@ -425,29 +436,15 @@ def _spread(name, value, accuracy=None):
 
 
 def _prior(table, even=False):
-    """Share the groups' priors among the faults that this vehicle can have, and these among their severities."""
-    present = {name for name in table.faults if name != "sound"}
-    groups = {}
-    for name in present:
-        groups.setdefault(FAULTS[name].group, []).append(name)
-    whole = sum(PRIOR[group] for group in groups)
-    share = {}
-    for group, names in groups.items():
-        for name in names:
-            share[name] = PRIOR[group] / whole / len(names)
-    if {"undercharge", "overcharge"} <= present:
-        both = share["undercharge"] + share["overcharge"]
-        share["undercharge"], share["overcharge"] = (1.0 - OVERCHARGE_SHARE) * both, OVERCHARGE_SHARE * both
-    if even:
-        share = dict.fromkeys(present, 1.0 / len(present))
-    # Among complaints about a vehicle that runs, a fault counts by the sizes at which it does.
-    whole = (len(SEVERITIES) - 1) * _FINE + 1
-    share = {name: one * table.faults.count(name) / whole for name, one in share.items()}
-    share = {name: one / sum(share.values()) for name, one in share.items()}
-    rows = {name: table.faults.count(name) for name in present}
-    return np.array(
-        [LEFT_SOUND if name == "sound" else (1.0 - LEFT_SOUND) * share[name] / rows[name] for name in table.faults]
-    )
+    """Share the groups' priors among the faults that show here; a fault counts by the sizes at which it does."""
+    present = set(table.faults) - {"sound"}
+    groups = Counter(FAULTS[name].group for name in present)
+    share = {name: 1.0 if even else PRIOR[FAULTS[name].group] / groups[FAULTS[name].group] for name in present}
+    if not even and {"undercharge", "overcharge"} <= present:
+        share["undercharge"] *= 2.0 * (1.0 - OVERCHARGE_SHARE)
+        share["overcharge"] *= 2.0 * OVERCHARGE_SHARE
+    rows = np.array([share.get(name, 0.0) for name in table.faults])
+    return np.where(rows > 0.0, (1.0 - LEFT_SOUND) * rows / rows.sum(), LEFT_SOUND)
 
 
 def _candidates(table, weight):

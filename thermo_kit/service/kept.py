@@ -5,10 +5,9 @@ from pathlib import Path
 
 import numpy as np
 
-from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.service.diagnosis import table_of
 from thermo_kit.systems.vehicle import Conditions
-from thermo_kit.units import Amount, Said, celsius
+from thermo_kit.units import Checks, celsius
 
 FILE = Path(__file__).with_name("kept.npz")
 AMBIENTS = tuple(map(celsius, (24.0, 30.0, 36.0)))
@@ -31,7 +30,6 @@ def kept_vehicles():
     return {key.split("/")[0]: str(one) for key, one in _kept().items() if key.endswith("/refrigerant")}
 
 
-@functools.lru_cache(maxsize=32)
 def kept_signatures(name, ambient):
     """Return the kept signatures of a vehicle of the depot.
 
@@ -56,12 +54,16 @@ def kept_signatures(name, ambient):
     ----------
     `solve_vehicle`, through the script that keeps them.
     """
-    if not AMBIENTS[0] <= ambient <= AMBIENTS[-1]:
-        kept = (Amount(limit, "temperature") for limit in (AMBIENTS[0], AMBIENTS[-1]))
-        raise OutOfRangeError(
-            Problem("outside air", Amount(ambient, "temperature"), Said("is not between {} and {}", *kept),
-                    "measure on a warmer or cooler day: fans and switches work differently there")
-        )  # fmt: skip
+    checks = Checks()
+    checks.within("outside air", ambient, AMBIENTS[0], AMBIENTS[-1], kind="temperature",
+                  advice="measure on a warmer or cooler day: fans and switches work differently there")  # fmt: skip
+    checks.one_of("vehicle", name, kept_vehicles())
+    checks.raise_if_any()
+    return _between_days(name, ambient)
+
+
+@functools.lru_cache(maxsize=32)
+def _between_days(name, ambient):
     upper = min(int(np.searchsorted(AMBIENTS, ambient, side="right")), len(AMBIENTS) - 1)
     share = (ambient - AMBIENTS[upper - 1]) / (AMBIENTS[upper] - AMBIENTS[upper - 1])
     names, faults, sizes, *days = (

@@ -190,7 +190,7 @@ def thermal_speed(gas, temperature):
 
 
 def _checked_temperature(temperature):
-    within_ranges(("temperature at the leak", temperature, 223.15, 423.15, "temperature"))
+    within_ranges(("temperature at the leak", temperature, 223.15, 600.0, "temperature"))
 
 
 def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0, exponent=None):

@@ -13,11 +13,13 @@ from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
 from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose, readings_of
 from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
 from thermo_kit.systems.vehicle import FAULTS
+from thermo_kit.units import Checks
 
 LARGEST_TICKET = 9999
 LEAST_SEVERITY = 0.4
 _FAIR, _UNSEEN = 0.5, 1e-4
 _MISTAKEN = 0.01
+_WAY = 3.0  # min, from one measurement to the next; our own choice, no source
 
 
 @functools.cache
@@ -54,7 +56,7 @@ class Ticket:
 @dataclass(frozen=True)
 class Judged:
     """What became of a verdict: right; score; minutes; model: the diagnosis from the same measurements; best: what
-    would have told most in a minute; shares: probability of the hidden fault after each measurement."""
+    would have told most for its minutes and the way; shares: probability of the hidden fault after each measurement."""
 
     right: bool
     score: float
@@ -217,8 +219,9 @@ def confidence_score(right, confidence):
     >>> round(confidence_score(True, 0.8), 2), round(confidence_score(False, 0.8), 2)
     (0.96, 0.36)
     """
-    if not 0.0 <= confidence <= 1.0:
-        raise OutOfRangeError(Problem("confidence", f"{confidence}", "is not from 0 to 1", "80 % is 0.8"))
+    checks = Checks()
+    checks.within("confidence", confidence, 0.0, 1.0, kind="ratio", advice="80 % is 0.8")
+    checks.raise_if_any()
     return 1.0 - (float(right) - confidence) ** 2
 
 
@@ -245,10 +248,13 @@ def judge_verdict(ticket, taken, verdict, confidence):
     ----------
     `confidence_score`; `diagnose`.
     """
+    checks = Checks()
+    checks.one_of("verdict", verdict, ("sound", *FAULTS))
+    checks.raise_if_any(UnknownNameError)
     right = verdict == ticket.fault
     before = _share(ticket, ())
     gains = {
-        name: math.log2(max(_share(ticket, (name,)), 1e-9) / before) / MEASUREMENTS[name][1]
+        name: math.log2(max(_share(ticket, (name,)), 1e-9) / before) / (_WAY + MEASUREMENTS[name][1])
         for name in (*ticket.readings, *ticket.heard)
     }
     return Judged(

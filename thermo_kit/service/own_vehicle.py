@@ -12,7 +12,7 @@ from thermo_kit.service.kept import kept_signatures, kept_vehicles
 from thermo_kit.service.mystery import told_by
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.reading_log import text_of
-from thermo_kit.units import Amount, Said, Spec, atmosphere_pressure, one_of, parse_quantity, quantity
+from thermo_kit.units import Amount, Said, Spec, atmosphere_pressure, one_of, parse_quantity, quantity, within_ranges
 from thermo_kit.units.checks import Checks
 
 LIKE = told_by()["like"]
@@ -156,6 +156,9 @@ def diagnose_own(own, ambient, readings, *, altitude=0.0):
     ----------
     `diagnose`; linear propagation of uncertainty: JCGM 100:2008, clause 5.2.
     """
+    within_ranges(
+        ("outside air", ambient, 223.15, 333.15, "temperature"), ("altitude", altitude, -500.0, 5000.0, "altitude")
+    )
     _doubt(own, readings, altitude)
     told = functools.partial(diagnose, None, None, table=_as_labelled(LIKE[own.kind], ambient, own.refrigerant))
     found = told(readings)

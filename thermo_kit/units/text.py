@@ -87,17 +87,11 @@ _SPELLINGS = {
 }  # fmt: skip
 
 
-def _read_number(text, argument):
+def _read_number(text, argument, expected_unit):
     match = _NUMBER.match(text)
     if not match:
-        raise UnitError(
-            Problem(
-                argument,
-                repr(text[:60]),
-                "is not a number with a unit",
-                'write it like "35 psi" or "2.4 bar"',
-            )
-        )
+        given, told = (repr(text[:60]), "is not a number") if text.strip() else ("", "is empty")
+        raise UnitError(Problem(argument, given, told, f'write it like "{f"3 {expected_unit}".strip()}"'))
     digits = match.group(1).replace("−", "-").replace("–", "-").replace(" ", "")
     if _ONE_COMMA.fullmatch(digits) and not match.group(2).lower().startswith(_WHOLE_UNITS):
         one, other = digits.replace(",", "."), digits.replace(",", "")
@@ -144,7 +138,7 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
     >>> parse_quantity("25,5", "°C"), round(parse_quantity("9 °F", "K"), 6)
     (298.65, 5.0)
     """
-    number, unit = _read_number(str(text), argument)
+    number, unit = _read_number(str(text), argument, expected_unit)
     expected_name, expected_gauge = _unit_name(expected_unit)
     if unit.lower() in _WEIGHT_FOR_PRESSURE and _of_one_kind("psi", expected_name):
         unit = "psi"

@@ -96,6 +96,17 @@
       start.disabled = state === "starting";
       say.textContent = words;
       for (const one of Object.keys(SAY)) panel.toggleClass(`tk-${one}`, one === state);
+      fit();
+    }
+
+    // JupyterLab gives the bar its least height: that of what stands in it, in as many rows as its width asks for.
+    function fit() {
+      const { style } = bar.node;
+      const { height, contain } = style;
+      Object.assign(style, { minHeight: "", height: "auto", contain: "none" });
+      const needed = bar.node.offsetHeight;
+      Object.assign(style, { minHeight: `${needed}px`, height, contain });
+      bar.parent?.fit();
     }
 
     function showCode() {
@@ -112,7 +123,11 @@
       const notebook = panel.content;
       const scroller = () => notebook.node.querySelector(".jp-WindowedPanel-outer") || notebook.node;
       await panel.sessionContext.ready;
-      if (!panel.sessionContext.session?.kernel) await panel.sessionContext.restartKernel?.();
+      const context = panel.sessionContext;
+      const kernel = () => context.session?.kernel;
+      // Without a kernel, running would empty the page.
+      if (!kernel()) await context.changeKernel({ name: context.prevKernelName || context.kernelPreference.name }).catch(() => {});
+      if (!kernel()) return become("failed");
       const hold = setInterval(top, 60);
       let good = false;
       try { good = await Notebook.NotebookActions.runAll(notebook, panel.sessionContext); } finally { clearInterval(hold); }
@@ -141,6 +156,7 @@
     setTimeout(() => { if (state === "asleep" && isAlive(panel)) become("running"); }, 4000);
     showCode();
     panel.contentHeader.addWidget(bar);
+    new ResizeObserver(fit).observe(bar.node);
   }
 
   // What the widget library leaves unsaid: sliders have the name and value of the box beside them, radio buttons are one
