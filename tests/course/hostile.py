@@ -157,6 +157,7 @@ def _counted(count, name):
 ARCHIVES = {
     "honest": _named(SHEET),
     "honest, deep": _named(f"back/again/{SHEET}"),
+    "honest, from here": _named(f"./back//{SHEET}"),
     "out of its folder": _named(f"../../{SHEET}"),
     "from the root": _named(f"/tmp/{SHEET}"),
     "a drive": _named(f"C:/{SHEET}"),
@@ -173,13 +174,14 @@ ARCHIVES = {
     "too many sheets": _counted(500, "{}.sheet.json"),
     "nothing inside": _counted(0, ""),
     "a folder only": _named("folder/"),
+    "hidden files only": _named(f".hidden/{SHEET}", f"__MACOSX/{SHEET}"),
     "wrong names": _named("answers.json", "work.txt"),
     "a program": _named("01_water_tank.py", "run.sh", "__init__.py"),
     "locked": _named(SHEET),
     "flipped": _named(SHEET),
     "cut off": _named(SHEET),
 }
-HARMLESS = ("honest", "honest, deep")
+HARMLESS = ("honest", "honest, deep", "honest, from here")
 
 
 def files_of(room):

@@ -86,15 +86,15 @@ def find_hand_ins(room, cases):
     told = []
     for archive in sorted(_without_floods(archives, "archives", most, found, room, names)):
         try:
-            inside = [PurePosixPath(name) for name in files_inside(archive)]
+            inside = [name for name in files_inside(archive) if not _is_hidden(PurePosixPath(name))]
         except SheetError as error:
             told.append((archive, str(error)))
             continue
         told += [(archive, "is an archive in which there is no sheet")] * (not inside)
         for name in inside:
-            if not any(part[0] == "." or part.casefold() in OF_THE_SYSTEM for part in name.parts):
-                found.packed[archive / name] = archive, str(name)
-                sort(archive / name)
+            path = archive / PurePosixPath(name)
+            found.packed[path] = archive, name
+            sort(path)
     most = MOST_OF_A_LEARNER, MOST_IN_A_FOLDER
     found.sheets = sorted(_without_floods(found.sheets, "sheets", most, found, room, names))
     beside = defaultdict(set)
@@ -108,6 +108,10 @@ def find_hand_ins(room, cases):
     ]
     found.not_recognised = _named([(path, why) for path, why in told if why], room, cases, names)
     return found
+
+
+def _is_hidden(path):
+    return any(part[0] == "." or part.casefold() in OF_THE_SYSTEM for part in path.parts)
 
 
 def names_of_folders(cases):
