@@ -62,6 +62,10 @@ def test_a_page_starts_stays_at_its_top_keeps_its_cells_and_says_when_it_sleeps(
     expect(page.locator(".tk-say")).to_contain_text("Your answers are kept")
     assert page.locator(".tk-panel:visible").count() == 0
     start(page, "Start this page again")
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+    page.wait_for_function(f"() => ({STATE})() === 'tk-gone'", timeout=30_000)
+    start(page, "Start this page again")
+    expect(page.locator(".tk-panel").first).to_be_visible()
     page.get_by_role("button", name="Show the code").click()
     assert page.locator(".jp-CodeCell .cm-editor:visible").count() > 0
 

@@ -88,7 +88,8 @@ def load(workbook=None):
     book = workbook or find_workbook()
     items = (*_facts(), *_of_lessons(book), *_of_exercises(book))
     if twice := [name for name, times in Counter(item.name for item in items).items() if times > 1]:
-        raise CourseError.about("the bank", f"has two questions named {', '.join(twice)}", advice=ADVICE)
+        advice = f"is there a copy of a lesson in the folder lessons? Move it out; else {ADVICE}"
+        raise CourseError.about("the bank", f"has two questions named {', '.join(twice)}", advice=advice)
     return Bank(items)
 
 
