@@ -192,7 +192,7 @@ class MysteryVehiclePanel:
             )
             notes.insert(0, f"What had happened: {FAULTS[hidden.name].event}.")
             if taken:
-                found = diagnose(spec, day, tuple(readings[one] for one in taken))
+                found = diagnose(spec, day, tuple(readings[one] for one in taken), even=True)
                 notes += [tell(one.words, look) for one in found.evidence]
                 notes.append(f"The model's own verdict from your readings. {found.words}")
                 if found.following:
