@@ -2,6 +2,7 @@
 
 import functools
 import re
+from datetime import datetime
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -162,11 +163,12 @@ class AnswerSheet(DescribedBox):
 
     def _tell_saved(self):
         done = sum(not entry.is_empty for entry in self.entries)
-        when = self.sheet.content.saved_at.replace("T", " ").removesuffix("+00:00")
+        saved = self.sheet.content.saved_at
+        when = f"{datetime.fromisoformat(saved).astimezone():%Y-%m-%d %H:%M}" if saved else ""
         told = f"{done} of {len(self.entries)} questions answered. "
         unclear = ", ".join(entry.question.name for entry in self.entries if entry.trouble)
         told += f"Look again at {unclear}: this cannot be marked yet. " if unclear else ""
-        told += f"Saved {when} UTC as {self.sheet.path.name}." if when else "Every entry is saved at once."
+        told += f"Saved {when} as {self.sheet.path.name}." if when else "Every entry is saved at once."
         if self.sheet.is_handed_out:
             told += " Your instructor marks this sheet; hand in that file."
         self.status.value = paragraph(told, status=True)
@@ -182,7 +184,7 @@ class AnswerSheet(DescribedBox):
                 entry.feedback.value = verdict_line(verdict.verdict, verdict.feedback)
             else:
                 entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
-        self.solve.disabled = False
+        self.solve.disabled = not any(self.sheet.answers.values())
         counted = [v for v in verdicts.values() if v.question not in key.to_read]
         for v in counted:
             given = self.sheet.answers.get(v.question, "")

@@ -136,7 +136,8 @@ def _ask_fact(fact, topic, seed):
 
 
 def _of_lessons(book):
-    for path in sorted(book.lessons.glob("*.ipynb")):
+    # A learner's copy of a lesson asks nothing twice.
+    for path in (one for one in sorted(book.lessons.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
         notebook, lesson = declaring(path), path.stem[:2]
         for place, call in notebook.calls("quick_question", "exit_check"):
             declared = [(call.args[0].value, call)]
