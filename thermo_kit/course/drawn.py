@@ -54,6 +54,9 @@ def questions_of(book, path):
         return {}
     notebook, found = declaring(path), {}
     for place, call in notebook.calls("NumberQuestion", "ChoiceQuestion", "OrderQuestion"):
+        if not isinstance(call.args[0], ast.Constant):
+            # A paper's questions are named by what it draws.
+            continue
         name = f"{path.stem}.{call.args[0].value}"
         pictured = any(keyword.arg == "picture" for keyword in call.keywords)
         if not pictured and stands_alone(name, call.args[1]):
