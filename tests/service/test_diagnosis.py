@@ -13,7 +13,7 @@ from thermo_kit.units import celsius, tell
 from thermo_kit.units.look import Look
 
 DAY = Conditions()
-VANS = ("older_van", "street_sweeper")
+VANS = ("older_van",)
 CASES = 60
 
 

@@ -319,7 +319,7 @@ def _layout_text(name="one_loop"):
         ('start = "reservoir"', 'start = "nowhere"', "start of branch 'pump' 'nowhere' is no node"),
         ("mass_fraction = 0.50", "mass_fraction = 50", "mass_fraction"),
         ('volume = "1.5 L"', 'volume = "0 L"', "volume of the reservoir"),
-        ("length = 0.6", 'length = "long"', "layout, branches, 1, passage, length 'long' is not a number with a unit"),
+        ("length = 0.6", 'length = "long"', "layout, branches, 1, passage, length 'long' is not a number"),
         ("length = 0.6", 'length = "0.6 kg"', "passage, length '0.6 kg' is not in a unit that fits mm"),
         ("length = 0.6, ", "", "layout, branches, 1, passage length is missing"),
         ('end = "after pump"', "end = 'after pump'\ncolour = 'red'", "branches, 1 colour is not known"),

@@ -183,6 +183,9 @@ def value_of(result, name):
     -----
     Definition.
     """
+    checks = Checks()
+    checks.one_of("measurement", name, INSTRUMENTS)
+    checks.raise_if_any(UnknownNameError)
     return result.readings.get(name, result.scan.get(name))
 
 
