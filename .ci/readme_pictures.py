@@ -13,9 +13,9 @@ from tests.browser.lab import Lab  # noqa: E402
 from tests.browser.notebook_page import NotebookPage  # noqa: E402
 
 PICTURES = {
-    "readings_panel": ("02_ph_diagram", "Your readings on the pressure–enthalpy diagram"),
-    "pressure_panel": ("01_pressure_and_temperature", "Gauge and absolute pressure"),
-    "compare_panel": ("03_refrigerants_compared", "Same job, different numbers"),
+    "readings_panel": ("ReadingsPanel", "Your readings on the pressure–enthalpy diagram"),
+    "pressure_panel": ("PressurePanel", "Gauge and absolute pressure"),
+    "compare_panel": ("ComparePanel", "Same job, different numbers"),
 }
 
 
@@ -24,9 +24,11 @@ def main():
     try:
         with sync_playwright() as started:
             chromium = started.chromium.launch(executable_path=find_chromium(), headless=True, args=list(SWITCHES))
-            for name, (lesson, title) in PICTURES.items():
+            for name, (panel, title) in PICTURES.items():
                 notebook = NotebookPage(chromium.new_page(viewport={"width": 1300, "height": 900}), lab)
-                notebook.open(f"lessons/{lesson}.ipynb").run_all()
+                notebook.open(
+                    lab.add_notebook(f"{name}.ipynb", f"from thermo_kit.panels import {panel}\n{panel}()")
+                ).run_all()
                 shot = notebook.panel(title).show().screenshot(name)
                 (ROOT / "lessons" / "pictures" / f"{name}.png").write_bytes(shot.read_bytes())
                 print(f"written lessons/pictures/{name}.png")

@@ -169,19 +169,12 @@ def value_of(result, name):
 
     Parameters
     ----------
-    result : VehicleResult
-        The vehicle.
-    name : str
-        A key of `INSTRUMENTS`.
+    result : VehicleResult. The vehicle.
+    name : str. A key of `INSTRUMENTS`.
 
-    Returns
-    -------
-    float or None, [SI unit of its kind]
-        None where this vehicle has no such reading.
+    Returns: float or None, [SI unit of its kind]. None where this vehicle has no such reading.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
     """
     checks = Checks()
     checks.one_of("measurement", name, INSTRUMENTS)
@@ -195,25 +188,13 @@ def signatures(spec, conditions):
 
     Parameters
     ----------
-    spec : VehicleSpec
-        The sound vehicle.
-    conditions : Conditions
-        The day.
+    spec : VehicleSpec. The sound vehicle.
+    conditions : Conditions. The day.
 
-    Returns
-    -------
-    Signatures
-        Readings under each fault and severity that shows and lets the compressor run, straight lines between the
-        solved ones.
+    Returns: Signatures. Readings under each fault and severity that shows and lets the compressor run, straight lines
+        between the solved ones. Raises NoSolutionError if not even the sound vehicle runs on this day.
 
-    Raises
-    ------
-    NoSolutionError
-        If not even the sound vehicle runs on this day.
-
-    References
-    ----------
-    `solve_vehicle`.
+    References: `solve_vehicle`.
     """
     return table_of(*solved_faults(spec, conditions))
 
@@ -285,42 +266,26 @@ def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hin
 
     Parameters
     ----------
-    spec : VehicleSpec
-        The vehicle as it should be.
-    conditions : Conditions
-        The day on which it was measured.
-    readings : tuple of Reading
-        What instruments show; at least one.
-    done : tuple of str
-        Measurements that are not to be proposed again, beside those read.
+    spec : VehicleSpec. The vehicle as it should be.
+    conditions : Conditions. The day on which it was measured.
+    readings : tuple of Reading. What instruments show; at least one.
+    done : tuple of str. Measurements that are not to be proposed again, beside those read.
     even : bool
         All faults equally likely beforehand, as where a case was drawn and no workshop's share of faults holds.
-    table : Signatures or None
-        Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
+    table : Signatures or None. Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
     hints : dict or None
         How well what was seen and heard fits each fault, by its name; with hints, readings may be missing.
 
-    Returns
-    -------
-    Diagnosis
-        Ranked candidates with severity, evidence, next measurements.
+    Returns: Diagnosis. Ranked candidates with severity, evidence, next measurements. Raises ReadingsError if readings
+        contradict each other, or none is given; UnknownNameError if an instrument is unknown or this vehicle has no
+        such reading.
 
-    Raises
-    ------
-    ReadingsError
-        If readings contradict each other, or none is given.
-    UnknownNameError
-        If an instrument is unknown or this vehicle has no such reading.
+    Notes: Accuracies are taken as Gaussian and independent; the model's own scatter is added, and what sound vehicles
+        of one kind differ by, which moves several readings at once. Two faults at once are told only where no single
+        one fits, as the sum of what each does alone. Faults under which a switch would stop the compressor are left
+        out.
 
-    Notes
-    -----
-    Accuracies are taken as Gaussian and independent; the model's own scatter is added, and what sound vehicles of one
-    kind differ by, which moves several readings at once. Two faults at once are told only where no single one fits,
-    as the sum of what each does alone. Faults under which a switch would stop the compressor are left out.
-
-    References
-    ----------
-    Bayes' rule; mutual information per cost as the measure of a test: any textbook of decision analysis.
+    References: Bayes' rule; mutual information per cost as the measure of a test: any textbook of decision analysis.
 
     Examples
     --------
@@ -563,21 +528,13 @@ def readings_of(result, names, *, noise=None):
 
     Parameters
     ----------
-    result : VehicleResult
-        The vehicle.
-    names : iterable of str
-        Measurements; those that it does not have are left out.
-    noise : random.Random or None
-        Draws the instruments' errors; None reads exactly.
+    result : VehicleResult. The vehicle.
+    names : iterable of str. Measurements; those that it does not have are left out.
+    noise : random.Random or None. Draws the instruments' errors; None reads exactly.
 
-    Returns
-    -------
-    tuple of Reading
-        In the order of the names.
+    Returns: tuple of Reading. In the order of the names.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
     """
     found = []
     for name in names:

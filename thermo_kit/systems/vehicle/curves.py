@@ -22,29 +22,17 @@ def charge_curve(spec, conditions, low=0.5, high=1.4, points=19, faults=()):
 
     Parameters
     ----------
-    spec : VehicleSpec
-        The vehicle; its charge is the label's.
-    conditions : Conditions
-        The day.
-    low, high : float, [-]
-        Ends of the curve, as shares of the label charge.
-    points : int
-        How many.
-    faults : tuple of Fault
-        What is wrong with it.
+    spec : VehicleSpec. The vehicle; its charge is the label's.
+    conditions : Conditions. The day.
+    low, high : float, [-]. Ends of the curve, as shares of the label charge.
+    points : int. How many.
+    faults : tuple of Fault. What is wrong with it.
 
-    Returns
-    -------
-    ChargeCurve
-        One result for each charge.
+    Returns: ChargeCurve. One result for each charge.
 
-    Notes
-    -----
-    The curve ends where a pressure switch would stop the compressor.
+    Notes: The curve ends where a pressure switch would stop the compressor.
 
-    References
-    ----------
-    As in `solve_vehicle`.
+    References: As in `solve_vehicle`.
     """
     charges = tuple(spec.charge * (low + (high - low) * i / (points - 1)) for i in range(points))
     near, results, refused = None, [], []

@@ -48,19 +48,12 @@ def fault_fits(name, spec):
 
     Parameters
     ----------
-    name : str
-        A key of `FAULTS`.
-    spec : VehicleSpec
-        The vehicle.
+    name : str. A key of `FAULTS`.
+    spec : VehicleSpec. The vehicle.
 
-    Returns
-    -------
-    bool
-        Whether it can have this fault.
+    Returns: bool. Whether it can have this fault.
 
-    Notes
-    -----
-    Definition.
+    Notes: Definition.
     """
     return FAULTS[name].fits(spec)
 
@@ -70,26 +63,14 @@ def apply_faults(spec, conditions, faults):
 
     Parameters
     ----------
-    spec : VehicleSpec
-        The sound vehicle.
-    conditions : Conditions
-        The day.
-    faults : tuple of Fault
-        What is wrong.
+    spec : VehicleSpec. The sound vehicle.
+    conditions : Conditions. The day.
+    faults : tuple of Fault. What is wrong.
 
-    Returns
-    -------
-    tuple
-        Specification and conditions, changed.
+    Returns: tuple. Specification and conditions, changed. Raises UnknownNameError if a fault concerns a part that this
+        vehicle does not have.
 
-    Raises
-    ------
-    UnknownNameError
-        If a fault concerns a part that this vehicle does not have.
-
-    Notes
-    -----
-    Definition of the faults; sizes are our own choice.
+    Notes: Definition of the faults; sizes are our own choice.
     """
     for fault in faults:
         kind = FAULTS[fault.name]

@@ -22,21 +22,13 @@ def scattered(spec, day, draws):
 
     Parameters
     ----------
-    spec : VehicleSpec
-        The vehicle as drawn.
-    day : Conditions
-        The day as read.
-    draws : sequence of float, [-]
-        Standard deviations.
+    spec : VehicleSpec. The vehicle as drawn.
+    day : Conditions. The day as read.
+    draws : sequence of float, [-]. Standard deviations.
 
-    Returns
-    -------
-    tuple
-        Vehicle and day, within the ranges of their fields.
+    Returns: tuple. Vehicle and day, within the ranges of their fields.
 
-    Notes
-    -----
-    Definition; a part that the vehicle does not have is passed over.
+    Notes: Definition; a part that the vehicle does not have is passed over.
     """
     for (where, field, share, fixed), draw in zip(SCATTER, draws, strict=True):
         owner = {"vehicle": spec, "day": day}.get(where) or getattr(spec, where)

@@ -28,40 +28,23 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
 
     Parameters
     ----------
-    spec : VehicleSpec
-        The circuit and its charge.
-    conditions : Conditions
-        The day and how the vehicle is run.
-    faults : tuple of Fault
-        What is wrong with it, see `thermo_kit.fleet.fault`; one alone may be given bare.
-    near : VehicleResult or None
-        The answer to a question much like this one: the search begins there.
+    spec : VehicleSpec. The circuit and its charge.
+    conditions : Conditions. The day and how the vehicle is run.
+    faults : tuple of Fault. What is wrong with it, see `thermo_kit.fleet.fault`; one alone may be given bare.
+    near : VehicleResult or None. The answer to a question much like this one: the search begins there.
 
-    Returns
-    -------
-    VehicleResult
-        Readings, powers, charge by part, closures, notes.
+    Returns: VehicleResult. Readings, powers, charge by part, closures, notes. Raises NoSolutionError if a pressure
+        switch would stop the compressor, the condenser cannot condense so much, or no state closes; the message names
+        the limit; OutOfRangeError if the vehicle has no charge, or a fault or condition does not suit it.
 
-    Raises
-    ------
-    NoSolutionError
-        If a pressure switch would stop the compressor, the condenser cannot condense so much, or no state closes; the
-        message names the limit.
-    OutOfRangeError
-        If the vehicle has no charge, or a fault or condition does not suit it.
+    Notes: Steady running; a cycling clutch is a mean over its cycles at the pressure that it holds. Evaporator without
+        pressure drop, lines without heat from outside, no oil. Air in the circuit adds its partial pressure on the high
+        side and does not hamper the film: the lower side of its harm. Charge in oil is left out; published predictions
+        of charge scatter by 20 %.
 
-    Notes
-    -----
-    Steady running; a cycling clutch is a mean over its cycles at the pressure that it holds. Evaporator without
-    pressure drop, lines without heat from outside, no oil. Air in the circuit adds its partial pressure on the high
-    side and does not hamper the film: the lower side of its harm. Charge in oil is left out; published predictions of
-    charge scatter by 20 %.
-
-    References
-    ----------
-    Balances of mass, energy and charge over the components named at each part; closure by charge instead of a given
-    subcooling: Harms, Groll & Braun, HVAC&R Research 9 (2003) (idea, from memory). Damped Broyden steps: Dennis &
-    Schnabel, Numerical Methods for Unconstrained Optimization (1983), chapter 8.
+    References: Balances of mass, energy and charge over the components named at each part; closure by charge instead of
+        a given subcooling: Harms, Groll & Braun, HVAC&R Research 9 (2003) (idea, from memory). Damped Broyden steps:
+        Dennis & Schnabel, Numerical Methods for Unconstrained Optimization (1983), chapter 8.
 
     Examples
     --------
