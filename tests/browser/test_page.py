@@ -53,7 +53,7 @@ def test_a_page_starts_stays_at_its_top_keeps_its_cells_and_says_when_it_sleeps(
         for key in KEYS:
             page.keyboard.press(key)
         control.dblclick(timeout=5_000)
-        for key in KEYS:
+        for key in KEYS[-6:]:
             page.keyboard.press(key)
         assert page.evaluate(CELLS) == before, kind
         assert page.locator(".jp-Dialog").count() == 0, kind
