@@ -19,7 +19,7 @@ from thermo_kit.panels.view import View
 from thermo_kit.units import KINDS, UnitSystem, tell
 
 PANELS = [one for name in panels.__all__ if isinstance(one := getattr(panels, name), type) and issubclass(one, Panel)]
-DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "3"))
+DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "2"))
 VIEWS = {
     "SI, absolute, 1600 m": {"altitude": 1600.0, "gauge": False},
     "US, 1600 m": {"system": UnitSystem.US, "altitude": 1600.0},
