@@ -63,7 +63,7 @@ def test_a_packed_folder_counts_with_the_time_of_its_archive(room, workbook, mon
         for path in (sheet, room.notebook("A01", EXERCISE)):
             file.write(path, f"work/{path.name}")
         file.write(room.notebook("A01", EXERCISE), f"work/.ipynb_checkpoints/{EXERCISE}-checkpoint.ipynb")
-        file.writestr(f"__MACOSX/work/._{sheet.name}", "x")
+        file.writestr(f"__MACOSX/sheets/._{sheet.name}", "x")
     os.utime(room.folder / "all.zip", (1_000_000_000,) * 2)
     sheet.unlink()
     marking = mark_class(room.folder, workbook=workbook)

@@ -4,25 +4,13 @@ import sqlite3
 import subprocess
 import sys
 import time
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 import pytest
 
+from tests.clock import START, Clock
 from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record, Score, wait_before_review
 from thermo_kit.errors import CourseError, FileAccessError
-
-START = datetime.fromisoformat("2024-05-01T20:00:00+02:00")
-
-
-class Clock:
-    def __init__(self):
-        self.at = START
-
-    def __call__(self):
-        return self.at
-
-    def goes(self, **how_far):
-        self.at += timedelta(**how_far)
 
 
 @pytest.fixture

@@ -1,26 +1,12 @@
 """Fixtures of the practice room: an own records folder, a clock that is set by hand, a small bank."""
 
-from datetime import datetime, timedelta
-
 import pytest
 
+from tests.clock import Clock
 from thermo_kit.course.drawn import Asked
 from thermo_kit.course.keys import ChoiceKey, Mistake
 from thermo_kit.course.record import Record
 from thermo_kit.practice.bank import Bank, Item
-
-START = datetime.fromisoformat("2024-05-01T20:00:00+02:00")
-
-
-class Clock:
-    def __init__(self):
-        self.at = START
-
-    def __call__(self):
-        return self.at
-
-    def goes(self, **how_far):
-        self.at += timedelta(**how_far)
 
 
 @pytest.fixture(autouse=True)
