@@ -148,6 +148,9 @@ class Panel(widgets.VBox):
         self._problems.clear()
         self._let_follow(*self._given or (None,))
         self.refresh()
+        for entry in self.controls_by_field.values():
+            # The browser drops what comes while it waits for its own change to return: so once more.
+            entry.box.send_state({"value", "index"} & set(entry.box.keys))
 
     def _on_entry(self, name, value):
         self._problems.pop(name, None)
