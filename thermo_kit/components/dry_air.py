@@ -35,10 +35,9 @@ def dry_air(*, T, p=STANDARD_ATMOSPHERE):
     """
     from fluids.atmosphere import ATMOSPHERE_1976
 
-    checks = Checks()
-    checks.within("air temperature", T, 223.15, 423.15, kind="temperature")
-    checks.within("air pressure", p, 4e4, 1.2e5, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("air temperature", T, 223.15, 423.15, kind="temperature")
+        checks.within("air pressure", p, 4e4, 1.2e5, kind="pressure")
     viscosity = ATMOSPHERE_1976.viscosity(T)
     conductivity = ATMOSPHERE_1976.thermal_conductivity(T)
     prandtl = viscosity * AIR_SPECIFIC_HEAT / conductivity

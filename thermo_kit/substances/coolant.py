@@ -2,7 +2,7 @@
 
 import functools
 
-from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
+from thermo_kit.errors import OutOfRangeError, UnknownNameError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.units import Amount, Said
 from thermo_kit.units.checks import Checks
@@ -49,31 +49,29 @@ class Coolant:
 
     def __init__(self, kind, *, mass_fraction=None, volume_fraction=None):
         if kind not in COOLANT_KINDS:
-            raise UnknownNameError(
-                Problem("coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS))
+            raise UnknownNameError.about(
+                "coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS)
             )
         self.kind = kind
         if kind == "water":
-            checks = Checks()
-            for share in (mass_fraction, volume_fraction):
-                checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
-                              advice="water takes none: leave it out")  # fmt: skip
-            checks.raise_if_any()
+            with Checks() as checks:
+                for share in (mass_fraction, volume_fraction):
+                    checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
+                                  advice="water takes none: leave it out")  # fmt: skip
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
-            raise OutOfRangeError(
-                Problem("coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction")
+            raise OutOfRangeError.about(
+                "coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction"
             )
         else:
             density = _GLYCOLS[kind][2]
             if volume_fraction is not None:
                 mass_fraction = _mass_from_volume(volume_fraction, density)
-            checks = Checks()
-            advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
-            checks.within(
-                "glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, kind="ratio", advice=advice
-            )
-            checks.raise_if_any()
+            with Checks() as checks:
+                advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
+                checks.within(
+                    "glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, kind="ratio", advice=advice
+                )
             self.mass_fraction = float(mass_fraction)
             self.volume_fraction = _volume_from_mass(self.mass_fraction, density)
         self.freezing_point = float(_liquidus(kind)[0](self.mass_fraction)) if kind != "water" else 273.15
@@ -109,10 +107,9 @@ class Coolant:
         """
         concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
         lowest = 0.0 if concentration is None else float(concentration.x[0])
-        checks = Checks()
-        checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
-                      advice="colder or hotter than the data reach")  # fmt: skip
-        checks.raise_if_any()
+        with Checks() as checks:
+            checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
+                          advice="colder or hotter than the data reach")  # fmt: skip
         if self.freezing_point <= T:
             return 0.0
         if concentration is None:
@@ -130,11 +127,9 @@ class Coolant:
                 "is outside {} (freezing point of this mixture) to {}",
                 Amount(self.freezing_point, "temperature"), Amount(HIGHEST_TEMPERATURE, "temperature"),
             )  # fmt: skip
-            raise OutOfRangeError(
-                Problem(
-                    f"{self.kind} temperature", Amount(T, "temperature"), between,
-                    "check the number, its unit and the concentration",
-                )
+            raise OutOfRangeError.about(
+                f"{self.kind} temperature", Amount(T, "temperature"), between,
+                "check the number, its unit and the concentration",
             )  # fmt: skip
         if self.kind == "water":
             state = kept_state("HEOS", "Water")

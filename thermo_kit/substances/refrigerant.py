@@ -3,7 +3,7 @@
 import functools
 import math
 
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.facts import facts_of
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
@@ -156,13 +156,11 @@ class Refrigerant:
         """
         known = _inputs().get(tuple(given))
         if known is None:
-            raise OutOfRangeError(
-                Problem(
-                    "state",
-                    "given by " + (", ".join(given) or "nothing"),
-                    "needs exactly two properties that fix it",
-                    "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho",
-                )
+            raise OutOfRangeError.about(
+                "state",
+                "given by " + (", ".join(given) or "nothing"),
+                "needs exactly two properties that fix it",
+                "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho",
             )
         for name, value in given.items():
             low, high = self._limits[name]

@@ -1,6 +1,6 @@
 """Why a refrigerant has no state or no saturation, in words; kept apart so that the physics stays readable."""
 
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.units import Amount, Said
 
 _KIND_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
@@ -13,7 +13,7 @@ def _shown(name, value):
 
 def _refused(argument, name, value, low, high, advice):
     limit = Said("is outside {} to {}", _shown(name, low), _shown(name, high))
-    return OutOfRangeError(Problem(argument, _shown(name, value), limit, advice))
+    return OutOfRangeError.about(argument, _shown(name, value), limit, advice)
 
 
 def no_saturation(refrigerant, name, value, low, high):
@@ -43,15 +43,13 @@ def no_state(fluid, given, *, saturated):
         if set(given) == {"p", "T"}:
             advice += "; this cold and under this pressure the refrigerant may be solid"
     shown = [Said("{} {}", _WORD_OF[name], _shown(name, value)) for name, value in sorted(given.items())]
-    return OutOfRangeError(
-        Problem(
-            f"{fluid.name} state",
-            Said("with {}, {}", *shown),
-            Said(
-                "lies outside the range {} to {}, up to {}, or does not exist",
-                Amount(fluid.lowest_temperature, "temperature"), Amount(fluid.highest_temperature, "temperature"),
-                Amount(fluid.highest_pressure, "pressure"),
-            ),
-            advice,
-        )
+    return OutOfRangeError.about(
+        f"{fluid.name} state",
+        Said("with {}, {}", *shown),
+        Said(
+            "lies outside the range {} to {}, up to {}, or does not exist",
+            Amount(fluid.lowest_temperature, "temperature"), Amount(fluid.highest_temperature, "temperature"),
+            Amount(fluid.highest_pressure, "pressure"),
+        ),
+        advice,
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 import functools
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle_result import ON_THE_LINE, PLACES, CyclePoint, CycleResult, CycleSpec
@@ -71,22 +71,21 @@ class OpenCycle:
         return self.fluid.at(p=p, x=quality) if abs(away) <= ON_THE_LINE else self.fluid.at(p=p, T=saturation + away)
 
     def _check_order(self):
-        checks = Checks()
-        if self.suction <= max(self.fluid.lowest_pressure, 0.2 * self.outlet):
-            checks.add(
-                "suction line pressure drop",
-                Amount(self.outlet - self.suction, "pressure_difference"),
-                Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure")),
-                "a suction line loses a few per cent: check the number and its unit",
-            )
-        if self.after_valve >= self.before_valve:
-            checks.add(
-                "valve inlet pressure",
-                Amount(self.before_valve, "pressure"),
-                Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure")),
-                "lower the pressure drops of liquid line and evaporator, or raise the high side",
-            )
-        checks.raise_if_any()
+        with Checks() as checks:
+            if self.suction <= max(self.fluid.lowest_pressure, 0.2 * self.outlet):
+                checks.add(
+                    "suction line pressure drop",
+                    Amount(self.outlet - self.suction, "pressure_difference"),
+                    Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure")),
+                    "a suction line loses a few per cent: check the number and its unit",
+                )
+            if self.after_valve >= self.before_valve:
+                checks.add(
+                    "valve inlet pressure",
+                    Amount(self.before_valve, "pressure"),
+                    Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure")),
+                    "lower the pressure drops of liquid line and evaporator, or raise the high side",
+                )
 
     @functools.cached_property
     def most(self):
@@ -94,24 +93,20 @@ class OpenCycle:
         three, six, fluid = self.three, self.six, self.fluid
         if three.T <= six.T:
             name = "gas cooler outlet temperature" if self.is_transcritical else "condenser outlet temperature"
-            raise OutOfRangeError(
-                Problem(
-                    name,
-                    Amount(three.T, "temperature"),
-                    Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
-                    "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
-                )
+            raise OutOfRangeError.about(
+                name,
+                Amount(three.T, "temperature"),
+                Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
+                "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
             )
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
         if most <= 0.0:
-            raise NoSolutionError(
-                Problem(
-                    "internal heat exchanger",
-                    "has no heat to pass on",
-                    "",
-                    "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
-                )
+            raise NoSolutionError.about(
+                "internal heat exchanger",
+                "has no heat to pass on",
+                "",
+                "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
             )
         return most
 
@@ -132,17 +127,15 @@ class OpenCycle:
         heat = effectiveness * self.most
         for most, T in self._room_inside:
             if heat > most * (1 + 1e-9):
-                raise NoSolutionError(
-                    Problem(
-                        "internal heat exchanger effectiveness",
-                        "asks for more heat than can flow",
-                        Said(
-                            "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
-                            "can pass",
-                            Amount(T, "temperature"), f"{most / heat * 100:.0f}",
-                        ),
-                        "lower the effectiveness",
-                    )
+                raise NoSolutionError.about(
+                    "internal heat exchanger effectiveness",
+                    "asks for more heat than can flow",
+                    Said(
+                        "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
+                        "can pass",
+                        Amount(T, "temperature"), f"{most / heat * 100:.0f}",
+                    ),
+                    "lower the effectiveness",
                 )  # fmt: skip
         return heat
 
@@ -161,19 +154,17 @@ class OpenCycle:
                 return inlet, ideal
             return inlet, fluid.at(p=self.discharge, h=inlet.h + (ideal.h - inlet.h) / spec.isentropic_efficiency)
         except OutOfRangeError as reason:
-            raise NoSolutionError(
-                Problem(
-                    "compressor discharge",
-                    Said(
-                        "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
-                    ),
-                    Said(
-                        "leaves the property data of {}, which end at {} and {}", fluid.name,
-                        Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
-                    ),
-                    "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
-                    "efficiency",
-                )
+            raise NoSolutionError.about(
+                "compressor discharge",
+                Said(
+                    "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
+                ),
+                Said(
+                    "leaves the property data of {}, which end at {} and {}", fluid.name,
+                    Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
+                ),
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
+                "efficiency",
             ) from reason  # fmt: skip
 
     def closed_by(self, effectiveness):
@@ -186,17 +177,15 @@ class OpenCycle:
         five = fluid.at(p=self.after_valve, h=four.h)
         effect, work, rejected = six.h - five.h, two.h - one.h, two.h - three.h
         if effect <= 0:
-            raise NoSolutionError(
-                Problem(
-                    "refrigerating effect",
-                    Amount(effect, "specific_enthalpy"),
-                    Said(
-                        "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
-                        "evaporator outlet carries away",
-                        Amount(three.T, "temperature"),
-                    ),
-                    "cool the high-side outlet further or raise the high-side pressure",
-                )
+            raise NoSolutionError.about(
+                "refrigerating effect",
+                Amount(effect, "specific_enthalpy"),
+                Said(
+                    "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
+                    "evaporator outlet carries away",
+                    Amount(three.T, "temperature"),
+                ),
+                "cool the high-side outlet further or raise the high-side pressure",
             )
         # Suction line warming comes from outside; the exchanger's heat is counted on its vapour side only,
         # so that heat missing on its liquid side shows up here.

@@ -144,22 +144,18 @@ def largest_effectiveness(cycle_spec, discharge_limit):
 
     References: Balance: the cycle's own discharge temperature, solved for the effectiveness.
     """
-    checks = Checks()
-    _LIMIT.check(checks, discharge_limit)
-    checks.raise_if_any()
+    with Checks() as checks:
+        _LIMIT.check(checks, discharge_limit)
     line = ExchangeLine(cycle_spec)
     bare = line.without.discharge_temperature
     if bare > discharge_limit:
-        raise NoSolutionError(
-            Problem(
-                "discharge temperature",
-                Amount(bare, "temperature"),
-                Said(
-                    "is above the limit {} even without an internal heat exchanger",
-                    Amount(discharge_limit, "temperature"),
-                ),
-                "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
-            )
+        raise NoSolutionError.about(
+            "discharge temperature",
+            Amount(bare, "temperature"),
+            Said(
+                "is above the limit {} even without an internal heat exchanger", Amount(discharge_limit, "temperature")
+            ),
+            "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
         )
     effectiveness, reason = line.largest(discharge_limit)
     cycle = line.open.closed_by(effectiveness)

@@ -4,7 +4,7 @@ import dataclasses
 import functools
 import math
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.cycle import solve_cycle
 from thermo_kit.units import Amount, Said
@@ -39,8 +39,8 @@ def best_gas_cooler_pressure(spec):
     101
     """
     if spec.gas_cooler_outlet_temperature is None:
-        raise OutOfRangeError(
-            Problem("gas cooler outlet temperature", "is missing", "", "give it; the pressure is what is looked for")
+        raise OutOfRangeError.about(
+            "gas cooler outlet temperature", "is missing", "", "give it; the pressure is what is looked for"
         )
     try:
         # A constant efficiency multiplies COP and leaves its best place; with an ideal compressor a try costs less.
@@ -75,30 +75,26 @@ def _best_pressure(spec):
             break
     best = losses.index(min(losses))
     if losses[best] == 0.0:
-        raise NoSolutionError(
-            Problem(
-                "best gas cooler pressure",
-                "does not exist",
-                Said(
-                    "at {} gas cooler outlet: no pressure gives any cooling",
-                    Amount(spec.gas_cooler_outlet_temperature, "temperature"),
-                ),
-                "cool the gas further, or lower superheat and heat exchanger effectiveness",
-            )
+        raise NoSolutionError.about(
+            "best gas cooler pressure",
+            "does not exist",
+            Said(
+                "at {} gas cooler outlet: no pressure gives any cooling",
+                Amount(spec.gas_cooler_outlet_temperature, "temperature"),
+            ),
+            "cool the gas further, or lower superheat and heat exchanger effectiveness",
         )
     if best in (0, len(steps) - 1):
-        raise NoSolutionError(
-            Problem(
-                "best gas cooler pressure",
-                "does not exist",
-                Said(
-                    "between the critical pressure and {}: COP still rises towards {}",
-                    Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"),
-                    Amount(steps[best], "pressure"),
-                ),
-                "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
-                "cool the gas further",
-            )
+        raise NoSolutionError.about(
+            "best gas cooler pressure",
+            "does not exist",
+            Said(
+                "between the critical pressure and {}: COP still rises towards {}",
+                Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"),
+                Amount(steps[best], "pressure"),
+            ),
+            "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
+            "cool the gas further",
         )
     found = minimize_scalar(loss, bracket=steps[best - 1 : best + 2], method="brent", options={"xtol": _NEAR_ENOUGH})
     return float(found.x)

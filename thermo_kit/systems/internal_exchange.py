@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.internal_heat_exchanger import ExchangerResult, solve_exchanger
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.systems.cycle import OpenCycle, solve_cycle
 from thermo_kit.systems.cycle_result import CycleResult
@@ -144,8 +144,8 @@ def _joined(without, exchanger_spec, mass_flow):
         slope = -1.0 if before is None else (excess - before[1]) / (flow - before[0])
         before, flow = (flow, excess), flow - excess / slope
         exchanger = solve_exchanger(exchanger_spec, *_streams(without, flow))
-    raise NoSolutionError(
-        Problem("flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters")
+    raise NoSolutionError.about(
+        "flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters"
     )
 
 

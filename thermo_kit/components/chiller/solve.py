@@ -7,7 +7,7 @@ import numpy as np
 
 from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt, vapour_film
 from thermo_kit.components.chiller.spec import ChillerResult
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import log_mean
 from thermo_kit.substances import Refrigerant
@@ -163,8 +163,8 @@ class _March:
         while excess(low) > 0.0:
             low -= 6.0
             if low < -40.0:
-                raise NoSolutionError(
-                    Problem("chiller", "has almost no heat to move", "at this point", "check flows and temperatures")
+                raise NoSolutionError.about(
+                    "chiller", "has almost no heat to move", "at this point", "check flows and temperatures"
                 )
         log_part = brentq(excess, low, high, xtol=1e-8, rtol=1e-10)
         return most / (1.0 + math.exp(-log_part))

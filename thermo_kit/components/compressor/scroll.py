@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 
 MOST_STEPS = 40
 TIGHT = 1e-9
@@ -75,8 +75,8 @@ def run_scroll(spec, suction, conditions, fluid):
     drop = _port_drop(spec.displacement * turns * suction.rho, spec.suction_port_area, suction.rho)
     inside = suction.p - drop
     if inside < 0.6 * suction.p:
-        raise NoSolutionError(Problem("suction port", f"takes {drop / suction.p * 100:.0f} % of the pressure", "",
-                                      "less speed or a wider port"))  # fmt: skip
+        taken = f"takes {drop / suction.p * 100:.0f} % of the pressure"
+        raise NoSolutionError.about("suction port", taken, "", "less speed or a wider port")
     try:
         return _settle(_Turn(spec, conditions, fluid, suction, turns, inside))
     except OutOfRangeError as reason:
@@ -99,13 +99,11 @@ def _settle(turn):
 
 def too_hot():
     """Return the error for gas that leaks round and round until no data are left."""
-    return NoSolutionError(
-        Problem(
-            "gas in the compressor",
-            "warms up beyond the property data",
-            "",
-            "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure",
-        )
+    return NoSolutionError.about(
+        "gas in the compressor",
+        "warms up beyond the property data",
+        "",
+        "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure",
     )
 
 
@@ -127,8 +125,8 @@ class _Turn:
         leak = _nozzle(spec.leakage_area, pocket, self.inside)
         flow = through - leak
         if flow < 0.05 * through:
-            raise NoSolutionError(
-                Problem("leak", "eats up the flow", "", "more speed, tighter gaps or a lower pressure ratio")
+            raise NoSolutionError.about(
+                "leak", "eats up the flow", "", "more speed, tighter gaps or a lower pressure ratio"
             )
         gas = through * pocket.work
         shaft, motor, electric, torque = _drive(spec, conditions.speed, gas)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.compressor.scroll import Pocket, run_scroll, too_hot
 from thermo_kit.components.compressor.spec import CompressorConditions, CompressorSpec
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import Stream
@@ -228,17 +228,15 @@ def _checked(spec, suction, conditions, fluid):
 
 
 def _too_fast(conditions, needed, limit):
-    return NoSolutionError(
-        Problem(
-            "voltage between the motor lines",
-            Amount(needed, "voltage"),
-            Said(
-                "is more than the {} that an inverter makes of {} direct voltage",
-                Amount(limit, "voltage"),
-                Amount(conditions.supply_voltage, "voltage"),
-            ),
-            "less speed, less load, or a motor wound for this voltage",
-        )
+    return NoSolutionError.about(
+        "voltage between the motor lines",
+        Amount(needed, "voltage"),
+        Said(
+            "is more than the {} that an inverter makes of {} direct voltage",
+            Amount(limit, "voltage"),
+            Amount(conditions.supply_voltage, "voltage"),
+        ),
+        "less speed, less load, or a motor wound for this voltage",
     )
 
 

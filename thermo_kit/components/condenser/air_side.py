@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT, dry_air
 from thermo_kit.components.fan import fan_operating_point
 from thermo_kit.components.louvered_fins import FASTEST_FACE, fin_geometry, fin_surface
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ def air_side(spec, air):
     areas = [count * tube_face * share for count, share in zip(spec.tubes, opens, strict=True)]
     open_area = sum(areas)
     if open_area < 0.02 * face_area:
-        raise NoSolutionError(Problem("core face", "is blocked", "all but shut", "clear the face first"))
+        raise NoSolutionError.about("core face", "is blocked", "all but shut", "clear the face first")
 
     def resistance(flow):
         # The search for the flow may look beyond the fin data; what it finds is checked against them below.

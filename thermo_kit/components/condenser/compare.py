@@ -135,10 +135,9 @@ def fin_curve(core, duty, air, fin_densities):
     800.0
     """
     densities = tuple(fin_densities)
-    checks = Checks()
-    if not 2 <= len(densities) <= 100 or any(b <= a for a, b in itertools.pairwise(densities)):
-        checks.add("fin densities", f"{len(densities)} given", "are not 2 to 100 rising numbers", "sort them first")
-    checks.raise_if_any()
+    with Checks() as checks:
+        if not 2 <= len(densities) <= 100 or any(b <= a for a, b in itertools.pairwise(densities)):
+            checks.add("fin densities", f"{len(densities)} given", "are not 2 to 100 rising numbers", "sort them first")
     heads = []
     for density in densities:
         near = heads[-1] if heads else None

@@ -144,9 +144,8 @@ def mass_flow_for(spec, duty, air, *, condensing_pressure, subcooling=None):
     References: As in `condensing_pressure_for`.
     """
     circuit = _Circuit(spec, duty, air, subcooling)
-    checks = Checks()
-    checks.within("condensing pressure", condensing_pressure, 0.0, 1e8, kind="pressure", exclusive=True)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("condensing pressure", condensing_pressure, 0.0, 1e8, kind="pressure", exclusive=True)
     temperature = circuit.refrigerant.dew_temperature(condensing_pressure)
     guess = duty.mass_flow or duty.cooling_capacity / circuit.effect_near(temperature - 6.0)
     return circuit.at_temperature(temperature, guess)
@@ -163,11 +162,10 @@ class _Circuit:
                            duty.evaporating_temperature + 1.0)  # fmt: skip
         self.hottest = fluid.dew_temperature(HIGHEST_REDUCED_PRESSURE * 0.9999 * fluid.critical_pressure)
         if self.coldest >= self.hottest - 1.0:
-            checks = Checks()
-            advice = f"{fluid.name} cannot condense in air this hot: it needs a gas cooler"
-            checks.within("condenser inlet air", air.temperature, 243.15, self.hottest - 2.0, kind="temperature",
-                          advice=advice)  # fmt: skip
-            checks.raise_if_any()
+            with Checks() as checks:
+                advice = f"{fluid.name} cannot condense in air this hot: it needs a gas cooler"
+                checks.within("condenser inlet air", air.temperature, 243.15, self.hottest - 2.0, kind="temperature",
+                              advice=advice)  # fmt: skip
         pressure = fluid.dew_pressure(duty.evaporating_temperature)
         self.suction = fluid.at(p=pressure, T=duty.evaporating_temperature + duty.superheat)
 

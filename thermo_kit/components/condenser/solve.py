@@ -7,7 +7,7 @@ from thermo_kit.components.condenser.result import CondenserResult, LastVapour, 
 from thermo_kit.components.condenser.spec import FLOW_ADVICE, LARGEST_FLOW, SMALLEST_FLOW
 from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE, SinglePhaseLine, single_phase_lines
 from thermo_kit.components.condenser.tube import Tube, specific_volume
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.saturation_table import SaturationTable, saturation_table
@@ -212,12 +212,10 @@ def _checked(inlet, air):
 
 
 def _too_much_drop(inlet, index):
-    return NoSolutionError(
-        Problem(
-            f"pressure drop in pass {index + 1}", "eats up",
-            Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure")),
-            "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports",
-        )
+    return NoSolutionError.about(
+        f"pressure drop in pass {index + 1}", "eats up",
+        Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure")),
+        "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports",
     )  # fmt: skip
 
 

@@ -355,16 +355,15 @@ def _notes(frost, vent, condensate):
 
 
 def _check(air, leaves, steps):
-    checks = Checks()
-    checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
-    if air.air_temperature < leaves + CLOSEST:
-        checks.add(
-            "air in front of the coil",
-            Amount(air.air_temperature, "temperature"),
-            Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
-            "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
-        )
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
+        if air.air_temperature < leaves + CLOSEST:
+            checks.add(
+                "air in front of the coil",
+                Amount(air.air_temperature, "temperature"),
+                Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
+                "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
+            )
 
 
 def _below_critical(checks, fluid, T0):
@@ -375,8 +374,7 @@ def _below_critical(checks, fluid, T0):
 
 
 def _check_feed(feed, fluid):
-    checks = Checks()
-    checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
-    highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
-    checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
+        highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
+        checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")

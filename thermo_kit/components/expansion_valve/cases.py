@@ -52,10 +52,9 @@ def fault_case(spec, duty, *, fault, size):
     >>> fault_case(valve, duty, fault="pin stuck", size=0.8).faulty.verdict
     'flooding'
     """
-    checks = Checks()
-    checks.one_of("fault", fault, FAULTS)
-    checks.within("size of the fault", size, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.one_of("fault", fault, FAULTS)
+        checks.within("size of the fault", size, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
     sound = solve_valve(spec, duty)
     own, own_duty, shut_off, meaning = ValveFault(), duty, ShutOffSpec(), "all as it should be"
     if fault == "bulb charge lost":

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.expansion_valve.flow import inlet_density
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness
 from thermo_kit.laws.roots import root_near
@@ -160,11 +160,9 @@ class LumpedCoil:
         enthalpy = self.inlet.enthalpy + self.boiling_heat / least
         x = (enthalpy - self.liquid.h) / (self.vapour.h - self.liquid.h)
         if x < 0.0:
-            raise NoSolutionError(
-                Problem(
-                    "evaporator", "does not warm the liquid to its boiling point", "even at the low-side cut-out",
-                    "take less subcooling, warmer air or a smaller port",
-                )
+            raise NoSolutionError.about(
+                "evaporator", "does not warm the liquid to its boiling point", "even at the low-side cut-out",
+                "take less subcooling, warmer air or a smaller port",
             )  # fmt: skip
         return self._wet(least, x)
 

@@ -72,12 +72,11 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     >>> round(curves.static_superheat, 1)
     4.0
     """
-    checks = Checks()
-    checks.within(
-        "evaporating temperature", evaporating_temperature, LOWEST_BOILING, HIGHEST_BOILING, kind="temperature"
-    )
-    checks.within("superheat", superheat, 0.0, HIGHEST_SUPERHEAT, kind="temperature_difference")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within(
+            "evaporating temperature", evaporating_temperature, LOWEST_BOILING, HIGHEST_BOILING, kind="temperature"
+        )
+        checks.within("superheat", superheat, 0.0, HIGHEST_SUPERHEAT, kind="temperature_difference")
     inlet = inlet_of(duty)
     coil = LumpedCoil(duty, inlet, evaporating_temperature)
     static, full = (_or_none(spec, duty, coil.pressure, share) for share in (0.0, 1.0))

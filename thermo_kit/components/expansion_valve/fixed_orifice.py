@@ -8,7 +8,7 @@ from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
 from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import Stream
@@ -96,11 +96,9 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
     draw, running, pulled_down = settle(deepest, inlet, flow)
     if draw.quality < 1.0 and not holds_liquid:
-        raise NoSolutionError(
-            Problem(
-                "accumulator", "does not stay empty", "since liquid leaves the evaporator",
-                "let it hold liquid, or feed more vapour to the orifice",
-            )
+        raise NoSolutionError.about(
+            "accumulator", "does not stay empty", "since liquid leaves the evaporator",
+            "let it hold liquid, or feed more vapour to the orifice",
         )  # fmt: skip
     passed = flow(draw.pressure, 0.0, 0.0)
     return _told(orifice, bleed, duty, entering, draw, running, 0.0, passed, "pulled down" if pulled_down else None)
@@ -145,7 +143,7 @@ def _stored(orifice, bleed, duty):
     if enthalpy < cold.h:
         return None
     if enthalpy > wettest:
-        raise NoSolutionError(Problem("liquid in front of the orifice", "would be more than half vapour", "", advice))
+        raise NoSolutionError.about("liquid in front of the orifice", "would be more than half vapour", "", advice)
     entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
     passed = _through(orifice, entering, pressure + duty.pressure_drop)
     draw = Draw(pressure, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)

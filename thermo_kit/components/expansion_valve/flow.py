@@ -2,7 +2,7 @@
 
 import math
 
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 
 
 def port_area(spec, lift):
@@ -76,8 +76,8 @@ def inlet_density(*, liquid_density, vapour_density, quality=0.0):
     429
     """
     if not 0.0 <= quality <= 1.0:
-        raise OutOfRangeError(
-            Problem("vapour share at the inlet", f"{quality:g}", "is not between 0 and 1", "10 % is 0.1")
+        raise OutOfRangeError.about(
+            "vapour share at the inlet", f"{quality:g}", "is not between 0 and 1", "10 % is 0.1"
         )
     return 1.0 / (quality / vapour_density + (1.0 - quality) / liquid_density)
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.expansion_valve.spec import ExpansionValveSpec, ValveFault
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import STANDARD_ATMOSPHERE, Checks
@@ -128,18 +128,17 @@ def force_balance(
     'partly open'
     """
     fluid, fault = Refrigerant(refrigerant), fault or ValveFault()
-    checks = Checks()
-    checks.within(
-        "pressure at the evaporator outlet",
-        outlet_pressure,
-        fluid.lowest_pressure,
-        0.7 * fluid.critical_pressure,
-        kind="pressure",
-    )
-    checks.within("bulb temperature", bulb_temperature, 213.15, 353.15, kind="temperature")
-    checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
-    checks.within("air pressure", atmosphere, 50e3, 110e3, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within(
+            "pressure at the evaporator outlet",
+            outlet_pressure,
+            fluid.lowest_pressure,
+            0.7 * fluid.critical_pressure,
+            kind="pressure",
+        )
+        checks.within("bulb temperature", bulb_temperature, 213.15, 353.15, kind="temperature")
+        checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
+        checks.within("air pressure", atmosphere, 50e3, 110e3, kind="pressure")
     above = (
         atmosphere
         if fault.bulb_lost
@@ -205,23 +204,20 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     4.0
     """
     fluid = Refrigerant(refrigerant)
-    checks = Checks()
-    checks.within("pressure at the evaporator outlet", outlet_pressure, fluid.lowest_pressure,
-                  0.7 * fluid.critical_pressure, kind="pressure")  # fmt: skip
-    checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
-    checks.within("share of the lift", opening_share, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("pressure at the evaporator outlet", outlet_pressure, fluid.lowest_pressure,
+                      0.7 * fluid.critical_pressure, kind="pressure")  # fmt: skip
+        checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
+        checks.within("share of the lift", opening_share, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
     below = outlet_pressure + (pressure_drop if spec.equalisation == "internal" else 0.0)
     spring = (spec.spring_preload + opening_share * spec.full_lift * spec.spring_rate) / spec.diaphragm_area
     found = _superheat_for(spec, fluid, fluid.dew_temperature(outlet_pressure), below + spring)
     if found is None:
-        raise NoSolutionError(
-            Problem(
-                "static superheat",
-                "does not exist",
-                "at this low-side pressure",
-                "it lies above the maximum operating pressure of the gas charge, or the spring is too strong",
-            )
+        raise NoSolutionError.about(
+            "static superheat",
+            "does not exist",
+            "at this low-side pressure",
+            "it lies above the maximum operating pressure of the gas charge, or the spring is too strong",
         )
     return found
 

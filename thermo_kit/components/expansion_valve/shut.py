@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from thermo_kit.components.expansion_valve.coil import inlet_of
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ShutOffSpec
-from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Checks
 
@@ -53,18 +52,17 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
     0.0
     """
     fluid, inlet = Refrigerant(duty.refrigerant), inlet_of(duty)
-    checks = Checks()
-    checks.within(
-        "low-side pressure",
-        low_pressure,
-        fluid.lowest_pressure,
-        inlet.pressure,
-        kind="pressure",
-        advice="behind a shut valve the pressure is lower than in front of it",
-        exclusive=True,
-    )
-    checks.within("time", seconds, 0.0, 1e6, kind="time")
-    checks.raise_if_any(OutOfRangeError)
+    with Checks() as checks:
+        checks.within(
+            "low-side pressure",
+            low_pressure,
+            fluid.lowest_pressure,
+            inlet.pressure,
+            kind="pressure",
+            advice="behind a shut valve the pressure is lower than in front of it",
+            exclusive=True,
+        )
+        checks.within("time", seconds, 0.0, 1e6, kind="time")
     boiling = fluid.dew_temperature(low_pressure)
     liquid, vapour = fluid.at(T=boiling, x=0.0), fluid.at(T=boiling, x=1.0)
     x = max((inlet.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)

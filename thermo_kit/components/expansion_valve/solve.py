@@ -6,7 +6,7 @@ from thermo_kit.components.expansion_valve.coil import FedEvaporator, LumpedCoil
 from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in_series, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import ForceBalance, bulb_pressure, force_balance, lift_of
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ExpansionValveSpec, ShutOffSpec, ValveFault
-from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
 
@@ -86,11 +86,9 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     """
     fault, shut_off = fault or ValveFault(), shut_off or ShutOffSpec()
     if spec.body == "block" and fault.bulb_loose_share > 0.0:
-        raise InputError(
-            Problem(
-                "bulb of a block valve", "cannot come loose", "",
-                "it sits inside the body, in the return passage: choose another fault or a strap bulb",
-            )
+        raise InputError.about(
+            "bulb of a block valve", "cannot come loose", "",
+            "it sits inside the body, in the return passage: choose another fault or a strap bulb",
         )  # fmt: skip
     inlet = inlet_of(duty)
     feed = _Feed(spec, duty, fault, shut_off, inlet)
@@ -124,11 +122,9 @@ def settle(duty, inlet, flow):
         draw = coil.fed(lambda outlet: flow(coil.pressure, outlet, volume))
         return draw, draw.mass_flow / (duty.suction_flow * draw.outlet_density), True
     if surplus(high) >= 0.0:
-        raise NoSolutionError(
-            Problem(
-                "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
-                "take a smaller port, or let the compressor draw more",
-            )
+        raise NoSolutionError.about(
+            "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
+            "take a smaller port, or let the compressor draw more",
         )  # fmt: skip
     usual = low + 0.45 * (high - low)
     found = root_near(

@@ -6,7 +6,7 @@ import numpy as np
 
 from thermo_kit.components.internal_heat_exchanger.sides import Side
 from thermo_kit.components.internal_heat_exchanger.spec import ExchangerResult
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import log_mean
 from thermo_kit.laws.films import LAMINAR_LIMIT, TURBULENT_LIMIT
@@ -148,13 +148,11 @@ class _Pair:
         drop = side.pressure_drop(T, lengths, density)
         if drop > MOST_LOST * p:
             name = "vapour" if side is self.cold else "liquid"
-            raise NoSolutionError(
-                Problem(
-                    f"{name} path of the internal heat exchanger",
-                    Said("loses {}", Amount(drop, "pressure_difference")),
-                    "more than a third of the absolute pressure with which it begins, which is not computed",
-                    "make the tube wider or shorter, or check mass flow and diameters",
-                )
+            raise NoSolutionError.about(
+                f"{name} path of the internal heat exchanger",
+                Said("loses {}", Amount(drop, "pressure_difference")),
+                "more than a third of the absolute pressure with which it begins, which is not computed",
+                "make the tube wider or shorter, or check mass flow and diameters",
             )
         return drop, self.fluid.at(p=p - drop, h=h)
 

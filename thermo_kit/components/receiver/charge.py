@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.receiver.pickup import pick_up
 from thermo_kit.components.receiver.spec import FLOW, ReceiverSpec, bend_of, surface_slope, tilt_of
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.substances.names import canonical_name
@@ -182,12 +182,10 @@ def _pick_up(spec):
     )
     full = here.masses()[1]
     if full > spec.charge:
-        raise OutOfRangeError(
-            Problem(
-                "receiver", Said("holds {} when full", Amount(full, "mass")),
-                Said("more than the whole charge of {}", Amount(spec.charge, "mass")),
-                "check the vessel's measures: was a diameter typed for a radius?",
-            )
+        raise OutOfRangeError.about(
+            "receiver", Said("holds {} when full", Amount(full, "mass")),
+            Said("more than the whole charge of {}", Amount(spec.charge, "mass")),
+            "check the vessel's measures: was a diameter typed for a radius?",
         )  # fmt: skip
     return here
 

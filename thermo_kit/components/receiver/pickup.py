@@ -217,16 +217,16 @@ def pick_up(*, vessel, refrigerant, condensing_temperature, mass_flow):
     """
     fluid = Refrigerant(refrigerant)
     top = fluid.critical_temperature - NEAREST_TO_CRITICAL
-    checks = Checks()
-    FLOW.check(checks, mass_flow)
-    checks.within("condensing temperature", condensing_temperature, 223.15, 403.15, kind="temperature")
-    if not checks.problems and condensing_temperature > top:
-        checks.add(
-            "condensing temperature", Amount(condensing_temperature, "temperature"),
-            Said("is above {}, where {} still parts into liquid and vapour", Amount(top, "temperature"), fluid.name),
-            "above the critical point there is no liquid level: choose a cooler day or another refrigerant",
-        )  # fmt: skip
-    checks.raise_if_any()
+    with Checks() as checks:
+        FLOW.check(checks, mass_flow)
+        checks.within("condensing temperature", condensing_temperature, 223.15, 403.15, kind="temperature")
+        if not checks.problems and condensing_temperature > top:
+            told = "is above {}, where {} still parts into liquid and vapour"
+            checks.add(
+                "condensing temperature", Amount(condensing_temperature, "temperature"),
+                Said(told, Amount(top, "temperature"), fluid.name),
+                "above the critical point there is no liquid level: choose a cooler day or another refrigerant",
+            )  # fmt: skip
     saturation = fluid.saturation(condensing_temperature)
     flow = mass_flow / saturation.liquid_density
     velocity = flow / (math.pi / 4.0 * vessel.standpipe_diameter**2)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.receiver.pickup import REGIMES, liquid_volume, pick_up, surface_height
 from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec, surface_angle
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
@@ -156,30 +156,27 @@ def solve_receiver(spec, inlet, conditions):
 
 def _condensing_temperature(inlet):
     fluid = Refrigerant(inlet.refrigerant)
-    checks = Checks()
-    checks.within(
-        "pressure in the receiver", inlet.pressure, fluid.lowest_pressure, fluid.critical_pressure, kind="pressure",
-        advice=f"{fluid.name} parts into liquid and vapour only between these pressures: no liquid level beyond them",
-    )  # fmt: skip
-    checks.raise_if_any()
+    low, high = fluid.lowest_pressure, fluid.critical_pressure
+    told = f"{fluid.name} parts into liquid and vapour only between these pressures: no liquid level beyond them"
+    with Checks() as checks:
+        checks.within("pressure in the receiver", inlet.pressure, low, high, kind="pressure", advice=told)
     return fluid.bubble_temperature(inlet.pressure)
 
 
 def _check_inventory(inventory, empty, full):
-    checks = Checks()
-    if inventory > full * (1 + 1e-9):
-        checks.add(
-            "refrigerant in the receiver", Amount(inventory, "mass"),
-            Said("is more than the vessel holds, {}", Amount(full, "mass")),
-            "the rest stands in the condenser; or was this the charge of the whole system?",
-        )  # fmt: skip
-    elif inventory < empty * (1 - 1e-9):
-        checks.add(
-            "refrigerant in the receiver", Amount(inventory, "mass", 1),
-            Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1)),
-            "no liquid is left: check the number and its unit",
-        )  # fmt: skip
-    checks.raise_if_any()
+    with Checks() as checks:
+        if inventory > full * (1 + 1e-9):
+            checks.add(
+                "refrigerant in the receiver", Amount(inventory, "mass"),
+                Said("is more than the vessel holds, {}", Amount(full, "mass")),
+                "the rest stands in the condenser; or was this the charge of the whole system?",
+            )  # fmt: skip
+        elif inventory < empty * (1 - 1e-9):
+            checks.add(
+                "refrigerant in the receiver", Amount(inventory, "mass", 1),
+                Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1)),
+                "no liquid is left: check the number and its unit",
+            )  # fmt: skip
 
 
 def _notes(regime, conditions, axis_height, spec):
@@ -234,11 +231,9 @@ def _flash(fluid, saturation, drop, pass_subcooling):
         return 0.0, 0.0, 0.0
     pressure = saturation.p - drop
     if pressure < 0.5 * saturation.p:
-        raise NoSolutionError(
-            Problem(
-                "pressure on the way up", Said("falls by {}", Amount(drop, "pressure_difference")),
-                "more than half of what is there", "less flow, a wider standpipe, or a cleaner filter",
-            )
+        raise NoSolutionError.about(
+            "pressure on the way up", Said("falls by {}", Amount(drop, "pressure_difference")),
+            "more than half of what is there", "less flow, a wider standpipe, or a cleaner filter",
         )  # fmt: skip
     liquid, vapour = fluid.at(p=pressure, x=0.0), fluid.at(p=pressure, x=1.0)
     heat = saturation.liquid_enthalpy - liquid.h

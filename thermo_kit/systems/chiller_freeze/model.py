@@ -5,7 +5,7 @@ import bisect
 import numpy as np
 
 from thermo_kit.components.chiller.films import plate_nusselt
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances.coolant_table import coolant_table
 from thermo_kit.systems.chiller_freeze.circuit import Circuit, Mode, smooth_number, smooth_step
 from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION, gap_heat, slush_curve, slush_thickening
@@ -247,15 +247,15 @@ def _settled(model):
         step = min(step * (3.0 if size < 1.0 else 1.2), 1e7)
     layers = model.split(y)[0]
     if not np.all(np.isfinite(y)) or size > 1e-5:
-        raise NoSolutionError(
-            Problem("chiller before the failure", "does not settle", "with these numbers",
-                    "check compressor_displacement and compressor_speed against coolant_flow")
+        raise NoSolutionError.about(
+            "chiller before the failure", "does not settle", "with these numbers",
+            "check compressor_displacement and compressor_speed against coolant_flow",
         )  # fmt: skip
     if layers.min() < 0.0:
-        raise NoSolutionError(
-            Problem("chiller before the failure", "already freezes with the pump running",
-                    "at this compressor_speed and concentration",
-                    "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature")
+        raise NoSolutionError.about(
+            "chiller before the failure", "already freezes with the pump running",
+            "at this compressor_speed and concentration",
+            "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature",
         )  # fmt: skip
     return y
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
 
@@ -86,7 +86,7 @@ def read_result(run, times):
     coolant = model.curve.temperature_at(layers)
     stored = model.stored(Y)
     if T.min() < circuit.coldest - 0.5 or T.max() > circuit.table.temperature[-1] or mass.min() <= 0.0:
-        raise NoSolutionError(Problem("freeze transient", "left the refrigerant's table", "", "check the high side"))
+        raise NoSolutionError.about("freeze transient", "left the refrigerant's table", "", "check the high side")
     moved_so_far = np.maximum(moved, 1.0)
     energy_closure = float(np.max(np.abs(stored - stored[0] - through) / moved_so_far))
     mass_closure = float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0])

@@ -65,10 +65,9 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
 
     References: None: a search of our own on the model of `simulate_chiller_freeze`.
     """
-    checks = Checks()
-    checks.one_of("avoid", avoid, AVOIDABLE)
-    checks.within("accuracy", accuracy, 1e-3, 30.0, kind="time")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.one_of("avoid", avoid, AVOIDABLE)
+        checks.within("accuracy", accuracy, 1e-3, 30.0, kind="time")
     segments = max(spec.segments, _SEARCH_SEGMENTS)
     spec = dataclasses.replace(spec, reaction_time=None, guards=None, segments=segments)
     found = _search(Run(spec, rtol=_SEARCH_TOLERANCE), avoid, accuracy)
@@ -166,13 +165,12 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
 
     References: The sources of `simulate_chiller_freeze`.
     """
-    checks = Checks()
-    checks.one_of("against", against, AGAINST)
-    checks.one_of("avoid", avoid, AVOIDABLE)
-    checks.within("workers", workers, 1, 64, kind="ratio")
-    if not len(mass_fractions) or not len(values):
-        checks.add("map", "has no points", advice="give at least one mass fraction and one value")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.one_of("against", against, AGAINST)
+        checks.one_of("avoid", avoid, AVOIDABLE)
+        checks.within("workers", workers, 1, 64, kind="ratio")
+        if not len(mass_fractions) or not len(values):
+            checks.add("map", "has no points", advice="give at least one mass fraction and one value")
     cases = [_case(spec, share, value, against) for share in mass_fractions for value in values]
     seconds = [None] * len(cases)
     progress = progress or (lambda done, total: None)

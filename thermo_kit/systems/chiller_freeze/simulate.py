@@ -5,7 +5,7 @@ import itertools
 
 import numpy as np
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.systems import guard_table as guard
 from thermo_kit.systems.chiller_freeze.circuit import Mode
 from thermo_kit.systems.chiller_freeze.model import ChillerModel, jacobian
@@ -172,8 +172,8 @@ class Run:
         for _ in range(_MOST_STEPS):
             message = solver.step()
             if solver.status == "failed":
-                raise NoSolutionError(
-                    Problem("freeze transient", "stopped", Said("at {}", Amount(solver.t, "time")), str(message))
+                raise NoSolutionError.about(
+                    "freeze transient", "stopped", Said("at {}", Amount(solver.t, "time")), str(message)
                 )
             curve = solver.dense_output()
             self.pieces.append((solver.t_old, solver.t, curve, mode))
@@ -194,9 +194,7 @@ class Run:
             if solver.status == "finished":
                 self.t = end
                 return False
-        raise NoSolutionError(
-            Problem("freeze transient", "takes too many steps", Said("by {}", Amount(solver.t, "time")))
-        )
+        raise NoSolutionError.about("freeze transient", "takes too many steps", Said("by {}", Amount(solver.t, "time")))
 
     def _back_to(self, t):
         """Forget what was computed beyond a time at which the protection acts."""

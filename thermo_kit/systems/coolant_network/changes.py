@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from thermo_kit.errors import InputError, Problem
+from thermo_kit.errors import InputError
 
 INVERTER_SHARE = 0.28
 """Share of the drive's heat that the inverter makes, the motor the rest (invented)."""
@@ -42,15 +42,15 @@ def with_chillers_off(spec, names=None):
 def with_valves_at(spec, position):
     """Return the network with its valves in a position."""
     if not spec.valves:
-        raise InputError(
-            Problem("valve position", repr(position), "cannot be set: this layout has no valve", "choose another")
+        raise InputError.about(
+            "valve position", repr(position), "cannot be set: this layout has no valve", "choose another"
         )
 
     def turned(link):
         names = [entry.name for entry in link.valve.positions]
         if position not in names:
             known = "use one of " + ", ".join(names)
-            raise InputError(Problem(f"position of the {link.name}", repr(position), "does not exist", known))
+            raise InputError.about(f"position of the {link.name}", repr(position), "does not exist", known)
         return replace(link, valve=replace(link.valve, position=position))
 
     return replace(spec, valves=tuple(turned(link) for link in spec.valves))

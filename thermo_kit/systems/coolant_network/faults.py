@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.errors import InputError, UnknownNameError
 from thermo_kit.units import Spec, one_of, quantity, word
 
 
@@ -32,7 +32,7 @@ NETWORK_FAULTS = {
 def _known(kind):
     if not isinstance(kind, str) or kind not in NETWORK_FAULTS:
         known = ", ".join(NETWORK_FAULTS)
-        raise UnknownNameError(Problem("fault", repr(kind), "is not known", f"use one of {known}"))
+        raise UnknownNameError.about("fault", repr(kind), "is not known", f"use one of {known}")
     return kind
 
 
@@ -116,7 +116,7 @@ def _struck(spec, fault, entries, change):
     struck = parts_struck_by(spec, fault.kind)
     if fault.part not in struck:
         known = ", ".join(struck) or "none here"
-        raise InputError(Problem(f"part of fault {fault.kind!r}", repr(fault.part), "is not one it can strike", known))
+        raise InputError.about(f"part of fault {fault.kind!r}", repr(fault.part), "is not one it can strike", known)
     parts = tuple(change(one) if one.name == fault.part else one for one in getattr(spec, entries))
     return replace(spec, **{entries: parts})
 
@@ -141,7 +141,7 @@ def _valve(spec, fault):
         names = [entry.name for entry in link.valve.positions]
         towards = fault.towards or next((name for name in names if name != link.valve.position), names[0])
         if towards not in names:
-            raise InputError(Problem("towards", repr(towards), f"is no position of {link.name!r}", ", ".join(names)))
+            raise InputError.about("towards", repr(towards), f"is no position of {link.name!r}", ", ".join(names))
         return replace(link, valve=replace(link.valve, stuck_towards=towards, travel=fault.amount))
 
     return _struck(spec, fault, "valves", stick)

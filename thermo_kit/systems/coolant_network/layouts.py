@@ -5,7 +5,7 @@ import tomllib
 from importlib import resources
 from pathlib import Path
 
-from thermo_kit.errors import FileAccessError, InputError, Problem, UnknownNameError
+from thermo_kit.errors import FileAccessError, InputError, UnknownNameError
 from thermo_kit.systems.coolant_network.spec import NetworkSpec
 from thermo_kit.units import from_table
 
@@ -33,8 +33,8 @@ def load_layout(name):
     'Two separate loops'
     """
     if name not in LAYOUT_NAMES:
-        raise UnknownNameError(
-            Problem("layout", repr(name), "does not come with the package", "use one of " + ", ".join(LAYOUT_NAMES))
+        raise UnknownNameError.about(
+            "layout", repr(name), "does not come with the package", "use one of " + ", ".join(LAYOUT_NAMES)
         )
     text = resources.files("thermo_kit.systems").joinpath("layouts", f"{name}.toml").read_text(encoding="utf-8")
     return read_layout(text)
@@ -55,11 +55,11 @@ def read_layout(source):
     """
     text = _text(source) if isinstance(source, Path) else source
     if len(text) > LARGEST_FILE:
-        raise FileAccessError(Problem("layout", "is larger than 200 kB", "", "is it the right file?"))
+        raise FileAccessError.about("layout", "is larger than 200 kB", "", "is it the right file?")
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise InputError(Problem("layout", f"is not TOML ({error})", "", "mend that line")) from None
+        raise InputError.about("layout", f"is not TOML ({error})", "", "mend that line") from None
     return from_table(NetworkSpec, table, "layout")
 
 
@@ -68,4 +68,4 @@ def _text(path):
         with path.open(encoding="utf-8") as file:
             return file.read(LARGEST_FILE + 1)
     except (OSError, UnicodeDecodeError) as error:
-        raise FileAccessError(Problem("layout file", str(path.name), f"cannot be read ({error})")) from None
+        raise FileAccessError.about("layout file", str(path.name), f"cannot be read ({error})") from None

@@ -187,8 +187,7 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
 
 def _check(duration, *others):
     """Refuse times and heats that no segment could be made of; others: (what, value, highest, kind) [SI]."""
-    checks = Checks()
-    checks.within("duration", duration, 0.0, 86400.0, kind="time", exclusive=True)
-    for what, value, high, kind in others:
-        checks.within(what, value, 0.0, high, kind=kind)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("duration", duration, 0.0, 86400.0, kind="time", exclusive=True)
+        for what, value, high, kind in others:
+            checks.within(what, value, 0.0, high, kind=kind)

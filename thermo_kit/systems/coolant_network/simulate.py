@@ -145,12 +145,11 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     >>> run.energy_closure < 1e-6
     True
     """
-    checks = Checks()
-    checks.within("time of the fault", fault_time, 0.0, 86400.0, kind="time")
-    checks.within("time step", step, 0.05, 60.0, kind="time")
-    checks.within("recording interval", record_every, step, 86400.0, kind="time")
-    checks.whole("cells at a part", cells_at_part, 1, 50)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("time of the fault", fault_time, 0.0, 86400.0, kind="time")
+        checks.within("time step", step, 0.05, 60.0, kind="time")
+        checks.within("recording interval", record_every, step, 86400.0, kind="time")
+        checks.whole("cells at a part", cells_at_part, 1, 50)
     table = coolant_table(spec.coolant, spec.mass_fraction)
     for what, value in (
         ("ambient temperature", scenario.ambient_temperature),

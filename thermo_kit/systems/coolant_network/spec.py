@@ -6,7 +6,7 @@ from thermo_kit.components.pipe import PipeSpec
 from thermo_kit.components.pump import PumpSpec
 from thermo_kit.components.radiator import RadiatorSpec
 from thermo_kit.components.valve_ports import PortValveSpec
-from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.errors import UnknownNameError
 from thermo_kit.substances import COOLANT_KINDS
 from thermo_kit.units import Part, Quantity, Several, Spec, Word, flag, one_of, part, quantity, several, word
 
@@ -118,7 +118,7 @@ def pick(kind, name, entries):
     """Return the entry of that name."""
     if name not in entries:
         known = ", ".join(entries) or "nothing"
-        raise UnknownNameError(Problem(kind, repr(name), "is not in this network", f"use one of {known}"))
+        raise UnknownNameError.about(kind, repr(name), "is not in this network", f"use one of {known}")
     return entries[name]
 
 

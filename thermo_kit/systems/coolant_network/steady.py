@@ -4,7 +4,7 @@ import numpy as np
 
 from thermo_kit.components.pipe import flow_regime
 from thermo_kit.components.pump import run_pump
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed, linear_solution
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant_table import coolant_table
@@ -67,8 +67,8 @@ def solve_coolant_network(spec, *, cells_at_part=4):
             temperature = new
             break
     else:
-        raise NoSolutionError(
-            Problem("coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little")
+        raise NoSolutionError.about(
+            "coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little"
         )
     return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity))
 
@@ -76,13 +76,11 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 def check_not_frozen(freezing_point, what, temperature):
     """Refuse coolant that would be ice from the start; freezing_point [K], temperature [K]."""
     if temperature < freezing_point:
-        raise OutOfRangeError(
-            Problem(
-                what,
-                Amount(temperature, "temperature"),
-                Said("is below the freezing point {} of this coolant", Amount(freezing_point, "temperature")),
-                "raise mass_fraction or the temperature: this model moves liquid only",
-            )
+        raise OutOfRangeError.about(
+            what,
+            Amount(temperature, "temperature"),
+            Said("is below the freezing point {} of this coolant", Amount(freezing_point, "temperature")),
+            "raise mass_fraction or the temperature: this model moves liquid only",
         )
 
 
