@@ -14,7 +14,7 @@ from thermo_kit.components.condenser import (
     solve_condenser,
     with_fin_density,
 )
-from thermo_kit.components.condenser.tables import single_phase_lines
+from thermo_kit.components.condenser.solve import single_phase_lines
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant

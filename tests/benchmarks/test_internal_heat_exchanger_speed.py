@@ -10,7 +10,7 @@ import time
 import pytest
 
 from tests.components.exchanger_cases import streams, van_exchanger
-from thermo_kit.components.internal_heat_exchanger import sides, solve_exchanger
+from thermo_kit.components.internal_heat_exchanger import NODES, solve_exchanger
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, solve_cycle, with_internal_heat_exchanger
 from thermo_kit.units import celsius
@@ -32,8 +32,8 @@ def bare_calls(name, given):
     warm, cold = (stream.state.T for stream in given)
     for p in (given[1].pressure, given[0].pressure):
         fluid.dew_temperature(p)
-        for i in range(sides.NODES):
-            T = cold + (warm - cold) * i / (sides.NODES - 1)
+        for i in range(NODES):
+            T = cold + (warm - cold) * i / (NODES - 1)
             state = fluid.at(p=p, T=T)
             fluid.transport(p=p, T=T)
         fluid.at(p=p, h=state.h)

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from thermo_kit.components.compressor import rpm
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
+from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.units import Spec, one_of, quantity, within_ranges
 
 _EXPONENT = 1.1

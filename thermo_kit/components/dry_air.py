@@ -3,8 +3,7 @@
 import functools
 from dataclasses import dataclass
 
-from thermo_kit.units import STANDARD_ATMOSPHERE
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import STANDARD_ATMOSPHERE, Checks
 
 AIR_GAS_CONSTANT = 287.055
 AIR_SPECIFIC_HEAT = 1007.0

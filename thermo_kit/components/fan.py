@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.roots import root
-from thermo_kit.units import Spec, quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks, Spec, quantity
 
 RATED_DENSITY = 1.2
 

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
 from thermo_kit.laws.fins import fin_efficiency
-from thermo_kit.units import Amount, Said, Spec, quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said, Spec, quantity
 
 INCH = 0.0254
 LOWEST_FRICTION_REYNOLDS = 40.0

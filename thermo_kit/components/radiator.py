@@ -4,8 +4,7 @@ import math
 
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
 from thermo_kit.laws.exchange import crossflow_effectiveness
-from thermo_kit.units import Spec, part, quantity
-from thermo_kit.units.checks import within_ranges
+from thermo_kit.units import Spec, part, quantity, within_ranges
 
 AIR_SPECIFIC_HEAT = 1006.0
 AIR_SIDE_EXPONENT = 0.51

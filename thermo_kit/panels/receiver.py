@@ -14,7 +14,7 @@ from thermo_kit.components.receiver import (
     solve_receiver,
     water_after,
 )
-from thermo_kit.components.receiver.charge import inventory_after
+from thermo_kit.components.receiver.solve import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import SHARE, choice, number, panel

@@ -1,7 +1,6 @@
 """The same job done by several refrigerants."""
 
-import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
@@ -77,7 +76,7 @@ def _gas_cooler_pressure(asked):
 
 def _performance(asked, pressure):
     try:
-        return solve_cycle(dataclasses.replace(asked, gas_cooler_pressure=pressure)).coefficient_of_performance
+        return solve_cycle(replace(asked, gas_cooler_pressure=pressure)).coefficient_of_performance
     except NoSolutionError:
         return 0.0
 
@@ -87,7 +86,7 @@ def _compared(spec, name):
     above = asked.gas_cooler_outlet_temperature is not None
     if above:
         pressure, limit = _gas_cooler_pressure(asked)
-        asked = dataclasses.replace(asked, gas_cooler_pressure=pressure)
+        asked = replace(asked, gas_cooler_pressure=pressure)
     cycle = solve_cycle(asked)
     drawn_in = cycle.points[0].state
     return ComparedCycle(name, cycle, COOLING / (cycle.refrigerating_effect * drawn_in.rho), above, limit)

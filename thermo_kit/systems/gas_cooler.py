@@ -1,8 +1,8 @@
 """The high-side pressure at which a transcritical cycle gives the most cooling for its work."""
 
-import dataclasses
 import functools
 import math
+from dataclasses import replace
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
@@ -44,8 +44,8 @@ def best_gas_cooler_pressure(spec):
         )
     try:
         # A constant efficiency multiplies COP and leaves its best place; with an ideal compressor a try costs less.
-        pressure = _best_pressure(dataclasses.replace(spec, isentropic_efficiency=1.0))
-        solve_cycle(dataclasses.replace(spec, gas_cooler_pressure=pressure))
+        pressure = _best_pressure(replace(spec, isentropic_efficiency=1.0))
+        solve_cycle(replace(spec, gas_cooler_pressure=pressure))
     except NoSolutionError:
         # The real compressor's hot gas may leave the property data there: the best of what can be computed.
         return _best_pressure(spec)
@@ -60,7 +60,7 @@ def _best_pressure(spec):
     @functools.cache
     def loss(pressure):
         try:
-            cycle = solve_cycle(dataclasses.replace(spec, gas_cooler_pressure=float(pressure)))
+            cycle = solve_cycle(replace(spec, gas_cooler_pressure=float(pressure)))
             return -cycle.coefficient_of_performance
         except NoSolutionError:
             return 0.0

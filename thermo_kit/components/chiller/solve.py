@@ -10,9 +10,8 @@ from thermo_kit.components.chiller.spec import ChillerResult
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import log_mean
-from thermo_kit.substances import Refrigerant
+from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.substances.coolant_table import coolant_table
-from thermo_kit.substances.stream import Stream
 from thermo_kit.units import Amount, Said
 
 DRY_OUT_QUALITY = 0.90

@@ -4,9 +4,8 @@ import functools
 import math
 from dataclasses import dataclass
 
-from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant, Stream
 from thermo_kit.substances.coolant_table import coolant_table
-from thermo_kit.substances.stream import Stream
 from thermo_kit.units import Spec, count, flag, one_of, part, quantity
 
 GLYCOL_ADVICE = "a share from 0 to 0.60 by mass: 30 % is 0.30"

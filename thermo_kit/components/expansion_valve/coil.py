@@ -7,8 +7,7 @@ from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness
 from thermo_kit.laws.roots import root_near
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
+from thermo_kit.substances import Refrigerant, Stream
 
 _NEAR = 1e-3
 

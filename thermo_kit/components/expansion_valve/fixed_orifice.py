@@ -10,8 +10,7 @@ from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.roots import root
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
+from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.units import Spec, quantity
 
 _SHARP_EDGE = math.pi / (math.pi + 2.0)

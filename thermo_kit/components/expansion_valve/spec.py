@@ -2,8 +2,7 @@
 
 import math
 
-from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.substances.names import canonical_name
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, flag, one_of, quantity
 
 CHARGES = ("same refrigerant", "cross charge", "gas charge")

@@ -1,9 +1,8 @@
 """How long there is to react: the latest closing of the shut-off valve that still saves the plates."""
 
-import dataclasses
 import math
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +11,7 @@ from thermo_kit.systems.chiller_freeze.model import WATER_STIFFNESS
 from thermo_kit.systems.chiller_freeze.simulate import Run
 from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks
 
 AVOIDABLE = ("burst", "blocked", "ice")
 AGAINST = ("flow", "compressor_speed")
@@ -69,7 +68,7 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
         checks.one_of("avoid", avoid, AVOIDABLE)
         checks.within("accuracy", accuracy, 1e-3, 30.0, kind="time")
     segments = max(spec.segments, _SEARCH_SEGMENTS)
-    spec = dataclasses.replace(spec, reaction_time=None, guards=None, segments=segments)
+    spec = replace(spec, reaction_time=None, guards=None, segments=segments)
     found = _search(Run(spec, rtol=_SEARCH_TOLERANCE), avoid, accuracy)
     return max((1.0 - SHAVED_SHARE) * found - SHAVED_SECONDS, 0.0)
 
@@ -193,7 +192,7 @@ def _case(spec, share, value, against):
         changes["flow_profile"] = ((0.0, 1.0), (1.0, float(value)))
     else:
         changes["compressor_speed"] = float(value)
-    return dataclasses.replace(spec, **changes)
+    return replace(spec, **changes)
 
 
 def _point(case, avoid, accuracy):

@@ -1,7 +1,7 @@
 """The freeze transient: stiff integration between the events that change the circuit."""
 
-import dataclasses
 import itertools
+from dataclasses import replace
 
 import numpy as np
 
@@ -67,7 +67,7 @@ def failure_table(spec, *, most=2):
     model = start = None
     for count in range(int(most) + 1):
         for failed in itertools.combinations(guard.GUARD_NAMES, count):
-            case = dataclasses.replace(spec, guards=dataclasses.replace(guards, failed=failed))
+            case = replace(spec, guards=replace(guards, failed=failed))
             run = Run(case, model, start)
             # The guards change nothing before the failure: one model and one start serve all.
             model, start = run.model, run.start_y
