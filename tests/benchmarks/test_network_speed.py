@@ -11,7 +11,7 @@ import pytest
 
 from tests.benchmarks.beside import measured
 from tests.systems.network_builder import meshed_loop
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network import LAYOUT_NAMES, drive, load_layout, simulate_network, solve_coolant_network
 from thermo_kit.systems.coolant_network.flows import _loss, _shape, graph_of, solve_flows
 

@@ -27,7 +27,7 @@ from thermo_kit.components.expansion_valve import (
     solve_valve,
     static_superheat,
 )
-from thermo_kit.components.expansion_valve.flow import in_series
+from thermo_kit.components.expansion_valve.forces import in_series
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant

@@ -3,9 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.coil import FedEvaporator, inlet_of, settled_to
-from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow
-from thermo_kit.components.expansion_valve.solve import settle, verdict_of
+from thermo_kit.components.expansion_valve.forces import discharge_coefficient, orifice_flow
+from thermo_kit.components.expansion_valve.solve import FedEvaporator, inlet_of, settle, settled_to, verdict_of
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Spec, count, quantity

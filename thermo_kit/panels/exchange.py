@@ -16,7 +16,7 @@ from thermo_kit.systems import (
     largest_effectiveness,
     with_internal_heat_exchanger,
 )
-from thermo_kit.systems.cycle_result import cycle_between
+from thermo_kit.systems.cycle import cycle_between
 from thermo_kit.units import bar, celsius
 from thermo_kit.units.look import signed_percent
 

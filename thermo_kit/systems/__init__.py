@@ -6,20 +6,17 @@ _HOMES = doors.by_home(
     {
         "cabin": "CabinSpec PullDown pull_down",
         "vents": "TwoVents VENT_FAULTS VentCase two_vents",
-        "cycle_result": "CyclePoint CycleResult CycleSpec",
-        "cycle": "solve_cycle",
-        "gas_cooler": "best_gas_cooler_pressure",
+        "cycle": "CyclePoint CycleResult CycleSpec solve_cycle",
+        "comparison": "best_gas_cooler_pressure",
         "parked": "ParkedResult ParkedSpec judge_parked",
         "leak": "LeakResult limits_of LeakSpec spread_leak",
         "readings_states": "Readings",
         "readings": "cycle_from_readings",
         "reading_log": "ReadingLog read_log",
-        "exchange_range": (
-            "EffectivenessLimit largest_effectiveness ExchangeCurve ComparedExchange ExchangeJob ExchangePoint "
-            "compare_exchange"
-        ),
         "internal_exchange": (
-            "ExchangeEffect LengthSweep effect_of_effectiveness exchange_by_length with_internal_heat_exchanger"
+            "EffectivenessLimit largest_effectiveness ExchangeCurve ComparedExchange ExchangeJob ExchangePoint "
+            "compare_exchange ExchangeEffect LengthSweep effect_of_effectiveness exchange_by_length "
+            "with_internal_heat_exchanger"
         ),
         "chiller_freeze": (
             "FreezeResult FreezeSpec GuardSettings failure_table longest_safe_reaction safe_time_map "

@@ -9,8 +9,7 @@ from pathlib import Path
 
 from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError, UnitError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.readings_doubts import find_problems
-from thermo_kit.systems.readings_states import Readings
+from thermo_kit.systems.readings_states import Readings, find_problems
 from thermo_kit.units import parse_quantity
 
 LARGEST_LOG = 20_000_000

@@ -4,12 +4,12 @@ from thermo_kit import doors
 
 _HOMES = doors.by_home(
     {
-        "cases": "FAULTS FaultCase fault_case",
-        "curves": "OpeningCurves opening_curves",
+        "curves": "FAULTS FaultCase fault_case OpeningCurves opening_curves ShutResult close_shut_off",
         "fixed_orifice": "AccumulatorBleed OrificeFeedResult solve_orifice_feed",
-        "flow": "discharge_coefficient inlet_density orifice_flow port_area",
-        "forces": "ForceBalance bulb_pressure force_balance maximum_operating_pressure static_superheat",
-        "shut": "ShutResult close_shut_off",
+        "forces": (
+            "discharge_coefficient inlet_density orifice_flow port_area ForceBalance bulb_pressure force_balance "
+            "maximum_operating_pressure static_superheat"
+        ),
         "solve": "FLOODING_BELOW STARVED_ABOVE VERDICTS ValveResult solve_valve",
         "spec": (
             "BODIES CHARGES EQUALISATIONS VALVE_REFRIGERANTS EvaporatorDuty ExpansionValveSpec ShutOffSpec ValveFault"

@@ -3,9 +3,16 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.coil import Draw, FedEvaporator, inlet_of, settled_to
-from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
-from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
+from thermo_kit.components.expansion_valve.forces import orifice_flow as hole_flow
+from thermo_kit.components.expansion_valve.solve import (
+    FLOODING_BELOW,
+    STARVED_ABOVE,
+    Draw,
+    FedEvaporator,
+    inlet_of,
+    settle,
+    settled_to,
+)
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError

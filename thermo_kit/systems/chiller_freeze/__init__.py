@@ -4,10 +4,9 @@ from thermo_kit import doors
 
 _HOMES = doors.by_home(
     {
-        "result": "FreezeResult",
+        "simulate": "FreezeResult failure_table simulate_chiller_freeze",
         "spec": "FreezeSpec GuardSettings",
         "safe_time": "SafeTimeMap longest_safe_reaction read_safe_time safe_time_map",
-        "simulate": "failure_table simulate_chiller_freeze",
     }
 )
 __all__ = sorted(_HOMES)

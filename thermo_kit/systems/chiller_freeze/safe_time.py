@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError
-from thermo_kit.systems.chiller_freeze.model import WATER_STIFFNESS
+from thermo_kit.systems.chiller_freeze.model import ICE_EXPANSION, WATER_STIFFNESS
 from thermo_kit.systems.chiller_freeze.simulate import Run
-from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
 from thermo_kit.units import Checks
 

@@ -4,13 +4,10 @@ from thermo_kit import doors
 
 _HOMES = doors.by_home(
     {
-        "spec": "BodySpec BranchSpec ChillerLink NetworkSpec NodeSpec ValveLink",
-        "result": "Event NetworkResult SimulationResult",
-        "steady": "solve_coolant_network",
+        "spec": "BodySpec BranchSpec ChillerLink NetworkSpec NodeSpec ValveLink LAYOUT_NAMES load_layout read_layout",
+        "simulate": "Event SimulationResult Scenario Segment drive fast_charge hot_soak simulate_network",
+        "steady": "NetworkResult solve_coolant_network",
         "faults": "NETWORK_FAULTS NetworkFault apply_faults parts_struck_by",
-        "layouts": "LAYOUT_NAMES load_layout read_layout",
-        "scenario": "Scenario Segment drive fast_charge hot_soak",
-        "simulate": "simulate_network",
     }
 )
 __all__ = sorted(_HOMES)

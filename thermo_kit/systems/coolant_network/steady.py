@@ -1,22 +1,104 @@
 """The network at rest in time: flows and temperatures that agree with each other."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from thermo_kit.components.pipe import flow_regime
-from thermo_kit.components.pump import run_pump
+from thermo_kit.components.pump import PumpResult, run_pump
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed, linear_solution
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import NO_FLOW, build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.result import BodyState, NetworkResult, NodeState, WayState
+from thermo_kit.systems.coolant_network.spec import NetworkSpec, finder, pick
 from thermo_kit.units import Amount, Said
 
 HOTTEST_STEADY = 423.15
 MOST_ROUNDS = 60
 LEAST_HEAT = 1.0
 """Heat [W] against which a network is judged in which hardly any heat moves."""
+
+
+@dataclass(frozen=True, slots=True)
+class NodeState:
+    """A node: pressure [Pa absolute], temperature [K], None where nothing flows or no steady value exists."""
+
+    name: str
+    pressure: float
+    temperature: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WayState:
+    """A branch or a way through a valve: flows from its start to its end count positive; temperatures [K] along the
+    flow; radiator_heat: given to the air blown through its core, without what its bare passage loses, and
+    heat_to_chiller [W]; regime in words; valve: (valve, from port, to port), empty for a branch."""
+
+    name: str
+    mass_flow: float
+    volume_flow: float
+    velocity: float
+    reynolds: float
+    regime: str
+    pressure_drop: float
+    inlet_temperature: float | None
+    outlet_temperature: float | None
+    radiator_heat: float
+    heat_to_chiller: float
+    valve: tuple = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BodyState:
+    """A thermal mass: temperature [K] (None: no steady value below the model's limit), heat [W] and margin [K] to its
+    limit."""
+
+    name: str
+    role: str
+    temperature: float | None
+    heat: float
+    temperature_limit: float
+    margin: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class NetworkResult:
+    """Everything a steady network does.
+
+    spec: what was asked; nodes, ways (branches, then valve ways), bodies, pumps as pairs (name, PumpResult);
+    node_closure, loop_closure, energy_closure: relative, each below 1e-6;
+    heat_lost: what hoses, reservoirs and bodies give to the air around them [W], None where a body finds no steady
+    temperature; notes: what to keep in mind.
+    """
+
+    spec: NetworkSpec
+    nodes: tuple[NodeState, ...]
+    ways: tuple[WayState, ...]
+    bodies: tuple[BodyState, ...]
+    pumps: tuple[tuple[str, PumpResult], ...]
+    freezing_point: float
+    heat_lost: float | None
+    node_closure: float
+    loop_closure: float
+    energy_closure: float
+    notes: tuple
+
+    node = finder("node", "nodes")
+    way = finder("branch or valve way", "ways")
+    body = finder("body", "bodies")
+
+    def pump(self, name):
+        """Return the pump on a branch.
+
+        Parameters
+        ----------
+        name : str. Name of the branch.
+
+        Returns: PumpResult. The pump at its flow. Raises UnknownNameError if there is none.
+        """
+        return pick("pump", name, dict(self.pumps))
 
 
 def solve_coolant_network(spec, *, cells_at_part=4):
@@ -40,7 +122,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 
     Examples
     --------
-    >>> from thermo_kit.systems.coolant_network.layouts import load_layout
+    >>> from thermo_kit.systems.coolant_network.spec import load_layout
     >>> result = solve_coolant_network(load_layout("one_loop"))
     >>> result.loop_closure < 1e-6 and result.energy_closure < 1e-6
     True
