@@ -118,7 +118,7 @@ class Pocket:
     """One pocket on its way from closing to opening.
 
     pressure, density, enthalpy, entropy, temperature: when it closes [Pa, kg/m³, J/kg, J/(kg K), K];
-    volume_ratio [-]; opening_pressure [Pa]: reached by itself when it opens; opening_density [kg/m³];
+    volume_ratio [-]; opening_pressure [Pa]: reached by itself when it opens;
     discharge_pressure [Pa]: in front of the discharge port; work [J/kg]: on the gas, flow work included;
     exponent [-]: of the curve p vⁿ between closing and opening
     """
@@ -130,7 +130,6 @@ class Pocket:
     temperature: float
     volume_ratio: float
     opening_pressure: float
-    opening_density: float
     discharge_pressure: float
     work: float
     exponent: float
@@ -149,25 +148,10 @@ class Pocket:
         return self.pressure * share**-self.exponent
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Run:
-    """A converged turn: flows [kg/s], powers [W], torque [N m], enthalpy in front of the hot end [J/kg]."""
-
-    suction: object
-    turns: float
-    mass_flow: float
-    leakage_flow: float
-    gas_power: float
-    shaft_power: float
-    motor_power: float
-    electric_power: float
-    torque: float
-    hot_enthalpy: float
-    pocket: Pocket
-
-
 def run_scroll(spec, suction, conditions, fluid):
-    """Find the state of the gas in the closing pocket for which all balances hold.
+    """Find the gas in the closing pocket for which all balances hold.
+
+    Returns: mass flow [kg/s], enthalpy in front of the hot end [J/kg], and what the result takes over by its name.
 
     Notes: One unknown, the enthalpy in the closing pocket: losses and leaking gas warm what the port lets in. Its
         balance is nearly linear, so that secant steps need three to five rounds, and the last turn looked at is the
@@ -181,65 +165,45 @@ def run_scroll(spec, suction, conditions, fluid):
     if inside < 0.6 * suction.p:
         taken = f"takes {drop / suction.p * 100:.0f} % of the pressure"
         raise NoSolutionError.about("suction port", taken, "", "less speed or a wider port")
+
+    def turned(enthalpy):
+        closed_in = fluid.at(p=inside, h=enthalpy)
+        through = spec.displacement * turns * closed_in.rho
+        pocket = _compress(spec, conditions, fluid, closed_in, through)
+        hot = closed_in.h + pocket.work
+        leak = _nozzle(spec.leakage_area, pocket, inside)
+        flow = through - leak
+        if flow < 0.05 * through:
+            raise NoSolutionError.about(
+                "leak", "eats up the flow", "", "more speed, tighter gaps or a lower pressure ratio"
+            )
+        powers = _drive(spec, conditions.speed, through * pocket.work)
+        warming = powers["electric_power"] - powers["gas_power"]
+        warmed = (flow * suction.h + warming + leak * hot) / through
+        return warmed - enthalpy, flow, hot, {"leakage_flow": leak, "pocket": pocket, **powers}
+
     try:
-        return _settle(_Turn(spec, conditions, fluid, suction, turns, inside))
+        old = suction.h + 0.02 * (2.0 if spec.leakage_area else 1.0) * 1e5
+        old_miss = turned(old)[0]
+        new = old + old_miss
+        for _ in range(MOST_STEPS):
+            miss, *found = turned(new)
+            if abs(miss) < TIGHT * 1e5:
+                return found
+            slope = (miss - old_miss) / (new - old)
+            old, old_miss = new, miss
+            new -= miss / slope if slope < -0.1 else -0.5 * miss
     except OutOfRangeError as reason:
         raise too_hot() from reason
-
-
-def _settle(turn):
-    old = turn.suction.h + 0.02 * (2.0 if turn.spec.leakage_area else 1.0) * 1e5
-    old_miss = turn.miss(old)
-    new = old + old_miss
-    for _ in range(MOST_STEPS):
-        miss = turn.miss(new)
-        if abs(miss) < TIGHT * 1e5:
-            return turn.run
-        slope = (miss - old_miss) / (new - old)
-        old, old_miss = new, miss
-        new -= miss / slope if slope < -0.1 else -0.5 * miss
     raise too_hot()
 
 
 def too_hot():
     """Return the error for gas that leaks round and round until no data are left."""
     return NoSolutionError.about(
-        "gas in the compressor",
-        "warms up beyond the property data",
-        "",
+        "gas in the compressor", "warms up beyond the property data", "",
         "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure",
-    )
-
-
-class _Turn:
-    """Everything that follows from the enthalpy in the closing pocket."""
-
-    def __init__(self, spec, conditions, fluid, suction, turns, inside):
-        self.spec, self.conditions, self.fluid = spec, conditions, fluid
-        self.suction, self.turns, self.inside = suction, turns, inside
-        self.run = None
-
-    def miss(self, enthalpy):
-        """How far the warmed gas is from the enthalpy supposed [J/kg]."""
-        spec, conditions = self.spec, self.conditions
-        closed = self.fluid.at(p=self.inside, h=enthalpy)
-        through = spec.displacement * self.turns * closed.rho
-        pocket = _compress(spec, conditions, self.fluid, closed, through)
-        hot = closed.h + pocket.work
-        leak = _nozzle(spec.leakage_area, pocket, self.inside)
-        flow = through - leak
-        if flow < 0.05 * through:
-            raise NoSolutionError.about(
-                "leak", "eats up the flow", "", "more speed, tighter gaps or a lower pressure ratio"
-            )
-        gas = through * pocket.work
-        shaft, motor, electric, torque = _drive(spec, conditions.speed, gas)
-        warmed = (flow * self.suction.h + (electric - gas) + leak * hot) / through
-        self.run = Run(
-            suction=self.suction, turns=self.turns, mass_flow=flow, leakage_flow=leak, gas_power=gas, shaft_power=shaft,
-            motor_power=motor, electric_power=electric, torque=torque, hot_enthalpy=hot, pocket=pocket,
-        )  # fmt: skip
-        return warmed - enthalpy
+    )  # fmt: skip
 
 
 def _compress(spec, conditions, fluid, closed, through):
@@ -249,7 +213,7 @@ def _compress(spec, conditions, fluid, closed, through):
     outside = conditions.discharge_pressure + _port_drop(through, spec.discharge_port_area, opening.rho)
     return Pocket(
         pressure=closed.p, density=closed.rho, enthalpy=closed.h, entropy=closed.s, temperature=closed.T,
-        volume_ratio=ratio, opening_pressure=opening.p, opening_density=opening.rho, discharge_pressure=outside,
+        volume_ratio=ratio, opening_pressure=opening.p, discharge_pressure=outside,
         work=opening.h - closed.h + (outside - opening.p) / opening.rho,
         exponent=math.log(opening.p / closed.p) / math.log(ratio),
     )  # fmt: skip
@@ -270,13 +234,14 @@ def _nozzle(area, pocket, low):
 
 
 def _drive(spec, speed, gas_power):
-    """Shaft, motor and inverter: what goes into each [W], and the torque [N m]."""
+    """What goes into shaft, motor and inverter [W], and the torque [N m]."""
     shaft = gas_power + spec.friction_torque * speed
     torque = shaft / speed
     current = torque / spec.torque_constant
     motor = shaft + 3.0 * spec.phase_resistance * current**2 + spec.iron_loss * speed
     electric = motor * (1.0 + spec.inverter_loss_share) + spec.inverter_idle_loss
-    return shaft, motor, electric, torque
+    return {"gas_power": gas_power, "shaft_power": shaft, "motor_power": motor, "electric_power": electric,
+            "torque": torque}  # fmt: skip
 
 
 SQRT3 = math.sqrt(3.0)
@@ -292,13 +257,11 @@ class CompressorResult:
     built_in_pressure_ratio [-]: what the closed pocket reaches by itself; mismatch: "over-compression",
     "under-compression" or "matched"; discharge_temperature [K]; temperature_margin [K]: to the limit, negative
     beyond it; volumetric_efficiency: flow by displacement × speed × density at the suction port;
-    isentropic_efficiency: loss-free power by electric power; internal_efficiency: loss-free work by work in the
-    pocket; motor_efficiency, inverter_efficiency; gas_power [W]: done on the gas in the pockets; shaft_power,
-    motor_power, electric_power [W]: into shaft, motor, inverter; friction_loss, motor_loss, inverter_loss [W];
-    heat_loss [W]: to the air; torque [N m]; supply_current [A]: direct; line_current [A]: in each of the three
+    isentropic_efficiency: loss-free power by electric power; motor_efficiency, inverter_efficiency;
+    gas_power [W]: done on the gas in the pockets; shaft_power, motor_power, electric_power [W]: into shaft, motor, inverter;
+    friction_loss, motor_loss, inverter_loss [W]; heat_loss [W]: to the air; torque [N m]; supply_current [A]: direct; line_current [A]: in each of the three
     lines, effective; line_voltage [V]: between two of the three lines, effective, first harmonic;
-    line_voltage_limit [V]: most that the inverter can make; mismatch_loss [W]: part of the gas power that a fitting
-    volume ratio would save; pocket: Pocket; energy_closure [-];
+    mismatch_loss [W]: part of the gas power that a fitting volume ratio would save; pocket: Pocket; energy_closure [-];
     mass_closure [-]: gas swept in against gas that leaves or leaks; notes
     """
 
@@ -315,7 +278,6 @@ class CompressorResult:
     temperature_margin: float
     volumetric_efficiency: float
     isentropic_efficiency: float
-    internal_efficiency: float
     motor_efficiency: float
     inverter_efficiency: float
     gas_power: float
@@ -330,7 +292,6 @@ class CompressorResult:
     supply_current: float
     line_current: float
     line_voltage: float
-    line_voltage_limit: float
     mismatch_loss: float
     pocket: Pocket
     energy_closure: float
@@ -346,11 +307,6 @@ class CompressorResult:
     def suction_enthalpy(self):
         """Of the gas that comes [J/kg]."""
         return self.suction.enthalpy
-
-    @property
-    def discharge_enthalpy(self):
-        """Of the gas that leaves [J/kg]."""
-        return self.outlet.enthalpy
 
 
 def solve_compressor(spec, suction, conditions):
@@ -389,73 +345,71 @@ def solve_compressor(spec, suction, conditions):
     """
     fluid = Refrigerant(suction.refrigerant)
     gas = _checked(spec, suction, conditions, fluid)
-    run = run_scroll(spec, gas, conditions, fluid)
-    flow, electric = run.mass_flow, run.electric_power
-    loss_free = fluid.at(p=conditions.discharge_pressure, s=run.suction.s).h - run.suction.h
+    flow, hot, found = run_scroll(spec, gas, conditions, fluid)
+    electric, motor, shaft, pocket = (
+        found[name] for name in ("electric_power", "motor_power", "shaft_power", "pocket")
+    )
+    loss_free = fluid.at(p=conditions.discharge_pressure, s=gas.s).h - gas.h
     try:
-        heat_loss, discharge = _hot_end(spec, conditions, fluid, run)
+        heat_loss, discharge = _hot_end(spec, conditions, fluid, hot, flow)
     except OutOfRangeError as reason:
         raise too_hot() from reason
-    line_current = run.torque / spec.torque_constant
-    line_voltage = run.motor_power / (SQRT3 * line_current * spec.power_factor)
+    line_current = found["torque"] / spec.torque_constant
+    line_voltage = motor / (SQRT3 * line_current * spec.power_factor)
     voltage_limit = conditions.supply_voltage / math.sqrt(2.0)
     if line_voltage > voltage_limit:
-        raise _too_fast(conditions, line_voltage, voltage_limit)
-    pocket = run.pocket
-    closed_in = pocket.opening_pressure / pocket.pressure
-    outside = pocket.discharge_pressure / pocket.pressure
+        told = "is more than the {} that an inverter makes of {} direct voltage"
+        raise NoSolutionError.about(
+            "voltage between the motor lines", Amount(line_voltage, "voltage"),
+            Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage")),
+            "less speed, less load, or a motor wound for this voltage",
+        )  # fmt: skip
+    closed_in, outside = pocket.opening_pressure / pocket.pressure, pocket.discharge_pressure / pocket.pressure
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
-    swept = spec.displacement * run.turns * pocket.density
-    closure = abs(electric - flow * (discharge.h - run.suction.h) - heat_loss) / electric
-    mass_closure = abs(swept - flow - run.leakage_flow) / swept
+    turns, leak = conditions.speed / (2.0 * math.pi), found["leakage_flow"]
+    swept = spec.displacement * turns * pocket.density
+    closure = abs(electric - flow * (discharge.h - gas.h) - heat_loss) / electric
+    mass_closure = abs(swept - flow - leak) / swept
     closed(energy_of_the_compressor=closure, mass_of_the_compressor=mass_closure)
     gas_in = replace(suction, mass_flow=flow)
     return CompressorResult(
+        **found,
         spec=spec,
         conditions=conditions,
         suction=gas_in,
         outlet=gas_in.at(pressure=conditions.discharge_pressure, enthalpy=discharge.h),
-        suction_temperature=run.suction.T,
-        leakage_flow=run.leakage_flow,
+        suction_temperature=gas.T,
         pressure_ratio=conditions.discharge_pressure / suction.pressure,
         built_in_pressure_ratio=closed_in,
         mismatch=_mismatch(closed_in, outside),
         discharge_temperature=discharge.T,
         temperature_margin=spec.discharge_temperature_limit - discharge.T,
-        volumetric_efficiency=flow / (spec.displacement * run.turns * run.suction.rho),
+        volumetric_efficiency=flow / (spec.displacement * turns * gas.rho),
         isentropic_efficiency=flow * loss_free / electric,
-        internal_efficiency=fitted / pocket.work,
-        motor_efficiency=run.shaft_power / run.motor_power,
-        inverter_efficiency=run.motor_power / electric,
-        gas_power=run.gas_power,
-        shaft_power=run.shaft_power,
-        motor_power=run.motor_power,
-        electric_power=electric,
-        friction_loss=run.shaft_power - run.gas_power,
-        motor_loss=run.motor_power - run.shaft_power,
-        inverter_loss=electric - run.motor_power,
+        motor_efficiency=shaft / motor,
+        inverter_efficiency=motor / electric,
+        friction_loss=shaft - found["gas_power"],
+        motor_loss=motor - shaft,
+        inverter_loss=electric - motor,
         heat_loss=heat_loss,
-        torque=run.torque,
         supply_current=electric / conditions.supply_voltage,
         line_current=line_current,
         line_voltage=line_voltage,
-        line_voltage_limit=voltage_limit,
-        mismatch_loss=(flow + run.leakage_flow) * (pocket.work - fitted),
-        pocket=pocket,
+        mismatch_loss=(flow + leak) * (pocket.work - fitted),
         energy_closure=closure,
         mass_closure=mass_closure,
-        notes=_notes(spec, discharge.T, line_current, pocket),
+        notes=tuple(_notes(spec, discharge.T, line_current, pocket)),
     )
 
 
-def _hot_end(spec, conditions, fluid, run):
+def _hot_end(spec, conditions, fluid, hot, flow):
     """The hot gas warms the housing's end, which the air cools: one linear balance on its enthalpy."""
     p = conditions.discharge_pressure
-    leaving = fluid.at(p=p, h=run.hot_enthalpy)
+    leaving = fluid.at(p=p, h=hot)
     cooled = leaving
     for _ in range(4):
         loss = spec.heat_loss_coefficient * (0.5 * (leaving.T + cooled.T) - conditions.ambient_temperature)
-        before, cooled = cooled, fluid.at(p=p, h=run.hot_enthalpy - loss / run.mass_flow)
+        before, cooled = cooled, fluid.at(p=p, h=hot - loss / flow)
         if abs(cooled.T - before.T) < 1e-3:
             break
     return loss, cooled
@@ -495,37 +449,20 @@ def _checked(spec, suction, conditions, fluid):
     return gas
 
 
-def _too_fast(conditions, needed, limit):
-    return NoSolutionError.about(
-        "voltage between the motor lines",
-        Amount(needed, "voltage"),
-        Said(
-            "is more than the {} that an inverter makes of {} direct voltage",
-            Amount(limit, "voltage"),
-            Amount(conditions.supply_voltage, "voltage"),
-        ),
-        "less speed, less load, or a motor wound for this voltage",
-    )
-
-
 def _notes(spec, hot, current, pocket):
-    notes = []
     if hot > spec.discharge_temperature_limit:
-        notes.append(
+        yield (
             "The hot gas is beyond the limit: oil and winding insulation age fast. "
             "The control would slow the compressor down."
         )
     if current > spec.current_limit:
-        notes.append("The line current is beyond the limit: the inverter would slow the compressor down or stop it.")
+        yield "The line current is beyond the limit: the inverter would slow the compressor down or stop it."
     if pocket.opening_pressure > 1.4 * pocket.discharge_pressure:
-        notes.append(
-            "Much over-compression: real machines often have a relief or discharge valve here; the model has none."
-        )
-    notes.append(
+        yield ("Much over-compression: real machines often have a relief or discharge valve here; the model has none.")
+    yield (
         "Constants of an invented machine; after fitting to tests such models scatter by about 5 % in flow "
         "and 10 % in power."
     )
-    return tuple(notes)
 
 
 SPEEDS = 9
@@ -578,13 +515,12 @@ def efficiency_map(spec, suction, *, supply_voltage=400.0):
     rows = tuple(
         tuple(_efficiency(spec, suction, r * suction.pressure, n, supply_voltage) for n in speeds) for r in RATIOS
     )
-    found = [
+    best, best_speed, best_ratio = max(
         (value, n, r)
         for r, row in zip(RATIOS, rows, strict=True)
         for n, value in zip(speeds, row, strict=True)
         if value
-    ]
-    best, best_speed, best_ratio = max(found)
+    )
     return EfficiencyMap(
         spec=spec,
         suction=suction,

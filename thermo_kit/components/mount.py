@@ -128,17 +128,15 @@ def solve_mount(spec, *, speed):
         isolating_from=ISOLATING_FROM * own,
         unbalance_force=force,
         transmitted_force=share * force if force else 0.0,
-        notes=_notes(spec, ratio),
+        notes=tuple(_notes(spec, ratio)),
     )
 
 
 def _notes(spec, ratio):
-    notes = []
     if 0.8 < ratio < ISOLATING_FROM:
-        notes.append("Near resonance: the mounts make the vibration larger. A control passes such a speed quickly.")
+        yield "Near resonance: the mounts make the vibration larger. A control passes such a speed quickly."
     if spec.metal_path_stiffness:
-        notes.append("A metal path bridges the rubber.")
+        yield "A metal path bridges the rubber."
     if spec.damping_ratio > 0.3:
-        notes.append("Much damping: calm at resonance, but more gets through at high speed.")
-    notes.append("Up and down only; real mounts also rock and turn, and rubber stiffens with frequency.")
-    return tuple(notes)
+        yield "Much damping: calm at resonance, but more gets through at high speed."
+    yield "Up and down only; real mounts also rock and turn, and rubber stiffens with frequency."

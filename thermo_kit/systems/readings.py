@@ -83,7 +83,7 @@ def cycle_from_readings(readings):
     return replace(
         _computed(readings, fluid),
         uncertainty=combined(numbers, readings, fluid),
-        notes=points_to_note(readings, fluid),
+        notes=tuple(points_to_note(readings, fluid)),
     )
 
 

@@ -408,12 +408,12 @@ def _liquid_above_outlet(readings, fluid):
 
 def points_to_note(readings, fluid):
     """Return what a careful technician would keep in mind about readings that are possible."""
-    found, notes = states_of(readings, fluid), []
+    found = states_of(readings, fluid)
     suction, margin = readings.suction_temperature - found.dew, suction_margin(readings, fluid)
     if suction <= margin:
-        notes.append(_wet_suction(readings, fluid, suction, margin))
+        yield _wet_suction(readings, fluid, suction, margin)
     elif suction > 30:
-        notes.append(
+        yield (
             Said(
                 "The vapour is {} above dew at the compressor: starved evaporator, or a hot clamp (common practice, no "
                 "source).", _kelvin(suction),
@@ -422,26 +422,26 @@ def points_to_note(readings, fluid):
     outlet = readings.evaporator_outlet_temperature
     if outlet is not None:
         if suction > margin and found.superheat <= 0:
-            notes.append("The evaporator outlet is not above dew: it may send liquid on, so cooling is uncertain.")
+            yield "The evaporator outlet is not above dew: it may send liquid on, so cooling is uncertain."
         if readings.suction_temperature < outlet - 2 * clamp_accuracy(readings, fluid):
-            notes.append(
+            yield (
                 "The suction line is colder at the compressor than at the evaporator outlet: are those two "
                 "thermocouples swapped?"
             )
         if not _liquid_above_outlet(readings, fluid):
-            notes.append(
+            yield (
                 "The liquid line is colder than the evaporator outlet: possible only where it is cooler outside than "
                 "in the cabin; otherwise look whether two clamps are swapped."
             )
-    notes += [*_liquid_notes(readings, fluid, found), *_efficiency_notes(readings, fluid, found)]
+    yield from _liquid_notes(readings, fluid, found)
+    yield from _efficiency_notes(readings, fluid, found)
     if readings.suction_pressure < atmosphere_pressure(readings.altitude):
-        notes.append("The low side is in vacuum: a leak there draws in air.")
+        yield "The low side is in vacuum: a leak there draws in air."
     if readings.pressure_accuracy is None or readings.temperature_accuracy is None:
-        notes.append(
+        yield (
             "Where no accuracy was given, ± assumes gauges of class 1.6 (EN 837-1) and type K thermocouples of "
             "class 1 (IEC 60584-1), which is common practice."
         )
-    return tuple(notes)
 
 
 def _wet_suction(readings, fluid, superheat, margin):

@@ -446,7 +446,7 @@ def _result(spec, march, solved):
         quality=tuple(np.clip(solved.quality, 0.0, 1.0).tolist()),
         heat_flux=tuple(solved.flux.tolist()),
         energy_closure=closure,
-        notes=_notes(spec, march, solved, coldest, coolant_outlet, drop),
+        notes=tuple(_notes(spec, march, solved, coldest, coolant_outlet, drop)),
     )  # fmt: skip
 
 
@@ -470,21 +470,19 @@ def _refrigerant_drop(march, solved):
 
 
 def _notes(spec, march, solved, coldest, coolant_outlet, drop):
-    notes = []
     number = march.coolant_reynolds(spec.coolant_inlet_temperature)
     if not 200.0 <= number <= 10000.0:
-        notes.append(f"coolant Reynolds number {number:.0f} is outside the data of 200 to 10000: film less certain")
+        yield f"coolant Reynolds number {number:.0f} is outside the data of 200 to 10000: film less certain"
     if not 5.6 <= solved.mass_flux <= 125.0:
         flux, low, high = (Amount(x, "mass_flux", 1) for x in (solved.mass_flux, 5.6, 125.0))
-        notes.append(Said("refrigerant mass flux {} is outside the data of {} to {}", flux, low, high))
+        yield Said("refrigerant mass flux {} is outside the data of {} to {}", flux, low, high)
     if spec.refrigerant in ("R-744", "R-152a"):
-        notes.append(f"the boiling correlation was not fitted to {spec.refrigerant}")
+        yield f"the boiling correlation was not fitted to {spec.refrigerant}"
     if coldest < march.table.freezing_point:
-        notes.append("the wall is colder than the coolant's freezing point: ice grows, and this will not last")
+        yield "the wall is colder than the coolant's freezing point: ice grows, and this will not last"
     if coolant_outlet < march.table.freezing_point:
-        notes.append("the coolant would leave below its freezing point: it is slush by then")
+        yield "the coolant would leave below its freezing point: it is slush by then"
     if drop > 0.1 * march.pressure:
-        notes.append("refrigerant pressure drop above 10 % of the boiling pressure: the inlet boils noticeably warmer")
+        yield "refrigerant pressure drop above 10 % of the boiling pressure: the inlet boils noticeably warmer"
     if spec.fed_channels < 1.0:
-        notes.append("channels without coolant are taken to pass no heat; liquid may leave them unboiled")
-    return tuple(notes)
+        yield "channels without coolant are taken to pass no heat; liquid may leave them unboiled"

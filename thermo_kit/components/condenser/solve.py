@@ -319,7 +319,7 @@ def solve_condenser(spec, inlet, air):
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
         energy_closure=closed(condenser_heat=(air_heat - heat_rejection) / max(abs(air_heat), abs(heat_rejection))),
-        notes=_notes(spec, side, passes, feed, _takes_heat_in(path, air)),
+        notes=tuple(_notes(spec, side, passes, feed, _takes_heat_in(path, air))),
     )  # fmt: skip
 
 
@@ -441,9 +441,9 @@ def _too_much_drop(inlet, index):
 
 
 def _notes(spec, side, passes, feed, below_air):
-    notes = list(side.notes)
+    yield from side.notes
     if below_air:
-        notes.append(
+        yield (
             "the pressure drop makes the refrigerant colder than the air before it has condensed: there it takes "
             "heat in, and more flow would not help"
         )
@@ -451,9 +451,9 @@ def _notes(spec, side, passes, feed, below_air):
         text = f"vapour reaches the receiver ({feed.quality:.0%} by mass)"
         if spec.receiver_after < len(spec.tubes):
             text += "; in steady running it is carried on into the next pass, which must finish condensing"
-        notes.append(text)
+        yield text
     elif feed is not None and feed.subcooling > 0.1:
-        notes.append(
+        yield (
             Said(
                 "liquid reaches the receiver {} subcooled; a receiver with vapour above its liquid would bring the "
                 "pressure down until it arrives just saturated, so this one is full",
@@ -462,10 +462,9 @@ def _notes(spec, side, passes, feed, below_air):
         )
     end = passes[-1]
     if end.phase == "vapour" or (end.quality or 0.0) > DRY:
-        notes.append("vapour leaves the core: this pressure is too low to condense the whole flow")
+        yield "vapour leaves the core: this pressure is too low to condense the whole flow"
     if spec.port_diameter < 3e-3:
-        notes.append(
+        yield (
             Said("channels below {} lie outside the data of the condensing film; the air side decides the duty",
                  Amount(3e-3, "length"))
         )  # fmt: skip
-    return tuple(notes)

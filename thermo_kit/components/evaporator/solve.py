@@ -389,7 +389,7 @@ class _Coil:
             humidity_path=boiling.w_path,
             surface_path=boiling.surface,
             vapour_enthalpy=h_vapour,
-            notes=_notes(frost, vent, condensate),
+            notes=tuple(_notes(frost, vent, condensate)),
             **closures,
         )
 
@@ -458,14 +458,12 @@ def _flow_left(spec):
 
 
 def _notes(frost, vent, condensate):
-    notes = []
     if frost:
-        notes.append("The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time.")
+        yield "The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time."
     if condensate <= 0.0:
-        notes.append("The surface stays above the dew point of the air: no water condenses.")
+        yield "The surface stays above the dew point of the air: no water condenses."
     if vent.droplets > 0.0:
-        notes.append("The air leaves with a little fog; its humidity is shown as 100 %.")
-    return tuple(notes)
+        yield "The air leaves with a little fog; its humidity is shown as 100 %."
 
 
 def _check(air, leaves, steps):

@@ -429,28 +429,24 @@ def _told(feed, draw, running, pulled_down):
         ),
         verdict=verdict,
         verdict_words=VERDICTS[verdict],
-        notes=_notes(feed, balance, flashes, pulled_down, draw),
+        notes=tuple(_notes(feed, balance, flashes, pulled_down, draw)),
     )
 
 
 def _notes(feed, balance, flashes, pulled_down, draw):
-    notes = []
     if flashes:
-        notes.append(_flash_note(feed))
+        yield _flash_note(feed)
     if flashes and feed.duty.inlet_quality == 0.0:
-        notes.append("The shut-off valve itself throttles here; the model counts no loss for the vapour it makes.")
+        yield "The shut-off valve itself throttles here; the model counts no loss for the vapour it makes."
     if balance.static_superheat is None and not feed.fault.bulb_lost:
-        notes.append(
-            "At this low-side pressure the bulb cannot open the valve: the maximum operating pressure is passed."
-        )
+        yield ("At this low-side pressure the bulb cannot open the valve: the maximum operating pressure is passed.")
     if balance.state == "fully open" and feed.fault.stuck_at is None:
         more = ", and more vapour means less flow" if flashes else ""
-        notes.append(f"The pin stands at its stop: the valve can give no more{more}.")
+        yield f"The pin stands at its stop: the valve can give no more{more}."
     if pulled_down:
-        notes.append("The compressor stops and starts at the low-side switch; gauges swing.")
+        yield "The compressor stops and starts at the low-side switch; gauges swing."
     if draw.quality < 1.0:
-        notes.append("Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point.")
-    return tuple(notes)
+        yield "Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point."
 
 
 def _flash_note(feed):

@@ -165,7 +165,7 @@ def solve_receiver(spec, inlet, conditions):
         ),
         lift=lift,
         volume_closure=closure,
-        notes=_notes(regime, conditions, axis_height, spec),
+        notes=tuple(_notes(regime, conditions, axis_height, spec)),
     )
 
 
@@ -195,18 +195,17 @@ def _check_inventory(inventory, empty, full):
 
 
 def _notes(regime, conditions, axis_height, spec):
-    notes = [
+    yield (
         "Bend and slope act towards the bad side, where the surface sinks at the mouth; a bend the other way "
         "covers it better."
-    ]
+    )
     if regime == "vapour possible":
-        notes.append("Between the two published depths nobody can promise either way: swirl decides.")
+        yield "Between the two published depths nobody can promise either way: swirl decides."
     if regime in ("vapour pulled down", "uncovered"):
-        notes.append("How much vapour goes along is not computed: subcooling falls and the valve is starved.")
+        yield "How much vapour goes along is not computed: subcooling falls and the valve is starved."
     reach = conditions.slope * spec.radius
     if axis_height + reach > spec.height or axis_height - reach < 0.0:
-        notes.append("The surface touches lid or floor.")
-    return tuple(notes)
+        yield "The surface touches lid or floor."
 
 
 def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling):

@@ -134,7 +134,7 @@ def read_result(run, times):
         coolant_flow=_row(flow),
         ice=_row(section.max(axis=0)),
         cooling_capacity=_row(boiled),
-        notes=_notes(run, T),
+        notes=tuple(_notes(run, T)),
     )
 
 
@@ -143,16 +143,12 @@ def _row(values):
 
 
 def _notes(run, T):
-    notes = []
     if run.spec.valve_leak >= 0.5:
-        notes.append("the shut-off valve hardly closes: half of the feed or more passes it")
+        yield "the shut-off valve hardly closes: half of the feed or more passes it"
     if T.min() < run.model.circuit.coldest + 8.0:
-        notes.append(
-            "the boiling temperature fell to the end of the refrigerant table: the pressure shown is too high there"
-        )
+        yield ("the boiling temperature fell to the end of the refrigerant table: the pressure shown is too high there")
     if "ice" in run.marks:
-        notes.append("real coolant may undercool by some kelvin before the first crystal, then freezes at once")
-    return tuple(notes)
+        yield "real coolant may undercool by some kelvin before the first crystal, then freezes at once"
 
 
 _MARKS = ("wall", "ice", "blocked", "burst", "flow watch", "cold watch", "pressure watch")

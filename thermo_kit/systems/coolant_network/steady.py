@@ -228,7 +228,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties):
         if way.pump
     )
     lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
-    notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
+    notes = tuple(_notes(spec, table, layout, temperature, bodies, graph, moving))
     return NetworkResult(
         spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost,
         flows.node_closure, flows.loop_closure, energy_closure, notes,
@@ -269,23 +269,22 @@ def _way_state(i, way, layout, flows, heats, properties, temperature, node_tempe
 
 
 def _notes(spec, table, layout, temperature, bodies, graph, moving):
-    notes = [f"fault: {text}" for text in spec.faults]
+    yield from (f"fault: {text}" for text in spec.faults)
     for body in bodies:
         if body.temperature is None:
             told = "{}: no steady temperature below {}; simulate_network tells how fast it heats"
-            notes.append(Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0)))
+            yield Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0))
         elif body.margin < 0.0:
             told = "{}: {} above its limit; a real control would cut its power"
-            notes.append(Said(told, body.name, Amount(-body.margin, "temperature_difference")))
+            yield Said(told, body.name, Amount(-body.margin, "temperature_difference"))
     coolant = temperature[: layout.size - len(layout.body)]
     if np.max(coolant) > HOTTEST:
         hottest = Amount(HOTTEST, "temperature", 0)
-        notes.append(Said("coolant above {} somewhere: it may boil, and its data are held at {}", hottest, hottest))
+        yield Said("coolant above {} somewhere: it may boil, and its data are held at {}", hottest, hottest)
     if np.min(coolant) < table.freezing_point:
-        notes.append("coolant below its freezing point somewhere: slush forms, which this model does not move")
+        yield "coolant below its freezing point somewhere: slush forms, which this model does not move"
     if any(branch.chiller and branch.chiller.running and branch.chiller.body for branch in spec.branches):
-        notes.append("the chiller runs all the time here; over time its thermostat switches it")
+        yield "the chiller runs all the time here; over time its thermostat switches it"
     still = [graph.ways[i].name for i in range(len(spec.branches)) if not moving[i]]
     if still:
-        notes.append("no flow in: " + ", ".join(still))
-    return tuple(notes)
+        yield "no flow in: " + ", ".join(still)
