@@ -208,7 +208,7 @@ VALVE_FAULTS = tuple(importlib.import_module("thermo_kit.components.expansion_va
 COOLANT = Name(COOLANT_KINDS, "coolant")
 GLYCOL = _number("ratio", 0.0, 0.6)
 RECIPES = {
-    "close_shut_off": {"low_pressure": _low_side, "seconds": _number("time", 0.0, 1e5)},
+    "close_shut_off": {"low_pressure": _low_side},
     "compare_cores": {"subcooling": _number("temperature_difference", 0.0, 40.0)},
     "condensing_pressure_for": {"subcooling": _number("temperature_difference", 0.0, 40.0)},
     "fan_operating_point": {

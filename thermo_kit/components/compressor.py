@@ -258,9 +258,10 @@ class CompressorResult:
     "under-compression" or "matched"; discharge_temperature [K]; temperature_margin [K]: to the limit, negative
     beyond it; volumetric_efficiency: flow by displacement × speed × density at the suction port;
     isentropic_efficiency: loss-free power by electric power; motor_efficiency, inverter_efficiency;
-    gas_power [W]: done on the gas in the pockets; shaft_power, motor_power, electric_power [W]: into shaft, motor, inverter;
-    friction_loss, motor_loss, inverter_loss [W]; heat_loss [W]: to the air; torque [N m]; supply_current [A]: direct; line_current [A]: in each of the three
-    lines, effective; line_voltage [V]: between two of the three lines, effective, first harmonic;
+    gas_power [W]: done on the gas in the pockets; shaft_power, motor_power, electric_power [W]: into shaft, motor,
+    inverter; friction_loss, motor_loss, inverter_loss [W]; heat_loss [W]: to the air; torque [N m];
+    supply_current [A]: direct; line_current [A]: in each of the three lines, effective;
+    line_voltage [V]: between two of the three lines, effective, first harmonic;
     mismatch_loss [W]: part of the gas power that a fitting volume ratio would save; pocket: Pocket; energy_closure [-];
     mass_closure [-]: gas swept in against gas that leaves or leaks; notes
     """

@@ -12,8 +12,7 @@ from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficie
 from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import SaturatedPoint
+from thermo_kit.substances import Refrigerant, Saturation
 from thermo_kit.substances.stream import stream_at
 
 CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-134a")}
@@ -50,8 +49,8 @@ def darcy_factor(reynolds):
 
 
 def _point(**given):
-    blank = dict.fromkeys(SaturatedPoint.__dataclass_fields__, 0.0)
-    return SaturatedPoint(**blank | given)
+    blank = dict.fromkeys(Saturation._fields, 0.0)
+    return Saturation(**blank | given)
 
 
 def condensing(m, x, D, rhol, mul, kl, cpl, p, pc):

@@ -10,10 +10,8 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.expansion_valve.forces import (
     bulb_pressure,
-    discharge_coefficient,
     lift_of,
     maximum_operating_pressure,
-    orifice_flow,
     port_area,
     static_superheat,
 )
@@ -99,31 +97,21 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     boiling = tuple(
         LOWEST_BOILING + (HIGHEST_BOILING - LOWEST_BOILING) * k / (_BOILING_STEPS - 1) for k in range(_BOILING_STEPS)
     )
-    pressures = [Refrigerant(duty.refrigerant).dew_pressure(T) for T in boiling]
 
     def passes(valve, pressure, dew, above_dew):
         above = bulb_pressure(valve, refrigerant=duty.refrigerant, bulb_temperature=dew + above_dew)
         below = pressure + (duty.pressure_drop if valve.equalisation == "internal" else 0.0)
         return through(port_area(valve, lift_of(valve, above=above, below=below)), pressure)
 
-    coefficient = discharge_coefficient(inlet_density=inlet.liquid_density, outlet_volume=coil.behind_volume)
-
     def through(area, pressure):
-        return orifice_flow(
-            area=area,
-            density=inlet.density,
-            pressure_drop=inlet.pressure - pressure - duty.pressure_drop,
-            coefficient=coefficient,
-        )
+        return inlet.through(area, pressure + duty.pressure_drop, coil.behind_volume)
 
     valves = {charge: replace(spec, charge=charge) for charge in CHARGES}
-    low_sides = list(zip(boiling, pressures, strict=True))
     by_charge = tuple(
-        (charge, tuple(passes(valve, pressure, T, superheat) for T, pressure in low_sides))
+        (charge, tuple(passes(valve, Refrigerant(duty.refrigerant).dew_pressure(T), T, superheat) for T in boiling))
         for charge, valve in valves.items()
     )
-    gas = valves["gas charge"]
-    limit = maximum_operating_pressure(gas, refrigerant=duty.refrigerant)
+    limit = maximum_operating_pressure(valves["gas charge"], refrigerant=duty.refrigerant)
     return OpeningCurves(
         spec=spec,
         duty=duty,
@@ -249,23 +237,16 @@ def _along(result, places):
 class ShutResult:
     """What a shut valve lets through, SI.
 
-    shut_off, duty: what was asked; low_pressure: behind it [Pa]; seconds [s]; leak_flow [kg/s]; mass: passed in that
-    time [kg]; cooling: heat that the leak takes up while it boils [W]; open_flow: what the open valve alone would pass
-    [kg/s]; leak_share: first by last
+    leak_flow [kg/s]; leak_share: of what the open valve alone would pass; cooling: heat that the leak takes up while
+    it boils [W]
     """
 
-    shut_off: ShutOffSpec
-    duty: EvaporatorDuty
-    low_pressure: float
-    seconds: float
     leak_flow: float
-    mass: float
-    cooling: float
-    open_flow: float
     leak_share: float
+    cooling: float
 
 
-def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
+def close_shut_off(shut_off, duty, *, low_pressure):
     """Return what seeps through a shut valve while the rest of the system runs on.
 
     Parameters
@@ -273,7 +254,6 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
     shut_off : ShutOffSpec. The valve with its leak.
     duty : EvaporatorDuty. Refrigerant and high side.
     low_pressure : float, [Pa]. Absolute, behind it.
-    seconds : float, [s]. How long, 0 to 1e6.
 
     Returns: ShutResult. Flow, mass, and the cooling it still does. Raises OutOfRangeError if the low pressure is not
         below the high one.
@@ -287,36 +267,15 @@ def close_shut_off(shut_off, duty, *, low_pressure, seconds=60.0):
     0.0
     """
     fluid, inlet = Refrigerant(duty.refrigerant), inlet_of(duty)
+    low, high = fluid.lowest_pressure, inlet.pressure
+    advice = "behind a shut valve the pressure is lower than in front of it"
     with Checks() as checks:
-        checks.within(
-            "low-side pressure",
-            low_pressure,
-            fluid.lowest_pressure,
-            inlet.pressure,
-            kind="pressure",
-            advice="behind a shut valve the pressure is lower than in front of it",
-            exclusive=True,
-        )
-        checks.within("time", seconds, 0.0, 1e6, kind="time")
-    boiling = fluid.dew_temperature(low_pressure)
-    liquid, vapour = fluid.at(T=boiling, x=0.0), fluid.at(T=boiling, x=1.0)
-    x = max((inlet.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)
-    volume = (1.0 - x) / liquid.rho + x / vapour.rho
-    given = {
-        "density": inlet.density,
-        "pressure_drop": inlet.pressure - low_pressure,
-        "coefficient": discharge_coefficient(inlet_density=inlet.liquid_density, outlet_volume=volume),
-    }
-    leak = orifice_flow(area=0.25 * math.pi * shut_off.leak_diameter**2, **given)
-    wide = orifice_flow(area=0.25 * math.pi * shut_off.seat_diameter**2, **given)
+        checks.within("low-side pressure", low_pressure, low, high, kind="pressure", advice=advice, exclusive=True)
+    coil = LumpedCoil(duty, inlet, fluid.dew_temperature(low_pressure))
+    area = 0.25 * math.pi * shut_off.leak_diameter**2
+    leak = inlet.through(area, low_pressure, coil.behind_volume)
     return ShutResult(
-        shut_off=shut_off,
-        duty=duty,
-        low_pressure=low_pressure,
-        seconds=seconds,
         leak_flow=leak,
-        mass=leak * seconds,
-        cooling=leak * (vapour.h - inlet.enthalpy),
-        open_flow=wide,
-        leak_share=leak / wide,
+        leak_share=(shut_off.leak_diameter / shut_off.seat_diameter) ** 2,
+        cooling=leak * (coil.vapour.h - inlet.enthalpy),
     )

@@ -37,6 +37,12 @@ class Inlet:
     density: float
     liquid_density: float
 
+    def through(self, area, outlet_pressure, behind_volume):
+        """Return the flow [kg/s] through an area [m²] to a pressure [Pa]; behind_volume [m³/kg]: just behind it."""
+        coefficient = discharge_coefficient(inlet_density=self.liquid_density, outlet_volume=behind_volume)
+        drop = self.pressure - outlet_pressure
+        return orifice_flow(area=area, density=self.density, pressure_drop=drop, coefficient=coefficient)
+
 
 def inlet_of(duty):
     """Return the state in front of the valves."""
@@ -245,7 +251,7 @@ class ValveResult(FedEvaporator):
     """A valve, its evaporator and the compressor at the point where all three agree, SI.
 
     spec, duty, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
-    expansion valve [Pa]; flashes_before_valve: vapour enters it; discharge_coefficient [-]; verdict_words; notes
+    expansion valve [Pa]; flashes_before_valve: vapour enters it; verdict_words; notes
     """
 
     spec: ExpansionValveSpec
@@ -255,7 +261,6 @@ class ValveResult(FedEvaporator):
     balance: ForceBalance
     valve_pressure: float
     flashes_before_valve: bool
-    discharge_coefficient: float
     verdict_words: str
     notes: tuple = ()
 
@@ -382,14 +387,7 @@ class _Feed:
     def flow(self, outlet_pressure, outlet_temperature, behind_volume):
         """Return what passes, [kg/s]."""
         area = in_series(self.opening(outlet_pressure, outlet_temperature), self.shut_off.area)
-        if area == 0.0:
-            return 0.0
-        return orifice_flow(
-            area=area,
-            density=self.inlet.density,
-            pressure_drop=self.inlet.pressure - outlet_pressure - self.duty.pressure_drop,
-            coefficient=discharge_coefficient(inlet_density=self.inlet.liquid_density, outlet_volume=behind_volume),
-        )
+        return self.inlet.through(area, outlet_pressure + self.duty.pressure_drop, behind_volume)
 
 
 def _told(feed, draw, running, pulled_down):
@@ -424,9 +422,6 @@ def _told(feed, draw, running, pulled_down):
         balance=balance,
         valve_pressure=before,
         flashes_before_valve=flashes,
-        discharge_coefficient=discharge_coefficient(
-            inlet_density=inlet.liquid_density, outlet_volume=draw.behind_volume
-        ),
         verdict=verdict,
         verdict_words=VERDICTS[verdict],
         notes=tuple(_notes(feed, balance, flashes, pulled_down, draw)),

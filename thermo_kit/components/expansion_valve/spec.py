@@ -58,11 +58,6 @@ class ExpansionValveSpec(Spec):
                 checks.add("port diameter", Amount(self.port_diameter, "length"), told, advice)
 
     @property
-    def adjustable(self):
-        """Whether a screw for the spring can be reached from outside."""
-        return self.body != "block"
-
-    @property
     def diaphragm_area(self):
         """Area on which the pressures push [m²]."""
         return 0.25 * math.pi * self.diaphragm_diameter**2
