@@ -126,7 +126,9 @@ def run_mark(chosen):
     marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, **options)
     try:
         if not chosen.json:
-            print("\n".join(report_lines(marking, room.folder)), flush=True)
+            for line in report_lines(marking, room.folder):
+                print(line)
+            sys.stdout.flush()
     finally:
         # Also when the reader of the report went away.
         files, problems = write_csv_files(marking, room.instructor, chosen.separator)

@@ -69,9 +69,10 @@ def settle(verdicts, decisions, place, case, answers):
     """The verdicts on the answers of a learner to an exercise as the decisions of a mark book leave them."""
     settled = []
     for verdict in verdicts:
-        history = decisions.get((*place, verdict.question), ())
-        digest = answer_digest(case, verdict.question, answers.get(verdict.question, ""))
-        settled.append(_settled(verdict, history, digest) if history else verdict)
+        if history := decisions.get((*place, verdict.question)):
+            digest = answer_digest(case, verdict.question, answers.get(verdict.question, ""))
+            verdict = _settled(verdict, history, digest)
+        settled.append(verdict)
     return tuple(settled)
 
 

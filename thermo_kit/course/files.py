@@ -33,14 +33,14 @@ def file_errors_in_plain_words(path, doing):
 
 
 def write_atomically(path, text, mode=None):
-    """Replace a file in one step, so that a reader sees the old text or the new one."""
+    """Replace a file in one step, so that a reader sees the old text or the new one; text: also pieces of it."""
     path = Path(path)
     with file_errors_in_plain_words(path, "be written"):
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
+                file.writelines([text] if isinstance(text, str) else text)
                 file.flush()
                 os.fsync(file.fileno())
             os.chmod(temporary, 0o644 if mode is None else mode)

@@ -12,7 +12,7 @@ from thermo_kit.course.keys import BY_HAND, Verdict, told_part
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import Standing, mark_class
 from thermo_kit.course.questions import questions_of
-from thermo_kit.course.report import SEPARATORS, as_text, csv_text, safe_cell, told_decisions
+from thermo_kit.course.report import SEPARATORS, as_text, csv_lines, safe_cell, told_decisions
 from thermo_kit.course.roster import csv_rows
 from thermo_kit.errors import CourseError, Problem, ThermoKitError, UnknownNameError
 
@@ -148,7 +148,7 @@ class Review:
             row += [safe_cell(group.given), safe_cell(" ".join(self.looked_for(group)))]
             row += [float(group.proposed.points), float(group.proposed.out_of)]
             rows.append([*row, *((float(group.last.points), safe_cell(group.last.why)) if group.last else ("", ""))])
-        write_atomically(path, csv_text(rows, SEPARATORS[separator]), mode=0o600)
+        write_atomically(path, csv_lines(rows, SEPARATORS[separator]), mode=0o600)
         return len(rows) - 1
 
     def read_table(self, path):
