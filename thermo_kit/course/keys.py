@@ -30,6 +30,19 @@ class Verdict:
     feedback: str
     mistake: str = ""
 
+    # What a person decided on it: see Decided.
+    history, has_lapsed = (), False
+
+    @property
+    def by_key(self):
+        """The key's own verdict."""
+        return self
+
+    @property
+    def is_open(self):
+        """Whether a person has still to look: a reason nobody has read, or a decision that lapsed."""
+        return self.verdict == BY_HAND or self.has_lapsed
+
 
 @dataclass(frozen=True)
 class Mistake:

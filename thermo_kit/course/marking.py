@@ -18,7 +18,7 @@ from thermo_kit.course.alike import alike_texts
 from thermo_kit.course.answers import judge_part, load_answers
 from thermo_kit.course.cases import Case, exercise_and_resit
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.decisions import by_key, is_open, settle
+from thermo_kit.course.decisions import settle
 from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.hand_ins import HandIns, NotMarked, exercise_in_name
 from thermo_kit.course.keys import BY_HAND, Verdict
@@ -62,7 +62,7 @@ class Standing:
     @property
     def is_provisional(self):
         """Whether a person has still to settle some of the points."""
-        return any(is_open(verdict) for verdict in self.verdicts)
+        return any(verdict.is_open for verdict in self.verdicts)
 
     @property
     def out_of(self):
@@ -403,7 +403,7 @@ def _told(path, error):
 
 def _alike(standings, name):
     rows = [s for s in standings if s.verdicts]
-    for question in dict.fromkeys(v.question for s in rows for v in s.verdicts if by_key(v).verdict == BY_HAND):
+    for question in dict.fromkeys(v.question for s in rows for v in s.verdicts if v.by_key.verdict == BY_HAND):
         reasons = {s.learner: s.answers.get(question, "") for s in rows}
         yield from (Alike(name, question, *pair) for pair in alike_texts(reasons))
 

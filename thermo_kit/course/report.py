@@ -4,7 +4,6 @@ import csv
 import itertools
 import re
 
-from thermo_kit.course.decisions import Decided, has_lapsed, is_open
 from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import MARKS
 from thermo_kit.errors import FileAccessError, Problem
@@ -38,7 +37,7 @@ def report_lines(marking, folder):
         f"  {s.learner}, {s.exercise}, {v.question}: {_printable(s.answers.get(v.question, ''))} ({_proposed(v)})"
         for s in marking.standings
         for v in s.verdicts
-        if is_open(v)
+        if v.is_open
     )
     alike = (
         f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {pair.share:.0%} of the word runs"
@@ -84,7 +83,7 @@ def total(of):
 
 def _proposed(verdict):
     told = f"proposed {verdict.points:g} of {verdict.out_of:g}"
-    return told + ("; an earlier decision lapsed, for the answer changed" if has_lapsed(verdict) else "")
+    return told + ("; an earlier decision lapsed, for the answer changed" if verdict.has_lapsed else "")
 
 
 def write_csv_files(marking, folder, separator="comma"):
@@ -114,7 +113,7 @@ def _csv_rows(marking, exercise):
     alike = _alike_of(marking)
     for s in marking.standings.of_exercise(exercise):
         state = "provisional" if s.is_provisional else "settled"
-        points = [s.points, s.out_of, sum(map(is_open, s.verdicts)), state] if s.verdicts else [""] * 4
+        points = [s.points, s.out_of, sum(v.is_open for v in s.verdicts), state] if s.verdicts else [""] * 4
         line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
         line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
         verdicts = {v.question: v for v in s.verdicts}
@@ -164,10 +163,10 @@ def as_text(given):
 def told_decisions(verdict):
     """The decisions on a question as lines, the last one first."""
     told = []
-    for decision in reversed(getattr(verdict, "history", ())):
+    for decision in reversed(verdict.history):
         points = "taken back" if decision.points is None else f"{decision.points:g} of {verdict.out_of:g}"
         told.append(f"{points}, {decision.decided_by}, {decision.decided_at}: {decision.why}".removesuffix(": "))
-    return ["lapsed, for the answer changed", *told] if has_lapsed(verdict) else told
+    return ["lapsed, for the answer changed", *told] if verdict.has_lapsed else told
 
 
 def as_data(marking, folder):
@@ -196,8 +195,8 @@ def as_data(marking, folder):
 
 
 def _question_facts(verdict):
-    facts = _facts(verdict, "verdict", "points", "out_of", "mistake") | {"open": is_open(verdict)}
-    if isinstance(verdict, Decided):
+    facts = _facts(verdict, "verdict", "points", "out_of", "mistake") | {"open": verdict.is_open}
+    if verdict.history:
         names = ("points", "why", "decided_by", "decided_at", "sheet_digest")
         facts["decisions"] = [_facts(decision, *names) for decision in verdict.history]
     return facts
