@@ -34,8 +34,10 @@ MEASURE = """panel => {
         return pen.measureText(select.selectedOptions[0]?.textContent ?? '').width > select.clientWidth - 22;
     }).map(select => select.selectedOptions[0].textContent);
     const wide = panel.scrollWidth > panel.clientWidth + 1;
+    // Where it is higher than the page the picture scrolls in its own box.
+    const low = picture && Math.min(box(picture).bottom, box(picture.parentElement).bottom);
     const beside = picture && shown.length
-        ? Math.max(box(picture).bottom, box(shown[0]).bottom) - Math.min(box(picture).top, box(shown[0]).top) : 0;
+        ? Math.max(low, box(shown[0]).bottom) - Math.min(box(picture).top, box(shown[0]).top) : 0;
     return {text: texts.length ? Math.min(...texts.map(size)) : 0, controls: shown.length, beside, cut, wide,
             title: panel.querySelector('.tk-title')?.textContent ?? ''};
 }"""

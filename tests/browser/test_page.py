@@ -5,6 +5,8 @@ import string
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.fixtures import SIZE
+
 CELLS = """() => JSON.stringify(window.jupyterapp.shell.currentWidget.content.widgets.map(
     cell => [cell.model.type, cell.model.sharedModel.getSource()]))"""
 STATE = """() => [...document.querySelector('.tk-page').classList].find(
@@ -85,6 +87,10 @@ def test_controls_say_their_names_values_and_errors(notebook, lab):
     expect(box).to_have_attribute("aria-invalid", "true", timeout=5_000)
     reason = page.locator(f"#{box.get_attribute('aria-describedby')}")
     expect(reason).to_contain_text("is not a number")
+    expect(page.locator(".tk-pictures[tabindex]")).to_have_count(0)
+    page.set_viewport_size({"width": 683, "height": 384})
+    expect(page.locator(".tk-pictures").first).to_have_attribute("tabindex", "0")
+    page.set_viewport_size(SIZE)
     page.get_by_role("button", name="Reset").first.click()
     expect(box).to_have_attribute("aria-invalid", "false", timeout=5_000)
     radios = page.locator(".widget-radio-box").first
@@ -92,6 +98,32 @@ def test_controls_say_their_names_values_and_errors(notebook, lab):
     radios.locator("input").first.focus()
     page.keyboard.press("ArrowDown")
     assert page.evaluate("() => document.activeElement.checked && document.activeElement.name.startsWith('tk-radio')")
+
+
+@pytest.mark.browser
+def test_prose_questions_and_the_next_page_follow_units_and_decimal_sign(notebook, lab):
+    page = open_page(notebook, lab, "lessons/02_ph_diagram.ipynb")
+    start(page)
+    card = page.locator(".jp-MarkdownOutput").filter(has_text="Six numbers on a scrap")
+    question = page.locator(".thermo-kit-course").filter(has_text="Van P07: suction")
+    expect(card).to_contain_text("2.10 bar")
+    expect(card).not_to_contain_text("psi")
+    notebook.choose("Units", "US customary (psi, °F, lb)")
+    notebook.choose("Numbers", "2,5 (comma)")
+    expect(card).to_contain_text("12,60 bar (182,7 psi)", timeout=20_000)
+    expect(card).to_contain_text("32 °C (90 °F) in the shade")
+    expect(question).to_contain_text("2,10 bar (30,5 psi) on the gauge, clamp at the compressor inlet 9 °C (48 °F)")
+    expect(question.locator("label").first).to_have_text("Your answer (K, or write °F)")
+    open_page(notebook, lab, "exercises/09_electric_compressor.ipynb")
+    expect(page.locator(".jp-MarkdownOutput").filter(has_text="The air presses")).to_contain_text(
+        "1,013 bar (14,69 psi)"
+    )
+    open_page(notebook, lab, "lessons/02_ph_diagram.ipynb")
+    start(page)
+    notebook.choose("Numbers", "2.5 (point)")
+    notebook.choose("Units", "SI (bar, °C, kg)")
+    expect(card).to_contain_text("12.60 bar", timeout=20_000)
+    expect(card).not_to_contain_text("psi")
 
 
 @pytest.mark.browser

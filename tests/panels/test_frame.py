@@ -166,10 +166,12 @@ def test_a_box_shows_the_decimal_comma_and_reads_both(view, panel):
     view.comma = True
     box = entry(panel, "temperature").box
     assert "," in box.value and "." not in box.value
-    for typed in ("30.5", "30,5"):
+    for typed in ("30.5", "30,5", "30,500"):
         box.value = "20"
         box.value = typed
         assert panel.settings.temperature == celsius(30.5) and box.value == "30,5"
+    box.value = "1.200"
+    assert "can be read in two ways: write 1,200 or 1200" in panel.error
 
 
 def test_limits_are_told_in_the_units_that_are_shown(view, panel):

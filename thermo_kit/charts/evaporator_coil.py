@@ -95,7 +95,7 @@ def _name_parts(coil, process, look):
     if result.superheated_share * tall > 15.0:
         water = "some water" if process.superheated_is_wet else "no water"
         words = f"superheated vapour inside: warm fins, {water}"
-        small = {"color": "#6e5208", "fontweight": "bold", "fontsize": style.SMALL_TEXT + 1}
+        small = {"color": "#6e5208", "fontweight": "bold", "fontsize": style.SMALL_TEXT}
         add_text(coil, words, left + 0.5 * wide, low + (1.0 + boil) * 0.5 * tall, **small)
 
 

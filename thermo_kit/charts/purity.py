@@ -90,7 +90,7 @@ def rest_picture(result, time, temperature, pressure, look):
                Line("gauge", result.times, result.pressures, style.HIGH_SIDE), Mark(time, pressure, "now"))),
     )  # fmt: skip
     return strips_picture(
-        Column(Axis("time at rest", "hours", ends=(0.0, result.times[-1])), strips, names=150.0), look,
+        Column(Axis("time at rest", "hours", ends=(0.0, result.times[-1])), strips, names=172.0), look,
         sentence=f"After {look.text(time, 'hours')} it is {look.text(temperature, 'temperature')} inside and "
         f"{look.text(around, 'temperature')} around. The gauge shows {look.text(pressure, 'pressure')}; by the air's "
         f"thermometer one expects {look.text(expected, 'pressure')}. "

@@ -5,8 +5,8 @@ A colour never stands alone: whatever it tells is also told by a line pattern, a
 
 FONT_FAMILY = "'DejaVu Sans', Verdana, 'Segoe UI', Arial, sans-serif"
 SIZE = (860, 560)
-SMALL_TEXT = 11.0
-TEXT = 12.0
+SMALL_TEXT = 12.0
+TEXT = 13.0
 LARGE_TEXT = 14.0
 
 PLATE = "#ffffff"

@@ -114,7 +114,7 @@ def number_box(label, unit="", value=""):
         description=f"{label} ({unit})" if unit else label,
         placeholder=f"for example 3 {unit}" if unit else "a number",
         style=OWN_WIDTH,
-        layout=widgets.Layout(width="24em", max_width="100%"),
+        layout=widgets.Layout(width="30em", max_width="100%"),
     )
 
 

@@ -18,6 +18,7 @@ from thermo_kit.course.keys import number_in, read_number, si_value
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError, NotebookError
+from thermo_kit.panels.view import the_view
 
 _waiting = defaultdict(dict)
 
@@ -65,7 +66,7 @@ class Prediction(DescribedBox):
         text = (self.entry.value or "").strip()
         if not text:
             raise InputError.about("the prediction", "is empty", advice="choose or write something, a guess is fine")
-        value = None if self.options else read_number(text, self.unit)
+        value = None if self.options else read_number(text, self.unit, comma=the_view().comma)
         self.record.keep_prediction(self.name, text, value, self.unit or "")
         self._show_saved()
         for box in _waiting[self.name].values():

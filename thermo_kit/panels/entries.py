@@ -105,7 +105,7 @@ class NumberEntry(Entry):
             example = f"{self._shown} {sign}".strip()
             given, told = (repr(text[:40]), "is not a number") if text.strip() else ("", "is empty")
             raise UnitError(Problem(control.label, given, told, f'write it like "{example}"'))
-        value = parse_quantity(text, sign, look.altitude, control.label)
+        value = parse_quantity(text, sign, look.altitude, control.label, look.comma)
         low, high = self._bounds
         # Limits are shown rounded: whoever types the limit as shown must not be refused.
         places = control.places(look)

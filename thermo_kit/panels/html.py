@@ -1,6 +1,7 @@
 """The pieces of HTML that panels are made of, with their roles for screen readers."""
 
 import functools
+import json
 from html import escape
 from importlib.resources import files
 
@@ -9,6 +10,11 @@ from importlib.resources import files
 def style_sheet():
     """Return the style element that panels carry; it touches panels and the boxes around them only."""
     return f"<style>{(files('thermo_kit.panels') / 'panel.css').read_text(encoding='utf-8')}</style>"
+
+
+def told_look(units, comma):
+    """Return a mark by which the page extension writes the words of a lesson as the panels write theirs."""
+    return f'<span hidden data-look="{escape(json.dumps({"units": units, "comma": comma}))}"></span>'
 
 
 def heading(text):

@@ -7,9 +7,17 @@ import ipywidgets as widgets
 import traitlets
 
 from thermo_kit.errors import InputError, Problem, ThermoKitError
-from thermo_kit.panels.html import alert, style_sheet
+from thermo_kit.panels.html import alert, style_sheet, told_look
 from thermo_kit.places import keep, kept
-from thermo_kit.units import UnitSystem, atmosphere_pressure, format_quantity, parse_quantity, sign_of, to_display
+from thermo_kit.units import (
+    UnitSystem,
+    atmosphere_pressure,
+    format_quantity,
+    parse_quantity,
+    sign_of,
+    to_display,
+    us_beside_si,
+)
 from thermo_kit.units.look import Look
 
 SHOWN = ("system", "altitude", "gauge", "comma")
@@ -107,7 +115,8 @@ class ViewSwitch(widgets.VBox):
         self.error_line = widgets.HTML()
         row = widgets.HBox((self.units, self.pressures, self.altitude, self.numbers, self.country))
         row.add_class("tk-switch-row")
-        super().__init__((widgets.HTML(style_sheet()), row, self.error_line))
+        self.told = widgets.HTML()
+        super().__init__((widgets.HTML(style_sheet()), row, self.error_line, self.told))
         self.add_class("tk-switch")
         self._show()
         self.units.observe(self._on_units, "value")
@@ -119,6 +128,7 @@ class ViewSwitch(widgets.VBox):
 
     def _show(self):
         look = self._view.look
+        self.told.value = told_look(us_beside_si() if look.system is UnitSystem.US else {}, look.comma)
         self.units.value, self.pressures.value = look.system, look.gauge
         self.numbers.value, self.country.value = look.comma, self._view.country
         self.altitude.description = f"Altitude in {sign_of('altitude', look.system)}"
@@ -145,7 +155,7 @@ class ViewSwitch(widgets.VBox):
             return
         try:
             sign = sign_of("altitude", self._view.system)
-            self._take("altitude", parse_quantity(change.new, sign, argument="altitude"))
+            self._take("altitude", parse_quantity(change.new, sign, argument="altitude", comma=self._view.comma))
             self._show()
         except ThermoKitError as error:
             self.error_line.value = alert(f"{error}. The panels still use {self._shown_altitude} {sign}.")

@@ -17,6 +17,7 @@ from thermo_kit.units.convert import (
     kpa,
     psig,
     to_display,
+    us_beside_si,
 )
 from thermo_kit.units.kinds import KINDS, Kind, UnitSystem, decimals_of, kind_of, sign_of
 from thermo_kit.units.look import Look

@@ -3,7 +3,7 @@
 import functools
 
 from thermo_kit.errors import OutOfRangeError, Problem
-from thermo_kit.units.kinds import UnitSystem, kind_of
+from thermo_kit.units.kinds import KINDS, UnitSystem, kind_of
 
 STANDARD_ATMOSPHERE = 101_325.0
 LOWEST_ALTITUDE = -500.0
@@ -105,3 +105,11 @@ def from_display(number, kind, system=UnitSystem.SI, altitude=0):
     if kind == "gauge_pressure":
         value = value + atmosphere_pressure(altitude)
     return value
+
+
+def us_beside_si():
+    """Return (factor, offset, US sign) for each SI sign that always becomes another one in US customary units."""
+    kept = {kind.si_sign for kind in KINDS.values() if kind.si_sign == kind.us_sign}
+    shown = [(kind.si_sign, kind.si, kind.us, kind.us_sign) for kind in KINDS.values() if kind.si_sign not in kept]
+    shown += [("bar", "bar", "psi", "psi"), ("mbar", "mbar", "psi", "psi"), ("kg", "kg", "lb", "lb")]
+    return {sign: (*_line(si, us), us_sign.removesuffix(" diff.")) for sign, si, us, us_sign in shown}

@@ -41,6 +41,7 @@ _NUMBER = re.compile(r"^\s*([+\-−–]?\s*(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+\
 _THOUSANDS = re.compile(r"[+\-]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?")
 # "2,966" is nearly three for some and nearly three thousand for others; a leading zero leaves no doubt.
 _ONE_COMMA = re.compile(r"[+\-]?[1-9]\d{0,2},\d{3}")
+_SWAPPED = str.maketrans(".,", ",.")
 _GAUGE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?g\)?|gauge|\(gauge\))$")
 _ABSOLUTE = re.compile(r"^(psi|bar|mbar|kpa|mpa)\s*(?:\(?a\)?|abs\.?|absolute|\(abs\)|\(absolute\))$")
 _VACUUM = re.compile(r"^in\.?\s*hg\s*(?:vac\.?|vacuum)$")
@@ -87,14 +88,16 @@ _SPELLINGS = {
 }  # fmt: skip
 
 
-def _read_number(text, argument, expected_unit):
+def _read_number(text, argument, expected_unit, comma):
     match = _NUMBER.match(text)
     if not match:
         given, told = (repr(text[:60]), "is not a number") if text.strip() else ("", "is empty")
         raise UnitError(Problem(argument, given, told, f'write it like "{f"3 {expected_unit}".strip()}"'))
     digits = match.group(1).replace("−", "-").replace("–", "-").replace(" ", "")
+    if comma:
+        digits = digits.translate(_SWAPPED)
     if _ONE_COMMA.fullmatch(digits) and not match.group(2).lower().startswith(_WHOLE_UNITS):
-        one, other = digits.replace(",", "."), digits.replace(",", "")
+        one, other = digits.replace(",", "," if comma else "."), digits.replace(",", "")
         _refuse_two_ways(argument, text, f"write {one} or {other}")
     if _THOUSANDS.fullmatch(digits):
         digits = digits.replace(",", "")
@@ -122,12 +125,13 @@ def says_gauge(text):
     return bool(_GAUGE.match(unit) or _VACUUM.match(unit))
 
 
-def parse_quantity(text, expected_unit, altitude=0, argument="value"):
+def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=False):
     """Read a text such as "35 psi", with decimal point or comma, and return the SI number, pressures absolute.
 
     expected_unit: trade sign of the unit taken where there is none, such as "psig", "bar abs", "°C", "kJ/kg"; if it is a
     gauge unit, a plain "psi" or "bar" is read as gauge, otherwise as absolute; "K" and "°F diff." ask for a difference
     altitude: height of the workshop [m], for gauge pressures and vacuum; argument: what it is, for the message
+    comma: whether the reader has chosen the decimal comma, for whom "1.200" can be read in two ways, not "1,200"
 
     Raises `UnitError` if the text is not one number of the expected kind, `OutOfRangeError` below a perfect vacuum.
 
@@ -138,7 +142,7 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value"):
     >>> parse_quantity("25,5", "°C"), round(parse_quantity("9 °F", "K"), 6)
     (298.65, 5.0)
     """
-    number, unit = _read_number(str(text), argument, expected_unit)
+    number, unit = _read_number(str(text), argument, expected_unit, comma)
     expected_name, expected_gauge = _unit_name(expected_unit)
     if unit.lower() in _WEIGHT_FOR_PRESSURE and _of_one_kind("psi", expected_name):
         unit = "psi"

@@ -186,9 +186,74 @@
       const label = group.parentElement.querySelector("label.widget-label")?.textContent;
       if (label) set(group, "aria-label", label);
     }
+    // A picture higher than its window is scrolled by keys, too.
+    for (const pictures of root.querySelectorAll(".tk-pictures")) {
+      if (pictures.scrollHeight > pictures.clientHeight + 1) set(pictures, "tabindex", "0");
+      else pictures.removeAttribute("tabindex");
+    }
     root.querySelectorAll(".tk-practice").forEach(meet);
     for (const more of root.querySelectorAll("button.tk-more")) {
       set(more, "aria-expanded", String(!more.nextElementSibling?.classList.contains("tk-folded")));
+    }
+  }
+
+  // What a lesson tells in prose, questions and finished tables follows the units and the decimal sign that were chosen,
+  // as the switch last told them: a US unit in brackets behind each amount that stands there in SI alone.
+  const LOOK = "thermo-kit-look";
+  const AMOUNT = "[−-]?\\d[\\d,]*(?:\\.\\d+)?";
+  const NUMBER = /(?<![\p{L}\p{N}_.,-])\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
+  const ABSOLUTE_FROM = 150;
+  const written = new WeakMap();
+  let look = { units: {}, comma: false };
+  let toldLook = "";
+  let units, labels;
+
+  function hear(text) {
+    if (!text || text === toldLook) return;
+    toldLook = text;
+    look = JSON.parse(text);
+    localStorage.setItem(LOOK, text);
+    const signs = Object.keys(look.units).sort((a, b) => b.length - a.length).map(sign => sign.replace(/[()/.]/g, "\\$&"));
+    const known = signs.join("|") || "(?!)";
+    units = new RegExp(`(?<!["“\\p{L}\\d.,/])(?:(${AMOUNT})( to | and | or |–))?(${AMOUNT})\\s(${known})(?![\\p{L}\\d/²³(]|\\s*\\([^)]*\\d)`, "gu");
+    labels = new RegExp(`\\((${known})\\)$`, "u");
+  }
+
+  function inUs(text, [factor, offset]) {
+    const number = Number(text.replace("−", "-").replaceAll(",", "")) * factor + offset;
+    const decimals = text.split(".")[1]?.length ?? 0;
+    const digits = Math.max(2, text.replace(/^[−0.,-]+|[.,]/g, "").length);
+    const rounded = Number(offset ? number.toFixed(decimals) : number.toPrecision(digits)) + 0;
+    return rounded.toLocaleString("en-US", { maximumFractionDigits: 5 }).replace("-", "−");
+  }
+
+  function reword(text, node) {
+    if (!node.closest("svg")) {
+      text = text.replace(units, (all, first, joint, last, sign) => {
+        // So many kelvin are a temperature, not a difference.
+        if (sign === "K" && Number(last) >= ABSOLUTE_FROM) return all;
+        const unit = look.units[sign];
+        return `${all} (${first ? inUs(first, unit) + joint : ""}${inUs(last, unit)} ${unit[2]})`;
+      });
+      if (node.tagName === "LABEL") text = text.replace(labels, (all, sign) => `(${sign}, or write ${look.units[sign][2]})`);
+    }
+    return look.comma ? text.replace(NUMBER, all => all.replaceAll(",", "\u202f").replace(".", ",")) : text;
+  }
+
+  function retell(root) {
+    hear(root.querySelector("[data-look]")?.dataset.look ?? localStorage.getItem(LOOK));
+    if (!toldLook) return;
+    for (const box of root.querySelectorAll(".jp-MarkdownOutput, .jp-RenderedHTML, .thermo-kit-course")) {
+      const words = document.createTreeWalker(box, NodeFilter.SHOW_TEXT);
+      for (let node = words.nextNode(); node; node = words.nextNode()) {
+        const known = written.get(node);
+        if (known?.look === toldLook && known.told === node.nodeValue) continue;
+        const source = known?.told === node.nodeValue ? known.source : node.nodeValue;
+        if (!/\d|\(/.test(source) || node.parentElement.closest(".tk-panel, .tk-switch, code, pre, mjx-container, style")) continue;
+        const told = reword(source, node.parentElement);
+        if (told !== node.nodeValue) node.nodeValue = told;
+        written.set(node, { look: toldLook, source, told });
+      }
     }
   }
 
@@ -198,10 +263,12 @@
       if (waiting) return;
       waiting = true;
       // After the picture: names and values are not in a hurry.
-      setTimeout(() => { waiting = false; say(panel.content.node); }, 120);
+      setTimeout(() => { waiting = false; say(panel.content.node); retell(panel.content.node); }, 120);
     };
-    const watched = { childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext", "class"] };
+    const watched = { childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext", "class", "data-look"] };
     new MutationObserver(later).observe(panel.content.node, watched);
+    new ResizeObserver(later).observe(panel.content.node);
+    later();
   }
 
   const isAlive = panel => Boolean(panel.content.node.querySelector(".tk-panel, .tk-switch, .tk-practice"));
