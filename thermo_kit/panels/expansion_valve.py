@@ -88,7 +88,7 @@ class ValveForcePanel:
 
     def describe(self, look):
         """Weigh bulb against evaporator and spring."""
-        from thermo_kit.charts.valve_forces import force_picture
+        from thermo_kit.charts.expansion_valve import force_picture
 
         lost = self.bulb == "lost"
         balance = force_balance(
@@ -128,7 +128,7 @@ class ValveOpeningPanel:
 
     def describe(self, look):
         """Follow the valve from its seat to its stop."""
-        from thermo_kit.charts.valve_opening import opening_picture
+        from thermo_kit.charts.expansion_valve import opening_picture
 
         curves = opening_curves(
             _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
@@ -166,7 +166,7 @@ class ValveFaultPanel:
 
     def describe(self, look):
         """Spoil the valve and read what gauge and clamp show."""
-        from thermo_kit.charts.valve_readings import outlet_text, readings_picture
+        from thermo_kit.charts.expansion_valve import outlet_text, readings_picture
 
         duty = filled(EvaporatorDuty, self)
         case = fault_case(_valve(spring_preload=self.spring_preload), duty, fault=self.fault, size=self.size)
@@ -218,8 +218,7 @@ class FeedingPanel:
 
     def describe(self, look):
         """Feed the same evaporator in four ways."""
-        from thermo_kit.charts.valve_feedings import Lane, feedings_picture
-        from thermo_kit.charts.valve_readings import outlet_text
+        from thermo_kit.charts.expansion_valve import Lane, feedings_picture, outlet_text
 
         found = _four_feedings(self)
         strap, block, electronic, orifice = found
