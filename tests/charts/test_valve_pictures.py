@@ -6,10 +6,14 @@ from dataclasses import replace
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.expansion_valve import Lane, feedings_picture
-from thermo_kit.charts.expansion_valve import WORDS, force_picture
-from thermo_kit.charts.expansion_valve import opening_picture
-from thermo_kit.charts.expansion_valve import readings_picture
+from thermo_kit.charts.expansion_valve import (
+    WORDS,
+    Lane,
+    feedings_picture,
+    force_picture,
+    opening_picture,
+    readings_picture,
+)
 from thermo_kit.components.expansion_valve import (
     CHARGES,
     FAULTS,

@@ -77,7 +77,8 @@ def add_point(axes, x, y, *, marker="o", size, color, **look):
 
 def add_arrow(axes, start, end, colour=style.INK, *, wide=2.0, **look):
     """Add an arrow to what stands still; wide [px]."""
-    axes.annotate("", end, start, arrowprops={"arrowstyle": "-|>", "color": colour, "lw": wide, **look})
+    axes.annotate("", end, start, annotation_clip=False,
+                  arrowprops={"arrowstyle": "-|>", "color": colour, "lw": wide, **look})  # fmt: skip
 
 
 def along_the_way(axes, title):

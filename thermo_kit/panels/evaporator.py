@@ -89,8 +89,7 @@ class EvaporatorPanel(_Coil):
 
     def describe(self, look):
         """Show the coil."""
-        from thermo_kit.charts.evaporator_coil import coil_picture
-        from thermo_kit.charts.evaporator_words import drip_text, frost_text
+        from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text
 
         process = self.process(look, self.blocked_share)
         result = process.result
@@ -106,7 +105,7 @@ class MoistAirPanel(_Coil):
 
     def describe(self, look):
         """Show the way on the chart."""
-        from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
+        from thermo_kit.charts.evaporator import moist_air_picture, places_of
 
         process = self.process(look)
         result = process.result
@@ -140,7 +139,7 @@ class PullDownPanel:
 
     def describe(self, look):
         """Follow the cabin."""
-        from thermo_kit.charts.pull_down import after_text, pull_down_picture
+        from thermo_kit.charts.cabin import after_text, pull_down_picture
 
         cabin = filled(CabinSpec, self, fresh_air_share=1.0 - self.recirculated_share)
         outside = _conditions(
@@ -187,8 +186,8 @@ class TwoVentsPanel:
 
     def describe(self, look):
         """Read both vents."""
-        from thermo_kit.charts.evaporator_words import drip_text
-        from thermo_kit.charts.two_vents import vents_picture
+        from thermo_kit.charts.cabin import vents_picture
+        from thermo_kit.charts.evaporator import drip_text
 
         hidden = self.fault in HIDDEN
         fault, size = HIDDEN.get(self.fault, (self.fault, self.size))

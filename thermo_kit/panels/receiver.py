@@ -164,7 +164,7 @@ class ReceiverDepthPanel:
 
     def describe(self, look):
         """Compare the depth with both published ones."""
-        from thermo_kit.charts.receiver_curves import depth_picture
+        from thermo_kit.charts.receiver import depth_picture
 
         here = _inside(self, replace(part_of("parcel_van", "receiver"), standpipe_diameter=self.bore))
         curves = depth_curves(
@@ -208,8 +208,7 @@ class ReceiverChargePanel:
 
     def describe(self, look):
         """Follow the charge over the years."""
-        from thermo_kit.charts.receiver_bars import band_picture, places_in_words
-        from thermo_kit.charts.receiver_curves import years_picture
+        from thermo_kit.charts.receiver import band_picture, places_in_words, years_picture
 
         spec = filled(ChargeSpec, self, receiver=_vessel_of(self))
         band = charge_band(spec)
@@ -262,7 +261,7 @@ class ReceiverLiftPanel:
 
     def describe(self, look):
         """Follow the pressure from the liquid's surface to the subcooling pass."""
-        from thermo_kit.charts.receiver_bars import lift_picture
+        from thermo_kit.charts.receiver import lift_picture
 
         vessel = replace(
             part_of("parcel_van", "receiver"),
@@ -301,7 +300,7 @@ class ReceiverWaterPanel:
 
     def describe(self, look):
         """Balance the water."""
-        from thermo_kit.charts.receiver_curves import water_picture
+        from thermo_kit.charts.receiver import water_picture
 
         result = moisture_balance(filled(MoistureSpec, self))
         held, free = zip(*(water_after(result, year) for year in YEARS), strict=True)
