@@ -235,7 +235,7 @@ def _tell_depths(axes, result, look, view):
     foot = (foot, mouth + slope * (foot - at))
     tip = (foot[0] - depth * slope / square, foot[1] + depth / square)
     if depth > 30 * unit and tip[1] < view.top and tip[0] > at + spec.standpipe_diameter:
-        add_arrow(axes, foot, tip, wide=1.6, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
+        add_arrow(axes, foot, tip, wide=1.6, zorder=9, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
     middle = min(max(mouth + 0.5 * depth, 18 * unit), view.top - 24 * unit)
     place = axes.transData.transform((-radius - 14 * unit, middle))
     add_rows(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)

@@ -75,9 +75,9 @@ def add_point(axes, x, y, *, marker="o", size, color, **look):
     add_line(axes, x, y, marker=marker, markersize=size, color=color, linestyle="none", **look)
 
 
-def add_arrow(axes, start, end, colour=style.INK, *, wide=2.0, **look):
+def add_arrow(axes, start, end, colour=style.INK, *, wide=2.0, zorder=3, **look):
     """Add an arrow to what stands still; wide [px]."""
-    axes.annotate("", end, start, annotation_clip=False,
+    axes.annotate("", end, start, annotation_clip=False, zorder=zorder,
                   arrowprops={"arrowstyle": "-|>", "color": colour, "lw": wide, **look})  # fmt: skip
 
 

@@ -281,7 +281,7 @@ class CondenserPathPanel(_Vehicle):
 
     def describe(self, look):
         """Follow the refrigerant at a pressure that is held."""
-        from thermo_kit.charts.condenser_path import path_picture
+        from thermo_kit.charts.condenser import path_picture
 
         name = title_of(self.vehicle)[1]
         hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
@@ -353,7 +353,7 @@ class CompareCoresPanel(_Vehicle):
 
     def describe(self, look):
         """Set both side by side."""
-        from thermo_kit.charts.core_comparison import comparison_picture, percent_words
+        from thermo_kit.charts.condenser import comparison_picture, percent_words
 
         compared = compare_cores(*self.cores, self.duty, self.air(look))
         first, second = compared.first, compared.second
@@ -375,7 +375,7 @@ class CompareCoresPanel(_Vehicle):
 
 def compared_rows(compared, look):
     """Yield the rows of the picture."""
-    from thermo_kit.charts.core_comparison import ComparedQuantity as Row
+    from thermo_kit.charts.condenser import ComparedQuantity as Row
 
     a, b = compared.first, compared.second
     air = a.condenser.air.temperature
@@ -416,7 +416,7 @@ class FinDensityPanel(_Vehicle):
 
     def describe(self, look):
         """Count them, and look for the best number."""
-        from thermo_kit.charts.fin_density import fin_picture, fin_strip
+        from thermo_kit.charts.condenser import fin_picture, fin_strip
 
         core = with_dirt(with_fin_density(self.core, self.fin_density), self.blocked)
         duty, air = self.duty, self.air(look)
