@@ -95,7 +95,8 @@ def pulled_down(k, way):
 
 
 SOLVED = {
-    **{f"expansion valve, {name}": (partial(solve_valve, fault=fault), valve, 0.5, 100) for name, fault in FAULTS.items()},
+    **{f"expansion valve, {name}": (partial(solve_valve, fault=fault), valve, 0.5, 100)
+       for name, fault in FAULTS.items()},
     **{f"receiver, {name}": (solve_receiver, partial(liquid, vehicle=name), 1, 100) for name in VESSELS},
     "charge band": (charge_band, lambda k: (replace(LEAKING, condensing_temperature=celsius(45) + 1e-4 * k),), 1, 100),
     **{f"compressor, {name}": (solve_compressor, lambda k, name=name: (
@@ -111,7 +112,7 @@ SOLVED = {
         CORES["R-1234yf"], condenser.with_fin_density(CORES["R-1234yf"], fins_per_inch(16)), job(k, "R-1234yf"), WARM),
         60, 10),
     **{f"evaporator, {name}": (solve_evaporator, lambda k, air=air: (
-        coil(), day(**{"air_temperature": celsius(30), **air, "liquid_temperature": celsius(42) + 1e-4 * k})), 5, 100)
+        coil(), day(**{"air_temperature": celsius(30), **air, "liquid_temperature": celsius(42) + 1e-4 * k})), 0.3, 100)
        for name, air in AIRS.items()},
     **{f"pull-down of an hour, {way}": (partial(pull_down, exact=way == "exact", **HOUR), partial(pulled_down, way=way),
        target, 20) for way, target in (("kept", 10), ("new coil setting", 20), ("exact", 50))},
@@ -120,9 +121,9 @@ SOLVED = {
     **{f"freeze transient, {name}": (simulate_chiller_freeze, lambda k, spec=spec: (
         replace(spec, coolant_inlet_temperature=288.0 + 0.05 * k),), 150, 7) for name, spec in FREEZES.items()},
     **{f"internal heat exchanger, {name}": (solve_exchanger, lambda k, name=name: (
-        van_exchanger(), *streams(name, condensing=50.0 + 1e-4 * k, evaporating=2.0 + 1e-4 * k)), 5, 60)
+        van_exchanger(), *streams(name, condensing=50.0 + 1e-4 * k, evaporating=2.0 + 1e-4 * k)), 0.5, 60)
        for name in ("R-134a", "R-1234yf")},
-    "cycle joined with an exchanger": (joined, lambda k: (cycle(k), van_exchanger(), 0.03), 15, 40),
+    "cycle joined with an exchanger": (joined, lambda k: (cycle(k), van_exchanger(), 0.03), 2, 40),
     **{f"coolant network {name}, flows and temperatures": (solve_coolant_network, lambda k, name=name: (
         load_layout(name),), 5, 60) for name in LAYOUT_NAMES},
     **{f"coolant network {name}, an hour of driving": (simulate_network, lambda k, name=name: (
@@ -137,8 +138,8 @@ DESCRIBED = {
     "ValveFaultPanel": ("air_temperature", 1e-3, 20), "ReceiverPanel": ("lateral_acceleration", 1e-3, 20),
     "ReceiverChargePanel": ("lateral_acceleration", 1e-3, 20), "CompressorPanel": ("speed", 0.1, 20),
     "CompressorMapPanel": ("speed", 0.1, 20), "MountPanel": ("speed", 0.1, 20),
-    "CondenserPanel": ("fin_density", 0.1, 45), "CompareCoresPanel": ("second_fins", 0.1, 60),
-    "FinDensityPanel": ("fin_density", 0.1, 45),
+    "CondenserPanel": ("fin_density", 0.1, 12), "CompareCoresPanel": ("second_fins", 0.1, 16),
+    "FinDensityPanel": ("fin_density", 0.1, 12),
 }  # fmt: skip
 """Panels whose description is timed: field, step of it, target in milliseconds."""
 
