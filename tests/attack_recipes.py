@@ -17,7 +17,7 @@ from thermo_kit.service.service_log import ServiceLog
 from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.stream import Stream
 from thermo_kit.systems import Conditions, solve_vehicle
-from thermo_kit.systems.coolant_network import scenario
+from thermo_kit.systems.coolant_network import drive, fast_charge, hot_soak
 from thermo_kit.systems.coolant_network.faults import NETWORK_FAULTS
 from thermo_kit.systems.vehicle import fault_fits
 from thermo_kit.units.spec import Count, Flag, Name, Quantity, Word
@@ -120,7 +120,7 @@ def _faults(rng, given):
 
 
 def _scenario(rng, _given):
-    make = rng.choice((scenario.drive, scenario.fast_charge, scenario.hot_soak))
+    make = rng.choice((drive, fast_charge, hot_soak))
     return make(duration=rng.uniform(30.0, 900.0), ambient_temperature=rng.uniform(240.0, 325.0))
 
 
@@ -204,11 +204,11 @@ ROOM = _number("temperature", 263.0, 323.0)
 TEST_PRESSURE = _number("pressure", 1.2e5, 2e6)
 SHARE = _number("ratio", 0.0, 1.0)
 DRIVE = Name(("none", *importlib.import_module("thermo_kit.systems").VENT_FAULTS), "fault")
-VALVE_FAULTS = tuple(importlib.import_module("thermo_kit.components.expansion_valve.cases").FAULTS)
+VALVE_FAULTS = tuple(importlib.import_module("thermo_kit.components.expansion_valve.curves").FAULTS)
 COOLANT = Name(COOLANT_KINDS, "coolant")
 GLYCOL = _number("ratio", 0.0, 0.6)
 RECIPES = {
-    "close_shut_off": {"low_pressure": _low_side, "seconds": _number("time", 0.0, 1e5)},
+    "close_shut_off": {"low_pressure": _low_side},
     "compare_cores": {"subcooling": _number("temperature_difference", 0.0, 40.0)},
     "condensing_pressure_for": {"subcooling": _number("temperature_difference", 0.0, 40.0)},
     "fan_operating_point": {

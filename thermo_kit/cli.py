@@ -58,11 +58,20 @@ def _parser():
     return parser
 
 
-def run_open(chosen):
-    """Start JupyterLab with the first lesson; this process becomes JupyterLab."""
+def _workbook(chosen):
     from thermo_kit.course.workbook import find_workbook
 
-    book = find_workbook(chosen.workbook)
+    return find_workbook(chosen.workbook, answers=getattr(chosen, "answers", None))
+
+
+def _tell(chosen, data, lines):
+    """Print lines for a person, or data() for a program; escaped, so that no console's encoding can spoil them."""
+    print(json.dumps(data(), indent=1, default=str) if chosen.json else "\n".join(lines))
+
+
+def run_open(chosen):
+    """Start JupyterLab with the first lesson; this process becomes JupyterLab."""
+    book = _workbook(chosen)
     return _open_lesson(book, FIRST_LESSON, *(["--no-browser"] if chosen.no_browser else []), *chosen.options)
 
 
@@ -86,31 +95,28 @@ def _start_lab(root, notebook, *options):
 def run_handout(chosen):
     """Hand out an exercise, or all, and say what was written."""
     from thermo_kit.course.handout import hand_out
-    from thermo_kit.course.workbook import find_workbook
 
-    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    book, done = _workbook(chosen), []
     options = {"resits": chosen.resit, "closed": chosen.closed, "scheduler": chosen.scheduler}
-    done = []
     for exercise in book.exercise_names() if chosen.exercise == "all" else [chosen.exercise]:
         done.append(hand_out(chosen.roster, exercise=exercise, folder=chosen.to, workbook=book, **options))
         if not chosen.json:
-            _tell_handed_out(done[-1])
-    if chosen.json:
-        _print_json([asdict(one) for one in done] if chosen.exercise == "all" else asdict(done[0]))
-    else:
-        print(f"Keep {done[0].folder / 'instructor'} to yourself: it holds the class secret and the list of cases.")
+            print("\n".join(_handed_out_lines(done[-1])))
+    told = f"Keep {done[0].folder / 'instructor'} to yourself: it holds the class secret and the list of cases."
+    data = [asdict(one) for one in done]
+    _tell(chosen, lambda: data if chosen.exercise == "all" else data[0], [told])
     return FOUND_PROBLEMS if any(one.not_whole for one in done) else DONE
 
 
-def _tell_handed_out(done):
-    print(f"{done.exercise}: {len(done.written)} notebooks written to {done.folder / 'for_learners'}.")
+def _handed_out_lines(done):
+    yield f"{done.exercise}: {len(done.written)} notebooks written to {done.folder / 'for_learners'}."
     if done.kept:
-        print(f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}.")
+        yield f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}."
     if done.draws:
-        print(f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws:.0%}).")
+        yield f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws:.0%})."
     if done.not_whole:
         told = "the notebook that lies there is not the one handed out: look at it, move it away and hand out again"
-        print(f"{', '.join(done.not_whole)}: {told}.")
+        yield f"{', '.join(done.not_whole)}: {told}."
 
 
 def run_mark(chosen):
@@ -118,23 +124,21 @@ def run_mark(chosen):
     from thermo_kit.course.classroom import Classroom
     from thermo_kit.course.marking import mark_class
     from thermo_kit.course.report import as_data, report_lines, write_csv_files
-    from thermo_kit.course.workbook import find_workbook
 
     room = Classroom(chosen.folder)
-    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    book = _workbook(chosen)
     options = {"again": chosen.again, "scheduler": chosen.scheduler}
     marking = mark_class(chosen.folder, workbook=book, exercise=chosen.exercise, **options)
     try:
         if not chosen.json:
-            print("\n".join(report_lines(marking, room.folder)), flush=True)
+            for line in report_lines(marking, room.folder):
+                print(line)
+            sys.stdout.flush()
     finally:
         # Also when the reader of the report went away.
         files, problems = write_csv_files(marking, room.instructor, chosen.separator)
-    if chosen.json:
-        _print_json({**as_data(marking, room.folder), "files": files})
-    else:
-        for file in files:
-            print(f"Written: {file}")
+    written = [f"Written: {file}" for file in files]
+    _tell(chosen, lambda: {**as_data(marking, room.folder), "files": files}, written)
     if problems:
         return _complain(problems, FOUND_PROBLEMS)
     return FOUND_PROBLEMS if marking.not_marked or marking.not_recognised else DONE
@@ -150,10 +154,8 @@ def run_term(chosen):
     if not chosen.json:
         print("\n".join(term_lines(term)))
     written = write_gradebook(term, Classroom(chosen.folder).instructor, chosen.separator)
-    if chosen.json:
-        _print_json({**term_data(term), "file": written})
-    else:
-        print(f"\nWritten: {written}\nThe rules stand in {written.with_name('term.toml')}.")
+    told = f"\nWritten: {written}", f"The rules stand in {written.with_name('term.toml')}."
+    _tell(chosen, lambda: {**term_data(term), "file": written}, told)
     return DONE
 
 
@@ -162,13 +164,12 @@ def run_backup(chosen):
     from thermo_kit.course.backup import back_up
 
     done = back_up(chosen.folder, chosen.to)
-    if chosen.json:
-        _print_json(asdict(done))
-        return FOUND_PROBLEMS if done.left_out else DONE
-    print(f"{done.path}: {done.files:,} files of the class, with {done.marks:,} marks; read back and found whole.")
-    print("Keep it to yourself: it holds the class secret. To restore, unpack it into an empty folder.")
-    for told in done.left_out:
-        print(f"Left out: {told}")
+    told = [
+        f"{done.path}: {done.files:,} files of the class, with {done.marks:,} marks; read back and found whole.",
+        "Keep it to yourself: it holds the class secret. To restore, unpack it into an empty folder.",
+        *(f"Left out: {told}" for told in done.left_out),
+    ]
+    _tell(chosen, lambda: asdict(done), told)
     return FOUND_PROBLEMS if done.left_out else DONE
 
 
@@ -176,13 +177,12 @@ def run_review(chosen):
     """Settle reasons on a page or by a CSV file, or override one mark."""
     from thermo_kit.course.report import total
     from thermo_kit.course.review import Review, points_in
-    from thermo_kit.course.workbook import find_workbook
 
     override = (chosen.learner, chosen.question, chosen.points)
     if any(override) and not (all(override) and chosen.exercise):
         told = "to override a mark takes --learner, --exercise, --question and --points"
         return _complain([told], WRONG_USE)
-    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    book = _workbook(chosen)
     decided_by = (chosen.by or os.environ.get("USER") or os.environ.get("USERNAME") or "instructor")[:100]
     review = Review(chosen.folder, workbook=book, decided_by=decided_by, exercise=chosen.exercise)
     if any(override):
@@ -220,9 +220,8 @@ def _serve_review(review, no_browser):
 def run_feedback(chosen):
     """Write the pages to give back, as PDF too where a browser can print."""
     from thermo_kit.course.feedback import find_browser, print_pages, write_feedback
-    from thermo_kit.course.workbook import find_workbook
 
-    book = find_workbook(chosen.workbook, answers=chosen.answers)
+    book = _workbook(chosen)
     pages, unmarked, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
     print(f"{len(pages) - 1} pages for learners and class.html are in {pages[0].parent}.", flush=True)
     if unmarked:
@@ -240,7 +239,6 @@ def run_practice(chosen):
     """Open the page of practice, say what is due, hand the record over, or write a notebook of an exercise."""
     from thermo_kit.course.handout import write_practice
     from thermo_kit.course.record import Record
-    from thermo_kit.course.workbook import find_workbook
 
     if chosen.export:
         print(f"{Record().export(chosen.export):,} entries written to {chosen.export}.")
@@ -252,9 +250,9 @@ def run_practice(chosen):
         sure = chosen.yes or sys.stdin.readline().strip() == "yes"
         print(f"Deleted: {', '.join(Record().forget()) or 'there is no record'}." if sure else "Nothing was deleted.")
         return DONE
-    book = find_workbook(chosen.workbook)
+    book = _workbook(chosen)
     if chosen.today:
-        return _say_today(Record(), book, chosen.json)
+        return _say_today(chosen, Record(), book)
     if not chosen.exercise:
         return _open_lesson(book, PRACTICE)
     notebook = write_practice(chosen.exercise, folder=chosen.to, workbook=book)
@@ -265,15 +263,13 @@ def run_practice(chosen):
     return DONE
 
 
-def _say_today(record, book, as_json):
+def _say_today(chosen, record, book):
     from thermo_kit.practice.bank import load
     from thermo_kit.practice.schedule import known, plan
 
     today, notes = plan(record, load(book), known(record)), record.told()
-    if as_json:
-        _print_json({**asdict(today), "notes": notes})
-    else:
-        print("\n".join([*notes, today.told, f"Today: {len(today.names)} questions, {today.minutes:.0f} minutes."]))
+    told = [*notes, today.told, f"Today: {len(today.names)} questions, {today.minutes:.0f} minutes."]
+    _tell(chosen, lambda: {**asdict(today), "notes": notes}, told)
     return DONE
 
 
@@ -283,36 +279,26 @@ def run_doctor(chosen):
 
     if chosen.what:
         from thermo_kit.course.exercise_doctor import examine_exercise
-        from thermo_kit.course.workbook import find_workbook
 
         if len(chosen.what) != 2 or chosen.what[0] != "exercise":
             return _complain(["to look at an exercise, name it like this: thermo-kit doctor exercise 02"], WRONG_USE)
-        book = find_workbook(chosen.workbook, answers=chosen.answers)
+        book = _workbook(chosen)
         path = book.exercise(chosen.what[1])
         findings = examine_exercise(path, book.answer(path.stem))
     else:
         findings = examine(chosen.workbook)
-    if chosen.json:
-        _print_json([asdict(finding) for finding in findings])
-    else:
-        print("\n".join(finding_lines(findings)))
+    _tell(chosen, lambda: [asdict(finding) for finding in findings], finding_lines(findings))
     return DONE if all(finding.is_fine for finding in findings) else FOUND_PROBLEMS
 
 
 def run_new_exercise(chosen):
     """Write a template pair and say what to do with it."""
     from thermo_kit.course.author import new_exercise
-    from thermo_kit.course.workbook import find_workbook
 
-    for path in new_exercise(chosen.name, find_workbook(chosen.workbook, answers=chosen.answers)):
+    for path in new_exercise(chosen.name, _workbook(chosen)):
         print(f"Written: {path}")
     print(f"Change both in JupyterLab, then: thermo-kit doctor exercise {chosen.name[:2]}")
     return DONE
-
-
-def _print_json(data):
-    # Escaped, so that no console's encoding can spoil what a program reads.
-    print(json.dumps(data, indent=1, default=str))
 
 
 if __name__ == "__main__":

@@ -3,6 +3,11 @@
 import importlib
 
 
+def by_home(names):
+    """Return {name: module} of {module: names with spaces between}, so that a module is named once."""
+    return {name: home for home, offered in names.items() for name in offered.split()}
+
+
 def door(room, homes):
     """Return `__getattr__` and `__dir__` of a room, so that one lesson does not wait for another's parts.
 

@@ -28,26 +28,6 @@ def some_states():
         fluid.at(p=3e5 + 1e-3 * next(_fresh), T=290.0)
 
 
-def measure(benchmark, task, make=tuple, *, target, rounds, warmup_rounds=5):
-    """Run a benchmark, hold it against the batches of states timed before its rounds, and return the last result.
-
-    `make` gives the arguments of a round; `target` is in milliseconds.
-    """
-    batches = []
-
-    def setup():
-        given = make()
-        batches.append(_seconds(some_states))
-        return given, {}
-
-    result = benchmark.pedantic(task, setup=setup, rounds=rounds, warmup_rounds=warmup_rounds)
-    taken = benchmark.stats.stats.data
-    states = statistics.median(own / batch * _BATCH for own, batch in zip(taken, batches[-len(taken) :], strict=True))
-    benchmark.extra_info["told"] = told(states, target)
-    assert states < most_states(target)
-    return result
-
-
 def measured(task, cases, *, target):
     """Time a task over cases, each right after a batch of states, hold it against them, and tell what was seen."""
     task(cases[0])

@@ -1,23 +1,13 @@
 """Measurements: the same server and browser as the browser tests, and a table of ratios at the end."""
 
-import pytest
+import os
 
 from tests.browser.fixtures import browser, lab, notebook
 
+# Measured as a learner's kernel runs, with as many threads as numpy takes.
+os.environ.pop("OPENBLAS_NUM_THREADS", None)
+
 __all__ = ["browser", "lab", "notebook"]
-
-
-@pytest.hookimpl(wrapper=True)
-def pytest_runtest_call(item):
-    result = yield
-    benchmark = getattr(item, "funcargs", {}).get("benchmark")
-    if getattr(benchmark, "stats", None) is not None:
-        stats = benchmark.stats.stats
-        line = f"{item.name}: {stats.median * 1e3:.4g} ms, median of {stats.rounds}"
-        if "told" in benchmark.extra_info:
-            line += f", {benchmark.extra_info['told']}"
-        item.user_properties.append(("ratio", line))
-    return result
 
 
 def pytest_terminal_summary(terminalreporter):

@@ -1,4 +1,4 @@
-"""Coolant networks: steady solution and an hour of driving, beside a general root finder and EPANET's engine.
+"""Flows of a coolant network beside a general root finder and EPANET's engine.
 
 Processor times; ratios are medians of both sides timed one right after the other, so that a busy machine slows both.
 """
@@ -9,10 +9,8 @@ import time
 import numpy as np
 import pytest
 
-from tests.benchmarks.beside import measured
 from tests.systems.network_builder import meshed_loop
-from thermo_kit.substances.coolant_table import coolant_table
-from thermo_kit.systems.coolant_network import LAYOUT_NAMES, drive, load_layout, simulate_network, solve_coolant_network
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network.flows import _loss, _shape, graph_of, solve_flows
 
 LEAST_OVER_ROOT = 3.0
@@ -30,19 +28,6 @@ def _ratio(slow, fast, rounds=30):
 
 def _say(record_property, text):
     record_property("ratio", text)
-
-
-@pytest.mark.parametrize("name", LAYOUT_NAMES)
-def test_a_steady_solution_takes_little(name, record_property):
-    seen = measured(solve_coolant_network, [load_layout(name)] * 60, target=5)
-    _say(record_property, f"coolant network {name}, flows and temperatures: {seen}")
-
-
-@pytest.mark.parametrize("name", LAYOUT_NAMES)
-def test_an_hour_of_driving_takes_little(name, record_property):
-    scenario = drive(duration=3600.0, ambient_temperature=298.15)
-    seen = measured(lambda spec: simulate_network(spec, scenario), [load_layout(name)] * 3, target=1000)
-    _say(record_property, f"coolant network {name}, one hour of driving: {seen}")
 
 
 def _problem(spec, temperature):

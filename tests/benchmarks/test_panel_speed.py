@@ -83,7 +83,7 @@ ROWS = [(notebook, (cell, *row)) for notebook, rows in NOTEBOOKS.items() for cel
 MOST_OVER_FLOOR = 4.0
 FORGETFUL = {
     "FreezePanel": "from thermo_kit.panels import chiller\nchiller.transient = chiller.transient.__wrapped__\n",
-    "PullDownPanel": "from thermo_kit.systems import coil_table\ncoil_table._kept = coil_table._kept.__wrapped__\n",
+    "PullDownPanel": "from thermo_kit.systems import cabin\ncabin._kept = cabin._kept.__wrapped__\n",
 }
 """Panels that keep what they have computed: the presses go there and back, so here they must compute each time."""
 MOST_OVER_FLOOR_COMPUTING = 8.0

@@ -12,8 +12,9 @@ from thermo_kit.practice.progress import ProgressPanel
 from thermo_kit.practice.schedule import known, plan
 
 ANSWERS = 300_000
-# Measured: about 0.01 of the bare reading each time, and 6 once, when nothing was counted yet.
-MOST, MOST_ONCE = 1.0, 12.0
+# Measured: about 0.01 of the bare reading (0.36 s) each time, and 1.4 once, when nothing was counted yet. The second
+# that is allowed is 2.8 of it.
+MOST, MOST_ONCE = 1.0, 2.5
 
 
 def seconds_of(task):
@@ -38,6 +39,7 @@ def test_due_list_and_overview(tmp_path, record_property, monkeypatch):
             for number in range(ANSWERS)
         ],
     )
+    read_bare(record.path)
     once = seconds_of(lambda: known(record)) / seconds_of(lambda: read_bare(record.path))
     told = []
     for what, task in (

@@ -9,11 +9,15 @@ import pytest
 
 from tests.components.condenser_cases import CORES, WARM, head, solve
 from thermo_kit.charts import Look
-from thermo_kit.charts.condenser_core import core_picture, is_condensed, pieces
-from thermo_kit.charts.condenser_frame import BOTTOM, SIZE, TOP, layout_of
-from thermo_kit.charts.condenser_path import path_picture
-from thermo_kit.charts.core_comparison import ComparedQuantity, comparison_picture, percent_words
-from thermo_kit.charts.fin_density import fin_picture, fin_strip
+from thermo_kit.charts.condenser import (
+    ComparedQuantity,
+    comparison_picture,
+    fin_picture,
+    fin_strip,
+    path_picture,
+    percent_words,
+)
+from thermo_kit.charts.condenser_core import BOTTOM, SIZE, TOP, core_picture, is_condensed, layout_of, pieces
 from thermo_kit.components.condenser import (
     CompressorDuty,
     condensing_pressure_for,

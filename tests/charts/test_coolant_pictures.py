@@ -23,7 +23,7 @@ from thermo_kit.systems.coolant_network import (
     simulate_network,
     solve_coolant_network,
 )
-from thermo_kit.systems.coolant_network.changes import with_chillers_off, with_heats
+from thermo_kit.systems.coolant_network.faults import with_chillers_off, with_heats
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import UnitSystem, celsius
 

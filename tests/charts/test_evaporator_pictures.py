@@ -6,11 +6,8 @@ import pytest
 
 from tests.components.evaporator_cases import coil, day
 from thermo_kit.charts import Look
-from thermo_kit.charts.evaporator_coil import coil_picture
-from thermo_kit.charts.evaporator_words import drip_text, fins_text, frost_text
-from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
-from thermo_kit.charts.pull_down import pull_down_picture
-from thermo_kit.charts.two_vents import PATTERNS, meaning_text, vents_picture
+from thermo_kit.charts.cabin import PATTERNS, meaning_text, pull_down_picture, vents_picture
+from thermo_kit.charts.evaporator import coil_picture, drip_text, fins_text, frost_text, moist_air_picture, places_of
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.substances.moist_air import saturated_humidity
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents

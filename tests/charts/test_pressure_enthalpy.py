@@ -16,8 +16,7 @@ from thermo_kit.charts.cycle_drawing import Mark, compression_path, point_badges
 from thermo_kit.charts.labels import PlacedLabel, WantedLabel, overlap, place_labels, resampled
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
-from thermo_kit.systems.cycle import solve_cycle
-from thermo_kit.systems.cycle_result import CycleSpec
+from thermo_kit.systems.cycle import CycleSpec, solve_cycle
 from thermo_kit.systems.readings import PointSpread
 from thermo_kit.units import UnitSystem
 

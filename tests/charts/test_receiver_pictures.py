@@ -8,8 +8,7 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.receiver_bars import band_picture, lift_picture
-from thermo_kit.charts.receiver_curves import depth_picture, water_picture, years_picture
+from thermo_kit.charts.receiver import band_picture, depth_picture, lift_picture, water_picture, years_picture
 from thermo_kit.charts.receiver_cutaway import _below, cutaway_picture
 from thermo_kit.components.receiver import (
     REGIMES,

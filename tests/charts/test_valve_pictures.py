@@ -6,10 +6,14 @@ from dataclasses import replace
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.valve_feedings import Lane, feedings_picture
-from thermo_kit.charts.valve_forces import WORDS, force_picture
-from thermo_kit.charts.valve_opening import opening_picture
-from thermo_kit.charts.valve_readings import readings_picture
+from thermo_kit.charts.expansion_valve import (
+    WORDS,
+    Lane,
+    feedings_picture,
+    force_picture,
+    opening_picture,
+    readings_picture,
+)
 from thermo_kit.components.expansion_valve import (
     CHARGES,
     FAULTS,

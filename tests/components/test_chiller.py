@@ -11,7 +11,7 @@ from thermo_kit.components.chiller import ChillerSpec, PlateStack, solve_chiller
 from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import Coolant, Refrigerant
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.substances.stream import stream_at
 
 BASE = ChillerSpec(evaporating_temperature=272.15)

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, names, shares, solve, temperatures
-from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser, tube
+from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser
+from thermo_kit.components.condenser import solve as solve_module
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.exchange import mean_share
 from thermo_kit.substances import Refrigerant
@@ -70,7 +71,7 @@ def test_a_trickle_that_cools_down_to_the_air_is_not_said_to_take_heat_in():
 
 
 def test_with_a_perfect_film_a_condensing_pass_gives_the_textbook_effectiveness(monkeypatch):
-    monkeypatch.setattr(tube, "condensing_coefficient", lambda *a, **k: 1e12)
+    monkeypatch.setattr(solve_module, "condensing_coefficient", lambda *a, **k: 1e12)
     result = solve("R-1234yf", 328.15)
     number = result.passes[1]
     assert number.two_phase_share == pytest.approx(1.0)
@@ -135,6 +136,6 @@ def test_a_wholly_blocked_pass_gives_no_heat():
 
 
 def test_heat_that_does_not_reach_the_air_is_an_error_and_no_number(monkeypatch):
-    monkeypatch.setattr(tube, "mean_share", lambda units: 0.999 * mean_share(units))
+    monkeypatch.setattr(solve_module, "mean_share", lambda units: 0.999 * mean_share(units))
     with pytest.raises(NoSolutionError, match="condenser heat balance is open"):
         solve("R-1234yf", 330.15)

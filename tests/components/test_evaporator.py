@@ -14,7 +14,7 @@ from scipy.integrate import quad
 from tests.components.evaporator_cases import AIRS, coil, day, drawn, solved
 from tests.components.wet_coil import wet_coil
 from thermo_kit.components.evaporator import EnteringAir, air_process, run_evaporator, solve_evaporator
-from thermo_kit.components.evaporator import face as face_module
+from thermo_kit.components.evaporator import solve as face_module
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.substances import Refrigerant, moist_air
 from thermo_kit.substances.moist_air import (

@@ -27,7 +27,7 @@ from thermo_kit.components.expansion_valve import (
     solve_valve,
     static_superheat,
 )
-from thermo_kit.components.expansion_valve.flow import in_series
+from thermo_kit.components.expansion_valve.forces import in_series
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
@@ -294,10 +294,12 @@ def test_an_open_shut_off_stands_in_series_and_a_shut_one_lets_nothing_through()
 def test_the_pressure_between_the_valves_lets_the_same_flow_through_each(size, kind):
     result = works(shut_off=ShutOffSpec(seat_diameter=size), valve={"equalisation": kind})
     high, liquid = FLUID.bubble_pressure(celsius(50)), FLUID.at(p=FLUID.bubble_pressure(celsius(50)), T=celsius(45))
+    behind = FLUID.at(p=result.evaporating_pressure, h=liquid.h)
+    coefficient = discharge_coefficient(inlet_density=liquid.rho, outlet_volume=1.0 / behind.rho)
     first = 0.25 * math.pi * size**2, high - result.valve_pressure
     second = port_area(VALVE, result.balance.lift), result.valve_pressure - result.balance.inlet_pressure
     for area, drop in (first, second):
-        flow = result.discharge_coefficient * area * math.sqrt(2.0 * liquid.rho * drop)
+        flow = coefficient * area * math.sqrt(2.0 * liquid.rho * drop)
         assert flow == pytest.approx(result.mass_flow, rel=1e-5)
 
 
@@ -330,9 +332,8 @@ def test_each_charge_has_its_own_curve_and_the_gas_charge_ends_at_its_limit():
 
 
 def test_a_leak_is_the_share_of_its_area_and_cools_by_its_enthalpy():
-    seeps = close_shut_off(ShutOffSpec(is_open=False, leak_diameter=0.0005), DUTY, low_pressure=3e5, seconds=60)
+    seeps = close_shut_off(ShutOffSpec(is_open=False, leak_diameter=0.0005), DUTY, low_pressure=3e5)
     assert seeps.leak_share == pytest.approx(0.01)
-    assert seeps.mass == pytest.approx(60 * seeps.leak_flow)
     liquid = FLUID.at(p=FLUID.bubble_pressure(celsius(50)), T=celsius(45))
     assert seeps.cooling == pytest.approx(seeps.leak_flow * (FLUID.at(p=3e5, x=1.0).h - liquid.h), rel=1e-6)
 

@@ -1,5 +1,6 @@
 """The fixed orifice and the evaporator behind it: choking, continuity, balances, what the accumulator fixes."""
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 
@@ -29,6 +30,13 @@ def entering(refrigerant="R-134a", subcooling=5.0, quality=0.0):
     if subcooling:
         return stream_at(refrigerant, p=pressure, T=hot - subcooling)
     return stream_at(refrigerant, p=pressure, x=quality)
+
+
+def bled(found):
+    """Flow through the hole in the accumulator's pipe [kg/s], with the contraction of a sharp edge."""
+    density = Refrigerant("R-134a").at(T=found.evaporating_temperature, x=0.0).rho
+    push = BLEED.suction + density * 9.80665 * BLEED.liquid_depth
+    return math.pi / (math.pi + 2) * math.pi / 4 * BLEED.hole_diameter**2 * math.sqrt(2 * density * push)
 
 
 def passed(inlet, outlet_pressure=3e5, tube=TUBE):
@@ -63,9 +71,9 @@ def test_subcooling_width_and_shortness_pass_more_and_vapour_less():
 def test_the_accumulator_fixes_the_outlet_whatever_the_day():
     for air in (20, 25, 30):
         found = solve_orifice_feed(TUBE, BLEED, replace(DUTY, air_temperature=celsius(air)))
-        assert found.superheat == 0.0 and found.quality_is_wet and found.holds_liquid
+        assert found.superheat == 0.0 and found.quality_is_wet
         seeping = found.mass_flow * (1.0 - found.outlet_quality)
-        assert seeping == pytest.approx(found.bleed_flow, rel=1e-6)
+        assert seeping == pytest.approx(bled(found), rel=1e-6)
     tight = solve_orifice_feed(TUBE, replace(BLEED, hole_diameter=0.0005), DUTY)
     assert tight.outlet_quality > solve_orifice_feed(TUBE, BLEED, DUTY).outlet_quality
 
@@ -74,7 +82,7 @@ def test_a_narrow_orifice_backs_liquid_up_until_the_accumulator_runs_empty():
     backed = [solve_orifice_feed(replace(TUBE, diameter=b), BLEED, DUTY) for b in (0.0017, 0.0016, 0.0015)]
     assert [one.subcooling for one in backed] == sorted(one.subcooling for one in backed)
     blocked = solve_orifice_feed(replace(TUBE, diameter=0.0011), BLEED, DUTY)
-    assert blocked.subcooling == pytest.approx(DEEPEST_SUBCOOLING) and not blocked.holds_liquid
+    assert blocked.subcooling == pytest.approx(DEEPEST_SUBCOOLING) and not blocked.quality_is_wet
     assert blocked.superheat > 5.0 and blocked.evaporating_pressure < backed[0].evaporating_pressure
 
 

@@ -18,8 +18,14 @@ from tests.components.exchanger_cases import (
     tubes,
     van_exchanger,
 )
-from thermo_kit.components.internal_heat_exchanger import ExchangerSpec, sides, solve, solve_exchanger
-from thermo_kit.components.internal_heat_exchanger.sides import annulus_coefficient, annulus_friction, shape_factor
+from thermo_kit.components import internal_heat_exchanger
+from thermo_kit.components.internal_heat_exchanger import (
+    ExchangerSpec,
+    annulus_coefficient,
+    annulus_friction,
+    shape_factor,
+    solve_exchanger,
+)
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.friction import single_phase_friction
 from thermo_kit.substances import Refrigerant
@@ -104,11 +110,11 @@ def test_halving_pieces_and_nodes_changes_little(case, monkeypatch):
 
     usual = solve_exchanger(case[0], *case[1])
     for pieces in (12, 48, 192):
-        monkeypatch.setattr(solve, "PIECES", pieces)
-        monkeypatch.setattr(solve, "_SHARE", np.linspace(0.0, 1.0, pieces + 1))
+        monkeypatch.setattr(internal_heat_exchanger, "PIECES", pieces)
+        monkeypatch.setattr(internal_heat_exchanger, "_SHARE", np.linspace(0.0, 1.0, pieces + 1))
         assert solve_exchanger(case[0], *case[1]).heat_flow == pytest.approx(usual.heat_flow, rel=5e-4)
-    monkeypatch.setattr(sides, "NODES", 9)
-    monkeypatch.setattr(sides, "NODES_ABOVE_CRITICAL", 33)
+    monkeypatch.setattr(internal_heat_exchanger, "NODES", 9)
+    monkeypatch.setattr(internal_heat_exchanger, "NODES_ABOVE_CRITICAL", 33)
     finer = solve_exchanger(case[0], *case[1])
     assert finer.heat_flow == pytest.approx(usual.heat_flow, rel=5e-3)
     assert finer.vapour_pressure_drop == pytest.approx(usual.vapour_pressure_drop, rel=5e-3)
@@ -120,7 +126,7 @@ def test_an_endless_line_takes_the_vapour_to_the_liquid():
     assert result.effectiveness == pytest.approx(1.0, abs=0.01)
     assert result.vapour_temperature[0] == pytest.approx(result.liquid_inlet.T, abs=0.5)
     assert any("all but met" in note for note in result.notes)
-    pair = solve._Pair(slim, *streams(mass_flow=0.0005))
+    pair = internal_heat_exchanger._Pair(slim, *streams(mass_flow=0.0005))
     assert pair.heat_for(1e6) == pytest.approx(pair.most, rel=1e-9)
 
 
@@ -194,7 +200,7 @@ def test_notes_tell_what_is_unusual():
 @pytest.mark.parametrize("outlet", (32.0, 34.0, 45.0))
 def test_close_to_the_critical_point_the_curves_stay_smooth_and_apart(pressure, outlet):
     given = gas_streams(pressure=pressure, outlet=outlet)
-    pair = solve._Pair(bus_exchanger(), *given)
+    pair = internal_heat_exchanger._Pair(bus_exchanger(), *given)
     assert (pair.warm.fine_enthalpy[1:] >= pair.warm.fine_enthalpy[:-1]).all()
     # What the ends allow is what an endless exchanger passes: nowhere inside do the curves touch first.
     warm, cold = pair.warm.fine_enthalpy, pair.cold.fine_enthalpy

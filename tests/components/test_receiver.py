@@ -21,7 +21,7 @@ from thermo_kit.components.receiver import (
     solve_receiver,
     water_after,
 )
-from thermo_kit.components.receiver.pickup import liquid_volume, surface_height
+from thermo_kit.components.receiver.vessel import liquid_volume, surface_height
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at

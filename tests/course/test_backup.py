@@ -34,8 +34,14 @@ def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys):
 
 
 def test_a_backup_that_does_not_read_back_leaves_nothing(room, tmp_path, monkeypatch):
-    real = backup._copy
-    monkeypatch.setattr(backup, "_copy", lambda *args: real(*args)[::-1])
+    real = backup._verify
+
+    def on_a_bad_disk(file, names):
+        file.seek(200)
+        file.write(b"x" * 50)
+        return real(file, names)
+
+    monkeypatch.setattr(backup, "_verify", on_a_bad_disk)
     with pytest.raises(CourseError, match="does not read back as it was written"):
         backup.back_up(room.folder, tmp_path / "safe")
     assert list((tmp_path / "safe").iterdir()) == []

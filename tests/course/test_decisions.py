@@ -7,7 +7,7 @@ import pytest
 
 from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit.course.decisions import Decision, answer_digest, is_open
+from thermo_kit.course.decisions import Decision, answer_digest
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import mark_class
 from thermo_kit.errors import CourseError
@@ -54,7 +54,7 @@ def test_a_decision_lapses_when_its_own_answer_changes_and_only_then(room, workb
     assert verdict(standing_of(room, workbook), "d").points == 0
     path = hand_in(room, workbook, "A01", d="More litres, the flow stays.")
     lapsed = verdict(standing_of(room, workbook), "d")
-    assert lapsed.has_lapsed and is_open(lapsed) and lapsed.points == 1
+    assert lapsed.has_lapsed and lapsed.is_open and lapsed.points == 1
     hand_in(room, workbook, "A01")
     decided = standing_of(room, workbook)
     assert not verdict(decided, "d").has_lapsed and decided.points == 4

@@ -56,13 +56,13 @@ def test_another_key_than_the_closed_one_is_refused(exam, workbook):
         hand_in(exam, workbook, learner)
     named = find_workbook(workbook.root, answers=workbook.answers)
     marking = mark_class(exam.folder, workbook=named)
-    assert marking.marked == () and "differs from the closed answers of this class" in marking.not_marked[0].reason
+    assert not marking.marked and "differs from the closed answers of this class" in marking.not_marked[0].reason
     kept = exam.answers_notebook(EXERCISE, workbook)
     kept.write_text(kept.read_text() + " ")
     (reason, _) = (n.reason for n in mark_class(exam.folder, workbook=workbook).not_marked)
     assert "is not the notebook that was kept: restore it" in reason
     exam.closed_file.unlink()
-    assert mark_class(exam.folder, workbook=workbook).marked == ()
+    assert not mark_class(exam.folder, workbook=workbook).marked
 
 
 def test_answers_may_be_corrected_by_the_instructor(exam, workbook, roster, tmp_path, own):

@@ -2,8 +2,8 @@ import os
 
 import pytest
 
-from thermo_kit.course.files import read_limited, set_aside, write_atomically, write_new
-from thermo_kit.errors import FileAccessError, FileRefusedError
+from thermo_kit.course.files import read_limited, set_aside, write_atomically
+from thermo_kit.errors import FileAccessError
 
 
 def test_a_failed_write_leaves_the_old_file_and_nothing_else(tmp_path, monkeypatch):
@@ -54,17 +54,6 @@ def test_setting_aside_never_overwrites(tmp_path):
         set_aside(path, "damaged")
     assert (tmp_path / "a.json.damaged-1").read_text() == "one"
     assert (tmp_path / "a.json.damaged-2").read_text() == "two"
-
-
-def test_a_new_file_is_whole_or_not_there(tmp_path, monkeypatch):
-    path = tmp_path / "secret"
-    with monkeypatch.context() as patch:
-        patch.setattr(os, "fsync", lambda _: (_ for _ in ()).throw(OSError(28, "No space left on device")))
-        with pytest.raises(FileRefusedError, match="No space left"):
-            write_new(path, "x", 0o600)
-    assert os.listdir(tmp_path) == []
-    write_new(path, "x", 0o600)
-    assert path.read_text() == "x" and path.stat().st_mode & 0o777 == 0o600
 
 
 def test_permission_bits(tmp_path):

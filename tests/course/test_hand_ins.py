@@ -19,7 +19,7 @@ def test_a_sheet_counts_only_where_no_folder_above_is_anothers(room, workbook, p
     folder.mkdir(parents=True, exist_ok=True)
     sheet.rename(folder / sheet.name)
     marking = mark_class(room.folder, workbook=workbook)
-    assert marking.marked == ()
+    assert not marking.marked
     assert "belongs to A02 but lies in the folder of A01: ask both" in marking.not_marked[0].reason
 
 
@@ -114,7 +114,7 @@ def test_a_flood_in_one_folder_stops_nobody_else(room, workbook, inside):
 
 
 def test_a_folder_of_everyones_sheets_may_hold_more(room, workbook, monkeypatch):
-    monkeypatch.setattr(hand_ins, "MOST_OF_A_LEARNER", 1)
+    monkeypatch.setattr(hand_ins, "MOST_SHEETS", (1, 20_000))
     for learner in ("A01", "A02"):
         sheet = hand_in(room, workbook, learner)
         sheet.rename(room.folder / f"{learner}_{sheet.name}")
@@ -122,7 +122,7 @@ def test_a_folder_of_everyones_sheets_may_hold_more(room, workbook, monkeypatch)
 
 
 def test_a_folder_of_a_group_may_hold_more(room, workbook, monkeypatch):
-    monkeypatch.setattr(hand_ins, "MOST_OF_A_LEARNER", 1)
+    monkeypatch.setattr(hand_ins, "MOST_SHEETS", (1, 20_000))
     for learner in ("A01", "A02"):
         sheet = hand_in(room, workbook, learner)
         folder = room.for_learners / "group_1" / learner

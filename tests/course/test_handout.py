@@ -334,16 +334,6 @@ def test_a_hand_out_that_fails_locks_nobody_out(roster, workbook, class_folder, 
     assert len(give(roster, workbook, class_folder).written) == 3
 
 
-def test_a_secret_that_another_run_made_is_not_replaced(class_folder, monkeypatch):
-    room = Classroom(class_folder)
-    room.instructor.mkdir(parents=True)
-    room.secret_file.write_text("theirs")
-    monkeypatch.setattr(type(room.secret_file), "exists", lambda _: False)
-    with pytest.raises(FileAccessError, match="is there already"):
-        room.keep_secret(b"m" * 32)
-    assert room.secret_file.read_text() == "theirs"
-
-
 def test_an_exercise_changed_after_the_hand_out_is_told(roster, make_workbook, class_folder):
     give(roster, make_workbook(), class_folder)
     more = PARAMETERS + "\nslope = 1  # %; fixed; slope"

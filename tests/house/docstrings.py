@@ -183,8 +183,8 @@ def _door_names(source):
         if isinstance(node, ast.ImportFrom) and node.module:
             yield from ((node.module, alias.name) for alias in node.names)
         elif isinstance(node, ast.Assign) and _name_of(node.targets[0]) == "_HOMES":
-            for name, home in ast.literal_eval(node.value).items():
-                yield f"{source.name}.{home}", name
+            for home, names in ast.literal_eval(node.value.args[0]).items():
+                yield from ((f"{source.name}.{home}", name) for name in names.split())
 
 
 def complaints(source, offered=None):

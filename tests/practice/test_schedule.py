@@ -36,6 +36,27 @@ def test_what_is_known_is_what_the_library_says(record, clock):
     assert known(record) == found, "counted anew from the answers alone"
 
 
+def test_a_long_record_counted_at_once_is_what_the_library_counts_one_by_one(record, clock):
+    luck, cards, answers = random.Random(4), {}, []
+    library = fsrs.Scheduler(desired_retention=RETENTION, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    for _ in range(4_000):
+        clock.goes(hours=luck.choice([0.01, 0.1, 24, -30]))
+        # A few are asked much more often than others, one only once.
+        answers.append((f"q{min(int(luck.expovariate(0.1)), 40)}", luck.random() < 0.7, clock()))
+    keep_many(record, [*answers, ("once", True, clock())])
+    found = known(record)
+    assert set(found) == {"once", *(name for name, _right, _at in answers)}
+    for name, right, at in answers:
+        card = cards.get(name, fsrs.Card(1))
+        at = max(at.astimezone(UTC), card.last_review or at.astimezone(UTC))
+        cards[name], _log = library.review_card(card, fsrs.Rating.Good if right else fsrs.Rating.Again, at)
+    for name, card in cards.items():
+        one = found[name]
+        assert (one.stability, one.difficulty) == pytest.approx((card.stability, card.difficulty), rel=1e-9)
+        assert (one.last, one.due) == pytest.approx((card.last_review.timestamp(), card.due.timestamp()), abs=1e-3)
+        assert one.times == sum(asked == name for asked, _right, _at in answers)
+
+
 def test_right_waits_longer_than_wrong_and_each_return_is_drawn_anew(record, clock, make_bank):
     bank = make_bank(2)
     right, wrong = (item.name for item in bank.items)

@@ -5,7 +5,7 @@ import numpy as np
 from thermo_kit.components.pipe import PipeSpec, pipe_flow
 from thermo_kit.components.pump import PumpSpec, pump_head
 from thermo_kit.laws.constants import GRAVITY
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network import BodySpec, BranchSpec, NetworkSpec, NodeSpec
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 

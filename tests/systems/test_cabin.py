@@ -15,7 +15,6 @@ from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances.moist_air import humidity_at, moist_enthalpy, relative_humidity_at
 from thermo_kit.systems import CabinSpec, pull_down
 from thermo_kit.systems import cabin as cabin_module
-from thermo_kit.systems import coil_table as table_module
 from thermo_kit.units import celsius
 
 SEA = 101325.0
@@ -115,25 +114,25 @@ def test_water_that_leaves_the_sealed_cabin_air_is_the_water_that_drips_off(exac
 
 
 def test_closures_see_water_that_the_table_loses(monkeypatch):
-    right = table_module.CoilTable.read
+    right = cabin_module.CoilTable.read
 
     def leaking(self, *given):
         behind = right(self, *given)
         return dataclasses.replace(behind, condensate=0.99 * behind.condensate)
 
-    monkeypatch.setattr(table_module.CoilTable, "read", leaking)
+    monkeypatch.setattr(cabin_module.CoilTable, "read", leaking)
     with pytest.raises(NoSolutionError, match="water of the cabin"):
         pull_down(CabinSpec(), OUTSIDE, coil(), **HOT)
 
 
 def test_closures_see_heat_that_the_coil_does_not_take_from_the_air(monkeypatch):
-    right = table_module.CoilTable.solved
+    right = cabin_module.CoilTable.solved
 
     def boasting(self, *given):
         behind = right(self, *given)
         return dataclasses.replace(behind, cooling=1.001 * behind.cooling)
 
-    monkeypatch.setattr(table_module.CoilTable, "solved", boasting)
+    monkeypatch.setattr(cabin_module.CoilTable, "solved", boasting)
     with pytest.raises(NoSolutionError, match="energy of the cabin"):
         pull_down(CabinSpec(), OUTSIDE, coil(), exact=True, **HOT)
 
@@ -197,7 +196,7 @@ def test_finer_integration_and_a_finer_coil_change_little(monkeypatch):
     asked = dict(duration=1800.0, points=61, **HOT)
     fast = pull_down(CabinSpec(), OUTSIDE, coil(), **asked)
     monkeypatch.setattr(cabin_module, "_RELATIVE", 1e-9)
-    monkeypatch.setattr(table_module, "STEPS", 64)
+    monkeypatch.setattr(cabin_module, "STEPS", 64)
     fine = pull_down(CabinSpec(), OUTSIDE, coil(), exact=True, **asked)
     for name, near in (("air", 0.02), ("interior", 0.02), ("vent", 0.05)):
         assert getattr(fast, name) == pytest.approx(getattr(fine, name), abs=near)

@@ -22,10 +22,9 @@ from thermo_kit.systems.chiller_freeze import (
     simulate_chiller_freeze,
 )
 from thermo_kit.systems.chiller_freeze.circuit import Mode
-from thermo_kit.systems.chiller_freeze.model import ChillerModel
+from thermo_kit.systems.chiller_freeze.model import ChillerModel, gap_heat, slush_curve
 from thermo_kit.systems.chiller_freeze.safe_time import _search
 from thermo_kit.systems.chiller_freeze.simulate import Run
-from thermo_kit.systems.chiller_freeze.slush import gap_heat, slush_curve
 from thermo_kit.units import asked_of
 
 BASE = FreezeSpec()

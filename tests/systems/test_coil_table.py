@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tests.components.evaporator_cases import coil, day
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.systems import CabinSpec, pull_down
-from thermo_kit.systems.coil_table import coil_table
+from thermo_kit.systems.cabin import coil_table
 from thermo_kit.units import celsius
 
 CASES = {

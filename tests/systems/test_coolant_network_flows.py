@@ -10,7 +10,7 @@ from tests.systems.network_builder import body, flows_at, node, pipe, pump, ring
 from thermo_kit.components.valve_ports import ValvePosition
 from thermo_kit.errors import InputError, OutOfRangeError
 from thermo_kit.substances import Coolant
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
     NETWORK_FAULTS,

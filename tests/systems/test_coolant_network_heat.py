@@ -13,7 +13,7 @@ from tests.systems.network_builder import body, node, pipe, pump, ring
 from thermo_kit.components.fan import FanSpec
 from thermo_kit.components.radiator import RadiatorSpec, radiator_air_flow, radiator_effectiveness
 from thermo_kit.errors import FileAccessError, InputError, OutOfRangeError, UnknownNameError
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network import (
     LAYOUT_NAMES,
     ChillerLink,
@@ -29,9 +29,9 @@ from thermo_kit.systems.coolant_network import (
     simulate_network,
     solve_coolant_network,
 )
-from thermo_kit.systems.coolant_network.changes import each_branch
+from thermo_kit.systems.coolant_network.faults import each_branch
 from thermo_kit.systems.coolant_network.heat import conductance_at
-from thermo_kit.systems.coolant_network.scenario import drive_heat
+from thermo_kit.systems.coolant_network.simulate import drive_heat
 
 CORE = RadiatorSpec(
     air_conductance=700.0,

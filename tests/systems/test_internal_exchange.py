@@ -21,8 +21,8 @@ from thermo_kit.systems import (
     solve_cycle,
     with_internal_heat_exchanger,
 )
-from thermo_kit.systems.cycle_result import cycle_between
-from thermo_kit.systems.exchange_range import ExchangeLine
+from thermo_kit.systems.cycle import cycle_between
+from thermo_kit.systems.internal_exchange import ExchangeLine
 from thermo_kit.units import celsius
 
 ORDINARY = {

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from thermo_kit.errors import InputError, OutOfRangeError
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.systems.coolant_network import NetworkFault, apply_faults, load_layout, solve_coolant_network
-from thermo_kit.systems.coolant_network.changes import with_heats, with_pump_speeds
+from thermo_kit.systems.coolant_network.faults import with_heats, with_pump_speeds
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import celsius
 

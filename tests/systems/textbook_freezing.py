@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from thermo_kit.systems.chiller_freeze.slush import SlushCurve, front_branch, gap_heat
+from thermo_kit.systems.chiller_freeze.model import SlushCurve, front_branch, gap_heat
 
 
 def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_specific_heat, latent_heat,

@@ -1,13 +1,199 @@
 """A condenser core with headers, separators and receiver, its tubes coloured and hatched by phase."""
 
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 
+import numpy as np
+
 from thermo_kit.charts import style
-from thermo_kit.charts.condenser_frame import BOTTOM, LABELS, LEFT, RIGHT, SIZE, TOP, draw_frame, layout_of
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
-from thermo_kit.charts.shapes import add_box
+from thermo_kit.charts.shapes import add_arrow, add_box, add_point, whole
+
+SIZE = (900, 610)
+LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
+HEADER = 22.0
+_LABELS = 690.0
+_VESSEL = 46.0
+
+
+@dataclass(frozen=True)
+class PassBox:
+    """One pass: number from 1; tubes; bottom and top [px]; whether it runs to the right."""
+
+    number: int
+    tubes: int
+    bottom: float
+    top: float
+    rightward: bool
+
+    @property
+    def middle(self):
+        """Middle height [px]."""
+        return 0.5 * (self.bottom + self.top)
+
+    @property
+    def end_side(self):
+        """Side on which it ends."""
+        return "right" if self.rightward else "left"
+
+    def across(self, position):
+        """Return the place of a share of the way; position [-] → [px]."""
+        share = position if self.rightward else 1.0 - position
+        return LEFT + share * (RIGHT - LEFT)
+
+
+@dataclass(frozen=True)
+class CoreLayout:
+    """A core laid out: passes in flow order; receiver_after: pass number or None; separators: (side, height [px])."""
+
+    passes: tuple[PassBox, ...]
+    receiver_after: int | None
+    separators: tuple[tuple[str, float], ...]
+
+    @property
+    def vessel(self):
+        """The receiver's box: left, bottom, width, height [px], or None."""
+        if self.receiver_after is None:
+            return None
+        feeds = self.passes[self.receiver_after - 1]
+        left = header_edge(feeds.end_side, 36 if feeds.rightward else 36 + _VESSEL)
+        top = BOTTOM + 0.52 * (TOP - BOTTOM)
+        if not feeds.rightward:
+            # The vapour comes in from the left: the vessel stays below that line.
+            top = max(min(top, self.passes[0].middle - 34), BOTTOM + 70)
+        return left, BOTTOM, _VESSEL, top - BOTTOM
+
+
+def header_edge(side, out=0.0):
+    """Return where a header ends outwards, or so much further out; out [px] → [px]."""
+    return LEFT - HEADER - out if side == "left" else RIGHT + HEADER + out
+
+
+def layout_of(tubes, spans, receiver_after):
+    """Lay out a core; spans [-]."""
+    tall = TOP - BOTTOM
+    passes = tuple(
+        PassBox(number, count, TOP - bottom * tall, TOP - top * tall, number % 2 == 1)
+        for number, (count, (top, bottom)) in enumerate(zip(tubes, spans, strict=True), start=1)
+    )
+    return CoreLayout(passes, receiver_after, tuple(_separators(passes, receiver_after)))
+
+
+def _separators(passes, receiver_after):
+    """A header is shut between two neighbours unless the refrigerant turns from one into the other there."""
+    down = sorted(passes, key=lambda box: -box.top)
+    for upper, lower in pairwise(down):
+        turns = lower.number == upper.number + 1 and upper.number != receiver_after
+        for side in ("left", "right"):
+            if not (turns and side == upper.end_side):
+                yield side, upper.bottom
+
+
+_METAL, _EDGE = "#e4e8ec", "#6b747d"
+_LARGE, _SMALL = 9.0, 4.5
+_LIQUID_LINE, _MIXTURE_LINE, _VAPOUR_LINE = "#7fb8dc", "#cfe9f8", "#f3e2b8"
+
+
+def _draw_frame(figure, layout):
+    """Draw everything that does not depend on the state of the refrigerant."""
+    axes = whole(figure, SIZE)
+    for left in (LEFT - HEADER, RIGHT):
+        add_box(axes, left, BOTTOM - 6, left + HEADER, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
+    for side, height in layout.separators:
+        left = LEFT - HEADER if side == "left" else RIGHT
+        bar = left - 2, height - 2, left + HEADER + 2, height + 2
+        add_box(axes, *bar, facecolor=style.INK, edgecolor="none", zorder=5)
+    height = layout.passes[0].middle
+    _pipe(axes, [8, LEFT - HEADER], [height, height], wide=_LARGE, colour=_VAPOUR_LINE, zorder=3)
+    axes.text(8, height + 12, "in, larger line:\nhot vapour", fontsize=style.SMALL_TEXT + 1, va="bottom", zorder=9)
+    _turns(axes, layout)
+    if layout.receiver_after is not None:
+        _receiver(axes, layout)
+    _outlet(axes, layout)
+    words = "the core from the front; air flows into the page"
+    if layout.separators:
+        words += "; black bars: separators in the headers"
+    axes.text(LEFT - HEADER, SIZE[1] - 6, words, va="top", fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK)
+
+
+def _pipe(axes, xs, ys, *, wide, colour, zorder=2.0):
+    ends = {"solid_capstyle": "butt", "solid_joinstyle": "miter"}
+    axes.plot(xs, ys, color=_EDGE, linewidth=wide + 2.4, zorder=zorder, **ends)
+    axes.plot(xs, ys, color=colour, linewidth=wide, zorder=zorder + 0.1, **ends)
+    _arrow(axes, (xs[-2], ys[-2]), (xs[-1], ys[-1]))
+
+
+def _arrow(axes, start, end):
+    add_arrow(axes, start, end, wide=1.6, shrinkA=0, shrinkB=0, mutation_scale=13, zorder=6)
+
+
+def _turns(axes, layout):
+    for before, after in pairwise(layout.passes):
+        side = before.end_side
+        if before.number == layout.receiver_after:
+            continue
+        if abs(before.bottom - after.top) < 1e-6:
+            reach = 0.5 * min(before.top - before.bottom, after.top - after.bottom, 60.0)
+            middle = header_edge(side, -HEADER / 2)
+            _arrow(axes, (middle, before.bottom + reach), (middle, after.top - reach))
+        else:
+            edge, out = header_edge(side), header_edge(side, 20)
+            heights = [before.middle, before.middle, after.middle, after.middle]
+            _pipe(axes, [edge, out, out, edge], heights, wide=_SMALL, colour="#a9d3ec")
+
+
+def _receiver(axes, layout):
+    left, bottom, wide, tall = layout.vessel
+    feeds = layout.passes[layout.receiver_after - 1]
+    side, top = feeds.end_side, bottom + tall
+    edge, between = header_edge(side), header_edge(side, 18)
+    height = min(max(feeds.middle, bottom + 0.72 * tall), top - 12)
+    near = left if feeds.rightward else left + wide
+    way = [edge, between, between, near], [feeds.middle] * 2 + [height] * 2
+    if abs(height - feeds.middle) < 1e-6:
+        way = [edge, near], [height, height]
+    _pipe(axes, *way, wide=_LARGE, colour=_MIXTURE_LINE)
+    _vessel(axes, left, bottom, wide, tall)
+    if layout.receiver_after == len(layout.passes):
+        return
+    after = layout.passes[layout.receiver_after]
+    mouth, middle = bottom + 8, left + 0.5 * wide
+    below = after.middle < height - 20 and after.middle < bottom + 0.45 * tall
+    level = min(max(after.middle, mouth), bottom + 0.4 * tall) if below else max(after.middle, top + 12)
+    _pipe(axes, [middle, middle, edge], [mouth, level, level], wide=_SMALL, colour=_LIQUID_LINE)
+    if below and abs(level - after.middle) > 6:
+        _arrow(axes, (edge, level), (edge, after.middle))
+
+
+def _vessel(axes, left, bottom, wide, tall):
+    from matplotlib.patches import FancyBboxPatch
+
+    shape = {"boxstyle": "round,pad=0,rounding_size=9", "zorder": 1}
+    axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, **shape))
+    liquid = {"facecolor": _LIQUID_LINE, "edgecolor": "#0a4f78", "hatch": style.HATCHES["liquid"], "linewidth": 0}
+    add_box(axes, left + 2, bottom + 4, left + wide - 2, bottom + 4 + 0.46 * tall, zorder=1.5, **liquid)
+    axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
+              fontsize=style.SMALL_TEXT + 1, zorder=9)  # fmt: skip
+
+
+def _outlet(axes, layout):
+    last = layout.passes[-1]
+    if layout.receiver_after == len(layout.passes):
+        left, bottom, wide, _ = layout.vessel
+        middle = left + 0.5 * wide
+        way, (x, y) = ([middle, middle], [bottom + 8, 34]), (middle + 10, 44)
+    else:
+        side = last.end_side
+        edge, out = header_edge(side), header_edge(side, 14)
+        upward = last.number > 1 and last.middle > layout.passes[0].middle
+        end = TOP + 42 if upward else 36
+        way = [edge, out, out], [last.middle, last.middle, end]
+        x, y = (out + 10, end - 8) if upward else (max(out + 10, LEFT if side == "left" else 0), end + 4)
+    _pipe(axes, *way, wide=_SMALL, colour=_LIQUID_LINE)
+    axes.text(x, y, "out, smaller line: liquid", fontsize=style.SMALL_TEXT + 1, va="center")
+
 
 TINTS = {"vapour": ("#f3e2b8", "#c9a24a"), "two-phase": ("#cfe9f8", "#2f8fc4"), "liquid": ("#7fb8dc", "#0a4f78")}
 """Ground and hatch of each phase; the mixture carries bubbles instead of a hatch."""
@@ -26,7 +212,7 @@ def core_picture(result, spans, look):
     spec = result.spec
     layout = layout_of(spec.tubes, spans, spec.receiver_after)
     return two_layers(
-        draw_frame,
+        _draw_frame,
         lambda axes: _draw_refrigerant(axes, result, layout, look),
         sentence=core_sentence(result, look),
         still=(layout,),
@@ -144,54 +330,41 @@ def _tube_lines(axes, layout):
     total = sum(box.tubes for box in layout.passes)
     if total > 90:
         return
-    pitch, gap = (TOP - BOTTOM) / total, float("nan")
+    pitch = (TOP - BOTTOM) / total
     heights = [TOP - index * pitch for index in range(1, total)]
-    add_line(axes, [LEFT, RIGHT, gap] * len(heights), [y for height in heights for y in (height, height, gap)],
+    add_line(axes, [LEFT, RIGHT, np.nan] * len(heights), [y for height in heights for y in (height, height, np.nan)],
              color=style.PLATE, linewidth=min(2.6, 0.3 * pitch), solid_capstyle="butt", zorder=3)  # fmt: skip
 
 
 def _bubbles(axes, result, layout):
     """Bubbles in the mixture: the larger they are, the more of it is vapour."""
     found = {size: ([], []) for _, size in _BUBBLES}
+    positions = (np.arange(_COLUMNS) + 0.5) / _COLUMNS
     for box in layout.passes:
-        way = [(p.position, p.quality) for p in result.path if p.pass_number == box.number]
+        way = [
+            (p.position, np.nan if p.quality is None else p.quality) for p in result.path if p.pass_number == box.number
+        ]
         rows = max(1, round((box.top - box.bottom) / 26))
         step = (box.top - box.bottom) / rows
-        for column in range(_COLUMNS):
-            position = (column + 0.5) / _COLUMNS
-            quality = _read(way, position)
-            if quality is None or quality < DRY:
-                continue
-            size = next(size for least, size in _BUBBLES if quality >= least)
-            shift = 0.25 * step if column % 2 else -0.25 * step
-            found[size][0].extend([box.across(position)] * rows)
-            found[size][1].extend(box.bottom + (row + 0.5) * step + shift for row in range(rows))
+        for column, quality in enumerate(np.interp(positions, *zip(*way, strict=True))):
+            if quality >= DRY:
+                xs, ys = found[next(size for least, size in _BUBBLES if quality >= least)]
+                shift = 0.25 * step if column % 2 else -0.25 * step
+                xs.extend([box.across(positions[column])] * rows)
+                ys.extend(box.bottom + (row + 0.5) * step + shift for row in range(rows))
     for size, (xs, ys) in found.items():
         if xs:
             add_rings(axes, xs, ys, size=size, face=style.PLATE, edge=TINTS["two-phase"][1], zorder=3.5)
 
 
-def _read(way, position):
-    """Return the quality at a place between two points of the way, None outside the dome."""
-    for (start, before), (end, after) in pairwise(way):
-        if start <= position <= end:
-            if before is None or after is None:
-                return None
-            return before + (after - before) * (position - start) / max(end - start, 1e-12)
-    return None
-
-
 def _arrows(axes, layout):
-    gap = float("nan")
     for rightward, marker, stem in ((True, ">", -15.0), (False, "<", 15.0)):
-        boxes = [box for box in layout.passes if box.rightward == rightward]
-        tips = [(box.across(share), box.middle) for box in boxes for share in (0.05, 0.97)]
-        if not tips:
-            continue
-        xs = [x for tip, _ in tips for x in (tip + stem, tip, gap)]
-        ys = [y for _, height in tips for y in (height, height, gap)]
-        add_line(axes, xs, ys, color=style.INK, linewidth=1.8, zorder=7)
-        add_line(axes, *zip(*tips, strict=True), linestyle="none", marker=marker, color=style.INK, zorder=7)
+        tips = [(b.across(at), b.middle) for b in layout.passes if b.rightward == rightward for at in (0.05, 0.97)]
+        if tips:
+            xs = [x for tip, _ in tips for x in (tip + stem, tip, np.nan)]
+            ys = [y for _, height in tips for y in (height, height, np.nan)]
+            add_line(axes, xs, ys, color=style.INK, linewidth=1.8, zorder=7)
+            add_point(axes, *zip(*tips, strict=True), marker=marker, size=6, color=style.INK, zorder=7)
 
 
 def _weak(spec):
@@ -252,7 +425,7 @@ def _mark_last_vapour(axes, result, layout):
     box = layout.passes[last.pass_number - 1]
     x = box.across(last.position)
     add_line(axes, [x, x], [box.bottom, box.top], color=style.CYCLE, linewidth=2.4, linestyle=(0, (3, 1.5)), zorder=7)
-    add_line(axes, [x], [box.top], marker="v", color=style.CYCLE, markersize=9, zorder=7)
+    add_point(axes, [x], [box.top], marker="v", size=9, color=style.CYCLE, zorder=7)
 
 
 def _label_passes(axes, result, layout, look):
@@ -263,12 +436,12 @@ def _label_passes(axes, result, layout, look):
     for (box, one), height in zip(rows, heights, strict=True):
         name = f"pass {one.number}, {one.tubes} {'tube' if one.tubes == 1 else 'tubes'}"
         end = _short_end(one, look)
-        add_line(axes, [LABELS - 26, LABELS - 6], [box.middle, height], color=style.SOFT_INK, linewidth=0.8)
+        add_line(axes, [_LABELS - 26, _LABELS - 6], [box.middle, height], color=style.SOFT_INK, linewidth=0.8)
         if both:
-            add_text(axes, name, LABELS, height + 8, ha="left", fontsize=style.TEXT, fontweight="bold")
-            add_text(axes, end, LABELS, height - 8, ha="left", fontsize=style.SMALL_TEXT + 1)
+            add_text(axes, name, _LABELS, height + 8, ha="left", fontweight="bold")
+            add_text(axes, end, _LABELS, height - 8, ha="left", fontsize=style.SMALL_TEXT + 1)
         else:
-            add_text(axes, f"{name}: {end}", LABELS, height, ha="left", fontsize=style.SMALL_TEXT)
+            add_text(axes, f"{name}: {end}", _LABELS, height, ha="left", fontsize=style.SMALL_TEXT)
 
 
 def _short_end(one, look):
@@ -279,15 +452,13 @@ def _short_end(one, look):
 
 
 def _state_ends(axes, result, layout, look):
-    hot = look.text(result.inlet_temperature, "temperature")
-    add_text(axes, hot, 8, layout.passes[0].middle - 16, ha="left", fontsize=style.SMALL_TEXT + 1)
-    out = look.text(result.outlet_temperature, "temperature")
-    subcooled = look.text(result.subcooling, "temperature_difference")
-    condensed = is_condensed(result)
-    words = f"{out}, subcooling {subcooled}" if condensed else f"{out}, with vapour in it"
-    add_text(axes, words, LEFT, 18, ha="left", fontsize=style.SMALL_TEXT + 1, fontweight="bold")
+    small = {"ha": "left", "fontsize": style.SMALL_TEXT + 1}
+    add_text(axes, look.text(result.inlet_temperature, "temperature"), 8, layout.passes[0].middle - 16, **small)
+    leaves = "{outlet_temperature:temperature}, subcooling {subcooling:temperature_difference}"
     mark = "▼ dashed: the last vapour turns liquid" if result.last_vapour else "the last vapour condenses at the end"
-    add_text(
-        axes, mark if condensed else "vapour leaves the core", LABELS - 40, 18,
-        ha="left", fontsize=style.SMALL_TEXT + 1, color=style.CYCLE if condensed else style.WARNING,
-    )  # fmt: skip
+    colour = style.CYCLE
+    if not is_condensed(result):
+        leaves, colour = "{outlet_temperature:temperature}, with vapour in it", style.WARNING
+        mark = "vapour leaves the core"
+    add_text(axes, look.say(leaves, result), LEFT, 18, fontweight="bold", **small)
+    add_text(axes, mark, _LABELS - 40, 18, color=colour, **small)

@@ -7,7 +7,7 @@ from thermo_kit.charts import style
 from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
-from thermo_kit.charts.shapes import add_words, window
+from thermo_kit.charts.shapes import add_arrow, add_box, add_point, add_words, window
 from thermo_kit.units.look import percent
 
 SIZE = (760, 600)
@@ -69,9 +69,6 @@ def _sentence(result, look):
     )
 
 
-# ---- the still layer: walls, standpipe, bag and lines
-
-
 def _draw_vessel(figure, spec):
     for view, title in zip(_views_of(spec), ("The whole vessel", "Close-up of the mouth"), strict=True):
         axes = view.axes(figure)
@@ -82,26 +79,27 @@ def _draw_vessel(figure, spec):
         figure.text(middle, 0.975, title, ha="center", va="top", fontweight="bold")
 
 
-def _box(left, low, wide, tall):
-    return ((left, low), (left + wide, low), (left + wide, low + tall), (left, low + tall))
-
-
 def _draw_parts(axes, spec, view):
     radius, thick = spec.radius, _THICK * view.per_pixel
     top = min(spec.height, view.top)
-    whole = top == spec.height
-    walls = [_box(x, -thick, thick, top + thick + thick * whole) for x in (-radius - thick, radius)]
-    walls += [_box(-radius, z, 2 * radius, thick) for z in (-thick, *((spec.height,) if whole else ()))]
-    for wall in walls:
-        add_area(axes, [wall], facecolor=_WALL, linewidth=0)
-    if spec.desiccant_mass and spec.desiccant_bottom < top:
-        bag = _box(-0.94 * radius, spec.desiccant_bottom, 1.88 * radius, min(spec.bag_top, top) - spec.desiccant_bottom)
-        add_area(axes, [bag], facecolor="#efe3c8", edgecolor="#7a5c14", hatch="ooo", linewidth=0.8)
-    bore, x, mouth = spec.standpipe_diameter / 2, -spec.standpipe_offset, spec.mouth_height
-    end = 1.10 * spec.height if whole else view.top
-    add_area(axes, [_box(x - bore, mouth, 2 * bore, end - mouth)], facecolor=style.PLATE, linewidth=0, zorder=3)
+    lids = (0.0, spec.height + thick) if top == spec.height else (0.0,)
     for side in (-1, 1):
-        axes.plot([x + side * bore] * 2, [mouth, end], color=style.INK, linewidth=2.2, zorder=6)
+        add_box(axes, side * radius, -thick, side * (radius + thick), lids[-1] or top, facecolor=_WALL, linewidth=0)
+    for lid in lids:
+        add_box(axes, -radius, lid - thick, radius, lid, facecolor=_WALL, linewidth=0)
+    if spec.desiccant_mass and spec.desiccant_bottom < top:
+        bag = {"facecolor": "#efe3c8", "edgecolor": "#7a5c14", "hatch": "ooo", "linewidth": 0.8}
+        add_box(axes, -0.94 * radius, spec.desiccant_bottom, 0.94 * radius, min(spec.bag_top, top), **bag)
+    left, right, mouth, end = _standpipe(spec, view)
+    add_box(axes, left, mouth, right, end, facecolor=style.PLATE, linewidth=0, zorder=3)
+    for x in (left, right):
+        axes.plot([x, x], [mouth, end], color=style.INK, linewidth=2.2, zorder=6)
+
+
+def _standpipe(spec, view):
+    """Return left, right, mouth and end of the standpipe as far as it is in view; → [m]."""
+    bore, x = spec.standpipe_diameter / 2, -spec.standpipe_offset
+    return x - bore, x + bore, spec.mouth_height, min(1.10 * spec.height, view.top)
 
 
 def _label_whole(axes, spec, view):
@@ -109,13 +107,10 @@ def _label_whole(axes, spec, view):
     wall, inlet = radius + _THICK * unit, 0.93 * tall
     x, end = -spec.standpipe_offset, 1.10 * tall
     small = {"va": "center", "fontsize": style.SMALL_TEXT}
-    pipe = _box(radius - 2 * unit, inlet - 10 * unit, 40 * unit, 20 * unit)
-    add_area(axes, [pipe], facecolor="#f6efe0", edgecolor=_WALL, linewidth=0.8)
-    for tip, tail, colour in (
-        ((radius + 2 * unit, inlet), (radius + 36 * unit, inlet), style.VAPOUR),
-        ((x, end + 26 * unit), (x, end - 4 * unit), style.LIQUID),
-    ):
-        axes.annotate("", tip, tail, arrowprops={"arrowstyle": "-|>", "color": colour, "lw": 2.2})
+    pipe = radius - 2 * unit, inlet - 10 * unit, radius + 38 * unit, inlet + 10 * unit
+    add_box(axes, *pipe, facecolor="#f6efe0", edgecolor=_WALL, linewidth=0.8)
+    add_arrow(axes, (radius + 36 * unit, inlet), (radius + 2 * unit, inlet), style.VAPOUR, wide=2.2)
+    add_arrow(axes, (x, end - 4 * unit), (x, end + 26 * unit), style.LIQUID, wide=2.2)
     axes.text(wall + 40 * unit, inlet, "in, larger line:\nliquid and vapour\nfrom the condenser", **small)
     axes.text(x - 12 * unit, end + 12 * unit, "out, smaller line: to\nthe subcooling pass", ha="right", **small)
     labels = [("standpipe", 0.62 * tall, x), ("mouth", spec.mouth_height + 2 * unit, x)]
@@ -125,9 +120,6 @@ def _label_whole(axes, spec, view):
     for words, height, at in labels:
         axes.annotate(words, (at, height), (-wall - 22 * unit, height), ha="right", zorder=7, **small,
                       arrowprops={"arrowstyle": "-", "color": style.SOFT_INK, "lw": 0.8})  # fmt: skip
-
-
-# ---- the moving layer: the liquid and what is told of it
 
 
 def _draw_liquid(both, result, look):
@@ -181,19 +173,18 @@ def _fill(axes, result, view):
 
 
 def _fill_pipe(axes, result, view):
-    spec = result.spec
-    x, bore, mouth = -spec.standpipe_offset, spec.standpipe_diameter / 2, spec.mouth_height
-    end = min(1.10 * spec.height, view.top)
+    left, right, mouth, end = _standpipe(result.spec, view)
+    x, bore = 0.5 * (left + right), 0.5 * (right - left)
     if result.regime != "uncovered":
-        add_area(axes, [_box(x - bore, mouth, 2 * bore, end - mouth)], linewidth=0.8, zorder=4, **_DRAWN)
-    for side in (-1, 1):
-        add_line(axes, [x + side * bore] * 2, [mouth, end], color=style.INK, linewidth=2.0, zorder=5)
+        add_box(axes, left, mouth, right, end, linewidth=0.8, zorder=4, **_DRAWN)
+    for side in (left, right):
+        add_line(axes, [side, side], [mouth, end], color=style.INK, linewidth=2.0, zorder=5)
     count = _BUBBLES[result.regime]
     if count:
         up = [mouth + (end - mouth) * (k + 0.5) / count for k in range(count)]
         across = [x + 0.45 * bore * (-1) ** k for k in range(count)]
-        add_line(axes, across, up, linestyle="none", marker="o", markersize=4.5 if bore / view.per_pixel < 12 else 9,
-                 markerfacecolor=style.PLATE, markeredgecolor=style.VAPOUR, markeredgewidth=1.4, zorder=5)  # fmt: skip
+        add_point(axes, across, up, size=4.5 if bore / view.per_pixel < 12 else 9, color=style.PLATE,
+                  markeredgecolor=style.VAPOUR, markeredgewidth=1.4, zorder=5)  # fmt: skip
 
 
 def _name_phases(axes, result, view):
@@ -244,8 +235,7 @@ def _tell_depths(axes, result, look, view):
     foot = (foot, mouth + slope * (foot - at))
     tip = (foot[0] - depth * slope / square, foot[1] + depth / square)
     if depth > 30 * unit and tip[1] < view.top and tip[0] > at + spec.standpipe_diameter:
-        arrow = {"arrowstyle": "<|-|>", "color": style.INK, "lw": 1.6, "shrinkA": 0, "shrinkB": 0}
-        axes.annotate("", tip, foot, zorder=9, arrowprops=arrow)
+        add_arrow(axes, foot, tip, wide=1.6, zorder=9, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
     middle = min(max(mouth + 0.5 * depth, 18 * unit), view.top - 24 * unit)
     place = axes.transData.transform((-radius - 14 * unit, middle))
     add_rows(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)
@@ -265,5 +255,5 @@ def _tell_motion(axes, result, look):
     small = {"ha": "left", "size": style.SMALL_TEXT}
     add_rows(axes, "\n".join(words), x, y + 12 + 6 * len(words), **small)
     add_line(axes, [x, x + 76], [y, y], pixels=True, color=style.INK, linewidth=1.6)
-    add_line(axes, [x + 76], [y], pixels=True, color=style.INK, marker=">", markersize=7)
+    add_point(axes, [x + 76], [y], marker=">", size=7, color=style.INK, pixels=True)
     add_rows(axes, "pushed this way", x, y - 14, **small)

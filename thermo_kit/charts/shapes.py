@@ -1,7 +1,7 @@
 """What several drawings share: axes placed in pixels, boxes, words at a place, round ends of a temperature scale."""
 
 from thermo_kit.charts import style
-from thermo_kit.charts.quick_artists import add_area, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
 
@@ -68,6 +68,33 @@ def add_words(axes, text, x, y, *, aside=(0, 0), **look):
     """Add a text at a place on the axes, moved aside by so many pixels."""
     px, py = axes.transData.transform((x, y))
     add_text(axes, text, px + aside[0], py + aside[1], **look)
+
+
+def add_point(axes, x, y, *, marker="o", size, color, **look):
+    """Add a marker, or several; size [px]."""
+    add_line(axes, x, y, marker=marker, markersize=size, color=color, linestyle="none", **look)
+
+
+def add_arrow(axes, start, end, colour=style.INK, *, wide=2.0, zorder=3, **look):
+    """Add an arrow to what stands still; wide [px]."""
+    axes.annotate("", end, start, annotation_clip=False, zorder=zorder,
+                  arrowprops={"arrowstyle": "-|>", "color": colour, "lw": wide, **look})  # fmt: skip
+
+
+def along_the_way(axes, title):
+    """Number the x axis by the share of a way, in quarters."""
+    axes.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "25", "50", "75", "100"])
+    axes.set(xlim=(0, 1), xlabel=title)
+
+
+def now_and_sound(axes, rows, x, y, *, step, size):
+    """Write quantities below each other: name, what is read now, in large, and of a sound one; all [px]."""
+    small = {"ha": "left", "fontsize": style.SMALL_TEXT + 1}
+    for name, now, sound in rows:
+        add_text(axes, name, x, y, color=style.SOFT_INK, **small)
+        add_text(axes, now, x, y - 20, ha="left", fontweight="bold", color=style.CYCLE, fontsize=size)
+        add_text(axes, sound, x, y - 40, **small)
+        y -= step
 
 
 def draw_pieces(axes, pieces):

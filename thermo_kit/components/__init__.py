@@ -2,87 +2,39 @@
 
 from thermo_kit import doors
 
-_HOMES = {
-    "CompressorConditions": "compressor",
-    "CompressorResult": "compressor",
-    "CompressorSpec": "compressor",
-    "EfficiencyMap": "compressor",
-    "efficiency_map": "compressor",
-    "solve_compressor": "compressor",
-    "MountResult": "mount",
-    "MountSpec": "mount",
-    "solve_mount": "mount",
-    "transmissibility": "mount",
-    "InsulationResult": "insulation",
-    "InsulationSpec": "insulation",
-    "judge_insulation": "insulation",
-    "AirConditions": "condenser",
-    "CompressorDuty": "condenser",
-    "CondenserSpec": "condenser",
-    "compare_cores": "condenser",
-    "condensing_pressure_for": "condenser",
-    "fin_curve": "condenser",
-    "solve_condenser": "condenser",
-    "BeltCompressorSpec": "belt_compressor",
-    "run_belt_compressor": "belt_compressor",
-    "OrificeSpec": "orifice",
-    "short_tube_flow": "orifice",
-    "FinResult": "louvered_fins",
-    "FinSpec": "louvered_fins",
-    "fin_surface": "louvered_fins",
-    "fins_per_inch": "louvered_fins",
-    "FanPoint": "fan",
-    "FanSpec": "fan",
-    "fan_operating_point": "fan",
-    "ChargeSpec": "receiver",
-    "MoistureSpec": "receiver",
-    "ReceiverConditions": "receiver",
-    "ReceiverResult": "receiver",
-    "ReceiverSpec": "receiver",
-    "charge_band": "receiver",
-    "moisture_balance": "receiver",
-    "solve_receiver": "receiver",
-    "ExchangerResult": "internal_heat_exchanger",
-    "ExchangerSpec": "internal_heat_exchanger",
-    "solve_exchanger": "internal_heat_exchanger",
-    "EvaporatorDuty": "expansion_valve",
-    "ForceBalance": "expansion_valve",
-    "ShutOffSpec": "expansion_valve",
-    "ValveFault": "expansion_valve",
-    "ValveResult": "expansion_valve",
-    "ExpansionValveSpec": "expansion_valve",
-    "close_shut_off": "expansion_valve",
-    "fault_case": "expansion_valve",
-    "force_balance": "expansion_valve",
-    "maximum_operating_pressure": "expansion_valve",
-    "opening_curves": "expansion_valve",
-    "solve_valve": "expansion_valve",
-    "static_superheat": "expansion_valve",
-    "AccumulatorBleed": "expansion_valve",
-    "OrificeFeedResult": "expansion_valve",
-    "solve_orifice_feed": "expansion_valve",
-    "ElectronicValveFault": "electronic_valve",
-    "ElectronicValveResult": "electronic_valve",
-    "ElectronicValveSpec": "electronic_valve",
-    "solve_electronic_valve": "electronic_valve",
-    "EnteringAir": "evaporator",
-    "EvaporatorConditions": "evaporator",
-    "EvaporatorResult": "evaporator",
-    "EvaporatorSpec": "evaporator",
-    "run_evaporator": "evaporator",
-    "solve_evaporator": "evaporator",
-    "ChillerResult": "chiller",
-    "ChillerSpec": "chiller",
-    "PlateStack": "chiller",
-    "solve_chiller": "chiller",
-    "PumpResult": "pump",
-    "PumpSpec": "pump",
-    "operating_point": "pump",
-    "run_pump": "pump",
-    "PipeResult": "pipe",
-    "PipeSpec": "pipe",
-    "pipe_flow": "pipe",
-    "RadiatorSpec": "radiator",
-}
+_HOMES = doors.by_home(
+    {
+        "compressor": (
+            "CompressorConditions CompressorResult CompressorSpec EfficiencyMap efficiency_map solve_compressor"
+        ),
+        "mount": "MountResult MountSpec solve_mount transmissibility",
+        "insulation": "InsulationResult InsulationSpec judge_insulation",
+        "condenser": (
+            "AirConditions CompressorDuty CondenserSpec compare_cores condensing_pressure_for fin_curve solve_condenser"
+        ),
+        "belt_compressor": "BeltCompressorSpec run_belt_compressor",
+        "orifice": "OrificeSpec short_tube_flow",
+        "louvered_fins": "FinResult FinSpec fin_surface fins_per_inch",
+        "fan": "FanPoint FanSpec fan_operating_point",
+        "receiver": (
+            "ChargeSpec MoistureSpec ReceiverConditions ReceiverResult ReceiverSpec charge_band moisture_balance "
+            "solve_receiver"
+        ),
+        "internal_heat_exchanger": "ExchangerResult ExchangerSpec solve_exchanger",
+        "expansion_valve": (
+            "EvaporatorDuty ForceBalance ShutOffSpec ValveFault ValveResult ExpansionValveSpec close_shut_off "
+            "fault_case force_balance maximum_operating_pressure opening_curves solve_valve static_superheat "
+            "AccumulatorBleed OrificeFeedResult solve_orifice_feed"
+        ),
+        "electronic_valve": "ElectronicValveFault ElectronicValveResult ElectronicValveSpec solve_electronic_valve",
+        "evaporator": (
+            "EnteringAir EvaporatorConditions EvaporatorResult EvaporatorSpec run_evaporator solve_evaporator"
+        ),
+        "chiller": "ChillerResult ChillerSpec PlateStack solve_chiller",
+        "pump": "PumpResult PumpSpec operating_point run_pump",
+        "pipe": "PipeResult PipeSpec pipe_flow",
+        "radiator": "RadiatorSpec",
+    }
+)
 __all__ = sorted(_HOMES)
 __getattr__, __dir__ = doors.door(__name__, _HOMES)

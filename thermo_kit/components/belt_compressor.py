@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 
 from thermo_kit.components.compressor import rpm
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
+from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.units import Spec, one_of, quantity, within_ranges
 
 _EXPONENT = 1.1
@@ -80,9 +79,9 @@ def run_belt_compressor(spec, suction, *, discharge_pressure, speed, stroke_shar
     c = spec.clearance_share
     filled = 1.0 + c - c * ratio ** (1.0 / _EXPONENT) - spec.leak_slope * (ratio - 1.0)
     if filled < 0.03 or ratio < 1.0:
-        raise NoSolutionError(
-            Problem("pressure ratio of the compressor", f"{ratio:.1f}", "leaves no room for fresh gas in the cylinder",
-                    "a lower head pressure, a higher low side, or a sound compressor")
+        raise NoSolutionError.about(
+            "pressure ratio of the compressor", f"{ratio:.1f}", "leaves no room for fresh gas in the cylinder",
+            "a lower head pressure, a higher low side, or a sound compressor",
         )  # fmt: skip
     flow = spec.displacement * stroke_share * speed / 6.283185307179586 * filled * gas.rho
     power = flow * (fluid.at(p=discharge_pressure, s=gas.s).h - gas.h) / spec.isentropic_efficiency

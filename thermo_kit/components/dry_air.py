@@ -3,8 +3,7 @@
 import functools
 from dataclasses import dataclass
 
-from thermo_kit.units import STANDARD_ATMOSPHERE
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import STANDARD_ATMOSPHERE, Checks
 
 AIR_GAS_CONSTANT = 287.055
 AIR_SPECIFIC_HEAT = 1007.0
@@ -35,10 +34,9 @@ def dry_air(*, T, p=STANDARD_ATMOSPHERE):
     """
     from fluids.atmosphere import ATMOSPHERE_1976
 
-    checks = Checks()
-    checks.within("air temperature", T, 223.15, 423.15, kind="temperature")
-    checks.within("air pressure", p, 4e4, 1.2e5, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("air temperature", T, 223.15, 423.15, kind="temperature")
+        checks.within("air pressure", p, 4e4, 1.2e5, kind="pressure")
     viscosity = ATMOSPHERE_1976.viscosity(T)
     conductivity = ATMOSPHERE_1976.thermal_conductivity(T)
     prandtl = viscosity * AIR_SPECIFIC_HEAT / conductivity

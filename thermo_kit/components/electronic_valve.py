@@ -3,9 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.coil import FedEvaporator, inlet_of, settled_to
-from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow
-from thermo_kit.components.expansion_valve.solve import settle, verdict_of
+from thermo_kit.components.expansion_valve.solve import FedEvaporator, inlet_of, settle, settled_to, verdict_of
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Spec, count, quantity
@@ -145,12 +143,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         area = 0.25 * math.pi * spec.port_diameter**2 * _opening_share(spec, steps)
 
         def flow(outlet_pressure, _outlet_temperature, behind_volume):
-            return orifice_flow(
-                area=area,
-                density=inlet.density,
-                pressure_drop=inlet.pressure - outlet_pressure - duty.pressure_drop,
-                coefficient=discharge_coefficient(inlet_density=inlet.liquid_density, outlet_volume=behind_volume),
-            )
+            return inlet.through(area, outlet_pressure + duty.pressure_drop, behind_volume)
 
         return flow
 

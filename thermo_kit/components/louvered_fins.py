@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
 from thermo_kit.laws.fins import fin_efficiency
-from thermo_kit.units import Amount, Said, Spec, quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said, Spec, quantity
 
 INCH = 0.0254
 LOWEST_FRICTION_REYNOLDS = 40.0
@@ -119,9 +118,8 @@ def fins_per_inch(count):
     >>> round(fins_per_inch(20), 1)
     787.4
     """
-    checks = Checks()
-    checks.within("fins on one inch", count, 0.1, 200.0, kind="ratio", advice="16 is usual")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("fins on one inch", count, 0.1, 200.0, kind="ratio", advice="16 is usual")
     return count / INCH
 
 
@@ -260,9 +258,8 @@ def fin_surface(fins, *, face_velocity, air):
     >>> 20 < result.pressure_drop < 120
     True
     """
-    checks = Checks()
-    checks.within("face velocity", face_velocity, 0.0, FASTEST_FACE, kind="velocity", exclusive=True)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("face velocity", face_velocity, 0.0, FASTEST_FACE, kind="velocity", exclusive=True)
     geometry = fin_geometry(fins)
     mass_flux = air.density * face_velocity / geometry.contraction
     reynolds = mass_flux * fins.louver_pitch / air.viscosity

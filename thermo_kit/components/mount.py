@@ -80,10 +80,9 @@ def transmissibility(*, speed_ratio, damping_ratio):
     >>> round(transmissibility(speed_ratio=5.0, damping_ratio=0.05), 5)
     0.04657
     """
-    checks = Checks()
-    checks.within("speed ratio", speed_ratio, 0.0, 1e6, kind="ratio")
-    checks.within("damping ratio", damping_ratio, 0.0, 10.0, kind="ratio", advice="5 % of critical damping is 0.05")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("speed ratio", speed_ratio, 0.0, 1e6, kind="ratio")
+        checks.within("damping ratio", damping_ratio, 0.0, 10.0, kind="ratio", advice="5 % of critical damping is 0.05")
     r2, damped = speed_ratio**2, (2.0 * damping_ratio * speed_ratio) ** 2
     below = (1.0 - r2) ** 2 + damped
     return math.inf if below == 0.0 else math.sqrt((1.0 + damped) / below)
@@ -110,11 +109,10 @@ def solve_mount(spec, *, speed):
     >>> round(mount.natural_frequency, 1), round(mount.transmissibility, 3)
     (22.5, 0.045)
     """
-    checks = Checks()
-    checks.within(
-        "speed", speed, 0.0, 2000.0, kind="rotational_speed", advice="speeds are rad/s: 6000 r/min is 628 rad/s"
-    )
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within(
+            "speed", speed, 0.0, 2000.0, kind="rotational_speed", advice="speeds are rad/s: 6000 r/min is 628 rad/s"
+        )
     own = spec.natural_speed
     ratio = speed / own
     share = transmissibility(speed_ratio=ratio, damping_ratio=spec.damping_ratio)
@@ -130,17 +128,15 @@ def solve_mount(spec, *, speed):
         isolating_from=ISOLATING_FROM * own,
         unbalance_force=force,
         transmitted_force=share * force if force else 0.0,
-        notes=_notes(spec, ratio),
+        notes=tuple(_notes(spec, ratio)),
     )
 
 
 def _notes(spec, ratio):
-    notes = []
     if 0.8 < ratio < ISOLATING_FROM:
-        notes.append("Near resonance: the mounts make the vibration larger. A control passes such a speed quickly.")
+        yield "Near resonance: the mounts make the vibration larger. A control passes such a speed quickly."
     if spec.metal_path_stiffness:
-        notes.append("A metal path bridges the rubber.")
+        yield "A metal path bridges the rubber."
     if spec.damping_ratio > 0.3:
-        notes.append("Much damping: calm at resonance, but more gets through at high speed.")
-    notes.append("Up and down only; real mounts also rock and turn, and rubber stiffens with frequency.")
-    return tuple(notes)
+        yield "Much damping: calm at resonance, but more gets through at high speed."
+    yield "Up and down only; real mounts also rock and turn, and rubber stiffens with frequency."

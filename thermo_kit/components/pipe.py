@@ -156,11 +156,10 @@ def pipe_flow(spec, *, volume_flow, density, viscosity):
     >>> result.regime, round(result.pressure_drop / 1e3)
     ('turbulent', 96)
     """
-    checks = Checks()
-    checks.within("pipe flow", volume_flow, -1.0, 1.0, kind="volume_flow")
-    checks.within("density", density, 0.1, 2000.0, kind="density")
-    checks.within("viscosity", viscosity, 1e-6, 10.0, kind="viscosity")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("pipe flow", volume_flow, -1.0, 1.0, kind="volume_flow")
+        checks.within("density", density, 0.1, 2000.0, kind="density")
+        checks.within("viscosity", viscosity, 1e-6, 10.0, kind="viscosity")
     velocity = volume_flow / spec.area
     reynolds = density * abs(velocity) * spec.diameter / viscosity
     if reynolds > 0.0:

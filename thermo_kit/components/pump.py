@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
-from thermo_kit.units import Amount, Checks, Said, Spec, one_of, quantity
+from thermo_kit.units import Amount, Checks, Said, Spec, one_of, quantity, within_ranges
 
 PUMP_CONDITIONS = ("healthy", "dead", "reversed", "air-locked")
 """healthy; dead: the impeller stands still; reversed: fitted the wrong way round; air-locked: spins in air."""
@@ -126,10 +126,9 @@ def run_pump(spec, *, volume_flow, density):
     >>> round(run_pump(pump, volume_flow=2e-4, density=1000.0).head, 6)
     6.0
     """
-    checks = Checks()
-    checks.within("pump flow", volume_flow, -0.1, 0.1, kind="volume_flow")
-    checks.within("coolant density", density, 500.0, 2000.0, kind="density")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("pump flow", volume_flow, -0.1, 0.1, kind="volume_flow")
+        checks.within("coolant density", density, 500.0, 2000.0, kind="density")
     head = pump_head(spec, volume_flow)[0]
     hydraulic = density * GRAVITY * max(spec.turn * volume_flow, 0.0) * max(spec.turn * head, 0.0)
     shaft = shaft_power(spec, volume_flow, density)
@@ -168,22 +167,18 @@ def operating_point(spec, loss, *, density):
     """
     from scipy.optimize import brentq
 
-    checks = Checks()
-    checks.within("coolant density", density, 500.0, 2000.0, kind="density")
-    checks.raise_if_any()
+    within_ranges(("coolant density", density, 500.0, 2000.0, "density"))
 
     def surplus(flow):
         return density * GRAVITY * pump_head(spec, flow)[0] - loss(flow)
 
     if surplus(0.0) <= 0.0:
         lift = Amount(density * GRAVITY * pump_head(spec, 0.0)[0], "pressure_difference")
-        raise NoSolutionError(
-            Problem(
-                "pump",
-                Said("gives {} at closed outlet", lift),
-                "which is not above what the loop takes without flow",
-                f"it is {spec.condition} at {100 * spec.running_share:.0f} % speed: raise its speed or mend it",
-            )
+        raise NoSolutionError.about(
+            "pump",
+            Said("gives {} at closed outlet", lift),
+            "which is not above what the loop takes without flow",
+            f"it is {spec.condition} at {100 * spec.running_share:.0f} % speed: raise its speed or mend it",
         )
     flow = brentq(surplus, 0.0, 1.5 * spec.run_out_flow, xtol=1e-16, rtol=1e-13)
     return run_pump(spec, volume_flow=flow, density=density)

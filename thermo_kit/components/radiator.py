@@ -4,8 +4,7 @@ import math
 
 from thermo_kit.components.fan import RATED_DENSITY, FanSpec, fan_pressure
 from thermo_kit.laws.exchange import crossflow_effectiveness
-from thermo_kit.units import Spec, part, quantity
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Spec, part, quantity, within_ranges
 
 AIR_SPECIFIC_HEAT = 1006.0
 AIR_SIDE_EXPONENT = 0.51
@@ -48,9 +47,7 @@ def radiator_air_flow(spec, *, vehicle_speed=0.0):
     >>> 0.5 < radiator_air_flow(core) < 0.6
     True
     """
-    checks = Checks()
-    checks.within("vehicle speed", vehicle_speed, 0.0, 60.0, kind="driving_speed")
-    checks.raise_if_any()
+    within_ranges(("vehicle speed", vehicle_speed, 0.0, 60.0, "driving_speed"))
     still = fan_pressure(spec.fan, volume_flow=0.0, speed_share=spec.fan_speed_share)
     bend = -fan_pressure(spec.fan, volume_flow=1.0, speed_share=0.0)
     wind = spec.ram_share * RATED_DENSITY * vehicle_speed**2 / 2.0

@@ -12,13 +12,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, StrictStr, ValidationError
 
 from thermo_kit.course.cases import NOTEBOOK_LIMIT, Case, exercise_and_resit, resit
-from thermo_kit.course.files import (
-    file_errors_in_plain_words,
-    read_limited,
-    remove_leftovers,
-    write_atomically,
-    write_new,
-)
+from thermo_kit.course.files import file_errors_in_plain_words, read_limited, remove_leftovers, write_atomically
 from thermo_kit.course.workbook import Workbook
 from thermo_kit.errors import CourseError, FileAccessError
 
@@ -167,7 +161,7 @@ class Classroom:
     def keep_secret(self, secret):
         """Write the class secret unless it is there already."""
         if not self.secret_file.exists():
-            write_new(self.secret_file, secret.hex() + "\n", mode=0o600)
+            write_atomically(self.secret_file, secret.hex() + "\n", mode=0o600)
 
     def cases(self):
         """The list of cases handed out so far."""

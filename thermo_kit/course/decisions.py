@@ -50,28 +50,14 @@ def answer_digest(case, question, given):
     return hashlib.sha256(json.dumps([case.fingerprint, question, given]).encode()).hexdigest()
 
 
-def has_lapsed(verdict):
-    """Whether a decision was made on this question that counts no more."""
-    return isinstance(verdict, Decided) and verdict.has_lapsed
-
-
-def is_open(verdict):
-    """Whether a person has still to look: a reason nobody has read, or a decision that lapsed."""
-    return verdict.verdict == BY_HAND or has_lapsed(verdict)
-
-
-def by_key(verdict):
-    """What the key itself says of an answer, whatever was decided."""
-    return verdict.by_key if isinstance(verdict, Decided) else verdict
-
-
 def settle(verdicts, decisions, place, case, answers):
     """The verdicts on the answers of a learner to an exercise as the decisions of a mark book leave them."""
     settled = []
     for verdict in verdicts:
-        history = decisions.get((*place, verdict.question), ())
-        digest = answer_digest(case, verdict.question, answers.get(verdict.question, ""))
-        settled.append(_settled(verdict, history, digest) if history else verdict)
+        if history := decisions.get((*place, verdict.question)):
+            digest = answer_digest(case, verdict.question, answers.get(verdict.question, ""))
+            verdict = _settled(verdict, history, digest)
+        settled.append(verdict)
     return tuple(settled)
 
 

@@ -32,45 +32,29 @@ def file_errors_in_plain_words(path, doing):
         ) from error
 
 
-def write_atomically(path, text, mode=None):
-    """Replace a file in one step, so that a reader sees the old text or the new one."""
-    path = Path(path)
-    with file_errors_in_plain_words(path, "be written"):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.chmod(temporary, 0o644 if mode is None else mode)
-            os.replace(temporary, path)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
-            raise
-        _flush_folder(path.parent)
+@contextlib.contextmanager
+def new_in_its_place(path, mode):
+    """A file to fill in, which takes its place in one step where the `with` block ends well."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    try:
+        with os.fdopen(handle, "w+b") as file:
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(temporary, mode)
+        os.replace(temporary, path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.unlink(temporary)
+        raise
+    _flush_folder(path.parent)
 
 
-def write_new(path, text, mode):
-    """Write a file that must not be there yet; of two programs that try at once, one is refused."""
-    with file_errors_in_plain_words(path, "be written"):
-        try:
-            handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
-        except FileExistsError as error:
-            raise FileAccessError.about(
-                str(path), "is there already", "although it must be new", "see which program wrote it"
-            ) from error
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-        except BaseException:
-            with contextlib.suppress(OSError):
-                os.unlink(path)
-            raise
-        _flush_folder(Path(path).parent)
+def write_atomically(path, text, mode=0o644):
+    """Replace a file in one step, so that a reader sees the old text or the new one; text: also pieces of it."""
+    with file_errors_in_plain_words(path, "be written"), new_in_its_place(Path(path), mode) as file:
+        file.writelines(piece.encode("utf-8") for piece in ([text] if isinstance(text, str) else text))
 
 
 def _flush_folder(folder):

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 
 from thermo_kit.course.files import write_atomically
-from thermo_kit.course.report import SEPARATORS, aligned, csv_text, safe_cell
+from thermo_kit.course.report import SEPARATORS, aligned, csv_lines, safe_cell
 from thermo_kit.course.term import ENTERED, ExerciseRule
 
 SIGNS = "* points still to be settled by a person, L late, R from a re-sit, – no mark, empty: not handed out"
@@ -76,7 +76,7 @@ def write_gradebook(term, folder, separator="comma"):
             row += _cells(entry, exercise, term.weight(exercise))
         rows.append(row)
     path = folder / "gradebook.csv"
-    write_atomically(path, csv_text(rows, SEPARATORS[separator]), mode=0o600)
+    write_atomically(path, csv_lines(rows, SEPARATORS[separator]), mode=0o600)
     return path
 
 

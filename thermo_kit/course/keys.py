@@ -4,7 +4,7 @@ import hashlib
 import json
 import math
 import textwrap
-from dataclasses import asdict, dataclass, field
+from dataclasses import KW_ONLY, asdict, dataclass
 
 from thermo_kit.errors import NotebookError, ThermoKitError, UnitError
 
@@ -30,6 +30,19 @@ class Verdict:
     feedback: str
     mistake: str = ""
 
+    # What a person decided on it: see Decided.
+    history, has_lapsed = (), False
+
+    @property
+    def by_key(self):
+        """The key's own verdict."""
+        return self
+
+    @property
+    def is_open(self):
+        """Whether a person has still to look: a reason nobody has read, or a decision that lapsed."""
+        return self.verdict == BY_HAND or self.has_lapsed
+
 
 @dataclass(frozen=True)
 class Mistake:
@@ -50,32 +63,71 @@ class Partial:
 
 
 @dataclass(frozen=True)
-class NumberKey:
+class _Part:
+    """What is declared of every question. why: why this is right; mistakes: what named wrong answers show."""
+
+    question: str
+    _: KW_ONLY
+    why: str
+    points: float = 1
+    mistakes: tuple[Mistake, ...] = ()
+
+    def __post_init__(self):
+        object.__setattr__(self, "mistakes", tuple(self.mistakes))
+        if not self.points > 0:
+            self._refuse("gives no points")
+        if not self.why and not isinstance(self, ReasonKey):
+            self._refuse("does not say why")
+        for mistake in self.mistakes:
+            if not (mistake.name and mistake.help) or mistake.value == getattr(self, "right", None):
+                self._refuse("has a mistake without name or help, or one that equals the right answer")
+
+    def _refuse(self, told):
+        where = f"the key of question {self.question}"
+        raise NotebookError.about(where, told, advice="correct the answers notebook")
+
+    def judge(self, given):
+        """Judge an answer as it stands on a sheet: a text, or steps in order."""
+        if not (any(given) if isinstance(given, (list, tuple)) else (given or "").strip()):
+            return self._says(EMPTY, 0, "Nothing is written here yet.")
+        return self._judge(given)
+
+    def _says(self, verdict, points, feedback, mistake=""):
+        return Verdict(self.question, verdict, points, self.points, feedback, mistake)
+
+    def _judge_exactly(self, given):
+        """Judge an answer of which each right and each wrong form is known."""
+        if given == self.right:
+            return self._says(RIGHT, self.points, right_because(self.why))
+        shown = next((mistake for mistake in self.mistakes if mistake.value == given), None)
+        told = (shown.help, shown.name) if shown else ("Not yet. Read the question once more.",)
+        return self._says(WRONG, 0, *told)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberKey(_Part):
     """The right number, its unit, its tolerance and why that tolerance.
 
     `altitude` [m] matters only where a gauge unit is asked for.
     """
 
-    question: str
-    value: float = field(kw_only=True)
-    unit: str = field(kw_only=True)
-    tolerance: float = field(kw_only=True)
-    why: str = field(kw_only=True)
-    points: float = field(default=1, kw_only=True)
-    partial: tuple[Partial, ...] = field(default=(), kw_only=True)
-    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
-    altitude: float = field(default=0, kw_only=True)
+    value: float
+    unit: str
+    tolerance: float
+    partial: tuple[Partial, ...] = ()
+    altitude: float = 0
 
     def __post_init__(self):
-        _settle(self)
+        object.__setattr__(self, "partial", tuple(self.partial))
+        super().__post_init__()
         for name, number in (("value", self.value), ("tolerance", self.tolerance)):
             if not isinstance(number, (int, float)) or not math.isfinite(number):
-                _refuse(self, f"has a {name} that is not a number")
+                self._refuse(f"has a {name} that is not a number")
         if self.tolerance <= 0:
-            _refuse(self, "has a tolerance that is not above zero")
+            self._refuse("has a tolerance that is not above zero")
         for partial in self.partial:
             if partial.within <= self.tolerance or not 0 < partial.points < self.points:
-                _refuse(self, "gives partial credit inside the tolerance, or as many points as a right answer")
+                self._refuse("gives partial credit inside the tolerance, or as many points as a right answer")
 
     def read(self, text):
         """The SI value of a text such as "35 psi"; a number alone is taken in the question's unit.
@@ -84,26 +136,23 @@ class NumberKey:
         """
         return read_number(text, self.unit, self.altitude)
 
-    def judge(self, given):
-        """Judge a text by this key."""
-        if not str(given).strip():
-            return _empty(self)
+    def _judge(self, text):
         try:
-            number = number_in(self.unit, self.read(given), self.altitude)
+            number = number_in(self.unit, self.read(text), self.altitude)
         except ThermoKitError as error:
-            return Verdict(self.question, UNREADABLE, 0, self.points, f"This cannot be read: {error}.")
+            return self._says(UNREADABLE, 0, f"This cannot be read: {error}.")
         distance = abs(number - self.value)
         if distance <= self.tolerance * (1 + 1e-9):
-            return Verdict(self.question, RIGHT, self.points, self.points, "Right.")
+            return self._says(RIGHT, self.points, "Right.")
         shown = self._shown_by(number)
         for partial in sorted(self.partial, key=lambda p: p.within):
             if distance <= partial.within * (1 + 1e-9):
                 # That near to the right value it may be a rough reading: no mistake is counted, only offered.
                 told = f"{partial.help} Or it is this: {shown.help}" if shown else partial.help
-                return Verdict(self.question, PARTLY, partial.points, self.points, told)
+                return self._says(PARTLY, partial.points, told)
         if shown:
-            return Verdict(self.question, WRONG, 0, self.points, shown.help, shown.name)
-        return Verdict(self.question, WRONG, 0, self.points, "Not yet. Work it once more, step by step.")
+            return self._says(WRONG, 0, shown.help, shown.name)
+        return self._says(WRONG, 0, "Not yet. Work it once more, step by step.")
 
     @property
     def is_clear(self):
@@ -118,84 +167,56 @@ class NumberKey:
         return nearest if nearest and abs(number - nearest.value) <= self.tolerance else None
 
 
-@dataclass(frozen=True)
-class ChoiceKey:
+@dataclass(frozen=True, kw_only=True)
+class ChoiceKey(_Part):
     """The right one of several texts, and what each wrong one shows."""
 
-    question: str
-    right: str = field(kw_only=True)
-    why: str = field(kw_only=True)
-    points: float = field(default=1, kw_only=True)
-    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+    right: str
 
-    def __post_init__(self):
-        _settle(self)
-
-    def judge(self, given):
-        """Judge a chosen text."""
-        if not given:
-            return _empty(self)
-        if given == self.right:
-            return Verdict(self.question, RIGHT, self.points, self.points, right_because(self.why))
-        return _match_mistake(self, given)
+    def _judge(self, given):
+        return self._judge_exactly(given)
 
 
-@dataclass(frozen=True)
-class OrderKey:
+@dataclass(frozen=True, kw_only=True)
+class OrderKey(_Part):
     """The right order of steps. Half the points when only two neighbours are swapped."""
 
-    question: str
-    right: tuple[str, ...] = field(kw_only=True)
-    why: str = field(kw_only=True)
-    points: float = field(default=1, kw_only=True)
-    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+    right: tuple[str, ...]
 
     def __post_init__(self):
         object.__setattr__(self, "right", tuple(self.right))
         mistakes = tuple(Mistake(m.name, tuple(m.value), m.help) for m in self.mistakes)
         object.__setattr__(self, "mistakes", mistakes)
-        _settle(self)
+        super().__post_init__()
 
-    def judge(self, given):
-        """Judge an order of steps."""
-        given = tuple(given or ())
-        if not any(given):
-            return _empty(self)
-        if given == self.right:
-            return Verdict(self.question, RIGHT, self.points, self.points, right_because(self.why))
+    def _judge(self, given):
+        given = tuple(given)
         if sorted(given) != sorted(self.right):
-            return Verdict(self.question, WRONG, 0, self.points, "Not yet. Each step must stand in exactly one place.")
-        verdict = _match_mistake(self, given)
+            return self._says(WRONG, 0, "Not yet. Each step must stand in exactly one place.")
+        verdict = self._judge_exactly(given)
         places = [i for i, step in enumerate(self.right) if given[i] != step]
         if not verdict.mistake and len(places) == 2 and places[1] == places[0] + 1:
-            return Verdict(
-                self.question, PARTLY, self.points / 2, self.points, "Nearly. Two neighbouring steps are swapped."
-            )
+            return self._says(PARTLY, self.points / 2, "Nearly. Two neighbouring steps are swapped.")
         return verdict
 
 
-@dataclass(frozen=True)
-class ReasonKey:
+@dataclass(frozen=True, kw_only=True)
+class ReasonKey(_Part):
     """The ideas a reason must touch, each a list of word stems; a person always reads it as well."""
 
-    question: str
-    ideas: tuple[tuple[str, ...], ...] = field(kw_only=True)
-    example: str = field(kw_only=True)
-    why: str = field(default="", kw_only=True)
-    points: float = field(default=1, kw_only=True)
-    mistakes: tuple[Mistake, ...] = field(default=(), kw_only=True)
+    ideas: tuple[tuple[str, ...], ...]
+    example: str
+    why: str = ""
 
     def __post_init__(self):
         if any(isinstance(idea, str) for idea in self.ideas) or not self.ideas or not all(self.ideas):
-            _refuse(self, "needs ideas, each a list of word stems")
+            self._refuse("needs ideas, each a list of word stems")
         object.__setattr__(self, "ideas", tuple(tuple(idea) for idea in self.ideas))
-        _settle(self)
+        super().__post_init__()
 
-    def judge(self, given):
+    def _judge(self, given):
         """Count the ideas whose words occur. The points stand until a person has read the text."""
-        text = " ".join(str(given).casefold().split())
-        if not text:
-            return _empty(self)
+        text = " ".join(given.casefold().split())
         found = sum(any(stem.casefold() in text for stem in idea) for idea in self.ideas)
         total = len(self.ideas)
         points = round(self.points * found / total, 2)
@@ -205,7 +226,7 @@ class ReasonKey:
             told = f"We found the words of {found} of {total} ideas."
         told += f" That proposes {points:g} of {self.points:g} points."
         told += " A machine only looks for words: compare with the worked solution, or let a person read it."
-        return Verdict(self.question, BY_HAND, points, self.points, told)
+        return self._says(BY_HAND, points, told)
 
 
 @dataclass(frozen=True, init=False)
@@ -297,34 +318,6 @@ def _of_kind(part, given):
     if isinstance(part, OrderKey):
         return given if isinstance(given, (list, tuple)) else ()
     return given if isinstance(given, str) else ""
-
-
-def _settle(part):
-    for name in ("partial", "mistakes"):
-        if hasattr(part, name):
-            object.__setattr__(part, name, tuple(getattr(part, name)))
-    if not part.points > 0:
-        _refuse(part, "gives no points")
-    if not part.why and not isinstance(part, ReasonKey):
-        _refuse(part, "does not say why")
-    for mistake in part.mistakes:
-        if not (mistake.name and mistake.help) or mistake.value == getattr(part, "right", None):
-            _refuse(part, "has a mistake without name or help, or one that equals the right answer")
-
-
-def _refuse(part, told):
-    raise NotebookError.about(f"the key of question {part.question}", told, advice="correct the answers notebook")
-
-
-def _empty(part):
-    return Verdict(part.question, EMPTY, 0, part.points, "Nothing is written here yet.")
-
-
-def _match_mistake(part, given):
-    for mistake in part.mistakes:
-        if mistake.value == given:
-            return Verdict(part.question, WRONG, 0, part.points, mistake.help, mistake.name)
-    return Verdict(part.question, WRONG, 0, part.points, "Not yet. Read the question once more.")
 
 
 def _folded(line):

@@ -12,14 +12,13 @@ from thermo_kit.course.files import file_errors_in_plain_words
 from thermo_kit.course.keys import Verdict
 from thermo_kit.errors import CourseError
 
-VERSION = 4
+VERSION = 5
 STEPS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
 COLUMNS = "learner, exercise, question, points, why, decided_by, sheet_digest, answer_digest"
 ROWS = (
-    "SELECT learner, exercise, marks.number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, "
-    "program FROM marks LEFT JOIN confirmed ON confirmed.number = marks.number"
+    "SELECT learner, exercise, marks.number, sheet_digest, key_digest, coalesce(confirmed.verdicts, marks.verdicts), "
+    "answers, marked_at, handed_in_at, program FROM marks LEFT JOIN confirmed ON confirmed.number = marks.number"
 )
-LAST = "ORDER BY marks.number DESC LIMIT 1"
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,7 @@ class MarkBook:
             if self._version() == VERSION:
                 # Another program did it in the meantime.
                 return
-            names = ["to_version_3", "to_version_4"][self._version() == 3 :]
+            names = ["to_version_3", "to_version_4", "to_version_5"][max(self._version() - 2, 0) :]
             if self._version() < 2:
                 is_old = self._file.execute("SELECT count(*) FROM sqlite_master WHERE name = 'marks'").fetchone()[0]
                 old = ["before_version_2", "version_2", "from_version_1"] if is_old else ["version_2"]
@@ -99,10 +98,15 @@ class MarkBook:
 
     def newest(self, learner, exercise):
         """The last mark that was kept of a learner and an exercise, or None."""
+        return self._one("WHERE (learner, exercise) = (?, ?) ORDER BY marks.number DESC LIMIT 1", learner, exercise)
+
+    def row(self, number):
+        """The mark in one row."""
+        return self._one("WHERE marks.number = ?", number)
+
+    def _one(self, which, *given):
         with self._damage_in_plain_words():
-            row = self._file.execute(
-                f"{ROWS} WHERE (learner, exercise) = (?, ?) {LAST}", (learner, exercise)
-            ).fetchone()
+            row = self._file.execute(f"{ROWS} {which}", given).fetchone()
         return None if row is None else _kept(*row[2:])
 
     def hand_ins(self):
@@ -117,14 +121,18 @@ class MarkBook:
                 so_far.append(kept)
         return found
 
-    def add(self, work, judged, again=False, program=""):
-        """Keep marks, all or none; those that the newest one already says are not added. → for each, whether it was."""
+    def add(self, pairs, again=False, program=""):
+        """Keep marks, pairs of work and what came of it, all or none; what the newest one already says is not added.
+
+        → for each the number of its row, and whether it was added
+        """
         with self._damage_in_plain_words(), self._alone():
-            return [self._add(one, result, again, program) for one, result in zip(work, judged, strict=True)]
+            return [self._add(work, judged, again, program) for work, judged in pairs]
 
     def _add(self, work, judged, again, program):
         newest = self.newest(work.learner, work.exercise)
         is_new = not newest or again or not newest.says(work.sheet_digest, judged.key_digest, judged.verdicts)
+        verdicts = json.dumps([asdict(v) for v in judged.verdicts])
         if is_new:
             added = self._file.execute(
                 "INSERT INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers, "
@@ -136,16 +144,16 @@ class MarkBook:
                     judged.key_digest,
                     sum(v.points for v in judged.verdicts),
                     sum(v.out_of for v in judged.verdicts),
-                    json.dumps([asdict(v) for v in judged.verdicts]),
+                    verdicts,
                     json.dumps(work.answers),
                     work.handed_in_at,
                 ),
             )
-        # A sentence that was worded anew is no new mark, but the row does not hold the newest word either.
-        if is_new or newest.verdicts == judged.verdicts:
-            number = added.lastrowid if is_new else newest.number
-            self._file.execute("INSERT OR REPLACE INTO confirmed VALUES (?, ?)", (number, program))
-        return is_new
+        number = added.lastrowid if is_new else newest.number
+        # A sentence that was worded anew is no new mark.
+        words = "INSERT OR REPLACE INTO confirmed SELECT number, ?, nullif(?, verdicts) FROM marks WHERE number = ?"
+        self._file.execute(words, (program, verdicts, number))
+        return number, is_new
 
     def copy(self):
         """The bytes of a whole copy, also while another program adds to the book."""
@@ -161,11 +169,13 @@ class MarkBook:
                 [tuple(asdict(decision).values())[:-1] for decision in decisions],
             )
 
-    def decisions(self):
-        """All decisions: (learner, exercise, question) → those on this question, the oldest first."""
-        found = {}
+    def decisions(self, *place):
+        """All decisions, or those on a place: (learner, exercise, question) → those on this question, oldest first."""
+        found, which = {}, "WHERE (learner, exercise) = (?, ?)" if place else ""
         with self._damage_in_plain_words():
-            for row in self._file.execute(f"SELECT {COLUMNS}, decided_at FROM decisions ORDER BY number"):
+            for row in self._file.execute(
+                f"SELECT {COLUMNS}, decided_at FROM decisions {which} ORDER BY number", place
+            ):
                 decision = Decision(*row)
                 found[decision.place] = (*found.get(decision.place, ()), decision)
         return found

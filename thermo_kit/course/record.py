@@ -110,6 +110,16 @@ class Record:
         """Every answer in the order given; `after`: only those of a higher number."""
         return self._read("SELECT * FROM answers WHERE number > ? ORDER BY number", after, made=_answer)
 
+    def answer_columns(self, *, after=0):
+        """The answers of a higher number as four columns, fast: number, question, right, when (aware times)."""
+
+        def work(file):
+            query = "SELECT number, question, is_right, at FROM answers WHERE number > ? ORDER BY number"
+            rows = file.execute(query, (after,)).fetchall()
+            return *([row[at] for row in rows] for at in range(3)), [datetime.fromisoformat(row[3]) for row in rows]
+
+        return self._do(work, writing=False)
+
     def last_answer(self, question):
         """The newest answer to a question, or None."""
         query = "SELECT * FROM answers WHERE question = ? ORDER BY number DESC LIMIT 1"

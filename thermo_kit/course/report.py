@@ -1,10 +1,9 @@
 """What marking found, as lines to read, as a CSV file and as JSON."""
 
 import csv
-import io
+import itertools
 import re
 
-from thermo_kit.course.decisions import Decided, has_lapsed, is_open
 from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import MARKS
 from thermo_kit.errors import FileAccessError, Problem
@@ -20,59 +19,61 @@ CSV_ADVICE = (
 
 
 def report_lines(marking, folder):
-    """The outcome as plain lines."""
-    lines = []
-    for exercise in marking.exercises:
-        rows = [m for m in marking.marked if m.exercise == exercise]
-        names = [verdict.question for verdict in rows[0].verdicts]
-        table = [("learner", "points", *names)]
-        for m in rows:
-            marks = [MARKS[verdict.verdict] for verdict in m.verdicts]
-            table.append((m.learner, total(m), *marks))
-        lines += [f"Exercise {exercise}", *aligned(table), ""]
+    """Yield the outcome as plain lines."""
+    for exercise in marking.questions:
+        rows = [
+            (s.learner, total(s), *(MARKS[v.verdict] for v in s.verdicts)) for s in marking.marked.of_exercise(exercise)
+        ]
+        if rows:
+            yield from (
+                f"Exercise {exercise}",
+                *aligned([("learner", "points", *marking.questions[exercise]), *rows]),
+                "",
+            )
     if marking.marked:
-        lines += ["Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), ""]
-    misunderstood = [("learners", "exercise", "question", "mistake", "who")]
-    for place, learners in marking.misunderstandings().items():
-        misunderstood.append((len(learners), *place, ", ".join(learners)))
-    by_hand = [
+        yield from ("Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), "")
+    misunderstood = [(len(who), *place, ", ".join(who)) for place, who in marking.misunderstandings().items()]
+    by_hand = (
         f"  {s.learner}, {s.exercise}, {v.question}: {_printable(s.answers.get(v.question, ''))} ({_proposed(v)})"
         for s in marking.standings
         for v in s.verdicts
-        if is_open(v)
-    ]
-    alike = [
+        if v.is_open
+    )
+    alike = (
         f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {pair.share:.0%} of the word runs"
         for pair in marking.alike
-    ]
-    not_marked = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked]
-    not_recognised = [f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised]
-    missing = [f"  {learner}, {exercise}" for learner, exercise in marking.missing]
-    earlier = [
+    )
+    earlier = (
         f"  {s.learner}, {s.exercise}: {total(s)}, {s.marked_at}"
         + (" (the sheet that is here now was not marked)" if s.reason else "")
         for s in marking.marked_earlier
-    ]
+    )
     for head, told in (
-        ("Who misunderstands what", aligned(misunderstood) if len(misunderstood) > 1 else ()),
+        (
+            "Who misunderstands what",
+            aligned([("learners", "exercise", "question", "mistake", "who"), *misunderstood]) if misunderstood else (),
+        ),
         ("To be settled by hand with `thermo-kit review` (totals with such an answer are provisional)", by_hand),
         ("Reasons that are alike: a hint to read both side by side, not a verdict", alike),
-        ("Not marked", not_marked),
-        ("Not recognised as answer sheets, and not marked", not_recognised),
-        ("No sheet yet", missing),
+        ("Not marked", (f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked)),
+        (
+            "Not recognised as answer sheets, and not marked",
+            (f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised),
+        ),
+        ("No sheet yet", (f"  {learner}, {exercise}" for learner, exercise in marking.missing)),
         ("Marked earlier (from the mark book)", earlier),
     ):
-        lines += [head, *told, ""] if told else []
-    new = sum(m.is_new for m in marking.marked)
+        lines = iter(told)
+        if first := next(lines, None):
+            yield from itertools.chain((head, first), lines, ("",))
+    new = sum(entry.is_new for entry in marking.marked.entries)
     counted = (
         f"{len(marking.marked)} sheets marked ({new} new in the mark book), {len(marking.not_marked)} not marked, "
         f"{len(marking.missing)} missing"
     )
-    if marking.marked_earlier:
-        counted += f", {len(marking.marked_earlier)} marked earlier"
-    if marking.not_recognised:
-        counted += f", {len(marking.not_recognised)} not recognised"
-    return [*lines, counted + "."]
+    counted += f", {len(marking.marked_earlier)} marked earlier" if marking.marked_earlier else ""
+    counted += f", {len(marking.not_recognised)} not recognised" if marking.not_recognised else ""
+    yield counted + "."
 
 
 def total(of):
@@ -82,7 +83,7 @@ def total(of):
 
 def _proposed(verdict):
     told = f"proposed {verdict.points:g} of {verdict.out_of:g}"
-    return told + ("; an earlier decision lapsed, for the answer changed" if has_lapsed(verdict) else "")
+    return told + ("; an earlier decision lapsed, for the answer changed" if verdict.has_lapsed else "")
 
 
 def write_csv_files(marking, folder, separator="comma"):
@@ -94,41 +95,45 @@ def write_csv_files(marking, folder, separator="comma"):
     for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
         try:
-            write_atomically(path, _csv_text(marking, exercise, SEPARATORS[separator]), mode=0o600)
+            write_atomically(path, csv_lines(_csv_rows(marking, exercise), SEPARATORS[separator]), mode=0o600)
             written.append(path)
         except FileAccessError as error:
             problems += [Problem(p.argument, p.given, p.limit, CSV_ADVICE) for p in error.problems]
     return written, problems
 
 
-def _csv_text(marking, exercise, separator):
+def _csv_rows(marking, exercise):
     names = marking.questions[exercise]
     head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "total"]
     head += ["marked_earlier_at", "reason"]
     head += ["reasons_alike"] if exercise in {pair.exercise for pair in marking.alike} else []
     for name in names:
         head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake", f"{name}_decided"]
-    alike, rows = _alike_of(marking), [head]
-    for s in marking.standings:
-        if s.exercise == exercise:
-            state = "provisional" if s.is_provisional else "settled"
-            points = [s.points, s.out_of, sum(map(is_open, s.verdicts)), state] if s.verdicts else [""] * 4
-            line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
-            line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
-            verdicts = {v.question: v for v in s.verdicts}
-            for name in names:
-                line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
-            rows.append(line)
-    return csv_text(rows, separator)
+    yield head
+    alike = _alike_of(marking)
+    for s in marking.standings.of_exercise(exercise):
+        state = "provisional" if s.is_provisional else "settled"
+        points = [s.points, s.out_of, sum(v.is_open for v in s.verdicts), state] if s.verdicts else [""] * 4
+        line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
+        line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
+        verdicts = {v.question: v for v in s.verdicts}
+        for name in names:
+            line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
+        yield line
 
 
-def csv_text(rows, separator):
-    """Rows as the text of a CSV file; with a semicolon numbers have a decimal comma."""
-    out = io.StringIO()
-    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerows([_with_comma(cell) for cell in row] if separator == ";" else row for row in rows)
+def csv_lines(rows, separator):
+    """Yield rows as the lines of a CSV file; with a semicolon numbers have a decimal comma."""
+    writer = csv.writer(_Line, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
     # Spreadsheets take a file with this mark for UTF-8.
-    return "\ufeff" + out.getvalue()
+    yield "\ufeff"
+    for row in rows:
+        yield writer.writerow([_with_comma(cell) for cell in row] if separator == ";" else row)
+
+
+class _Line:
+    # What the writer of CSV writes is what it returns.
+    write = str
 
 
 def _with_comma(cell):
@@ -158,10 +163,10 @@ def as_text(given):
 def told_decisions(verdict):
     """The decisions on a question as lines, the last one first."""
     told = []
-    for decision in reversed(getattr(verdict, "history", ())):
+    for decision in reversed(verdict.history):
         points = "taken back" if decision.points is None else f"{decision.points:g} of {verdict.out_of:g}"
         told.append(f"{points}, {decision.decided_by}, {decision.decided_at}: {decision.why}".removesuffix(": "))
-    return ["lapsed, for the answer changed", *told] if has_lapsed(verdict) else told
+    return ["lapsed, for the answer changed", *told] if verdict.has_lapsed else told
 
 
 def as_data(marking, folder):
@@ -190,8 +195,8 @@ def as_data(marking, folder):
 
 
 def _question_facts(verdict):
-    facts = _facts(verdict, "verdict", "points", "out_of", "mistake") | {"open": is_open(verdict)}
-    if isinstance(verdict, Decided):
+    facts = _facts(verdict, "verdict", "points", "out_of", "mistake") | {"open": verdict.is_open}
+    if verdict.history:
         names = ("points", "why", "decided_by", "decided_at", "sheet_digest")
         facts["decisions"] = [_facts(decision, *names) for decision in verdict.history]
     return facts

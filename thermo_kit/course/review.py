@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.decisions import Decision, answer_digest, by_key, is_open, settle
+from thermo_kit.course.decisions import Decision, answer_digest, settle
 from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import BY_HAND, Verdict, told_part
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import Standing, mark_class
 from thermo_kit.course.questions import questions_of
-from thermo_kit.course.report import SEPARATORS, as_text, csv_text, safe_cell, told_decisions
-from thermo_kit.course.roster import csv_rows
+from thermo_kit.course.report import SEPARATORS, as_text, csv_lines, safe_cell, told_decisions
+from thermo_kit.course.roster import csv_table
 from thermo_kit.errors import CourseError, Problem, ThermoKitError, UnknownNameError
 
 LONGEST_WHY, TABLE_LIMIT = 1_000, 50_000_000
@@ -49,12 +49,12 @@ class Group:
     @property
     def proposed(self):
         """What the key proposes, whatever was decided."""
-        return by_key(self.verdict)
+        return self.verdict.by_key
 
     @property
     def is_open(self):
         """Whether one of them is still to be settled."""
-        return any(is_open(v) for member in self.members for v in member.verdicts if v.question == self.question)
+        return any(v.is_open for member in self.members for v in member.verdicts if v.question == self.question)
 
     @property
     def last(self):
@@ -84,8 +84,8 @@ class Review:
         found = {}
         for standing in self.standings:
             for place, verdict in enumerate(standing.verdicts):
-                proposed, given = by_key(verdict), as_text(standing.answers.get(verdict.question, ""))
-                if proposed.verdict == BY_HAND or is_open(verdict):
+                proposed, given = verdict.by_key, as_text(standing.answers.get(verdict.question, ""))
+                if proposed.verdict == BY_HAND or verdict.is_open:
                     alike = _words(given) if proposed.verdict == BY_HAND else f"{standing.learner} {given}"
                     order = standing.exercise, place, -proposed.points, alike
                     found.setdefault(order, []).append((verdict.question, given, verdict, standing))
@@ -115,7 +115,7 @@ class Review:
             book.decide([self._decision(*what) for what in decided])
             decisions = book.decisions()
         for place, s in enumerate(self.standings):
-            settled = settle([by_key(v) for v in s.verdicts], decisions, (s.learner, s.exercise), s.case, s.answers)
+            settled = settle([v.by_key for v in s.verdicts], decisions, (s.learner, s.exercise), s.case, s.answers)
             self.standings[place] = replace(s, verdicts=settled)
 
     def _decision(self, standing, question, points, why):
@@ -148,19 +148,13 @@ class Review:
             row += [safe_cell(group.given), safe_cell(" ".join(self.looked_for(group)))]
             row += [float(group.proposed.points), float(group.proposed.out_of)]
             rows.append([*row, *((float(group.last.points), safe_cell(group.last.why)) if group.last else ("", ""))])
-        write_atomically(path, csv_text(rows, SEPARATORS[separator]), mode=0o600)
+        write_atomically(path, csv_lines(rows, SEPARATORS[separator]), mode=0o600)
         return len(rows) - 1
 
     def read_table(self, path):
         """Decide as a filled-in CSV file says: every row that fits and says something new, or nothing at all."""
-        lines = [(number, row) for number, row in csv_rows(path, TABLE_LIMIT) if any(cell.strip() for cell in row)]
-        head = [cell.strip().casefold() for cell in lines[0][1]] if lines else []
-        if any(head.count(name) != 1 for name in ("key", "points", "why")):
-            told = "has not one column each of key, points and why"
-            raise CourseError.about(path.name, told, advice="use the file as --export wrote it")
         groups, decided, problems = {group.key: group for group in self.groups()}, [], []
-        for number, row in lines[1:]:
-            cells = dict(zip(head, [*row, *[""] * len(head)], strict=False))
+        for number, cells in csv_table(path, ["key", "points", "why"], TABLE_LIMIT):
             try:
                 decided += _decided_in(cells, groups)
             except ThermoKitError as error:
@@ -172,14 +166,14 @@ class Review:
 
 
 def _decided_in(cells, groups):
-    if not cells["points"].strip():
+    if not cells["points"]:
         return []
     # Taken out: a second row with the same key belongs to nothing.
-    group = groups.pop(cells["key"].strip(), None)
+    group = groups.pop(cells["key"], None)
     if group is None:
         told = "belongs to no answer of this class as it is now, or stands here twice"
         raise CourseError.about(f"the key {cells['key'][:20]!a}", told, advice="export again and fill in that file")
-    points, why = points_in(cells["points"]), cells["why"].strip()
+    points, why = points_in(cells["points"]), cells["why"]
     if why.startswith("'") and safe_cell(why[1:]) == why:
         # The sign that keeps a spreadsheet from taking it for a formula.
         why = why[1:]

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import itertools
 from pathlib import Path
 
 from thermo_kit.course.files import read_limited
@@ -16,40 +17,42 @@ RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt"
 
 def read_roster(path):
     """The learners of a roster file, checked line by line: id → what its further columns hold."""
-    path = Path(path)
-    rows = csv_rows(path)
-    header = next(((number, row) for number, row in rows if any(cell.strip() for cell in row)), None)
-    if header is None:
-        raise RosterError.about(
-            path.name, "is empty", advice=f"write a header line with `{COLUMN}`, then one id a line"
-        )
-    names = [cell.strip().casefold() for cell in header[1]]
-    if names.count(COLUMN) != 1:
-        raise RosterError.about(
-            f"{path.name}, line {header[0]}",
-            f"has {names.count(COLUMN) or 'no'} column{'s' if names.count(COLUMN) > 1 else ''} `{COLUMN}`",
-            "where exactly one is needed",
-            f"name one column {COLUMN} in the header line",
-        )
-    column = names.index(COLUMN)
-    learners, problems, first_line = {}, [], {}
-    for number, row in rows:
-        if number <= header[0] or not any(cell.strip() for cell in row):
-            continue
-        learner = row[column].strip() if column < len(row) else ""
-        told = _wrong_with(learner, first_line)
-        if told:
-            problems.append(Problem(f"{path.name}, line {number}", *told))
+    path, learners, problems, first_line = Path(path), {}, [], {}
+    for number, told in csv_table(path, [COLUMN]):
+        learner = told.pop(COLUMN)
+        if wrong := _wrong_with(learner, first_line):
+            problems.append(Problem(f"{path.name}, line {number}", *wrong))
         else:
             first_line[learner.casefold()] = number
-            further = zip(header[1], row, strict=False)
-            learners[learner] = {name.strip(): cell.strip() for name, cell in further if name.strip()}
-            del learners[learner][header[1][column].strip()]
+            learners[learner] = {name: cell for name, cell in told.items() if name}
     if problems:
         raise RosterError(*problems)
     if not learners:
         raise RosterError.about(path.name, "names no learner", advice="write one id a line below the header")
     return learners
+
+
+def csv_table(path, needed, limit=ROSTER_LIMIT):
+    """The rows below the header of an instructor's CSV file, with whichever separator.
+
+    needed: names of columns that the header must hold once
+    → pairs of line number and column → cell; the needed columns by those names, others as they are written
+    """
+    rows = _rows(path, _text(path, limit))
+    if not rows:
+        told = f"write a header line with `{', '.join(needed)}`, then a row a line"
+        raise RosterError.about(path.name, "is empty", advice=told)
+    number, head = rows[0]
+    head = [cell.casefold() if cell.casefold() in needed else cell for cell in head]
+    for name in needed:
+        if head.count(name) != 1:
+            raise RosterError.about(
+                f"{path.name}, line {number}",
+                f"has {head.count(name) or 'no'} column{'s' if head.count(name) > 1 else ''} `{name}`",
+                "where exactly one is needed",
+                f"name one column {name} in the header line",
+            )
+    return [(number, dict(itertools.zip_longest(head, row[: len(head)], fillvalue=""))) for number, row in rows[1:]]
 
 
 def _text(path, limit):
@@ -63,28 +66,23 @@ def _text(path, limit):
         ) from error
 
 
-def csv_rows(path, limit=ROSTER_LIMIT):
-    """The rows of a CSV file of an instructor, with whichever separator, each with the number of its last line."""
-    text = _text(path, limit)
+def _rows(path, text):
+    """The rows that hold something, each with the number of its last line."""
     lines = text.split("\n")
     filled = [number for number, line in enumerate(lines) if line.strip()]
     if filled and lines[filled[0]].casefold().startswith("sep="):
         # Some spreadsheets name their separator first; emptied, so that the line numbers still hold.
         lines[filled.pop(0)] = ""
-    first = lines[filled[0]] if filled else ""
-    separator = max(",;\t", key=first.count)
+    separator = max(",;\t", key=lines[filled[0]].count) if filled else ","
     reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=separator, strict=True)
-    rows = []
     try:
-        for row in reader:
-            rows.append((reader.line_num, row))
+        return [(reader.line_num, [cell.strip() for cell in row]) for row in reader if any(map(str.strip, row))]
     except csv.Error as error:
         raise RosterError.about(
             f"{path.name}, line {reader.line_num}",
             f"is no proper CSV line ({error})",
             advice="check the quotation marks",
         ) from error
-    return rows
 
 
 def _wrong_with(learner, first_line):

@@ -1,8 +1,10 @@
 """Pure functions over many independent things: in this process, in several, or on a Dask scheduler."""
 
+import collections
 import contextlib
 import functools
 import hashlib
+import itertools
 import multiprocessing
 import os
 import platform
@@ -22,20 +24,31 @@ CALCULATING = ("CoolProp", "fluids", "ht", "numpy", "pint", "scipy")
 
 
 def spread(function, shared, things, scheduler=""):
-    """Yield the lists that function(*shared, part) returns for parts of the things, in order.
+    """Yield the lists that function(*shared, part) returns for parts of the things, in order, taking few in advance.
 
     scheduler: the address of a Dask scheduler; without one, the processors of this machine share what is worth it
     """
-    things, processes = list(things), min(os.cpu_count() or 1, MOST_PROCESSES)
-    size = min(LARGEST_PART, max(1, len(things) // (4 * processes)))
-    parts = [things[start : start + size] for start in range(0, len(things), size)]
+    things, processes = iter(things), min(os.cpu_count() or 1, MOST_PROCESSES)
+    first = list(itertools.islice(things, max(WORTH_A_PROCESS, 4 * processes * LARGEST_PART)))
+    size = min(LARGEST_PART, max(1, len(first) // (4 * processes)))
+    things = itertools.chain(first, things)
+    parts = iter(lambda: list(itertools.islice(things, size)), [])
     call = functools.partial(function, *shared)
-    if scheduler and parts:
+    if scheduler and first:
         yield from _on_scheduler(call, parts, scheduler)
-    elif processes > 1 and len(things) >= (2 * processes if _helpers.cache_info().currsize else WORTH_A_PROCESS):
-        yield from _helpers(processes).map(call, parts)
+    elif processes > 1 and len(first) >= (2 * processes if _helpers.cache_info().currsize else WORTH_A_PROCESS):
+        yield from _in_order(functools.partial(_helpers(processes).submit, call), parts, 3 * processes)
     else:
         yield from map(call, parts)
+
+
+def _in_order(submit, parts, ahead):
+    waiting = collections.deque()
+    for part in parts:
+        waiting.append(submit(part))
+        if len(waiting) > ahead:
+            yield waiting.popleft().result()
+    yield from (one.result() for one in waiting)
 
 
 @functools.cache
@@ -72,7 +85,8 @@ def _on_scheduler(call, parts, address):
             told = "are of another version" if theirs else "are missing"
             advice = "start each with `dask worker ADDRESS`, with this version of the workbook installed"
             raise CourseError.about("the workers", told, advice=advice)
-        yield from (future.result() for future in client.map(call, parts, pure=False))
+        submit = functools.partial(client.submit, call, pure=False)
+        yield from _in_order(submit, parts, 4 * sum(client.nthreads().values()))
 
 
 @functools.cache

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from thermo_kit.course.cases import exercise_and_resit
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.decisions import answer_digest, is_open, settle
+from thermo_kit.course.decisions import answer_digest, settle
 from thermo_kit.course.files import read_limited, write_atomically
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.errors import CourseError
@@ -210,7 +210,7 @@ class _Reading:
         is_late = deadline is not None and moment > self.rules.moment(deadline)
         points = sum(v.points for v in verdicts) * (1 - self.rules.late_costs * is_late)
         out_of = sum(v.out_of for v in verdicts)
-        return Attempt(name, number, points, out_of, moment, source, is_late, any(is_open(v) for v in verdicts))
+        return Attempt(name, number, points, out_of, moment, source, is_late, any(v.is_open for v in verdicts))
 
 
 def _which(word, attempts):

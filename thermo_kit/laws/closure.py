@@ -41,4 +41,4 @@ def linear_solution(matrix, right, *, what):
         return np.linalg.solve(matrix, right)
     except np.linalg.LinAlgError:
         advice = "a part that gives its heat to nothing has no steady temperature: give each a flow or a loss to air"
-        raise NoSolutionError(Problem(what, "is not fixed by the balances", "", advice)) from None
+        raise NoSolutionError.about(what, "is not fixed by the balances", "", advice) from None

@@ -53,9 +53,9 @@ def two_phase_friction(*, mass_flux, diameter, quality, saturation):
 
     def middle(inside):
         def over_vapour(flux):
-            return _bridged(lambda f: friedel(f, diameter, inside, s), flux, 2040.0 * s.vapour_viscosity / diameter)
+            return bridged(lambda f: friedel(f, diameter, inside, s), flux, *_turn(s.vapour_viscosity, diameter))
 
-        return _bridged(over_vapour, mass_flux, 2040.0 * s.liquid_viscosity / diameter)
+        return bridged(over_vapour, mass_flux, *_turn(s.liquid_viscosity, diameter))
 
     return to_the_ends(
         quality, middle, lambda: pure(s.liquid_density, s.liquid_viscosity),
@@ -63,11 +63,17 @@ def two_phase_friction(*, mass_flux, diameter, quality, saturation):
     )  # fmt: skip
 
 
-def _bridged(function, flux, switch):
-    low, high = 0.75 * switch, 4.0 / 3.0 * switch
-    if not low < flux < high:
-        return function(flux)
-    share = math.log(flux / low) / math.log(high / low)
+def _turn(viscosity, diameter):
+    switch = 2040.0 * viscosity / diameter
+    return 0.75 * switch, 4.0 / 3.0 * switch
+
+
+def bridged(function, at, low, high):
+    """Return a function that jumps somewhere between low and high, with a straight line in logarithms from one to the
+    other; all [-] or in one unit."""
+    if not low < at < high:
+        return function(at)
+    share = math.log(at / low) / math.log(high / low)
     return function(low) ** (1.0 - share) * function(high) ** share
 
 

@@ -5,7 +5,7 @@ Brent, Algorithms for Minimization without Derivatives, Prentice-Hall 1973, chap
 
 import math
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 
 ADVICE = "move the inputs away from the edge of their range"
 
@@ -57,7 +57,7 @@ def _between(function, known, what, settled, xtol, rtol, advice):
             return here
     low, high = min(known), max(known)
     if math.isnan(sum(known.values())) or (known[low] > 0.0) == (known[high] > 0.0):
-        raise NoSolutionError(Problem(what, "has no answer", "", advice))
+        raise NoSolutionError.about(what, "has no answer", "", advice)
 
     def asked(here):
         if here not in known:
@@ -67,5 +67,5 @@ def _between(function, known, what, settled, xtol, rtol, advice):
 
     found = brentq(asked, low, high, xtol=xtol, rtol=rtol)
     if settled and asked(found) != 0.0:
-        raise NoSolutionError(Problem(what, "has no answer", "since the balance jumps there", advice))
+        raise NoSolutionError.about(what, "has no answer", "since the balance jumps there", advice)
     return found

@@ -10,7 +10,8 @@ from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.systems.chiller_freeze import (
     FreezeSpec,
     GuardSettings,
@@ -61,13 +62,6 @@ def transient(spec, outputs=121):
     return simulate_chiller_freeze(spec, outputs=outputs)
 
 
-def seconds(time, within=None):
-    """Write a moment that may never come; time [s], within [s]."""
-    if time is not None:
-        return f"{time:.1f} s"
-    return "never" if within is None else f"not within {within:.0f} s"
-
-
 @panel("How near to freezing?")
 class ChillerPanel:
     """A plate chiller in steady work, with its freeze margin."""
@@ -94,28 +88,9 @@ class ChillerPanel:
         """Solve the chiller and draw it along its plates."""
         from thermo_kit.charts.chiller_plate import chiller_plate
 
-        result = solve_chiller(
-            ChillerSpec(
-                **mixture(self.coolant, self.mass_fraction),
-                coolant_flow=self.coolant_flow,
-                coolant_inlet_temperature=self.coolant_inlet_temperature,
-                evaporating_temperature=self.evaporating_temperature,
-                fouling=self.fouling,
-                fed_channels=self.fed_channels,
-                counterflow=self.counterflow,
-            )
-        )
+        result = solve_chiller(filled(ChillerSpec, self, **mixture(self.coolant, self.mass_fraction)))
         picture = chiller_plate(result, look)
-        rows = (
-            ("Cooling", look.text(result.cooling_capacity, "power")),
-            ("Coolant out", look.text(result.coolant_outlet_temperature, "temperature")),
-            ("Coldest wall", look.text(result.coldest_wall_temperature, "temperature")),
-            ("Coolant freezes at", look.text(result.freezing_point, "temperature")),
-            ("Freeze margin", look.text(result.freeze_margin, "temperature_difference")),
-            ("Low side", look.text(result.evaporating_pressure, "pressure")),
-            ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
-            ("Coolant loses", look.text(result.coolant_pressure_drop, "pressure_difference", 1)),
-        )
+        rows = rows_of("ChillerPanel", look, result)
         return Description((picture,), picture.sentence, rows, result.notes)
 
 
@@ -146,31 +121,17 @@ class FreezePanel:
         """Tell the story of the failure."""
         from thermo_kit.charts.freeze_story import freeze_story
 
-        spec = FreezeSpec(
+        spec = filled(
+            FreezeSpec,
+            self,
             **mixture(self.coolant, self.mass_fraction),
-            compressor_speed=self.compressor_speed,
-            cabin_open=self.cabin_open,
             flow_profile=((0.0, 1.0), (self.fading, self.flow_left)),
             reaction_time=self.delay if self.valve_closes else None,
-            valve_leak=self.valve_leak,
-            viscous_power=self.viscous_power,
-            duration=self.duration,
         )
         # A point each 1.5 s: the picture of a short story needs them.
         result = transient(spec, outputs=201)
         picture = freeze_story(result, look)
-        rows = (
-            ("End of the story", result.outcome),
-            ("Coolant freezes at", look.text(result.freezing_point, "temperature")),
-            ("Plate below freezing", seconds(result.wall_below_freezing_time, self.duration)),
-            ("First ice", seconds(result.first_ice_time, self.duration)),
-            ("Channel blocked", seconds(result.blocked_time, self.duration)),
-            ("Plates burst", seconds(result.burst_time, self.duration)),
-            ("Most ice in a channel", percent(result.peak_ice)),
-            ("Valve closed", seconds(result.valve_closed_time)),
-            ("Coldest refrigerant", look.text(min(result.evaporating_temperature), "temperature")),
-            ("Looked at", f"{self.duration:.0f} s"),
-        )
+        rows = rows_of("FreezePanel", look, result, self, coldest=min(result.evaporating_temperature))
         return Description((picture,), picture.sentence, rows, (*CAUTIONS, *result.notes))
 
 
@@ -236,21 +197,17 @@ class GuardPanel:
             result.guard_steps, self.failed, outcome=outcome_words(result), note=note,
             interlock_stops_compressor=self.interlock_stops_compressor,
         )  # fmt: skip
-        rows = tuple(self._row(failed) for failed in self.tried or (self.failed,))
+        rows = tuple(self._row(failed, look) for failed in self.tried or (self.failed,))
         notes = (*CAUTIONS, "Every failure here is total: a failed watch never reports, a failed valve stays open.")
         heads = ("Tried so far: failed", "outcome", "first ice", "burst", "most ice")
         return Description((picture,), picture.sentence, rows, notes, heads)
 
-    def _row(self, failed):
+    def _row(self, failed, look):
         result = self.run(failed)
         name = " + ".join(failed) or "none"
-        return (
-            f"→ {name}" if failed == self.failed else name,
-            "BURST" if result.outcome == "burst" else result.outcome,
-            seconds(result.first_ice_time),
-            seconds(result.burst_time),
-            percent(result.peak_ice),
-        )
+        shown = f"→ {name}" if failed == self.failed else name
+        outcome = result.outcome.replace("burst", "BURST")
+        return rows_of("GuardPanel", look, result, shown=shown, outcome=outcome)[0]
 
     def follow(self, changed):
         """Keep the list of what was tried; another circuit begins a new list."""

@@ -7,12 +7,11 @@ from thermo_kit.components.insulation import InsulationSpec, judge_insulation
 from thermo_kit.components.mount import MountSpec, solve_mount, transmissibility
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import choice, filled, number, panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import Look, UnitSystem, barg, celsius, format_both
-from thermo_kit.units.look import percent
-from thermo_kit.units.text import ohms
 
 REFRIGERANTS = ("R-1234yf", "R-134a", "R-152a", "R-290")
 MAP_SUPERHEAT = 8.0
@@ -84,18 +83,7 @@ class CompressorPanel:
             self.speed, self.voltage,
         )  # fmt: skip
         picture = power_picture(result, look)
-        rows = (
-            ("Flow", look.text(result.mass_flow, "mass_flow")),
-            ("Electric power", look.text(result.electric_power, "electric_power")),
-            ("Direct current from the battery", look.text(result.supply_current, "current")),
-            ("Current in each motor line", look.text(result.line_current, "current")),
-            ("Voltage between motor lines", look.text(result.line_voltage, "voltage")),
-            ("Hot gas", look.text(result.discharge_temperature, "temperature")),
-            ("Pressure ratio", f"{result.pressure_ratio:.2f}"),
-            ("Volumetric efficiency", percent(result.volumetric_efficiency)),
-            ("Isentropic efficiency", percent(result.isentropic_efficiency)),
-            ("Motor / inverter", f"{percent(result.motor_efficiency)} / {percent(result.inverter_efficiency)}"),
-        )
+        rows = rows_of("CompressorPanel", look, result)
         return Description((picture,), picture.sentence, rows, result.notes)
 
     def follow(self, changed):
@@ -131,19 +119,7 @@ class CompressorMapPanel:
             self.machine, self.refrigerant, pressure, MAP_SUPERHEAT, self.pressure_ratio * pressure, self.speed, voltage
         )
         picture = map_picture(efficiency_map(spec, suction, supply_voltage=voltage), result, look)
-        pocket = result.pocket
-        rows = (
-            ("Isentropic efficiency", percent(result.isentropic_efficiency)),
-            ("Volumetric efficiency", percent(result.volumetric_efficiency)),
-            ("Pressure outside", look.text(pocket.discharge_pressure, "pressure")),
-            ("Pocket opens at", look.text(pocket.opening_pressure, "pressure")),
-            ("Built-in volume ratio", f"{pocket.volume_ratio:.2f}"),
-            ("Pressure ratio that it makes", f"{result.built_in_pressure_ratio:.2f}"),
-            ("Verdict", result.mismatch),
-            ("Power lost by it", look.text(max(result.mismatch_loss, 0.0), "electric_power")),
-            ("Electric power", look.text(result.electric_power, "electric_power")),
-            ("Hot gas", look.text(result.discharge_temperature, "temperature")),
-        )
+        rows = rows_of("CompressorMapPanel", look, result, lost=max(result.mismatch_loss, 0.0))
         superheat = look.text(MAP_SUPERHEAT, "temperature_difference")
         notes = (f"Reckoned with {superheat} superheat, {look.text(voltage, 'voltage')}.", *result.notes)
         return Description((picture,), picture.sentence, rows, notes)
@@ -172,25 +148,12 @@ class MountPanel:
         """Show the curve."""
         from thermo_kit.charts.transmissibility import mount_picture
 
-        spec = MountSpec(
-            mass=self.mass, stiffness=self.stiffness, damping_ratio=self.damping_ratio,
-            metal_path_stiffness=self.metal_path,
-        )  # fmt: skip
+        spec = filled(MountSpec, self, metal_path_stiffness=self.metal_path)  # fmt: skip
         result, slow, fast = (solve_mount(spec, speed=n) for n in (self.speed, _SLOW, _FAST))
         named = tuple((one.speed, one.transmissibility) for one in (slow, fast))
         alone = _curve(replace(spec, metal_path_stiffness=0.0)) if self.metal_path else None
         picture = mount_picture(result, _SPEEDS, _curve(spec), alone, look, named=named)
-        rows = (
-            ("Swings by itself at", look.text(result.natural_speed, "rotational_speed")),
-            ("Natural frequency", look.text(result.natural_frequency, "frequency")),
-            ("Mounts give under the weight", look.text(result.static_deflection, "length", 3)),
-            ("Isolates from", look.text(result.isolating_from, "rotational_speed")),
-            ("Gets through at this speed", percent(result.transmissibility, None)),
-            ("Gets through at 900 r/min", percent(slow.transmissibility, None)),
-            ("Gets through at 8,000 r/min", percent(fast.transmissibility, None)),
-            ("Force of the unbalance at 8,000 r/min", look.text(fast.unbalance_force, "force")),
-            ("Of that on the body", look.text(fast.transmitted_force, "force", 2)),
-        )
+        rows = rows_of("MountPanel", look, result, slow=slow, fast=fast)
         return Description((picture,), picture.sentence, rows, result.notes)
 
 
@@ -217,18 +180,11 @@ class InsulationPanel:
         """Judge the whole."""
         from thermo_kit.charts.insulation_scale import insulation_picture
 
-        result = judge_insulation(
-            InsulationSpec(voltage=self.voltage, compressor=self.compressor, others=self.others, circuit=self.circuit)
-        )
+        result = judge_insulation(filled(InsulationSpec, self))
         picture = insulation_picture(result, look)
-        rows = (
-            ("Whole system", ohms(result.resistance)),
-            ("Least value", ohms(result.least_resistance)),
-            ("By voltage", f"{result.ohm_per_volt:,.0f} Ω/V"),
-            ("Could leak to the body", f"{result.leak_current * 1e3:.2f} mA"),
-            ("Weakest", result.weakest),
-            ("Verdict", "reaches the least value" if result.passes else "too little: out of service"),
-        )
+        verdict = "reaches the least value" if result.passes else "too little: out of service"
+        leaking = result.leak_current * 1e3
+        rows = rows_of("InsulationPanel", look, result, verdict=verdict, leaking=leaking)
         notes = (
             "A picture, not a permit: measuring and working on high voltage is for trained and named persons only.",
             "Least value for approval by UN Regulation No. 100, which lets the lower one do where alternating parts "

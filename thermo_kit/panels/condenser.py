@@ -20,6 +20,7 @@ from thermo_kit.components.louvered_fins import fin_geometry, fins_per_inch
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
@@ -244,30 +245,17 @@ class CondenserPanel(_Vehicle):
         core = self.rebuilt
         subcooling = WITHOUT_RECEIVER if core.receiver_after is None else None
         head = condensing_pressure_for(core, self.duty, self.air(look), subcooling=subcooling)
-        result, pressure = head.condenser, look.text(head.condensing_pressure, "pressure")
-        air, power = result.air_side, look.text(head.compressor_power, "electric_power")
-        rows = (
-            ("Head pressure", pressure),
-            ("Condenses at", look.text(head.condensing_temperature, "temperature")),
-            ("Above the air by",
-             look.text(head.condensing_temperature - result.air.temperature, "temperature_difference")),
-            ("Subcooling", look.text(head.subcooling, "temperature_difference")),
-            ("Compressor power", power),
-            ("Hot gas", look.text(head.discharge_temperature, "temperature")),
-            ("Refrigerant flow", look.text(head.mass_flow, "mass_flow")),
-            ("Heat given to the air", look.text(head.heat_rejection, "power")),
-            ("Pressure lost in the core", look.text(result.pressure_drop, "pressure_difference")),
-            ("Refrigerant in the tubes", look.text(result.charge, "mass")),
-            ("Air flow", look.text(air.volume_flow, "air_flow")),
-            ("Fan power", look.text(air.fan_power, "electric_power")),
-        )  # fmt: skip
+        result = head.condenser
+        above = head.condensing_temperature - result.air.temperature
+        rows = rows_of("CondenserPanel", look, head, result, above=above)
         picture = core_picture(result, pass_spans(core), look)
         flux = "; ".join(f"pass {one.number}: {look.text(one.mass_flux, 'mass_flux')}" for one in result.passes)
         notes = [f"Mass flux, {flux}.", *result.notes, _HELD]
         if subcooling is not None:
             held = look.text(subcooling, "temperature_difference")
             notes.append(f"Without receiver the system is taken to be charged to {held} of subcooling.")
-        sentence = f"Head pressure {pressure}, compressor {power}. {picture.sentence}"
+        told = "Head pressure {condensing_pressure:pressure}, compressor {compressor_power:electric_power}. "
+        sentence = look.say(told, head) + picture.sentence
         return Description((picture,), sentence, rows, (*notes, facts_of(head.duty.refrigerant).caution))
 
 
@@ -293,26 +281,16 @@ class CondenserPathPanel(_Vehicle):
 
     def describe(self, look):
         """Follow the refrigerant at a pressure that is held."""
-        from thermo_kit.charts.condenser_path import path_picture
+        from thermo_kit.charts.condenser import path_picture
 
         name = title_of(self.vehicle)[1]
         hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
         core = replace(self.core, tubes=self.tubes, receiver_after=receiver_pass(self.receiver, self.tubes))
         result = solve_condenser(core, stream_at(name, self.mass_flow, p=self.pressure, T=hot), self.air(look))
         picture = path_picture(result, look)
-        rows = (
-            ("Condenses at", look.text(result.condensing_temperature, "temperature")),
-            ("Heat given to the air", look.text(result.heat_rejection, "power")),
-            ("Reaches the receiver", _feed(result.receiver, look)),
-            ("Leaves the core", _outlet(result, look)),
-            ("Pressure lost in the core", look.text(result.pressure_drop, "pressure_difference")),
-            ("Refrigerant in the tubes", look.text(result.charge, "mass")),
-            *(
-                (f"Pass {one.number}: pressure lost, heat",
-                 f"{look.text(one.pressure_drop, 'pressure_difference')}, {look.text(one.heat_flow, 'power')}")
-                for one in result.passes
-            ),
-        )  # fmt: skip
+        rows = rows_of("CondenserPathPanel", look, result, fed=_feed(result.receiver, look), left=_outlet(result, look))
+        for one in result.passes:
+            rows += rows_of("each pass of CondenserPathPanel", look, one)
         return Description((picture,), picture.sentence, rows, (*result.notes, _HELD_PRESSURE))
 
 
@@ -330,6 +308,14 @@ def _outlet(result, look):
     if result.subcooling > 0.0:
         return f"liquid, {look.text(result.subcooling, 'temperature_difference')} subcooled"
     return f"gas at {look.text(result.outlet_temperature, 'temperature')}"
+
+
+_SHIFTS = {
+    "condensing_pressure": "pressure",
+    "condensing_temperature": "temperature",
+    "compressor_power": "electric_power",
+    "discharge_temperature": "temperature",
+}
 
 
 @panel("Two cores, the same job")
@@ -367,28 +353,16 @@ class CompareCoresPanel(_Vehicle):
 
     def describe(self, look):
         """Set both side by side."""
-        from thermo_kit.charts.core_comparison import comparison_picture, percent_words
+        from thermo_kit.charts.condenser import comparison_picture, percent_words
 
         compared = compare_cores(*self.cores, self.duty, self.air(look))
         first, second = compared.first, compared.second
         picture = comparison_picture(tuple(compared_rows(compared, look)), ("First core", "Second core"), look)
 
-        def both(write):
-            return f"{write(first)} / {write(second)}"
-
-        rows = (
-            ("Shift in head pressure",
-             shift_text(first.condensing_pressure, second.condensing_pressure, "pressure", look)),
-            ("Shift in condensing temperature",
-             shift_text(first.condensing_temperature, second.condensing_temperature, "temperature", look)),
-            ("Shift in compressor power",
-             shift_text(first.compressor_power, second.compressor_power, "electric_power", look)),
-            ("Shift in hot gas",
-             shift_text(first.discharge_temperature, second.discharge_temperature, "temperature", look)),
-            ("Fan power, first / second", both(lambda head: look.text(head.fan_power, "electric_power"))),
-            ("Refrigerant flow, first / second", both(lambda head: look.text(head.mass_flow, "mass_flow"))),
-            ("COP, first / second", both(lambda head: f"{head.coefficient_of_performance:.2f}")),
-        )  # fmt: skip
+        shifts = {
+            name: shift_text(getattr(first, name), getattr(second, name), kind, look) for name, kind in _SHIFTS.items()
+        }
+        rows = rows_of("CompareCoresPanel", look, first=first, second=second, **shifts)
         sentence = (
             f"For the same cooling the second core needs {look.text(second.condensing_pressure, 'pressure')} where the "
             f"first needs {look.text(first.condensing_pressure, 'pressure')}. Its compressor power is "
@@ -401,7 +375,7 @@ class CompareCoresPanel(_Vehicle):
 
 def compared_rows(compared, look):
     """Yield the rows of the picture."""
-    from thermo_kit.charts.core_comparison import ComparedQuantity as Row
+    from thermo_kit.charts.condenser import ComparedQuantity as Row
 
     a, b = compared.first, compared.second
     air = a.condenser.air.temperature
@@ -442,27 +416,20 @@ class FinDensityPanel(_Vehicle):
 
     def describe(self, look):
         """Count them, and look for the best number."""
-        from thermo_kit.charts.fin_density import fin_picture, fin_strip
+        from thermo_kit.charts.condenser import fin_picture, fin_strip
 
         core = with_dirt(with_fin_density(self.core, self.fin_density), self.blocked)
         duty, air = self.duty, self.air(look)
         curve = _curve(with_fin_density(core, _DENSITIES[0]), duty, air)
         near = min(curve.heads, key=lambda head: abs(head.condenser.spec.fins.fin_density - self.fin_density))
         head = condensing_pressure_for(core, duty, air, near=near)
-        moved = head.condenser.air_side
-        drop = moved.core_pressure_drop
+        drop = head.condenser.air_side.core_pressure_drop
         surface = fin_geometry(core.fins).total_area * core.tube_length * sum(core.tubes)
         pictures = (fin_strip(core.fins, look), fin_picture(curve, head, look))
         best = look.text(curve.best_fin_density, "fin_density", 0)
-        rows = (
-            ("Fins", look.text(self.fin_density, "fin_density")),
-            ("One fin every", look.text(1 / self.fin_density, "length", 3)),
-            ("Surface in the air", f"{surface:.1f} m² ({surface * 10.7639:.0f} ft²)"),
-            ("Air flow", look.text(moved.volume_flow, "air_flow")),
-            ("Pressure the core takes", f"{drop:.0f} Pa ({drop / 249.089:.2f} inH₂O)"),
-            ("Head pressure", look.text(head.condensing_pressure, "pressure")),
-            ("Compressor power", look.text(head.compressor_power, "electric_power")),
-            ("Fan power", look.text(head.fan_power, "electric_power")),
-            ("Least power of both near", best if curve.best_is_inside else f"beyond {best}"),
-        )
+        rows = rows_of(
+            "FinDensityPanel", look, head, self, surface=surface, surface_us=surface * 10.7639,
+            every=1 / self.fin_density, drop=drop, drop_us=drop / 249.089,
+            best=best if curve.best_is_inside else f"beyond {best}",
+        )  # fmt: skip
         return Description(pictures, pictures[1].sentence, rows, (*head.condenser.notes, _CLEAN, _HELD))

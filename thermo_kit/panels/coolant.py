@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import SHARE, choice, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
 from thermo_kit.systems.coolant_network import (
@@ -19,7 +20,7 @@ from thermo_kit.systems.coolant_network import (
     simulate_network,
     solve_coolant_network,
 )
-from thermo_kit.systems.coolant_network.changes import with_chillers_off, with_heats, with_pump_speeds, with_valves_at
+from thermo_kit.systems.coolant_network.faults import with_chillers_off, with_heats, with_pump_speeds, with_valves_at
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import celsius, format_both
 from thermo_kit.units.look import percent
@@ -236,13 +237,9 @@ class OperatingPointPanel:
         curves = operating_curves(apply_faults(spec, faults), pump, temperature=self.temperature)
         picture, point = operating_picture(curves, look), curves.point
         rows = (
-            ("Flow", look.text(point.volume_flow, "volume_flow") if point else "none"),
-            ("Pressure of the pump", look.text(point.pressure_rise, "pressure_difference") if point else "0"),
-            ("Hydraulic power", f"{point.hydraulic_power:.1f} W" if point else "0 W"),
-            ("Electric power", f"{point.electric_power:.1f} W" if point else "–"),
+            *rows_of("OperatingPointPanel" if point else "OperatingPointPanel without flow", look, point),
             *((f"Lost in {name}", look.text(value, "pressure_difference")) for name, value in curves.shares),
-            ("Viscosity", look.text(curves.viscosity, "viscosity")),
-            ("Freezing point", look.text(curves.freezing_point, "temperature")),
+            *rows_of("coolant of OperatingPointPanel", look, curves),
         )
         notes = (
             "All coolant is taken at one temperature. A pump makes less of thick coolant than its curve says: "

@@ -5,14 +5,18 @@ from dataclasses import replace
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
 from thermo_kit.systems import CycleSpec, LeakSpec, solve_cycle, spread_leak
 from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
 from thermo_kit.units import Amount, Said, bar, barg, celsius, format_quantity
 
 CONDENSER, GAS_COOLER = "condenser", "gas cooler"
+_OF_CONDENSER = ("condensing_temperature", "subcooling")
+_OF_GAS_COOLER = ("gas_cooler_pressure", "gas_cooler_outlet_temperature")
 _COMPARED = ("Refrigerant", "Low side", "High side", "Hot gas", "Suction volume for 1 kW", "COP")
+_PLACE = "{concentration:concentration} ({volume_share:ppm})"
 _LIMITS = ("8-hour limit", "short-term limit", "EN 378 limit for people", "immediately dangerous level")
 
 
@@ -26,21 +30,8 @@ def _has_gas_cooler(settings):
 
 def spec_of(settings):
     """Return the cycle that the settings ask for."""
-    if _has_gas_cooler(settings):
-        high = {
-            "gas_cooler_pressure": settings.gas_cooler_pressure,
-            "gas_cooler_outlet_temperature": settings.gas_cooler_outlet_temperature,
-        }
-    else:
-        high = {"condensing_temperature": settings.condensing_temperature, "subcooling": settings.subcooling}
-    return CycleSpec(
-        refrigerant=settings.refrigerant,
-        evaporating_temperature=settings.evaporating_temperature,
-        superheat=settings.superheat,
-        isentropic_efficiency=settings.isentropic_efficiency,
-        internal_heat_exchanger_effectiveness=settings.internal_heat_exchanger_effectiveness,
-        **high,
-    )
+    without = _OF_CONDENSER if _has_gas_cooler(settings) else _OF_GAS_COOLER
+    return filled(CycleSpec, settings, **dict.fromkeys(without))
 
 
 @panel("A cycle on the pressure–enthalpy diagram")
@@ -196,26 +187,18 @@ class LeakPanel:
         """Compare with the limits."""
         from thermo_kit.charts.limit_bar import concentration_picture
 
-        result = spread_leak(LeakSpec(refrigerant=self.refrigerant, charge=self.charge, volume=self.volume))
+        result = spread_leak(filled(LeakSpec, self))
         picture = concentration_picture(result, look)
         facts = facts_of(self.refrigerant)
         limits = {limit.name: limit for limit in result.limits}
         burns = result.lower_flammability_limit
-        limit = look.text(burns, "concentration") if burns else "does not burn in air at room temperature"
         rows = (
             ("Safety class", str(facts.safety_class.value)),
-            ("Concentration", _told(result, look)),
+            *rows_of("concentration of LeakPanel", look, result),
             *(
-                (f"{name[:1].upper()}{name[1:]}", _told(limits[name], look) if name in limits else "none set")
+                (f"{name[:1].upper()}{name[1:]}", look.say(_PLACE, limits[name]) if name in limits else "none set")
                 for name in _LIMITS
             ),
-            ("Lower flammability limit", limit),
-            ("Share of that limit", f"{result.concentration / burns * 100:.0f} %" if burns else "–"),
-            ("Charge that spreads to the lowest limit", look.text(result.largest_charge, "mass")),
+            *rows_of("LeakPanel", look, result, reached=result.concentration / burns if burns else None),
         )
         return Description((picture,), picture.sentence, rows, (*result.notes, facts.caution))
-
-
-def _told(place, look):
-    """Write a concentration by mass and by volume."""
-    return f"{look.text(place.concentration, 'concentration')} ({place.volume_share * 1e6:,.0f} ppm)"

@@ -6,6 +6,7 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
@@ -57,18 +58,12 @@ class StatePanel:
         place = f"{look.text(state.T, 'temperature')}, {share if state.phase == 'two-phase' else state.phase}"
         lines = property_lines(self.refrigerant, look.system)
         picture = diagram(lines, look, marks=(Mark(state.p, state.h, place),))
-        rows = [
-            ("Pressure", look.text(state.p, "pressure")),
-            ("Temperature", look.text(state.T, "temperature")),
-            ("Enthalpy", look.text(state.h, "specific_enthalpy")),
-            ("Entropy", look.text(state.s, "specific_entropy")),
-            ("Density", look.text(state.rho, "density")),
-        ]
+        rows = rows_of("StatePanel", look, state)
         if state.x is not None:
-            rows.append(("Vapour share", f"{state.x:.3f}"))
+            rows += rows_of("mixture of StatePanel", look, state)
         words = _phase_words(state, Refrigerant(self.refrigerant), look)
         sentence = f"At {look.text(state.p, 'pressure')} and {look.text(state.h, 'specific_enthalpy')} {words}"
-        return Description((picture,), sentence, tuple(rows))
+        return Description((picture,), sentence, rows)
 
     def follow(self, changed):
         """Return the other of enthalpy and temperature, so that changing the way of picking does not move the point."""

@@ -4,6 +4,7 @@ import functools
 import itertools
 
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import SHARE, choice, number, panel
 from thermo_kit.service import RepairSpec, estimate_repair, range_so_far
 from thermo_kit.service.customer_sheet import named
@@ -70,11 +71,9 @@ class EstimatePanel:
         sheet = _estimate(self.failure, self.kind, self.further)
         picture = range_picture(sheet, look, offer=self.promise)
         kept = sum(total <= self.promise for total in sheet.totals) / len(sheet.totals)
+        low, likely, high = map(money, (sheet.low, sheet.likely, sheet.high))
         rows = (
-            ("One job of ten costs less than", f"{money(sheet.low)} {sheet.currency}"),
-            ("Half cost less than", f"{money(sheet.likely)} {sheet.currency}"),
-            ("Nine of ten cost less than", f"{money(sheet.high)} {sheet.currency}"),
-            ("The promise is kept in", f"{percent(kept)} of such jobs"),
+            *rows_of("EstimatePanel", look, sheet, low=low, likely=likely, high=high, kept=kept),
             *((f"Of the spread: {named(name)}", percent(share)) for name, share in sheet.drivers[:4]),
         )
         return Description((picture,), picture.sentence, rows, CAUTIONS)
@@ -100,13 +99,11 @@ class NarrowingPanel:
         ends = (0.0, *itertools.accumulate(line.hours[1] for line in sheet.lines))
         step = steps[max(i for i, end in enumerate(ends) if end <= self.gone + 1e-9)]
         picture = narrowing_picture(steps, ends, self.gone, look, currency=sheet.currency, last=self.pace)
-        rows = (
-            ("Settled last", named(step.known[-1]) if step.known else "nothing yet"),
-            ("Half below", money(step.likely)),
-            ("Eight of ten between", f"{money(step.low)} and {money(step.high)}"),
-            ("Width of the range", money(step.high - step.low)),
-            ("Width at the first call", money(steps[0].high - steps[0].low)),
-        )
+        rows = rows_of(
+            "NarrowingPanel", look, last=named(step.known[-1]) if step.known else "nothing yet",
+            likely=money(step.likely), low=money(step.low), high=money(step.high), width=money(step.high - step.low),
+            first=money(steps[0].high - steps[0].low),
+        )  # fmt: skip
         return Description((picture,), picture.sentence, rows, CAUTIONS)
 
     def follow(self, changed):

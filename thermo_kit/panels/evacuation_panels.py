@@ -5,7 +5,8 @@ import functools
 import numpy as np
 
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import choice, number, panel, text
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import choice, filled, number, panel, text
 from thermo_kit.service import (
     ChargingSpec,
     EvacuationSpec,
@@ -55,6 +56,9 @@ def _take_time_along(settings, changed):
     return {"gone": min(settings.gone, settings.pace)} if changed == "pace" else {}
 
 
+_MOMENT = ("pressure", "water_pressure", "water_left", "water_temperature", "ice_share")
+
+
 @panel("Drawing a vacuum")
 class VacuumPanel:
     """A wet circuit on the pump: pressure, water and ice while time goes by."""
@@ -76,23 +80,14 @@ class VacuumPanel:
         """Say what gauge and water do."""
         from thermo_kit.charts.evacuation import vacuum_picture
 
-        spec = EvacuationSpec(
-            water=self.water, metal_temperature=self.metal, warmth=self.warmth, pump_speed=self.pump, leak=self.leak,
-            hose=HOSES[self.hose], duration=self.pace,
+        spec = filled(
+            EvacuationSpec, self, metal_temperature=self.metal, pump_speed=self.pump, hose=HOSES[self.hose],
+            duration=self.pace,
         )  # fmt: skip
         result = _evacuated(spec)
         picture = vacuum_picture(result, look, now=self.gone, ends=self.pace)
         i = max(sum(t <= self.gone for t in result.time) - 1, 0)
-        dry = result.dry_after
-        rows = (
-            ("Gauge", look.text(result.pressure[i], "vacuum")),
-            ("Of it water vapour", look.text(max(result.water_pressure[i], 0.0), "vacuum")),
-            ("Water left", look.text(result.water_left[i], "mass", 2)),
-            ("Temperature of the water", look.text(result.water_temperature[i], "temperature")),
-            ("Ice, of the water left", percent(result.ice_share[i])),
-            ("Dry after", "not within this time" if dry is None else look.text(dry, "duration")),
-            ("Drawn from the circuit at the end", look.text(result.speed_at_end, "volume_flow", 2)),
-        )
+        rows = rows_of("VacuumPanel", look, result, **{name: max(getattr(result, name)[i], 0.0) for name in _MOMENT})
         frozen_by_now = any(ice > 1e-3 for ice in result.ice_share[: i + 1])
         notes = [note for note in result.notes if frozen_by_now or note != FROZE]
         notes = (*notes, "The water is one lump here. In a real circuit it lies in many places.")
@@ -132,10 +127,7 @@ class RisePanel:
         rows = (
             ("Verdict", said.verdict),
             *((f"Chance: {name}", percent(share)) for name, share in said.chance.items()),
-            ("Leak", f"{look.text(said.leak, 'throughput', 5)} ± {look.text(said.leak_uncertainty, 'throughput', 5)}"),
-            ("Levels off at", "–" if said.levels_at is None else look.text(said.levels_at, "vacuum")),
-            ("Misfit of a straight line", look.text(said.straight, "vacuum", 1)),
-            ("Misfit of a curve that levels off", look.text(said.level, "vacuum", 1)),
+            *rows_of("RisePanel", look, said),
         )
         return Description((picture,), picture.sentence, rows, (*said.notes, *notes))
 
@@ -168,27 +160,10 @@ class RecoveryPanel:
         if self.log.strip():
             return _recovery_log(self.log, look)
         result = _recovered(
-            RecoverySpec(
-                refrigerant=self.refrigerant,
-                charge=self.charge,
-                warmth=self.warmth,
-                oil=self.oil,
-                temperature=self.air,
-                duration=self.pace,
-                liquid_flow=self.liquid,
-            )
+            filled(RecoverySpec, self, temperature=self.air, duration=self.pace, liquid_flow=self.liquid)
         )
         picture = recovery_picture(result, look, now=self.gone, ends=self.pace)
-        done = result.finished_after
-        rows = (
-            ("Machine stops after", "not within this time" if done is None else look.text(done, "duration")),
-            ("Drawn off by then", look.text(result.recovered[-1], "mass")),
-            ("Of it as liquid", look.text(result.drawn_liquid, "mass")),
-            ("Still there as liquid", look.text(result.as_liquid, "mass", 1)),
-            ("Still there as vapour", look.text(result.as_vapour, "mass", 1)),
-            ("Dissolved in the oil", look.text(result.in_oil, "mass", 1)),
-            ("Comes back to", look.text(result.comes_back_to, "pressure")),
-        )
+        rows = rows_of("RecoveryPanel", look, result, drawn=result.recovered[-1])
         return Description((picture,), picture.sentence, rows, result.notes)
 
     follow = _take_time_along
@@ -200,13 +175,7 @@ def _recovery_log(lines, look):
     log = read_recovery_log(lines + "\n", altitude=look.altitude)
     said = judge_recovery(log, atmosphere=atmosphere_pressure(look.altitude))
     picture = recovery_log_picture(log, said, look)
-    rows = (
-        ("Verdict", said.verdict),
-        ("Drawn off", look.text(said.recovered, "mass")),
-        ("Lowest on the gauge", look.text(said.lowest, "pressure")),
-        ("At the end of the log", look.text(said.last, "pressure")),
-        ("Watched after the lowest reading", look.text(said.waited, "duration")),
-    )
+    rows = rows_of("log of RecoveryPanel", look, said)
     skipped = (f"Line {line} is not used: {why}" for line, why in log.skipped[:5])
     return Description((picture,), picture.sentence, rows, (*said.notes, *skipped, *log.notes))
 
@@ -234,7 +203,7 @@ class ChargePanel:
         """Judge the charge."""
         from thermo_kit.charts.evacuation import charge_picture
 
-        liquid, vapour = hose_holds(HoseHoldUp(refrigerant=self.refrigerant, bore=self.bore, length=self.length))
+        liquid, vapour = hose_holds(filled(HoseHoldUp, self))
         held = {"empty": 0.0, "full of vapour": vapour, "full of liquid": liquid}[self.hose]
         result = judge_charge(
             ChargingSpec(
@@ -247,11 +216,5 @@ class ChargePanel:
             )
         )
         picture = charge_picture(result, look)
-        rows = (
-            ("In the circuit", f"{look.text(result.charge, 'mass')} ± {look.text(result.uncertainty, 'mass')}"),
-            ("Stays in the hose", look.text(held, "mass", 1)),
-            ("Label less charge", look.text(result.missing, "mass")),
-            ("Share of the label", percent(result.share)),
-            ("Verdict", result.verdict),
-        )
+        rows = rows_of("ChargePanel", look, result, held=held)
         return Description((picture,), picture.sentence, rows, result.notes)

@@ -6,10 +6,10 @@ from thermo_kit.components.evaporator import air_process, moist_air_lines, solve
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import DIFFERENCE, SHARE, TEMPERATURE, choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import DIFFERENCE, SHARE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
 from thermo_kit.units import atmosphere_pressure, celsius
-from thermo_kit.units.look import percent
 
 VEHICLE = "parcel_van"
 HELD = "The evaporating temperature is held, as a compressor with control and enough capacity does."
@@ -21,7 +21,6 @@ HIDDEN = {
     "case D": ("damper leaks", 0.25),
 }
 """Cases whose fault is not told: fault and size."""
-NOT_TOLD = "not measured"
 _LEAST_AIR = 0.06
 """A fifth of it, which the slow blower leaves, is what the coil can still be asked for [m³/s]."""
 
@@ -90,26 +89,13 @@ class EvaporatorPanel(_Coil):
 
     def describe(self, look):
         """Show the coil."""
-        from thermo_kit.charts.evaporator_coil import coil_picture
-        from thermo_kit.charts.evaporator_words import drip_text, frost_text
+        from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text
 
         process = self.process(look, self.blocked_share)
         result = process.result
         picture = coil_picture(process, look)
-        rows = (
-            ("Vent air", look.text(result.vent.T, "temperature")),
-            ("Its relative humidity", percent(result.vent.relative_humidity)),
-            ("Cooling", look.text(result.cooling_capacity, "power")),
-            ("of it sensible", look.text(result.sensible, "power")),
-            ("of it latent", look.text(result.latent, "power")),
-            ("Condensate", drip_text(result.condensate, look)),
-            ("Dew point in front", look.text(result.inlet.dew_point, "temperature")),
-            ("Coldest fin surface", look.text(result.coldest_surface, "temperature")),
-            ("Frost margin", frost_text(process, look)),
-            ("Superheated part of the face", percent(result.superheated_share)),
-            ("Air through the coil", look.text(result.air_flow, "air_flow")),
-            ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
-        )
+        drips, frost = drip_text(result.condensate, look), frost_text(process, look)
+        rows = rows_of("EvaporatorPanel", look, result, drips=drips, frost=frost)
         return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)))
 
 
@@ -119,26 +105,17 @@ class MoistAirPanel(_Coil):
 
     def describe(self, look):
         """Show the way on the chart."""
-        from thermo_kit.charts.moist_air_chart import moist_air_picture, places_of
+        from thermo_kit.charts.evaporator import moist_air_picture, places_of
 
         process = self.process(look)
         result = process.result
         picture = moist_air_picture(process, moist_air_lines(result.conditions.air_pressure), look)
-        rows = [
-            (
-                f"{place} {name}",
-                look.text(air.T, "temperature"),
-                percent(air.relative_humidity),
-                look.text(air.humidity_ratio, "humidity_ratio"),
-                look.text(air.dew_point, "temperature"),
-            )
-            for place, name, air in places_of(result)
-        ]
-        rows.append(("fin surface, mean", look.text(result.mean_surface, "temperature"), "–", "–", "–"))
+        rows = ()
+        for place, name, air in places_of(result):
+            rows += rows_of("MoistAirPanel", look, air, place=place, name=name)
+        rows += rows_of("fins of MoistAirPanel", look, result)
         heads = ("Place", "Temperature", "Relative humidity", "Water in the air", "Dew point")
-        return Description(
-            (picture,), picture.sentence, tuple(rows), (*result.notes, HELD, _invented(self.vehicle)), heads
-        )
+        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)), heads)
 
 
 @panel("How long until the cabin is cool?")
@@ -162,9 +139,9 @@ class PullDownPanel:
 
     def describe(self, look):
         """Follow the cabin."""
-        from thermo_kit.charts.pull_down import after_text, pull_down_picture
+        from thermo_kit.charts.cabin import after_text, pull_down_picture
 
-        cabin = CabinSpec(sun=self.sun, people=self.people, fresh_air_share=1.0 - self.recirculated_share)
+        cabin = filled(CabinSpec, self, fresh_air_share=1.0 - self.recirculated_share)
         outside = _conditions(
             look, air_temperature=self.outside_temperature, relative_humidity=self.relative_humidity,
             air_flow=self.air_flow, evaporating_temperature=self.evaporating_temperature,
@@ -179,19 +156,7 @@ class PullDownPanel:
             points=POINTS,
         )
         picture = pull_down_picture(result, look, wish=self.wish, outside=self.outside_temperature)
-
-        def at(values, minutes, kind="temperature"):
-            return look.text(values[minutes * (POINTS - 1) // 60], kind)
-
-        rows = (
-            ("Cool enough", after_text(result)),
-            *((f"Cabin after {minutes} minutes", at(result.air, minutes)) for minutes in (5, 10, 20, 60)),
-            *((f"Vent after {minutes} minutes", at(result.vent, minutes)) for minutes in (5, 60)),
-            ("Seats and trim after 60 minutes", at(result.interior, 60)),
-            ("Cooling at the start", at(result.cooling, 0, "power")),
-            ("Cooling after 60 minutes", at(result.cooling, 60, "power")),
-            ("Water dripped off in 60 minutes", at(result.condensate, 60, "mass")),
-        )
+        rows = rows_of("PullDownPanel", look, result, cool=after_text(result))
         notes = (
             *result.notes,
             "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
@@ -221,8 +186,8 @@ class TwoVentsPanel:
 
     def describe(self, look):
         """Read both vents."""
-        from thermo_kit.charts.evaporator_words import drip_text
-        from thermo_kit.charts.two_vents import vents_picture
+        from thermo_kit.charts.cabin import vents_picture
+        from thermo_kit.charts.evaporator import drip_text
 
         hidden = self.fault in HIDDEN
         fault, size = HIDDEN.get(self.fault, (self.fault, self.size))
@@ -233,18 +198,12 @@ class TwoVentsPanel:
         case = two_vents(part_of(VEHICLE, "evaporator"), conditions, fault=fault, size=size)
         picture = vents_picture(case, look, name=self.fault[0].upper() + self.fault[1:] if hidden else None)
 
-        def row(label, text, told=True):
-            return (label, text(case.faulty) if told else NOT_TOLD, text(case.sound))
+        def drips(vents):
+            return drip_text(vents.coil.condensate, look)
 
-        rows = (
-            row("Left vent", lambda v: look.text(v.left.T, "temperature")),
-            row("Right vent", lambda v: look.text(v.right.T, "temperature")),
-            row("Right minus left", lambda v: look.text(v.difference, "temperature_difference")),
-            row("Air flow", lambda v: look.text(v.air_flow, "air_flow")),
-            row("Condensate", lambda v: drip_text(v.coil.condensate, look)),
-            row("Superheat", lambda v: look.text(v.coil.superheat, "temperature_difference"), not hidden),
-            row("Cooling of the coil", lambda v: look.text(v.coil.cooling_capacity, "power"), not hidden),
-        )
+        told = {"now": case.faulty, "sound": case.sound, "drips": drips(case.faulty), "usual": drips(case.sound)}
+        rows = rows_of("TwoVentsPanel", look, **told)
+        rows += rows_of("coil of TwoVentsPanel, hidden" if hidden else "coil of TwoVentsPanel", look, **told)
         notes = (
             "A damper for each side would warm one vent only: then look at the dampers before you blame the coil.",
             *(() if hidden else case.faulty.coil.notes),

@@ -6,7 +6,8 @@ from dataclasses import replace
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.systems import (
     ExchangeJob,
@@ -16,7 +17,7 @@ from thermo_kit.systems import (
     largest_effectiveness,
     with_internal_heat_exchanger,
 )
-from thermo_kit.systems.cycle_result import cycle_between
+from thermo_kit.systems.cycle import cycle_between
 from thermo_kit.units import bar, celsius
 from thermo_kit.units.look import signed_percent
 
@@ -68,12 +69,8 @@ def spec_of(settings):
 
 def tubes_of(settings):
     """Return the double tube that the settings describe."""
-    return ExchangerSpec(
-        length=settings.length,
-        inner_diameter=settings.inner_diameter,
-        wall_thickness=settings.wall_thickness,
-        outer_diameter=settings.inner_diameter + 2 * (settings.wall_thickness + settings.gap),
-        vapour_path=settings.vapour_path,
+    return filled(
+        ExchangerSpec, settings, outer_diameter=settings.inner_diameter + 2 * (settings.wall_thickness + settings.gap)
     )
 
 
@@ -169,15 +166,7 @@ class ExchangerPanel:
 
         effect = with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
         result = effect.exchanger
-        rows = (
-            ("Effectiveness", f"{result.effectiveness:.2f}"),
-            ("Heat passed", look.text(result.heat_flow, "power")),
-            ("Vapour loses", look.text(result.vapour_pressure_drop, "pressure_difference")),
-            ("Liquid loses", look.text(result.liquid_pressure_drop, "pressure_difference")),
-            ("Film, vapour side", look.text(result.vapour_coefficient, "heat_transfer_coefficient")),
-            ("Film, liquid side", look.text(result.liquid_coefficient, "heat_transfer_coefficient")),
-            *_effect_rows(effect, look),
-        )
+        rows = (*rows_of("ExchangerPanel", look, result), *_effect_rows(effect, look))
         sentence = (
             f"{length_text(self.length, look)} of double tube reach an effectiveness of {result.effectiveness:.2f}. "
             f"With friction counted and the same compressor, the cooling changes by "
@@ -224,14 +213,7 @@ class ExchangerLengthPanel:
         )  # fmt: skip
         effect = chosen.effects[0]
         result, lost = effect.exchanger, frictionless[lengths.index(self.length)] - effect.volumetric_capacity_change
-        rows = (
-            ("Effectiveness", f"{result.effectiveness:.2f}"),
-            ("Vapour loses", look.text(result.vapour_pressure_drop, "pressure_difference")),
-            ("Cooling, same compressor", signed_percent(effect.volumetric_capacity_change)),
-            ("Friction takes", f"{lost * 100:.1f} points"),
-            ("COP", signed_percent(effect.cop_change)),
-            ("Hot gas", look.text(effect.with_exchanger.discharge_temperature, "temperature")),
-        )
+        rows = rows_of("ExchangerLengthPanel", look, result, effect=effect, points=100.0 * lost)
         picture = exchange_length(series, look)
         return Description((picture,), picture.sentence, rows, effect.notes)
 

@@ -26,7 +26,8 @@ from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHES
 from thermo_kit.components.orifice import OrificeSpec
 from thermo_kit.fleet import part_of
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.units import barg, celsius, tell
 
 CROSS_CHARGE = "The cross charge is an approximation of our own; makers keep theirs to themselves."
@@ -87,7 +88,7 @@ class ValveForcePanel:
 
     def describe(self, look):
         """Weigh bulb against evaporator and spring."""
-        from thermo_kit.charts.valve_forces import force_picture
+        from thermo_kit.charts.expansion_valve import force_picture
 
         lost = self.bulb == "lost"
         balance = force_balance(
@@ -99,19 +100,7 @@ class ValveForcePanel:
             fault=ValveFault(bulb_lost=lost),
         )
         picture = force_picture(balance, look, bulb_lost=lost)
-        static = balance.static_superheat
-        rows = (
-            ("State", balance.state),
-            ("Opening", f"{balance.opening_share * 100:.0f} %"),
-            ("Pressure in the bulb", look.text(balance.bulb_pressure, "pressure")),
-            ("Pressure below the diaphragm", look.text(balance.felt_pressure, "pressure")),
-            ("Bulb pushes open", look.text(balance.bulb_force, "force")),
-            ("Evaporator pushes shut", look.text(balance.evaporator_force, "force")),
-            ("Spring pushes shut", look.text(balance.spring_force, "force")),
-            ("Boils at", look.text(balance.evaporating_temperature, "temperature")),
-            ("Superheat now", look.text(balance.superheat, "temperature_difference")),
-            ("Opens from", "never" if static is None else look.text(static, "temperature_difference")),
-        )
+        rows = rows_of("ValveForcePanel", look, balance)
         notes = ["The pressure of the liquid on the pin itself is left out: little in a valve of this size."]
         if self.charge == "cross charge":
             notes.append(CROSS_CHARGE)
@@ -139,34 +128,19 @@ class ValveOpeningPanel:
 
     def describe(self, look):
         """Follow the valve from its seat to its stop."""
-        from thermo_kit.charts.valve_opening import opening_picture
+        from thermo_kit.charts.expansion_valve import opening_picture
 
         curves = opening_curves(
             _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
-            EvaporatorDuty(
-                refrigerant=self.refrigerant,
-                condensing_temperature=self.condensing_temperature,
-                pressure_drop=self.pressure_drop,
-            ),
+            filled(EvaporatorDuty, self),
             evaporating_temperature=self.evaporating_temperature,
             superheat=self.superheat,
         )
         picture = opening_picture(curves, look)
         static, full = curves.static_superheat, curves.full_superheat
 
-        def told(value):
-            return "not here" if value is None else look.text(value, "temperature_difference")
-
         opening = None if static is None or full is None else full - static
-        rows = (
-            ("Static superheat: leaves its seat", told(static)),
-            ("Opening superheat: from there to the stop", told(opening)),
-            ("Fully open at", told(full)),
-            ("Flow at this superheat", look.text(curves.flow, "mass_flow")),
-            ("Flow fully open", look.text(curves.full_flow, "mass_flow")),
-            ("Gas charge: maximum operating pressure", look.text(curves.maximum_operating_pressure, "pressure")),
-            ("Boiling point there", look.text(curves.maximum_operating_temperature, "temperature")),
-        )
+        rows = rows_of("ValveOpeningPanel", look, curves, opening=opening)
         notes = ("The flow formula scatters by about a tenth (common practice, no source).", CROSS_CHARGE)
         return Description((picture,), picture.sentence, rows, notes)
 
@@ -192,33 +166,15 @@ class ValveFaultPanel:
 
     def describe(self, look):
         """Spoil the valve and read what gauge and clamp show."""
-        from thermo_kit.charts.valve_readings import outlet_text, readings_picture
+        from thermo_kit.charts.expansion_valve import outlet_text, readings_picture
 
-        duty = EvaporatorDuty(
-            refrigerant=self.refrigerant,
-            condensing_temperature=self.condensing_temperature,
-            air_temperature=self.air_temperature,
-            suction_flow=self.suction_flow,
-        )
+        duty = filled(EvaporatorDuty, self)
         case = fault_case(_valve(spring_preload=self.spring_preload), duty, fault=self.fault, size=self.size)
         picture, own, sound = readings_picture(case, look), case.faulty, case.sound
-
-        def both(name, kind):
-            return f"{look.text(getattr(own, name), kind)} ({look.text(getattr(sound, name), kind)})"
-
-        opened = [f"{one.balance.opening_share * 100:.0f} %" for one in (own, sound)]
-        rows = (
-            ("Fault", tell(case.meaning, look)),
-            ("Verdict", own.verdict),
-            ("Low-side gauge (sound valve)", both("evaporating_pressure", "pressure")),
-            ("Boils at", both("evaporating_temperature", "temperature")),
-            ("Line at the bulb", both("outlet_temperature", "temperature")),
-            ("Evaporator outlet", f"{outlet_text(own, look)} ({outlet_text(sound, look)})"),
-            ("Flow", both("mass_flow", "mass_flow")),
-            ("Cooling", both("cooling_capacity", "power")),
-            ("Opening of the pin", f"{opened[0]} ({opened[1]})"),
-            ("Compressor runs", f"{own.running_share * 100:.0f} % of the time"),
-        )
+        rows = rows_of(
+            "ValveFaultPanel", look, own, own=own, sound=sound, meaning=tell(case.meaning, look),
+            leaves=outlet_text(own, look), usual=outlet_text(sound, look),
+        )  # fmt: skip
         return Description((picture,), picture.sentence, rows, own.notes)
 
 
@@ -262,8 +218,7 @@ class FeedingPanel:
 
     def describe(self, look):
         """Feed the same evaporator in four ways."""
-        from thermo_kit.charts.valve_feedings import Lane, feedings_picture
-        from thermo_kit.charts.valve_readings import outlet_text
+        from thermo_kit.charts.expansion_valve import Lane, feedings_picture, outlet_text
 
         found = _four_feedings(self)
         strap, block, electronic, orifice = found
@@ -290,27 +245,12 @@ class FeedingPanel:
         )  # fmt: skip
         sentence = " ".join(f"{lane.name.capitalize()}: low side {lane.gauge}, {lane.outlet}." for lane in lanes)
         sentence += f" Scan tool: {scan}; {LIMITS[electronic.limit]}."
-        opened = [f"{one.balance.opening_share * 100:.0f} %" for one in (strap, block)]
-        high = look.text(strap.duty.liquid_pressure, "pressure")
-        none = "–"
-        rows = (
-            ("What opens it", "bulb on the line", "bulb in its body", "stepper", "nothing"),
-            ("Set by", "a screw, if any", "the factory", "software", "its bore"),
-            ("Opening", *opened, f"{electronic.opening_share * 100:.0f} %", "fixed"),
-            ("Low-side gauge", *(look.text(one.evaporating_pressure, "pressure") for one in found)),
-            ("High-side gauge", *(high,) * 4),
-            ("Line at the evaporator outlet", *(temperature(one.outlet_temperature) for one in found)),
-            ("Evaporator outlet", *(outlet_text(one, look) for one in found)),
-            ("Liquid in front", *(_front(one, look) for one in (*(valve.duty for valve in found[:3]), found[3]))),
-            ("Cooling", *(look.text(one.cooling_capacity, "power") for one in found)),
-            ("Verdict", *(one.verdict for one in found)),
-            ("Scan: target superheat", none, none, difference(electronic.target_superheat), none),
-            ("Scan: shown superheat", none, none, difference(electronic.shown_superheat), none),
-            ("Scan: steps", none, none, f"{electronic.commanded_steps} of {electronic.spec.full_steps}", none),
-            ("Scan: sensor pressure", none, none, look.text(electronic.shown_pressure, "pressure"), none),
-            ("Scan: sensor temperature", none, none, temperature(electronic.shown_temperature), none),
-            ("Scan: controller", none, none, electronic.limit, none),
-        )
+        fronts = (*(valve.duty for valve in found[:3]), found[3])
+        rows = rows_of(
+            "FeedingPanel", look, strap=strap, block=block, scan=electronic, tube=orifice,
+            **{f"leaves_{k}": lane.outlet for k, lane in enumerate(lanes)},
+            **{f"front_{k}": _front(one, look) for k, one in enumerate(fronts)},
+        )  # fmt: skip
         notes = [
             "The sizes of the four are invented, of the order that vehicles use.",
             "A real evaporator gives less when it runs wet to its end; here it gives more, since it is one lump.",
@@ -329,12 +269,7 @@ def _front(there, look):
 def _four_feedings(asked):
     """Return the results of strap bulb, block, electronic valve and orifice with one thing wrong."""
     wrong, size = asked.cause, asked.size
-    duty = EvaporatorDuty(
-        refrigerant=asked.refrigerant,
-        condensing_temperature=asked.condensing_temperature,
-        air_temperature=asked.air_temperature,
-        suction_flow=asked.suction_flow,
-    )
+    duty = filled(EvaporatorDuty, asked)
     fault, own, orifice = ValveFault(), ElectronicValveFault(), ORIFICE
     electronic = ElectronicValveSpec()
     if wrong == CAUSES[1]:

@@ -1,7 +1,8 @@
 """The learner turns a loss into a leak, a leak into a hole, and watches a nitrogen test."""
 
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import choice, filled, number, panel
 from thermo_kit.service import (
     LossSpec,
     PassageSpec,
@@ -21,7 +22,6 @@ from thermo_kit.service import (
 from thermo_kit.service.leak import ROOM_TEMPERATURE, YEAR
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
-from thermo_kit.units.look import percent
 
 REFRIGERANTS = ("R-134a", "R-1234yf", "R-152a", "R-290")
 STATES = (("vapour", False), ("liquid", True))
@@ -49,28 +49,9 @@ class LossPanel:
         from thermo_kit.charts.leak import methods_picture
 
         share = plateau_share(self.vehicle) if self.vehicle else LossSpec.noticed_share
-        result = rate_of_loss(
-            LossSpec(
-                refrigerant=self.refrigerant,
-                charge=self.charge,
-                lost=self.lost,
-                since=self.since,
-                weighing_accuracy=self.weighing_accuracy,
-                noticed_share=share,
-                permeation=self.permeation,
-            )
-        )
+        result = rate_of_loss(filled(LossSpec, self, noticed_share=share))
         picture = methods_picture(result, methods(), look)
-        rows = (
-            ("Verdict", result.verdict),
-            ("Loss", look.text(result.rate, "leak_rate")),
-            ("Good to ±", look.text(result.rate_uncertainty, "leak_rate")),
-            ("Beyond sound hoses", look.text(result.leak, "leak_rate")),
-            ("As throughput at 20 °C" if look.sign("temperature") == "°C" else "As throughput at 68 °F",
-             look.text(result.throughput, "throughput", 7)),
-            ("Cooling fades at, of the label", percent(share)),
-            ("Noticed after, from full", look.text(result.noticed_after, "long_time")),
-        )  # fmt: skip
+        rows = rows_of("LossPanel", look, result, share=share, room=celsius(20))
         return Description((picture,), picture.sentence, rows, result.notes)
 
 
@@ -101,13 +82,8 @@ class LeakHolePanel:
         words = "liquid" if self.liquid else "vapour"
         picture = hole_picture(BORES, vapour, liquid, self.bore, flow, words, look)
         rate = throughput(flow, self.refrigerant)
-        rows = (
-            ("Pressure in front of it", look.text(pressure, "pressure")),
-            ("Loss", look.text(flow, "leak_rate")),
-            ("Throughput", look.text(rate, "throughput", 7)),
-            ("A bubble of 2 mm every" if look.sign("length") == "mm" else "A bubble of 0.08 in every",
-             look.text(bubbles(rate), "time", 1)),
-        )  # fmt: skip
+        told = {"pressure": pressure, "flow": flow, "rate": rate, "bubble": 0.002, "every": bubbles(rate)}
+        rows = rows_of("LeakHolePanel", look, **told)
         return Description((picture,), picture.sentence, rows, ("Twice the bore: about sixteen times the loss.",))
 
 
@@ -135,35 +111,14 @@ class NitrogenTestPanel:
         """Let the clock run and judge what the gauge shows."""
         from thermo_kit.charts.leak import test_picture
 
-        spec = PressureWatch(
-            volume=self.volume,
-            start_pressure=self.start_pressure,
-            start_temperature=self.start_temperature,
-            end_temperature=self.end_temperature,
-            bore=self.bore,
-        )
+        spec = filled(PressureWatch, self)
         watch, now = (watch_pressure_test(spec, duration=end) for end in (self.clock, self.time))
-        test = PressureTest(
-            volume=self.volume,
-            start_pressure=self.start_pressure,
-            end_pressure=now.pressures[-1],
-            start_temperature=self.start_temperature,
-            end_temperature=now.temperatures[-1],
-            duration=self.time,
-            pressure_accuracy=self.pressure_accuracy,
-            temperature_accuracy=self.temperature_accuracy,
+        test = filled(
+            PressureTest, self, end_pressure=now.pressures[-1], end_temperature=now.temperatures[-1], duration=self.time
         )
         verdict = judge_pressure_test(test)
         picture = test_picture(watch, self.time, verdict, look)
-        rows = (
-            ("Verdict", verdict.verdict),
-            ("Gauge now", look.text(test.end_pressure, "pressure")),
-            ("A tight circuit would show", look.text(verdict.expected_pressure, "pressure")),
-            ("Missing", look.text(verdict.lost_pressure, "pressure_difference")),
-            ("Instruments, all four readings ±", look.text(verdict.uncertainty, "pressure_difference")),
-            ("Leak", look.text(verdict.leak, "throughput", 4)),
-            ("Least leak this test can tell", look.text(verdict.least_leak, "throughput", 4)),
-        )
+        rows = rows_of("NitrogenTestPanel", look, verdict)
         return Description((picture,), picture.sentence, rows, (*verdict.notes, _NITROGEN))
 
     def follow(self, changed):

@@ -1,10 +1,10 @@
 """The learner reads a coolant sample, sees what it protects from, and plans how to top it up."""
 
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
 from thermo_kit.service.mixture import GLYCOLS, cold_state, freezing_curve, read_hydrometer, read_refractometer, top_up
 from thermo_kit.units import celsius
-from thermo_kit.units.look import percent
 
 INSTRUMENTS = (
     ("refractometer, scale of this glycol", "own scale"),
@@ -57,22 +57,7 @@ class MixturePanel:
             target_volume_fraction=self.target,
         )
         picture = mixture_picture(freezing_curve(self.kind), reading, state, plan, self.coldest, look)
-        band = (look.text(T, "temperature") for T in (reading.warmest_freezing_point, reading.coldest_freezing_point))
-        rows = (
-            (
-                "Glycol by volume, by mass",
-                f"{percent(reading.volume_fraction, 1)}, {percent(reading.mass_fraction, 1)}",
-            ),
-            ("Freezing point", look.text(reading.freezing_point, "temperature")),
-            ("Instrument's band", " to ".join(band)),
-            ("On the coldest night", state.condition),
-            ("Ice by mass", percent(state.ice_fraction)),
-            ("Volume gained", percent(state.growth_ratio, 1)),
-            ("Drain first", look.text(plan.drain, "volume")),
-            ("Add concentrate", look.text(plan.add_concentrate, "volume")),
-            ("Add clean water", look.text(plan.add_water, "volume")),
-            ("Then freezes at", look.text(plan.freezing_point, "temperature")),
-        )
+        rows = rows_of("MixturePanel", look, reading=reading, state=state, plan=plan)
         notes = (
             *reading.notes,
             "Freeze protection: no ice at all, the pump may run. Burst protection: slush, but nothing breaks while it "

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import ParkedSpec, judge_parked
@@ -30,11 +31,8 @@ class PressurePanel:
 
         pressure, air = self.gauge_reading, atmosphere_pressure(look.altitude)
         picture = pressure_ladder(pressure, look)
-        rows = (
-            ("Gauge reading", _gauge(pressure, look)),
-            (f"Surrounding air at {look.text(look.altitude, 'altitude')}", _absolute(air, look)),
-            ("Absolute pressure", _absolute(pressure, look)),
-        )
+        read, absolute, around = _gauge(pressure, look), _absolute(pressure, look), _absolute(air, look)
+        rows = rows_of("PressurePanel", look, look, read=read, absolute=absolute, around=around)
         note = "Standard air for this altitude. Weather shifts it by about 3 kPa (0.03 bar, 0.4 psi) either way."
         return Description((picture,), picture.sentence, rows, (note,))
 
@@ -87,14 +85,9 @@ class SaturationPanel:
         mark = (self.temperature, self.pressure, "liquid and vapour")
         picture = saturation_picture((saturation_curve(fluid.name),), look, marks=(mark,))
         temperature = look.text(self.temperature, "temperature")
-        rows = (
-            ("Temperature", temperature),
-            ("Gauge reading", _gauge(self.pressure, look)),
-            ("Absolute pressure", _absolute(self.pressure, look)),
-            ("Critical temperature", look.text(fluid.critical_temperature, "temperature")),
-            ("Density of the liquid", look.text(liquid, "density")),
-            ("Density of the vapour", look.text(vapour, "density")),
-        )
+        read, absolute = _gauge(self.pressure, look), _absolute(self.pressure, look)
+        told = {"read": read, "absolute": absolute, "liquid": liquid, "vapour": vapour}
+        rows = rows_of("SaturationPanel", look, self, fluid, **told)
         sentence = (
             f"{fluid.name} that is partly liquid and partly vapour at {temperature} "
             f"has {look.text(self.pressure, 'pressure')}. At that pressure it boils when it takes in heat, "

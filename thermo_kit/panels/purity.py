@@ -3,7 +3,8 @@
 from bisect import bisect_left
 
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import choice, filled, number, panel
 from thermo_kit.service import (
     CylinderReading,
     CylinderSpec,
@@ -51,25 +52,9 @@ class CylinderAirPanel:
         """Judge by pressure and temperature."""
         from thermo_kit.charts.purity import air_picture
 
-        result = air_in_cylinder(
-            CylinderReading(
-                refrigerant=self.refrigerant,
-                pressure=self.pressure,
-                temperature=self.temperature,
-                pressure_accuracy=self.pressure_accuracy,
-                temperature_accuracy=self.temperature_accuracy,
-                time_at_rest=self.time_at_rest,
-            )
-        )
+        result = air_in_cylinder(filled(CylinderReading, self))
         picture = air_picture(result, TEMPERATURES, air_limits(self.refrigerant, TEMPERATURES), look)
-        rows = (
-            ("Verdict", result.verdict),
-            ("Gauge should show", look.text(result.saturation_pressure, "pressure")),
-            ("It shows more by", look.text(result.excess_pressure, "pressure_difference")),
-            ("Gauge and thermometer, together ±", look.text(result.excess_uncertainty, "pressure_difference")),
-            ("1.5 % of air would add", look.text(result.allowed_excess, "pressure_difference")),
-            ("If all of it is air, by volume", f"{100 * result.air_fraction:.1f} %"),
-        )
+        rows = rows_of("CylinderAirPanel", look, result)
         return Description((picture,), picture.sentence, rows, (*result.notes, _HURTS))
 
 
@@ -97,16 +82,8 @@ class BlendPanel:
             temperature_accuracy=self.temperature_accuracy,
         )
         picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature, points=21), look)
-        least = "none can be seen" if reading.least_seen is None else f"{100 * reading.least_seen:.0f} %"
-        rows = (
-            ("Pressure, pure", look.text(reading.pure_pressure, "pressure")),
-            ("Pressure, this mixture", look.text(reading.bubble_pressure, "pressure")),
-            ("Difference", look.text(reading.shift, "pressure_difference")),
-            ("Gauge and thermometer, together ±", look.text(reading.uncertainty, "pressure_difference")),
-            ("Least share that shows", least),
-            ("Would be taken for air, by volume", f"{100 * reading.as_air:.1f} %"),
-            ("Between boiling and condensing", look.text(reading.glide, "pressure_difference")),
-        )
+
+        rows = rows_of("BlendPanel", look, reading)
         notes = ("At the limit of 98 % purity no gauge sees it: only an identifier does.", _HURTS)
         return Description((picture,), picture.sentence, rows, notes)
 
@@ -125,20 +102,12 @@ class CylinderFillPanel:
         """Weigh it and warm it."""
         from thermo_kit.charts.purity import fill_picture
 
-        result = fill_cylinder(CylinderSpec(refrigerant=self.refrigerant, volume=self.volume, mass=self.mass))
+        result = fill_cylinder(filled(CylinderSpec, self))
         now = min(bisect_left(result.temperatures, self.temperature - 1e-6), len(result.temperatures) - 1)
         T, pressure, share = (each[now] for each in (result.temperatures, result.pressures, result.liquid_shares))
         picture = fill_picture(result, T, pressure, share, look)
-        full = result.full_temperature
-        rows = (
-            ("Verdict", result.verdict),
-            ("May hold: 80 % by volume", look.text(result.allowed_by_volume, "mass")),
-            ("May hold: transport rule", look.text(result.allowed_by_rule, "mass")),
-            ("Warmed up to", look.text(T, "temperature")),
-            ("Liquid by volume there", f"{100 * share:.0f} %"),
-            ("Pressure there", look.text(pressure, "pressure")),
-            ("Full of liquid at", look.text(full, "temperature") if full else "–"),
-        )
+
+        rows = rows_of("CylinderFillPanel", look, result, T=T, share=share, pressure=pressure)
         notes = (*result.notes, "A cylinder that is too full: leave the place, keep others out, call the supplier.")
         return Description((picture,), picture.sentence, rows, notes)
 
@@ -162,23 +131,12 @@ class CylinderRestPanel:
         """Let it rest and look at gauge and thermometer."""
         from thermo_kit.charts.purity import rest_picture
 
-        spec = RestSpec(
-            refrigerant=self.refrigerant,
-            mass=self.mass,
-            start_temperature=self.start_temperature,
-            surroundings=self.surroundings,
-        )
+        spec = filled(RestSpec, self)
         result, now = (rest_cylinder(spec, duration=end) for end in (self.clock, max(self.time, 1.0)))
         T, pressure = now.temperatures[-1], now.pressures[-1]
         picture = rest_picture(result, self.time, T, pressure, look)
-        rows = (
-            ("Inside now", look.text(T, "temperature")),
-            ("Gauge now", look.text(pressure, "pressure")),
-            ("Expected by the air's thermometer", look.text(result.expected_pressure, "pressure")),
-            ("Looks like air, by volume", f"{100 * max(1.0 - result.expected_pressure / pressure, 0.0):.1f} %"),
-            ("Two thirds of the way after", look.text(result.time_constant, "hours")),
-            ("Reading holds after", look.text(result.trusted_after, "hours")),
-        )
+        like_air = max(1.0 - result.expected_pressure / pressure, 0.0)
+        rows = rows_of("CylinderRestPanel", look, result, T=T, pressure=pressure, like_air=like_air)
         return Description(
             (picture,), picture.sentence, rows, ("There is no air in this cylinder: only its warmth deceives.", _HURTS)
         )

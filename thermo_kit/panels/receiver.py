@@ -14,13 +14,14 @@ from thermo_kit.components.receiver import (
     solve_receiver,
     water_after,
 )
-from thermo_kit.components.receiver.charge import inventory_after
+from thermo_kit.components.receiver.solve import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.settings import SHARE, choice, filled, number, panel
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
-from thermo_kit.units import UnitSystem, celsius
+from thermo_kit.units import celsius
 
 REFRIGERANTS = ("R-1234yf", "R-134a", "R-152a", "R-290")
 SLIMMEST_WIDE = 0.25
@@ -134,27 +135,12 @@ class ReceiverPanel:
         result = solve_receiver(
             _vessel_of(self),
             stream_at(self.refrigerant, self.mass_flow, T=self.condensing_temperature, x=0.0),
-            ReceiverConditions(
-                inventory=self.inventory, tilt=self.tilt, lateral_acceleration=self.lateral_acceleration
-            ),
+            filled(ReceiverConditions, self),
         )  # fmt: skip
         picture = cutaway_picture(result, look)
-        bubble = look.text(result.smallest_rising_bubble, "length", 2 if look.system is UnitSystem.SI else 4)
-        liquid, vapour = (look.text(value, "density") for value in (result.liquid_density, result.vapour_density))
-        rows = (
-            ("Verdict", result.regime),
-            ("Level, vehicle level", look.text(result.level, "length")),
-            ("Depth of the mouth", look.text(result.submergence, "length")),
-            ("Surface dips in at", look.text(result.onset_submergence, "length")),
-            ("Safe side", look.text(result.safe_submergence, "length")),
-            ("Bend that makes the surface dip in", _bend_text(result.uncovering_acceleration, look)),
-            ("Bend that uses up the safe side", _bend_text(result.safe_acceleration, look)),
-            ("Density of liquid, of vapour", f"{liquid}, {vapour}"),
-            ("Liquid sinks with", look.text(result.downward_velocity, "velocity", 3)),
-            ("Bubbles that still rise", f"from {bubble}"),
-            ("Speed in the standpipe", look.text(result.lift.velocity, "velocity")),
-            ("Boils on the way up, by volume", f"{result.lift.flash_volume_share * 100:.1f} %"),
-        )
+
+        dips, unsafe = (_bend_text(a, look) for a in (result.uncovering_acceleration, result.safe_acceleration))
+        rows = rows_of("ReceiverPanel", look, result, dips=dips, unsafe=unsafe)
         notes = (*result.notes, facts_of(self.refrigerant).caution)
         return Description((picture,), picture.sentence, rows, notes)
 
@@ -178,21 +164,14 @@ class ReceiverDepthPanel:
 
     def describe(self, look):
         """Compare the depth with both published ones."""
-        from thermo_kit.charts.receiver_curves import depth_picture
+        from thermo_kit.charts.receiver import depth_picture
 
         here = _inside(self, replace(part_of("parcel_van", "receiver"), standpipe_diameter=self.bore))
         curves = depth_curves(
             here, depth=self.depth, most=LARGEST_FLOW, lateral_acceleration=self.lateral_acceleration
         )  # fmt: skip
         picture = depth_picture(curves, look)
-        rows = (
-            ("Verdict", curves.regime),
-            ("Depth of the mouth", look.text(curves.depth, "length")),
-            ("Surface dips in at", look.text(curves.onset_here, "length")),
-            ("Safe side", look.text(curves.safe_here, "length")),
-            ("Flow by volume", look.text(here.volume_flow, "volume_flow")),
-            ("Speed in the mouth", look.text(here.velocity, "velocity")),
-        )
+        rows = rows_of("ReceiverDepthPanel", look, curves, here=here)
         notes = (
             "Onset: measured with still water over a drain, ±10 %. "
             "Safe side: a rule for pump intakes, with swirl allowed for.",
@@ -229,19 +208,9 @@ class ReceiverChargePanel:
 
     def describe(self, look):
         """Follow the charge over the years."""
-        from thermo_kit.charts.receiver_bars import band_picture, places_in_words
-        from thermo_kit.charts.receiver_curves import years_picture
+        from thermo_kit.charts.receiver import band_picture, places_in_words, years_picture
 
-        spec = ChargeSpec(
-            receiver=_vessel_of(self),
-            refrigerant=self.refrigerant,
-            condensing_temperature=self.condensing_temperature,
-            mass_flow=self.mass_flow,
-            charge=self.charge,
-            held_elsewhere=self.held_elsewhere,
-            leak_per_year=self.leak_per_year,
-            lateral_acceleration=self.lateral_acceleration,
-        )
+        spec = filled(ChargeSpec, self, receiver=_vessel_of(self))
         band = charge_band(spec)
         pictures = (
             band_picture(band, look, years=self.years),
@@ -250,25 +219,11 @@ class ReceiverChargePanel:
         left, *places = band.after(self.years)
         in_vessel = inventory_after(spec, self.years, _inside(self, spec.receiver).masses())
 
-        def grams(value):
-            return look.text(value, "mass")
-
-        rows = (
-            ("Charge when filled", f"{grams(spec.charge)}: {band.place}"),
-            ("In the receiver when filled", grams(band.inventory)),
-            ("Charge after the years gone by", f"{grams(left)}: {places_in_words(*places)}"),
-            ("In the receiver after the years gone by", grams(in_vessel)),
-            ("Plateau, standing level", f"{grams(band.safe_charge)} to {grams(band.full_charge)}"),
-            ("Width of the plateau", grams(band.band)),
-            ("Plateau in the bend begins at", grams(band.bend_safe_charge)),
-            ("Surface dips in, standing level", grams(band.onset_charge)),
-            ("Surface dips in, in the bend", grams(band.bend_onset_charge)),
-            ("Reserve ends, level / in the bend", _years(band.years_safe, band.bend_years_safe)),
-            (
-                "First bubble at the latest, level / in the bend",
-                _years(band.years_to_bubble, band.bend_years_to_bubble),
-            ),
-        )
+        rows = rows_of(
+            "ReceiverChargePanel", look, band, spec, left=left, left_in=in_vessel, place_then=places_in_words(*places),
+            reserve=_years(band.years_safe, band.bend_years_safe),
+            bubble=_years(band.years_to_bubble, band.bend_years_to_bubble),
+        )  # fmt: skip
         hold = (
             "The other parts are taken to hold the same all the time; "
             "on another day they hold more or less, and the band moves."
@@ -306,7 +261,7 @@ class ReceiverLiftPanel:
 
     def describe(self, look):
         """Follow the pressure from the liquid's surface to the subcooling pass."""
-        from thermo_kit.charts.receiver_bars import lift_picture
+        from thermo_kit.charts.receiver import lift_picture
 
         vessel = replace(
             part_of("parcel_van", "receiver"),
@@ -320,15 +275,7 @@ class ReceiverLiftPanel:
             ReceiverConditions(inventory=_LIFT_INVENTORY, pass_subcooling=self.pass_subcooling),
         ).lift
         picture = lift_picture(lift, look)
-        rows = (
-            ("Speed in the standpipe", look.text(lift.velocity, "velocity")),
-            ("Lift from the surface", look.text(lift.rise, "length")),
-            ("Pressure lost in all", look.text(lift.total_pressure_drop, "pressure_difference", 2)),
-            ("Of that in the filter", look.text(lift.filter_pressure_drop, "pressure_difference", 2)),
-            ("Boils, by mass", f"{lift.flash_quality * 100:.2f} %"),
-            ("Boils, by volume", f"{lift.flash_volume_share * 100:.1f} %"),
-            ("Share of the subcooling pass", f"{lift.recondensing_share * 100:.1f} %"),
-        )
+        rows = rows_of("ReceiverLiftPanel", look, lift)
         warm, held = look.text(_LIFT_CONDENSING, "temperature", 0), look.text(_LIFT_INVENTORY, "mass")
         notes = (
             "The liquid in the receiver is saturated: it lies under its own vapour. "
@@ -353,28 +300,12 @@ class ReceiverWaterPanel:
 
     def describe(self, look):
         """Balance the water."""
-        from thermo_kit.charts.receiver_curves import water_picture
+        from thermo_kit.charts.receiver import water_picture
 
-        result = moisture_balance(
-            MoistureSpec(
-                desiccant_mass=self.desiccant_mass,
-                water_at_start=self.water_at_start,
-                ingress_per_year=self.ingress_per_year,
-                open_hours=self.open_hours,
-            )
-        )
+        result = moisture_balance(filled(MoistureSpec, self))
         held, free = zip(*(water_after(result, year) for year in YEARS), strict=True)
         picture = water_picture(result, YEARS, held, free, look)
 
-        def grams(value):
-            return look.text(value, "mass", 1 if look.system is UnitSystem.SI else 2)
-
-        rows = (
-            ("The beads can hold", grams(result.capacity)),
-            ("They hold at the start", grams(result.held_at_start)),
-            ("Of that, from the open air", grams(result.from_air)),
-            ("Filled to", f"{result.loading_share * 100:.0f} %"),
-            ("Full in", "never" if result.years_left is None else f"{result.years_left:.1f} years"),
-            ("Free water at the start", grams(result.free_at_start)),
-        )
+        full = "never" if result.years_left is None else f"{result.years_left:.1f} years"
+        rows = rows_of("ReceiverWaterPanel", look, result, full=full)
         return Description((picture,), picture.sentence, rows, result.notes)

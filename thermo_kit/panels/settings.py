@@ -33,6 +33,12 @@ def text(label, default="", **more):
     return _asks(default, TextControl, label, **more)
 
 
+def filled(spec, settings, **others):
+    """Make a specification from the settings of the same names; others: what is named otherwise, or reckoned."""
+    own = {one.name: getattr(settings, one.name) for one in fields(spec) if hasattr(settings, one.name)}
+    return spec(**{**own, **others})
+
+
 def _asks(default, control, *words, **more):
     return field(default=default, metadata={"control": (control, words, more)})
 

@@ -20,6 +20,7 @@ from fsrs import Card, Rating, Scheduler, State
 from thermo_kit.course.record import CLOCK_SLACK
 from thermo_kit.errors import InputError
 from thermo_kit.panels.view import the_view
+from thermo_kit.practice.replay import begin_together, histories_of
 
 # The library's own default.
 RETENTION = 0.9
@@ -50,8 +51,7 @@ class Known(NamedTuple):
     @property
     def card(self):
         """The library's card."""
-        last, due = (datetime.fromtimestamp(seconds, UTC) for seconds in (self.last, self.due))
-        return Card(1, State.Review, None, self.stability, self.difficulty, due, last)
+        return _card(self.stability, self.difficulty, self.last, self.due)
 
 
 @dataclass(frozen=True)
@@ -99,23 +99,27 @@ def known(record):
     if kept.get("rule") != RULE:
         kept = {"rule": RULE, "through": 0, "cards": {}}
     cards = {name: Known(*row) for name, row in kept["cards"].items()}
-    new, changed = record.answers(after=kept["through"]), {}
-    for answer in new:
-        name, before = answer.question, cards.get(answer.question)
-        card, times, day = changed.get(name) or (
-            (before.card, before.times, before.first_day) if before else (Card(1), 0, str(answer.at.date()))
-        )
-        at = answer.at.astimezone(UTC)
-        # A clock that was set back does not make a memory younger than it is.
-        at = max(at, card.last_review or at)
-        card, _log = _SCHEDULER.review_card(card, Rating.Good if answer.right else Rating.Again, at)
-        changed[name] = card, times + 1, day
-    for name, (card, times, day) in changed.items():
+    numbers, names, right, at = record.answer_columns(after=kept["through"])
+    histories = histories_of(names, right, at)
+    begun = {} if cards else begin_together(histories, _SCHEDULER.parameters)
+    for name, history in histories.items():
+        before, (counted, *state) = cards.get(name), begun.get(name, (0,))
+        card = before.card if before else _card(*state) if state else Card(1)
+        for was_right, seconds in zip(history.right[counted:], history.at[counted:], strict=True):
+            # A clock that was set back does not make a memory younger than it is.
+            moment = max(datetime.fromtimestamp(seconds, UTC), card.last_review or datetime.min.replace(tzinfo=UTC))
+            card, _log = _SCHEDULER.review_card(card, Rating.Good if was_right else Rating.Again, moment)
+        times, day = (before.times, before.first_day) if before else (0, str(at[history.first].date()))
         last, due = card.last_review.timestamp(), card.due.timestamp()
-        cards[name] = Known(card.stability, card.difficulty, last, due, times, day)
-    if len(new) > MOST_UNWRITTEN:
-        record.keep_state(CARDS, {"rule": RULE, "through": new[-1].number, "cards": cards})
+        cards[name] = Known(card.stability, card.difficulty, last, due, times + len(history.at), day)
+    if len(numbers) > MOST_UNWRITTEN:
+        record.keep_state(CARDS, {"rule": RULE, "through": numbers[-1], "cards": cards})
     return cards
+
+
+def _card(stability, difficulty, last, due=0.0):
+    last, due = (datetime.fromtimestamp(seconds, UTC) for seconds in (last, due))
+    return Card(1, State.Review, None, stability, difficulty, due, last)
 
 
 def seed_of(record, cards, name):

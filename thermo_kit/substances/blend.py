@@ -1,9 +1,9 @@
 """Two refrigerants that have come together, and the inert gases of the workshop."""
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
-from thermo_kit.units import Checks, within_ranges
+from thermo_kit.units import within_ranges
 
 COLDEST, HOTTEST = 243.15, 348.15
 GASES = {"nitrogen": "Nitrogen", "air": "Air", "hydrogen": "Hydrogen", "helium": "Helium"}
@@ -31,12 +31,10 @@ class Blend:
     """
 
     def __init__(self, first, second, second_fraction):
-        checks = Checks()
-        checks.within("share of the second refrigerant", second_fraction, 0.0, 1.0, kind="percent")
-        checks.raise_if_any()
+        within_ranges(("share of the second refrigerant", second_fraction, 0.0, 1.0, "percent"))
         self.names = canonical_name(first), canonical_name(second)
         if self.names[0] == self.names[1]:
-            raise OutOfRangeError(Problem("blend", f"is {first} with itself", "", "name two different refrigerants"))
+            raise OutOfRangeError.about("blend", f"is {first} with itself", "", "name two different refrigerants")
         self.second_fraction = float(second_fraction)
 
     def bubble_pressure(self, T):
@@ -48,9 +46,7 @@ class Blend:
         return self._pressure(T, 1.0)
 
     def _pressure(self, T, quality):
-        checks = Checks()
-        checks.within("temperature of the blend", T, COLDEST, HOTTEST, kind="temperature")
-        checks.raise_if_any()
+        within_ranges(("temperature of the blend", T, COLDEST, HOTTEST, "temperature"))
         if self.second_fraction in (0.0, 1.0):
             state = kept_state("HEOS", ENGINE_NAMES[self.names[int(self.second_fraction)]])
         else:
@@ -61,7 +57,7 @@ class Blend:
         except ValueError:
             mixture = f"mixture of {' and '.join(self.names)}"
             advice = "choose a lower temperature, or R-134a with R-1234yf"
-            raise NoSolutionError(Problem(mixture, "has no liquid and vapour here", "", advice)) from None
+            raise NoSolutionError.about(mixture, "has no liquid and vapour here", "", advice) from None
         return state.p()
 
 

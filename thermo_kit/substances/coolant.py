@@ -1,8 +1,14 @@
-"""Coolants: water and mixtures of water with ethylene or propylene glycol."""
+"""Coolants: water and glycol mixtures, at a point and as a table that is quick to read.
+
+The coolant table of the package: properties read once, then looked up at the speed of an array.
+"""
 
 import functools
+from dataclasses import dataclass
 
-from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
+import numpy as np
+
+from thermo_kit.errors import OutOfRangeError, UnknownNameError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.units import Amount, Said
 from thermo_kit.units.checks import Checks
@@ -49,31 +55,29 @@ class Coolant:
 
     def __init__(self, kind, *, mass_fraction=None, volume_fraction=None):
         if kind not in COOLANT_KINDS:
-            raise UnknownNameError(
-                Problem("coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS))
+            raise UnknownNameError.about(
+                "coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS)
             )
         self.kind = kind
         if kind == "water":
-            checks = Checks()
-            for share in (mass_fraction, volume_fraction):
-                checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
-                              advice="water takes none: leave it out")  # fmt: skip
-            checks.raise_if_any()
+            with Checks() as checks:
+                for share in (mass_fraction, volume_fraction):
+                    checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
+                                  advice="water takes none: leave it out")  # fmt: skip
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
-            raise OutOfRangeError(
-                Problem("coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction")
+            raise OutOfRangeError.about(
+                "coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction"
             )
         else:
             density = _GLYCOLS[kind][2]
             if volume_fraction is not None:
                 mass_fraction = _mass_from_volume(volume_fraction, density)
-            checks = Checks()
-            advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
-            checks.within(
-                "glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, kind="ratio", advice=advice
-            )
-            checks.raise_if_any()
+            with Checks() as checks:
+                advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
+                checks.within(
+                    "glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, kind="ratio", advice=advice
+                )
             self.mass_fraction = float(mass_fraction)
             self.volume_fraction = _volume_from_mass(self.mass_fraction, density)
         self.freezing_point = float(_liquidus(kind)[0](self.mass_fraction)) if kind != "water" else 273.15
@@ -109,10 +113,9 @@ class Coolant:
         """
         concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
         lowest = 0.0 if concentration is None else float(concentration.x[0])
-        checks = Checks()
-        checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
-                      advice="colder or hotter than the data reach")  # fmt: skip
-        checks.raise_if_any()
+        with Checks() as checks:
+            checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
+                          advice="colder or hotter than the data reach")  # fmt: skip
         if self.freezing_point <= T:
             return 0.0
         if concentration is None:
@@ -130,11 +133,9 @@ class Coolant:
                 "is outside {} (freezing point of this mixture) to {}",
                 Amount(self.freezing_point, "temperature"), Amount(HIGHEST_TEMPERATURE, "temperature"),
             )  # fmt: skip
-            raise OutOfRangeError(
-                Problem(
-                    f"{self.kind} temperature", Amount(T, "temperature"), between,
-                    "check the number, its unit and the concentration",
-                )
+            raise OutOfRangeError.about(
+                f"{self.kind} temperature", Amount(T, "temperature"), between,
+                "check the number, its unit and the concentration",
             )  # fmt: skip
         if self.kind == "water":
             state = kept_state("HEOS", "Water")
@@ -188,3 +189,72 @@ def _liquidus(kind):
         return brentq(lambda T: share_at(T) - share, points[-1] - 1e-6, points[0] + 1e-6, xtol=1e-10)
 
     return point_of, share_at
+
+
+_READ_STEP = 3.0
+_STEP = 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class CoolantTable:
+    """A coolant along its temperature, from the freezing point to 100 °C; arrays in SI, held at their ends outside.
+
+    enthalpy counts from liquid at the freezing point; below it, temperature and enthalpy go on straight
+    """
+
+    freezing_point: float
+    temperature: np.ndarray
+    enthalpies: np.ndarray
+    densities: np.ndarray
+    heats: np.ndarray
+    viscosities: np.ndarray
+    conductivities: np.ndarray
+
+    def density(self, T):
+        """Return the density; T [K] → [kg/m³]."""
+        return np.interp(T, self.temperature, self.densities)
+
+    def specific_heat(self, T):
+        """Return the specific heat; T [K] → [J/(kg K)]."""
+        return np.interp(T, self.temperature, self.heats)
+
+    def viscosity(self, T):
+        """Return the dynamic viscosity; T [K] → [Pa s]."""
+        return np.interp(T, self.temperature, self.viscosities)
+
+    def conductivity(self, T):
+        """Return the thermal conductivity; T [K] → [W/(m K)]."""
+        return np.interp(T, self.temperature, self.conductivities)
+
+    def prandtl(self, T):
+        """Return the Prandtl number; T [K] → [-]."""
+        return self.specific_heat(T) * self.viscosity(T) / self.conductivity(T)
+
+    def enthalpy_at(self, T):
+        """Return the specific enthalpy above liquid at the freezing point; T [K] → [J/kg]."""
+        below = np.minimum(T - self.freezing_point, 0.0) * self.heats[0]
+        return np.interp(T, self.temperature, self.enthalpies) + below
+
+    def temperature_at(self, enthalpy):
+        """Return the temperature that belongs to an enthalpy; enthalpy [J/kg] → [K]."""
+        below = np.minimum(enthalpy, 0.0) / self.heats[0]
+        return np.interp(enthalpy, self.enthalpies, self.temperature) + below
+
+
+@functools.lru_cache(maxsize=512)
+def coolant_table(kind, mass_fraction):
+    """Return the table of a coolant, read once; mass_fraction [kg/kg], of no account for water.
+
+    References: The sources named at `thermo_kit.substances.Coolant`.
+    """
+    from scipy.interpolate import CubicSpline
+
+    coolant = Coolant(kind, mass_fraction=mass_fraction)
+    span = HIGHEST_TEMPERATURE - coolant.freezing_point
+    read = np.linspace(coolant.freezing_point, HIGHEST_TEMPERATURE, round(span / _READ_STEP) + 1)
+    # Finer rows through a spline: a call of the library costs as much as a hundred of them.
+    T = np.linspace(coolant.freezing_point, HIGHEST_TEMPERATURE, round(span / _STEP) + 1)
+    rows = [coolant.liquid_properties(t) for t in read]
+    density, heat, viscosity, conductivity = np.exp(CubicSpline(read, np.log(rows))(T)).T
+    enthalpy = np.concatenate(([0.0], np.cumsum(0.5 * (heat[1:] + heat[:-1]) * np.diff(T))))
+    return CoolantTable(coolant.freezing_point, T, enthalpy, density, heat, viscosity, conductivity)

@@ -62,20 +62,21 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
     >>> round(air.humidity_ratio, 5)
     0.00993
     """
-    checks = Checks()
-    checks.within("air temperature", T, 223.15, 373.15, kind="temperature")
-    checks.within("air pressure", p, 4e4, 2e5, kind="pressure")
-    if len(moisture) != 1 or next(iter(moisture)) not in _INPUTS:
-        given = ", ".join(moisture) or "nothing"
-        checks.add("moisture", f"given by {given}", "needs exactly one measure", "give one of " + ", ".join(_INPUTS))
-        checks.raise_if_any()
-    name, value = next(iter(moisture.items()))
-    sign, low, high, kind = _INPUTS[name]
-    advice = "relative humidity is a share from 0 to 1: 50 % is 0.5" if name == "relative_humidity" else ""
-    checks.within(name.replace("_", " "), value, low, high, kind=kind, advice=advice)
-    if kind == "temperature" and value > T:
-        checks.add(name.replace("_", " "), "is above the air temperature", "", "swap the two or check the units")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("air temperature", T, 223.15, 373.15, kind="temperature")
+        checks.within("air pressure", p, 4e4, 2e5, kind="pressure")
+        if len(moisture) != 1 or next(iter(moisture)) not in _INPUTS:
+            given = ", ".join(moisture) or "nothing"
+            checks.add(
+                "moisture", f"given by {given}", "needs exactly one measure", "give one of " + ", ".join(_INPUTS)
+            )
+            checks.raise_if_any()
+        name, value = next(iter(moisture.items()))
+        sign, low, high, kind = _INPUTS[name]
+        advice = "relative humidity is a share from 0 to 1: 50 % is 0.5" if name == "relative_humidity" else ""
+        checks.within(name.replace("_", " "), value, low, high, kind=kind, advice=advice)
+        if kind == "temperature" and value > T:
+            checks.add(name.replace("_", " "), "is above the air temperature", "", "swap the two or check the units")
     from CoolProp.HumidAirProp import HAPropsSI
 
     coolprop()

@@ -1,6 +1,6 @@
 """How refrigerants are called here, and how CoolProp calls them."""
 
-from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.errors import UnknownNameError
 
 ENGINE_NAMES = {"R-134a": "R134a", "R-1234yf": "R1234yf", "R-744": "CO2", "R-152a": "R152A", "R-290": "n-Propane"}
 REFRIGERANT_NAMES = tuple(ENGINE_NAMES)
@@ -30,6 +30,6 @@ def canonical_name(name):
     for proper in REFRIGERANT_NAMES:
         if proper.lower().replace("-", "") == plain:
             return proper
-    raise UnknownNameError(
-        Problem("refrigerant", repr(name), "is not in this workbook", "use one of " + ", ".join(REFRIGERANT_NAMES))
+    raise UnknownNameError.about(
+        "refrigerant", repr(name), "is not in this workbook", "use one of " + ", ".join(REFRIGERANT_NAMES)
     )

@@ -21,8 +21,7 @@ class StatePoint(NamedTuple):
     phase: str
 
 
-@dataclass(frozen=True, slots=True)
-class Saturation:
+class Saturation(NamedTuple):
     """Saturated liquid and vapour at one temperature, with what heat-transfer correlations ask for.
 
     T [K]; p [Pa]; liquid_density, vapour_density [kg/m³]; liquid_enthalpy, vapour_enthalpy [J/kg];

@@ -3,7 +3,7 @@
 import functools
 from dataclasses import dataclass, replace
 
-from thermo_kit.errors import InputError, Problem
+from thermo_kit.errors import InputError
 from thermo_kit.substances.refrigerant import Refrigerant
 from thermo_kit.substances.states import StatePoint
 
@@ -36,7 +36,7 @@ class Stream:
     def flow(self):
         """The mass flow [kg/s], asked by a part that cannot decide it."""
         if self.mass_flow is None:
-            raise InputError(Problem("mass flow", "is missing", "", "this part takes what comes: give it in kg/s"))
+            raise InputError.about("mass flow", "is missing", "", "this part takes what comes: give it in kg/s")
         return self.mass_flow
 
     def at(self, *, pressure=None, enthalpy=None):

@@ -3,7 +3,7 @@
 import math
 
 from thermo_kit.substances.engine import coolprop, kept_state
-from thermo_kit.units.checks import Checks
+from thermo_kit.units.checks import Checks, within_ranges
 
 TRIPLE_TEMPERATURE = 273.16
 TRIPLE_PRESSURE = 611.657
@@ -37,9 +37,7 @@ def water_saturation_pressure(T):
     >>> round(water_saturation_pressure(293.15))
     2339
     """
-    checks = Checks()
-    checks.within("water temperature", T, LOWEST_ICE_TEMPERATURE, HIGHEST_TEMPERATURE, kind="temperature")
-    checks.raise_if_any()
+    within_ranges(("water temperature", T, LOWEST_ICE_TEMPERATURE, HIGHEST_TEMPERATURE, "temperature"))
     if T < TRIPLE_TEMPERATURE:
         return _sublimation_pressure(T)
     state = kept_state("HEOS", "Water")
@@ -65,10 +63,9 @@ def water_boiling_temperature(p):
     >>> round(water_boiling_temperature(2339.3), 2)
     293.15
     """
-    checks = Checks()
-    low, high = _sublimation_pressure(LOWEST_ICE_TEMPERATURE), 1.5549e6
-    checks.within("pressure over water", p, low, high, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        low, high = _sublimation_pressure(LOWEST_ICE_TEMPERATURE), 1.5549e6
+        checks.within("pressure over water", p, low, high, kind="pressure")
     if p < TRIPLE_PRESSURE:
         from scipy.optimize import brentq
 

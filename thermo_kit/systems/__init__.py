@@ -2,60 +2,31 @@
 
 from thermo_kit import doors
 
-_HOMES = {
-    "CabinSpec": "cabin",
-    "PullDown": "cabin",
-    "pull_down": "cabin",
-    "TwoVents": "vents",
-    "VENT_FAULTS": "vents",
-    "VentCase": "vents",
-    "two_vents": "vents",
-    "CyclePoint": "cycle_result",
-    "CycleResult": "cycle_result",
-    "CycleSpec": "cycle_result",
-    "solve_cycle": "cycle",
-    "best_gas_cooler_pressure": "gas_cooler",
-    "ParkedResult": "parked",
-    "ParkedSpec": "parked",
-    "judge_parked": "parked",
-    "LeakResult": "leak",
-    "limits_of": "leak",
-    "LeakSpec": "leak",
-    "spread_leak": "leak",
-    "Readings": "readings_states",
-    "cycle_from_readings": "readings",
-    "ReadingLog": "reading_log",
-    "read_log": "reading_log",
-    "EffectivenessLimit": "exchange_range",
-    "ExchangeEffect": "internal_exchange",
-    "LengthSweep": "internal_exchange",
-    "effect_of_effectiveness": "internal_exchange",
-    "exchange_by_length": "internal_exchange",
-    "largest_effectiveness": "exchange_range",
-    "with_internal_heat_exchanger": "internal_exchange",
-    "ExchangeCurve": "exchange_range",
-    "ComparedExchange": "exchange_range",
-    "ExchangeJob": "exchange_range",
-    "ExchangePoint": "exchange_range",
-    "compare_exchange": "exchange_range",
-    "FreezeResult": "chiller_freeze",
-    "FreezeSpec": "chiller_freeze",
-    "GuardSettings": "chiller_freeze",
-    "failure_table": "chiller_freeze",
-    "longest_safe_reaction": "chiller_freeze",
-    "safe_time_map": "chiller_freeze",
-    "simulate_chiller_freeze": "chiller_freeze",
-    "NetworkFault": "coolant_network",
-    "NetworkSpec": "coolant_network",
-    "apply_faults": "coolant_network",
-    "load_layout": "coolant_network",
-    "read_layout": "coolant_network",
-    "simulate_network": "coolant_network",
-    "solve_coolant_network": "coolant_network",
-    "Conditions": "vehicle",
-    "VehicleResult": "vehicle",
-    "VehicleSpec": "vehicle",
-    "solve_vehicle": "vehicle",
-}
+_HOMES = doors.by_home(
+    {
+        "cabin": "CabinSpec PullDown pull_down",
+        "vents": "TwoVents VENT_FAULTS VentCase two_vents",
+        "cycle": "CyclePoint CycleResult CycleSpec solve_cycle",
+        "comparison": "best_gas_cooler_pressure",
+        "parked": "ParkedResult ParkedSpec judge_parked",
+        "leak": "LeakResult limits_of LeakSpec spread_leak",
+        "readings_states": "Readings",
+        "readings": "cycle_from_readings",
+        "reading_log": "ReadingLog read_log",
+        "internal_exchange": (
+            "EffectivenessLimit largest_effectiveness ExchangeCurve ComparedExchange ExchangeJob ExchangePoint "
+            "compare_exchange ExchangeEffect LengthSweep effect_of_effectiveness exchange_by_length "
+            "with_internal_heat_exchanger"
+        ),
+        "chiller_freeze": (
+            "FreezeResult FreezeSpec GuardSettings failure_table longest_safe_reaction safe_time_map "
+            "simulate_chiller_freeze"
+        ),
+        "coolant_network": (
+            "NetworkFault NetworkSpec apply_faults load_layout read_layout simulate_network solve_coolant_network"
+        ),
+        "vehicle": "Conditions VehicleResult VehicleSpec solve_vehicle",
+    }
+)
 __all__ = sorted(_HOMES)
 __getattr__, __dir__ = doors.door(__name__, _HOMES)

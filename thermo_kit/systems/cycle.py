@@ -1,14 +1,213 @@
-"""Solves a refrigerant cycle that is fully specified: pressures, superheat, subcooling, losses, heat exchanger."""
+"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point.
+
+Solves a refrigerant cycle that is fully specified: pressures, superheat, subcooling, losses, heat exchanger.
+"""
 
 import functools
+from dataclasses import MISSING, dataclass, field
+from typing import NamedTuple
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
-from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.cycle_result import ON_THE_LINE, PLACES, CyclePoint, CycleResult, CycleSpec
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, StatePoint, canonical_name
+from thermo_kit.substances.refrigerant import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
+from thermo_kit.units import (
+    STANDARD_ATMOSPHERE,
+    Amount,
+    Checks,
+    Name,
+    Said,
+    Spec,
+    asked,
+    asked_of,
+    one_of,
+    quantity,
+    several,
+)
 
-__all__ = ["CyclePoint", "CycleResult", "CycleSpec", "OpenCycle", "solve_cycle"]
+PLACES = (
+    "compressor inlet",
+    "compressor outlet",
+    "condenser outlet",
+    "valve inlet",
+    "evaporator inlet",
+    "evaporator outlet",
+)
+"""The six numbered points in the direction of flow; above the critical pressure number 3 is "gas cooler outlet"."""
+AS_SHARE = "give a share between 0 and 1, for example 0.7 for 70 %"
+# Closer than this to the saturation line pressure and temperature do not fix a state.
+ON_THE_LINE = 1e-3
+CLOSEST_TO_CRITICAL = 1.0
+
+
+def temperature(words, default=None):
+    """Declare a temperature for which there are refrigerant data."""
+    return quantity("temperature", LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, words, default)
+
+
+def difference(words, default=0.0):
+    """Declare how much warmer or colder something is."""
+    return quantity("temperature_difference", 0.0, 60.0, words, default)
+
+
+def loss(words):
+    """Declare a pressure lost on the way."""
+    return quantity("pressure_difference", 0.0, 5e5, words, 0.0)
+
+
+def share(words, low, default):
+    """Declare a share."""
+    return quantity("ratio", low, 1.0, words, default, advice=AS_SHARE)
+
+
+class CycleSpec(Spec):
+    """A refrigerant cycle as one would write it on the board.
+
+    Give `condensing_temperature` (and `subcooling`) for a condenser, or `gas_cooler_pressure` and
+    `gas_cooler_outlet_temperature` for R-744 above its critical pressure. Evaporating temperature is dew at the
+    evaporator outlet, condensing temperature bubble at the condenser outlet; superheat is that of the evaporator
+    outlet. Without a mass flow everything is per kilogram.
+    """
+
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    evaporating_temperature: float = quantity(
+        "temperature", LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, "evaporating temperature"
+    )
+    condensing_temperature: float | None = temperature("condensing temperature")
+    subcooling: float = difference("subcooling")
+    gas_cooler_pressure: float | None = quantity("pressure", 1e6, 16e6, "gas cooler pressure", None)
+    gas_cooler_outlet_temperature: float | None = temperature("gas cooler outlet temperature")
+    superheat: float = difference("superheat")
+    suction_line_temperature_rise: float = difference("suction line temperature rise")
+    isentropic_efficiency: float = share("isentropic efficiency", 0.05, 1.0)
+    evaporator_pressure_drop: float = loss("evaporator pressure drop")
+    suction_line_pressure_drop: float = loss("suction line pressure drop")
+    discharge_line_pressure_drop: float = loss("discharge line pressure drop")
+    condenser_pressure_drop: float = loss("condenser pressure drop")
+    liquid_line_pressure_drop: float = loss("liquid line pressure drop")
+    internal_heat_exchanger_effectiveness: float = share("internal heat exchanger effectiveness", 0.0, 0.0)
+    mass_flow: float | None = quantity(
+        "mass_flow", 0.0, 1.0, "mass flow", None, exclusive=True,
+        advice="give kg/s inside the package (30 g/s is 0.03), or leave it out",
+    )  # fmt: skip
+
+    def fit(self, checks):
+        fluid = Refrigerant(self.refrigerant)
+        low, critical = fluid.lowest_temperature, fluid.critical_temperature - ON_THE_LINE
+        evaporating, condensing = self.evaporating_temperature, self.condensing_temperature
+        if not low <= evaporating <= critical:
+            checks.within("evaporating temperature", evaporating, low, critical, kind="temperature")
+        if condensing is not None and not low <= condensing <= critical:
+            advice = ""
+            if fluid.name == "R-744" and critical < condensing < fluid.highest_temperature:
+                advice = (
+                    "R-744 does not condense above this: give gas_cooler_pressure and gas_cooler_outlet_temperature"
+                )
+            checks.within("condensing temperature", condensing, low, critical, kind="temperature", advice=advice)
+        if self.gas_cooler_pressure is not None:
+            self._fit_gas_cooler_pressure(checks, fluid)
+        if self.gas_cooler_outlet_temperature is not None:
+            outlet, high = self.gas_cooler_outlet_temperature, fluid.highest_temperature
+            checks.within("gas cooler outlet temperature", outlet, low, high, kind="temperature")
+            if self.subcooling > 0.0:
+                checks.add(
+                    "subcooling",
+                    Amount(self.subcooling, "temperature_difference"),
+                    "has no meaning above the critical pressure",
+                    "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled",
+                )
+
+    def _fit_gas_cooler_pressure(self, checks, fluid):
+        critical, advice = fluid.critical_pressure, ""
+        if critical / 3 < self.gas_cooler_pressure <= critical:
+            advice = "below the critical pressure the refrigerant condenses: give condensing_temperature and subcooling"
+        checks.within(
+            "gas cooler pressure", self.gas_cooler_pressure, critical, 16e6,
+            kind="pressure", advice=advice, exclusive=True,
+        )  # fmt: skip
+
+
+def of_cycle(name, default=MISSING):
+    """Declare a number as the specification of a cycle does."""
+    return asked(asked_of(CycleSpec)[name], default)
+
+
+def several_refrigerants():
+    """Declare refrigerants to be compared."""
+    every = REFRIGERANT_NAMES
+    return several(Name(every, "refrigerant", canonical_name), 1, len(every), every)
+
+
+def cycle_between(job, name, gas_cooler_pressure=None):
+    """Return the cycle of a refrigerant at the temperatures of a job; where it cannot condense it gets a gas cooler
+    with the same outlet temperature; gas_cooler_pressure [Pa]."""
+    high = {"condensing_temperature": job.condensing_temperature, "subcooling": job.subcooling}
+    if job.condensing_temperature > Refrigerant(name).critical_temperature - CLOSEST_TO_CRITICAL:
+        high = {
+            "gas_cooler_pressure": gas_cooler_pressure,
+            "gas_cooler_outlet_temperature": job.condensing_temperature - job.subcooling,
+        }
+    return CycleSpec(
+        refrigerant=name,
+        evaporating_temperature=job.evaporating_temperature,
+        superheat=job.superheat,
+        isentropic_efficiency=job.isentropic_efficiency,
+        **high,
+    )
+
+
+class CyclePoint(NamedTuple):
+    """One numbered point of a cycle.
+
+    number: 1 to 6 in the direction of flow; place: where it is, in plain words; state: what the refrigerant is there
+    """
+
+    number: int
+    place: str
+    state: StatePoint
+
+
+@dataclass(frozen=True, kw_only=True)
+class CycleResult:
+    """A solved cycle, from a specification or from readings; SI, pressures absolute.
+
+    spec: what was asked (a CycleSpec or Readings); points: six CyclePoints in the direction of flow.
+    evaporating_pressure and evaporating_temperature (dew): at the evaporator outlet;
+    condensing_pressure and condensing_temperature (bubble): at the condenser outlet.
+    superheat: at the evaporator outlet; suction_superheat: at the compressor inlet.
+    pressure_ratio: compressor outlet over compressor inlet.
+    condensing_temperature and subcooling are None above the critical pressure.
+    mass_flow, cooling_capacity, compressor_power, heat_rejection: None if the flow is not known.
+    energy_closure: energy in minus energy out, as a share of the heat rejected.
+    notes: what to keep in mind about this result, in plain words.
+    uncertainty: standard name → ± in SI (from instrument accuracies; empty for a specified cycle).
+    """
+
+    spec: object
+    refrigerant: str
+    points: tuple[CyclePoint, ...]
+    evaporating_pressure: float
+    condensing_pressure: float
+    evaporating_temperature: float
+    condensing_temperature: float | None
+    superheat: float
+    suction_superheat: float
+    subcooling: float | None
+    discharge_temperature: float
+    pressure_ratio: float
+    refrigerating_effect: float
+    compressor_work: float
+    heat_rejected: float
+    coefficient_of_performance: float
+    isentropic_efficiency: float
+    mass_flow: float | None = None
+    cooling_capacity: float | None = None
+    compressor_power: float | None = None
+    heat_rejection: float | None = None
+    energy_closure: float = 0.0
+    notes: tuple = ()
+    uncertainty: dict[str, float] = field(default_factory=dict)
+
 
 HOT_DISCHARGE = 393.15
 _INSIDE = (0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875)
@@ -71,22 +270,21 @@ class OpenCycle:
         return self.fluid.at(p=p, x=quality) if abs(away) <= ON_THE_LINE else self.fluid.at(p=p, T=saturation + away)
 
     def _check_order(self):
-        checks = Checks()
-        if self.suction <= max(self.fluid.lowest_pressure, 0.2 * self.outlet):
-            checks.add(
-                "suction line pressure drop",
-                Amount(self.outlet - self.suction, "pressure_difference"),
-                Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure")),
-                "a suction line loses a few per cent: check the number and its unit",
-            )
-        if self.after_valve >= self.before_valve:
-            checks.add(
-                "valve inlet pressure",
-                Amount(self.before_valve, "pressure"),
-                Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure")),
-                "lower the pressure drops of liquid line and evaporator, or raise the high side",
-            )
-        checks.raise_if_any()
+        with Checks() as checks:
+            if self.suction <= max(self.fluid.lowest_pressure, 0.2 * self.outlet):
+                checks.add(
+                    "suction line pressure drop",
+                    Amount(self.outlet - self.suction, "pressure_difference"),
+                    Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure")),
+                    "a suction line loses a few per cent: check the number and its unit",
+                )
+            if self.after_valve >= self.before_valve:
+                checks.add(
+                    "valve inlet pressure",
+                    Amount(self.before_valve, "pressure"),
+                    Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure")),
+                    "lower the pressure drops of liquid line and evaporator, or raise the high side",
+                )
 
     @functools.cached_property
     def most(self):
@@ -94,24 +292,20 @@ class OpenCycle:
         three, six, fluid = self.three, self.six, self.fluid
         if three.T <= six.T:
             name = "gas cooler outlet temperature" if self.is_transcritical else "condenser outlet temperature"
-            raise OutOfRangeError(
-                Problem(
-                    name,
-                    Amount(three.T, "temperature"),
-                    Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
-                    "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
-                )
+            raise OutOfRangeError.about(
+                name,
+                Amount(three.T, "temperature"),
+                Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
+                "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
             )
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
         if most <= 0.0:
-            raise NoSolutionError(
-                Problem(
-                    "internal heat exchanger",
-                    "has no heat to pass on",
-                    "",
-                    "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
-                )
+            raise NoSolutionError.about(
+                "internal heat exchanger",
+                "has no heat to pass on",
+                "",
+                "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
             )
         return most
 
@@ -132,17 +326,15 @@ class OpenCycle:
         heat = effectiveness * self.most
         for most, T in self._room_inside:
             if heat > most * (1 + 1e-9):
-                raise NoSolutionError(
-                    Problem(
-                        "internal heat exchanger effectiveness",
-                        "asks for more heat than can flow",
-                        Said(
-                            "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
-                            "can pass",
-                            Amount(T, "temperature"), f"{most / heat * 100:.0f}",
-                        ),
-                        "lower the effectiveness",
-                    )
+                raise NoSolutionError.about(
+                    "internal heat exchanger effectiveness",
+                    "asks for more heat than can flow",
+                    Said(
+                        "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
+                        "can pass",
+                        Amount(T, "temperature"), f"{most / heat * 100:.0f}",
+                    ),
+                    "lower the effectiveness",
                 )  # fmt: skip
         return heat
 
@@ -161,19 +353,17 @@ class OpenCycle:
                 return inlet, ideal
             return inlet, fluid.at(p=self.discharge, h=inlet.h + (ideal.h - inlet.h) / spec.isentropic_efficiency)
         except OutOfRangeError as reason:
-            raise NoSolutionError(
-                Problem(
-                    "compressor discharge",
-                    Said(
-                        "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
-                    ),
-                    Said(
-                        "leaves the property data of {}, which end at {} and {}", fluid.name,
-                        Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
-                    ),
-                    "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
-                    "efficiency",
-                )
+            raise NoSolutionError.about(
+                "compressor discharge",
+                Said(
+                    "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
+                ),
+                Said(
+                    "leaves the property data of {}, which end at {} and {}", fluid.name,
+                    Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
+                ),
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
+                "efficiency",
             ) from reason  # fmt: skip
 
     def closed_by(self, effectiveness):
@@ -186,17 +376,15 @@ class OpenCycle:
         five = fluid.at(p=self.after_valve, h=four.h)
         effect, work, rejected = six.h - five.h, two.h - one.h, two.h - three.h
         if effect <= 0:
-            raise NoSolutionError(
-                Problem(
-                    "refrigerating effect",
-                    Amount(effect, "specific_enthalpy"),
-                    Said(
-                        "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
-                        "evaporator outlet carries away",
-                        Amount(three.T, "temperature"),
-                    ),
-                    "cool the high-side outlet further or raise the high-side pressure",
-                )
+            raise NoSolutionError.about(
+                "refrigerating effect",
+                Amount(effect, "specific_enthalpy"),
+                Said(
+                    "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
+                    "evaporator outlet carries away",
+                    Amount(three.T, "temperature"),
+                ),
+                "cool the high-side outlet further or raise the high-side pressure",
             )
         # Suction line warming comes from outside; the exchanger's heat is counted on its vapour side only,
         # so that heat missing on its liquid side shows up here.

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
-from thermo_kit.substances.names import canonical_name
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name, facts_of
 from thermo_kit.units import STANDARD_ATMOSPHERE, Spec, one_of, quantity
 
 # Limits by volume are stated for air at 25 °C and one atmosphere.

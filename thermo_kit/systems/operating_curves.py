@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.pipe import pipe_flow
 from thermo_kit.components.pump import PumpResult, PumpSpec, operating_point, pump_head
-from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.substances import Coolant
 
@@ -83,15 +83,15 @@ def _ring(spec, pump_branch):
     """Return the branches in the order of the flow, the pump's first."""
     first = spec.branch(pump_branch)
     if first.pump is None or first.pump.condition == "reversed":
-        raise InputError(
-            Problem("pump of the loop", repr(pump_branch), "has no pump that pushes forwards", "name another branch")
+        raise InputError.about(
+            "pump of the loop", repr(pump_branch), "has no pump that pushes forwards", "name another branch"
         )
     ring, here = [first], first.end
     while here != first.start:
         following = [branch for branch in spec.branches if branch.start == here]
         if len(following) != 1 or following[0] in ring:
-            raise InputError(
-                Problem("loop", f"does not go on as one way after {here!r}", "", "take a loop without fork or valve")
+            raise InputError.about(
+                "loop", f"does not go on as one way after {here!r}", "", "take a loop without fork or valve"
             )
         ring.append(following[0])
         here = following[0].end

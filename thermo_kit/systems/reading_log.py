@@ -9,8 +9,7 @@ from pathlib import Path
 
 from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError, UnitError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.readings_doubts import find_problems
-from thermo_kit.systems.readings_states import Readings
+from thermo_kit.systems.readings_states import Readings, find_problems
 from thermo_kit.units import parse_quantity
 
 LARGEST_LOG = 20_000_000
@@ -107,19 +106,19 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     text, notes = text_of(source)
     settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if not table:
-        raise ReadingsError(Problem("log", "is empty", "", "it needs one header line and one line for each moment"))
+        raise ReadingsError.about("log", "is empty", "", "it needs one header line and one line for each moment")
     altitude = altitude_of(settings, altitude)
     name = refrigerant or settings.get("refrigerant")
     if not name:
-        raise ReadingsError(
-            Problem("log", "does not say which refrigerant", "", 'add the line "# refrigerant: R-134a" or choose one')
+        raise ReadingsError.about(
+            "log", "does not say which refrigerant", "", 'add the line "# refrigerant: R-134a" or choose one'
         )
     fluid = Refrigerant(name)
     header = table[0][1]
     delimiter = delimiter_of(header)
     columns, more_notes = find_columns(cells_of(header, delimiter), altitude)
     if len(table) == 1:
-        raise ReadingsError(Problem("log", "has a header but no readings", "", "was the logger stopped at once?"))
+        raise ReadingsError.about("log", "has a header but no readings", "", "was the logger stopped at once?")
     common = {
         "refrigerant": fluid.name,
         "altitude": altitude,
@@ -149,21 +148,19 @@ def text_of(source):
     path = Path(source)
     try:
         if path.stat().st_size > LARGEST_LOG:
-            raise ReadingsError(
-                Problem("log", f"{path.name} is larger than 20 MB", "", "cut it to the minutes of interest")
+            raise ReadingsError.about(
+                "log", f"{path.name} is larger than 20 MB", "", "cut it to the minutes of interest"
             )
         return _decoded(path.read_bytes())
     except OSError as reason:
-        raise FileAccessError(
-            Problem(
-                "log", str(path.name)[:80], f"cannot be read ({reason.strerror or reason})", "check name and folder"
-            )
+        raise FileAccessError.about(
+            "log", str(path.name)[:80], f"cannot be read ({reason.strerror or reason})", "check name and folder"
         ) from reason
 
 
 def _decoded(data):
     if len(data) > LARGEST_LOG:
-        raise ReadingsError(Problem("log", "is larger than 20 MB", "", "cut it to the minutes of interest"))
+        raise ReadingsError.about("log", "is larger than 20 MB", "", "cut it to the minutes of interest")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return data.decode("utf-16", errors="replace"), []
     try:
@@ -287,13 +284,11 @@ def find_columns(headings, altitude, required=REQUIRED, optional=OPTIONAL):
                 used[name] = Column(name, position, factor, offset, name in optional)
     missing = [name for name in required if name not in used]
     if len(missing) == len(required):
-        raise ReadingsError(
-            Problem(
-                "header",
-                repr(", ".join(headings)[:120]),
-                "has none of the expected columns",
-                f"the first line must name them, each with its unit: {', '.join(_example(name) for name in required)}",
-            )
+        raise ReadingsError.about(
+            "header",
+            repr(", ".join(headings)[:120]),
+            "has none of the expected columns",
+            f"the first line must name them, each with its unit: {', '.join(_example(name) for name in required)}",
         )
     for name in missing:
         problems.append(Problem("column", repr(name), "is missing", f"add it with its unit, as {_example(name)}"))
@@ -351,25 +346,18 @@ def _example(name):
 def _to_si(name, unit, altitude):
     kind = _kind(name)
     if unit == "":
-        raise ReadingsError(Problem("column", repr(name), "has no unit", f"write it like {_example(name)}"))
+        raise ReadingsError.about("column", repr(name), "has no unit", f"write it like {_example(name)}")
     if kind == "pressure" and _UNCLEAR_PRESSURE.match(unit.lower()):
-        raise ReadingsError(
-            Problem(
-                "column",
-                repr(name),
-                f"does not say whether its {unit} are gauge or absolute",
-                f"write {name} [{unit}(g)] for gauge or {name} [{unit}(a)] for absolute",
-            )
+        raise ReadingsError.about(
+            "column",
+            repr(name),
+            f"does not say whether its {unit} are gauge or absolute",
+            f"write {name} [{unit}(g)] for gauge or {name} [{unit}(a)] for absolute",
         )
     try:
         zero, one = (parse_quantity(f"{n} {unit}", _EXPECTED[kind], altitude) for n in (0, 1))
     except UnitError:
-        raise ReadingsError(
-            Problem(
-                "column",
-                repr(name),
-                f"has the unit {unit!r}, which is not understood",
-                f"write it like {_example(name)}",
-            )
+        raise ReadingsError.about(
+            "column", repr(name), f"has the unit {unit!r}, which is not understood", f"write it like {_example(name)}"
         ) from None
     return one - zero, zero

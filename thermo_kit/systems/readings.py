@@ -5,10 +5,15 @@ from dataclasses import dataclass, replace
 from thermo_kit.errors import ReadingsError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.cycle import numbered
-from thermo_kit.systems.cycle_result import CycleResult
-from thermo_kit.systems.readings_doubts import find_problems, likely_causes, points_to_note
-from thermo_kit.systems.readings_states import accuracies_of, combined, states_of
+from thermo_kit.systems.cycle import CycleResult, numbered
+from thermo_kit.systems.readings_states import (
+    accuracies_of,
+    combined,
+    find_problems,
+    likely_causes,
+    points_to_note,
+    states_of,
+)
 
 _WITH_UNCERTAINTY = (
     "evaporating_pressure",
@@ -78,7 +83,7 @@ def cycle_from_readings(readings):
     return replace(
         _computed(readings, fluid),
         uncertainty=combined(numbers, readings, fluid),
-        notes=points_to_note(readings, fluid),
+        notes=tuple(points_to_note(readings, fluid)),
     )
 
 

@@ -84,11 +84,10 @@ def two_vents(coil: EvaporatorSpec, conditions: EvaporatorConditions, *, fault: 
     >>> two_vents(coil, day, fault="starved coil", size=0.5).pattern
     'drift apart'
     """
-    checks = Checks()
-    checks.one_of("fault", fault, VENT_FAULTS)
-    advice = "a share runs from 0 to 1: 30 % is 0.3"
-    checks.within("size of the fault", size, 0.0, 1.0, kind="ratio", advice=advice)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.one_of("fault", fault, VENT_FAULTS)
+        advice = "a share runs from 0 to 1: 30 % is 0.3"
+        checks.within("size of the fault", size, 0.0, 1.0, kind="ratio", advice=advice)
     sound = _vents(coil, conditions, 0.0)
     faulty = _vents(*_with_fault(coil, conditions, fault, size)) if fault != "none" and size > 0.0 else sound
     left, right = faulty.left.T - sound.left.T, faulty.right.T - sound.right.T

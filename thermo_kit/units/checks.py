@@ -11,13 +11,12 @@ _NO_NUMBER = "give one number in SI units"
 
 
 class Checks:
-    """A list of problems that grows while arguments are looked at, and is raised once at the end.
+    """A list of problems that grows while arguments are looked at, and is raised once at the end of `with`.
 
     Examples
     --------
-    >>> checks = Checks()
-    >>> checks.within("condenser inlet air", 368.15, 243.15, 333.15, kind="temperature")
-    >>> checks.raise_if_any()
+    >>> with Checks() as checks:
+    ...     checks.within("condenser inlet air", 368.15, 243.15, 333.15, kind="temperature")
     Traceback (most recent call last):
     thermo_kit.errors.OutOfRangeError: condenser inlet air 95.0 °C is above 60.0 °C: \
 check the unit (95.0 °F is 35.0 °C)
@@ -25,6 +24,13 @@ check the unit (95.0 °F is 35.0 °C)
 
     def __init__(self):
         self.problems = []
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, failure, *_):
+        if failure is None:
+            self.raise_if_any()
 
     def add(self, argument, given="", limit="", advice=""):
         """Note a problem in words; each may be an `Amount` or `Said`."""

@@ -1,11 +1,12 @@
 """How numbers are shown: unit system, altitude, gauge or absolute pressures, decimal point or comma."""
 
 import re
+import string
 from dataclasses import dataclass
 
 from thermo_kit.units.convert import from_display, to_display
-from thermo_kit.units.kinds import UnitSystem, sign_of
-from thermo_kit.units.text import format_quantity
+from thermo_kit.units.kinds import KINDS, UnitSystem, sign_of
+from thermo_kit.units.text import format_quantity, ohms
 
 _NUMBER = re.compile(r"(?<![\w.,-])\d+(?:,\d{3})*(?:\.\d+)?(?![\w.,]*\d)")
 _WORDS = re.compile(r"(?<=>)[^<>]*\d[^<>]*(?=<)")
@@ -33,6 +34,37 @@ def signed_percent(share):
     ('−2.1 %', '+0.0 %')
     """
     return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
+
+
+_WRITERS = {
+    "share": percent,
+    "any share": lambda share: percent(share, None),
+    "change": signed_percent,
+    "ppm": lambda share: f"{share * 1e6:,.0f} ppm",
+    "ohms": ohms,
+}
+
+
+class _Teller(string.Formatter):
+    """Finds what stands between braces among named values, then among the fields of things, and writes it."""
+
+    def __init__(self, look):
+        self._look = look
+
+    def get_value(self, key, args, kwargs):
+        if key in kwargs:
+            return kwargs[key]
+        return next(getattr(thing, key) for thing in args if hasattr(thing, key))
+
+    def format_field(self, value, format_spec):
+        how, _, none = format_spec.partition("|")
+        if value is None:
+            return none
+        name, _, places = how.partition(".")
+        if name not in _WRITERS and name not in KINDS:
+            return format(value, how)
+        decimals = [int(places.split("/")[-1 if self._look.system is UnitSystem.US else 0])] if places else []
+        return _WRITERS[name](value, *decimals) if name in _WRITERS else self._look.text(value, name, *decimals)
 
 
 @dataclass(frozen=True)
@@ -65,6 +97,19 @@ class Look:
     def text(self, value, kind, decimals=None):
         """Write a stored SI number with its unit; value [SI unit of the kind]."""
         return format_quantity(value, self.kind(kind), self.system, self.altitude, decimals)
+
+    def say(self, text, *things, **named):
+        """Write a text with numbers in its places: {name:kind}, looked for in named values and in the fields of things.
+
+        {name:kind.2} and {name:kind.1/2} set the decimals (SI/US), {name:kind|words} tells what stands for None. Beside
+        the kinds there are `share`, `any share`, `change` (percentages), `ppm`, `ohms`, and what Python's format knows.
+
+        Examples
+        --------
+        >>> Look().say("{T:temperature.0}, {x:share}, {p:pressure|no gauge}", T=300.15, x=0.5, p=None)
+        '27 °C, 50 %, no gauge'
+        """
+        return _Teller(self).vformat(text, things, named)
 
     def sign(self, kind):
         """Return the unit sign of a kind as this look shows it."""

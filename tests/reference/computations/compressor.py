@@ -58,7 +58,7 @@ def volumetric_efficiency(*, refrigerant, suction_pressure, suction_temperature,
 def energy_closure(*, refrigerant, suction_pressure, suction_temperature, ratio, speed):
     """Of the van's machine, its electric power against what gas and air carry away."""
     run = _run(refrigerant, suction_pressure, suction_temperature, ratio, speed)
-    gained = run.mass_flow * (run.discharge_enthalpy - run.suction_enthalpy) + run.heat_loss
+    gained = run.mass_flow * (run.outlet.enthalpy - run.suction_enthalpy) + run.heat_loss
     return abs(gained / run.electric_power - 1.0)
 
 

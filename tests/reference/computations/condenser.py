@@ -3,7 +3,15 @@
 import math
 from dataclasses import replace
 
-from thermo_kit.components.condenser import AirConditions, CompressorDuty, condensing_pressure_for, solve_condenser
+from scipy.optimize import brentq
+
+from thermo_kit.components.condenser import (
+    AirConditions,
+    CompressorDuty,
+    CondenserSpec,
+    condensing_pressure_for,
+    solve_condenser,
+)
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import FinSpec, colburn_factor, fin_geometry, friction_factor
@@ -12,9 +20,22 @@ from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficie
 from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import SaturatedPoint
+from thermo_kit.substances import Refrigerant, Saturation
 from thermo_kit.substances.stream import stream_at
+
+INCH = 0.0254
+# One slab of a measured core: 30 flat tubes in two passes, two slabs one behind the other. Its eleven ports of 1.07 by
+# 1.87 mm are carried by fifteen round ones of equal hydraulic diameter (area and wetted edge within 1 %).
+SLAB_TUBES, SLABS = 15, 2
+MEASURED_CORE = CondenserSpec(
+    tubes=(SLAB_TUBES,) * 2 * SLABS, tube_length=18.24 * INCH, ports=15, port_diameter=1.36e-3,
+    fins=FinSpec(
+        fin_density=13 / INCH, fin_height=0.488 * INCH, fin_depth=INCH, fin_thickness=0.0045 * INCH,
+        louver_pitch=1.12e-3, louver_length=0.85 * 0.488 * INCH, louver_angle=25.0, tube_height=0.072 * INCH,
+        tube_depth=INCH, conductivity=117.0,
+    ),
+    fan=FanSpec(free_flow=0.8, stall_pressure=240.0),
+)  # fmt: skip
 
 CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-134a")}
 
@@ -50,8 +71,8 @@ def darcy_factor(reynolds):
 
 
 def _point(**given):
-    blank = dict.fromkeys(SaturatedPoint.__dataclass_fields__, 0.0)
-    return SaturatedPoint(**blank | given)
+    blank = dict.fromkeys(Saturation._fields, 0.0)
+    return Saturation(**blank | given)
 
 
 def condensing(m, x, D, rhol, mul, kl, cpl, p, pc):
@@ -106,3 +127,44 @@ def cop_left_when_blocked(**blocked):
     profile = {name: tuple(value) if isinstance(value, list) else value for name, value in blocked.items()}
     clean, dirty = (condensing_pressure_for(one, duty, air) for one in (core, replace(core, **profile)))
     return clean.compressor_power / dirty.compressor_power
+
+
+def _measured_core(heat, superheat, subcooling, air, air_flow, condensing):
+    """The two slabs at one condensing temperature, the flow being that which the measured heat asks for.
+
+    Each slab carries two of the four passes. Both are laid side by side at the air of the one face; the rear one's
+    warmer air enters as the average of both, so half of the front slab's rise is added to the air.
+    """
+    fluid = Refrigerant("R-134a")
+    p = fluid.dew_pressure(condensing)
+    drop = fluid.at(p=p, T=condensing + superheat).h - fluid.at(p=p, T=condensing - subcooling).h
+    inlet = stream_at("R-134a", heat / drop, p=p, T=condensing + superheat)
+    fins = MEASURED_CORE.fins
+    face = 2 * SLAB_TUBES * (fins.fin_height + fins.tube_height) * MEASURED_CORE.tube_length
+    warmer = 0.0
+    for _ in range(6):
+        wind = AirConditions(temperature=air + warmer, face_velocity=air_flow / face)
+        result = solve_condenser(MEASURED_CORE, inlet, wind)
+        stream = 2 * SLAB_TUBES * result.air_side.passes[0].capacity_rate * MEASURED_CORE.tube_length
+        before, warmer = warmer, 0.5 * sum(one.heat_flow for one in result.passes[2:]) / stream
+        if abs(warmer - before) < 0.005:
+            break
+    return result
+
+
+def _needed(heat, superheat, subcooling, air, air_flow):
+    def short(condensing):
+        core = _measured_core(heat, superheat, subcooling, air, air_flow, condensing)
+        return heat - core.heat_rejection
+
+    return brentq(short, air + subcooling + 2.5, air + 26.0, xtol=0.02)
+
+
+def needed_difference(**measured):
+    """How far the condensing temperature must stand above the air for the measured heat to leave the core."""
+    return _needed(**measured) - measured["air"]
+
+
+def core_pressure_drop(**measured):
+    """The refrigerant's drop in that core, at that temperature."""
+    return _measured_core(**measured, condensing=_needed(**measured)).pressure_drop

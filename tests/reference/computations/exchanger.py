@@ -3,8 +3,7 @@
 import math
 
 from tests.components.exchanger_cases import bus_exchanger, streams, van_exchanger
-from thermo_kit.components.internal_heat_exchanger import solve_exchanger
-from thermo_kit.components.internal_heat_exchanger.sides import annulus_coefficient
+from thermo_kit.components.internal_heat_exchanger import annulus_coefficient, solve_exchanger
 from thermo_kit.laws.films import single_phase_coefficient
 from thermo_kit.systems import CycleSpec, effect_of_effectiveness, with_internal_heat_exchanger
 

@@ -113,6 +113,20 @@ def choking_ends(condensing, subcooling):
     return near / far
 
 
+def wet_inlet_share(bore, length, condensing, quality):
+    """Choked flow with some vapour at the inlet, as a share of the saturated liquid's."""
+    fluid, tube = Refrigerant("R-134a"), OrificeSpec(diameter=bore, length=length)
+    pressure = fluid.bubble_pressure(condensing)
+    behind = fluid.dew_pressure(275.15)
+    wet, liquid = (
+        short_tube_flow(
+            tube, refrigerant="R-134a", pressure=pressure, enthalpy=fluid.at(p=pressure, x=x).h, outlet_pressure=behind
+        )
+        for x in (quality, 0.0)
+    )
+    return wet / liquid
+
+
 def _through(tube, condensing, subcooling, outlet_pressure):
     pressure = Refrigerant("R-134a").bubble_pressure(condensing)
     liquid = stream_at("R-134a", p=pressure, T=condensing - subcooling)

@@ -7,7 +7,7 @@ import numpy as np
 from tests.systems.textbook_freezing import freeze_layer, single_point_curve
 from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.substances import Coolant
-from thermo_kit.systems.chiller_freeze import slush
+from thermo_kit.systems.chiller_freeze import model as slush
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
 
 

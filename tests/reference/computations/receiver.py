@@ -9,8 +9,7 @@ from thermo_kit.components.receiver import (
     smallest_rising_bubble,
     solve_receiver,
 )
-from thermo_kit.components.receiver.pickup import volume_below
-from thermo_kit.components.receiver.spec import surface_angle
+from thermo_kit.components.receiver.vessel import surface_angle, volume_below
 from thermo_kit.fleet import part_of
 from thermo_kit.substances.stream import stream_at
 

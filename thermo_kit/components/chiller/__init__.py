@@ -1,4 +1,3 @@
 """The brazed plate chiller in steady running."""
 
-from thermo_kit.components.chiller.solve import solve_chiller
-from thermo_kit.components.chiller.spec import ChillerResult, ChillerSpec, PlateStack
+from thermo_kit.components.chiller.solve import ChillerResult, ChillerSpec, PlateStack, solve_chiller

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.laws.constants import GRAVITY
+from thermo_kit.laws.friction import bridged
 
 # Martin's friction factor jumps at Re 2000 by construction; the measured transition is smooth.
 _TRANSITION = (1600.0, 2500.0)
@@ -14,15 +15,6 @@ _BOND_BAND = (3.0, 5.0)
 _LIBRARY_BETA, _PAPER_BETA = 45.0, 70.0
 _REFERENCE_QUALITY, _REFERENCE_FLUX = 0.5, 1.0e4
 STAGNANT_NUSSELT = 7.54
-
-
-def _bridged(function, Re):
-    """Call a correlation only where one of its branches holds; between them go straight in log-log."""
-    low, high = _TRANSITION
-    if low < Re < high:
-        share = math.log(Re / low) / math.log(high / low)
-        return function(low) ** (1.0 - share) * function(high) ** share
-    return function(Re)
 
 
 def plate_friction(Re, chevron_angle):
@@ -35,7 +27,7 @@ def plate_friction(Re, chevron_angle):
     """
     from fluids.friction import friction_plate_Martin_1999
 
-    return _bridged(lambda number: friction_plate_Martin_1999(number, chevron_angle), max(Re, 1e-3))
+    return bridged(lambda number: friction_plate_Martin_1999(number, chevron_angle), max(Re, 1e-3), *_TRANSITION)
 
 
 def plate_nusselt(Re, Pr, chevron_angle):
@@ -50,7 +42,7 @@ def plate_nusselt(Re, Pr, chevron_angle):
     """
     from ht.conv_plate import Nu_plate_Martin
 
-    forced = _bridged(lambda number: Nu_plate_Martin(number, Pr, chevron_angle), max(Re, 1e-3))
+    forced = bridged(lambda number: Nu_plate_Martin(number, Pr, chevron_angle), max(Re, 1e-3), *_TRANSITION)
     return (forced**4 + STAGNANT_NUSSELT**4) ** 0.25
 
 

@@ -1,18 +1,239 @@
-"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves."""
+"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
 
+One tube of one pass, walked in short steps: cooling gas, condensing, cooling liquid.
+
+Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
+"""
+
+import functools
+import math
+from bisect import bisect_right
 from dataclasses import dataclass
 
-from thermo_kit.components.condenser.air_side import air_side
-from thermo_kit.components.condenser.result import CondenserResult, LastVapour, PassResult, PathPoint, ReceiverFeed
-from thermo_kit.components.condenser.spec import FLOW_ADVICE, LARGEST_FLOW, SMALLEST_FLOW
-from thermo_kit.components.condenser.tables import HIGHEST_REDUCED_PRESSURE, SinglePhaseLine, single_phase_lines
-from thermo_kit.components.condenser.tube import Tube, specific_volume
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.components.condenser.spec import (
+    FLOW_ADVICE,
+    LARGEST_FLOW,
+    SMALLEST_FLOW,
+    CondenserResult,
+    LastVapour,
+    PassResult,
+    PathPoint,
+    ReceiverFeed,
+    air_side,
+)
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
+from thermo_kit.laws.exchange import effectiveness, mean_share
+from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
+from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
+from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.saturation_table import SaturationTable, saturation_table
-from thermo_kit.units import Amount, Said
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Checks, Said
+
+HIGHEST_REDUCED_PRESSURE = 0.95
+
+
+class SinglePhaseLine:
+    """Vapour or liquid at one pressure, told by how far its enthalpy is from saturation.
+
+    At another pressure nearby `offset` says how much farther that pressure's own saturation lies.
+    """
+
+    def __init__(self, refrigerant, p, saturation_temperature, quality, farthest, steps):
+        edge = refrigerant.at(p=p, x=quality)
+        first = refrigerant.saturation(saturation_temperature)
+        kind = "vapour" if quality == 1.0 else "liquid"
+        names = ("specific_heat", "viscosity", "conductivity")
+        rows = [(0.0, 0.0, edge.rho, *(getattr(first, f"{kind}_{name}") for name in names))]
+        for i in range(1, steps + 1):
+            T = saturation_temperature + (farthest - saturation_temperature) * i / steps
+            state, transport = refrigerant.at(p=p, T=T), refrigerant.transport(p=p, T=T)
+            rows.append(
+                (abs(state.h - edge.h), abs(T - saturation_temperature), state.rho,
+                 transport.specific_heat, transport.viscosity, transport.conductivity)
+            )  # fmt: skip
+        self._excess = [row[0] for row in rows]
+        self._rows = rows
+
+    def at(self, excess, offset=0.0):
+        """Return (temperature distance from saturation, density, specific heat, viscosity, conductivity)."""
+        values = self._at(excess + offset)
+        return (values[0] - self._at(offset)[0], *values[1:]) if offset else values
+
+    def _at(self, excess):
+        index = min(max(bisect_right(self._excess, excess) - 1, 0), len(self._rows) - 2)
+        a, b = self._rows[index], self._rows[index + 1]
+        span = b[0] - a[0]
+        w = (excess - a[0]) / span
+        # Hermite's cubic with the exact slopes 1/cp, so that a handful of exact states is enough.
+        slope_a, slope_b = span / a[3], span / b[3]
+        if 0.0 <= w <= 1.0:
+            u = 1.0 - w
+            distance = a[1] * u * u * (1.0 + 2.0 * w) + slope_a * w * u * u
+            distance += b[1] * w * w * (3.0 - 2.0 * w) - slope_b * w * w * u
+        elif w > 1.0:
+            distance = b[1] + (w - 1.0) * slope_b
+        else:
+            distance = a[1] + w * slope_a
+        v = min(max(w, 0.0), 1.0)
+        return (distance, a[2] + v * (b[2] - a[2]), a[3] + v * (b[3] - a[3]),
+                a[4] + v * (b[4] - a[4]), a[5] + v * (b[5] - a[5]))  # fmt: skip
+
+
+@functools.lru_cache(maxsize=512)
+def single_phase_lines(name, p, inlet_temperature, air_temperature):
+    """Return (vapour line up to the inlet, liquid line down to the air) at the inlet pressure."""
+    refrigerant = Refrigerant(name)
+    saturation_temperature = refrigerant.dew_temperature(p)
+    top = max(inlet_temperature, saturation_temperature + 1.0)
+    vapour = SinglePhaseLine(refrigerant, p, saturation_temperature, 1.0, top, 4)
+    liquid = SinglePhaseLine(refrigerant, p, saturation_temperature, 0.0, air_temperature - 1.0, 3)
+    return vapour, liquid
+
+
+_TINY = 1e-3
+_STAGES = 6
+
+
+class Tube:
+    """One tube with its share of air. `advance` walks one step; the object keeps enthalpy, pressure and sums."""
+
+    def __init__(self, spec, fluid, pass_air, tube_flow, air_temperature):
+        self.spec, self.fluid = spec, fluid
+        self.flow = tube_flow
+        self.diameter = spec.port_diameter
+        self.area = spec.ports * 0.25 * math.pi * spec.port_diameter**2
+        self.inner_perimeter = spec.ports * math.pi * spec.port_diameter
+        self.flux = tube_flow / self.area
+        self.air_conductance = pass_air.conductance
+        self.air_rate = pass_air.capacity_rate
+        self.open_share = pass_air.open_share
+        self.air_temperature = air_temperature
+        self.lengths = {"vapour": 0.0, "two-phase": 0.0, "liquid": 0.0}
+        self.trailing_liquid = 0.0
+        self.last_slope = 0.0
+        self.last_grip = None
+
+    def grip(self, coefficient):
+        """Return heat flow per metre of tube and per kelvin between refrigerant and entering air [W/(m K)]."""
+        conductance = 1.0 / (1.0 / (coefficient * self.inner_perimeter) + 1.0 / self.air_conductance)
+        return self.open_share * self.air_rate * effectiveness(conductance / self.air_rate)
+
+    def advance(self, h, p, length):
+        """Walk one step: return (enthalpy, pressure, mass held, heat to air) at its end."""
+        s = self.fluid.table.at(p - 0.5 * self.last_slope * length)
+        left, drop, mass, heat = length, 0.0, 0.0, 0.0
+        volume = specific_volume(self.fluid, s, h)
+        for _ in range(_STAGES):
+            if h - s.vapour_enthalpy > _TINY:
+                phase, stage = "vapour", self._gas
+            elif h - s.liquid_enthalpy > _TINY:
+                phase, stage = "two-phase", self._mixture
+            else:
+                phase, stage = "liquid", self._liquid
+            h, used, friction, density, given = stage(h, s, left)
+            self.lengths[phase] += used
+            self.trailing_liquid = self.trailing_liquid + used if phase == "liquid" else 0.0
+            drop += friction * used
+            mass += density * self.area * used
+            heat += given
+            left -= used
+            if left <= 1e-12 * length:
+                break
+        self.last_slope = drop / length
+        # Slowing down gives pressure back: homogeneous momentum balance.
+        drop += self.flux**2 * (specific_volume(self.fluid, s, h) - volume)
+        return h, p - drop, mass, heat
+
+    def _pure(self, viscosity, conductivity, specific_heat):
+        return single_phase_coefficient(
+            mass_flux=self.flux, diameter=self.diameter, viscosity=viscosity, conductivity=conductivity,
+            specific_heat=specific_heat,
+        )  # fmt: skip
+
+    def _single(self, line, excess, *, density_scale=1.0, offset=0.0):
+        distance, density, specific_heat, viscosity, conductivity = line.at(excess, offset)
+        density *= density_scale
+        coefficient = self._pure(viscosity, conductivity, specific_heat)
+        friction = single_phase_friction(
+            mass_flux=self.flux, diameter=self.diameter, density=density, viscosity=viscosity
+        )
+        return distance, density, specific_heat, coefficient, friction
+
+    def _gas(self, h, s, left):
+        line, scale = self.fluid.vapour, s.p / self.fluid.line_pressure
+        excess = h - s.vapour_enthalpy
+        distance, density, cp, coefficient, friction = self._single(line, excess, density_scale=scale)
+        grip = self.grip(coefficient)
+        warm = s.T + distance - self.air_temperature
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        cp = line.at(max(excess - 0.5 * cp * fall, 0.0))[2]
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        used = left
+        if cp * fall >= excess:
+            cp = excess / distance
+            used = min(self.flow * cp / grip * -math.log1p(-min(distance / warm, 1.0 - 1e-12)), left)
+            fall, after = distance, s.vapour_enthalpy
+        else:
+            after = h - cp * fall
+        return after, used, friction, density, grip * used * warm * mean_share(grip * used / (self.flow * cp))
+
+    def _mixture(self, h, s, left):
+        latent = s.vapour_enthalpy - s.liquid_enthalpy
+        x = (h - s.liquid_enthalpy) / latent
+        warm = s.T - self.air_temperature
+        ends = self._ends(s)
+        if self.last_grip is None:
+            self.last_grip = self.grip(self._film(x, s, ends))
+        middle = max(x - 0.5 * self.last_grip * warm * left / (self.flow * latent), 0.5 * x)
+        grip = self.grip(self._film(middle, s, ends))
+        used, after = left, h - grip * warm * left / self.flow
+        if after <= s.liquid_enthalpy:
+            after = s.liquid_enthalpy
+            used = min(self.flow * (h - after) / (grip * warm), left)
+        self.last_grip = grip
+        friction = two_phase_friction(mass_flux=self.flux, diameter=self.diameter, quality=middle, saturation=s)
+        end = (after - s.liquid_enthalpy) / latent
+        density = (self._density(x, s) + 4.0 * self._density(0.5 * (x + end), s) + self._density(end, s)) / 6.0
+        return after, used, friction, density, grip * warm * used
+
+    def _ends(self, s):
+        _, _, cp, viscosity, conductivity = self.fluid.vapour.at(0.0)
+        liquid = self._pure(s.liquid_viscosity, s.liquid_conductivity, s.liquid_specific_heat)
+        return liquid, self._pure(viscosity, conductivity, cp)
+
+    def _film(self, x, s, ends):
+        return condensing_coefficient(
+            mass_flux=self.flux, diameter=self.diameter, quality=x, saturation=s,
+            critical_pressure=self.fluid.critical_pressure, liquid=ends[0], vapour=ends[1],
+        )  # fmt: skip
+
+    def _density(self, x, s):
+        void = void_fraction(x, s)
+        return void * s.vapour_density + (1.0 - void) * s.liquid_density
+
+    def _liquid(self, h, s, left):
+        excess = max(s.liquid_enthalpy - h, 0.0)
+        offset = self.fluid.line_liquid_enthalpy - s.liquid_enthalpy
+        distance, density, cp, coefficient, friction = self._single(self.fluid.liquid, excess, offset=offset)
+        grip = self.grip(coefficient)
+        warm = s.T - distance - self.air_temperature
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        cp = self.fluid.liquid.at(excess + 0.5 * cp * fall, offset)[2]
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        return h - cp * fall, left, friction, density, grip * left * warm * mean_share(grip * left / (self.flow * cp))
+
+
+def specific_volume(fluid, s, h):
+    """Return the specific volume at an enthalpy, vapour and liquid taken to move together [m³/kg]."""
+    if h >= s.vapour_enthalpy:
+        return fluid.line_pressure / (s.p * fluid.vapour.at(h - s.vapour_enthalpy)[1])
+    if h <= s.liquid_enthalpy:
+        return 1.0 / fluid.liquid.at(s.liquid_enthalpy - h)[1]
+    x = (h - s.liquid_enthalpy) / (s.vapour_enthalpy - s.liquid_enthalpy)
+    return x / s.vapour_density + (1.0 - x) / s.liquid_density
+
 
 ENTRY_LOSS = 0.5
 LARGEST_DROP_SHARE = 0.4
@@ -98,7 +319,7 @@ def solve_condenser(spec, inlet, air):
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
         energy_closure=closed(condenser_heat=(air_heat - heat_rejection) / max(abs(air_heat), abs(heat_rejection))),
-        notes=_notes(spec, side, passes, feed, _takes_heat_in(path, air)),
+        notes=tuple(_notes(spec, side, passes, feed, _takes_heat_in(path, air))),
     )  # fmt: skip
 
 
@@ -212,19 +433,17 @@ def _checked(inlet, air):
 
 
 def _too_much_drop(inlet, index):
-    return NoSolutionError(
-        Problem(
-            f"pressure drop in pass {index + 1}", "eats up",
-            Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure")),
-            "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports",
-        )
+    return NoSolutionError.about(
+        f"pressure drop in pass {index + 1}", "eats up",
+        Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure")),
+        "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports",
     )  # fmt: skip
 
 
 def _notes(spec, side, passes, feed, below_air):
-    notes = list(side.notes)
+    yield from side.notes
     if below_air:
-        notes.append(
+        yield (
             "the pressure drop makes the refrigerant colder than the air before it has condensed: there it takes "
             "heat in, and more flow would not help"
         )
@@ -232,9 +451,9 @@ def _notes(spec, side, passes, feed, below_air):
         text = f"vapour reaches the receiver ({feed.quality:.0%} by mass)"
         if spec.receiver_after < len(spec.tubes):
             text += "; in steady running it is carried on into the next pass, which must finish condensing"
-        notes.append(text)
+        yield text
     elif feed is not None and feed.subcooling > 0.1:
-        notes.append(
+        yield (
             Said(
                 "liquid reaches the receiver {} subcooled; a receiver with vapour above its liquid would bring the "
                 "pressure down until it arrives just saturated, so this one is full",
@@ -243,10 +462,9 @@ def _notes(spec, side, passes, feed, below_air):
         )
     end = passes[-1]
     if end.phase == "vapour" or (end.quality or 0.0) > DRY:
-        notes.append("vapour leaves the core: this pressure is too low to condense the whole flow")
+        yield "vapour leaves the core: this pressure is too low to condense the whole flow"
     if spec.port_diameter < 3e-3:
-        notes.append(
+        yield (
             Said("channels below {} lie outside the data of the condensing film; the air side decides the duty",
                  Amount(3e-3, "length"))
         )  # fmt: skip
-    return tuple(notes)

@@ -1,5 +1,15 @@
 """The evaporator: cabin air over a cold, wet coil, and refrigerant that boils dry inside it."""
 
-from thermo_kit.components.evaporator.process import AirProcess, MoistAirLines, air_process, moist_air_lines
-from thermo_kit.components.evaporator.solve import outlet_near, run_evaporator, solve_evaporator
-from thermo_kit.components.evaporator.spec import EnteringAir, EvaporatorConditions, EvaporatorResult, EvaporatorSpec
+from thermo_kit import doors
+
+_HOMES = doors.by_home(
+    {
+        "solve": "outlet_near run_evaporator solve_evaporator",
+        "spec": (
+            "AirProcess EnteringAir EvaporatorConditions EvaporatorResult EvaporatorSpec MoistAirLines air_process "
+            "moist_air_lines"
+        ),
+    }
+)
+__all__ = sorted(_HOMES)
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -1,26 +1,140 @@
-"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side."""
+"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
+
+Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
+"""
 
 import functools
 import math
+from dataclasses import dataclass
 from typing import NamedTuple
 
-from thermo_kit.components.evaporator.face import Face
 from thermo_kit.components.evaporator.spec import EvaporatorResult
 from thermo_kit.laws.closure import closed
+from thermo_kit.laws.exchange import effectiveness
 from thermo_kit.laws.roots import root
-from thermo_kit.substances import Refrigerant
+from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
     DRY_AIR_HEAT,
+    EVAPORATION,
     MASS_RATIO,
     VAPOUR_HEAT,
+    WATER_HEAT,
     ZERO,
     air_state,
     humidity_at,
     moist_enthalpy,
+    saturated_humidity_and_slope,
 )
-from thermo_kit.substances.stream import Stream
 from thermo_kit.units import Amount, Checks, Said
+
+_MOST_ROUNDS = 80
+_CLOSE_ENOUGH = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """What one strip of the coil does, scaled as if the whole face were like it.
+
+    heat: through the film to the refrigerant [W]; h: of the air behind, per dry air [J/kg];
+    w: humidity ratio behind [kg/kg]; condensate: by the air's humidity [kg/s];
+    condensate_by_heat: the same, told by the heat that cooling the air leaves over [kg/s];
+    drained: heat that the water carries off [W]; T_path, w_path: air through the depth [K], [kg/kg];
+    surface: between these places [K]
+    """
+
+    heat: float
+    h: float
+    w: float
+    condensate: float
+    condensate_by_heat: float
+    drained: float
+    T_path: tuple[float, ...]
+    w_path: tuple[float, ...]
+    surface: tuple[float, ...]
+
+
+class Face:
+    """The face of a coil: every strip of it gets the same air at the same speed.
+
+    pressure [Pa], dry_air [kg/s], conductance [W/K].
+    """
+
+    def __init__(self, inlet, pressure, dry_air, conductance, steps):
+        self.inlet, self.pressure, self.dry_air, self.steps = inlet, pressure, dry_air, steps
+        heat_capacity = DRY_AIR_HEAT + VAPOUR_HEAT * inlet.humidity_ratio
+        self.transfer_units = conductance / (dry_air * heat_capacity)
+        self.touched = effectiveness(self.transfer_units / steps)
+
+    def strip(self, refrigerant, conductance):
+        """Follow the air through the depth, with the refrigerant at one temperature all the way.
+
+        refrigerant [K], conductance [W/K].
+        """
+        T, w, dew = self.inlet.T, self.inlet.humidity_ratio, self.inlet.dew_point
+        film, touched, air = conductance / self.steps, self.touched, self.dry_air
+        T_path, w_path, surface = [T], [w], []
+        heat = condensate = by_heat = drained = 0.0
+        wet = False
+        for _ in range(self.steps):
+            moist = DRY_AIR_HEAT + VAPOUR_HEAT * w
+            fallen = 0.0
+            if wet:
+                guess = 2.0 * surface[-1] - surface[-2] if len(surface) > 1 else surface[-1]
+                x, fallen = self._wet_surface(T, w, refrigerant, film, guess)
+            else:
+                # Without water both sides are straight lines in the surface temperature.
+                given = air * touched * moist
+                x = (given * T + film * refrigerant) / (given + film)
+                if x < dew:
+                    wet = True
+                    x, fallen = self._wet_surface(T, w, refrigerant, film, x)
+            T_behind = T - touched * (T - x)
+            passed = film * (x - refrigerant)
+            carried = WATER_HEAT * (x - ZERO)
+            beyond = passed - air * touched * moist * (T - x)
+            by_heat += beyond / (EVAPORATION + VAPOUR_HEAT * (T_behind - ZERO) - carried)
+            heat += passed
+            condensate += air * fallen
+            drained += air * fallen * carried
+            T, w = T_behind, w - fallen
+            T_path.append(T)
+            w_path.append(w)
+            surface.append(x)
+        return Strip(
+            heat, moist_enthalpy(T, w), w, condensate, by_heat, drained, tuple(T_path), tuple(w_path), tuple(surface)
+        )
+
+    def _wet_surface(self, T, w, refrigerant, film, x):
+        """Surface temperature and water left on it, where the air gives what the refrigerant takes: guarded Newton."""
+        touched, air, pressure = self.touched, self.dry_air, self.pressure
+        moist = touched * (DRY_AIR_HEAT + VAPOUR_HEAT * w)
+        low, high = refrigerant, T
+        if not low < x < high:
+            x = 0.7 * low + 0.3 * high
+        enough = _CLOSE_ENOUGH * film * (T - refrigerant)
+        for _ in range(_MOST_ROUNDS):
+            saturated, steepness = saturated_humidity_and_slope(x, pressure)
+            fallen = touched * max(w - saturated, 0.0)
+            # Each kilogram of water gives up the vapour's heat behind the step and runs off as warm as the surface.
+            each = EVAPORATION + VAPOUR_HEAT * (T - touched * (T - x) - ZERO) - WATER_HEAT * (x - ZERO)
+            left = air * (moist * (T - x) + fallen * each) - film * (x - refrigerant)
+            if abs(left) <= enough:
+                break
+            if left > 0.0:
+                low = x
+            else:
+                high = x
+            if high - low < 1e-12:
+                break
+            slope = -air * moist - film
+            if fallen > 0.0:
+                slope += air * (fallen * (VAPOUR_HEAT * touched - WATER_HEAT) - touched * steepness * each)
+            x -= left / slope
+            if not low < x < high:
+                x = 0.5 * (low + high)
+        return x, fallen
+
 
 STEPS = 16
 CLOSEST = 0.5
@@ -275,7 +389,7 @@ class _Coil:
             humidity_path=boiling.w_path,
             surface_path=boiling.surface,
             vapour_enthalpy=h_vapour,
-            notes=_notes(frost, vent, condensate),
+            notes=tuple(_notes(frost, vent, condensate)),
             **closures,
         )
 
@@ -344,27 +458,24 @@ def _flow_left(spec):
 
 
 def _notes(frost, vent, condensate):
-    notes = []
     if frost:
-        notes.append("The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time.")
+        yield "The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time."
     if condensate <= 0.0:
-        notes.append("The surface stays above the dew point of the air: no water condenses.")
+        yield "The surface stays above the dew point of the air: no water condenses."
     if vent.droplets > 0.0:
-        notes.append("The air leaves with a little fog; its humidity is shown as 100 %.")
-    return tuple(notes)
+        yield "The air leaves with a little fog; its humidity is shown as 100 %."
 
 
 def _check(air, leaves, steps):
-    checks = Checks()
-    checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
-    if air.air_temperature < leaves + CLOSEST:
-        checks.add(
-            "air in front of the coil",
-            Amount(air.air_temperature, "temperature"),
-            Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
-            "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
-        )
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
+        if air.air_temperature < leaves + CLOSEST:
+            checks.add(
+                "air in front of the coil",
+                Amount(air.air_temperature, "temperature"),
+                Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
+                "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
+            )
 
 
 def _below_critical(checks, fluid, T0):
@@ -375,8 +486,7 @@ def _below_critical(checks, fluid, T0):
 
 
 def _check_feed(feed, fluid):
-    checks = Checks()
-    checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
-    highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
-    checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
+        highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
+        checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")

@@ -1,19 +1,31 @@
-"""Flow of a valve over superheat, and what is left of it when the low side is warm."""
+"""A valve over superheat and low side, with a fault of a given size, and shut off.
 
+Faults of a valve by name and size, and where along the evaporator they show.
+
+A shut-off valve that should be shut: what still seeps through.
+"""
+
+import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.coil import LumpedCoil, inlet_of
-from thermo_kit.components.expansion_valve.flow import discharge_coefficient, orifice_flow, port_area
 from thermo_kit.components.expansion_valve.forces import (
     bulb_pressure,
     lift_of,
     maximum_operating_pressure,
+    port_area,
     static_superheat,
 )
-from thermo_kit.components.expansion_valve.spec import CHARGES, EvaporatorDuty, ExpansionValveSpec
+from thermo_kit.components.expansion_valve.solve import LumpedCoil, ValveResult, inlet_of, solve_valve
+from thermo_kit.components.expansion_valve.spec import (
+    CHARGES,
+    EvaporatorDuty,
+    ExpansionValveSpec,
+    ShutOffSpec,
+    ValveFault,
+)
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units import Checks
+from thermo_kit.units import Amount, Checks, Said
 
 HIGHEST_SUPERHEAT = 25.0
 _STEPS = 51
@@ -72,12 +84,11 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     >>> round(curves.static_superheat, 1)
     4.0
     """
-    checks = Checks()
-    checks.within(
-        "evaporating temperature", evaporating_temperature, LOWEST_BOILING, HIGHEST_BOILING, kind="temperature"
-    )
-    checks.within("superheat", superheat, 0.0, HIGHEST_SUPERHEAT, kind="temperature_difference")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within(
+            "evaporating temperature", evaporating_temperature, LOWEST_BOILING, HIGHEST_BOILING, kind="temperature"
+        )
+        checks.within("superheat", superheat, 0.0, HIGHEST_SUPERHEAT, kind="temperature_difference")
     inlet = inlet_of(duty)
     coil = LumpedCoil(duty, inlet, evaporating_temperature)
     static, full = (_or_none(spec, duty, coil.pressure, share) for share in (0.0, 1.0))
@@ -86,31 +97,21 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     boiling = tuple(
         LOWEST_BOILING + (HIGHEST_BOILING - LOWEST_BOILING) * k / (_BOILING_STEPS - 1) for k in range(_BOILING_STEPS)
     )
-    pressures = [Refrigerant(duty.refrigerant).dew_pressure(T) for T in boiling]
 
     def passes(valve, pressure, dew, above_dew):
         above = bulb_pressure(valve, refrigerant=duty.refrigerant, bulb_temperature=dew + above_dew)
         below = pressure + (duty.pressure_drop if valve.equalisation == "internal" else 0.0)
         return through(port_area(valve, lift_of(valve, above=above, below=below)), pressure)
 
-    coefficient = discharge_coefficient(inlet_density=inlet.liquid_density, outlet_volume=coil.behind_volume)
-
     def through(area, pressure):
-        return orifice_flow(
-            area=area,
-            density=inlet.density,
-            pressure_drop=inlet.pressure - pressure - duty.pressure_drop,
-            coefficient=coefficient,
-        )
+        return inlet.through(area, pressure + duty.pressure_drop, coil.behind_volume)
 
     valves = {charge: replace(spec, charge=charge) for charge in CHARGES}
-    low_sides = list(zip(boiling, pressures, strict=True))
     by_charge = tuple(
-        (charge, tuple(passes(valve, pressure, T, superheat) for T, pressure in low_sides))
+        (charge, tuple(passes(valve, Refrigerant(duty.refrigerant).dew_pressure(T), T, superheat) for T in boiling))
         for charge, valve in valves.items()
     )
-    gas = valves["gas charge"]
-    limit = maximum_operating_pressure(gas, refrigerant=duty.refrigerant)
+    limit = maximum_operating_pressure(valves["gas charge"], refrigerant=duty.refrigerant)
     return OpeningCurves(
         spec=spec,
         duty=duty,
@@ -140,3 +141,141 @@ def _or_none(spec, duty, pressure, share):
         )
     except NoSolutionError:
         return None
+
+
+WIDEST_LEAK = 1e-3
+MOST_FLASH = 0.3
+_PLACES = 41
+
+FAULTS = ("none", "bulb charge lost", "pin stuck", "bulb loose", "flash gas at the inlet", "shut-off told to shut")
+
+
+@dataclass(frozen=True, kw_only=True)
+class FaultCase:
+    """A sound valve and the same with a fault: sound, faulty; meaning: the fault in words; places along the evaporator,
+    0 to 1, and sound_temperatures and faulty_temperatures there [K]"""
+
+    sound: ValveResult
+    faulty: ValveResult
+    meaning: str | Said
+    places: tuple[float, ...]
+    sound_temperatures: tuple[float, ...]
+    faulty_temperatures: tuple[float, ...]
+
+
+def fault_case(spec, duty, *, fault, size):
+    """Return what a valve does when sound and with one fault.
+
+    Parameters
+    ----------
+    spec : ExpansionValveSpec. The valve.
+    duty : EvaporatorDuty. What it is fed with and feeds.
+    fault : str. One of `FAULTS`.
+    size : float, [-]. How large the fault is, 0 to 1: place where the pin sticks, share of ambient air that the bulb
+        feels, vapour share as part of 30 %, leak as part of a hole of 1 mm.
+
+    Returns: FaultCase. Both results, the fault in words, and temperatures along the evaporator. Raises OutOfRangeError
+        if the fault is not known or its size is out of range.
+
+    Notes: Definition of the cases; the numbers come from `solve_valve`.
+
+    Examples
+    --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
+    >>> from thermo_kit.fleet import part_of
+    >>> valve = part_of("older_van", "expansion_valve")
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> fault_case(valve, duty, fault="pin stuck", size=0.8).faulty.verdict
+    'flooding'
+    """
+    with Checks() as checks:
+        checks.one_of("fault", fault, FAULTS)
+        checks.within("size of the fault", size, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
+    sound = solve_valve(spec, duty)
+    own, own_duty, shut_off, meaning = ValveFault(), duty, ShutOffSpec(), "all as it should be"
+    if fault == "bulb charge lost":
+        own, meaning = ValveFault(bulb_lost=True), "only air pressure is left above the diaphragm"
+    elif fault == "pin stuck":
+        own, meaning = ValveFault(stuck_at=size), f"the pin sticks at {size * 100:.0f} % of its way"
+    elif fault == "bulb loose":
+        own = ValveFault(bulb_loose_share=size)
+        meaning = f"the bulb feels {size * 100:.0f} % of the way from the line to the ambient air"
+    elif fault == "flash gas at the inlet":
+        own_duty = replace(duty, subcooling=0.0, inlet_quality=MOST_FLASH * size)
+        meaning = f"the liquid line carries {MOST_FLASH * size * 100:.0f} % vapour by mass and no subcooling"
+    elif fault == "shut-off told to shut":
+        shut_off = ShutOffSpec(is_open=False, leak_diameter=WIDEST_LEAK * size)
+        hole = Amount(size * WIDEST_LEAK, "length", 3)
+        meaning = "it shuts tight" if size == 0 else Said("it leaks like a hole of {}", hole)
+    faulty = solve_valve(spec, own_duty, fault=own, shut_off=shut_off)
+    grid = {k / (_PLACES - 1) for k in range(_PLACES)}
+    places = tuple(sorted(grid | {sound.boiling_share, faulty.boiling_share}))
+    return FaultCase(
+        sound=sound,
+        faulty=faulty,
+        meaning=meaning,
+        places=places,
+        sound_temperatures=_along(sound, places),
+        faulty_temperatures=_along(faulty, places),
+    )
+
+
+def _along(result, places):
+    """Temperatures along the evaporator: level where it boils, then nearing the air's."""
+    drive = result.duty.air_temperature - result.evaporating_temperature
+    boil = result.boiling_share
+    if boil >= 1.0:
+        return (result.evaporating_temperature,) * len(places)
+    left = max(1.0 - result.superheat / drive, 1e-12)
+    units = -math.log(left) / (1.0 - boil)
+    return tuple(
+        result.evaporating_temperature + drive * -math.expm1(-units * max(place - boil, 0.0)) for place in places
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShutResult:
+    """What a shut valve lets through, SI.
+
+    leak_flow [kg/s]; leak_share: of what the open valve alone would pass; cooling: heat that the leak takes up while
+    it boils [W]
+    """
+
+    leak_flow: float
+    leak_share: float
+    cooling: float
+
+
+def close_shut_off(shut_off, duty, *, low_pressure):
+    """Return what seeps through a shut valve while the rest of the system runs on.
+
+    Parameters
+    ----------
+    shut_off : ShutOffSpec. The valve with its leak.
+    duty : EvaporatorDuty. Refrigerant and high side.
+    low_pressure : float, [Pa]. Absolute, behind it.
+
+    Returns: ShutResult. Flow, mass, and the cooling it still does. Raises OutOfRangeError if the low pressure is not
+        below the high one.
+
+    References: See `orifice_flow`; the expansion valve behind it is taken as wide against the leak.
+
+    Examples
+    --------
+    >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
+    >>> close_shut_off(ShutOffSpec(is_open=False), duty, low_pressure=3e5).leak_flow
+    0.0
+    """
+    fluid, inlet = Refrigerant(duty.refrigerant), inlet_of(duty)
+    low, high = fluid.lowest_pressure, inlet.pressure
+    advice = "behind a shut valve the pressure is lower than in front of it"
+    with Checks() as checks:
+        checks.within("low-side pressure", low_pressure, low, high, kind="pressure", advice=advice, exclusive=True)
+    coil = LumpedCoil(duty, inlet, fluid.dew_temperature(low_pressure))
+    area = 0.25 * math.pi * shut_off.leak_diameter**2
+    leak = inlet.through(area, low_pressure, coil.behind_volume)
+    return ShutResult(
+        leak_flow=leak,
+        leak_share=(shut_off.leak_diameter / shut_off.seat_diameter) ** 2,
+        cooling=leak * (coil.vapour.h - inlet.enthalpy),
+    )

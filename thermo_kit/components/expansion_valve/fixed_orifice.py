@@ -3,15 +3,21 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.coil import Draw, FedEvaporator, inlet_of, settled_to
-from thermo_kit.components.expansion_valve.flow import orifice_flow as hole_flow
-from thermo_kit.components.expansion_valve.solve import FLOODING_BELOW, STARVED_ABOVE, settle
+from thermo_kit.components.expansion_valve.forces import orifice_flow as hole_flow
+from thermo_kit.components.expansion_valve.solve import (
+    FLOODING_BELOW,
+    STARVED_ABOVE,
+    Draw,
+    FedEvaporator,
+    inlet_of,
+    settle,
+    settled_to,
+)
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.roots import root
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
+from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.units import Spec, quantity
 
 _SHARP_EDGE = math.pi / (math.pi + 2.0)
@@ -38,18 +44,14 @@ class AccumulatorBleed(Spec):
 class OrificeFeedResult(FedEvaporator):
     """An evaporator fed by a fixed orifice, at rest, SI.
 
-    orifice, bleed, duty: what was asked; holds_liquid: whether the accumulator has liquid; subcooling: of the liquid
-    in front of the orifice [K], 0 where vapour comes along; inlet_quality: vapour share in front of it; bleed_flow:
-    liquid through the hole [kg/s]
+    orifice, duty: what was asked; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
+    inlet_quality: vapour share in front of it
     """
 
     orifice: OrificeSpec
-    bleed: AccumulatorBleed
     duty: EvaporatorDuty
-    holds_liquid: bool
     subcooling: float
     inlet_quality: float
-    bleed_flow: float
 
 
 def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
@@ -96,25 +98,20 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
     draw, running, pulled_down = settle(deepest, inlet, flow)
     if draw.quality < 1.0 and not holds_liquid:
-        raise NoSolutionError(
-            Problem(
-                "accumulator", "does not stay empty", "since liquid leaves the evaporator",
-                "let it hold liquid, or feed more vapour to the orifice",
-            )
+        raise NoSolutionError.about(
+            "accumulator", "does not stay empty", "since liquid leaves the evaporator",
+            "let it hold liquid, or feed more vapour to the orifice",
         )  # fmt: skip
     passed = flow(draw.pressure, 0.0, 0.0)
-    return _told(orifice, bleed, duty, entering, draw, running, 0.0, passed, "pulled down" if pulled_down else None)
+    return _told(orifice, duty, entering, draw, running, passed, "pulled down" if pulled_down else None)
 
 
 def _stored(orifice, bleed, duty):
     """Return the state at which the accumulator's level stands still; None where it would run empty."""
     fluid = Refrigerant(duty.refrigerant)
     condensing = duty.liquid_pressure
-    hot, cold = (
-        fluid.at(p=condensing, x=0.0),
-        fluid.at(p=condensing, T=duty.condensing_temperature - DEEPEST_SUBCOOLING),
-    )
-    vapour = fluid.at(p=condensing, x=1.0)
+    hot, vapour = (fluid.at(p=condensing, x=x) for x in (0.0, 1.0))
+    cold = fluid.at(p=condensing, T=duty.condensing_temperature - DEEPEST_SUBCOOLING)
     wettest = hot.h + 0.4999 * (vapour.h - hot.h)
 
     def at(boiling):
@@ -126,10 +123,10 @@ def _stored(orifice, bleed, duty):
         quality = drawn / mass_flow
         outlet = low.h + quality * (high.h - low.h)
         heat = duty.conductance * (duty.air_temperature - boiling)
-        return high.p, mass_flow, quality, outlet, heat, seeping
+        return high.p, mass_flow, quality, outlet, heat
 
     def surplus(boiling):
-        pressure, mass_flow, _, outlet, heat, _ = at(boiling)
+        pressure, mass_flow, _, outlet, heat = at(boiling)
         enthalpy = min(max(outlet - heat / mass_flow, cold.h), wettest)
         entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
         return _through(orifice, entering, pressure + duty.pressure_drop) - mass_flow
@@ -140,16 +137,16 @@ def _stored(orifice, bleed, duty):
     if coldest >= warmest or surplus(coldest) < 0.0:
         return None
     boiling = root(surplus, coldest, warmest, what="low side of a fixed orifice", settled=1e-9, advice=advice)
-    pressure, mass_flow, quality, outlet, heat, seeping = at(boiling)
+    pressure, mass_flow, quality, outlet, heat = at(boiling)
     enthalpy = outlet - heat / mass_flow
     if enthalpy < cold.h:
         return None
     if enthalpy > wettest:
-        raise NoSolutionError(Problem("liquid in front of the orifice", "would be more than half vapour", "", advice))
+        raise NoSolutionError.about("liquid in front of the orifice", "would be more than half vapour", "", advice)
     entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
     passed = _through(orifice, entering, pressure + duty.pressure_drop)
     draw = Draw(pressure, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
-    return _told(orifice, bleed, duty, entering, draw, 1.0, seeping, passed, None)
+    return _told(orifice, duty, entering, draw, 1.0, passed)
 
 
 def _through(orifice, entering, outlet_pressure):
@@ -168,22 +165,19 @@ def _bleed_flow(bleed, liquid_density):
     return hole_flow(area=area, density=liquid_density, pressure_drop=push, coefficient=_SHARP_EDGE)
 
 
-def _told(orifice, bleed, duty, entering, draw, running, seeping, passed, verdict):
+def _told(orifice, duty, entering, draw, running, passed, verdict=None):
     fluid = Refrigerant(duty.refrigerant)
     liquid, vapour = (fluid.at(p=entering.pressure, x=x) for x in (0.0, 1.0))
     quality = max((entering.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)
     found = settled_to(draw, duty, entering.enthalpy, passed=passed, running=running)
     superheat = found["superheat"]
-    if verdict is None and seeping == 0.0:
+    if verdict is None:
         verdict = "starved" if superheat > STARVED_ABOVE else "in balance" if superheat > FLOODING_BELOW else None
     return OrificeFeedResult(
         **found,
         orifice=orifice,
-        bleed=bleed,
         duty=duty,
-        holds_liquid=draw.quality < 1.0,
         subcooling=0.0 if quality > 0.0 else liquid.T - entering.state.T,
         inlet_quality=quality,
-        bleed_flow=seeping,
         verdict=verdict or "wet by design",
     )

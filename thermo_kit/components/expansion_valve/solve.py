@@ -1,14 +1,236 @@
-"""Valve, evaporator and compressor brought together: the low-side pressure at which all three agree."""
+"""Valve, lumped evaporator and compressor brought together: the low-side pressure at which all three agree.
+
+Valve, evaporator and compressor brought together: the low-side pressure at which all three agree.
+"""
 
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.coil import FedEvaporator, LumpedCoil, inlet_of, settled_to
-from thermo_kit.components.expansion_valve.flow import discharge_coefficient, in_series, orifice_flow, port_area
-from thermo_kit.components.expansion_valve.forces import ForceBalance, bulb_pressure, force_balance, lift_of
+from thermo_kit.components.expansion_valve.forces import (
+    ForceBalance,
+    bulb_pressure,
+    discharge_coefficient,
+    force_balance,
+    in_series,
+    inlet_density,
+    lift_of,
+    orifice_flow,
+    port_area,
+)
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ExpansionValveSpec, ShutOffSpec, ValveFault
-from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.errors import InputError, NoSolutionError
+from thermo_kit.laws.closure import closed
+from thermo_kit.laws.exchange import effectiveness
 from thermo_kit.laws.roots import root_near
-from thermo_kit.substances import Refrigerant
+from thermo_kit.substances import Refrigerant, Stream
+
+_NEAR = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Inlet:
+    """What stands in front of the valves: pressure [Pa], temperature [K], enthalpy [J/kg], density [kg/m³] of
+    all that enters and liquid_density of its liquid."""
+
+    pressure: float
+    temperature: float
+    enthalpy: float
+    density: float
+    liquid_density: float
+
+    def through(self, area, outlet_pressure, behind_volume):
+        """Return the flow [kg/s] through an area [m²] to a pressure [Pa]; behind_volume [m³/kg]: just behind it."""
+        coefficient = discharge_coefficient(inlet_density=self.liquid_density, outlet_volume=behind_volume)
+        drop = self.pressure - outlet_pressure
+        return orifice_flow(area=area, density=self.density, pressure_drop=drop, coefficient=coefficient)
+
+
+def inlet_of(duty):
+    """Return the state in front of the valves."""
+    fluid, pressure = Refrigerant(duty.refrigerant), duty.liquid_pressure
+    if duty.subcooling > 0.01:
+        liquid = fluid.at(p=pressure, T=duty.condensing_temperature - duty.subcooling)
+        return Inlet(pressure, liquid.T, liquid.h, liquid.rho, liquid.rho)
+    liquid, vapour = (fluid.at(T=duty.condensing_temperature, x=x) for x in (0.0, 1.0))
+    x = duty.inlet_quality
+    density = inlet_density(liquid_density=liquid.rho, vapour_density=vapour.rho, quality=x)
+    return Inlet(pressure, liquid.T, liquid.h + x * (vapour.h - liquid.h), density, liquid.rho)
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """What compressor and evaporator agree on at one pressure.
+
+    pressure [Pa]; boiling [K]; outlet_temperature [K]; quality; mass_flow [kg/s]; boiling_share; outlet_enthalpy
+    [J/kg]; outlet_density [kg/m³]; behind_volume: of the mixture behind the valve [m³/kg]; wall_heat: through the wall
+    by conductance [W]
+    """
+
+    pressure: float
+    boiling: float
+    outlet_temperature: float
+    quality: float
+    mass_flow: float
+    boiling_share: float
+    outlet_enthalpy: float
+    outlet_density: float
+    behind_volume: float
+    wall_heat: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FedEvaporator:
+    """What any feed, the evaporator and the compressor settle to, SI.
+
+    evaporating_pressure: at the evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew
+    temperature [K]; superheat: there, 0 when wet [K]; outlet_temperature: of the line there [K]; outlet_quality:
+    vapour share there, 1 when dry; mass_flow [kg/s]; running_share: of the time in which the compressor runs;
+    cooling_capacity [W]; outlet: Stream to the compressor; boiling_share: of the evaporator that boils; verdict;
+    mass_closure: feed against compressor; energy_closure: heat through the wall against heat taken up
+    """
+
+    evaporating_pressure: float
+    evaporating_temperature: float
+    superheat: float
+    outlet_temperature: float
+    outlet_quality: float
+    mass_flow: float
+    running_share: float
+    cooling_capacity: float
+    outlet: Stream
+    boiling_share: float
+    verdict: str
+    mass_closure: float
+    energy_closure: float
+
+    @property
+    def quality_is_wet(self):
+        """Whether liquid leaves the evaporator."""
+        return self.outlet_quality < 1.0
+
+
+def settled_to(draw, duty, enthalpy, *, passed, running, **more_closures):
+    """Return the fields of FedEvaporator but the verdict, once closed; enthalpy [J/kg], passed: by the feed [kg/s]."""
+    heat = draw.mass_flow * (draw.outlet_enthalpy - enthalpy)
+    closures = {
+        "mass": abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9),
+        "energy": abs(draw.wall_heat - heat) / max(abs(heat), 1.0),
+    }
+    closed(**closures, **more_closures)
+    return {
+        "evaporating_pressure": draw.pressure,
+        "evaporating_temperature": draw.boiling,
+        "superheat": draw.outlet_temperature - draw.boiling,
+        "outlet_temperature": draw.outlet_temperature,
+        "outlet_quality": draw.quality,
+        "mass_flow": draw.mass_flow,
+        "running_share": running,
+        "cooling_capacity": heat,
+        "outlet": Stream(
+            refrigerant=Refrigerant(duty.refrigerant).name,
+            pressure=draw.pressure,
+            enthalpy=draw.outlet_enthalpy,
+            mass_flow=draw.mass_flow,
+        ),
+        "boiling_share": draw.boiling_share,
+        **{f"{what}_closure": error for what, error in closures.items()},
+    }
+
+
+class LumpedCoil:
+    """The evaporator of a duty at one boiling temperature [K]; guess of its superheat [K]."""
+
+    def __init__(self, duty, inlet, boiling, guess=None):
+        self.duty, self.inlet, self.boiling = duty, inlet, boiling
+        self.fluid = Refrigerant(duty.refrigerant)
+        self.vapour = self.fluid.at(T=boiling, x=1.0)
+        self.liquid = self.fluid.at(T=boiling, x=0.0)
+        self.pressure = self.vapour.p
+        self.drive = duty.air_temperature - boiling
+        self.boiling_heat = duty.conductance * self.drive
+        self.guess = 0.3 * self.drive if guess is None else guess
+
+    @property
+    def behind_volume(self):
+        """Volume of a kilogram of the mixture behind the valve [m³/kg]."""
+        x = max((self.inlet.enthalpy - self.liquid.h) / (self.vapour.h - self.liquid.h), 0.0)
+        return self._volume(x)
+
+    def _volume(self, x):
+        return (1.0 - x) / self.liquid.rho + x / self.vapour.rho
+
+    def draw(self):
+        """Return what evaporator and running compressor agree on: wet or dry at the outlet."""
+        drawn = self.duty.suction_flow
+        if drawn * self.vapour.rho * (self.vapour.h - self.inlet.enthalpy) < self.boiling_heat:
+            return self._dry(lambda _outlet, density: drawn * density)
+        liquid, vapour, heat = self.liquid, self.vapour, self.boiling_heat
+        thin, thick = 1.0 / vapour.rho, 1.0 / liquid.rho
+        above = heat * thick + drawn * (self.inlet.enthalpy - liquid.h)
+        below = drawn * (vapour.h - liquid.h) - heat * (thin - thick)
+        # Liquid colder than it boils may be too much for the coil to warm: then the compressor would draw liquid.
+        x = above / below if above > 0.0 and below > 0.0 else 0.0
+        return self._wet(drawn / self._volume(x), x)
+
+    def fed(self, flow_at):
+        """Return what the evaporator makes of a feed that depends on the outlet's temperature; [K] → [kg/s]."""
+        least = flow_at(self.boiling)
+        if least * (self.vapour.h - self.inlet.enthalpy) <= self.boiling_heat:
+            return self._dry(lambda outlet, _density: flow_at(outlet), settled=0.0)
+        enthalpy = self.inlet.enthalpy + self.boiling_heat / least
+        x = (enthalpy - self.liquid.h) / (self.vapour.h - self.liquid.h)
+        if x < 0.0:
+            raise NoSolutionError.about(
+                "evaporator", "does not warm the liquid to its boiling point", "even at the low-side cut-out",
+                "take less subcooling, warmer air or a smaller port",
+            )  # fmt: skip
+        return self._wet(least, x)
+
+    def _wet(self, flow, x):
+        enthalpy = self.liquid.h + x * (self.vapour.h - self.liquid.h)
+        density = 1.0 / self._volume(x)
+        volume, heat = self.behind_volume, self.boiling_heat
+        return Draw(self.pressure, self.boiling, self.boiling, x, flow, 1.0, enthalpy, density, volume, heat)
+
+    def _dry(self, flow_at, settled=1e-7):
+        """Return the dry outlet for a flow that depends on the outlet's temperature and density; settled [K]."""
+        tried = {}
+
+        def short_of(at):
+            tried[at] = self._stretch(at, flow_at)
+            return tried[at].outlet_temperature - at
+
+        # The outlet answers to its own guess with about a tenth of it.
+        found = root_near(
+            short_of, self.boiling + self.guess, lambda off: 1.1 * abs(off), self.boiling, self.duty.air_temperature,
+            what="evaporator outlet", settled=settled,
+        )  # fmt: skip
+        return tried[found]
+
+    def _stretch(self, at, flow_at):
+        """Return the outlet that a guess of its temperature leads to; at [K]."""
+        duty, vapour, volume = self.duty, self.vapour, self.behind_volume
+        enthalpy, density, specific_heat = self._superheated(at)
+        flow = flow_at(at, density)
+        if flow <= 0.0:
+            air = duty.air_temperature
+            return Draw(self.pressure, self.boiling, air, 1.0, 0.0, 0.0, enthalpy, density, volume, 0.0)
+        boil = min(flow * (vapour.h - self.inlet.enthalpy) / self.boiling_heat, 1.0)
+        capacity = flow * specific_heat
+        gained = self.drive * effectiveness((1.0 - boil) * duty.conductance * duty.dry_share / capacity)
+        heat = boil * self.boiling_heat + capacity * gained
+        outlet = self.boiling + gained
+        return Draw(self.pressure, self.boiling, outlet, 1.0, flow, boil, enthalpy, density, volume, heat)
+
+    def _superheated(self, at):
+        """Return enthalpy [J/kg], density [kg/m³] and mean specific heat from the dew point on [J/(kg K)]; at [K]."""
+        superheat = at - self.boiling
+        # So near to the dew point, pressure and temperature do not fix a state: a straight line does.
+        near = self.fluid.at(p=self.pressure, T=self.boiling + max(superheat, _NEAR))
+        specific_heat = (near.h - self.vapour.h) / (near.T - self.vapour.T)
+        share = min(superheat / _NEAR, 1.0)
+        density = self.vapour.rho + share * (near.rho - self.vapour.rho)
+        return self.vapour.h + specific_heat * superheat, density, specific_heat
+
 
 _LEAST_DRIVE = 0.5
 STARVED_ABOVE = 15.0
@@ -29,7 +251,7 @@ class ValveResult(FedEvaporator):
     """A valve, its evaporator and the compressor at the point where all three agree, SI.
 
     spec, duty, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
-    expansion valve [Pa]; flashes_before_valve: vapour enters it; discharge_coefficient [-]; verdict_words; notes
+    expansion valve [Pa]; flashes_before_valve: vapour enters it; verdict_words; notes
     """
 
     spec: ExpansionValveSpec
@@ -39,7 +261,6 @@ class ValveResult(FedEvaporator):
     balance: ForceBalance
     valve_pressure: float
     flashes_before_valve: bool
-    discharge_coefficient: float
     verdict_words: str
     notes: tuple = ()
 
@@ -86,11 +307,9 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     """
     fault, shut_off = fault or ValveFault(), shut_off or ShutOffSpec()
     if spec.body == "block" and fault.bulb_loose_share > 0.0:
-        raise InputError(
-            Problem(
-                "bulb of a block valve", "cannot come loose", "",
-                "it sits inside the body, in the return passage: choose another fault or a strap bulb",
-            )
+        raise InputError.about(
+            "bulb of a block valve", "cannot come loose", "",
+            "it sits inside the body, in the return passage: choose another fault or a strap bulb",
         )  # fmt: skip
     inlet = inlet_of(duty)
     feed = _Feed(spec, duty, fault, shut_off, inlet)
@@ -124,11 +343,9 @@ def settle(duty, inlet, flow):
         draw = coil.fed(lambda outlet: flow(coil.pressure, outlet, volume))
         return draw, draw.mass_flow / (duty.suction_flow * draw.outlet_density), True
     if surplus(high) >= 0.0:
-        raise NoSolutionError(
-            Problem(
-                "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
-                "take a smaller port, or let the compressor draw more",
-            )
+        raise NoSolutionError.about(
+            "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
+            "take a smaller port, or let the compressor draw more",
         )  # fmt: skip
     usual = low + 0.45 * (high - low)
     found = root_near(
@@ -170,14 +387,7 @@ class _Feed:
     def flow(self, outlet_pressure, outlet_temperature, behind_volume):
         """Return what passes, [kg/s]."""
         area = in_series(self.opening(outlet_pressure, outlet_temperature), self.shut_off.area)
-        if area == 0.0:
-            return 0.0
-        return orifice_flow(
-            area=area,
-            density=self.inlet.density,
-            pressure_drop=self.inlet.pressure - outlet_pressure - self.duty.pressure_drop,
-            coefficient=discharge_coefficient(inlet_density=self.inlet.liquid_density, outlet_volume=behind_volume),
-        )
+        return self.inlet.through(area, outlet_pressure + self.duty.pressure_drop, behind_volume)
 
 
 def _told(feed, draw, running, pulled_down):
@@ -212,33 +422,26 @@ def _told(feed, draw, running, pulled_down):
         balance=balance,
         valve_pressure=before,
         flashes_before_valve=flashes,
-        discharge_coefficient=discharge_coefficient(
-            inlet_density=inlet.liquid_density, outlet_volume=draw.behind_volume
-        ),
         verdict=verdict,
         verdict_words=VERDICTS[verdict],
-        notes=_notes(feed, balance, flashes, pulled_down, draw),
+        notes=tuple(_notes(feed, balance, flashes, pulled_down, draw)),
     )
 
 
 def _notes(feed, balance, flashes, pulled_down, draw):
-    notes = []
     if flashes:
-        notes.append(_flash_note(feed))
+        yield _flash_note(feed)
     if flashes and feed.duty.inlet_quality == 0.0:
-        notes.append("The shut-off valve itself throttles here; the model counts no loss for the vapour it makes.")
+        yield "The shut-off valve itself throttles here; the model counts no loss for the vapour it makes."
     if balance.static_superheat is None and not feed.fault.bulb_lost:
-        notes.append(
-            "At this low-side pressure the bulb cannot open the valve: the maximum operating pressure is passed."
-        )
+        yield ("At this low-side pressure the bulb cannot open the valve: the maximum operating pressure is passed.")
     if balance.state == "fully open" and feed.fault.stuck_at is None:
         more = ", and more vapour means less flow" if flashes else ""
-        notes.append(f"The pin stands at its stop: the valve can give no more{more}.")
+        yield f"The pin stands at its stop: the valve can give no more{more}."
     if pulled_down:
-        notes.append("The compressor stops and starts at the low-side switch; gauges swing.")
+        yield "The compressor stops and starts at the low-side switch; gauges swing."
     if draw.quality < 1.0:
-        notes.append("Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point.")
-    return tuple(notes)
+        yield "Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point."
 
 
 def _flash_note(feed):

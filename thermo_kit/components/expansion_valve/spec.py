@@ -2,8 +2,7 @@
 
 import math
 
-from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.substances.names import canonical_name
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, flag, one_of, quantity
 
 CHARGES = ("same refrigerant", "cross charge", "gas charge")
@@ -57,11 +56,6 @@ class ExpansionValveSpec(Spec):
             if self.port_diameter >= other:
                 told = Said(f"is not less than {limit}", Amount(other, "length"))
                 checks.add("port diameter", Amount(self.port_diameter, "length"), told, advice)
-
-    @property
-    def adjustable(self):
-        """Whether a screw for the spring can be reached from outside."""
-        return self.body != "block"
 
     @property
     def diaphragm_area(self):

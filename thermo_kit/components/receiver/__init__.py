@@ -1,14 +1,17 @@
 """The receiver-drier: an upright vessel whose standpipe drinks liquid from the bottom."""
 
-from thermo_kit.components.receiver.charge import ChargeBand, ChargeSpec, UsualCharge, charge_band, depth_over_years
-from thermo_kit.components.receiver.moisture import MoistureResult, MoistureSpec, moisture_balance, water_after
-from thermo_kit.components.receiver.pickup import (
-    REGIMES,
-    DepthCurves,
-    depth_curves,
-    dip_height,
-    pick_up,
-    safe_submergence,
+from thermo_kit import doors
+
+_HOMES = doors.by_home(
+    {
+        "solve": (
+            "ChargeBand ChargeSpec LiftResult MoistureResult MoistureSpec ReceiverResult UsualCharge charge_band "
+            "depth_over_years moisture_balance smallest_rising_bubble solve_receiver water_after"
+        ),
+        "vessel": (
+            "DepthCurves REGIMES ReceiverConditions ReceiverSpec depth_curves dip_height pick_up safe_submergence"
+        ),
+    }
 )
-from thermo_kit.components.receiver.solve import LiftResult, ReceiverResult, smallest_rising_bubble, solve_receiver
-from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec
+__all__ = sorted(_HOMES)
+__getattr__, __dir__ = doors.door(__name__, _HOMES)

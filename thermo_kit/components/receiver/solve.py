@@ -1,17 +1,32 @@
-"""The receiver at one moment: level, pick-up, bubbles, and what the lift to the subcooling pass costs."""
+"""The receiver at one moment, over the years of its leakage, and the water its beads can hold.
+
+The charge band: between a safely covered mouth and a full vessel, and how many years of leakage it covers.
+
+The water balance of the desiccant: how long the beads can take up what comes in.
+"""
 
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.receiver.pickup import REGIMES, liquid_volume, pick_up, surface_height
-from thermo_kit.components.receiver.spec import ReceiverConditions, ReceiverSpec, surface_angle
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.components.receiver.vessel import (
+    FLOW,
+    REGIMES,
+    ReceiverConditions,
+    ReceiverSpec,
+    bend_of,
+    liquid_volume,
+    pick_up,
+    surface_angle,
+    surface_height,
+    surface_slope,
+    tilt_of,
+)
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
-from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import Stream
-from thermo_kit.units import Amount, Checks, Said
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, Stream, canonical_name
+from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, asked, one_of, part, quantity, several
 
 PIPE_ROUGHNESS = 2e-6
 SMALLEST_OPEN_SHARE = 0.02
@@ -150,51 +165,47 @@ def solve_receiver(spec, inlet, conditions):
         ),
         lift=lift,
         volume_closure=closure,
-        notes=_notes(regime, conditions, axis_height, spec),
+        notes=tuple(_notes(regime, conditions, axis_height, spec)),
     )
 
 
 def _condensing_temperature(inlet):
     fluid = Refrigerant(inlet.refrigerant)
-    checks = Checks()
-    checks.within(
-        "pressure in the receiver", inlet.pressure, fluid.lowest_pressure, fluid.critical_pressure, kind="pressure",
-        advice=f"{fluid.name} parts into liquid and vapour only between these pressures: no liquid level beyond them",
-    )  # fmt: skip
-    checks.raise_if_any()
+    low, high = fluid.lowest_pressure, fluid.critical_pressure
+    told = f"{fluid.name} parts into liquid and vapour only between these pressures: no liquid level beyond them"
+    with Checks() as checks:
+        checks.within("pressure in the receiver", inlet.pressure, low, high, kind="pressure", advice=told)
     return fluid.bubble_temperature(inlet.pressure)
 
 
 def _check_inventory(inventory, empty, full):
-    checks = Checks()
-    if inventory > full * (1 + 1e-9):
-        checks.add(
-            "refrigerant in the receiver", Amount(inventory, "mass"),
-            Said("is more than the vessel holds, {}", Amount(full, "mass")),
-            "the rest stands in the condenser; or was this the charge of the whole system?",
-        )  # fmt: skip
-    elif inventory < empty * (1 - 1e-9):
-        checks.add(
-            "refrigerant in the receiver", Amount(inventory, "mass", 1),
-            Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1)),
-            "no liquid is left: check the number and its unit",
-        )  # fmt: skip
-    checks.raise_if_any()
+    with Checks() as checks:
+        if inventory > full * (1 + 1e-9):
+            checks.add(
+                "refrigerant in the receiver", Amount(inventory, "mass"),
+                Said("is more than the vessel holds, {}", Amount(full, "mass")),
+                "the rest stands in the condenser; or was this the charge of the whole system?",
+            )  # fmt: skip
+        elif inventory < empty * (1 - 1e-9):
+            checks.add(
+                "refrigerant in the receiver", Amount(inventory, "mass", 1),
+                Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1)),
+                "no liquid is left: check the number and its unit",
+            )  # fmt: skip
 
 
 def _notes(regime, conditions, axis_height, spec):
-    notes = [
+    yield (
         "Bend and slope act towards the bad side, where the surface sinks at the mouth; a bend the other way "
         "covers it better."
-    ]
+    )
     if regime == "vapour possible":
-        notes.append("Between the two published depths nobody can promise either way: swirl decides.")
+        yield "Between the two published depths nobody can promise either way: swirl decides."
     if regime in ("vapour pulled down", "uncovered"):
-        notes.append("How much vapour goes along is not computed: subcooling falls and the valve is starved.")
+        yield "How much vapour goes along is not computed: subcooling falls and the valve is starved."
     reach = conditions.slope * spec.radius
     if axis_height + reach > spec.height or axis_height - reach < 0.0:
-        notes.append("The surface touches lid or floor.")
-    return tuple(notes)
+        yield "The surface touches lid or floor."
 
 
 def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling):
@@ -234,11 +245,9 @@ def _flash(fluid, saturation, drop, pass_subcooling):
         return 0.0, 0.0, 0.0
     pressure = saturation.p - drop
     if pressure < 0.5 * saturation.p:
-        raise NoSolutionError(
-            Problem(
-                "pressure on the way up", Said("falls by {}", Amount(drop, "pressure_difference")),
-                "more than half of what is there", "less flow, a wider standpipe, or a cleaner filter",
-            )
+        raise NoSolutionError.about(
+            "pressure on the way up", Said("falls by {}", Amount(drop, "pressure_difference")),
+            "more than half of what is there", "less flow, a wider standpipe, or a cleaner filter",
         )  # fmt: skip
     liquid, vapour = fluid.at(p=pressure, x=0.0), fluid.at(p=pressure, x=1.0)
     heat = saturation.liquid_enthalpy - liquid.h
@@ -276,3 +285,291 @@ def smallest_rising_bubble(*, velocity, liquid_density, vapour_density, viscosit
 
     # Drag falls and lift grows with the diameter; by their logarithms the way between is nearly straight.
     return math.exp(root(rises, math.log(1e-8), math.log(0.5), what="bubble that stands still"))
+
+
+CHARGE = Quantity("mass", 0.05, 20.0, "charge of the system", "600 g is 0.6 kg")
+ELSEWHERE = Quantity("mass", 0.0, 20.0, "refrigerant in the other parts")
+LEAK = Quantity("mass", 0.0, 5.0, "leakage in a year", "20 g is 0.02 kg")
+
+
+class UsualCharge(Spec):
+    """What a vehicle of the depot is filled with and loses, and between which ends a learner may move it."""
+
+    charge: float = asked(CHARGE)
+    held_elsewhere: float = asked(ELSEWHERE)
+    leak_per_year: float = asked(LEAK)
+    mass_flow: float = asked(FLOW)
+    charges: tuple = several(CHARGE, 2, 2)
+    elsewhere: tuple = several(ELSEWHERE, 2, 2)
+
+
+class ChargeSpec(Spec):
+    """A vehicle's charge and how it leaks; the bend is the hardest that it drives.
+
+    What all other parts hold is counted while the mouth is covered; it is less than the charge.
+    """
+
+    receiver: ReceiverSpec = part(ReceiverSpec, "receiver")
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
+    condensing_temperature: float = quantity("temperature", 223.15, 403.15, "condensing temperature")
+    mass_flow: float = asked(FLOW)
+    charge: float = asked(CHARGE)
+    held_elsewhere: float = asked(ELSEWHERE)
+    leak_per_year: float = asked(LEAK)
+    tilt: float = tilt_of()
+    lateral_acceleration: float = bend_of()
+
+    def fit(self, checks):
+        if self.held_elsewhere >= self.charge:
+            checks.add(
+                "refrigerant in the other parts", Amount(self.held_elsewhere, "mass"),
+                Said("is not less than the charge, {}", Amount(self.charge, "mass")),
+                "nothing would be left for the receiver: were the two swapped?",
+            )  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ChargeBand:
+    """Where the charge stands between bubbles and a full vessel.
+
+    spec: what was asked; inventory [kg]: in the receiver when filled; onset_charge, safe_charge [kg]: charge of the
+    system at which the surface dips into the mouth, and from which it is safely covered, standing level;
+    bend_onset_charge, bend_safe_charge [kg]: the same on the given slope and in the given bend; full_charge [kg]: the
+    vessel is full; band [kg]: from safe to full; years_safe, years_to_bubble, bend_years_safe,
+    bend_years_to_bubble [years]: until leakage reaches these charges, None if it never does;
+    place: "bubbles", "doubtful", "plateau" or "overfilled"; mass_closure [-]; notes
+    """
+
+    spec: ChargeSpec
+    inventory: float
+    onset_charge: float
+    safe_charge: float
+    bend_onset_charge: float
+    bend_safe_charge: float
+    full_charge: float
+    band: float
+    years_safe: float | None
+    years_to_bubble: float | None
+    bend_years_safe: float | None
+    bend_years_to_bubble: float | None
+    place: str
+    mass_closure: float
+    notes: tuple[str, ...]
+
+    def after(self, years):
+        """Return what leakage has left after some years, and the zone it lies in.
+
+        Parameters
+        ----------
+        years : float, [years]. From filling.
+
+        Returns: tuple of (float, str, str), [kg]. Charge of the system; zone standing level; zone in the hardest bend.
+        """
+        left = max(self.spec.charge - years * self.spec.leak_per_year, 0.0)
+        limits = ((self.onset_charge, self.safe_charge), (self.bend_onset_charge, self.bend_safe_charge))
+        return left, *(_place(left, covered, self.full_charge)[0] for covered in limits)
+
+
+def charge_band(spec):
+    """Return the band of charge that hides leakage, and how many years it lasts.
+
+    Parameters
+    ----------
+    spec : ChargeSpec. Vessel, charge and leakage.
+
+    Returns: ChargeBand. Charges [kg] and years. Raises OutOfRangeError if the vessel holds more than the whole charge,
+        or the refrigerant is too near its critical point.
+
+    Notes: A balance: what the other parts hold is taken to stay the same as long as the mouth is covered. On another
+        day they hold more or less, and the band moves along. Leakage is taken as even over the years.
+
+    References: Depths: Lubin & Springer 1967 and ANSI/HI 9.8, see `dip_height` and `safe_submergence`.
+    """
+    here = _pick_up(spec)
+    empty, full = here.masses()
+    elsewhere = spec.held_elsewhere
+    still = [min(here.least_inventory(safe=safe), full) + elsewhere for safe in (False, True)]
+    moving = {"tilt": spec.tilt, "lateral_acceleration": spec.lateral_acceleration}
+    bend = [min(here.least_inventory(safe=safe, **moving), full) + elsewhere for safe in (False, True)]
+    bend = [max(pair) for pair in zip(still, bend, strict=True)]
+    full_charge = full + elsewhere
+    band = full_charge - still[1]
+    place, notes = _place(spec.charge, still, full_charge)
+    inventory = min(max(spec.charge - elsewhere, empty), full)
+    liquid = here.volume_of(inventory)
+    weighed = liquid * here.saturation.liquid_density
+    weighed += (spec.receiver.free_volume - liquid) * here.saturation.vapour_density
+    closure = abs(weighed - inventory) / spec.charge
+    closed(mass=closure)
+    return ChargeBand(
+        spec=spec,
+        inventory=inventory,
+        onset_charge=still[0],
+        safe_charge=still[1],
+        bend_onset_charge=bend[0],
+        bend_safe_charge=bend[1],
+        full_charge=full_charge,
+        band=band,
+        years_safe=_years(spec, still[1]),
+        years_to_bubble=_years(spec, still[0]),
+        bend_years_safe=_years(spec, bend[1]),
+        bend_years_to_bubble=_years(spec, bend[0]),
+        place=place,
+        mass_closure=closure,
+        notes=notes,
+    )
+
+
+def depth_over_years(spec, years):
+    """Return how deep the mouth lies after each number of years, standing level and in the bend.
+
+    Parameters
+    ----------
+    spec : ChargeSpec. Vessel, charge and leakage.
+    years : sequence of float, [years]. From filling.
+
+    Returns: tuple of tuple of float, [m]. Depths standing level, and depths on the slope and in the bend, square to the
+        surface.
+
+    Raises: OutOfRangeError. As `charge_band` does.
+
+    Notes: A balance, see `charge_band`. Below an empty vessel nothing changes any more.
+    """
+    here = _pick_up(spec)
+    slope = surface_slope(spec.tilt, spec.lateral_acceleration)
+    depths = []
+    for year in years:
+        volume = here.volume_of(inventory_after(spec, year, here.masses()))
+        depths.append((here.depth_over_mouth(volume, 0.0), here.depth_over_mouth(volume, slope)))
+    return tuple(zip(*depths, strict=True))
+
+
+def inventory_after(spec, years, masses):
+    """Return what is in the receiver after some years; years [years], masses [kg] → [kg]."""
+    return min(max(spec.charge - spec.leak_per_year * years - spec.held_elsewhere, masses[0]), masses[1])
+
+
+def _pick_up(spec):
+    here = pick_up(
+        vessel=spec.receiver,
+        refrigerant=spec.refrigerant,
+        condensing_temperature=spec.condensing_temperature,
+        mass_flow=spec.mass_flow,
+    )
+    full = here.masses()[1]
+    if full > spec.charge:
+        raise OutOfRangeError.about(
+            "receiver", Said("holds {} when full", Amount(full, "mass")),
+            Said("more than the whole charge of {}", Amount(spec.charge, "mass")),
+            "check the vessel's measures: was a diameter typed for a radius?",
+        )  # fmt: skip
+    return here
+
+
+def _years(spec, charge):
+    if spec.charge <= charge:
+        return 0.0
+    return (spec.charge - charge) / spec.leak_per_year if spec.leak_per_year else None
+
+
+def _place(charge, still, full_charge):
+    if charge > full_charge:
+        return "overfilled", ("The vessel is full: the rest backs up in the condenser and takes room from condensing.",)
+    if charge >= still[1]:
+        return "plateau", ("On the plateau the level hides the charge: subcooling stays nearly the same.",)
+    if charge >= still[0]:
+        return "doubtful", ("Between the two published depths nobody can promise either way.",)
+    return "bubbles", ("Bubbles go up the pipe: subcooling falls with every gram that is missing.",)
+
+
+class MoistureSpec(Spec):
+    """A bag of beads and the water that reaches it: left after evacuation, through hoses and seals, from the open air.
+
+    The capacity is the share of their own mass that beads hold: 0.15 is common practice, no source. The uptake is how
+    fast dry beads begin to take water from humid air: 0.003 kg an hour is our own guess.
+    """
+
+    desiccant_mass: float = quantity("mass", 0.001, 1.0, "desiccant mass", advice="40 g is 0.04 kg")
+    capacity_share: float = quantity("ratio", 0.02, 0.25, "water capacity", 0.15, advice="15 % is 0.15")
+    water_at_start: float = quantity("mass", 0.0, 0.2, "water at the start", 0.0, advice="2 g is 0.002 kg")
+    ingress_per_year: float = quantity("mass", 0.0, 0.1, "water coming in each year", 0.001, advice="1 g is 0.001 kg")
+    open_hours: float = quantity("ratio", 0.0, 100.0, "hours open", 0.0)
+    uptake_per_hour: float = quantity("mass", 0.0, 0.1, "uptake of dry beads in an hour", 0.003)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MoistureResult:
+    """Where the water is.
+
+    spec: what was asked; capacity [kg]: what the beads can hold; from_air [kg]: taken up while the vessel lay open;
+    held_at_start [kg]; loading_share [-]: of the capacity; free_at_start [kg]: water the beads cannot
+    hold; years_left [years]: until the beads are full, None if never; notes
+    """
+
+    spec: MoistureSpec
+    capacity: float
+    from_air: float
+    held_at_start: float
+    loading_share: float
+    free_at_start: float
+    years_left: float | None
+    notes: tuple[str, ...]
+
+
+def moisture_balance(spec):
+    """Return how full of water the desiccant is, and how many years it lasts.
+
+    Parameters
+    ----------
+    spec : MoistureSpec. Beads and water.
+
+    Returns: MoistureResult. Masses [kg] and years.
+
+    Notes: A balance with figures of common practice, no source: beads hold about 15 % of their mass while the
+        refrigerant stays dry enough; in open air the uptake fades as they fill.
+
+    Examples
+    --------
+    >>> moisture_balance(MoistureSpec(desiccant_mass=0.04, ingress_per_year=0.0005)).years_left
+    12.0
+    """
+    capacity = spec.desiccant_mass * spec.capacity_share
+    from_air = capacity * -math.expm1(-spec.uptake_per_hour * spec.open_hours / capacity)
+    water = from_air + spec.water_at_start
+    held = min(water, capacity)
+    room = capacity - held
+    notes = ["Capacity and uptake are common practice, no source: change the bag whenever the system was opened."]
+    if water > capacity:
+        notes.append("The beads are full: free water can freeze in the valve and makes acid with oil and refrigerant.")
+    return MoistureResult(
+        spec=spec,
+        capacity=capacity,
+        from_air=from_air,
+        held_at_start=held,
+        loading_share=held / capacity,
+        free_at_start=water - held,
+        years_left=_years_left(room, spec.ingress_per_year),
+        notes=tuple(notes),
+    )
+
+
+def water_after(result, years):
+    """Return the water in the beads and the free water after some years.
+
+    Parameters
+    ----------
+    result : MoistureResult. The balance at the start.
+    years : float, [years]. From the start.
+
+    Returns: tuple of float, [kg]. In the beads, and free.
+
+    Notes: A balance.
+    """
+    water = result.held_at_start + result.free_at_start + result.spec.ingress_per_year * years
+    return min(water, result.capacity), max(water - result.capacity, 0.0)
+
+
+def _years_left(room, ingress_per_year):
+    if room <= 0.0:
+        return 0.0
+    return room / ingress_per_year if ingress_per_year else None

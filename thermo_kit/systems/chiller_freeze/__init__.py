@@ -2,16 +2,12 @@
 
 from thermo_kit import doors
 
-_HOMES = {
-    "FreezeResult": "result",
-    "FreezeSpec": "spec",
-    "GuardSettings": "spec",
-    "SafeTimeMap": "safe_time",
-    "failure_table": "simulate",
-    "longest_safe_reaction": "safe_time",
-    "read_safe_time": "safe_time",
-    "safe_time_map": "safe_time",
-    "simulate_chiller_freeze": "simulate",
-}
+_HOMES = doors.by_home(
+    {
+        "simulate": "FreezeResult failure_table simulate_chiller_freeze",
+        "spec": "FreezeSpec GuardSettings",
+        "safe_time": "SafeTimeMap longest_safe_reaction read_safe_time safe_time_map",
+    }
+)
 __all__ = sorted(_HOMES)
 __getattr__, __dir__ = doors.door(__name__, _HOMES)

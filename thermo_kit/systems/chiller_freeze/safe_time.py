@@ -1,18 +1,16 @@
 """How long there is to react: the latest closing of the shut-off valve that still saves the plates."""
 
-import dataclasses
 import math
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from thermo_kit.errors import NoSolutionError
-from thermo_kit.systems.chiller_freeze.model import WATER_STIFFNESS
+from thermo_kit.systems.chiller_freeze.model import ICE_EXPANSION, WATER_STIFFNESS
 from thermo_kit.systems.chiller_freeze.simulate import Run
-from thermo_kit.systems.chiller_freeze.slush import ICE_EXPANSION
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Checks
 
 AVOIDABLE = ("burst", "blocked", "ice")
 AGAINST = ("flow", "compressor_speed")
@@ -65,12 +63,11 @@ def longest_safe_reaction(spec, *, avoid="burst", accuracy=0.1):
 
     References: None: a search of our own on the model of `simulate_chiller_freeze`.
     """
-    checks = Checks()
-    checks.one_of("avoid", avoid, AVOIDABLE)
-    checks.within("accuracy", accuracy, 1e-3, 30.0, kind="time")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.one_of("avoid", avoid, AVOIDABLE)
+        checks.within("accuracy", accuracy, 1e-3, 30.0, kind="time")
     segments = max(spec.segments, _SEARCH_SEGMENTS)
-    spec = dataclasses.replace(spec, reaction_time=None, guards=None, segments=segments)
+    spec = replace(spec, reaction_time=None, guards=None, segments=segments)
     found = _search(Run(spec, rtol=_SEARCH_TOLERANCE), avoid, accuracy)
     return max((1.0 - SHAVED_SHARE) * found - SHAVED_SECONDS, 0.0)
 
@@ -166,13 +163,12 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
 
     References: The sources of `simulate_chiller_freeze`.
     """
-    checks = Checks()
-    checks.one_of("against", against, AGAINST)
-    checks.one_of("avoid", avoid, AVOIDABLE)
-    checks.within("workers", workers, 1, 64, kind="ratio")
-    if not len(mass_fractions) or not len(values):
-        checks.add("map", "has no points", advice="give at least one mass fraction and one value")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.one_of("against", against, AGAINST)
+        checks.one_of("avoid", avoid, AVOIDABLE)
+        checks.within("workers", workers, 1, 64, kind="ratio")
+        if not len(mass_fractions) or not len(values):
+            checks.add("map", "has no points", advice="give at least one mass fraction and one value")
     cases = [_case(spec, share, value, against) for share in mass_fractions for value in values]
     seconds = [None] * len(cases)
     progress = progress or (lambda done, total: None)
@@ -195,7 +191,7 @@ def _case(spec, share, value, against):
         changes["flow_profile"] = ((0.0, 1.0), (1.0, float(value)))
     else:
         changes["compressor_speed"] = float(value)
-    return dataclasses.replace(spec, **changes)
+    return replace(spec, **changes)
 
 
 def _point(case, avoid, accuracy):

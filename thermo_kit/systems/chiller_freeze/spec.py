@@ -2,9 +2,9 @@
 
 import itertools
 
-from thermo_kit.components.chiller.spec import GLYCOL_ADVICE, PlateStack
+from thermo_kit.components.chiller.solve import GLYCOL_ADVICE, PlateStack
 from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.guard_table import GUARD_NAMES, GuardEvent
 from thermo_kit.units import Spec, count, flag, one_of, part, quantity, several
 from thermo_kit.units.spec import Asked, Name, asked

@@ -2,30 +2,13 @@
 
 from thermo_kit import doors
 
-_HOMES = {
-    "BodySpec": "spec",
-    "BranchSpec": "spec",
-    "ChillerLink": "spec",
-    "NetworkSpec": "spec",
-    "NodeSpec": "spec",
-    "ValveLink": "spec",
-    "Event": "result",
-    "NetworkResult": "result",
-    "solve_coolant_network": "steady",
-    "NETWORK_FAULTS": "faults",
-    "NetworkFault": "faults",
-    "apply_faults": "faults",
-    "parts_struck_by": "faults",
-    "LAYOUT_NAMES": "layouts",
-    "load_layout": "layouts",
-    "read_layout": "layouts",
-    "Scenario": "scenario",
-    "Segment": "scenario",
-    "drive": "scenario",
-    "fast_charge": "scenario",
-    "hot_soak": "scenario",
-    "SimulationResult": "result",
-    "simulate_network": "simulate",
-}
+_HOMES = doors.by_home(
+    {
+        "spec": "BodySpec BranchSpec ChillerLink NetworkSpec NodeSpec ValveLink LAYOUT_NAMES load_layout read_layout",
+        "simulate": "Event SimulationResult Scenario Segment drive fast_charge hot_soak simulate_network",
+        "steady": "NetworkResult solve_coolant_network",
+        "faults": "NETWORK_FAULTS NetworkFault apply_faults parts_struck_by",
+    }
+)
 __all__ = sorted(_HOMES)
 __getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -1,9 +1,63 @@
-"""What goes wrong in a coolant network: each fault turns a healthy specification into a faulty one."""
+"""What a workshop sets on a network, and what goes wrong in it: a specification becomes another one.
+
+What goes wrong in a coolant network: each fault turns a healthy specification into a faulty one.
+"""
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.errors import InputError, UnknownNameError
 from thermo_kit.units import Spec, one_of, quantity, word
+
+INVERTER_SHARE = 0.28
+"""Share of the drive's heat that the inverter makes, the motor the rest (invented)."""
+
+
+def each_branch(spec, change):
+    """Return the network with each branch as `change` returns it."""
+    return replace(spec, branches=tuple(change(branch) for branch in spec.branches))
+
+
+def with_pump_speeds(spec, drive, battery=None):
+    """Return the network with its pumps at other shares of full speed; all but the battery's follow the drive."""
+
+    def change(branch):
+        speed = battery if battery is not None and "battery" in branch.name else drive
+        return replace(branch, pump=replace(branch.pump, speed_share=speed)) if branch.pump else branch
+
+    return each_branch(spec, change)
+
+
+def with_heats(spec, *, battery, drive):
+    """Return the network with other heats of battery and drive [W]."""
+    new = {"battery": battery, "inverter": INVERTER_SHARE * drive, "motor": (1.0 - INVERTER_SHARE) * drive}
+    return replace(spec, bodies=tuple(replace(body, heat=new.get(body.role, body.heat)) for body in spec.bodies))
+
+
+def with_chillers_off(spec, names=None):
+    """Return the network with its chillers, or those on the branches named, switched off."""
+
+    def change(branch):
+        off = branch.chiller and branch.chiller.running and (names is None or branch.name in names)
+        return replace(branch, chiller=replace(branch.chiller, running=False)) if off else branch
+
+    return each_branch(spec, change)
+
+
+def with_valves_at(spec, position):
+    """Return the network with its valves in a position."""
+    if not spec.valves:
+        raise InputError.about(
+            "valve position", repr(position), "cannot be set: this layout has no valve", "choose another"
+        )
+
+    def turned(link):
+        names = [entry.name for entry in link.valve.positions]
+        if position not in names:
+            known = "use one of " + ", ".join(names)
+            raise InputError.about(f"position of the {link.name}", repr(position), "does not exist", known)
+        return replace(link, valve=replace(link.valve, position=position))
+
+    return replace(spec, valves=tuple(turned(link) for link in spec.valves))
 
 
 @dataclass(frozen=True)
@@ -32,7 +86,7 @@ NETWORK_FAULTS = {
 def _known(kind):
     if not isinstance(kind, str) or kind not in NETWORK_FAULTS:
         known = ", ".join(NETWORK_FAULTS)
-        raise UnknownNameError(Problem("fault", repr(kind), "is not known", f"use one of {known}"))
+        raise UnknownNameError.about("fault", repr(kind), "is not known", f"use one of {known}")
     return kind
 
 
@@ -81,7 +135,7 @@ def apply_faults(spec, faults):
 
     Examples
     --------
-    >>> from thermo_kit.systems.coolant_network.layouts import load_layout
+    >>> from thermo_kit.systems.coolant_network.spec import load_layout
     >>> spec = apply_faults(load_layout("one_loop"), [NetworkFault(kind="pump dead", part="pump")])
     >>> spec.branch("pump").pump.condition, spec.faults
     ('dead', ('pump dead (pump)',))
@@ -116,7 +170,7 @@ def _struck(spec, fault, entries, change):
     struck = parts_struck_by(spec, fault.kind)
     if fault.part not in struck:
         known = ", ".join(struck) or "none here"
-        raise InputError(Problem(f"part of fault {fault.kind!r}", repr(fault.part), "is not one it can strike", known))
+        raise InputError.about(f"part of fault {fault.kind!r}", repr(fault.part), "is not one it can strike", known)
     parts = tuple(change(one) if one.name == fault.part else one for one in getattr(spec, entries))
     return replace(spec, **{entries: parts})
 
@@ -141,7 +195,7 @@ def _valve(spec, fault):
         names = [entry.name for entry in link.valve.positions]
         towards = fault.towards or next((name for name in names if name != link.valve.position), names[0])
         if towards not in names:
-            raise InputError(Problem("towards", repr(towards), f"is no position of {link.name!r}", ", ".join(names)))
+            raise InputError.about("towards", repr(towards), f"is no position of {link.name!r}", ", ".join(names))
         return replace(link, valve=replace(link.valve, stuck_towards=towards, travel=fault.amount))
 
     return _struck(spec, fault, "valves", stick)

@@ -1,14 +1,34 @@
-"""What a coolant network is made of: nodes, branches with their parts, thermal masses, multi-way valves."""
+"""What a coolant network is made of, and how a workshop writes it as a TOML file.
 
+Networks as data: a TOML file a workshop can write, read and checked into a `NetworkSpec`.
+"""
+
+import functools
 import math
+import tomllib
+from importlib import resources
+from pathlib import Path
 
 from thermo_kit.components.pipe import PipeSpec
 from thermo_kit.components.pump import PumpSpec
 from thermo_kit.components.radiator import RadiatorSpec
 from thermo_kit.components.valve_ports import PortValveSpec
-from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.errors import FileAccessError, InputError, UnknownNameError
 from thermo_kit.substances import COOLANT_KINDS
-from thermo_kit.units import Part, Quantity, Several, Spec, Word, flag, one_of, part, quantity, several, word
+from thermo_kit.units import (
+    Part,
+    Quantity,
+    Several,
+    Spec,
+    Word,
+    flag,
+    from_table,
+    one_of,
+    part,
+    quantity,
+    several,
+    word,
+)
 
 ROLES = ("battery", "inverter", "motor", "heater", "other")
 HOSE_LOSS = 8.0
@@ -118,7 +138,7 @@ def pick(kind, name, entries):
     """Return the entry of that name."""
     if name not in entries:
         known = ", ".join(entries) or "nothing"
-        raise UnknownNameError(Problem(kind, repr(name), "is not in this network", f"use one of {known}"))
+        raise UnknownNameError.about(kind, repr(name), "is not in this network", f"use one of {known}")
     return entries[name]
 
 
@@ -200,3 +220,65 @@ class NetworkSpec(Spec):
 
 def _doubled(names):
     return sorted({name for name in names if names.count(name) > 1}) if len(set(names)) < len(names) else ()
+
+
+LAYOUT_NAMES = ("one_loop", "two_loops", "join_or_part", "warm_cabin")
+"""The invented layouts that come with the package."""
+
+LARGEST_FILE = 200_000
+
+
+@functools.cache
+def load_layout(name):
+    """Return one of the layouts that come with the package.
+
+    Parameters
+    ----------
+    name : str. One of `LAYOUT_NAMES`.
+
+    Returns: NetworkSpec. The healthy network. Raises UnknownNameError if there is no such layout.
+
+    Notes: The layouts and all their numbers are invented.
+
+    Examples
+    --------
+    >>> load_layout("two_loops").title
+    'Two separate loops'
+    """
+    if name not in LAYOUT_NAMES:
+        raise UnknownNameError.about(
+            "layout", repr(name), "does not come with the package", "use one of " + ", ".join(LAYOUT_NAMES)
+        )
+    text = resources.files("thermo_kit.systems").joinpath("layouts", f"{name}.toml").read_text(encoding="utf-8")
+    return read_layout(text)
+
+
+def read_layout(source):
+    """Return the network that a TOML layout describes.
+
+    Parameters
+    ----------
+    source : str or pathlib.Path. The text itself, or the path of the file.
+
+    Returns: NetworkSpec. The network. Raises FileAccessError if the file cannot be read or is larger than 200 kB;
+        InputError if the text is no TOML, a field is missing, unknown or of the wrong kind, or parts do not fit
+        together.
+
+    Notes: Words only; fields as in `NetworkSpec` and its parts, numbers in SI or as texts with a unit.
+    """
+    text = _text(source) if isinstance(source, Path) else source
+    if len(text) > LARGEST_FILE:
+        raise FileAccessError.about("layout", "is larger than 200 kB", "", "is it the right file?")
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError.about("layout", f"is not TOML ({error})", "", "mend that line") from None
+    return from_table(NetworkSpec, table, "layout")
+
+
+def _text(path):
+    try:
+        with path.open(encoding="utf-8") as file:
+            return file.read(LARGEST_FILE + 1)
+    except (OSError, UnicodeDecodeError) as error:
+        raise FileAccessError.about("layout file", str(path.name), f"cannot be read ({error})") from None

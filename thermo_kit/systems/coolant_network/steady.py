@@ -1,22 +1,104 @@
 """The network at rest in time: flows and temperatures that agree with each other."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from thermo_kit.components.pipe import flow_regime
-from thermo_kit.components.pump import run_pump
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.components.pump import PumpResult, run_pump
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed, linear_solution
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
-from thermo_kit.substances.coolant_table import coolant_table
+from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.heat import NO_FLOW, build_heat_system, lay_out
-from thermo_kit.systems.coolant_network.result import BodyState, NetworkResult, NodeState, WayState
+from thermo_kit.systems.coolant_network.spec import NetworkSpec, finder, pick
 from thermo_kit.units import Amount, Said
 
 HOTTEST_STEADY = 423.15
 MOST_ROUNDS = 60
 LEAST_HEAT = 1.0
 """Heat [W] against which a network is judged in which hardly any heat moves."""
+
+
+@dataclass(frozen=True, slots=True)
+class NodeState:
+    """A node: pressure [Pa absolute], temperature [K], None where nothing flows or no steady value exists."""
+
+    name: str
+    pressure: float
+    temperature: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WayState:
+    """A branch or a way through a valve: flows from its start to its end count positive; temperatures [K] along the
+    flow; radiator_heat: given to the air blown through its core, without what its bare passage loses, and
+    heat_to_chiller [W]; regime in words; valve: (valve, from port, to port), empty for a branch."""
+
+    name: str
+    mass_flow: float
+    volume_flow: float
+    velocity: float
+    reynolds: float
+    regime: str
+    pressure_drop: float
+    inlet_temperature: float | None
+    outlet_temperature: float | None
+    radiator_heat: float
+    heat_to_chiller: float
+    valve: tuple = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BodyState:
+    """A thermal mass: temperature [K] (None: no steady value below the model's limit), heat [W] and margin [K] to its
+    limit."""
+
+    name: str
+    role: str
+    temperature: float | None
+    heat: float
+    temperature_limit: float
+    margin: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class NetworkResult:
+    """Everything a steady network does.
+
+    spec: what was asked; nodes, ways (branches, then valve ways), bodies, pumps as pairs (name, PumpResult);
+    node_closure, loop_closure, energy_closure: relative, each below 1e-6;
+    heat_lost: what hoses, reservoirs and bodies give to the air around them [W], None where a body finds no steady
+    temperature; notes: what to keep in mind.
+    """
+
+    spec: NetworkSpec
+    nodes: tuple[NodeState, ...]
+    ways: tuple[WayState, ...]
+    bodies: tuple[BodyState, ...]
+    pumps: tuple[tuple[str, PumpResult], ...]
+    freezing_point: float
+    heat_lost: float | None
+    node_closure: float
+    loop_closure: float
+    energy_closure: float
+    notes: tuple
+
+    node = finder("node", "nodes")
+    way = finder("branch or valve way", "ways")
+    body = finder("body", "bodies")
+
+    def pump(self, name):
+        """Return the pump on a branch.
+
+        Parameters
+        ----------
+        name : str. Name of the branch.
+
+        Returns: PumpResult. The pump at its flow. Raises UnknownNameError if there is none.
+        """
+        return pick("pump", name, dict(self.pumps))
 
 
 def solve_coolant_network(spec, *, cells_at_part=4):
@@ -40,7 +122,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 
     Examples
     --------
-    >>> from thermo_kit.systems.coolant_network.layouts import load_layout
+    >>> from thermo_kit.systems.coolant_network.spec import load_layout
     >>> result = solve_coolant_network(load_layout("one_loop"))
     >>> result.loop_closure < 1e-6 and result.energy_closure < 1e-6
     True
@@ -67,8 +149,8 @@ def solve_coolant_network(spec, *, cells_at_part=4):
             temperature = new
             break
     else:
-        raise NoSolutionError(
-            Problem("coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little")
+        raise NoSolutionError.about(
+            "coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little"
         )
     return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity))
 
@@ -76,13 +158,11 @@ def solve_coolant_network(spec, *, cells_at_part=4):
 def check_not_frozen(freezing_point, what, temperature):
     """Refuse coolant that would be ice from the start; freezing_point [K], temperature [K]."""
     if temperature < freezing_point:
-        raise OutOfRangeError(
-            Problem(
-                what,
-                Amount(temperature, "temperature"),
-                Said("is below the freezing point {} of this coolant", Amount(freezing_point, "temperature")),
-                "raise mass_fraction or the temperature: this model moves liquid only",
-            )
+        raise OutOfRangeError.about(
+            what,
+            Amount(temperature, "temperature"),
+            Said("is below the freezing point {} of this coolant", Amount(freezing_point, "temperature")),
+            "raise mass_fraction or the temperature: this model moves liquid only",
         )
 
 
@@ -148,7 +228,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties):
         if way.pump
     )
     lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
-    notes = _notes(spec, table, layout, temperature, bodies, graph, moving)
+    notes = tuple(_notes(spec, table, layout, temperature, bodies, graph, moving))
     return NetworkResult(
         spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost,
         flows.node_closure, flows.loop_closure, energy_closure, notes,
@@ -189,23 +269,22 @@ def _way_state(i, way, layout, flows, heats, properties, temperature, node_tempe
 
 
 def _notes(spec, table, layout, temperature, bodies, graph, moving):
-    notes = [f"fault: {text}" for text in spec.faults]
+    yield from (f"fault: {text}" for text in spec.faults)
     for body in bodies:
         if body.temperature is None:
             told = "{}: no steady temperature below {}; simulate_network tells how fast it heats"
-            notes.append(Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0)))
+            yield Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0))
         elif body.margin < 0.0:
             told = "{}: {} above its limit; a real control would cut its power"
-            notes.append(Said(told, body.name, Amount(-body.margin, "temperature_difference")))
+            yield Said(told, body.name, Amount(-body.margin, "temperature_difference"))
     coolant = temperature[: layout.size - len(layout.body)]
     if np.max(coolant) > HOTTEST:
         hottest = Amount(HOTTEST, "temperature", 0)
-        notes.append(Said("coolant above {} somewhere: it may boil, and its data are held at {}", hottest, hottest))
+        yield Said("coolant above {} somewhere: it may boil, and its data are held at {}", hottest, hottest)
     if np.min(coolant) < table.freezing_point:
-        notes.append("coolant below its freezing point somewhere: slush forms, which this model does not move")
+        yield "coolant below its freezing point somewhere: slush forms, which this model does not move"
     if any(branch.chiller and branch.chiller.running and branch.chiller.body for branch in spec.branches):
-        notes.append("the chiller runs all the time here; over time its thermostat switches it")
+        yield "the chiller runs all the time here; over time its thermostat switches it"
     still = [graph.ways[i].name for i in range(len(spec.branches)) if not moving[i]]
     if still:
-        notes.append("no flow in: " + ", ".join(still))
-    return tuple(notes)
+        yield "no flow in: " + ", ".join(still)

@@ -74,6 +74,11 @@ class Round:
     wet: float
     residuals: tuple
 
+    @property
+    def off(self):
+        """How far the round is from closing; its mass must close to half of what the residuals may leave."""
+        return max(2.0 * abs(self.mass_gap) / self.high.mass_flow, *map(abs, self.residuals))
+
 
 class Circuit:
     """A vehicle on a day. The unknowns: z, ln p_c, suction enthalpy above dew by latent heat, exchanged heat

@@ -5,16 +5,19 @@ import math
 from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.laws.closure import closed
-from thermo_kit.substances.moist_air import relative_humidity_at
+from thermo_kit.substances.moist_air import humidity_at, moist_enthalpy, relative_humidity_at
 from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
 from thermo_kit.systems.vehicle.faults import apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
 from thermo_kit.units import Amount, Said
 
-SETTLED = 2e-7
-_STEP = (0.25, 0.12, 0.12, 0.4, 0.15)
-_NUDGE = (1e-5, 1e-5, 1e-5, 1e-4, 1e-5)
+SETTLED = 1e-6
+_SCALE = (0.25, 0.12, 0.12, 0.4, 0.15)
+_NUDGE = 1e-4
+_ACROSS = 0.6  # share of a step that must lie across the next one for both to tell of the slopes
 _MOST_STEPS = 26
+_NOT_HELD = 0.45  # of a change of load, what the suction pressure takes up where nothing holds it
+_LATENT = 0.2  # a unit of the exchanger's heat in latent heats
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
 _STARTS = (
@@ -70,42 +73,41 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
 class _Search:
     """Broyden's method with a step limit and step halving; it survives states that a part refuses, scipy's do not.
 
-    A round that is refused counts as infinitely far off, so the step is halved; scipy's hybr would stop there.
+    A round that is refused counts as infinitely far off, so the step is halved; scipy's hybr would stop there. The
+    unknowns are counted in `_SCALE`: no step is longer than 1, and slopes change least where an unknown moves least.
     """
 
     def __init__(self, circuit):
         import numpy as np
 
         self.np, self.circuit = np, circuit
+        self.scale = np.array(_SCALE)[circuit.kept]
         low, high = circuit.bounds()
-        self.low, self.high = np.array(low), np.array(high)
-        self.nudge, self.step = np.array(_NUDGE)[circuit.kept], np.array(_STEP)[circuit.kept]
+        self.low, self.high = low / self.scale, high / self.scale
         self.best, self.refusal = (math.inf, None, None), None
         self.flooded = None
 
     def off(self, x):
         """Return (residuals, round), or (None, None) where a part refuses."""
         try:
-            done = self.circuit.round(x.tolist())
+            done = self.circuit.round((x * self.scale).tolist())
         except ThermoKitError as error:
             self.refusal = error
             self.flooded = error if isinstance(error, Flooded) else self.flooded
             return None, None
-        residuals = self.np.array(done.residuals)
-        size = float(self.np.abs(residuals).max())
-        if size < self.best[0]:
-            self.best = (size, x, done)
-        return residuals, done
+        if done.off < self.best[0]:
+            self.best = (done.off, x * self.scale, done)
+        return self.np.array(done.residuals), done
 
     def slopes(self, x, here):
         columns = []
-        for i, nudge in enumerate(self.nudge):
-            for signed in (nudge, -nudge):
+        for i in range(len(x)):
+            for nudge in (_NUDGE, -_NUDGE):
                 moved = x.copy()
-                moved[i] += signed
+                moved[i] += nudge
                 there, _ = self.off(moved)
                 if there is not None:
-                    columns.append((there - here) / signed)
+                    columns.append((there - here) / nudge)
                     break
             else:
                 return None
@@ -118,53 +120,80 @@ class _Search:
         here, done = self.off(x)
         if here is None:
             return None
-        fresh = slopes is None
+        fresh, before = slopes is None, None
         for _ in range(_MOST_STEPS):
-            if np.abs(here).max() < SETTLED:
-                return x, done, slopes
+            if done.off < SETTLED:
+                return x * self.scale, done, slopes
             if slopes is None:
-                slopes, fresh = self.slopes(x, here), True
+                slopes, fresh, before = self.slopes(x, here), True, None
                 if slopes is None:
                     return None
             try:
                 step = np.linalg.solve(slopes, -here)
             except np.linalg.LinAlgError:
                 step = np.linalg.lstsq(slopes + 1e-6 * np.eye(len(x)), -here, rcond=None)[0]
-            step /= max(1.0, float(np.abs(step / self.step).max()))
-            taken = None
+            step /= max(1.0, float(np.abs(step).max()))
             for share in (1.0, 0.5, 0.2, 0.05) if fresh else (1.0, 0.4):
-                moved = np.clip(x + share * step, self.low, self.high)
-                there, round_there = self.off(moved)
+                taken = np.clip(x + share * step, self.low, self.high)
+                there, round_there = self.off(taken)
                 if there is not None and np.linalg.norm(there) < (1.0 - 0.1 * share) * np.linalg.norm(here):
-                    taken = moved
                     break
-            if taken is None:
+            else:
                 if fresh:
-                    # What no step can better, rounding has spoilt: the closures then decide.
-                    return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
+                    return None
                 slopes = None
                 continue
-            moved = taken - x
+            moved, changed = taken - x, there - here
             quick = np.abs(there).max() < 0.35 * np.abs(here).max()
             if moved.any():
-                slopes = slopes + np.outer(there - here - slopes @ moved, moved) / (moved @ moved)
+                slopes = self._learnt(slopes, moved, changed, before)
+                before = moved, changed
             x, here, done, fresh = taken, there, round_there, False
             if not quick and np.abs(here).max() > 1e-3 and share < 1.0:
                 slopes = None
-        return (x, done, slopes) if np.abs(here).max() < 4.0 * SETTLED else None
+        return None
+
+    def _learnt(self, slopes, moved, changed, before):
+        """Broyden's change of the slopes by the last step, and by what the step before it had across."""
+        slopes = slopes + self.np.outer(changed - slopes @ moved, moved) / (moved @ moved)
+        if before is not None:
+            along = (before[0] @ moved) / (moved @ moved)
+            across, told = before[0] - along * moved, before[1] - along * changed
+            if across @ across > _ACROSS**2 * (before[0] @ before[0]):
+                slopes = slopes + self.np.outer(told - slopes @ across, across) / (across @ across)
+        return slopes
 
     def warm(self, near):
         if len(near.unknowns) != len(self.low) or near.spec.refrigerant != self.circuit.spec.refrigerant:
             return None
-        x = self.np.array(near.unknowns)
-        # The head follows the air in front of the core.
-        x[1] += math.log(self._head(near, self.circuit.outside) / near.parts["condenser"].condensing_pressure)
-        return self.run(x, self.np.array(near.slopes) if near.slopes else None)
+        return self.run(self._moved(near) / self.scale, self.np.array(near.slopes) if near.slopes else None)
 
-    def _head(self, near, outside):
-        fluid = self.circuit.fluid
-        T = near.parts["condenser"].condensing_temperature + outside - near.conditions.ambient_temperature
-        return fluid.dew_pressure(min(max(T, self.circuit.coldest_head), self.circuit.hottest_head))
+    def _moved(self, near):
+        """The unknowns of a near answer, moved by what another day asks: heads over their air, flows with their load.
+
+        Rules of proportion: the load goes with the enthalpy between entering air and air saturated on a coil as cold
+        as before, the head above its air and the heat of the exchanger with what drives them.
+        """
+        circuit, x, coil = self.circuit, self.np.array(near.unknowns), near.parts["evaporator"]
+        fluid, core, T_low = circuit.fluid, near.parts["condenser"], near.evaporating_temperature
+        air, before = circuit.cabin_air, coil.inlet
+        saturated = moist_enthalpy(T_low, humidity_at(T_low, 1.0, air.air_pressure))
+        w = humidity_at(air.air_temperature, air.relative_humidity, air.air_pressure)
+        entering = moist_enthalpy(air.air_temperature, w)
+        load = max(entering - saturated, 1e3) / max(before.h - saturated, 1e3)
+        # Where the low side is not held it rises with the flow, which takes away from the load.
+        share = 1.0 if x[0] < 0.0 else _NOT_HELD
+        over = (core.condensing_temperature - core.air.temperature) * (1.0 + share * (load - 1.0))
+        head = min(max(circuit.outside + over, circuit.coldest_head), circuit.hottest_head)
+        p_head, warmer = fluid.dew_pressure(head), head - core.condensing_temperature
+        dearer = circuit.table.at(p_head).liquid_enthalpy - circuit.table.at(core.inlet.pressure).liquid_enthalpy
+        x[0] += share * (math.log(load) - math.log1p(-dearer / (coil.cooling_capacity / coil.feed.mass_flow)))
+        x[1] += math.log(p_head / core.inlet.pressure)
+        if circuit.has_exchanger:
+            more = x[3] * warmer / (core.condensing_temperature - T_low)
+            x[3] += more
+            x[2] += _LATENT * more
+        return x
 
     def cold(self):
         circuit, fluid = self.circuit, self.circuit.fluid
@@ -172,7 +201,7 @@ class _Search:
             if number == 0 and circuit.spec.accumulator:
                 s = -circuit.spec.accumulator.bleed_share
             if circuit.has_exchanger:
-                s += 0.2 * heat
+                s += _LATENT * heat
             head = min(max(circuit.outside + over, circuit.coldest_head + 2.0), circuit.hottest_head - 2.0)
             try:
                 if circuit.chiller_open:
@@ -182,8 +211,8 @@ class _Search:
                 p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
                 z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
             start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
-            _, done = self.off(start)
-            found = self.run(start if done is None else self._nearer(start, done, head))
+            _, done = self.off(start / self.scale)
+            found = self.run((start if done is None else self._nearer(start, done, head)) / self.scale)
             if found is not None:
                 return found
         raise self._refused()
@@ -202,7 +231,7 @@ class _Search:
         x[1] = math.log(circuit.fluid.dew_pressure(min(circuit.outside + over, circuit.hottest_head)))
         if circuit.has_exchanger:
             x[3] += done.residuals[3]
-            x[2] += 0.2 * done.residuals[3]
+            x[2] += _LATENT * done.residuals[3]
         return x
 
     def _refused(self):

@@ -1,0 +1,403 @@
+"""The expansion valve: forces on its diaphragm, how it opens, what a fault shows, and four ways to feed a coil."""
+
+from dataclasses import dataclass
+
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.quick_artists import add_area, add_line, add_text
+from thermo_kit.charts.scales import nice_ends
+from thermo_kit.charts.shapes import (
+    add_arrow,
+    add_box,
+    add_point,
+    add_words,
+    along_the_way,
+    now_and_sound,
+    placed,
+    temperature_axis,
+    tens,
+    whole,
+    window,
+)
+from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.units import tell
+from thermo_kit.units.look import percent
+
+_SMALL = {"fontsize": style.SMALL_TEXT + 1, "va": "center"}
+_BOILING, _DRY = {"facecolor": "#dcecf7", "hatch": ".."}, {"facecolor": "#f7efdc"}
+_DRY_WORDS = "#6e5208"
+
+
+_FORCES = (880, 500)
+_MIDDLE, _DIAPHRAGM, _HALF = 282.0, 330.0, 110.0
+_SEAT, _PORT = 178.0, 24.0
+_LONGEST = 92.0
+_LIFT = 20.0
+_SCALES = (20.0, 35.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 300.0, 400.0, 600.0, 800.0, 1600.0)
+_BAR_LEFT, _BAR_WIDTH = 590.0, 270.0
+_UP, _DOWN, _SPRING = style.LOW_SIDE, style.HIGH_SIDE, style.GOOD
+WORDS = {
+    "closed": "CLOSED: the pin rests on its seat",
+    "partly open": "PARTLY OPEN: all forces cancel",
+    "fully open": "FULLY OPEN: the pin stands at its stop",
+}
+
+
+def force_picture(balance, look, *, bulb_lost=False):
+    """Draw the head of a valve cut open, with the three forces on its diaphragm as arrows and as a balance."""
+    needed = max(balance.bulb_force, balance.evaporator_force + balance.spring_force)
+    scale = next((value for value in _SCALES if value >= needed), needed)
+    return two_layers(
+        _draw_body,
+        lambda axes: _draw_forces(axes, balance, look, scale, bulb_lost),
+        sentence=_forces_told(balance, look),
+        still=(balance.spec.equalisation,),
+        size=_FORCES,
+    )
+
+
+def _forces_told(balance, look):
+    closing = balance.evaporator_force + balance.spring_force
+    state = WORDS[balance.state].capitalize()
+    return (
+        f"Bulb pushes open with {look.text(balance.bulb_force, 'force')}. Evaporator "
+        f"({look.text(balance.evaporator_force, 'force')}) and spring ({look.text(balance.spring_force, 'force')}) "
+        f"push shut with {look.text(closing, 'force')} together. "
+        f"At {look.text(balance.superheat, 'temperature_difference')} of superheat "
+        f"the pin is at {percent(balance.opening_share)} of its way. {state}."
+    )
+
+
+def _draw_body(figure, equalisation):
+    axes, x, edge = whole(figure, _FORCES), _MIDDLE, _HALF + 10
+    body = {"edgecolor": style.SOFT_INK, "linewidth": 1.2}
+    add_box(axes, x - edge, _DIAPHRAGM - 76, x + edge, _DIAPHRAGM, facecolor="#eceff1", **body)
+    add_box(axes, x - edge, _DIAPHRAGM, x + edge, _DIAPHRAGM + 112, facecolor="#fdf1e8", **body)
+    add_box(axes, x - 70, 40, x + 70, _DIAPHRAGM - 76, facecolor="#eceff1", **body)
+    for side in (-1, 1):
+        seat = x + side * 70, _SEAT - 12, x + side * _PORT, _SEAT
+        add_box(axes, *seat, facecolor=style.SOFT_INK, edgecolor=style.INK, linewidth=1)
+    felt = "the valve's own outlet" if equalisation == "internal" else "the evaporator's end"
+    for left, y, words, ha in (
+        (x, _DIAPHRAGM + 97, "head, joined to the bulb", "center"),
+        (x - edge - 6, _DIAPHRAGM - 58, f"pressure\nof {felt}", "right"),
+        (x - edge - 6, _DIAPHRAGM, "diaphragm", "right"),
+        (x + 80, _SEAT - 6, "seat", "left"),
+        (x - 150, 92, "liquid in", "right"),
+        (x + 155, 212, "to the evaporator", "left"),
+    ):
+        axes.text(left, y, words, ha=ha, **_SMALL)
+    add_arrow(axes, (x - 148, 92), (x - 72, 92), style.LIQUID)
+    add_arrow(axes, (x + 72, 212), (x + 150, 212), style.TWO_PHASE)
+    axes.text(_BAR_LEFT, 452, "Who is stronger?", fontsize=style.LARGE_TEXT, fontweight="bold", va="center")
+
+
+def _draw_forces(axes, balance, look, scale, bulb_lost):
+    x, drop = _MIDDLE, _LIFT * balance.opening_share
+    pressed = _DIAPHRAGM - 0.8 * drop
+    across = [x - _HALF - 10, x - 60, x, x + 60, x + _HALF + 10]
+    add_line(axes, across, [_DIAPHRAGM, *[pressed] * 3, _DIAPHRAGM], color=style.INK, linewidth=3.0)
+    # The cone hangs below the seat: the spring pushes it up and shut, the diaphragm pushes it down and open.
+    top = _SEAT + 17 - drop
+    add_line(axes, [x, x], [pressed, top], color=style.SOFT_INK, linewidth=6.0)
+    cone = [(x - 32, top - 44), (x + 32, top - 44), (x + 8, top), (x - 8, top)]
+    add_area(axes, [cone], facecolor="#9aa5ad", edgecolor=style.INK)
+    coils = [(x + (22 if k % 2 else -22), 44.0 + (top - 88.0) * k / 14) for k in range(15)]
+    add_line(axes, *zip(*coils, strict=True), color=_SPRING, linewidth=2.4)
+    size = _LONGEST / scale
+    _draw_force(axes, x - 40, pressed + 4, balance.bulb_force * size, -1, _DOWN)
+    _draw_force(axes, x - 66, pressed - 4, min(balance.evaporator_force * size, 62), 1, _UP)
+    _draw_force(axes, x + 60, pressed - 4, min(balance.spring_force * size, 62), 1, _SPRING)
+    for name, force, left, y, ha, colour in (
+        ("bulb", balance.bulb_force, x - 24, _DIAPHRAGM + 58, "left", _DOWN),
+        ("evaporator", balance.evaporator_force, x - _HALF - 16, _DIAPHRAGM - 30, "right", _UP),
+        ("spring", balance.spring_force, x + _HALF + 16, _DIAPHRAGM - 30, "left", _SPRING),
+    ):
+        words = f"{name} {look.text(force, 'force')}"
+        add_text(axes, words, left, y, ha=ha, fontweight="bold", color=colour)
+    _draw_balance(axes, balance, look, scale)
+    colour = style.WARNING if balance.state != "partly open" else style.GOOD
+    head, _, rest = WORDS[balance.state].partition(": ")
+    add_text(axes, head, _BAR_LEFT, 190, ha="left", color=colour, fontsize=style.LARGE_TEXT + 2, fontweight="bold")
+    never = "never: the bulb is empty" if bulb_lost else "never, at this pressure"
+    opens = f"{{static_superheat:temperature_difference|{never}}}"
+    for y, words in (
+        (168, rest),
+        (140, f"opening: {percent(balance.opening_share)} of its way"),
+        (116, look.say("superheat now: {superheat:temperature_difference}", balance)),
+        (92, look.say(f"opens from: {opens}", balance)),
+    ):
+        add_text(axes, words, _BAR_LEFT, y, ha="left")
+
+
+def _draw_force(axes, x, y, length, way, colour):
+    """Draw a force as an arrow that ends at a place; way: 1 up, -1 down."""
+    tail = y - way * max(length, 10.0)
+    add_line(axes, [x, x], [tail, y], color=colour, linewidth=5.0, solid_capstyle="butt")
+    add_point(axes, [x], [y - 4 * way], marker="^" if way > 0 else "v", size=13, color=colour)
+
+
+def _draw_balance(axes, balance, look, scale):
+    unit, bulb = _BAR_WIDTH / scale, balance.bulb_force
+    closing = balance.evaporator_force + balance.spring_force
+    # No dots for a hatch: each takes many curves, and a slider would wait for them.
+    for y, start, force, hatch, face, edge in (
+        (380, 0.0, bulb, "///", "#fbe6d8", _DOWN),
+        (290, 0.0, balance.evaporator_force, "\\\\\\", "#e3f0f9", _UP),
+        (290, balance.evaporator_force, balance.spring_force, "xx", "#dceee8", _SPRING),
+    ):
+        ends = _BAR_LEFT + start * unit, y, _BAR_LEFT + (start + force) * unit, y + 34
+        add_box(axes, *ends, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=1.4)
+    for force, colour in ((bulb, _DOWN), (closing, _UP)):
+        place = [_BAR_LEFT + force * unit] * 2
+        for heights in ((276, 324), (346, 420)):  # the words between the bars stay free
+            add_line(axes, place, heights, color=colour, linewidth=1.0, linestyle=(0, (3, 2)))
+    surplus = balance.surplus
+    left_over = f"{look.text(abs(surplus), 'force')} are left over"
+    told = {
+        "closed": f"the seat holds {look.text(-surplus, 'force')}",
+        "fully open": f"the stop holds {look.text(surplus, 'force')}",
+        "partly open": "both are equal" if abs(surplus) < 0.005 * bulb else left_over,
+    }[balance.state]
+    for y, words, colour in (
+        (425, f"opens: bulb {look.text(bulb, 'force')}", _DOWN),
+        (335, f"shuts: evaporator + spring {look.text(closing, 'force')}", _UP),
+        (256, told, style.SOFT_INK),
+    ):
+        add_text(axes, words, _BAR_LEFT, y, ha="left", color=colour)
+
+
+_TOPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.12, 0.2, 0.3, 0.5, 0.8, 1.2, 2.0)
+
+
+def opening_picture(curves, look):
+    """Draw how a valve opens."""
+    most = max(curves.full_flow, *(max(flows) for _, flows in curves.flows_by_charge))
+    flow = Axis("flow", "mass_flow", nice_ends(0.0, 1.32 * most, "mass_flow", look, steps=_TOPS))
+    columns = (
+        Column(
+            Axis("superheat at the bulb", "temperature_difference", (0.0, curves.superheats[-1])),
+            (Strip(flow, _over_superheat(curves, look, flow.ends[1])),),
+            heading="More superheat, more flow", names=24.0,
+        ),
+        Column(
+            Axis("evaporating temperature", "temperature", (curves.boiling[0], curves.boiling[-1])),
+            (Strip(flow, _by_charge(curves, look)),), heading="The same superheat, another boiling point",
+        ),
+    )  # fmt: skip
+    return strips_picture(columns, look, sentence=_opening_told(curves, look), size=(900, 440))
+
+
+def _over_superheat(curves, look, top):
+    widest = curves.superheats[-1]
+    things = [
+        Line("", curves.superheats, curves.flows, style.LIQUID, width=3.0),
+        Mark(curves.superheat, curves.flow, f"now {look.text(curves.flow, 'mass_flow')}"),
+    ]
+    for value, words, dashes in (
+        (curves.static_superheat, "opens", (0, (2, 2))),
+        (curves.full_superheat, "fully open", (0, (6, 2))),
+    ):
+        if value is not None and 0.0 <= value <= widest:
+            told = f"{words} {look.text(value, 'temperature_difference')}"
+            things.append(Mark(value, None, told, style.SOFT_INK, dashes=dashes))
+    if curves.static_superheat is None:
+        middle = ((0.5 * widest, 0.5 * top),)
+        words = "stays shut at this boiling point"
+        things.append(Zone(None, None, words, "none", at=middle, colour=style.WARNING))
+    return tuple(things)
+
+
+def _by_charge(curves, look):
+    things = []
+    for index, (name, flows) in enumerate(curves.flows_by_charge):
+        colour, dashes, _ = style.series_style(index)
+        own = name == curves.spec.charge
+        words, width = (f"{name} (this valve)", 3.2) if own else (name, 1.8)
+        beside = (0.15 + 0.2 * index, 0.35, 0.6, 0.85)
+        things.append(Line(words, curves.boiling, flows, colour, dashes, width, beside=beside))
+    things.append(Mark(curves.evaporating_temperature, None, "", style.INK, dashes=(0, (4, 3))))
+    limit = curves.maximum_operating_temperature
+    if curves.boiling[0] <= limit <= curves.boiling[-1]:
+        words = f"limit {look.text(curves.maximum_operating_pressure, 'pressure')}"
+        things.append(Mark(limit, 0.0, words, style.SERIES[2][0], "^"))
+    return tuple(things)
+
+
+def _opening_told(curves, look):
+    static, full = curves.static_superheat, curves.full_superheat
+    opens = "It cannot leave its seat here"
+    if static is not None:
+        opens = f"It leaves its seat at {look.text(static, 'temperature_difference')} of superheat"
+    if full is not None:
+        opens += f" and is fully open with {look.text(full, 'temperature_difference')} of it"
+    return (
+        f"Evaporating at {look.text(curves.evaporating_temperature, 'temperature')}. {opens}. At "
+        f"{look.text(curves.superheat, 'temperature_difference')} it passes {look.text(curves.flow, 'mass_flow')}. "
+        f"A gas charge would shut it above {look.text(curves.maximum_operating_pressure, 'pressure')}, where it "
+        f"boils at {look.text(curves.maximum_operating_temperature, 'temperature')}."
+    )
+
+
+_READINGS = (900, 520)
+_TUBE, _PLOT = (90, 410, 560, 46), (90, 70, 560, 290)
+_SIDE = 704.0
+
+
+def readings_picture(case, look):
+    """Draw the evaporator as a tube, the temperatures along it, and the readings: sound and with a fault."""
+    coldest = min(case.sound_temperatures[0], case.faulty_temperatures[0])
+    return two_layers(
+        _draw_tube_and_axes,
+        lambda tube, plot: _draw_readings(tube, plot, case, look),
+        sentence=_readings_told(case, look),
+        still=(tens(coldest - 3.0, case.sound.duty.air_temperature + 2.0), look),
+        size=_READINGS,
+    )
+
+
+def outlet_text(result, look):
+    """Say what leaves the evaporator."""
+    if result.quality_is_wet:
+        return f"wet, {percent(1.0 - result.outlet_quality)} liquid"
+    return f"{look.text(result.superheat, 'temperature_difference')} superheat"
+
+
+def _readings_told(case, look):
+    sound, own = case.sound, case.faulty
+    return (
+        f"{tell(case.meaning, look).capitalize()}. Low side {look.text(own.evaporating_pressure, 'pressure')} "
+        f"(sound {look.text(sound.evaporating_pressure, 'pressure')}), evaporator outlet {outlet_text(own, look)} "
+        f"(sound {outlet_text(sound, look)}), cooling {look.text(own.cooling_capacity, 'power')} "
+        f"(sound {look.text(sound.cooling_capacity, 'power')}). Verdict: {own.verdict}: {own.verdict_words}."
+    )
+
+
+def _draw_tube_and_axes(figure, ends, look):
+    window(figure, _READINGS, _TUBE)
+    plot = placed(figure, _READINGS, _PLOT)
+    for x, words, ha in ((90, "from the valve →", "left"), (650, "bulb, then the compressor", "right")):
+        figure.text(x / _READINGS[0], 490 / _READINGS[1], words, ha=ha, fontsize=style.SMALL_TEXT + 1)
+    temperature_axis(plot, ends, look, "temperature of the refrigerant", count=7)
+    along_the_way(plot, "way through the evaporator, %")
+
+
+def _draw_readings(tube, plot, case, look):
+    own, sound, boil = case.faulty, case.sound, case.faulty.boiling_share
+    for low, high, shade, words, edge, colour in (
+        (0, boil, _BOILING, "boiling", style.LIQUID, style.LIQUID), (boil, 1, _DRY, "dry", style.VAPOUR, _DRY_WORDS),
+    ):  # fmt: skip
+        add_box(tube, low, 0, high, 1, edgecolor=edge, linewidth=0, **shade)
+        if high - low > 0.1:
+            told = f"{words} {percent(high - low)}"
+            add_words(tube, told, 0.5 * (low + high), 0.5, color=colour, fontweight="bold")
+    for y in (0, 1):
+        add_line(tube, [0, 1], [y, y], color=style.INK, linewidth=3.0)
+    if own.quality_is_wet:
+        x, y = tube.transData.transform((1.0, 0.5))
+        _draw_drops(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], 8)
+    air, boils, usual = sound.duty.air_temperature, own.evaporating_temperature, sound.evaporating_temperature
+    for x, T, colour, width, dashes in (
+        ([0, 1], [air, air], style.AIR, 1.6, (0, (6, 2, 1.5, 2))),
+        (case.places, case.sound_temperatures, style.SOFT_INK, 2.0, (0, (5, 3))),
+        (case.places, case.faulty_temperatures, style.CYCLE, 3.2, "solid"),
+    ):
+        add_line(plot, x, T, color=colour, linewidth=width, linestyle=dashes)
+    add_point(plot, [1.0], [own.outlet_temperature], marker="s", size=9, color=style.CYCLE, clip_on=False)
+    words = [
+        (f"air {look.text(air, 'temperature')}", 0.02, air, 11, style.AIR),
+        (f"boils at {look.text(boils, 'temperature')}", 0.02, boils, -13, style.CYCLE),
+    ]
+    if abs(boils - usual) > 0.3:
+        words.append(("dashed: the sound valve", 0.46, usual, -13, style.SOFT_INK))
+    for told, x, T, rise, colour in words:
+        add_words(plot, told, x, T, aside=(0, rise), ha="left", color=colour)
+    colour = style.GOOD if own.verdict == "in balance" else style.WARNING
+    loud = {"ha": "left", "fontsize": style.LARGE_TEXT + 3, "fontweight": "bold"}
+    add_text(plot, own.verdict.upper(), _SIDE, 450, color=colour, **loud)
+    rows = [
+        (
+            name,
+            *(
+                look.say(text, one, outlet=outlet_text(one, look))
+                for text, one in ((told, own), (f"sound: {told}", sound))
+            ),
+        )
+        for name, told in (
+            ("low-side gauge", "{evaporating_pressure:pressure}"),
+            ("line at the bulb", "{outlet_temperature:temperature}"),
+            ("evaporator outlet", "{outlet}"),
+            ("cooling", "{cooling_capacity:power}"),
+        )
+    ]
+    now_and_sound(plot, rows, _SIDE, 405.0, step=76.0, size=style.LARGE_TEXT)
+
+
+def _draw_drops(axes, x, y, size):
+    add_point(axes, x, y, size=size, color=style.LIQUID, pixels=True, clip_on=False)
+
+
+_FEEDINGS = (900, 470)
+_TOP, _STEP = 408.0, 108.0
+_LEFT, _WIDE, _HIGH = 250.0, 300.0, 40.0
+_BESIDE = 590.0
+
+
+@dataclass(frozen=True)
+class Lane:
+    """One feeding as it is drawn: name; opens: what moves it, in words; boiling: share of the evaporator, 0 to 1; wet:
+    whether liquid leaves; outlet, gauge, scan: readings in words, scan empty where there is nothing to plug into; good:
+    whether it runs as meant"""
+
+    name: str
+    opens: str
+    boiling: float
+    wet: bool
+    outlet: str
+    gauge: str
+    scan: str
+    good: bool
+
+
+def feedings_picture(lanes, *, sentence):
+    """Draw ways to feed one evaporator, a lane each: what opens, how far it boils, what gauge and scan tool show."""
+    names = tuple((lane.name, lane.opens) for lane in lanes)
+    return two_layers(
+        _draw_names, lambda axes: _draw_lanes(axes, lanes), sentence=sentence, still=(names,), size=_FEEDINGS
+    )
+
+
+def _draw_names(figure, names):
+    axes = whole(figure, _FEEDINGS)
+    for x, words, ha in (
+        (_LEFT, "from the valve →", "left"), (_LEFT + _WIDE, "outlet", "right"),
+        (_BESIDE, "low-side gauge, evaporator outlet, scan tool", "left"),
+    ):  # fmt: skip
+        axes.text(x, 452, words, ha=ha, **_SMALL)
+    for k, (name, opens) in enumerate(names):
+        y = _TOP - k * _STEP
+        axes.text(16, y + 12, name, fontsize=style.LARGE_TEXT, fontweight="bold", va="center")
+        for row, words in enumerate(opens.split("\n")):
+            axes.text(16, y - 10 - 17 * row, words, color=style.SOFT_INK, **_SMALL)
+
+
+def _draw_lanes(axes, lanes):
+    for k, lane in enumerate(lanes):
+        y, right = _TOP - k * _STEP, _LEFT + _WIDE
+        low, high, boil = y - 0.5 * _HIGH, y + 0.5 * _HIGH, _LEFT + _WIDE * lane.boiling
+        for start, end, words, shade, edge, colour in (
+            (_LEFT, boil, "boiling", _BOILING, style.LIQUID, style.LIQUID),
+            (boil, right, "dry", _DRY, style.VAPOUR, _DRY_WORDS),
+        ):
+            add_box(axes, start, low, end, high, edgecolor=edge, linewidth=0, **shade)
+            if end - start > 62:
+                told = f"{words} {percent((end - start) / _WIDE)}"
+                add_text(axes, told, 0.5 * (start + end), y, color=colour, fontweight="bold")
+        for edge in (low, high):
+            add_line(axes, [_LEFT, right], [edge, edge], color=style.INK, linewidth=2.5)
+        if lane.wet:
+            _draw_drops(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], 7)
+        colour, mark = (style.GOOD, "✓") if lane.good else (style.WARNING, "!")
+        add_text(axes, lane.gauge, _BESIDE, y + 20, ha="left", fontweight="bold", color=style.CYCLE)
+        add_text(axes, f"{mark} {lane.outlet}", _BESIDE, y, ha="left", fontweight="bold", color=colour)
+        add_text(axes, lane.scan or "nothing to plug into", _BESIDE, y - 20, ha="left", color=style.SOFT_INK)
