@@ -20,6 +20,7 @@ PLAIN_LOOK = Look()
 FOLLOWING = "what follows"
 SHOWN_AT_ONCE = 5
 GROWTH = 1.45  # on a wide screen a picture may be so much larger than it was drawn
+AROUND = 130  # pixels above and below a picture, which should be seen as a whole
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
 _COUNTED = itertools.count()
 
@@ -316,7 +317,8 @@ class PictureStack(widgets.Box):
 
     def show(self, picture, look=PLAIN_LOOK):
         """Show a picture; a layer that has not changed is not sent again."""
-        width = f"{GROWTH * picture.width:.0f}px"
+        shape = picture.width / picture.height
+        width = f"min({GROWTH * picture.width:.0f}px, {shape:.3f} * (100vh - {AROUND}px))"
         if self.layout.max_width != width:
             self.layout.max_width = width
         if (picture.still, look.comma) != self._still:

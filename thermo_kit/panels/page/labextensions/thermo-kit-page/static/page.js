@@ -120,7 +120,10 @@
     function showCode() {
       panel.toggleClass("tk-learner", !showsCode());
       panel.toolbar.setHidden(!showsCode());
-      for (const cell of panel.content.widgets) if (cell.model.type === "code") cell.inputHidden = !showsCode();
+      for (const cell of panel.content.widgets) {
+        cell.readOnly = !showsCode();
+        if (cell.model.type === "code") cell.inputHidden = !showsCode();
+      }
       code.textContent = showsCode() ? "Hide the code" : "Show the code";
     }
 
