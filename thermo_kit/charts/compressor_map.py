@@ -5,9 +5,9 @@ from thermo_kit.charts.labels import ClearSpace, contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 
-SIZE = (940, 440)
-_MAP = (62 / 940, 62 / 440, 440 / 940, 320 / 440)
-_POCKET = (596 / 940, 62 / 440, 320 / 940, 320 / 440)
+SIZE = (900, 440)
+_MAP = (62 / 900, 62 / 440, 420 / 900, 320 / 440)
+_POCKET = (566 / 900, 62 / 440, 314 / 900, 320 / 440)
 _NAMED = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7)
 _BETWEEN = (0.55, 0.65, 0.75)  # without names, which would crowd there
 _TOP_RATIO = 7.0
