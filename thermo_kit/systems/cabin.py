@@ -59,15 +59,9 @@ class CoilTable:
         """Solve the coil for one air; T [K], relative_humidity [-]."""
         front = replace(self._conditions, air_temperature=T, relative_humidity=relative_humidity)
         result = solve_evaporator(self._coil, front, steps=STEPS)
-        return Behind(
-            result.vent.h,
-            result.vent.humidity_ratio,
-            result.vent.T,
-            result.dry_air_flow,
-            result.cooling_capacity,
-            result.condensate,
-            result.drained_heat,
-        )
+        vent, flow = result.vent, result.dry_air_flow
+        heats = result.cooling_capacity, result.condensate, result.drained_heat
+        return Behind(vent.h, vent.humidity_ratio, vent.T, flow, *heats)
 
     def read(self, T, relative_humidity):
         """Read the coil for one air between its four neighbours in the table; T [K], relative_humidity [-].
@@ -87,9 +81,8 @@ class CoilTable:
         x, y = across - column, (relative_humidity - low) / (high - low)
         shares = ((1.0 - x) * (1.0 - y), x * (1.0 - y), (1.0 - x) * y, x * y)
         a, b, c, d = shares
-        p, q, r, s = corners
         flow, cooling, condensate, drained = (
-            a * k + b * m + c * n + d * o for k, m, n, o in zip(p, q, r, s, strict=True)
+            a * k + b * m + c * n + d * o for k, m, n, o in zip(*corners, strict=True)
         )
         p = self._conditions.air_pressure
         w = humidity_at(T, relative_humidity, p)
@@ -312,15 +305,8 @@ class _Model:
         flow, off = behind.dry_air_flow, 1.0 - on
         dripped = on * flow * droplets
         vent_h, vent_w = on * behind.h + off * mixed_h, on * behind.humidity_ratio + off * mixed_w
-        return Behind(
-            vent_h,
-            vent_w,
-            air_temperature(vent_h, vent_w, p),
-            flow,
-            on * behind.cooling,
-            on * behind.condensate + dripped,
-            on * behind.drained + dripped * WATER_HEAT * (T - ZERO),
-        )
+        water, drained = on * behind.condensate + dripped, on * behind.drained + dripped * WATER_HEAT * (T - ZERO)
+        return Behind(vent_h, vent_w, air_temperature(vent_h, vent_w, p), flow, on * behind.cooling, water, drained)
 
     def rates(self, y):
         cabin = self.cabin

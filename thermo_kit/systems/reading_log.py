@@ -9,19 +9,12 @@ from pathlib import Path
 
 from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError, UnitError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.readings_states import Readings, find_problems
+from thermo_kit.systems.readings_states import MEASURED, Readings, find_problems
 from thermo_kit.units import parse_quantity
 
 LARGEST_LOG = 20_000_000
-REQUIRED = (
-    "time",
-    "suction_pressure",
-    "discharge_pressure",
-    "suction_temperature",
-    "discharge_temperature",
-    "liquid_temperature",
-)
-OPTIONAL = ("evaporator_outlet_temperature", "mass_flow")
+REQUIRED = ("time", *MEASURED[:-1])
+OPTIONAL = (MEASURED[-1], "mass_flow")
 _SHOWN = 5
 # "K" would ask for a temperature difference, so temperatures are asked for in °C; the answer is in kelvin all the same.
 _EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s", "mass": "kg"}

@@ -388,9 +388,8 @@ def _fits_as(readings, name):
 
 def _numbers(readings):
     """Whether all that was measured is a number; only the clamp at the evaporator outlet may be missing."""
-    names = ("suction_pressure", "discharge_pressure", *LINE_CLAMPS)
-    given = [getattr(readings, name) for name in names if getattr(readings, name) is not None]
-    return len(given) >= len(names) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
+    given = [getattr(readings, name) for name in MEASURED if getattr(readings, name) is not None]
+    return len(given) >= len(MEASURED) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
 
 
 def _may_be_wet(readings, fluid):

@@ -8,6 +8,7 @@ import numpy as np
 from thermo_kit.components.pump import shaft_power
 from thermo_kit.components.radiator import radiator_air_flow, radiator_effectiveness
 from thermo_kit.laws.exchange import mean_share
+from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 
 CELLS_AT_PART = 4
 STILL_FLOW_SHARE = 0.03
@@ -33,19 +34,21 @@ class Layout:
 class HeatSystem:
     """C dθ/dt = K θ + b, θ counted from the ambient temperature so that idle heat leaves no rounding error.
 
-    The rows to_air, to_radiator, to_chiller [W/K] with their loads [W] read the heats back.
+    source [W]: what parts give by themselves; sinks {name: (conductance [W/K], load [W])}: read the other heats back.
     """
 
     capacity: np.ndarray
     matrix: np.ndarray
     load: np.ndarray
-    to_air: np.ndarray
-    to_radiator: np.ndarray
-    radiator_load: np.ndarray
-    to_chiller: np.ndarray
-    chiller_load: np.ndarray
+    source: np.ndarray
+    sinks: dict
     node_weight: np.ndarray
     ambient: float
+
+    def heats(self, temperature):
+        """Return {name: heat flow into each place [W]}, negative where heat leaves; temperature [K]."""
+        above = temperature - self.ambient
+        return {"source": self.source} | {name: load - to * above for name, (to, load) in self.sinks.items()}
 
 
 def lay_out(spec, graph, cells_at_part=CELLS_AT_PART):
@@ -106,10 +109,10 @@ def _radiator_conductance(radiator, flow, specific_heat, vehicle_speed):
     return -heat_rate * math.log1p(-min(effectiveness * smaller / heat_rate, 0.999))
 
 
-def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
+def build_heat_system(spec, graph, layout, table, *, flow, temperature):
     """Return the linear heat balance of every cell, reservoir and body at given flows.
 
-    flow [kg/s], density [kg/m³], specific_heat [J/(kg K)].
+    flow [kg/s]; temperature [K]: of all places, by which density and specific heat are read from the coolant's table.
 
     Notes: Pipes, bodies and reservoirs lose a little to the air. Walls store no heat beyond the bodies. All the power
         on a pump's shaft warms the coolant, taken at the pump although friction releases a part of it further on; what
@@ -119,18 +122,17 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
         11).
     """
     size = layout.size
+    mean = float(np.average(np.clip(temperature, 200.0, HOTTEST), weights=layout.volume))
+    density, specific_heat = float(table.density(mean)), float(table.specific_heat(mean))
     # Only rounding noise is taken as nothing: dropping a true trickle would break the mass balance of its nodes.
     flow = np.where((np.abs(flow) > NOISE * max(np.max(np.abs(flow)), 1.0)) & ~graph.dead_end, flow, 0.0)
     capacity = density * specific_heat * layout.volume
-    matrix, load = np.zeros((size, size)), np.zeros(size)
-    air = np.zeros(size)
-    core, core_load = np.zeros(size), np.zeros(size)
-    plate, plate_load = np.zeros(size), np.zeros(size)
+    matrix = np.zeros((size, size))
+    load, air, core, core_load, plate, plate_load, diagonal = np.zeros((7, size))
     ambient = spec.ambient_temperature
-    weight = node_weights(graph, layout, flow, len(spec.nodes))
+    weight, reservoir_rows = node_weights(graph, layout, flow, len(spec.nodes))
     body_on = {part.branch: part for part in spec.bodies}
 
-    diagonal = np.zeros(size)
     first, count, moving = layout.first.tolist(), layout.count.tolist(), flow.tolist()
     for i, branch in enumerate(spec.branches):
         moved, n = moving[i], count[i]
@@ -148,7 +150,8 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
         if branch.pump:
             load[cells] += shaft_power(branch.pump, moved / density, density) / n
         if branch.radiator:
-            radiated = _radiator_conductance(branch.radiator, abs(moved), specific_heat, _wind(spec, branch))
+            wind = spec.vehicle_speed if branch.air == "ambient" else 0.0
+            radiated = _radiator_conductance(branch.radiator, abs(moved), specific_heat, wind)
             core[cells] = _per_cell(radiated, rate, n)
             core_load[cells] = core[cells] * (spec.cabin_temperature - ambient if branch.air == "cabin" else 0.0)
         if branch.chiller and branch.chiller.running:
@@ -168,38 +171,34 @@ def build_heat_system(spec, graph, layout, *, flow, density, specific_heat):
             load[place] = part.heat
             air[place] = part.air_loss
     for node, place in layout.reservoir.items():
-        matrix[place] += _inflow(graph, layout, flow, weight, node, size) * specific_heat
+        matrix[place] += reservoir_rows[node] * specific_heat
         air[place] += spec.nodes[node].air_loss
     matrix.flat[:: size + 1] += diagonal - (air + core + plate)
-    return HeatSystem(
-        capacity, matrix, load + core_load + plate_load, air, core, core_load, plate, plate_load, weight, ambient,
-    )  # fmt: skip
-
-
-def _wind(spec, branch):
-    return spec.vehicle_speed if branch.air == "ambient" else 0.0
+    sinks = {"air": (air, 0.0), "radiator": (core, core_load), "chiller": (plate, plate_load)}
+    return HeatSystem(capacity, matrix, load + core_load + plate_load, load, sinks, weight, ambient)
 
 
 def node_weights(graph, layout, flow, node_count):
-    """Return each node's temperature as weights on the state: mixed inflow, or the reservoir's own.
-
-    flow [kg/s] → [-].
-    """
+    """Return each node's temperature as weights on the state [-], mixed inflow or the reservoir's own, and of each
+    reservoir the row of inflow minus outflow [kg/s]; flow [kg/s]."""
     weight = np.zeros((node_count, layout.size))
     through_valve = np.zeros((node_count, node_count))
-    inflow = np.zeros(node_count)
+    inflow, outflow = np.zeros((2, node_count))
     for i, way in enumerate(graph.ways):
         if flow[i] == 0.0:
             continue
         source, target = (way.start, way.end) if flow[i] > 0.0 else (way.end, way.start)
         size = abs(flow[i])
         inflow[target] += size
+        outflow[source] += size
         if way.branch >= 0:
             last = layout.first[i] + (layout.count[i] - 1 if flow[i] > 0.0 else 0)
             weight[target, last] += size
         else:
             through_valve[target, source] += size
+    rows = {}
     for node, place in layout.reservoir.items():
+        rows[node] = weight[node].copy(), through_valve[node].copy()
         weight[node], through_valve[node], inflow[node] = 0.0, 0.0, 1.0
         weight[node, place] = 1.0
     reached = inflow > 0.0
@@ -208,22 +207,6 @@ def node_weights(graph, layout, flow, node_count):
     if through_valve.any():
         # A valve way holds no coolant, so its inlet node's mixture appears at its outlet at once.
         weight = np.linalg.solve(np.eye(node_count) - through_valve, weight)
-    return weight
-
-
-def _inflow(graph, layout, flow, weight, node, size):
-    """Return the row of inflow minus outflow of a reservoir [kg/s]."""
-    row = np.zeros(size)
-    for i, way in enumerate(graph.ways):
-        if flow[i] == 0.0 or node not in (way.start, way.end):
-            continue
-        source, target = (way.start, way.end) if flow[i] > 0.0 else (way.end, way.start)
-        size_of_flow = abs(flow[i])
-        if target == node:
-            if way.branch >= 0:
-                row[layout.first[i] + (layout.count[i] - 1 if flow[i] > 0.0 else 0)] += size_of_flow
-            else:
-                row += size_of_flow * weight[source]
-        else:
-            row[layout.reservoir[node]] -= size_of_flow
-    return row
+    for node, (held, through) in rows.items():
+        rows[node] = held + through @ weight - outflow[node] * weight[node]
+    return weight, rows

@@ -132,20 +132,19 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     check_not_frozen(table.freezing_point, "ambient temperature", spec.ambient_temperature)
     layout = lay_out(spec, graph, cells_at_part)
     temperature = np.full(layout.size, spec.ambient_temperature)
-    flows, last = None, None
+    flows = None
     for round_number in range(1, MOST_ROUNDS + 1):
         way_temperature = way_temperatures(graph, layout, temperature)
         density, viscosity = table.density(way_temperature), table.viscosity(way_temperature)
         guess = None if flows is None else flows.mass_flow
         flows = solve_flows(graph, density=density, viscosity=viscosity, guess=guess)
-        system = _system(spec, graph, layout, table, flows, temperature)
+        system = build_heat_system(spec, graph, layout, table, flow=flows.mass_flow, temperature=temperature)
         new = system.ambient + linear_solution(system.matrix, -system.load, what="steady temperature")
         change = np.max(np.abs(np.clip(new, 0, HOTTEST_STEADY) - np.clip(temperature, 0, HOTTEST_STEADY)))
-        moved = np.inf if last is None else np.max(np.abs(flows.mass_flow - last))
-        last = flows.mass_flow
+        moved = np.inf if guess is None else np.max(np.abs(flows.mass_flow - guess))
         # Near the switch from laminar to turbulent flow the rounds can swing to and fro: then go half the way.
         temperature = new if round_number < 8 else 0.5 * (new + temperature)
-        if change < 1e-4 and moved <= 1e-6 * max(np.max(np.abs(last)), 1e-6):
+        if change < 1e-4 and moved <= 1e-6 * max(np.max(np.abs(flows.mass_flow)), 1e-6):
             temperature = new
             break
     else:
@@ -177,28 +176,12 @@ def way_temperatures(graph, layout, temperature):
     return np.concatenate([mean, np.full(missing, float(np.mean(mean)))]) if missing else mean
 
 
-def _system(spec, graph, layout, table, flows, temperature):
-    mean = _coolant_mean(layout, temperature)
-    return build_heat_system(
-        spec,
-        graph,
-        layout,
-        flow=flows.mass_flow,
-        density=float(table.density(mean)),
-        specific_heat=float(table.specific_heat(mean)),
-    )
-
-
-def _coolant_mean(layout, temperature):
-    return float(np.average(np.clip(temperature, 200.0, HOTTEST), weights=layout.volume))
-
-
 def _known(value):
     return float(value) if value <= HOTTEST_STEADY else None
 
 
 def _result(spec, graph, layout, table, flows, system, temperature, properties):
-    heats = heat_flows(system, temperature)
+    heats = system.heats(temperature)
     moved = sum(float(np.sum(np.abs(part))) for part in heats.values())
     energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, LEAST_HEAT)
     closed(flow=flows.node_closure, pressure=flows.loop_closure, heat=energy_closure)
@@ -233,17 +216,6 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties):
         spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost,
         flows.node_closure, flows.loop_closure, energy_closure, notes,
     )  # fmt: skip
-
-
-def heat_flows(system, temperature):
-    """Return the heat each place takes in from outside the network, by way of its going; temperature [K] → [W]."""
-    above = temperature - system.ambient
-    return {
-        "source": system.load - system.radiator_load - system.chiller_load,
-        "air": -system.to_air * above,
-        "radiator": system.radiator_load - system.to_radiator * above,
-        "chiller": system.chiller_load - system.to_chiller * above,
-    }
 
 
 def _way_state(i, way, layout, flows, heats, properties, temperature, node_temperature, moving):
