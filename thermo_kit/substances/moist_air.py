@@ -83,21 +83,17 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
     try:
         W, R, B, D, h, v = (HAPropsSI(out, "T", T, "P", p, sign, value) for out in ("W", "R", "B", "D", "H", "V"))
     except ValueError as reason:
-        raise OutOfRangeError(*_no_air(name)) from reason
+        raise _no_air(name) from reason
     if R > 1.0 + 1e-6:
-        raise OutOfRangeError(*_no_air(name))
+        raise _no_air(name)
     return MoistAir(p, T, W, min(R, 1.0), B, D, h, (1.0 + W) / v)
 
 
 def _no_air(name):
-    checks = Checks()
-    checks.add(
-        "moist air",
-        f"with this temperature and {name.replace('_', ' ')}",
-        "does not exist",
+    return OutOfRangeError.about(
+        "moist air", f"with this temperature and {name.replace('_', ' ')}", "does not exist",
         "air this cold cannot hold so much water: lower the moisture or raise the temperature",
-    )
-    return checks.problems
+    )  # fmt: skip
 
 
 ZERO = 273.15
