@@ -42,10 +42,9 @@ class ElectronicValveSpec(Spec):
             if low >= high:
                 checks.add(name, f"{low}", f"is not below {high}", "were two of them swapped?")
         if self.highest_steps > self.full_steps:
-            checks.add(
-                "highest steps of the controller", f"{self.highest_steps}", f"is above the stop at {self.full_steps}",
-                "the motor would only rattle at its stop",
-            )  # fmt: skip
+            advice = "the motor would only rattle at its stop"
+            told = f"is above the stop at {self.full_steps}"
+            checks.add("highest steps of the controller", f"{self.highest_steps}", told, advice)
 
 
 class ElectronicValveFault(Spec):

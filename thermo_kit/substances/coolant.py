@@ -55,9 +55,8 @@ class Coolant:
 
     def __init__(self, kind, *, mass_fraction=None, volume_fraction=None):
         if kind not in COOLANT_KINDS:
-            raise UnknownNameError.about(
-                "coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS)
-            )
+            told = "is not in this workbook"
+            raise UnknownNameError.about("coolant", repr(kind), told, "use one of " + ", ".join(COOLANT_KINDS))
         self.kind = kind
         if kind == "water":
             with Checks() as checks:
@@ -133,10 +132,8 @@ class Coolant:
                 "is outside {} (freezing point of this mixture) to {}",
                 Amount(self.freezing_point, "temperature"), Amount(HIGHEST_TEMPERATURE, "temperature"),
             )  # fmt: skip
-            raise OutOfRangeError.about(
-                f"{self.kind} temperature", Amount(T, "temperature"), between,
-                "check the number, its unit and the concentration",
-            )  # fmt: skip
+            advice = "check the number, its unit and the concentration"
+            raise OutOfRangeError.about(f"{self.kind} temperature", Amount(T, "temperature"), between, advice)
         if self.kind == "water":
             state = kept_state("HEOS", "Water")
             # The equation of state stops a hair above the ice line; 1 mK changes no digit that is used.

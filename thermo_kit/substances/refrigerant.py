@@ -211,12 +211,9 @@ class Refrigerant:
         """
         known = _inputs().get(tuple(given))
         if known is None:
-            raise OutOfRangeError.about(
-                "state",
-                "given by " + (", ".join(given) or "nothing"),
-                "needs exactly two properties that fix it",
-                "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho",
-            )
+            advice = "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho"
+            told = "needs exactly two properties that fix it"
+            raise OutOfRangeError.about("state", "given by " + (", ".join(given) or "nothing"), told, advice)
         for name, value in given.items():
             low, high = self._limits[name]
             if not low <= value <= high:

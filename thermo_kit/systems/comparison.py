@@ -42,9 +42,8 @@ def best_gas_cooler_pressure(spec):
     101
     """
     if spec.gas_cooler_outlet_temperature is None:
-        raise OutOfRangeError.about(
-            "gas cooler outlet temperature", "is missing", "", "give it; the pressure is what is looked for"
-        )
+        advice = "give it; the pressure is what is looked for"
+        raise OutOfRangeError.about("gas cooler outlet temperature", "is missing", "", advice)
     try:
         # A constant efficiency multiplies COP and leaves its best place; with an ideal compressor a try costs less.
         pressure = _best_pressure(replace(spec, isentropic_efficiency=1.0))
@@ -78,13 +77,11 @@ def _best_pressure(spec):
             break
     best = losses.index(min(losses))
     if losses[best] == 0.0:
+        told = "at {} gas cooler outlet: no pressure gives any cooling"
         raise NoSolutionError.about(
             "best gas cooler pressure",
             "does not exist",
-            Said(
-                "at {} gas cooler outlet: no pressure gives any cooling",
-                Amount(spec.gas_cooler_outlet_temperature, "temperature"),
-            ),
+            Said(told, Amount(spec.gas_cooler_outlet_temperature, "temperature")),
             "cool the gas further, or lower superheat and heat exchanger effectiveness",
         )
     if best in (0, len(steps) - 1):

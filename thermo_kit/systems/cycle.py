@@ -292,11 +292,10 @@ class OpenCycle:
         three, six, fluid = self.three, self.six, self.fluid
         if three.T <= six.T:
             name = "gas cooler outlet temperature" if self.is_transcritical else "condenser outlet temperature"
+            advice = "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling"
+            told = "must be above the evaporator outlet temperature {}"
             raise OutOfRangeError.about(
-                name,
-                Amount(three.T, "temperature"),
-                Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
-                "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
+                name, Amount(three.T, "temperature"), Said(told, Amount(six.T, "temperature")), advice
             )
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
@@ -326,16 +325,13 @@ class OpenCycle:
         heat = effectiveness * self.most
         for most, T in self._room_inside:
             if heat > most * (1 + 1e-9):
+                told = "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat can pass"
                 raise NoSolutionError.about(
                     "internal heat exchanger effectiveness",
                     "asks for more heat than can flow",
-                    Said(
-                        "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
-                        "can pass",
-                        Amount(T, "temperature"), f"{most / heat * 100:.0f}",
-                    ),
+                    Said(told, Amount(T, "temperature"), f"{most / heat * 100:.0f}"),
                     "lower the effectiveness",
-                )  # fmt: skip
+                )
         return heat
 
     def compressed(self, heat):
@@ -355,16 +351,15 @@ class OpenCycle:
         except OutOfRangeError as reason:
             raise NoSolutionError.about(
                 "compressor discharge",
+                Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")),
                 Said(
-                    "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
+                    "leaves the property data of {}, which end at {} and {}",
+                    fluid.name,
+                    Amount(fluid.highest_temperature, "temperature"),
+                    Amount(fluid.highest_pressure, "pressure"),
                 ),
-                Said(
-                    "leaves the property data of {}, which end at {} and {}", fluid.name,
-                    Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
-                ),
-                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
-                "efficiency",
-            ) from reason  # fmt: skip
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency",
+            ) from reason
 
     def closed_by(self, effectiveness):
         """Return the solved cycle with an internal heat exchanger; effectiveness [-]."""
@@ -435,12 +430,8 @@ def _is_transcritical(spec):
     pressure, outlet = spec.gas_cooler_pressure, spec.gas_cooler_outlet_temperature
     transcritical = pressure is not None or outlet is not None
     if not transcritical and spec.condensing_temperature is None:
-        checks.add(
-            "condensing temperature",
-            "is missing",
-            "",
-            "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature",
-        )
+        advice = "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature"
+        checks.add("condensing temperature", "is missing", "", advice)
     if transcritical and spec.condensing_temperature is not None:
         checks.add(
             "high side",

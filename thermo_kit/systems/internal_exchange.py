@@ -153,12 +153,11 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     line = ExchangeLine(cycle_spec)
     bare = line.without.discharge_temperature
     if bare > discharge_limit:
+        told = "is above the limit {} even without an internal heat exchanger"
         raise NoSolutionError.about(
             "discharge temperature",
             Amount(bare, "temperature"),
-            Said(
-                "is above the limit {} even without an internal heat exchanger", Amount(discharge_limit, "temperature")
-            ),
+            Said(told, Amount(discharge_limit, "temperature")),
             "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
         )
     effectiveness, reason = line.largest(discharge_limit)
@@ -388,9 +387,8 @@ def _joined(without, exchanger_spec, mass_flow):
         slope = -1.0 if before is None else (excess - before[1]) / (flow - before[0])
         before, flow = (flow, excess), flow - excess / slope
         exchanger = solve_exchanger(exchanger_spec, *_streams(without, flow))
-    raise NoSolutionError.about(
-        "flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters"
-    )
+    advice = "check mass flow and diameters"
+    raise NoSolutionError.about("flow through the internal heat exchanger", "does not settle", "", advice)
 
 
 def _drawn_in_density(without, exchanger):

@@ -83,9 +83,8 @@ def _ring(spec, pump_branch):
     """Return the branches in the order of the flow, the pump's first."""
     first = spec.branch(pump_branch)
     if first.pump is None or first.pump.condition == "reversed":
-        raise InputError.about(
-            "pump of the loop", repr(pump_branch), "has no pump that pushes forwards", "name another branch"
-        )
+        advice = "name another branch"
+        raise InputError.about("pump of the loop", repr(pump_branch), "has no pump that pushes forwards", advice)
     ring, here = [first], first.end
     while here != first.start:
         following = [branch for branch in spec.branches if branch.start == here]

@@ -223,10 +223,8 @@ def _check_pressures(checks, readings, fluid):
     low, high = readings.suction_pressure, readings.discharge_pressure
     low_side, high_side = Amount(low, "gauge_pressure"), Amount(high, "gauge_pressure")
     if low > high:
-        checks.add(
-            "suction pressure", low_side, Said("is above the discharge pressure {}", high_side),
-            "the low side cannot be above the high side of a running system: are the hoses swapped?",
-        )  # fmt: skip
+        advice = "the low side cannot be above the high side of a running system: are the hoses swapped?"
+        checks.add("suction pressure", low_side, Said("is above the discharge pressure {}", high_side), advice)
     elif high < PUMPING_RATIO * low:
         checks.add(
             "discharge pressure", high_side, Said("is almost equal to the suction pressure {}", low_side),

@@ -333,9 +333,8 @@ class _March:
         while excess(low) > 0.0:
             low -= 6.0
             if low < -40.0:
-                raise NoSolutionError.about(
-                    "chiller", "has almost no heat to move", "at this point", "check flows and temperatures"
-                )
+                advice = "check flows and temperatures"
+                raise NoSolutionError.about("chiller", "has almost no heat to move", "at this point", advice)
         log_part = brentq(excess, low, high, xtol=1e-8, rtol=1e-10)
         return most / (1.0 + math.exp(-log_part))
 

@@ -425,12 +425,9 @@ def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
     quality = (h_valve - h_liquid) / (h_vapour - h_liquid)
     if quality > _WETTEST_INLET:
-        checks.add(
-            "liquid in front of the valve",
-            Amount(liquid_temperature, "temperature"),
-            f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve",
-            "was a hot-gas temperature typed, or a gauge pressure for an absolute one?",
-        )
+        advice = "was a hot-gas temperature typed, or a gauge pressure for an absolute one?"
+        told = f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve"
+        checks.add("liquid in front of the valve", Amount(liquid_temperature, "temperature"), told, advice)
         checks.raise_if_any()
     return _Cold(p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat))
 

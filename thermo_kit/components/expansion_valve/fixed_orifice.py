@@ -98,10 +98,8 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
 
     draw, running, pulled_down = settle(deepest, inlet, flow)
     if draw.quality < 1.0 and not holds_liquid:
-        raise NoSolutionError.about(
-            "accumulator", "does not stay empty", "since liquid leaves the evaporator",
-            "let it hold liquid, or feed more vapour to the orifice",
-        )  # fmt: skip
+        advice = "let it hold liquid, or feed more vapour to the orifice"
+        raise NoSolutionError.about("accumulator", "does not stay empty", "since liquid leaves the evaporator", advice)
     passed = flow(draw.pressure, 0.0, 0.0)
     return _told(orifice, duty, entering, draw, running, passed, "pulled down" if pulled_down else None)
 

@@ -84,9 +84,8 @@ def inlet_density(*, liquid_density, vapour_density, quality=0.0):
     429
     """
     if not 0.0 <= quality <= 1.0:
-        raise OutOfRangeError.about(
-            "vapour share at the inlet", f"{quality:g}", "is not between 0 and 1", "10 % is 0.1"
-        )
+        advice = "10 % is 0.1"
+        raise OutOfRangeError.about("vapour share at the inlet", f"{quality:g}", "is not between 0 and 1", advice)
     return 1.0 / (quality / vapour_density + (1.0 - quality) / liquid_density)
 
 
@@ -324,12 +323,8 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     spring = (spec.spring_preload + opening_share * spec.full_lift * spec.spring_rate) / spec.diaphragm_area
     found = _superheat_for(spec, fluid, fluid.dew_temperature(outlet_pressure), below + spring)
     if found is None:
-        raise NoSolutionError.about(
-            "static superheat",
-            "does not exist",
-            "at this low-side pressure",
-            "it lies above the maximum operating pressure of the gas charge, or the spring is too strong",
-        )
+        advice = "it lies above the maximum operating pressure of the gas charge, or the spring is too strong"
+        raise NoSolutionError.about("static superheat", "does not exist", "at this low-side pressure", advice)
     return found
 
 

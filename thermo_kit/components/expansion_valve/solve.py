@@ -179,10 +179,9 @@ class LumpedCoil:
         enthalpy = self.inlet.enthalpy + self.boiling_heat / least
         x = (enthalpy - self.liquid.h) / (self.vapour.h - self.liquid.h)
         if x < 0.0:
-            raise NoSolutionError.about(
-                "evaporator", "does not warm the liquid to its boiling point", "even at the low-side cut-out",
-                "take less subcooling, warmer air or a smaller port",
-            )  # fmt: skip
+            advice = "take less subcooling, warmer air or a smaller port"
+            told = "even at the low-side cut-out"
+            raise NoSolutionError.about("evaporator", "does not warm the liquid to its boiling point", told, advice)
         return self._wet(least, x)
 
     def _wet(self, flow, x):
@@ -307,10 +306,8 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     """
     fault, shut_off = fault or ValveFault(), shut_off or ShutOffSpec()
     if spec.body == "block" and fault.bulb_loose_share > 0.0:
-        raise InputError.about(
-            "bulb of a block valve", "cannot come loose", "",
-            "it sits inside the body, in the return passage: choose another fault or a strap bulb",
-        )  # fmt: skip
+        advice = "it sits inside the body, in the return passage: choose another fault or a strap bulb"
+        raise InputError.about("bulb of a block valve", "cannot come loose", "", advice)
     inlet = inlet_of(duty)
     feed = _Feed(spec, duty, fault, shut_off, inlet)
     draw, running, pulled_down = settle(duty, inlet, feed.flow)
@@ -343,10 +340,9 @@ def settle(duty, inlet, flow):
         draw = coil.fed(lambda outlet: flow(coil.pressure, outlet, volume))
         return draw, draw.mass_flow / (duty.suction_flow * draw.outlet_density), True
     if surplus(high) >= 0.0:
-        raise NoSolutionError.about(
-            "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
-            "take a smaller port, or let the compressor draw more",
-        )  # fmt: skip
+        advice = "take a smaller port, or let the compressor draw more"
+        told = "even when hardly anything boils"
+        raise NoSolutionError.about("expansion valve", "passes more than the compressor draws", told, advice)
     usual = low + 0.45 * (high - low)
     found = root_near(
         surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",

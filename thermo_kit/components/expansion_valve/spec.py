@@ -130,10 +130,8 @@ class EvaporatorDuty(Spec):
             advice=f"near and above its critical point {fluid.name} has no liquid line, and this model needs liquid",
         )  # fmt: skip
         if self.inlet_quality > 0 and self.subcooling > 0:
-            checks.add(
-                "vapour share at the inlet", f"{self.inlet_quality:g}", "does not go with subcooling",
-                "subcooled liquid carries no vapour: set one of the two to 0",
-            )  # fmt: skip
+            advice = "subcooled liquid carries no vapour: set one of the two to 0"
+            checks.add("vapour share at the inlet", f"{self.inlet_quality:g}", "does not go with subcooling", advice)
         if not checks.problems and fluid.dew_temperature(self.lowest_pressure) > self.air_temperature - 2.0:
             checks.add(
                 "air over the evaporator", Amount(self.air_temperature, "temperature"),

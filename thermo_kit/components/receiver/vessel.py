@@ -58,10 +58,8 @@ class ReceiverSpec(Spec):
     def _fit_standpipe(self, checks):
         name, length = "standpipe length", _length(self.standpipe_length)
         if self.standpipe_length >= self.height:
-            checks.add(
-                name, length, Said("is not less than the vessel's {}", _length(self.height)),
-                "it would stand through the floor: measure from the lid down to the mouth",
-            )  # fmt: skip
+            advice = "it would stand through the floor: measure from the lid down to the mouth"
+            checks.add(name, length, Said("is not less than the vessel's {}", _length(self.height)), advice)
         elif self.mouth_height < 0.001:
             checks.add(
                 name, length,
@@ -94,11 +92,9 @@ class ReceiverSpec(Spec):
                 Said("is higher than the vessel's {}", _length(self.height)), "check its height and its lower end",
             )  # fmt: skip
         elif self.desiccant_mass > fits:
-            checks.add(
-                "desiccant mass", Amount(self.desiccant_mass, "mass"),
-                Said("does not fit: a bag of this height holds {} at most", Amount(fits, "mass")),
-                "check the mass, or make the bag higher",
-            )  # fmt: skip
+            advice = "check the mass, or make the bag higher"
+            told = "does not fit: a bag of this height holds {} at most"
+            checks.add("desiccant mass", Amount(self.desiccant_mass, "mass"), Said(told, Amount(fits, "mass")), advice)
 
     @property
     def radius(self):

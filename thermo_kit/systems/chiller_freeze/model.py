@@ -392,10 +392,8 @@ def _settled(model):
         step = min(step * (3.0 if size < 1.0 else 1.2), 1e7)
     layers = model.split(y)[0]
     if not np.all(np.isfinite(y)) or size > 1e-5:
-        raise NoSolutionError.about(
-            "chiller before the failure", "does not settle", "with these numbers",
-            "check compressor_displacement and compressor_speed against coolant_flow",
-        )  # fmt: skip
+        advice = "check compressor_displacement and compressor_speed against coolant_flow"
+        raise NoSolutionError.about("chiller before the failure", "does not settle", "with these numbers", advice)
     if layers.min() < 0.0:
         raise NoSolutionError.about(
             "chiller before the failure", "already freezes with the pump running",

@@ -46,9 +46,8 @@ def with_chillers_off(spec, names=None):
 def with_valves_at(spec, position):
     """Return the network with its valves in a position."""
     if not spec.valves:
-        raise InputError.about(
-            "valve position", repr(position), "cannot be set: this layout has no valve", "choose another"
-        )
+        advice = "choose another"
+        raise InputError.about("valve position", repr(position), "cannot be set: this layout has no valve", advice)
 
     def turned(link):
         names = [entry.name for entry in link.valve.positions]

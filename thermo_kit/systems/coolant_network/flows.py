@@ -201,9 +201,8 @@ def solve_flows(graph, *, density, viscosity, guess=None):
         if residual <= 1e-9 * scale or moved <= 1e-13 * np.max(np.abs(flow), initial=1e-6):
             break
     else:
-        raise NoSolutionError.about(
-            "coolant flows", f"did not settle in {MOST_STEPS} steps", "", "check the pump curves and losses"
-        )
+        advice = "check the pump curves and losses"
+        raise NoSolutionError.about("coolant flows", f"did not settle in {MOST_STEPS} steps", "", advice)
     return _closed(graph, flow, drop, scale)
 
 

@@ -148,20 +148,18 @@ def solve_coolant_network(spec, *, cells_at_part=4):
             temperature = new
             break
     else:
-        raise NoSolutionError.about(
-            "coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", "change the load a little"
-        )
+        advice = "change the load a little"
+        raise NoSolutionError.about("coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", advice)
     return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity))
 
 
 def check_not_frozen(freezing_point, what, temperature):
     """Refuse coolant that would be ice from the start; freezing_point [K], temperature [K]."""
     if temperature < freezing_point:
+        advice = "raise mass_fraction or the temperature: this model moves liquid only"
+        told = "is below the freezing point {} of this coolant"
         raise OutOfRangeError.about(
-            what,
-            Amount(temperature, "temperature"),
-            Said("is below the freezing point {} of this coolant", Amount(freezing_point, "temperature")),
-            "raise mass_fraction or the temperature: this model moves liquid only",
+            what, Amount(temperature, "temperature"), Said(told, Amount(freezing_point, "temperature")), advice
         )
 
 
