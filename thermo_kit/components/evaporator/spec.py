@@ -154,11 +154,6 @@ class EvaporatorResult:
         return self.outlet.pressure
 
     @property
-    def valve_enthalpy(self):
-        """Enthalpy of the refrigerant that comes in [J/kg]."""
-        return self.feed.enthalpy
-
-    @property
     def outlet_enthalpy(self):
         """Enthalpy of the refrigerant that leaves [J/kg]."""
         return self.outlet.enthalpy
