@@ -243,7 +243,7 @@ def pull_down(
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
-        notes=model.notes(h, w),
+        notes=tuple(model.notes(h, w)),
         **closures,
     )
 
@@ -338,22 +338,20 @@ class _Model:
 
     def notes(self, h, w):
         if self.coil is None:
-            return ()
-        notes = [
-            "The evaporating temperature is held from the first second, as a compressor with control and enough "
-            "capacity would. A real one needs some minutes to get there: the first minutes are too cool here."
-        ]
+            return
         # A surface lies between refrigerant and air: above 0 °C nothing has to be solved.
         seen = range(len(h) - 1, -1, -max(len(h) // _LOOKS, 1)) if self.outside.evaporating_temperature < ZERO else ()
         if any(self.freezes(h[k], w[k]) for k in seen):
-            notes.insert(
-                0,
+            yield (
                 f"Water freezes on the coil: its surface is below {format_both(ZERO, 'temperature')}. In time the ice "
-                "would close the coil: the minutes shown are too good.",
+                "would close the coil: the minutes shown are too good."
             )
+        yield (
+            "The evaporating temperature is held from the first second, as a compressor with control and enough "
+            "capacity would. A real one needs some minutes to get there: the first minutes are too cool here."
+        )
         if air_temperature(*self.mixed(h[-1], w[-1]), self.pressure) < self.coldest + _FADE:
-            notes.append("The cabin is as cold as the coil can make it: the control holds it there.")
-        return tuple(notes)
+            yield "The cabin is as cold as the coil can make it: the control holds it there."
 
     def closures(self, first, last):
         """What is stored at the end against what came and went; stored and passed are followed apart."""

@@ -313,19 +313,15 @@ def solve_condenser(spec, inlet, air):
     if passes[-1].phase != "liquid" and passes[-1].quality != 0.0:
         last = None
     heat_rejection = inlet.flow * (inlet.enthalpy + shift - h)
+    below_air = any(one.phase == "two-phase" and one.temperature < air.temperature - COLDER_THAN_AIR for one in path)
     warmed = sum(pa.capacity_rate * pa.open_share * n for pa, n in zip(side.passes, spec.tubes, strict=True))
     return CondenserResult(
         spec=spec, inlet=inlet, air=air, air_side=side, path=tuple(path), passes=tuple(passes), receiver=feed,
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
         energy_closure=closed(condenser_heat=(air_heat - heat_rejection) / max(abs(air_heat), abs(heat_rejection))),
-        notes=tuple(_notes(spec, side, passes, feed, _takes_heat_in(path, air))),
+        notes=tuple(_notes(spec, side, passes, feed, below_air)),
     )  # fmt: skip
-
-
-def _takes_heat_in(path, air):
-    limit = air.temperature - COLDER_THAN_AIR
-    return any(point.phase == "two-phase" and point.temperature < limit for point in path)
 
 
 def _last_vapour(passes, vapour_end, last):

@@ -186,14 +186,9 @@ def _result(spec, graph, layout, table, flows, system, temperature, properties):
     moving = np.abs(flows.mass_flow) > NO_FLOW
     reached = system.node_weight.sum(axis=1) > 0.5
     node_temperature = system.node_weight @ temperature
-    nodes = tuple(
-        NodeState(
-            node.name,
-            spec.fill_pressure + float(flows.pressure[i]),
-            _known(node_temperature[i]) if reached[i] else None,
-        )
-        for i, node in enumerate(spec.nodes)
-    )
+    at_node = [_known(T) if here else None for T, here in zip(node_temperature, reached, strict=True)]
+    pressures = (spec.fill_pressure + flows.pressure).tolist()
+    nodes = tuple(map(NodeState, [node.name for node in spec.nodes], pressures, at_node))
     ways = tuple(
         _way_state(i, way, layout, flows, heats, properties, temperature, node_temperature, moving[i])
         for i, way in enumerate(graph.ways)
