@@ -65,9 +65,8 @@ class Coolant:
                                   advice="water takes none: leave it out")  # fmt: skip
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
-            raise OutOfRangeError.about(
-                "coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction"
-            )
+            advice = "give mass_fraction or volume_fraction"
+            raise OutOfRangeError.about("coolant", "concentration", "is needed once", advice)
         else:
             density = _GLYCOLS[kind][2]
             if volume_fraction is not None:

@@ -85,14 +85,11 @@ def _best_pressure(spec):
             "cool the gas further, or lower superheat and heat exchanger effectiveness",
         )
     if best in (0, len(steps) - 1):
+        told = "between the critical pressure and {}: COP still rises towards {}"
         raise NoSolutionError.about(
             "best gas cooler pressure",
             "does not exist",
-            Said(
-                "between the critical pressure and {}: COP still rises towards {}",
-                Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"),
-                Amount(steps[best], "pressure"),
-            ),
+            Said(told, Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"), Amount(steps[best], "pressure")),
             "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
             "cool the gas further",
         )

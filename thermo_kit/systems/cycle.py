@@ -110,12 +110,9 @@ class CycleSpec(Spec):
             outlet, high = self.gas_cooler_outlet_temperature, fluid.highest_temperature
             checks.within("gas cooler outlet temperature", outlet, low, high, kind="temperature")
             if self.subcooling > 0.0:
-                checks.add(
-                    "subcooling",
-                    Amount(self.subcooling, "temperature_difference"),
-                    "has no meaning above the critical pressure",
-                    "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled",
-                )
+                advice = "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled"
+                told = "has no meaning above the critical pressure"
+                checks.add("subcooling", Amount(self.subcooling, "temperature_difference"), told, advice)
 
     def _fit_gas_cooler_pressure(self, checks, fluid):
         critical, advice = fluid.critical_pressure, ""
@@ -300,12 +297,8 @@ class OpenCycle:
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
         if most <= 0.0:
-            raise NoSolutionError.about(
-                "internal heat exchanger",
-                "has no heat to pass on",
-                "",
-                "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
-            )
+            advice = "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop"
+            raise NoSolutionError.about("internal heat exchanger", "has no heat to pass on", "", advice)
         return most
 
     @functools.cached_property
@@ -433,12 +426,8 @@ def _is_transcritical(spec):
         advice = "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature"
         checks.add("condensing temperature", "is missing", "", advice)
     if transcritical and spec.condensing_temperature is not None:
-        checks.add(
-            "high side",
-            "is given twice",
-            "",
-            "give either condensing_temperature or the two gas cooler values, not both",
-        )
+        advice = "give either condensing_temperature or the two gas cooler values, not both"
+        checks.add("high side", "is given twice", "", advice)
     if transcritical and (pressure is None or outlet is None):
         checks.add("gas cooler", "is half given", "", "give both gas_cooler_pressure and gas_cooler_outlet_temperature")
     checks.raise_if_any()

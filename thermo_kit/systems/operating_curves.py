@@ -89,9 +89,8 @@ def _ring(spec, pump_branch):
     while here != first.start:
         following = [branch for branch in spec.branches if branch.start == here]
         if len(following) != 1 or following[0] in ring:
-            raise InputError.about(
-                "loop", f"does not go on as one way after {here!r}", "", "take a loop without fork or valve"
-            )
+            advice = "take a loop without fork or valve"
+            raise InputError.about("loop", f"does not go on as one way after {here!r}", "", advice)
         ring.append(following[0])
         here = following[0].end
     return ring

@@ -340,7 +340,6 @@ def _to_si(name, unit, altitude):
     try:
         zero, one = (parse_quantity(f"{n} {unit}", _EXPECTED[kind], altitude) for n in (0, 1))
     except UnitError:
-        raise ReadingsError.about(
-            "column", repr(name), f"has the unit {unit!r}, which is not understood", f"write it like {_example(name)}"
-        ) from None
+        told = f"has the unit {unit!r}, which is not understood"
+        raise ReadingsError.about("column", repr(name), told, f"write it like {_example(name)}") from None
     return one - zero, zero

@@ -226,16 +226,14 @@ def _check_pressures(checks, readings, fluid):
         advice = "the low side cannot be above the high side of a running system: are the hoses swapped?"
         checks.add("suction pressure", low_side, Said("is above the discharge pressure {}", high_side), advice)
     elif high < PUMPING_RATIO * low:
-        checks.add(
-            "discharge pressure", high_side, Said("is almost equal to the suction pressure {}", low_side),
-            "the compressor is not running or not pumping: these readings describe no running system",
-        )  # fmt: skip
+        advice = "the compressor is not running or not pumping: these readings describe no running system"
+        told = "is almost equal to the suction pressure {}"
+        checks.add("discharge pressure", high_side, Said(told, low_side), advice)
     elif is_transcritical(fluid, low):
         critical = Amount(fluid.critical_pressure, "pressure")
-        checks.add(
-            "suction pressure", low_side, Said("is above the critical pressure of {}, {}", fluid.name, critical),
-            "nothing could boil in the evaporator: check the refrigerant, the unit and the hoses",
-        )  # fmt: skip
+        advice = "nothing could boil in the evaporator: check the refrigerant, the unit and the hoses"
+        told = "is above the critical pressure of {}, {}"
+        checks.add("suction pressure", low_side, Said(told, fluid.name, critical), advice)
 
 
 def _check_suction(checks, readings, fluid, found):

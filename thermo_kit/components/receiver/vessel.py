@@ -61,28 +61,21 @@ class ReceiverSpec(Spec):
             advice = "it would stand through the floor: measure from the lid down to the mouth"
             checks.add(name, length, Said("is not less than the vessel's {}", _length(self.height)), advice)
         elif self.mouth_height < 0.001:
-            checks.add(
-                name, length,
-                Said("leaves only {} below the mouth, less than {}", _length(self.mouth_height), _length(0.001)),
-                "the floor would shut the mouth: shorten the pipe a little",
-            )  # fmt: skip
+            advice = "the floor would shut the mouth: shorten the pipe a little"
+            told = "leaves only {} below the mouth, less than {}"
+            checks.add(name, length, Said(told, _length(self.mouth_height), _length(0.001)), advice)
         elif self.mouth_height > self.height / 2:
-            checks.add(
-                name, length, Said("ends in the upper half of the vessel, {} high", _length(self.height)),
-                "it would drink vapour: a standpipe reaches to the bottom; was its clearance typed?",
-            )  # fmt: skip
+            advice = "it would drink vapour: a standpipe reaches to the bottom; was its clearance typed?"
+            told = "ends in the upper half of the vessel, {} high"
+            checks.add(name, length, Said(told, _length(self.height)), advice)
         if self.standpipe_diameter > self.diameter / 2:
-            checks.add(
-                "standpipe bore", _length(self.standpipe_diameter),
-                Said("is more than half the vessel's {}", _length(self.diameter)),
-                "check which of the two diameters was typed",
-            )  # fmt: skip
+            advice = "check which of the two diameters was typed"
+            told = "is more than half the vessel's {}"
+            checks.add("standpipe bore", _length(self.standpipe_diameter), Said(told, _length(self.diameter)), advice)
         elif self.standpipe_offset + self.standpipe_diameter / 2 > self.radius:
-            checks.add(
-                "standpipe offset", _length(self.standpipe_offset),
-                Said("puts the mouth through the wall, {} from the axis", _length(self.radius)),
-                "measure from the vessel's axis to the pipe's axis",
-            )  # fmt: skip
+            advice = "measure from the vessel's axis to the pipe's axis"
+            told = "puts the mouth through the wall, {} from the axis"
+            checks.add("standpipe offset", _length(self.standpipe_offset), Said(told, _length(self.radius)), advice)
 
     def _fit_bag(self, checks):
         fits = BAG_DENSITY * self.area * self.desiccant_height

@@ -380,11 +380,9 @@ def settled(model):
         advice = "check compressor_displacement and compressor_speed against coolant_flow"
         raise NoSolutionError.about("chiller before the failure", "does not settle", "with these numbers", advice)
     if layers.min() < 0.0:
-        raise NoSolutionError.about(
-            "chiller before the failure", "already freezes with the pump running",
-            "at this compressor_speed and concentration",
-            "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature",
-        )  # fmt: skip
+        advice = "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature"
+        told = "at this compressor_speed and concentration"
+        raise NoSolutionError.about("chiller before the failure", "already freezes with the pump running", told, advice)
     return y
 
 

@@ -127,9 +127,8 @@ def _check_circulation(spec, graph):
         branch = spec.branches[way.branch] if way.branch >= 0 else None
         has_part = branch and (branch.radiator or branch.chiller or branch.name in heated)
         if has_part and not graph.dead_end[i] and graph.blocks[i] not in driven:
-            checks.add(
-                f"loop of {way.name!r}", "has no pump in it", "", "put a pump in this loop or join it to another"
-            )
+            advice = "put a pump in this loop or join it to another"
+            checks.add(f"loop of {way.name!r}", "has no pump in it", "", advice)
     checks.raise_if_any(InputError)
 
 
