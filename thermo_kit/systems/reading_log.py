@@ -139,10 +139,8 @@ def text_of(source):
         return _decoded(bytes(source))
     path = Path(source)
     try:
-        if path.stat().st_size > LARGEST_LOG:
-            advice = "cut it to the minutes of interest"
-            raise ReadingsError.about("log", f"{path.name} is larger than 20 MB", "", advice)
-        return _decoded(path.read_bytes())
+        with path.open("rb") as file:
+            return _decoded(file.read(LARGEST_LOG + 1))
     except OSError as reason:
         told = f"cannot be read ({reason.strerror or reason})"
         raise FileAccessError.about("log", str(path.name)[:80], told, "check name and folder") from reason

@@ -9,17 +9,17 @@ import math
 from dataclasses import dataclass
 
 from thermo_kit.components.receiver.vessel import (
+    BEND,
     FLOW,
     REGIMES,
+    TILT,
     ReceiverConditions,
     ReceiverSpec,
-    bend_of,
     liquid_volume,
     pick_up,
     surface_angle,
     surface_height,
     surface_slope,
-    tilt_of,
 )
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
@@ -304,8 +304,8 @@ class ChargeSpec(Spec):
     charge: float = asked(CHARGE)
     held_elsewhere: float = asked(ELSEWHERE)
     leak_per_year: float = asked(LEAK)
-    tilt: float = tilt_of()
-    lateral_acceleration: float = bend_of()
+    tilt: float = asked(TILT, 0.0)
+    lateral_acceleration: float = asked(BEND, 0.0)
 
     def fit(self, checks):
         if self.held_elsewhere >= self.charge:

@@ -10,7 +10,7 @@ from itertools import pairwise
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, quantity
+from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, asked, quantity
 
 BEAD_DENSITY = 1100.0
 """Mass of a desiccant bead by its own outer volume [kg/m³]: common practice, no source."""
@@ -24,6 +24,9 @@ FLOW = Quantity(
     "mass_flow", 5e-4, 0.5, "refrigerant flow",
     "a standing system drinks nothing; mass flow is in kg/s inside the package: 30 g/s is 0.03",
 )  # fmt: skip
+
+TILT = Quantity("angle", 0.0, STEEPEST, "tilt", "the side is the bad one already: give 0 to 45°")
+BEND = Quantity("acceleration", 0.0, HARDEST_BEND, "lateral acceleration", "0.6 g is 5.9 m/s²; tyres slide before 15")
 
 
 class ReceiverSpec(Spec):
@@ -52,10 +55,6 @@ class ReceiverSpec(Spec):
     )  # fmt: skip
 
     def fit(self, checks):
-        self._fit_standpipe(checks)
-        self._fit_bag(checks)
-
-    def _fit_standpipe(self, checks):
         name, length = "standpipe length", _length(self.standpipe_length)
         if self.standpipe_length >= self.height:
             advice = "it would stand through the floor: measure from the lid down to the mouth"
@@ -76,8 +75,6 @@ class ReceiverSpec(Spec):
             advice = "measure from the vessel's axis to the pipe's axis"
             told = "puts the mouth through the wall, {} from the axis"
             checks.add("standpipe offset", _length(self.standpipe_offset), Said(told, _length(self.radius)), advice)
-
-    def _fit_bag(self, checks):
         fits = BAG_DENSITY * self.area * self.desiccant_height
         if self.bag_top > self.height:
             checks.add(
@@ -134,21 +131,6 @@ def _length(value):
     return Amount(value, "length")
 
 
-def tilt_of(default=0.0):
-    """Declare the slope of the ground."""
-    return quantity(
-        "angle", 0.0, STEEPEST, "tilt", default, advice="the side is the bad one already: give 0 to 45°"
-    )  # fmt: skip
-
-
-def bend_of(default=0.0):
-    """Declare the lateral acceleration in a bend, or when braking."""
-    return quantity(
-        "acceleration", 0.0, HARDEST_BEND, "lateral acceleration", default,
-        advice="0.6 g is 5.9 m/s²; tyres slide before 15",
-    )  # fmt: skip
-
-
 class ReceiverConditions(Spec):
     """What is in the receiver, liquid and vapour together, and how the vehicle stands or drives.
 
@@ -157,8 +139,8 @@ class ReceiverConditions(Spec):
     """
 
     inventory: float = quantity("mass", 0.0, 20.0, "refrigerant in the receiver", advice="90 g is 0.09 kg")
-    tilt: float = tilt_of()
-    lateral_acceleration: float = bend_of()
+    tilt: float = asked(TILT, 0.0)
+    lateral_acceleration: float = asked(BEND, 0.0)
     pass_subcooling: float = quantity("temperature_difference", 0.5, 40.0, "subcooling of the pass", 8.0)
 
     @property
