@@ -377,7 +377,7 @@ def _point(fluid, index, position, h, p, charge, heat, air_temperature):
         phase, x, T = "liquid", None, s.T - fluid.subcooling(s, h)
     else:
         phase, x, T = "two-phase", (h - s.liquid_enthalpy) / (s.vapour_enthalpy - s.liquid_enthalpy), s.T
-    return PathPoint(index + 1, position, x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature)
+    return PathPoint(x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position)
 
 
 def _feed(s, fluid, h, after_pass):
