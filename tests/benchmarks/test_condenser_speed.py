@@ -18,7 +18,7 @@ from thermo_kit.components.condenser.solve import single_phase_lines
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.substances.stream import stream_at
 
 AIR = AirConditions(temperature=308.15)

@@ -1,11 +1,4 @@
-"""The electric scroll compressor: what it pumps, draws and heats up, and how well over its whole range.
-
-The scroll itself: what the pockets close in, how they compress it, and what leaks back.
-
-Flow, power, currents and hot gas of an electric scroll compressor.
-
-How well a compressor works over its whole range of speed and pressure ratio.
-"""
+"""The electric scroll compressor: what it pumps, draws and heats up, and how well over its whole range."""
 
 import functools
 import math

@@ -1,7 +1,4 @@
-"""Coolants: water and glycol mixtures, at a point and as a table that is quick to read.
-
-The coolant table of the package: properties read once, then looked up at the speed of an array.
-"""
+"""Coolants: water and glycol mixtures, at a point and as a table that is quick to read."""
 
 import functools
 from dataclasses import dataclass

@@ -1,7 +1,4 @@
-"""A cabin that cools down, with its coil read from a table of solved ones.
-
-How fast a hot cabin cools: its air, its interior as one mass, the sun, and the coil.
-"""
+"""A cabin that cools down, with its coil read from a table of solved ones."""
 
 import functools
 import math

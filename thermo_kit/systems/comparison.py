@@ -1,7 +1,4 @@
-"""Refrigerants compared at the same temperatures, each above its critical point at its best gas cooler pressure.
-
-The same job done by several refrigerants.
-"""
+"""Refrigerants compared at the same temperatures, each above its critical point at its best gas cooler pressure."""
 
 import functools
 import math

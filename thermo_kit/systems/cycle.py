@@ -1,7 +1,4 @@
-"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point.
-
-Solves a refrigerant cycle that is fully specified: pressures, superheat, subcooling, losses, heat exchanger.
-"""
+"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point."""
 
 import functools
 from dataclasses import MISSING, dataclass, field

@@ -1,7 +1,4 @@
-"""What an internal heat exchanger does to a cycle, over its effectiveness and over its length.
-
-A cycle with and without an internal heat exchanger: what it brings, what it costs, where the hot gas decides.
-"""
+"""What an internal heat exchanger does to a cycle, over its effectiveness and over its length."""
 
 import functools
 from dataclasses import dataclass, replace

@@ -1,7 +1,4 @@
-"""Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind.
-
-Which readings contradict each other or physics, which slip would explain them, and what to keep in mind.
-"""
+"""Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind."""
 
 import functools
 import math

@@ -1,7 +1,4 @@
-"""The brazed plate chiller in steady running: what it is, its heat flow, and how far its wall is from ice.
-
-Brazed plate chiller in steady running: heat flow, wall temperatures, and how far the wall is from ice.
-"""
+"""The brazed plate chiller in steady running: what it is, its heat flow, and how far its wall is from ice."""
 
 import functools
 import math

@@ -1,9 +1,4 @@
-"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
-
-One tube of one pass, walked in short steps: cooling gas, condensing, cooling liquid.
-
-Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
-"""
+"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves."""
 
 import functools
 import math
@@ -28,7 +23,7 @@ from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficie
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import SaturationTable, saturation_table
+from thermo_kit.substances.refrigerant import SaturationTable, saturation_table
 from thermo_kit.units import Amount, Checks, Said
 
 HIGHEST_REDUCED_PRESSURE = 0.95

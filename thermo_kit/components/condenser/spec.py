@@ -1,9 +1,4 @@
-"""What a condenser core is, what air reaches it, and what solving it gives back.
-
-The air side of a core: how much air each pass gets, and what one metre of its tubes can give to it.
-
-What solving a condenser gives back.
-"""
+"""What a condenser core is, what air reaches it, and what solving it gives back."""
 
 import functools
 from dataclasses import dataclass, replace

@@ -1,7 +1,4 @@
-"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
-
-Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
-"""
+"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side."""
 
 import functools
 import math

@@ -1,7 +1,4 @@
-"""What an evaporator coil is, what it is asked to do, what comes out, and what its picture needs beside that.
-
-What a picture of a solved coil needs beside the result: dew points, where the fins turn wet, the frost margin.
-"""
+"""What an evaporator coil is, what it is asked to do, what comes out, and what its picture needs beside that."""
 
 import functools
 from dataclasses import dataclass

@@ -1,9 +1,4 @@
-"""A valve over superheat and low side, with a fault of a given size, and shut off.
-
-Faults of a valve by name and size, and where along the evaporator they show.
-
-A shut-off valve that should be shut: what still seeps through.
-"""
+"""A valve over superheat and low side, with a fault of a given size, and shut off."""
 
 import math
 from dataclasses import dataclass, replace

@@ -1,7 +1,4 @@
-"""Three forces on a diaphragm, where the pin comes to rest, and how much goes through the gap it leaves.
-
-Three forces on a diaphragm, and where the pin comes to rest.
-"""
+"""Three forces on a diaphragm, where the pin comes to rest, and how much goes through the gap it leaves."""
 
 import math
 from dataclasses import dataclass

@@ -1,7 +1,4 @@
-"""Valve, lumped evaporator and compressor brought together: the low-side pressure at which all three agree.
-
-Valve, evaporator and compressor brought together: the low-side pressure at which all three agree.
-"""
+"""Valve, lumped evaporator and compressor brought together: the low-side pressure at which all three agree."""
 
 from dataclasses import dataclass
 

@@ -1,9 +1,4 @@
-"""The receiver at one moment, over the years of its leakage, and the water its beads can hold.
-
-The charge band: between a safely covered mouth and a full vessel, and how many years of leakage it covers.
-
-The water balance of the desiccant: how long the beads can take up what comes in.
-"""
+"""The receiver at one moment, over the years of its leakage, and the water its beads can hold."""
 
 import math
 from dataclasses import dataclass

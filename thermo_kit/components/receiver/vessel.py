@@ -1,7 +1,4 @@
-"""What a receiver-drier is, and how much liquid it must hold so that the mouth of its pipe stays covered.
-
-How much liquid the vessel must hold so that the mouth stays covered, at any slope and in any bend.
-"""
+"""What a receiver-drier is, and how much liquid it must hold so that the mouth of its pipe stays covered."""
 
 import math
 from dataclasses import dataclass, replace

@@ -1,7 +1,4 @@
-"""Coolant that freezes, and the rates of change in channel layers, plates and the boiling pool.
-
-The rates of change in a chiller whose coolant may freeze: channel layers, plates and the boiling pool.
-"""
+"""Coolant that freezes, and the rates of change in channel layers, plates and the boiling pool."""
 
 import bisect
 import functools

@@ -1,7 +1,4 @@
-"""The freeze transient: stiff integration between the events that change the circuit, and what comes of it.
-
-The freeze transient: stiff integration between the events that change the circuit.
-"""
+"""The freeze transient: stiff integration between the events that change the circuit, and what comes of it."""
 
 import copy
 import itertools

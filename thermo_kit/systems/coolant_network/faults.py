@@ -1,7 +1,4 @@
-"""What a workshop sets on a network, and what goes wrong in it: a specification becomes another one.
-
-What goes wrong in a coolant network: each fault turns a healthy specification into a faulty one.
-"""
+"""What a workshop sets on a network, and what goes wrong in it: a specification becomes another one."""
 
 from dataclasses import dataclass, replace
 

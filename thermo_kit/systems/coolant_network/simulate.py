@@ -1,7 +1,4 @@
-"""The network over time: what the vehicle does, and how masses heat while flows follow the coolant's viscosity.
-
-The network over time: thermal masses heat up and cool down while the flows follow the coolant's viscosity.
-"""
+"""The network over time: what the vehicle does, and how masses heat while flows follow the coolant's viscosity."""
 
 import itertools
 from dataclasses import dataclass, replace
@@ -14,9 +11,8 @@ from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network.faults import apply_faults, with_chillers_off
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
-from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
 from thermo_kit.systems.coolant_network.spec import ROLES, NetworkSpec
-from thermo_kit.systems.coolant_network.steady import check_not_frozen, way_temperatures
+from thermo_kit.systems.coolant_network.steady import build_heat_system, check_not_frozen, lay_out, way_temperatures
 from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, word
 
 AIR_DENSITY = 1.2

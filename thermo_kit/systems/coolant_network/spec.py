@@ -1,7 +1,4 @@
-"""What a coolant network is made of, and how a workshop writes it as a TOML file.
-
-Networks as data: a TOML file a workshop can write, read and checked into a `NetworkSpec`.
-"""
+"""What a coolant network is made of, and how a workshop writes it as a TOML file."""
 
 import functools
 import math
