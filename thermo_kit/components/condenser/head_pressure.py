@@ -1,4 +1,4 @@
-"""Turn the condenser round: at which pressure does it just condense what the compressor sends, and which core is best?"""
+"""Turn the condenser round: at which pressure does it just condense what the compressor sends, and with which core?"""
 
 import functools
 import itertools
