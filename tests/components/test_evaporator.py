@@ -82,7 +82,7 @@ def test_refrigerant_air_and_water_balance(values, blocked, refrigerant):
     high = 18e5 if refrigerant == "R-290" else 12.5e5
     result = solved(coil(blocked_share=blocked), refrigerant=refrigerant, valve_pressure=high, **drawn(values))
     assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
-    given_to = result.mass_flow * (result.outlet_enthalpy - result.valve_enthalpy)
+    given_to = result.mass_flow * (result.outlet_enthalpy - result.feed.enthalpy)
     assert result.cooling_capacity == pytest.approx(given_to, rel=1e-9)
     from_air = result.dry_air_flow * (result.inlet.h - result.vent.h) - result.drained_heat
     assert from_air == pytest.approx(given_to, rel=1e-6)
@@ -128,7 +128,7 @@ def test_closures_see_water_that_is_lost(monkeypatch):
 
 def test_the_vapour_picks_up_its_superheat_in_its_own_share():
     result = solved(superheat=8.0)
-    boiled = result.mass_flow * (result.vapour_enthalpy - result.valve_enthalpy)
+    boiled = result.mass_flow * (result.vapour_enthalpy - result.feed.enthalpy)
     whole = solved(superheat=0.0).cooling_capacity
     assert boiled == pytest.approx((1.0 - result.superheated_share) * whole, rel=1e-9)
     assert solved(superheat=0.0).superheated_share == 0.0

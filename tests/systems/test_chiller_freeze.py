@@ -22,7 +22,7 @@ from thermo_kit.systems.chiller_freeze import (
     simulate_chiller_freeze,
 )
 from thermo_kit.systems.chiller_freeze.circuit import Mode
-from thermo_kit.systems.chiller_freeze.model import ChillerModel, gap_heat, slush_curve
+from thermo_kit.systems.chiller_freeze.model import ChillerModel, gap_heat, settled, slush_curve
 from thermo_kit.systems.chiller_freeze.safe_time import _search
 from thermo_kit.systems.chiller_freeze.simulate import Run
 from thermo_kit.units import asked_of
@@ -148,7 +148,7 @@ def test_energy_and_mass_close_at_every_output(spec):
 
 def test_the_balance_would_notice_a_leak_of_heat():
     model = ChillerModel(WATER)
-    y = model.start()[:, None]
+    y = settled(model)[:, None]
     rate = model.rates(0.0, y + 0.0, Mode(1.0, True))[:, 0]
     step = y[:, 0] + 1e-3 * rate
     stored = float(model.stored(step[:, None])[0] - model.stored(y)[0])

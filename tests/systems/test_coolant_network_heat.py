@@ -30,8 +30,8 @@ from thermo_kit.systems.coolant_network import (
     solve_coolant_network,
 )
 from thermo_kit.systems.coolant_network.faults import each_branch
-from thermo_kit.systems.coolant_network.heat import conductance_at
 from thermo_kit.systems.coolant_network.simulate import drive_heat
+from thermo_kit.systems.coolant_network.steady import conductance_at
 
 CORE = RadiatorSpec(
     air_conductance=700.0,

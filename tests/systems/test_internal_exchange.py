@@ -273,7 +273,7 @@ def test_comparison_covers_every_refrigerant_and_knows_the_limit():
 def test_a_curve_ends_where_the_property_data_end():
     hot = van(condensing_temperature=celsius(70), isentropic_efficiency=0.4, superheat=20.0)
     curve = ExchangeLine(hot).curve()
-    assert curve.ends_by == "property data" and curve.effectiveness[-1] < 1.0
+    assert curve.effectiveness[-1] < 1.0
     assert curve.discharge_temperature[-1] <= Refrigerant("R-1234yf").highest_temperature + 0.02
     assert ExchangeLine(hot).largest(celsius(170))[1] == "property data"
 

@@ -1,11 +1,4 @@
-"""The electric scroll compressor: what it pumps, draws and heats up, and how well over its whole range.
-
-The scroll itself: what the pockets close in, how they compress it, and what leaks back.
-
-Flow, power, currents and hot gas of an electric scroll compressor.
-
-How well a compressor works over its whole range of speed and pressure ratio.
-"""
+"""The electric scroll compressor: what it pumps, draws and heats up, and how well over its whole range."""
 
 import functools
 import math
@@ -174,9 +167,8 @@ def run_scroll(spec, suction, conditions, fluid):
         leak = _nozzle(spec.leakage_area, pocket, inside)
         flow = through - leak
         if flow < 0.05 * through:
-            raise NoSolutionError.about(
-                "leak", "eats up the flow", "", "more speed, tighter gaps or a lower pressure ratio"
-            )
+            advice = "more speed, tighter gaps or a lower pressure ratio"
+            raise NoSolutionError.about("leak", "eats up the flow", "", advice)
         powers = _drive(spec, conditions.speed, through * pocket.work)
         warming = powers["electric_power"] - powers["gas_power"]
         warmed = (flow * suction.h + warming + leak * hot) / through
@@ -200,10 +192,8 @@ def run_scroll(spec, suction, conditions, fluid):
 
 def too_hot():
     """Return the error for gas that leaks round and round until no data are left."""
-    return NoSolutionError.about(
-        "gas in the compressor", "warms up beyond the property data", "",
-        "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure",
-    )  # fmt: skip
+    advice = "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure"
+    return NoSolutionError.about("gas in the compressor", "warms up beyond the property data", "", advice)
 
 
 def _compress(spec, conditions, fluid, closed, through):

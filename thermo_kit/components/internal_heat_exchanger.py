@@ -1,9 +1,4 @@
-"""The internal heat exchanger: two tubes, one inside the other; warm liquid one way, cold vapour the other.
-
-One stream of the exchanger over its temperature range: enthalpy, film coefficient, friction, in tube or gap.
-
-Solves the internal heat exchanger: the heat that its length can pass, and what pressure that costs.
-"""
+"""The internal heat exchanger: two tubes, one inside the other; warm liquid one way, cold vapour the other."""
 
 import functools
 import math

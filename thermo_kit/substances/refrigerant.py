@@ -1,17 +1,66 @@
-"""A refrigerant at a point: the one door to CoolProp's equations of state.
-
-What a refrigerant is at a point: saturation, states, limits.
-"""
+"""A refrigerant at a point and along saturation: the one door to CoolProp's equations of state."""
 
 import functools
 import math
+from bisect import bisect_right
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.facts import facts_of
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
-from thermo_kit.substances.states import Saturation, StatePoint, Transport
 from thermo_kit.units import Amount, Said
+
+
+class StatePoint(NamedTuple):
+    """A refrigerant at one point.
+
+    p: pressure, absolute [Pa]; T: temperature [K]; h: specific enthalpy [J/kg];
+    s: specific entropy [J/(kg K)]; rho: density [kg/m³]; x: quality [0 to 1], None outside the two-phase dome;
+    phase: "liquid", "two-phase", "vapour" or "supercritical"
+    """
+
+    p: float
+    T: float
+    h: float
+    s: float
+    rho: float
+    x: float | None
+    phase: str
+
+
+class Saturation(NamedTuple):
+    """Saturated liquid and vapour at one temperature, with what heat-transfer correlations ask for.
+
+    T [K]; p [Pa]; liquid_density, vapour_density [kg/m³]; liquid_enthalpy, vapour_enthalpy [J/kg];
+    liquid_specific_heat, vapour_specific_heat [J/(kg K)]; liquid_viscosity, vapour_viscosity [Pa s];
+    liquid_conductivity, vapour_conductivity [W/(m K)]; surface_tension [N/m]
+    """
+
+    T: float
+    p: float
+    liquid_density: float
+    vapour_density: float
+    liquid_enthalpy: float
+    vapour_enthalpy: float
+    liquid_specific_heat: float
+    vapour_specific_heat: float
+    liquid_viscosity: float
+    vapour_viscosity: float
+    liquid_conductivity: float
+    vapour_conductivity: float
+    surface_tension: float
+
+
+@dataclass(frozen=True, slots=True)
+class Transport:
+    """Transport properties of liquid or vapour: specific_heat [J/(kg K)], viscosity [Pa s], conductivity [W/(m K)]."""
+
+    specific_heat: float
+    viscosity: float
+    conductivity: float
+
 
 _KIND_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
 _WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
@@ -211,12 +260,9 @@ class Refrigerant:
         """
         known = _inputs().get(tuple(given))
         if known is None:
-            raise OutOfRangeError.about(
-                "state",
-                "given by " + (", ".join(given) or "nothing"),
-                "needs exactly two properties that fix it",
-                "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho",
-            )
+            advice = "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho"
+            told = "needs exactly two properties that fix it"
+            raise OutOfRangeError.about("state", "given by " + (", ".join(given) or "nothing"), told, advice)
         for name, value in given.items():
             low, high = self._limits[name]
             if not low <= value <= high:
@@ -292,3 +338,35 @@ def _made(name):
     refrigerant = object.__new__(Refrigerant)
     refrigerant._set_up(name)
     return refrigerant
+
+
+STEP = 1.0
+COLDEST = 225.15
+
+
+class SaturationTable:
+    """Saturation of one refrigerant every kelvin, from −48 °C to 1 K below critical.
+
+    points: exact `Saturation` at each kelvin; values between are straight lines over ln p.
+    """
+
+    def __init__(self, refrigerant):
+        top = refrigerant.critical_temperature - 1.0
+        count = int((top - COLDEST) / STEP)
+        self.points = tuple(refrigerant.saturation(COLDEST + STEP * i) for i in range(count + 1))
+        self._log_p = [math.log(point.p) for point in self.points]
+
+    def at(self, p):
+        """Return saturated liquid and vapour at a pressure inside the table; p [Pa]."""
+        log_p = math.log(p)
+        index = min(max(bisect_right(self._log_p, log_p) - 1, 0), len(self.points) - 2)
+        low, high = self._log_p[index], self._log_p[index + 1]
+        w = (log_p - low) / (high - low)
+        T, _, *rest = [a + w * (b - a) for a, b in zip(self.points[index], self.points[index + 1], strict=True)]
+        return Saturation(T, p, *rest)
+
+
+@functools.cache
+def saturation_table(name):
+    """Return the table of a refrigerant, made once (about 1 ms)."""
+    return SaturationTable(Refrigerant(name))

@@ -4,8 +4,7 @@ import functools
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import InputError
-from thermo_kit.substances.refrigerant import Refrigerant
-from thermo_kit.substances.states import StatePoint
+from thermo_kit.substances.refrigerant import Refrigerant, StatePoint
 
 
 @functools.lru_cache(maxsize=1024)

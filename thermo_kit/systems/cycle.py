@@ -1,7 +1,4 @@
-"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point.
-
-Solves a refrigerant cycle that is fully specified: pressures, superheat, subcooling, losses, heat exchanger.
-"""
+"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point."""
 
 import functools
 from dataclasses import MISSING, dataclass, field
@@ -110,12 +107,9 @@ class CycleSpec(Spec):
             outlet, high = self.gas_cooler_outlet_temperature, fluid.highest_temperature
             checks.within("gas cooler outlet temperature", outlet, low, high, kind="temperature")
             if self.subcooling > 0.0:
-                checks.add(
-                    "subcooling",
-                    Amount(self.subcooling, "temperature_difference"),
-                    "has no meaning above the critical pressure",
-                    "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled",
-                )
+                advice = "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled"
+                told = "has no meaning above the critical pressure"
+                checks.add("subcooling", Amount(self.subcooling, "temperature_difference"), told, advice)
 
     def _fit_gas_cooler_pressure(self, checks, fluid):
         critical, advice = fluid.critical_pressure, ""
@@ -292,21 +286,16 @@ class OpenCycle:
         three, six, fluid = self.three, self.six, self.fluid
         if three.T <= six.T:
             name = "gas cooler outlet temperature" if self.is_transcritical else "condenser outlet temperature"
+            advice = "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling"
+            told = "must be above the evaporator outlet temperature {}"
             raise OutOfRangeError.about(
-                name,
-                Amount(three.T, "temperature"),
-                Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
-                "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
+                name, Amount(three.T, "temperature"), Said(told, Amount(six.T, "temperature")), advice
             )
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
         if most <= 0.0:
-            raise NoSolutionError.about(
-                "internal heat exchanger",
-                "has no heat to pass on",
-                "",
-                "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
-            )
+            advice = "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop"
+            raise NoSolutionError.about("internal heat exchanger", "has no heat to pass on", "", advice)
         return most
 
     @functools.cached_property
@@ -326,16 +315,13 @@ class OpenCycle:
         heat = effectiveness * self.most
         for most, T in self._room_inside:
             if heat > most * (1 + 1e-9):
+                told = "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat can pass"
                 raise NoSolutionError.about(
                     "internal heat exchanger effectiveness",
                     "asks for more heat than can flow",
-                    Said(
-                        "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
-                        "can pass",
-                        Amount(T, "temperature"), f"{most / heat * 100:.0f}",
-                    ),
+                    Said(told, Amount(T, "temperature"), f"{most / heat * 100:.0f}"),
                     "lower the effectiveness",
-                )  # fmt: skip
+                )
         return heat
 
     def compressed(self, heat):
@@ -355,16 +341,15 @@ class OpenCycle:
         except OutOfRangeError as reason:
             raise NoSolutionError.about(
                 "compressor discharge",
+                Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")),
                 Said(
-                    "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
+                    "leaves the property data of {}, which end at {} and {}",
+                    fluid.name,
+                    Amount(fluid.highest_temperature, "temperature"),
+                    Amount(fluid.highest_pressure, "pressure"),
                 ),
-                Said(
-                    "leaves the property data of {}, which end at {} and {}", fluid.name,
-                    Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
-                ),
-                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
-                "efficiency",
-            ) from reason  # fmt: skip
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency",
+            ) from reason
 
     def closed_by(self, effectiveness):
         """Return the solved cycle with an internal heat exchanger; effectiveness [-]."""
@@ -435,19 +420,11 @@ def _is_transcritical(spec):
     pressure, outlet = spec.gas_cooler_pressure, spec.gas_cooler_outlet_temperature
     transcritical = pressure is not None or outlet is not None
     if not transcritical and spec.condensing_temperature is None:
-        checks.add(
-            "condensing temperature",
-            "is missing",
-            "",
-            "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature",
-        )
+        advice = "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature"
+        checks.add("condensing temperature", "is missing", "", advice)
     if transcritical and spec.condensing_temperature is not None:
-        checks.add(
-            "high side",
-            "is given twice",
-            "",
-            "give either condensing_temperature or the two gas cooler values, not both",
-        )
+        advice = "give either condensing_temperature or the two gas cooler values, not both"
+        checks.add("high side", "is given twice", "", advice)
     if transcritical and (pressure is None or outlet is None):
         checks.add("gas cooler", "is half given", "", "give both gas_cooler_pressure and gas_cooler_outlet_temperature")
     checks.raise_if_any()

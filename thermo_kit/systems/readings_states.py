@@ -1,7 +1,4 @@
-"""Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind.
-
-Which readings contradict each other or physics, which slip would explain them, and what to keep in mind.
-"""
+"""Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind."""
 
 import functools
 import math
@@ -223,21 +220,17 @@ def _check_pressures(checks, readings, fluid):
     low, high = readings.suction_pressure, readings.discharge_pressure
     low_side, high_side = Amount(low, "gauge_pressure"), Amount(high, "gauge_pressure")
     if low > high:
-        checks.add(
-            "suction pressure", low_side, Said("is above the discharge pressure {}", high_side),
-            "the low side cannot be above the high side of a running system: are the hoses swapped?",
-        )  # fmt: skip
+        advice = "the low side cannot be above the high side of a running system: are the hoses swapped?"
+        checks.add("suction pressure", low_side, Said("is above the discharge pressure {}", high_side), advice)
     elif high < PUMPING_RATIO * low:
-        checks.add(
-            "discharge pressure", high_side, Said("is almost equal to the suction pressure {}", low_side),
-            "the compressor is not running or not pumping: these readings describe no running system",
-        )  # fmt: skip
+        advice = "the compressor is not running or not pumping: these readings describe no running system"
+        told = "is almost equal to the suction pressure {}"
+        checks.add("discharge pressure", high_side, Said(told, low_side), advice)
     elif is_transcritical(fluid, low):
         critical = Amount(fluid.critical_pressure, "pressure")
-        checks.add(
-            "suction pressure", low_side, Said("is above the critical pressure of {}, {}", fluid.name, critical),
-            "nothing could boil in the evaporator: check the refrigerant, the unit and the hoses",
-        )  # fmt: skip
+        advice = "nothing could boil in the evaporator: check the refrigerant, the unit and the hoses"
+        told = "is above the critical pressure of {}, {}"
+        checks.add("suction pressure", low_side, Said(told, fluid.name, critical), advice)
 
 
 def _check_suction(checks, readings, fluid, found):
@@ -388,9 +381,8 @@ def _fits_as(readings, name):
 
 def _numbers(readings):
     """Whether all that was measured is a number; only the clamp at the evaporator outlet may be missing."""
-    names = ("suction_pressure", "discharge_pressure", *LINE_CLAMPS)
-    given = [getattr(readings, name) for name in names if getattr(readings, name) is not None]
-    return len(given) >= len(names) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
+    given = [getattr(readings, name) for name in MEASURED if getattr(readings, name) is not None]
+    return len(given) >= len(MEASURED) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
 
 
 def _may_be_wet(readings, fluid):

@@ -1,7 +1,4 @@
-"""Turn the condenser round: at which pressure does it just condense what the compressor sends, and which core is best?
-
-Cores compared at the same duty: two side by side, or one with few and with many fins.
-"""
+"""Turn the condenser round: at which pressure does it just condense what the compressor sends, and with which core?"""
 
 import functools
 import itertools
@@ -23,7 +20,7 @@ from thermo_kit.components.condenser.spec import (
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant, StatePoint, Stream
-from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.units import Amount, Checks, Said
 
 SMALLEST_DIFFERENCE = 0.6

@@ -1,9 +1,4 @@
-"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
-
-One tube of one pass, walked in short steps: cooling gas, condensing, cooling liquid.
-
-Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
-"""
+"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves."""
 
 import functools
 import math
@@ -28,7 +23,7 @@ from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficie
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import SaturationTable, saturation_table
+from thermo_kit.substances.refrigerant import SaturationTable, saturation_table
 from thermo_kit.units import Amount, Checks, Said
 
 HIGHEST_REDUCED_PRESSURE = 0.95
@@ -313,19 +308,15 @@ def solve_condenser(spec, inlet, air):
     if passes[-1].phase != "liquid" and passes[-1].quality != 0.0:
         last = None
     heat_rejection = inlet.flow * (inlet.enthalpy + shift - h)
+    below_air = any(one.phase == "two-phase" and one.temperature < air.temperature - COLDER_THAN_AIR for one in path)
     warmed = sum(pa.capacity_rate * pa.open_share * n for pa, n in zip(side.passes, spec.tubes, strict=True))
     return CondenserResult(
         spec=spec, inlet=inlet, air=air, air_side=side, path=tuple(path), passes=tuple(passes), receiver=feed,
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
         energy_closure=closed(condenser_heat=(air_heat - heat_rejection) / max(abs(air_heat), abs(heat_rejection))),
-        notes=tuple(_notes(spec, side, passes, feed, _takes_heat_in(path, air))),
+        notes=tuple(_notes(spec, side, passes, feed, below_air)),
     )  # fmt: skip
-
-
-def _takes_heat_in(path, air):
-    limit = air.temperature - COLDER_THAN_AIR
-    return any(point.phase == "two-phase" and point.temperature < limit for point in path)
 
 
 def _last_vapour(passes, vapour_end, last):
@@ -381,7 +372,7 @@ def _point(fluid, index, position, h, p, charge, heat, air_temperature):
         phase, x, T = "liquid", None, s.T - fluid.subcooling(s, h)
     else:
         phase, x, T = "two-phase", (h - s.liquid_enthalpy) / (s.vapour_enthalpy - s.liquid_enthalpy), s.T
-    return PathPoint(index + 1, position, x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature)
+    return PathPoint(x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position)
 
 
 def _feed(s, fluid, h, after_pass):

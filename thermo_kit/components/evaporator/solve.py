@@ -1,7 +1,4 @@
-"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
-
-Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
-"""
+"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side."""
 
 import functools
 import math
@@ -292,7 +289,10 @@ def outlet_near(spec, air, feed, supposed, *, steps=STEPS):
 def _fed(spec, air, feed, steps):
     """Return (fluid, flow, coil, dew enthalpy, temperature behind the valve, face left when all has boiled)."""
     fluid, flow = Refrigerant(feed.refrigerant), feed.flow
-    _check_feed(feed, fluid)
+    with Checks() as checks:
+        checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
+        highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
+        checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")
     T0 = fluid.dew_temperature(feed.pressure)
     h_vapour = fluid.at(T=T0, x=1.0).h
     T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
@@ -308,7 +308,9 @@ class _Coil:
         self.spec, self.air, self.T0, self.steps = spec, air, T0, steps
         p, T = air.air_pressure, air.air_temperature
         w = humidity_at(T, air.relative_humidity, p)
-        self.air_flow = air.air_flow * _flow_left(spec)
+        # Left behind dirt: turbulent resistance of coil and ducts at the same blower pressure.
+        coil = spec.coil_resistance_share
+        self.air_flow = air.air_flow * (1.0 / math.sqrt(1.0 - coil + coil / (1.0 - spec.blocked_share) ** 2))
         self.dry_air = self.air_flow * p / (AIR_CONSTANT * T * (1.0 + w / MASS_RATIO))
         self.inlet = air_state(moist_enthalpy(T, w), w, p)
         self.open_share = 1.0 - spec.blocked_share
@@ -410,7 +412,10 @@ def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     """Boiling pressure and enthalpies, kept: a cabin that cools asks for the same ones many hundred times."""
     fluid = Refrigerant(name)
     checks = Checks()
-    _below_critical(checks, fluid, T0)
+    highest = fluid.critical_temperature - 2.0
+    if highest < T0:
+        limit = Said("is above {}, 2 K below the critical point", Amount(highest, "temperature"))
+        checks.add("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
     checks.raise_if_any()
     p0 = fluid.dew_pressure(T0)
     if valve_pressure <= p0:
@@ -425,12 +430,9 @@ def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
     quality = (h_valve - h_liquid) / (h_vapour - h_liquid)
     if quality > _WETTEST_INLET:
-        checks.add(
-            "liquid in front of the valve",
-            Amount(liquid_temperature, "temperature"),
-            f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve",
-            "was a hot-gas temperature typed, or a gauge pressure for an absolute one?",
-        )
+        advice = "was a hot-gas temperature typed, or a gauge pressure for an absolute one?"
+        told = f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve"
+        checks.add("liquid in front of the valve", Amount(liquid_temperature, "temperature"), told, advice)
         checks.raise_if_any()
     return _Cold(p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat))
 
@@ -449,12 +451,6 @@ def _mixed(pieces, taken, pressure):
     h = sum(need * strip.h for need, strip in pieces) / taken
     w = sum(need * strip.w for need, strip in pieces) / taken
     return air_state(h, w, pressure)
-
-
-def _flow_left(spec):
-    """Share of the air that is left behind dirt: turbulent resistance of coil and ducts at the same blower pressure."""
-    coil = spec.coil_resistance_share
-    return 1.0 / math.sqrt(1.0 - coil + coil / (1.0 - spec.blocked_share) ** 2)
 
 
 def _notes(frost, vent, condensate):
@@ -476,17 +472,3 @@ def _check(air, leaves, steps):
                 Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
                 "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
             )
-
-
-def _below_critical(checks, fluid, T0):
-    highest = fluid.critical_temperature - 2.0
-    if highest < T0:
-        limit = Said("is above {}, 2 K below the critical point", Amount(highest, "temperature"))
-        checks.add("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
-
-
-def _check_feed(feed, fluid):
-    with Checks() as checks:
-        checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
-        highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
-        checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")

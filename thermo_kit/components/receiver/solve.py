@@ -1,25 +1,20 @@
-"""The receiver at one moment, over the years of its leakage, and the water its beads can hold.
-
-The charge band: between a safely covered mouth and a full vessel, and how many years of leakage it covers.
-
-The water balance of the desiccant: how long the beads can take up what comes in.
-"""
+"""The receiver at one moment, over the years of its leakage, and the water its beads can hold."""
 
 import math
 from dataclasses import dataclass
 
 from thermo_kit.components.receiver.vessel import (
+    BEND,
     FLOW,
     REGIMES,
+    TILT,
     ReceiverConditions,
     ReceiverSpec,
-    bend_of,
     liquid_volume,
     pick_up,
     surface_angle,
     surface_height,
     surface_slope,
-    tilt_of,
 )
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
@@ -111,12 +106,8 @@ def solve_receiver(spec, inlet, conditions):
     References: Lubin & Springer 1967 (onset); ANSI/HI 9.8 (safe side); see `dip_height`, `safe_submergence`,
         `lift_liquid` and `smallest_rising_bubble` for the full references.
     """
-    here = pick_up(
-        vessel=spec,
-        refrigerant=inlet.refrigerant,
-        condensing_temperature=_condensing_temperature(inlet),
-        mass_flow=inlet.flow,
-    )
+    T = _condensing_temperature(inlet)
+    here = pick_up(vessel=spec, refrigerant=inlet.refrigerant, condensing_temperature=T, mass_flow=inlet.flow)
     _check_inventory(conditions.inventory, *here.masses())
     volume = here.volume_of(conditions.inventory)
     level = surface_height(spec, volume, 0.0)
@@ -129,14 +120,7 @@ def solve_receiver(spec, inlet, conditions):
     # Where liquid reaches the bag, the beads leave less room and it falls fastest beside them.
     beads = spec.bead_share if axis_height > spec.desiccant_bottom else 0.0
     downward = here.volume_flow / (spec.area * (1.0 - beads))
-    lift = lift_liquid(
-        vessel=spec,
-        fluid=here.fluid,
-        saturation=saturation,
-        mass_flow=inlet.flow,
-        level=level,
-        pass_subcooling=conditions.pass_subcooling,
-    )
+    lift = lift_liquid(here, level=level, pass_subcooling=conditions.pass_subcooling)
     closure = abs(liquid_volume(spec, axis_height, slope) - volume) / spec.free_volume
     closed(volume=closure)
     return ReceiverResult(
@@ -208,10 +192,10 @@ def _notes(regime, conditions, axis_height, spec):
         yield "The surface touches lid or floor."
 
 
-def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling):
+def lift_liquid(here, *, level, pass_subcooling):
     """Return the pressure lost between surface and subcooling pass, and the flash it makes in saturated liquid.
 
-    mass_flow [kg/s], level [m], pass_subcooling [K]. The liquid enters the mouth saturated and gains or loses no heat
+    level [m], pass_subcooling [K]. The liquid enters the mouth saturated and gains or loses no heat
     on the way. Vapour takes the liquid's speed.
 
     References: Colebrook's friction and a sharp entrance (Rennels & Hudson, Pipe Flow, 2012) through `fluids`; mesh by
@@ -221,21 +205,20 @@ def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling)
     from fluids.fittings import entrance_sharp
     from fluids.friction import friction_factor
 
-    density = saturation.liquid_density
+    vessel, density, velocity = here.vessel, here.saturation.liquid_density, here.velocity
     bore = vessel.standpipe_diameter
-    velocity = mass_flow / (density * math.pi / 4.0 * bore**2)
     dynamic = density * velocity**2 / 2.0
-    reynolds = density * velocity * bore / saturation.liquid_viscosity
+    reynolds = density * velocity * bore / here.saturation.liquid_viscosity
     friction = friction_factor(Re=reynolds, eD=PIPE_ROUGHNESS / bore) * vessel.standpipe_length / bore * dynamic
     # The speed gained in the mouth is pressure lost as well, so it is counted with the entrance.
     entrance = (1.0 + entrance_sharp()) * dynamic
-    approach = mass_flow / (density * vessel.filter_area)
+    approach = here.volume_flow / vessel.filter_area
     open_share = max(vessel.filter_open_share * (1.0 - vessel.filter_blocked_share), SMALLEST_OPEN_SHARE)
     mesh = square_edge_screen(open_share) * density * approach**2 / 2.0
     rise = vessel.outlet - level
     hydrostatic = density * GRAVITY * rise
     total = hydrostatic + friction + entrance + mesh
-    flash = _flash(fluid, saturation, total, pass_subcooling)
+    flash = _flash(here.fluid, here.saturation, total, pass_subcooling)
     return LiftResult(velocity, rise, hydrostatic, friction, entrance, mesh, total, *flash)
 
 
@@ -316,8 +299,8 @@ class ChargeSpec(Spec):
     charge: float = asked(CHARGE)
     held_elsewhere: float = asked(ELSEWHERE)
     leak_per_year: float = asked(LEAK)
-    tilt: float = tilt_of()
-    lateral_acceleration: float = bend_of()
+    tilt: float = asked(TILT, 0.0)
+    lateral_acceleration: float = asked(BEND, 0.0)
 
     def fit(self, checks):
         if self.held_elsewhere >= self.charge:
