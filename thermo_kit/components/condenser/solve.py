@@ -271,7 +271,8 @@ def solve_condenser(spec, inlet, air):
     Notes: Each step meets air of inlet temperature (one row of tubes). Gas is cooled to its dew temperature before
         condensing begins, though a cold wall condenses earlier. The receiver neither takes nor gives heat: what enters
         leaves, saturated liquid in steady running with a free surface. If vapour reaches it, the vapour is carried on
-        and a note says so. Scatter of the correlations: film and friction about 15 to 30 per cent.
+        and a note says so. Scatter of the correlations: film and friction about 15 to 30 per cent. At five points of a
+        measured two-slab core the condensing temperature came out 5 to 18 per cent less above the air than measured.
 
     References: Effectiveness-NTU for one stream of constant temperature and for cross-flow (Kays & London, Compact Heat
         Exchangers); films, friction and void as in `thermo_kit.laws`; fins as in `thermo_kit.components.louvered_fins`.
