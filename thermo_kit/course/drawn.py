@@ -7,6 +7,7 @@ import re
 import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
+from operator import attrgetter
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.cases import draw_case
@@ -81,18 +82,22 @@ def _ask(answers_path, notebook, place, call, name, seed):
 def _solved(notebook, answers_path, _changed, seed):
     """Draw a case that can be worked; return it with its key and the lines that its exercise shows."""
     answers = load_answers(answers_path)
+    case, key = drawn_anew(answers.path, answers.parameters, seed, answers.key)
+    return case, key, tuple(_scene(notebook, case.numbers))
+
+
+def drawn_anew(path, parameters, seed, make, accept=attrgetter("is_clear")):
+    """Draw numbers until `make` gives of a case what is accepted: usually that each mistake can be told apart."""
     for attempt in range(TRIES):
-        learner = f"{seed}.{attempt}"
-        case = draw_case(answers.path.stem, answers.parameters, secret=b"practice", learner=learner)
+        case = draw_case(path.stem, parameters, secret=b"practice", learner=f"{seed}.{attempt}")
         try:
-            key = answers.key(case)
-            if key.is_clear:
-                return case, key, tuple(_scene(notebook, case.numbers))
+            if accept(made := make(case)):
+                return case, made
         except NotebookError:
             raise
         except ThermoKitError:
             continue
-    raise NotebookError.about(answers.path.name, f"gave no usable numbers in {TRIES} draws", advice="widen its ranges")
+    raise NotebookError.about(path.name, f"gave no usable numbers in {TRIES} draws", advice="widen its ranges")
 
 
 def _scene(notebook, numbers):

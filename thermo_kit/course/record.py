@@ -120,10 +120,10 @@ class Record:
 
         return self._do(work, writing=False)
 
-    def last_answer(self, question):
-        """The newest answer to a question, or None."""
-        query = "SELECT * FROM answers WHERE question = ? ORDER BY number DESC LIMIT 1"
-        return (*self._read(query, question, made=_answer), None)[0]
+    def last_answer(self, question, mode="%"):
+        """The newest answer to a question, or the newest of one mode, or None."""
+        query = "SELECT * FROM answers WHERE question = ? AND mode LIKE ? ORDER BY number DESC LIMIT 1"
+        return (*self._read(query, question, mode, made=_answer), None)[0]
 
     def keep_answer(self, question, *, right, mode, text="", mistake="", topic=""):
         """Add an answer at once."""

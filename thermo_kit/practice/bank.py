@@ -11,11 +11,10 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from thermo_kit.course.declared import declaring
-from thermo_kit.course.drawn import Asked, questions_of, stands_alone, topic_of
+from thermo_kit.course.drawn import Asked, questions_of, topic_of
 from thermo_kit.course.keys import ChoiceKey, Mistake
 from thermo_kit.course.questions import drawn_order
-from thermo_kit.course.quick import quick
+from thermo_kit.course.quick import questions_of_lesson
 from thermo_kit.course.workbook import EXERCISE_NAME, find_workbook
 from thermo_kit.errors import CourseError, Problem
 
@@ -138,27 +137,8 @@ def _ask_fact(fact, topic, seed):
 def _of_lessons(book):
     # A learner's copy of a lesson asks nothing twice.
     for path in (one for one in sorted(book.lessons.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
-        notebook, lesson = declaring(path), path.stem[:2]
-        for place, call in notebook.calls("quick_question", "exit_check"):
-            declared = [(call.args[0].value, call)]
-            if call.func.id == "exit_check":
-                declared = [(f"{lesson}.exit.{i}", one) for i, one in enumerate(call.args[1].elts, 1)]
-            for name, one in declared:
-                if stands_alone(name, one.args[-1]):
-                    make = functools.partial(_ask_lesson, notebook, place, one, name)
-                    yield Item(name, topic_of(name), "lesson", lesson, make)
-
-
-def _ask_lesson(notebook, place, call, name, seed):
-    asked = _declared(notebook, place, call)
-    options = drawn_order(asked.text, asked.options, seed)
-    return Asked(name, topic_of(name), asked.text, asked.key, options, source=f"Lesson {name[:2]}")
-
-
-@functools.lru_cache(maxsize=1_000)
-def _declared(notebook, place, call):
-    # Both forms of declaring end in the same question, here without its panel.
-    return notebook.value(place, call, {"quick_question": lambda _name, text, **declared: quick(text, **declared)})
+        for name, ask in questions_of_lesson(path, alone=True).items():
+            yield Item(name, topic_of(name), "lesson", path.stem[:2], ask)
 
 
 def _of_exercises(book):
