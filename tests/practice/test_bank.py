@@ -2,6 +2,7 @@
 
 import ast
 import json
+import re
 from collections import Counter
 
 import pytest
@@ -9,11 +10,13 @@ import pytest
 from tests.house.source import ROOT
 from thermo_kit.course import drawn
 from thermo_kit.course.declared import declaring
-from thermo_kit.course.keys import RIGHT, WRONG, NumberKey
+from thermo_kit.course.keys import RIGHT, WRONG, Key, NumberKey
+from thermo_kit.course.leaks import answers_told
 from thermo_kit.course.quick import questions_of_lesson, quick
 from thermo_kit.errors import CourseError, NotebookError
 from thermo_kit.practice.bank import load, read_facts
 
+TITLE = re.compile(r"<title>([^<]*)</title>")
 ALONE = [item for item in load().items if item.kind != "fact"]
 LESSONS = sorted({item.lesson for item in ALONE})
 
@@ -42,6 +45,9 @@ def test_what_is_asked_of_a_lesson_and_its_exercise_has_its_answer(lesson):
         assert not asked.options or right in asked.options, item.name
         assert asked == item.draw("7"), item.name
         assert (asked.name, asked.topic) == (item.name, item.topic) and asked.text and asked.source
+        # Its axes may bear any figure.
+        seen = {"data": {"text/plain": f"{asked.alt} {' '.join(TITLE.findall(asked.picture))}"}}
+        assert answers_told({"cells": [{"outputs": [seen]}]}, Key(asked.key)) == [], item.name
 
 
 def test_an_exercise_comes_back_with_other_numbers():
@@ -106,8 +112,11 @@ def test_every_name_in_the_lists_is_one_that_a_notebook_declares():
 
 def test_what_speaks_of_its_page_is_not_asked_bare():
     asked = {item.name for item in ALONE}
-    assert len(asked) > 150
-    assert "01_pressure_and_temperature.e" not in asked, "read off a picture"
+    assert len(asked) > 220
+    boils = load().by_name["01_pressure_and_temperature.b"].draw("1")
+    assert any(line.startswith("0.0 °C (32.0 °F): ") for line in boils.case), "with a table of saturation"
+    assert "<svg" in load().by_name["01_pressure_and_temperature.e"].draw("1").picture
+    assert "04_condenser_passes_and_fins.d" not in asked, "read from a panel"
     assert "08.hidden" not in asked, "on a list"
     node = ast.parse('"Look at the panel above: which one?"').body[0].value
     assert not drawn.stands_alone("99.new", node)

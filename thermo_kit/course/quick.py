@@ -12,6 +12,7 @@ from thermo_kit.course.described import (
     DescribedBox,
     button,
     check_mark,
+    escape,
     number_box,
     paragraph,
     radio,
@@ -161,7 +162,7 @@ class ExitCheck(DescribedBox):
         cases = ["", "", ""]
         for place, asked in self._fresh():
             self.names[place], self.items[place] = asked.name, QuickItem(asked.text, asked.key, asked.options)
-            cases[place] = "".join(paragraph(line) for line in asked.case)
+            cases[place] = case_html(asked)
         seed = self.record.order_seed
         self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
         self.feedback = [widgets.HTML() for _ in items]
@@ -222,6 +223,14 @@ def quick_question(name, text, **declared):
 def exit_check(lesson, items):
     """Ask three questions at the end of a lesson and keep the result in the learner's record."""
     return ExitCheck(lesson, items)
+
+
+def case_html(asked):
+    """The numbers of a question's case and its picture."""
+    lines = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
+    lines = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{lines}</ul>' if lines else ""
+    picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
+    return lines + picture
 
 
 def _feedback(item, verdict):

@@ -5,7 +5,7 @@ import functools
 import tomllib
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from typing import Annotated, Literal
 
@@ -17,6 +17,8 @@ from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.quick import questions_of_lesson
 from thermo_kit.course.workbook import EXERCISE_NAME, find_workbook
 from thermo_kit.errors import CourseError, Problem
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius, format_both
 
 ADVICE = "correct the file; DEVELOPERS.md tells its form"
 _HERE = files("thermo_kit.practice")
@@ -142,6 +144,20 @@ def _of_lessons(book):
 
 
 def _of_exercises(book):
-    for path in sorted(book.exercises.glob("*.ipynb")):
-        for name, ask in questions_of(book, path).items() if EXERCISE_NAME.fullmatch(path.stem) else ():
-            yield Item(name, topic_of(name), "exercise", path.stem[:2], ask)
+    for path in (one for one in sorted(book.exercises.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
+        for name, ask in questions_of(book, path, tables=True).items():
+            yield Item(name, topic_of(name), "exercise", path.stem[:2], functools.partial(_ask_exercise, ask))
+
+
+def _ask_exercise(ask, seed):
+    asked = ask(seed)
+    return replace(asked, case=(*asked.case, *_saturation(asked.refrigerant))) if asked.refrigerant else asked
+
+
+@functools.cache
+def _saturation(refrigerant):
+    fluid, lines = Refrigerant(refrigerant), [f"Saturation of {refrigerant}; between two lines go in proportion:"]
+    for temperature in (celsius(degrees) for degrees in range(-20, 73, 4)):
+        at, pressure = format_both(temperature, "temperature"), fluid.dew_pressure(temperature)
+        lines.append(f"{at}: {format_both(pressure, 'pressure')}")
+    return tuple(lines)
