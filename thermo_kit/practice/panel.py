@@ -115,7 +115,7 @@ class PracticePanel(DescribedBox):
 
 def question_html(asked):
     """A question with the numbers of its case and its picture."""
-    return case_html(asked) + paragraph(asked.text, bold=True)
+    return paragraph(asked.text, bold=True) + case_html(asked)
 
 
 def entry_for(asked, given=""):
