@@ -29,10 +29,8 @@ class BlueprintChoice(widgets.VBox):
         wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
         self.name = widgets.Dropdown(options=titles, description="Examination", **wide)
         told = {"description": "Or a plan of your own (file)", "placeholder": "for example plan.toml"}
-        self.file = widgets.Text(**told, **wide)
-        self.about = widgets.HTML()
-        self.name.observe(lambda _change: self._show(), names="value")
-        self._show()
+        self.file, self.about = widgets.Text(**told, **wide), widgets.HTML()
+        widgets.dlink((self.name, "value"), (self.about, "value"), self._told)
         super().__init__((self.name, self.file, self.about))
 
     @property
@@ -41,10 +39,11 @@ class BlueprintChoice(widgets.VBox):
         file = self.file.value.strip()
         return load_blueprint(file) if file else self._supplied[self.name.value]
 
-    def _show(self):
-        one = self._supplied[self.name.value]
-        told = f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
-        self.about.value = paragraph(told)
+    def _told(self, name):
+        one = self._supplied[name]
+        return paragraph(
+            f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
+        )
 
     def __repr__(self):
         told = (f"{one.title}: {one.questions} questions, {one.minutes} minutes" for one in self._supplied.values())
@@ -55,7 +54,7 @@ class ExaminationPanel(DescribedBox):
     """One examination at a time; the one in the record is taken up again."""
 
     def __init__(self, bank=None, record=None):
-        self._bank, self._record = bank or load, record or Record()
+        self._given_bank, self._record, self._sitting = bank, record or Record(), None
         self.choice = BlueprintChoice()
         self.begin = button("Begin the examination", self.on_begin)
         self.last = button("Show my last result", self.on_last)
@@ -69,13 +68,12 @@ class ExaminationPanel(DescribedBox):
         self.rules = widgets.HTML(paragraph(RULES))
         super().__init__(f"Examination. {RULES} {self.choice!r}.")
         self.add_class("tk-practice")
-        self._sitting = None
         self._open()
 
     @functools.cached_property
     def bank(self):
         """The bank, loaded when it is first needed."""
-        return self._bank() if callable(self._bank) else self._bank
+        return self._given_bank or load()
 
     @told_in_panel
     def _open(self):
@@ -103,17 +101,21 @@ class ExaminationPanel(DescribedBox):
         elif self._sitting.is_ended:
             self._end()
         else:
-            self.place.options = self._places()
-            self.place.value = (self._sitting.open_places or [0])[0]
+            self._list_places((self._sitting.open_places or [0])[0])
             self._show_question()
             buttons = widgets.HBox((self.back, self.next, self.hand_in))
             self.children = (self.clock, self.place, self.question, self.entry, buttons, self.error_line)
             self._tick(self._sitting)
 
-    def _places(self):
-        unanswered = set(self._sitting.open_places)
-        count = len(self._sitting.items)
-        return [(f"{n + 1} of {count}{'' if n in unanswered else ', answered'}", n) for n in range(count)]
+    def _list_places(self, at):
+        """Tell which places are answered, without a question being drawn by it."""
+        left, count = set(self._sitting.open_places), len(self._sitting.items)
+        self.place.unobserve(self._on_place, names="value")
+        self.place.options = [(f"{n + 1} of {count}{'' if n in left else ', answered'}", n) for n in range(count)]
+        self.place.value = at
+        self.place.observe(self._on_place, names="value")
+        minutes = -(-self._sitting.seconds_left // 60)
+        self.clock.value = paragraph(f"{minutes:.0f} minutes left. {count - len(left)} of {count} answered.", bold=True)
 
     def _show_question(self):
         number = self.place.value
@@ -125,7 +127,6 @@ class ExaminationPanel(DescribedBox):
         entry.observe(lambda change: self._on_answer(number, change.new or ""), names="value")
         self.entry.children = (entry,)
         self.hand_in.description = "Hand in"
-        self._show_clock()
 
     @told_in_panel
     def _on_place(self, change):
@@ -138,12 +139,7 @@ class ExaminationPanel(DescribedBox):
             self._end()
             return
         self._sitting.answer(number, given)
-        # The list is told anew without moving to another question.
-        self.place.unobserve(self._on_place, names="value")
-        at = self.place.value
-        self.place.options, self.place.value = self._places(), at
-        self.place.observe(self._on_place, names="value")
-        self._show_clock()
+        self._list_places(self.place.value)
 
     @told_in_panel
     def on_step(self, step):
@@ -170,12 +166,6 @@ class ExaminationPanel(DescribedBox):
         self.begin.description = "Begin another examination"
         self.children = (self.result, self.choice, self.rules, self.begin, self.error_line)
 
-    def _show_clock(self):
-        left = len(self._sitting.open_places)
-        minutes = -(-self._sitting.seconds_left // 60)
-        told = f"{minutes:.0f} minutes left. {len(self._sitting.items) - left} of {len(self._sitting.items)} answered."
-        self.clock.value = paragraph(told, bold=True)
-
     def _tick(self, sitting):
         """Move the clock on while the page is open, and end the examination when its time is over."""
         if sitting is not self._sitting or self.result in self.children:
@@ -183,7 +173,7 @@ class ExaminationPanel(DescribedBox):
         if sitting.is_ended:
             self._end()
             return
-        self._show_clock()
+        self._list_places(self.place.value)
         with contextlib.suppress(RuntimeError):
             asyncio.get_running_loop().call_later(min(TICK, sitting.seconds_left + 0.1), self._tick, sitting)
 

@@ -2,17 +2,9 @@
 
 import ipywidgets as widgets
 
-from thermo_kit.course.described import (
-    DescribedBox,
-    button,
-    escape,
-    number_box,
-    paragraph,
-    radio,
-    told_in_panel,
-    verdict_line,
-)
+from thermo_kit.course.described import DescribedBox, button, number_box, paragraph, radio, told_in_panel, verdict_line
 from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, as_sentence
+from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record, keep_judged
 from thermo_kit.errors import InputError
 from thermo_kit.practice.bank import load
@@ -123,10 +115,7 @@ class PracticePanel(DescribedBox):
 
 def question_html(asked):
     """A question with the numbers of its case and its picture."""
-    case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
-    case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
-    picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
-    return case + picture + paragraph(asked.text, bold=True)
+    return paragraph(asked.text, bold=True) + case_html(asked)
 
 
 def entry_for(asked, given=""):
