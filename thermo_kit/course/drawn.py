@@ -8,12 +8,12 @@ import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
 
-from thermo_kit.course.answers import load_answers
+from thermo_kit.course.answers import load_answers, usable_key
 from thermo_kit.course.cases import draw_case
 from thermo_kit.course.declared import declaring
 from thermo_kit.course.keys import ChoiceKey, NumberKey
 from thermo_kit.course.questions import ChoiceQuestion, OrderQuestion, drawn_order
-from thermo_kit.errors import NotebookError, ThermoKitError
+from thermo_kit.errors import NotebookError
 
 # A text with one of these words speaks of something that stands on its page.
 SHOWN = re.compile(r"\b(pictures?|plots?|charts?|curves?|panels?|tables?|above|printed|drawing|layout)\b", re.I)
@@ -84,14 +84,8 @@ def _solved(notebook, answers_path, _changed, seed):
     for attempt in range(TRIES):
         learner = f"{seed}.{attempt}"
         case = draw_case(answers.path.stem, answers.parameters, secret=b"practice", learner=learner)
-        try:
-            key = answers.key(case)
-            if key.is_clear:
-                return case, key, tuple(_scene(notebook, case.numbers))
-        except NotebookError:
-            raise
-        except ThermoKitError:
-            continue
+        if key := usable_key(answers, case):
+            return case, key, tuple(_scene(notebook, case.numbers))
     raise NotebookError.about(answers.path.name, f"gave no usable numbers in {TRIES} draws", advice="widen its ranges")
 
 
