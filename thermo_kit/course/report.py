@@ -21,9 +21,7 @@ CSV_ADVICE = (
 def report_lines(marking, folder):
     """Yield the outcome as plain lines."""
     for exercise in marking.questions:
-        rows = [
-            (s.learner, total(s), *(MARKS[v.verdict] for v in s.verdicts)) for s in marking.marked.of_exercise(exercise)
-        ]
+        rows = [(s.learner, total(s), *(MARKS[v.verdict] for v in s.verdicts)) for s in marking.marked.of(exercise)]
         if rows:
             yield from (
                 f"Exercise {exercise}",
@@ -111,7 +109,7 @@ def _csv_rows(marking, exercise):
         head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake", f"{name}_decided"]
     yield head
     alike = _alike_of(marking)
-    for s in marking.standings.of_exercise(exercise):
+    for s in marking.standings.of(exercise):
         state = "provisional" if s.is_provisional else "settled"
         points = [s.points, s.out_of, sum(v.is_open for v in s.verdicts), state] if s.verdicts else [""] * 4
         line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
