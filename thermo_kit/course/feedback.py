@@ -124,7 +124,7 @@ def _class_facts(marking, workbook):
     exercises = {}
     for name, questions in marking.questions.items():
         asked, rows = questions_of(workbook.exercise(exercise_and_resit(name)[0]), Case(name, ())), []
-        standings = [s for s in marking.standings if s.exercise == name]
+        standings = [*marking.standings.of(name)]
         for question in questions:
             counts = Counter(v.verdict for s in standings for v in s.verdicts if v.question == question)
             rows.append((question, getattr(asked.get(question), "text", ""), counts))
