@@ -73,7 +73,7 @@ def same_as_here(roster, workbook, tmp_path, room, monkeypatch, **options):
     other = Classroom(tmp_path / "other")
     other.secret_file.write_bytes(room.secret_file.read_bytes())
     path = roster("learner\n" + "\n".join(LEARNERS))
-    monkeypatch.setattr(handout, "solvable", lambda _answers: lambda _case: pytest.fail("was not tried ahead"))
+    monkeypatch.setattr(handout, "usable_key", lambda _answers, _case: pytest.fail("was not tried ahead"))
     handout.hand_out(path, exercise="1", folder=other.folder, workbook=workbook, **options)
     assert other.cases() == room.cases()
 

@@ -1,11 +1,12 @@
 """Notebooks with numbers of their own, for each learner of a class or for one who learns alone; never executed."""
 
 import copy
+import functools
 import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
-from thermo_kit.course.answers import check_pair, load_answers, solvable, try_part
+from thermo_kit.course.answers import check_pair, load_answers, try_part, usable_key
 from thermo_kit.course.cases import (
     NOTEBOOK_LIMIT,
     TICKET_NAME,
@@ -51,7 +52,7 @@ class _Drawing:
 
     def __init__(self, exercise, parameters, secret, answers, taken):
         self.exercise, self.parameters, self.secret = exercise, parameters, secret
-        self.is_solvable, self.answers, self.taken = solvable(answers), (answers.path, answers.source), taken
+        self.answers, self.taken = answers, taken
         self.known = {}
         self.draws = self.usable = 0
 
@@ -64,7 +65,11 @@ class _Drawing:
                 for seed in seeds
             }
             new = {text: case for cases in drawn.values() for text, case in cases.items() if text not in self.known}
-            tried = (answer for part in spread(try_part, self.answers, new.values(), scheduler) for answer in part)
+            tried = (
+                answer
+                for part in spread(try_part, (self.answers.path, self.answers.source), new.values(), scheduler)
+                for answer in part
+            )
             self.known |= dict(zip(new, tried, strict=True))
             for seed in seeds:
                 if own := next((text for text in drawn[seed] if self.known[text] and text not in taken), None):
@@ -83,7 +88,7 @@ class _Drawing:
             self.draws += 1
             is_taken, text = case.fingerprint in self.taken, case.fingerprint
             if not is_taken and text not in self.known:
-                self.known[text] = self.is_solvable(case)
+                self.known[text] = usable_key(self.answers, case) is not None
             if not is_taken and not self.known[text]:
                 return False
             self.usable += 1
@@ -168,7 +173,9 @@ def write_practice(exercise, *, folder, workbook, secret=None):
     path = workbook.exercise(exercise)
     notebook, parameters, answers = _ready(path, workbook.answer(path.stem))
     secret = secret or secrets.token_bytes(32)
-    case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=solvable(answers))
+    case = draw_case(
+        path.stem, parameters, secret=secret, learner="practice", accept=functools.partial(usable_key, answers)
+    )
     number = 1
     # A folder for each round: its sheet is then never mixed up with an earlier one.
     while (round_folder := Path(folder).resolve() / f"{path.stem}_practice_{number}").exists():

@@ -7,18 +7,15 @@ from dataclasses import dataclass, replace
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.decisions import Decision, answer_digest, settle
-from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import BY_HAND, Verdict, told_part
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import Standing, mark_class
 from thermo_kit.course.questions import questions_of
-from thermo_kit.course.report import SEPARATORS, as_text, csv_lines, safe_cell, told_decisions
+from thermo_kit.course.report import as_text, safe_cell, told_decisions, write_table
 from thermo_kit.course.roster import csv_table
 from thermo_kit.errors import CourseError, Problem, ThermoKitError, UnknownNameError
 
 LONGEST_WHY, TABLE_LIMIT = 1_000, 50_000_000
-HEAD = ("key", "exercise", "question", "asked", "learners", "answer", "what_the_key_says", "proposed", "out_of")
-HEAD += ("points", "why")
 
 
 @dataclass(frozen=True)
@@ -142,14 +139,15 @@ class Review:
 
     def write_table(self, path, separator="comma"):
         """Write the groups as a CSV file in which `points` and `why` are to be filled in; → how many."""
-        rows = [HEAD]
+        rows = []
         for group in self.groups():
-            row = [group.key, group.exercise, group.question, safe_cell(self.asked(group)), len(group.members)]
-            row += [safe_cell(group.given), safe_cell(" ".join(self.looked_for(group)))]
-            row += [float(group.proposed.points), float(group.proposed.out_of)]
-            rows.append([*row, *((float(group.last.points), safe_cell(group.last.why)) if group.last else ("", ""))])
-        write_atomically(path, csv_lines(rows, SEPARATORS[separator]), mode=0o600)
-        return len(rows) - 1
+            row = {"key": group.key, "exercise": group.exercise, "question": group.question, "asked": self.asked(group)}
+            row |= {"learners": len(group.members), "answer": group.given}
+            row |= {"what_the_key_says": " ".join(self.looked_for(group)), "proposed": float(group.proposed.points)}
+            row |= {"out_of": float(group.proposed.out_of), "points": float(group.last.points) if group.last else ""}
+            rows.append(row | {"why": group.last.why if group.last else ""})
+        write_table(path, rows or [{"key": "", "points": "", "why": ""}], separator)
+        return len(rows)
 
     def read_table(self, path):
         """Decide as a filled-in CSV file says: every row that fits and says something new, or nothing at all."""
