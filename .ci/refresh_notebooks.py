@@ -23,6 +23,8 @@ METADATA = {
     "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
 }
+# A cell that a slip of the hand can neither change nor delete; whoever shows the code may.
+KEPT = {"deletable": False, "editable": False}
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 PICTURES = ("image/png", "image/jpeg")
 KEEP_PICTURE = "keep_picture"
@@ -112,7 +114,7 @@ def normalise(notebook, folder):
     notebook.metadata = nbformat.from_dict({**METADATA, "thermo_kit": {"page": folder}})
     for cell in notebook.cells:
         tags = cell.metadata.get("tags", [])
-        cell.metadata = nbformat.from_dict({"tags": sorted(tags)} if tags else {})
+        cell.metadata = nbformat.from_dict({**KEPT, **({"tags": sorted(tags)} if tags else {})})
         cell.source = cell.source.strip("\n")
         if cell.cell_type != "code":
             continue

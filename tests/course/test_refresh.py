@@ -56,7 +56,7 @@ def test_twice_changes_no_byte_and_the_strict_run_compares_it(refresh, lesson, t
     assert lesson.read_text() == text
     nb = nbformat.reads(text, as_version=4)
     assert [cell.id for cell in nb.cells] == [f"01_water_tank-{i:03d}" for i in range(3)]
-    assert all(cell.metadata == {"jupyter": {"source_hidden": True}} for cell in nb.cells)
+    assert all(cell.metadata == {**refresh.KEPT, "jupyter": {"source_hidden": True}} for cell in nb.cells)
     assert (
         set(nb.metadata) == {"kernelspec", "language_info", "thermo_kit"} and nb.metadata.kernelspec.name == "python3"
     )
@@ -97,7 +97,7 @@ def test_tidying_drops_what_changes_from_run_to_run(refresh):
         cell.outputs = [nbformat.v4.new_output("display_data", data)]
     refresh.normalise(nb, "lessons")
     assert nb.metadata == {**refresh.METADATA, "thermo_kit": {"page": "lessons"}}
-    assert nb.cells[0].metadata == {"tags": ["parameters"], "jupyter": {"source_hidden": True}}
+    assert nb.cells[0].metadata == {**refresh.KEPT, "tags": ["parameters"], "jupyter": {"source_hidden": True}}
     assert [sorted(cell.outputs[0].data) for cell in nb.cells] == [["text/plain"], ["image/png", "text/plain"]]
 
 

@@ -59,6 +59,8 @@ def unclean(notebook):
         found.append("cell ids are missing or doubled")
     if any(cell["metadata"].get("jupyter", {}).get("source_hidden") is not True for cell in code_cells(notebook)):
         found.append("a code cell is not collapsed")
+    if any(cell["metadata"].get(can) is not False for cell in notebook["cells"] for can in ("deletable", "editable")):
+        found.append("a cell can be changed or deleted by a slip of the hand")
     pictures = 0
     for output in _outputs(notebook):
         data = output.get("data", {})

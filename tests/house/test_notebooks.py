@@ -53,16 +53,24 @@ def test_no_notebook_and_no_checked_cell_went_missing():
     assert sum(notebooks.checked_cells(read(path)) for path in EVERY) >= FEWEST_CHECKED_CELLS
 
 
+KEPT = {"deletable": False, "editable": False}
+
+
 def sample():
     """A notebook that keeps every rule."""
     return {
         "metadata": {"kernelspec": {"name": "python3"}, "language_info": {"name": "python"}},
         "cells": [
-            {"id": "a", "cell_type": "markdown", "metadata": {}, "source": "Liquid lies at the bottom. It is heavy."},
+            {
+                "id": "a",
+                "cell_type": "markdown",
+                "metadata": dict(KEPT),
+                "source": "Liquid lies at the bottom. It is heavy.",
+            },
             {
                 "id": "b",
                 "cell_type": "code",
-                "metadata": {"jupyter": {"source_hidden": True}, "tags": ["parameters"]},
+                "metadata": {**KEPT, "jupyter": {"source_hidden": True}, "tags": ["parameters"]},
                 "execution_count": 1,
                 "source": 'gauge = 2.0  # bar\nticket = ""',
                 "outputs": [{"output_type": "stream", "text": ["2.0 bar\n"]}],
@@ -96,6 +104,7 @@ TWINS = [
     ("unclean", lambda n: n["metadata"]["language_info"].update(version="3.11.1"), "version"),
     ("unclean", lambda n: n["cells"][0].update(id="b"), "ids"),
     ("unclean", lambda n: code(n)["metadata"].pop("jupyter"), "not collapsed"),
+    ("unclean", lambda n: n["cells"][0]["metadata"].pop("editable"), "slip of the hand"),
     ("unclean", lambda n: add_output(n, data={notebooks.WIDGET_VIEW: {"model_id": "1"}}), "one session"),
     ("unclean", lambda n: add_output(n, data={"image/png": "x" * 100_001}), "pictures"),
     ("unexecuted", lambda n: code(n).update(execution_count=None), "not executed"),

@@ -109,7 +109,7 @@ def test_only_the_numbers_of_the_chosen_high_side_are_shown_and_told(view):
     panel.set(condensing_temperature=celsius(20))
 
     def shown(name):
-        return panel.controls_by_field[name].widget.layout.display != "none"
+        return "tk-folded" not in panel.controls_by_field[name].widget._dom_classes
 
     assert shown("gas_cooler_pressure") and not shown("subcooling") and not shown("condensing_temperature")
     assert "Gas cooler pressure" in repr(panel) and "Subcooling" not in repr(panel).splitlines()[1]

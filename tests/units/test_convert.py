@@ -22,6 +22,8 @@ from thermo_kit.units import (
     sign_of,
     to_display,
 )
+from thermo_kit.units.convert import unit_registry
+from thermo_kit.units.kinds import UNITS
 
 altitudes = st.floats(-500, 5000)
 
@@ -87,3 +89,14 @@ def test_every_kind_has_a_sign_and_decimals_in_both_systems():
             assert sign_of(kind, system) or kind == "ratio"
             assert 0 <= decimals_of(kind, system) <= 6
         assert facts.base is not None
+
+
+def test_the_table_of_units_agrees_with_the_unit_library():
+    convert = unit_registry().Quantity
+    for unit, (stored, factor, offset) in UNITS.items():
+        for number in (0.0, 300.0):
+            assert factor * number + offset == pytest.approx(convert(number, stored).to(unit).magnitude, rel=1e-12), (
+                unit
+            )
+    for facts in KINDS.values():
+        assert {UNITS[unit][0] for unit in (facts.base, facts.si, facts.us)} == {facts.base}

@@ -8,6 +8,7 @@ import ipywidgets as widgets
 
 from thermo_kit.course.keys import MARKS, WRONG
 from thermo_kit.errors import ThermoKitError
+from thermo_kit.panels.bare import words
 
 WIDE = widgets.Layout(width="100%", max_width="46em")
 OWN_WIDTH = {"description_width": "initial"}
@@ -21,7 +22,7 @@ class DescribedBox(widgets.VBox):
 
     def __init__(self, text_equivalent, children=(), **kwargs):
         self._text_equivalent = text_equivalent
-        self.error_line = widgets.HTML()
+        self.error_line = words()
         super().__init__((*children, self.error_line), **kwargs)
         self.add_class("thermo-kit-course")
 

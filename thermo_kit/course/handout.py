@@ -247,7 +247,7 @@ def prepare(notebook, case, ticket=""):
             cell.outputs, cell.execution_count = [], None
         if "injected-parameters" in cell.metadata.get("tags", ()):
             cell.id = f"case-{number}"
-            cell.metadata["jupyter"] = {"source_hidden": True}
+            cell.metadata |= {"jupyter": {"source_hidden": True}, "deletable": False, "editable": False}
     return nbformat.writes(new) + "\n"
 
 

@@ -18,6 +18,7 @@ from thermo_kit.course.keys import number_in, read_number, si_value
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError, NotebookError
+from thermo_kit.panels.bare import words
 from thermo_kit.panels.view import the_view
 
 _waiting = defaultdict(dict)
@@ -39,11 +40,11 @@ class Prediction(DescribedBox):
             self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
         self.again = button("Predict again", self.on_again)
-        self.status = widgets.HTML()
+        self.status = words()
         super().__init__(
             f"Predict first ({name}): {text} [{asked}]",
             (
-                widgets.HTML(paragraph(f"Predict first. {text}", bold=True)),
+                words(paragraph(f"Predict first. {text}", bold=True)),
                 self.entry,
                 widgets.HBox((self.commit, self.again)),
                 self.status,
@@ -94,7 +95,7 @@ class Reveal(DescribedBox):
         # What stays hidden must still be seen to change.
         told = (self.told, because) if shown is None else (self.told, because, repr(shown))
         self.show = button("Show what the model says", self.on_show, disabled=True)
-        self.status = widgets.HTML()
+        self.status = words()
         super().__init__(
             f"What the model says ({name}): shown after your prediction. [check {check_mark(*told)}]",
             (self.show, self.status),
@@ -146,9 +147,7 @@ class After(DescribedBox):
     def __init__(self, name, thing, *, record=None):
         self.name, self._thing = name, thing
         self.record = record or Record()
-        self.status = widgets.HTML(
-            paragraph("Write your prediction first. Then you see here what it is about.", status=True)
-        )
+        self.status = words(paragraph("Write your prediction first. Then you see here what it is about.", status=True))
         mark = check_mark(repr(thing))
         super().__init__(f"Shown after your prediction ({name}). [check {mark}]", (self.status,))
         _waiting[name][mark] = self
@@ -177,7 +176,7 @@ def after(name, thing):
 
 
 def _as_widget(thing):
-    return thing if isinstance(thing, widgets.Widget) else widgets.HTML(thing._repr_html_())
+    return thing if isinstance(thing, widgets.Widget) else words(thing._repr_html_())
 
 
 def _is_number(value):

@@ -5,8 +5,6 @@ import contextlib
 import functools
 from dataclasses import dataclass, replace
 
-import ipywidgets as widgets
-
 from thermo_kit.course.declared import declaring
 from thermo_kit.course.described import (
     DescribedBox,
@@ -25,6 +23,7 @@ from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
 from thermo_kit.course.workbook import find_workbook
 from thermo_kit.errors import InputError, NotebookError, ThermoKitError
+from thermo_kit.panels.bare import words
 
 QUICK = "quick"
 
@@ -120,10 +119,10 @@ class QuickQuestion(DescribedBox):
         self.record = record or Record()
         self.entry = item.entry("Your answer", self.record.order_seed)
         self.check = button("Check", self.on_check)
-        self.feedback = widgets.HTML()
+        self.feedback = words()
         super().__init__(
             f"Quick question ({name}): {item.describe()}",
-            (widgets.HTML(paragraph(f"Quick question. {item.text}", bold=True)), self.entry, self.check, self.feedback),
+            (words(paragraph(f"Quick question. {item.text}", bold=True)), self.entry, self.check, self.feedback),
         )
         self._show_kept()
         self.entry.observe(self._on_change, names="value")
@@ -165,16 +164,16 @@ class ExitCheck(DescribedBox):
             cases[place] = case_html(asked)
         seed = self.record.order_seed
         self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
-        self.feedback = [widgets.HTML() for _ in items]
+        self.feedback = [words() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
         told = "Answer all three, then finish."
         for score in [score for score in self.record.scores(EXIT_CHECK) if score.name == lesson][-1:]:
             told += f" Last time, on {score.on}: {score.right:g} of {score.out_of:g} right."
-        self.status = widgets.HTML(paragraph(told, status=True))
+        self.status = words(paragraph(told, status=True))
         parts = []
         for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
             text = paragraph(f"{number}. {item.text}", bold=True) + cases[number - 1]
-            parts += [widgets.HTML(text), entry, told]
+            parts += [words(text), entry, told]
         super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
 
     def _fresh(self):

@@ -24,6 +24,7 @@ from thermo_kit.course.questions import ChoiceQuestion, NumberQuestion, OrderQue
 from thermo_kit.course.record import EXERCISE, Record, keep_judged
 from thermo_kit.course.sheet import Sheet, sheet_path
 from thermo_kit.errors import NotebookError, ThermoKitError
+from thermo_kit.panels.bare import words
 
 ANCHOR = re.compile(r'<a class="anchor-link".*?</a>')
 HEADING = re.compile(r"(</?)h[1-6]\b")
@@ -38,14 +39,14 @@ class _Entry:
     def __init__(self, question, saved, on_change, seed):
         self.question, self.seed = question, seed
         self.on_change = on_change
-        self.saved_line, self.feedback = widgets.HTML(), widgets.HTML()
+        self.saved_line, self.feedback = words(), words()
         self.controls = self._make(saved)
         for control in self.controls:
             control.observe(lambda _change: self.on_change(self), names="value")
         head = f"{question.name}. {question.text}"
         if getattr(question, "picture", ""):
             head += f" (Read it off {question.picture}.)"
-        self.children = (widgets.HTML(paragraph(head, bold=True)), *self.controls, self.saved_line, self.feedback)
+        self.children = (words(paragraph(head, bold=True)), *self.controls, self.saved_line, self.feedback)
 
     def _make(self, saved):
         label = f"Answer {self.question.name}"
@@ -132,7 +133,7 @@ class AnswerSheet(DescribedBox):
         self.case = Case(exercise, tuple(numbers.items()))
         self.questions = tuple(questions)
         text = [f"Answer sheet {exercise}", *(f"  {describe_question(question)}" for question in questions)]
-        self.status = widgets.HTML()
+        self.status = words()
         self.solution = widgets.HTMLMath()
         self.entries = []
         super().__init__("\n".join(text))
@@ -147,7 +148,7 @@ class AnswerSheet(DescribedBox):
         for entry in self.entries:
             entry.show_saved()
         parts = [widgets.VBox(entry.children, layout=widgets.Layout(margin="0 0 12px 0")) for entry in self.entries]
-        notes = [widgets.HTML(paragraph(note, status=True)) for note in self.sheet.notes]
+        notes = [words(paragraph(note, status=True)) for note in self.sheet.notes]
         self.check = button("Check my answers", self.on_check)
         self.solve = button("Show the worked solution", self.on_solve, disabled=True)
         closing = [] if self.sheet.is_handed_out else [widgets.HBox((self.check, self.solve)), self.solution]

@@ -1,6 +1,6 @@
 """What a learner moves: plain settings, a pure description of them, and the widgets around both."""
 
-import importlib
+from thermo_kit.doors import door
 
 _HOMES = {
     "BlankSheetPanel": "diagram",
@@ -74,13 +74,4 @@ _HOMES = {
 """Where each name lives; a panel and the charts behind it load when a lesson first asks for it."""
 
 __all__ = sorted(_HOMES)
-
-
-def __getattr__(name):
-    if name not in _HOMES:
-        raise AttributeError(f"thermo_kit.panels has no {name}; it has {', '.join(__all__)}")
-    return getattr(importlib.import_module(f"thermo_kit.panels.{_HOMES[name]}"), name)
-
-
-def __dir__():
-    return __all__
+__getattr__, __dir__ = door(__name__, _HOMES)

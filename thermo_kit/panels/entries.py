@@ -3,16 +3,15 @@
 What was entered is shown by the panel, which calls `show` of every control once the picture is on its way.
 """
 
-import functools
 from html import escape
 
 import ipywidgets as widgets
 
 from thermo_kit.errors import Problem, ThermoKitError, UnitError
+from thermo_kit.panels.bare import bare, words
 from thermo_kit.panels.stepped import SteppedSlider
 from thermo_kit.units import UnitSystem, parse_quantity, tell
 
-OWN_WIDTH = {"description_width": "initial"}
 LONG_TEXT = 13
 
 
@@ -22,12 +21,10 @@ class Entry:
     def __init__(self, control, box, on_entry, on_problem, *parts):
         self.control, self.box, self._on_entry, self._on_problem = control, box, on_entry, on_problem
         self._quiet, self._look = False, None
-        self.box.add_class("tk-box")
         self.box.observe(self._on_box, "value")
-        self._complaint = widgets.HTML()
-        helps = [widgets.HTML(f'<div class="tk-help">{escape(control.help)}</div>')] if control.help else []
-        self.widget = widgets.VBox([box, *parts, self._complaint, *helps])
-        self.widget.add_class("tk-control")
+        self._complaint = words()
+        helps = [words(f'<div class="tk-help">{escape(control.help)}</div>')] if control.help else []
+        self.widget = bare(widgets.VBox, [box, *parts, self._complaint, *helps], css="tk-control")
 
     def complain(self, message):
         """Say below the box what is wrong with it; nothing where all is well."""
@@ -54,7 +51,8 @@ class NumberEntry(Entry):
         self._shown = ""
         self.stepped = SteppedSlider(self._on_slider) if control.slider else None
         parts = [self.stepped.widget] if self.stepped else []
-        super().__init__(control, widgets.Text(continuous_update=False, style=OWN_WIDTH), on_entry, on_problem, *parts)
+        box = bare(widgets.Text, continuous_update=False, css="tk-box")
+        super().__init__(control, box, on_entry, on_problem, *parts)
 
     @property
     def slider(self):
@@ -64,7 +62,7 @@ class NumberEntry(Entry):
     def show(self, value, settings, look):
         """Show a value in display units without reporting it as an entry; value [SI unit of the kind]."""
         self._look, self._value, self._bounds = self.control.own_look(look), value, self.control.bounds(settings)
-        self.widget.layout.display = None if self.control.is_needed(settings) else "none"
+        (self.widget.remove_class if self.control.is_needed(settings) else self.widget.add_class)("tk-folded")
         sign = self._look.sign(self.control.kind)
         self._quiet = True
         try:
@@ -119,9 +117,9 @@ class ChoiceEntry(Entry):
     """The drop-down list of one choice."""
 
     def __init__(self, control, on_entry, on_problem):
-        box = widgets.Dropdown(options=control.pairs(), description=control.label, style=OWN_WIDTH)
-        if max(len(text) for text, _ in control.pairs()) > LONG_TEXT:
-            box.add_class("tk-long")
+        is_long = max(len(text) for text, _ in control.pairs()) > LONG_TEXT
+        css = "tk-box tk-long" if is_long else "tk-box"
+        box = bare(widgets.Dropdown, options=control.pairs(), description=control.label, css=css)
         super().__init__(control, box, on_entry, on_problem)
 
     def show(self, value, settings, look):
@@ -150,9 +148,8 @@ class TextEntry(Entry):
     """The box of one line of text."""
 
     def __init__(self, control, on_entry, on_problem):
-        make = widgets.Text if control.lines == 1 else functools.partial(widgets.Textarea, rows=control.lines)
-        box = make(description=control.label, continuous_update=False, style=OWN_WIDTH)
-        box.add_class("tk-long")
+        kind, more = (widgets.Text, {}) if control.lines == 1 else (widgets.Textarea, {"rows": control.lines})
+        box = bare(kind, description=control.label, continuous_update=False, css="tk-box tk-long", **more)
         super().__init__(control, box, on_entry, on_problem)
 
     def show(self, value, settings, look):

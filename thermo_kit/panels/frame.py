@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
+from thermo_kit.panels.bare import bare, words
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure, tell
@@ -19,6 +20,7 @@ PLAIN_LOOK = Look()
 FOLLOWING = "what follows"
 SHOWN_AT_ONCE = 5
 GROWTH = 1.45  # on a wide screen a picture may be so much larger than it was drawn
+AROUND = 130  # pixels above and below a picture, which should be seen as a whole
 _SHARED_ID = re.compile(r"\bk(?=[0-9a-f]{10}-)")
 _COUNTED = itertools.count()
 
@@ -83,31 +85,27 @@ class Panel(widgets.VBox):
         return atmosphere_pressure(look.altitude if look else 0.0)
 
     def _build(self):
-        self.reset_button = widgets.Button(description="Reset", tooltip="Back to the start values")
-        self.reset_button.add_class("tk-reset")
+        told = {"description": "Reset", "tooltip": "Back to the start values"}
+        self.reset_button = bare(widgets.Button, css="tk-reset", **told)
         self.reset_button.on_click(lambda _button: self.reset())
-        self.error_line, self.sentence, self.table, self.notes = (widgets.HTML() for _ in range(4))
-        self.pictures = widgets.VBox()
+        self.error_line, self.sentence, self.notes = (words() for _ in range(3))
+        self.table = bare(widgets.HTML, css="tk-numbers")
+        self.pictures = bare(widgets.VBox, css="tk-pictures")
         entries = [entry.widget for entry in self.controls_by_field.values()]
         shown, folded = entries[:SHOWN_AT_ONCE], entries[SHOWN_AT_ONCE:]
-        controls = widgets.VBox([*shown, *self._fold(folded), self.reset_button])
+        controls = bare(widgets.VBox, [*shown, *self._fold(folded), self.reset_button], css="tk-controls")
         # Beside the controls: above them it would push a slider away from under the hand.
-        right = widgets.VBox([self.error_line, self.pictures, self.sentence, self.notes])
-        body = widgets.Box([controls, right, self.table])
-        self.pictures.add_class("tk-pictures")
-        for box, name in ((controls, "controls"), (right, "right"), (self.table, "numbers"), (body, "body")):
-            box.add_class(f"tk-{name}")
-        super().__init__([widgets.HTML(html.style_sheet() + html.heading(self.title)), body])
+        right = bare(widgets.VBox, [self.error_line, self.pictures, self.sentence, self.notes], css="tk-right")
+        body = bare(widgets.Box, [controls, right, self.table], css="tk-body")
+        super().__init__([words(html.style_sheet() + html.heading(self.title)), body])
         self.add_class("tk-panel")
 
     def _fold(self, entries):
         """Put what is seldom moved under one button."""
         if not entries:
             return ()
-        self.more_button = widgets.Button(description=f"More settings ({len(entries)})")
-        self.more = widgets.VBox(entries)
-        self.more_button.add_class("tk-more")
-        self.more.add_class("tk-folded")
+        self.more_button = bare(widgets.Button, description=f"More settings ({len(entries)})", css="tk-more")
+        self.more = bare(widgets.VBox, entries, css="tk-folded")
         self.more_button.on_click(lambda _button: self.unfold("tk-folded" in self.more._dom_classes))
         return self.more_button, self.more
 
@@ -265,12 +263,12 @@ class Panel(widgets.VBox):
             self.pictures.children = stacks
         for stack, picture in zip(stacks, description.pictures, strict=True):
             stack.show(picture, self._look)
-        words = self._look.words
-        self.sentence.value = html.spoken(words(description.sentence))
-        rows = [(label, *map(words, texts)) for label, *texts in description.rows]
+        written = self._look.words
+        self.sentence.value = html.spoken(written(description.sentence))
+        rows = [(label, *map(written, texts)) for label, *texts in description.rows]
         self.table.value = html.small_table(f"Numbers of: {self.title}", rows, description.heads)
         (self.add_class if description.heads else self.remove_class)("tk-wide")
-        self.notes.value = html.note_list([words(note) for note in description.notes])
+        self.notes.value = html.note_list([written(note) for note in description.notes])
 
     def __repr__(self):
         hidden = self._hidden()
@@ -310,7 +308,7 @@ class PictureStack(widgets.Box):
     """One picture: the still layer below, the moving layer over it."""
 
     def __init__(self):
-        self.still, self.moving = widgets.HTML(), widgets.HTML()
+        self.still, self.moving = words(), words()
         super().__init__([self.still, self.moving])
         self.add_class("tk-picture")
         # The same drawing in two panels has the same ids: hatches vanish where the page hides the first of them.
@@ -319,7 +317,8 @@ class PictureStack(widgets.Box):
 
     def show(self, picture, look=PLAIN_LOOK):
         """Show a picture; a layer that has not changed is not sent again."""
-        width = f"{GROWTH * picture.width:.0f}px"
+        shape = picture.width / picture.height
+        width = f"min({GROWTH * picture.width:.0f}px, {shape:.3f} * (100vh - {AROUND}px))"
         if self.layout.max_width != width:
             self.layout.max_width = width
         if (picture.still, look.comma) != self._still:

@@ -2,6 +2,7 @@
 
 import ipywidgets as widgets
 
+from thermo_kit.panels.bare import words
 from thermo_kit.panels.tables import table
 from thermo_kit.panels.view import COUNTRIES, the_view
 from thermo_kit.service.rules import ASK, law
@@ -16,7 +17,7 @@ class LawTable(widgets.VBox):
 
     def __init__(self, title, *subjects, view=None):
         self._title, self._subjects, self._view = title, subjects, view or the_view()
-        self._html = widgets.HTML()
+        self._html = words()
         super().__init__((self._html,))
         self._show()
         self._view.observe(self._show, "country")

@@ -6,6 +6,8 @@ import time
 import ipywidgets as widgets
 import traitlets
 
+from thermo_kit.panels.bare import bare
+
 ECHO_SECONDS = 1.0
 
 
@@ -27,8 +29,7 @@ class SteppedSlider:
         self._on_move = on_move
         self._range, self._place, self._asked = None, None, []
         self.slider = None
-        self.widget = widgets.VBox()
-        self.widget.add_class("tk-slider")
+        self.widget = bare(widgets.VBox, css="tk-slider")
 
     def show(self, number, low, high, step):
         """Move the knob to the step nearest to a number.
@@ -50,7 +51,7 @@ class SteppedSlider:
     def _renew(self):
         old = self.slider
         first, last, step = self._range
-        self.slider = _Knob(value=self._place, min=first, max=last, step=step, readout=False)
+        self.slider = bare(_Knob, value=self._place, min=first, max=last, step=step, readout=False)
         self.slider.observe(self._heard, "value")
         self.widget.children = [self.slider]
         if old is not None:

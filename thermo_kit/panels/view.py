@@ -7,6 +7,7 @@ import ipywidgets as widgets
 import traitlets
 
 from thermo_kit.errors import InputError, Problem, ThermoKitError
+from thermo_kit.panels.bare import bare, words
 from thermo_kit.panels.html import alert, style_sheet, told_look
 from thermo_kit.places import keep, kept
 from thermo_kit.units import (
@@ -96,27 +97,16 @@ class ViewSwitch(widgets.VBox):
 
     def __init__(self, view):
         self._view = view
-        style = {"description_width": "initial"}
-        self.units = widgets.Dropdown(
-            options=[("SI (bar, °C, kg)", UnitSystem.SI), ("US customary (psi, °F, lb)", UnitSystem.US)],
-            description="Units",
-            style=style,
-        )
-        self.pressures = widgets.Dropdown(
-            options=[("as a gauge reads", True), ("absolute", False)], description="Pressures", style=style
-        )
-        self.altitude = widgets.Text(continuous_update=False, style=style, layout=widgets.Layout(width="220px"))
-        self.numbers = widgets.Dropdown(
-            options=[("2.5 (point)", False), ("2,5 (comma)", True)], description="Numbers", style=style
-        )
-        self.country = widgets.Dropdown(
-            options=[(name, key) for key, name in COUNTRIES.items()], description="Rules of", style=style
-        )
-        self.error_line = widgets.HTML()
-        row = widgets.HBox((self.units, self.pressures, self.altitude, self.numbers, self.country))
-        row.add_class("tk-switch-row")
-        self.told = widgets.HTML()
-        super().__init__((widgets.HTML(style_sheet()), row, self.error_line, self.told))
+        systems = [("SI (bar, °C, kg)", UnitSystem.SI), ("US customary (psi, °F, lb)", UnitSystem.US)]
+        self.units = _drop_down("Units", systems)
+        self.pressures = _drop_down("Pressures", [("as a gauge reads", True), ("absolute", False)])
+        self.altitude = bare(widgets.Text, continuous_update=False, layout=widgets.Layout(width="220px"))
+        self.numbers = _drop_down("Numbers", [("2.5 (point)", False), ("2,5 (comma)", True)])
+        self.country = _drop_down("Rules of", [(name, key) for key, name in COUNTRIES.items()])
+        self.error_line, self.told = words(), words()
+        choices = (self.units, self.pressures, self.altitude, self.numbers, self.country)
+        row = bare(widgets.HBox, choices, css="tk-switch-row")
+        super().__init__((words(style_sheet()), row, self.error_line, self.told))
         self.add_class("tk-switch")
         self._show()
         self.units.observe(self._on_units, "value")
@@ -169,6 +159,10 @@ class ViewSwitch(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
+
+
+def _drop_down(label, options):
+    return bare(widgets.Dropdown, description=label, options=options)
 
 
 def view_switch(*, system=None, altitude=None, gauge=None):

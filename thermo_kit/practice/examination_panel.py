@@ -8,6 +8,7 @@ import ipywidgets as widgets
 
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
 from thermo_kit.course.record import Record
+from thermo_kit.panels.bare import words
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.blueprint import load_blueprint, supplied_blueprints
 from thermo_kit.practice.examination import KEPT_AS, Sitting
@@ -29,7 +30,7 @@ class BlueprintChoice(widgets.VBox):
         wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
         self.name = widgets.Dropdown(options=titles, description="Examination", **wide)
         told = {"description": "Or a plan of your own (file)", "placeholder": "for example plan.toml"}
-        self.file, self.about = widgets.Text(**told, **wide), widgets.HTML()
+        self.file, self.about = widgets.Text(**told, **wide), words()
         widgets.dlink((self.name, "value"), (self.about, "value"), self._told)
         super().__init__((self.name, self.file, self.about))
 
@@ -58,14 +59,14 @@ class ExaminationPanel(DescribedBox):
         self.choice = BlueprintChoice()
         self.begin = button("Begin the examination", self.on_begin)
         self.last = button("Show my last result", self.on_last)
-        self.clock, self.question = widgets.HTML(), widgets.HTML()
+        self.clock, self.question = words(), words()
         self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
         self.back = button("Back", lambda _button: self.on_step(-1))
         self.next = button("Next", lambda _button: self.on_step(1)).add_class("tk-go")
         self.hand_in = button("Hand in", self.on_hand_in)
-        self.entry, self.result = widgets.VBox().add_class("tk-entry"), widgets.HTML()
+        self.entry, self.result = widgets.VBox().add_class("tk-entry"), words()
         self.place.observe(self._on_place, names="value")
-        self.rules = widgets.HTML(paragraph(RULES))
+        self.rules = words(paragraph(RULES))
         super().__init__(f"Examination. {RULES} {self.choice!r}.")
         self.add_class("tk-practice")
         self._open()

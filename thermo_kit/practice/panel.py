@@ -7,6 +7,7 @@ from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, as_sentence
 from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record, keep_judged
 from thermo_kit.errors import InputError
+from thermo_kit.panels.bare import words
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.schedule import keep_settings, known, plan, seed_of, settings
 
@@ -18,7 +19,7 @@ class PracticePanel(DescribedBox):
 
     def __init__(self, record=None, bank=None):
         self.record, self.bank = record or Record(), bank or load()
-        self.head, self.question, self.feedback, self.entry = *(widgets.HTML() for _ in range(3)), None
+        self.head, self.question, self.feedback, self.entry = *(words() for _ in range(3)), None
         # The page extension presses this one for the Enter key.
         self.go = button("Begin", self.on_go).add_class("tk-go")
         minutes, day = settings(self.record)

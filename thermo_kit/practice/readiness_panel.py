@@ -7,6 +7,7 @@ import ipywidgets as widgets
 from thermo_kit.charts.outlook import outlook_picture
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
 from thermo_kit.course.record import Record
+from thermo_kit.panels.bare import words
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.examination_panel import BlueprintChoice
 from thermo_kit.practice.schedule import day_from, settings
@@ -26,9 +27,9 @@ class ReadinessPanel(DescribedBox):
         day = settings(self._record)[1] or self._record.today + timedelta(days=28)
         self.day = widgets.Text(value=str(day), description="Day of the examination", style=OWN_WIDTH)
         self.tell = button("Tell my chance", self.on_tell)
-        self.result = widgets.HTML()
+        self.result = words()
         super().__init__(f"Am I ready? {RULE}", (self.choice, self.day, self.tell, self.result))
-        self.children = (*self.children, widgets.HTML(paragraph(RULE)))
+        self.children = (*self.children, words(paragraph(RULE)))
 
     @told_in_panel
     def on_tell(self, _button):

@@ -3,7 +3,7 @@
 import functools
 
 from thermo_kit.errors import OutOfRangeError, Problem
-from thermo_kit.units.kinds import KINDS, UnitSystem, kind_of
+from thermo_kit.units.kinds import KINDS, UNITS, UnitSystem, kind_of
 
 STANDARD_ATMOSPHERE = 101_325.0
 LOWEST_ALTITUDE = -500.0
@@ -12,21 +12,10 @@ HIGHEST_ALTITUDE = 5_000.0
 
 @functools.cache
 def unit_registry():
-    """Return the one registry of units; making it takes a third of a second."""
+    """Return the one registry of units; it takes half a second, so only a unit outside our table asks for it."""
     import pint
 
     return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
-
-
-@functools.cache
-def _line(base, unit):
-    """Return (factor, offset) so that value in unit = factor × SI value + offset."""
-    if base == unit:
-        return 1.0, 0.0
-    convert = unit_registry().Quantity
-    at_zero = convert(0.0, base).to(unit).magnitude
-    at_thousand = convert(1000.0, base).to(unit).magnitude
-    return (at_thousand - at_zero) / 1000.0, at_zero
 
 
 def atmosphere_pressure(altitude):
@@ -93,14 +82,14 @@ def to_display(value, kind, system=UnitSystem.SI, altitude=0):
     facts = kind_of(kind)
     if kind == "gauge_pressure":
         value = value - atmosphere_pressure(altitude)
-    factor, offset = _line(facts.base, facts.si if system is UnitSystem.SI else facts.us)
+    _, factor, offset = UNITS[facts.si if system is UnitSystem.SI else facts.us]
     return value * factor + offset
 
 
 def from_display(number, kind, system=UnitSystem.SI, altitude=0):
     """Turn a shown number back into the stored SI number, as `to_display` reversed; altitude [m]."""
     facts = kind_of(kind)
-    factor, offset = _line(facts.base, facts.si if system is UnitSystem.SI else facts.us)
+    _, factor, offset = UNITS[facts.si if system is UnitSystem.SI else facts.us]
     value = (number - offset) / factor
     if kind == "gauge_pressure":
         value = value + atmosphere_pressure(altitude)
@@ -111,5 +100,9 @@ def us_beside_si():
     """Return (factor, offset, US sign) for each SI sign that always becomes another one in US customary units."""
     kept = {kind.si_sign for kind in KINDS.values() if kind.si_sign == kind.us_sign}
     shown = [(kind.si_sign, kind.si, kind.us, kind.us_sign) for kind in KINDS.values() if kind.si_sign not in kept]
-    shown += [("bar", "bar", "psi", "psi"), ("mbar", "mbar", "psi", "psi"), ("kg", "kg", "lb", "lb")]
-    return {sign: (*_line(si, us), us_sign.removesuffix(" diff.")) for sign, si, us, us_sign in shown}
+    shown += [("bar", "bar", "psi", "psi"), ("kg", "kg", "lb", "lb")]
+    lines = {sign: (UNITS[si][1:], UNITS[us][1:], us_sign) for sign, si, us, us_sign in shown}
+    return {
+        sign: (us[0] / si[0], us[1] - si[1] * us[0] / si[0], us_sign.removesuffix(" diff."))
+        for sign, (si, us, us_sign) in lines.items()
+    }

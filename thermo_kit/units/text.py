@@ -5,7 +5,7 @@ import re
 
 from thermo_kit.errors import OutOfRangeError, Problem, UnitError
 from thermo_kit.units.convert import atmosphere_pressure, to_display, unit_registry
-from thermo_kit.units.kinds import UnitSystem, decimals_of, sign_of
+from thermo_kit.units.kinds import UNITS, UnitSystem, decimals_of, sign_of
 
 
 def format_quantity(value, kind, system=UnitSystem.SI, altitude=0, decimals=None):
@@ -163,12 +163,10 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=Fals
         if not expected_unit:
             told, fix = "carries a unit where none is asked for", "alone, without a unit"
         raise UnitError(Problem(argument, repr(str(text)[:60]), told, f"give one number {fix}"))
-    registry = unit_registry()
-    base = str(registry.get_base_units(expected_name)[1])
-    value = registry.Quantity(number, name).to(base).magnitude
+    value = _stored(number, name, expected_name)
     if not math.isfinite(value):
         raise UnitError(Problem(argument, repr(str(text)[:60]), "is too large", "check the exponent"))
-    is_pressure = registry.get_dimensionality(name) == registry.get_dimensionality("Pa")
+    is_pressure = _of_one_kind(name, "Pa")
     if is_pressure and gauge:
         value += atmosphere_pressure(altitude)
     if is_pressure and value < 0:
@@ -184,7 +182,17 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=Fals
     return float(value)
 
 
+def _stored(number, name, expected_name):
+    if name in UNITS:
+        _, factor, offset = UNITS[name]
+        return (number - offset) / factor
+    registry = unit_registry()
+    return registry.Quantity(number, name).to(str(registry.get_base_units(expected_name)[1])).magnitude
+
+
 def _of_one_kind(name, expected_name):
+    if name in UNITS and expected_name in UNITS and UNITS[name][0] == UNITS[expected_name][0]:
+        return True
     if len(name) > _LONGEST_UNIT or _NUMBER_OR_POWER.search(_POWER_OF_A_WORD.sub("", name)):
         return False
     registry = unit_registry()

@@ -65,6 +65,14 @@
     if (!first && document.activeElement === document.body) box.querySelector("button.tk-go")?.focus();
   }
 
+  // What every panel needs loads while the learner reads. A kernel that cannot do that says so when the page is started.
+  async function makeReady(panel) {
+    await panel.sessionContext.ready;
+    const code = "from thermo_kit.panels.ready import load; load(); del load";
+    await panel.sessionContext.session?.kernel?.requestExecute({ code, silent: true, store_history: false }).done;
+    panel.node.dataset.ready = "yes";
+  }
+
   const showsCode = () => localStorage.getItem(SHOW_CODE) === "yes";
 
   // A single page needs no list of files, kernels and extensions at its sides.
@@ -112,7 +120,10 @@
     function showCode() {
       panel.toggleClass("tk-learner", !showsCode());
       panel.toolbar.setHidden(!showsCode());
-      for (const cell of panel.content.widgets) if (cell.model.type === "code") cell.inputHidden = !showsCode();
+      for (const cell of panel.content.widgets) {
+        cell.readOnly = !showsCode();
+        if (cell.model.type === "code") cell.inputHidden = !showsCode();
+      }
       code.textContent = showsCode() ? "Hide the code" : "Show the code";
     }
 
@@ -296,6 +307,7 @@
           guard(panel);
           keepSaying(panel);
           makeBar(panel, Widget, Notebook);
+          makeReady(panel);
           app.restored.then(() => clearSides(app));
           // JupyterLab puts the focus on the first cell a little later; with the keyboard one starts at the button.
           setTimeout(() => { if (panel.hasClass("tk-asleep")) panel.node.querySelector(".tk-start").focus(); }, 1500);
