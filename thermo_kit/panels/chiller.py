@@ -6,6 +6,8 @@ import threading
 
 import ipywidgets as widgets
 
+from thermo_kit.charts.chiller import chiller_plate, freeze_story, safe_time_picture, short_time
+from thermo_kit.charts.guard_chart import guard_chart
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
@@ -86,8 +88,6 @@ class ChillerPanel:
 
     def describe(self, look):
         """Solve the chiller and draw it along its plates."""
-        from thermo_kit.charts.chiller_plate import chiller_plate
-
         result = solve_chiller(filled(ChillerSpec, self, **mixture(self.coolant, self.mass_fraction)))
         picture = chiller_plate(result, look)
         rows = rows_of("ChillerPanel", look, result)
@@ -119,8 +119,6 @@ class FreezePanel:
 
     def describe(self, look):
         """Tell the story of the failure."""
-        from thermo_kit.charts.freeze_story import freeze_story
-
         spec = filled(
             FreezeSpec,
             self,
@@ -186,8 +184,6 @@ class GuardPanel:
 
     def describe(self, look):
         """Walk through the state chart, and list what was tried."""
-        from thermo_kit.charts.guard_chart import guard_chart
-
         result = self.run(self.failed)
         note = (
             f"This coolant freezes at {look.text(result.freezing_point, 'temperature')}; the coldest plate reaches "
@@ -259,8 +255,6 @@ class _SafeTime:
 
     def describe(self, look):
         """Read the map at the point and along its line."""
-        from thermo_kit.charts.safe_time_map import safe_time_picture, short_time
-
         shown = self.fine or _coarse(self.against, self.avoid, self.coolant)
         value = self.flow_left if self.against == "flow" else self.compressor_speed
         read = read_safe_time(shown, self.mass_fraction, value)

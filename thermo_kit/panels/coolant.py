@@ -3,6 +3,8 @@
 import functools
 from dataclasses import replace
 
+from thermo_kit.charts.coolant import operating_picture, part_text, run_picture
+from thermo_kit.charts.coolant_layout import layout_picture, stands_still
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
@@ -153,8 +155,6 @@ class LayoutPanel:
 
     def describe(self, look):
         """Solve the network and tell what each part does."""
-        from thermo_kit.charts.coolant_layout import layout_picture, stands_still
-
         spec = network_of(
             self.layout, self.position, ambient_temperature=self.ambient_temperature, vehicle_speed=self.vehicle_speed
         )
@@ -225,8 +225,6 @@ class OperatingPointPanel:
 
     def describe(self, look):
         """Draw both curves and tell the point."""
-        from thermo_kit.charts.pump_curves import operating_picture
-
         layout, pump, hose = self.loop
         glycol = 0.0 if self.coolant == "water" else self.mass_fraction
         spec = with_pump_speeds(
@@ -299,8 +297,6 @@ class ScenarioPanel:
 
     def describe(self, look):
         """Run the hour and tell which limits are passed."""
-        from thermo_kit.charts.coolant_run import part_text, run_picture
-
         run, strikes = run_of(
             self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
         )

@@ -2,12 +2,15 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.pressure_enthalpy import diagram
+from thermo_kit.charts.refrigerants import concentration_picture, refrigerant_bars
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
+from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import CycleSpec, LeakSpec, solve_cycle, spread_leak
 from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
 from thermo_kit.units import Amount, Said, bar, barg, celsius, format_quantity
@@ -69,9 +72,6 @@ class CyclePanel:
 
     def describe(self, look):
         """Solve and draw the cycle."""
-        from thermo_kit.charts.pressure_enthalpy import diagram
-        from thermo_kit.substances.lines import property_lines
-
         fluid = Refrigerant(self.refrigerant)
         if _has_condenser(self) and self.condensing_temperature >= fluid.critical_temperature:
             critical = Amount(fluid.critical_temperature, "temperature")
@@ -127,8 +127,6 @@ class ComparePanel:
 
     def describe(self, look):
         """Give all of them the same job."""
-        from thermo_kit.charts.refrigerant_bars import refrigerant_bars
-
         compared = compare_refrigerants(ComparisonSpec(**vars(self)))
         notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
         outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
@@ -185,8 +183,6 @@ class LeakPanel:
 
     def describe(self, look):
         """Compare with the limits."""
-        from thermo_kit.charts.limit_bar import concentration_picture
-
         result = spread_leak(filled(LeakSpec, self))
         picture = concentration_picture(result, look)
         facts = facts_of(self.refrigerant)

@@ -5,6 +5,9 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
+from thermo_kit.charts.blank_sheet import sheet_bytes
+from thermo_kit.charts.cycle_drawing import Mark
+from thermo_kit.charts.pressure_enthalpy import diagram
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
@@ -50,9 +53,6 @@ class StatePanel:
 
     def describe(self, look):
         """Say what the refrigerant is there."""
-        from thermo_kit.charts.cycle_drawing import Mark
-        from thermo_kit.charts.pressure_enthalpy import diagram
-
         state = self.state()
         share = "" if state.x is None else f"x {state.x:.2f}"
         place = f"{look.text(state.T, 'temperature')}, {share if state.phase == 'two-phase' else state.phase}"
@@ -126,8 +126,6 @@ class BlankSheetPanel(_BlankSheet):
 
     def _draw(self, description):
         super()._draw(description)
-        from thermo_kit.charts.blank_sheet import sheet_bytes
-
         name = self.settings.refrigerant
         data = base64.b64encode(sheet_bytes(property_lines(name, self._look.system), self._look)).decode()
         self.link.value = (

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, replace
 
+from thermo_kit.charts.cabin import after_text, pull_down_picture, vents_picture
+from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text, moist_air_picture, places_of
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
@@ -89,8 +91,6 @@ class EvaporatorPanel(_Coil):
 
     def describe(self, look):
         """Show the coil."""
-        from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text
-
         process = self.process(look, self.blocked_share)
         result = process.result
         picture = coil_picture(process, look)
@@ -105,8 +105,6 @@ class MoistAirPanel(_Coil):
 
     def describe(self, look):
         """Show the way on the chart."""
-        from thermo_kit.charts.evaporator import moist_air_picture, places_of
-
         process = self.process(look)
         result = process.result
         picture = moist_air_picture(process, moist_air_lines(result.conditions.air_pressure), look)
@@ -139,8 +137,6 @@ class PullDownPanel:
 
     def describe(self, look):
         """Follow the cabin."""
-        from thermo_kit.charts.cabin import after_text, pull_down_picture
-
         cabin = filled(CabinSpec, self, fresh_air_share=1.0 - self.recirculated_share)
         outside = _conditions(
             look, air_temperature=self.outside_temperature, relative_humidity=self.relative_humidity,
@@ -186,9 +182,6 @@ class TwoVentsPanel:
 
     def describe(self, look):
         """Read both vents."""
-        from thermo_kit.charts.cabin import vents_picture
-        from thermo_kit.charts.evaporator import drip_text
-
         hidden = self.fault in HIDDEN
         fault, size = HIDDEN.get(self.fault, (self.fault, self.size))
         conditions = _conditions(

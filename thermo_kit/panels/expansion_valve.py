@@ -2,6 +2,14 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.expansion_valve import (
+    Lane,
+    feedings_picture,
+    force_picture,
+    opening_picture,
+    outlet_text,
+    readings_picture,
+)
 from thermo_kit.components.electronic_valve import (
     LIMITS,
     ElectronicValveFault,
@@ -88,8 +96,6 @@ class ValveForcePanel:
 
     def describe(self, look):
         """Weigh bulb against evaporator and spring."""
-        from thermo_kit.charts.expansion_valve import force_picture
-
         lost = self.bulb == "lost"
         balance = force_balance(
             _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
@@ -128,8 +134,6 @@ class ValveOpeningPanel:
 
     def describe(self, look):
         """Follow the valve from its seat to its stop."""
-        from thermo_kit.charts.expansion_valve import opening_picture
-
         curves = opening_curves(
             _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
             filled(EvaporatorDuty, self),
@@ -166,8 +170,6 @@ class ValveFaultPanel:
 
     def describe(self, look):
         """Spoil the valve and read what gauge and clamp show."""
-        from thermo_kit.charts.expansion_valve import outlet_text, readings_picture
-
         duty = filled(EvaporatorDuty, self)
         case = fault_case(_valve(spring_preload=self.spring_preload), duty, fault=self.fault, size=self.size)
         picture, own, sound = readings_picture(case, look), case.faulty, case.sound
@@ -218,8 +220,6 @@ class FeedingPanel:
 
     def describe(self, look):
         """Feed the same evaporator in four ways."""
-        from thermo_kit.charts.expansion_valve import Lane, feedings_picture, outlet_text
-
         found = _four_feedings(self)
         strap, block, electronic, orifice = found
 

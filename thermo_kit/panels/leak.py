@@ -1,5 +1,6 @@
 """The learner turns a loss into a leak, a leak into a hole, and watches a nitrogen test."""
 
+from thermo_kit.charts.service import hole_picture, methods_picture, test_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, filled, number, panel
@@ -46,8 +47,6 @@ class LossPanel:
 
     def describe(self, look):
         """Turn the loss into a rate and look for it."""
-        from thermo_kit.charts.leak import methods_picture
-
         share = plateau_share(self.vehicle) if self.vehicle else LossSpec.noticed_share
         result = rate_of_loss(filled(LossSpec, self, noticed_share=share))
         picture = methods_picture(result, methods(), look)
@@ -68,8 +67,6 @@ class LeakHolePanel:
 
     def describe(self, look):
         """Let it leak at saturation."""
-        from thermo_kit.charts.leak import hole_picture
-
         T = self.temperature
         pressure = Refrigerant(self.refrigerant).bubble_pressure(T) * (1.001 if self.liquid else 0.999)
         case = {"inside": pressure, "temperature": T}
@@ -109,8 +106,6 @@ class NitrogenTestPanel:
 
     def describe(self, look):
         """Let the clock run and judge what the gauge shows."""
-        from thermo_kit.charts.leak import test_picture
-
         spec = filled(PressureWatch, self)
         watch, now = (watch_pressure_test(spec, duration=end) for end in (self.clock, self.time))
         test = filled(

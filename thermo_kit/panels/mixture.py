@@ -1,5 +1,6 @@
 """The learner reads a coolant sample, sees what it protects from, and plans how to top it up."""
 
+from thermo_kit.charts.coolant import mixture_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
@@ -45,8 +46,6 @@ class MixturePanel:
 
     def describe(self, look):
         """Read, judge, plan."""
-        from thermo_kit.charts.mixture_chart import mixture_picture
-
         reading = self.reading()
         state = cold_state(self.kind, mass_fraction=reading.mass_fraction, temperature=self.coldest)
         plan = top_up(

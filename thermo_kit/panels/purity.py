@@ -2,6 +2,7 @@
 
 from bisect import bisect_left
 
+from thermo_kit.charts.service import air_picture, blend_picture, fill_picture, rest_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, filled, number, panel
@@ -50,8 +51,6 @@ class CylinderAirPanel:
 
     def describe(self, look):
         """Judge by pressure and temperature."""
-        from thermo_kit.charts.purity import air_picture
-
         result = air_in_cylinder(filled(CylinderReading, self))
         picture = air_picture(result, TEMPERATURES, air_limits(self.refrigerant, TEMPERATURES), look)
         rows = rows_of("CylinderAirPanel", look, result)
@@ -71,8 +70,6 @@ class BlendPanel:
 
     def describe(self, look):
         """Compare the mixture with the pure refrigerant."""
-        from thermo_kit.charts.purity import blend_picture
-
         names = self.label, next(name for _, name in TWO if name != self.label)
         reading = blend_reading(
             *names,
@@ -100,8 +97,6 @@ class CylinderFillPanel:
 
     def describe(self, look):
         """Weigh it and warm it."""
-        from thermo_kit.charts.purity import fill_picture
-
         result = fill_cylinder(filled(CylinderSpec, self))
         now = min(bisect_left(result.temperatures, self.temperature - 1e-6), len(result.temperatures) - 1)
         T, pressure, share = (each[now] for each in (result.temperatures, result.pressures, result.liquid_shares))
@@ -129,8 +124,6 @@ class CylinderRestPanel:
 
     def describe(self, look):
         """Let it rest and look at gauge and thermometer."""
-        from thermo_kit.charts.purity import rest_picture
-
         spec = filled(RestSpec, self)
         result, now = (rest_cylinder(spec, duration=end) for end in (self.clock, max(self.time, 1.0)))
         T, pressure = now.temperatures[-1], now.pressures[-1]
