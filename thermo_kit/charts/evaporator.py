@@ -8,6 +8,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 from thermo_kit.charts.shapes import (
+    AIR_ARROW,
     add_arrow,
     add_box,
     add_point,
@@ -96,7 +97,7 @@ def _draw_frame(figure, ends, look):
     along_the_way(plot, "way of the air through the boiling part, %")
     for start, end in ((-50, -8), (_WIDE + 8, _WIDE + 50)):
         for share in (0.12, 0.5, 0.88):
-            add_arrow(coil, (start / _WIDE, share), (end / _WIDE, share), style.AIR, **style.AIR_ARROW)
+            add_arrow(coil, (start / _WIDE, share), (end / _WIDE, share), **AIR_ARROW)
     air = {"fontweight": "bold", "color": style.AIR}
     small = {"fontsize": style.SMALL_TEXT + 1}
     told = "air side cut open: the air goes from left to right"

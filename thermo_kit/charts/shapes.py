@@ -4,6 +4,9 @@ from thermo_kit.charts import style
 from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
+AIR_ARROW = {"arrowstyle": "-|>,head_width=0.35,head_length=0.7", "colour": style.AIR, "wide": 2.2}
+"""How an arrow of air is drawn."""
+
 
 def window(figure, size, box, *, x=(0, 1), y=(0, 1)):
     """Add bare axes to draw in; size, box (left, bottom, width, height) [px]."""

@@ -13,7 +13,7 @@ from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, filled, number, panel
+from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems.chiller_freeze import (
     FreezeSpec,
     GuardSettings,
@@ -24,7 +24,7 @@ from thermo_kit.systems.chiller_freeze import (
 )
 from thermo_kit.systems.chiller_freeze.safe_time import SHAVED_SECONDS, SHAVED_SHARE
 from thermo_kit.systems.guard_table import GUARD_NAMES
-from thermo_kit.units import celsius, from_display, tell
+from thermo_kit.units import from_display, tell
 from thermo_kit.units.look import percent
 
 CAUTIONS = (
@@ -68,15 +68,11 @@ def transient(spec, outputs=121):
 class ChillerPanel:
     """A plate chiller in steady work, with its freeze margin."""
 
-    evaporating_temperature: float = number(
-        "Refrigerant boils at", celsius(-1), low=celsius(-25), high=celsius(8), **TEMPERATURE
-    )
+    evaporating_temperature: float = degrees("Refrigerant boils at", -1, -25, 8)
     coolant_flow: float = number("Coolant flow", 0.20, "mass_flow", 0.02, 0.5, step=0.01, us_step=1)
     coolant: str = choice("Coolant", "ethylene glycol", _COOLANTS)
     mass_fraction: float = _glycol(0.30)
-    coolant_inlet_temperature: float = number(
-        "Coolant comes in at", celsius(15), low=celsius(10), high=celsius(40), **TEMPERATURE
-    )
+    coolant_inlet_temperature: float = degrees("Coolant comes in at", 15, 10, 40)
     fouling: float = choice(
         "Deposit on the plates", 0.0, (("none", 0.0), ("thin", 5e-5), ("thick", 2e-4)),
         help="Invented steps; on the coolant side.",

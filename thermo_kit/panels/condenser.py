@@ -24,7 +24,7 @@ from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
+from thermo_kit.panels.settings import choice, degrees, number, panel, text
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
@@ -139,9 +139,7 @@ def _blocked(label, most, **more):
 
 
 def _air(default=40, **more):
-    return number(
-        "Air in front of the core", celsius(default), low=celsius(15), high=celsius(50), **TEMPERATURE, **more
-    )
+    return degrees("Air in front of the core", default, 15, 50, **more)
 
 
 def _fan(**more):

@@ -5,7 +5,7 @@ from dataclasses import replace
 from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
+from thermo_kit.panels.settings import TEMPERATURE, choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
 from thermo_kit.systems import ParkedSpec, judge_parked
@@ -111,9 +111,7 @@ class ParkedSystemPanel:
     pressure: float = number(
         "Gauge reading", barg(5.6), "gauge_pressure", of=(ParkedSpec, "pressure"), high=_highest, step=0.1e5, us_step=1
     )
-    temperature: float = number(
-        "Temperature of all parts", celsius(25), **TEMPERATURE, low=celsius(-30), high=celsius(60)
-    )
+    temperature: float = degrees("Temperature of all parts", 25, -30, 60)
     volume: float = number(
         "Inside volume", 0.003, of=(ParkedSpec, "volume"), low=0.0005, high=0.012, step=0.0005, us_step=0.1,
         help="Of the whole circuit. The vehicle maker's papers rarely name it: 3 litres is invented.",

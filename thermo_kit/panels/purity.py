@@ -5,7 +5,7 @@ from bisect import bisect_left
 from thermo_kit.charts.service import air_picture, blend_picture, fill_picture, rest_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import choice, filled, number, panel
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.service import (
     CylinderReading,
     CylinderSpec,
@@ -42,8 +42,7 @@ class CylinderAirPanel:
     """Gauge and thermometer at a cylinder, and whether they can show air."""
 
     pressure: float = number("Gauge on the cylinder", 8.2e5, "pressure", 1e5, 3e6, step=1e4, us_step=1)
-    temperature: float = number("Temperature of the cylinder", celsius(25), "temperature", celsius(0), celsius(50),
-                                step=0.5, us_step=1)  # fmt: skip
+    temperature: float = degrees("Temperature of the cylinder", 25, 0, 50)
     pressure_accuracy: float = _GAUGE
     temperature_accuracy: float = _THERMOMETER
     time_at_rest: float = number("Time at rest", 12 * 3600.0, "hours", 0.0, 48 * 3600.0, step=3600.0, decimals=0)
@@ -62,8 +61,7 @@ class BlendPanel:
     """Two refrigerants in one cylinder, and what a gauge can see of it."""
 
     share: float = number("Share of the other, by mass", 0.05, "percent", 0.0, 1.0, step=0.005, decimals=1)
-    temperature: float = number("Temperature of the cylinder", celsius(25), "temperature", celsius(-10), celsius(60),
-                                step=0.5, us_step=1)  # fmt: skip
+    temperature: float = degrees("Temperature of the cylinder", 25, -10, 60)
     pressure_accuracy: float = _GAUGE
     temperature_accuracy: float = _THERMOMETER
     label: str = choice("What is in what", "R-134a", TWO)
@@ -90,8 +88,7 @@ class CylinderFillPanel:
     """A cylinder on the scale, and what warming does to it."""
 
     mass: float = number("Refrigerant in it", 10.0, "mass", 2.0, 15.0, step=0.1, us_step=4, decimals=0)
-    temperature: float = number("Warmed up to", celsius(25), "temperature", celsius(0), celsius(80), step=0.5,
-                                us_step=1)  # fmt: skip
+    temperature: float = degrees("Warmed up to", 25, 0, 80)
     volume: float = number("Water capacity", 12e-3, "volume", 12e-3, 25e-3, step=5e-4, us_step=0.1, decimals=1)
     refrigerant: str = choice("Refrigerant", "R-134a", ("R-134a", "R-1234yf", "R-152a"))
 
@@ -115,10 +112,8 @@ class CylinderRestPanel:
         "Time gone by", 3600.0, "hours", 0.0, lambda s: s.clock, step=900.0, decimals=2, help="Let it run."
     )
     clock: float = choice("The clock shows", 12 * 3600.0, CLOCKS)
-    start_temperature: float = number("Inside, when it came", celsius(45), "temperature", celsius(-10), celsius(60),
-                                      step=1.0, us_step=2)  # fmt: skip
-    surroundings: float = number("Air in the shop", celsius(20), "temperature", celsius(5), celsius(40), step=1.0,
-                                 us_step=2)  # fmt: skip
+    start_temperature: float = degrees("Inside, when it came", 45, -10, 60, step=1.0, us_step=2)
+    surroundings: float = degrees("Air in the shop", 20, 5, 40, step=1.0, us_step=2)
     mass: float = number("Refrigerant in it", 10.0, "mass", 0.5, 11.0, step=0.5, us_step=16, decimals=0)
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
 

@@ -3,16 +3,12 @@
 import functools
 from pathlib import Path
 
-from thermo_kit.charts.pressure_enthalpy import diagram
-from thermo_kit.charts.reading_strip import reading_strip
 from thermo_kit.errors import FileAccessError, Problem, ThermoKitError
 from thermo_kit.panels.cycle_words import cycle_rows, told
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import Readings, cycle_from_readings, read_log
-from thermo_kit.systems.readings import spread_of_points
 from thermo_kit.units import Said, barg, celsius
 
 AS_WRITTEN = ""
@@ -92,6 +88,10 @@ class ReadingsPanel:
 
 def _picture(cycle, look):
     """Draw a cycle from readings with the uncertainty of its points."""
+    from thermo_kit.charts.pressure_enthalpy import diagram
+    from thermo_kit.substances.lines import property_lines
+    from thermo_kit.systems.readings import spread_of_points
+
     lines = property_lines(cycle.refrigerant, look.system)
     return diagram(lines, look, cycles=(cycle,), spreads=spread_of_points(cycle))
 
@@ -162,6 +162,8 @@ class LogPanel:
 
     def describe(self, look):
         """Show the cycle of one moment, and the readings over time."""
+        from thermo_kit.charts.reading_strip import reading_strip
+
         log = _log_of(self)
         row = min(log.rows, key=lambda one: abs(one.time - self.moment))
         cycle, moment = _cycle(row.readings), look.text(row.time, "time", 0)

@@ -27,7 +27,7 @@ from thermo_kit.components.receiver.charge import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, choice, filled, number, panel
+from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
@@ -59,7 +59,7 @@ def _too_short():
 
 
 def _condensing():
-    return number("Condensing temperature", celsius(45), "temperature", celsius(20), _hottest, step=0.5, us_step=1)
+    return degrees("Condensing temperature", 45, 20, _hottest)
 
 
 def _hottest(settings):
