@@ -7,7 +7,7 @@ import numpy as np
 from thermo_kit.charts import style
 from thermo_kit.charts.cycle_drawing import draw_cycle, draw_mark, draw_shadow
 from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
-from thermo_kit.charts.picture import draw_on, new_figure, two_layers
+from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
 
 SIZE = (860, 560)
@@ -29,18 +29,6 @@ def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=F
         sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read),
         size=SIZE,
     )
-
-
-def figure(lines, look, *, cycles=(), marks=(), spreads=(), names=(), size=SIZE):
-    """Draw the diagram as one matplotlib figure, for print; size [px]."""
-
-    def draw(sheet):
-        draw_lines(sheet, lines, look, size)
-        draw_over(sheet.axes[0], look, cycles, marks, spreads, names)
-
-    sheet = new_figure(size)
-    draw_on(sheet, draw)
-    return sheet
 
 
 def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
