@@ -7,7 +7,7 @@ from thermo_kit.charts.labels import contour_label_places, name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
-from thermo_kit.charts.shapes import add_box, add_words, placed, temperature_axis, tens, window
+from thermo_kit.charts.shapes import add_box, add_point, add_words, placed, temperature_axis, tens, window
 from thermo_kit.charts.strips import Axis, Column, Event, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.units.look import percent
 
@@ -106,16 +106,15 @@ def _name_channels(cut, result, look):
 def _draw_margin(plot, result, look):
     coldest = min(range(len(result.wall_temperature)), key=result.wall_temperature.__getitem__)
     x, wall, freezing = result.position[coldest], result.coldest_wall_temperature, result.freezing_point
-    add_line(plot, [x], [wall], color=style.INK, marker="o", markersize=9, markerfacecolor=style.PLATE,
-             markeredgewidth=2.0, linestyle="none")  # fmt: skip
+    add_point(plot, [x], [wall], size=9, color=style.PLATE, rim=style.INK, wide=2.0)
     (x_px, low), (_, high) = plot.transData.transform(((x, freezing), (x, wall)))
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     words = f"freeze margin {margin}" if result.freeze_margin > 0 else f"{margin} below freezing: ice can grow here"
     beside = 14 if x < 0.6 else -14
     if abs(high - low) > 12:
         add_line(plot, [x_px, x_px], [low, high], pixels=True, color=style.INK, linewidth=1.6)
-        add_line(plot, [x_px], [min(low, high) + 4], pixels=True, color=style.INK, marker="v", markersize=8, ls="none")
-        add_line(plot, [x_px], [max(low, high) - 9], pixels=True, color=style.INK, marker="^", markersize=8, ls="none")
+        for y, marker in ((min(low, high) + 4, "v"), (max(low, high) - 9, "^")):
+            add_point(plot, [x_px], [y], marker=marker, size=8, color=style.INK, pixels=True)
     y = 0.5 * (low + high) if high - low > 26 else min(low, high) - 16
     add_text(plot, words, x_px + beside, y, ha="left" if beside > 0 else "right", fontweight="bold")
 

@@ -7,7 +7,7 @@ from thermo_kit.charts.labels import ClearSpace, contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks
-from thermo_kit.charts.shapes import add_box, draw_pieces, rail
+from thermo_kit.charts.shapes import add_box, add_point, draw_pieces, rail
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.units import celsius
 from thermo_kit.units.look import percent
@@ -169,10 +169,7 @@ def _draw_still(figure, efficiency, system):
 
 def _draw_map(chart, pocket, result, look):
     x, y = result.conditions.speed * 30.0 / 3.141592653589793, min(result.pressure_ratio, _TOP_RATIO)
-    add_line(
-        chart, [x], [y], linestyle="none", marker="D", markersize=11, color=style.CYCLE, markeredgecolor=style.PLATE,
-        markeredgewidth=1.4, clip_on=False,
-    )  # fmt: skip
+    add_point(chart, [x], [y], marker="D", size=11, color=style.CYCLE, rim=style.PLATE, wide=1.4, clip_on=False)
     space = ClearSpace(chart)
     foot = chart.transData.transform((chart.get_xlim()[1], 1.18))
     space.keep_off_words("dashed: pocket fits here", *foot, ha="right")

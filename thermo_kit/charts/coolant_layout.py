@@ -192,8 +192,7 @@ def _draw_nodes(axes, result, places, look):
     for is_tank, size, face in ((True, 18.0, style.PLATE), (False, 7.0, style.INK)):
         points = [point for _, point, tank, _ in places.nodes if tank == is_tank]
         if points:
-            rim = {"markeredgecolor": style.INK, "markeredgewidth": 1.6}
-            add_point(axes, *zip(*points, strict=True), size=size, color=face, zorder=3, **rim)
+            add_point(axes, *zip(*points, strict=True), size=size, color=face, rim=style.INK, wide=1.6, zorder=3)
     flowing = [branch for branch in result.spec.branches if not stands_still(result.way(branch.name))]
     moving = {end for branch in flowing for end in (branch.start, branch.end)}
     for name, _, _, (x, y, side) in places.nodes:

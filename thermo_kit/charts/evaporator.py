@@ -297,7 +297,6 @@ def _draw_way(axes, process, look):
 
 def _draw_places(axes, result, look):
     left, top = axes.transAxes.transform((0, 1))
-    rim = {"color": style.PLATE, "markeredgecolor": style.INK, "markeredgewidth": 1.4}
     told = "{name}: {T:temperature}, {relative_humidity:share}, {humidity_ratio:humidity_ratio}"
     for k, (number, name, air) in enumerate(places_of(result)):
         x, y = axes.transData.transform((air.T, air.humidity_ratio))
@@ -306,6 +305,6 @@ def _draw_places(axes, result, look):
         add_point(axes, [x], [y], size=6, color=style.INK, pixels=True)
         row = top - 16 - 21 * k
         for at in ((x + right, y + up), (left + 12, row)):
-            add_point(axes, [at[0]], [at[1]], size=15, pixels=True, **rim)
+            add_point(axes, [at[0]], [at[1]], size=15, color=style.PLATE, rim=style.INK, wide=1.4, pixels=True)
             add_text(axes, number, *at, fontweight="bold", fontsize=style.SMALL_TEXT + 1)
         add_text(axes, look.say(told, air, name=name), left + 26, row, ha="left", fontsize=style.SMALL_TEXT + 1)

@@ -9,7 +9,7 @@ from thermo_kit.charts.pressure_enthalpy import SIZE as DIAGRAM_SIZE
 from thermo_kit.charts.pressure_enthalpy import draw_lines
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
-from thermo_kit.charts.shapes import add_box, add_words, placed, temperature_axis, tens, window
+from thermo_kit.charts.shapes import add_box, add_point, add_words, placed, temperature_axis, tens, window
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.substances.names import REFRIGERANT_NAMES
 from thermo_kit.units import UnitSystem
@@ -100,10 +100,7 @@ def _draw_heat(plot, place, warm, cold):
         y += [warm[i] - 0.12 * gap, cold[i] + 0.2 * gap, None]
         heads.append((place[i], cold[i] + 0.2 * gap))
     add_line(plot, x, y, color=style.SOFT_INK, linewidth=1.1)
-    add_line(
-        plot, [h[0] for h in heads], [h[1] for h in heads], color=style.SOFT_INK, linestyle="none", marker="v",
-        markersize=5,
-    )  # fmt: skip
+    add_point(plot, [h[0] for h in heads], [h[1] for h in heads], marker="v", size=5, color=style.SOFT_INK)
 
 
 def _draw_tube(tube, result, look):
@@ -132,10 +129,7 @@ def _draw_tube(tube, result, look):
 
 def _draw_arrows(tube, length, heights, head, colour):
     places = [share * length for share in (0.12, 0.31, 0.5, 0.69, 0.88)]
-    add_line(
-        tube, places * len(heights), [y for y in heights for _ in places], color=colour, linestyle="none", marker=head,
-        markersize=7,
-    )  # fmt: skip
+    add_point(tube, places * len(heights), [y for y in heights for _ in places], marker=head, size=7, color=colour)
 
 
 def _tube_told(result, look):

@@ -73,9 +73,18 @@ def add_words(axes, text, x, y, *, aside=(0, 0), **look):
     add_text(axes, text, px + aside[0], py + aside[1], **look)
 
 
-def add_point(axes, x, y, *, marker="o", size, color, **look):
-    """Add a marker, or several; size [px]."""
-    add_line(axes, x, y, marker=marker, markersize=size, color=color, linestyle="none", **look)
+def add_point(axes, x, y, *, marker="o", size, color, rim=None, wide=1.0, **look):
+    """Add a marker, or several; size, wide [px]; rim: colour of its edge."""
+    edge = {"markeredgecolor": rim, "markeredgewidth": wide} if rim else {}
+    add_line(axes, x, y, marker=marker, markersize=size, color=color, linestyle="none", **edge, **look)
+
+
+def round_box(axes, left, bottom, wide, tall, rounding, **look):
+    """Add a rectangle with round corners to what stands still."""
+    from matplotlib.patches import FancyBboxPatch
+
+    shape = f"round,pad=0,rounding_size={rounding}"
+    axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, boxstyle=shape, **look))
 
 
 def add_arrow(axes, start, end, colour=style.INK, *, wide=2.0, zorder=3, **look):

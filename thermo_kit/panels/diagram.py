@@ -5,9 +5,8 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
-from thermo_kit.charts.blank_sheet import sheet_bytes
 from thermo_kit.charts.cycle_drawing import Mark
-from thermo_kit.charts.pressure_enthalpy import diagram
+from thermo_kit.charts.pressure_enthalpy import diagram, sheet_bytes
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, degrees, number, panel
