@@ -8,7 +8,7 @@ import pytest
 
 from thermo_kit.charts import Look
 from thermo_kit.charts.reading_strip import reading_strip
-from thermo_kit.charts.refrigerant_bars import refrigerant_bars
+from thermo_kit.charts.refrigerants import refrigerant_bars
 from thermo_kit.systems import read_log
 from thermo_kit.systems.comparison import ComparedCycle
 from thermo_kit.units import UnitSystem, celsius

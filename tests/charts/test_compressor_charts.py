@@ -7,10 +7,7 @@ import pytest
 
 from tests.components.compressor_cases import VAN
 from thermo_kit.charts import Look
-from thermo_kit.charts.compressor_map import map_picture
-from thermo_kit.charts.compressor_power import power_picture
-from thermo_kit.charts.insulation_scale import insulation_picture
-from thermo_kit.charts.transmissibility import mount_picture
+from thermo_kit.charts.compressor import insulation_picture, map_picture, mount_picture, power_picture
 from thermo_kit.components import InsulationSpec, MountSpec, judge_insulation, solve_mount, transmissibility
 from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.substances.stream import stream_at

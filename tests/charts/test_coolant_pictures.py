@@ -7,11 +7,9 @@ from dataclasses import replace
 import pytest
 
 from thermo_kit.charts import Look
+from thermo_kit.charts.coolant import mixture_picture, operating_picture, part_text, run_picture
 from thermo_kit.charts.coolant_layout import BANDS, band_of, layout_picture
 from thermo_kit.charts.coolant_places import SIZE, places_of
-from thermo_kit.charts.coolant_run import part_text, run_picture
-from thermo_kit.charts.mixture_chart import mixture_picture
-from thermo_kit.charts.pump_curves import operating_picture
 from thermo_kit.service import cold_state, read_refractometer, top_up
 from thermo_kit.service.mixture import freezing_curve
 from thermo_kit.systems.coolant_network import (

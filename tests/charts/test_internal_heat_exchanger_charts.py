@@ -8,9 +8,14 @@ import pytest
 
 from tests.components.exchanger_cases import bus_exchanger, gas_streams, streams, van_exchanger
 from thermo_kit.charts import Look
-from thermo_kit.charts.exchange import LengthSeries, exchange_curves, exchange_length
-from thermo_kit.charts.exchange_diagram import exchange_diagram
-from thermo_kit.charts.exchanger_profile import exchanger_profile, length_text
+from thermo_kit.charts.internal_heat_exchanger import (
+    LengthSeries,
+    exchange_curves,
+    exchange_diagram,
+    exchange_length,
+    exchanger_profile,
+    length_text,
+)
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
 from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import CycleSpec, ExchangeJob, compare_exchange, effect_of_effectiveness

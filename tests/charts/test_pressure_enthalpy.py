@@ -11,9 +11,10 @@ import pytest
 
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_enthalpy as chart
-from thermo_kit.charts.blank_sheet import sheet_bytes
 from thermo_kit.charts.cycle_drawing import Mark, compression_path, point_badges, side_words
 from thermo_kit.charts.labels import PlacedLabel, WantedLabel, overlap, place_labels, resampled
+from thermo_kit.charts.picture import draw_on, new_figure
+from thermo_kit.charts.pressure_enthalpy import sheet_bytes
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems.cycle import CycleSpec, solve_cycle
@@ -51,7 +52,9 @@ def texts(svg):
 
 @functools.cache
 def axes_of(name, look):
-    return chart.figure(property_lines(name, look.system), look).axes[0]
+    sheet = new_figure(chart.SIZE)
+    draw_on(sheet, chart.draw_lines, property_lines(name, look.system), look)
+    return sheet.axes[0]
 
 
 @functools.cache

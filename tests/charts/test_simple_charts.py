@@ -9,9 +9,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from thermo_kit.charts import Look
-from thermo_kit.charts import pressure_ladder as pressure_ladder_module
-from thermo_kit.charts.pressure_ladder import pressure_ladder
-from thermo_kit.charts.saturation_curve import saturation_picture
+from thermo_kit.charts import pressure as pressure_ladder_module
+from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve

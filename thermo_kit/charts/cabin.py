@@ -3,7 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.shapes import add_arrow, add_box, now_and_sound, placed, temperature_axis, window
+from thermo_kit.charts.shapes import AIR_ARROW, add_arrow, add_box, now_and_sound, placed, temperature_axis, window
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, strips_picture
 from thermo_kit.units import UnitSystem
 from thermo_kit.units.look import percent
@@ -123,7 +123,7 @@ def _draw_frame(figure, ends, look):
     figure.text(_LEFT / _SIZE[0], (_LOW + _TALL + 14) / _SIZE[1], words, fontsize=style.SMALL_TEXT + 1)
     for share, words in zip(_PLACES, ("LEFT VENT", "RIGHT VENT"), strict=True):
         for at in (share - 90 / _WIDE, share + 90 / _WIDE):
-            add_arrow(coil, (at, -6 / _TALL), (at, -40 / _TALL), style.AIR, **style.AIR_ARROW)
+            add_arrow(coil, (at, -6 / _TALL), (at, -40 / _TALL), **AIR_ARROW)
         x = (_LEFT + share * _WIDE) / _SIZE[0]
         figure.text(x, (_LOW - 30) / _SIZE[1], words, ha="center", fontweight="bold", color=style.AIR)
         plot.plot([share, share], ends, color=style.GRID, linewidth=8, zorder=0.5, solid_capstyle="butt")

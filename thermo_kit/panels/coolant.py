@@ -3,10 +3,12 @@
 import functools
 from dataclasses import replace
 
+from thermo_kit.charts.coolant import operating_picture, part_text, run_picture
+from thermo_kit.charts.coolant_layout import layout_picture, stands_still
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.panels.settings import SHARE, choice, degrees, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
 from thermo_kit.systems.coolant_network import (
     NETWORK_FAULTS,
@@ -145,16 +147,12 @@ class LayoutPanel:
     battery_speed: float = _share("Speed of the battery pump", 1.0, 0.1, 1.2)
     drive_heat: float = number("Heat of motor and inverter", 1800.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
     battery_heat: float = number("Heat of the battery", 700.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
-    ambient_temperature: float = number(
-        "Air temperature", celsius(25), "temperature", celsius(-30), celsius(50), step=1.0, us_step=2, decimals=0
-    )
+    ambient_temperature: float = degrees("Air temperature", 25, -30, 50, step=1.0, us_step=2, decimals=0)
     vehicle_speed: float = number("Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6, step=5 / 3.6, us_step=5)
     chiller: bool = choice("Chiller", True, (("running", True), ("off", False)))
 
     def describe(self, look):
         """Solve the network and tell what each part does."""
-        from thermo_kit.charts.coolant_layout import layout_picture, stands_still
-
         spec = network_of(
             self.layout, self.position, ambient_temperature=self.ambient_temperature, vehicle_speed=self.vehicle_speed
         )
@@ -219,14 +217,10 @@ class OperatingPointPanel:
     air_share: float = _share("Air in the pump", 0.0, 0.0, 1.0, help="Share of the lift lost to air.")
     coolant: str = choice("Coolant", "ethylene glycol", sorted(COOLANT_KINDS))
     mass_fraction: float = _share("Glycol by mass", 0.5, 0.0, 0.6, step=0.01, us_step=1, help="Water ignores it.")
-    temperature: float = number(
-        "Coolant temperature", celsius(25), "temperature", _coldest, celsius(95), step=1.0, us_step=2
-    )
+    temperature: float = degrees("Coolant temperature", 25, _coldest, 95, step=1.0, us_step=2)
 
     def describe(self, look):
         """Draw both curves and tell the point."""
-        from thermo_kit.charts.pump_curves import operating_picture
-
         layout, pump, hose = self.loop
         glycol = 0.0 if self.coolant == "water" else self.mass_fraction
         spec = with_pump_speeds(
@@ -299,8 +293,6 @@ class ScenarioPanel:
 
     def describe(self, look):
         """Run the hour and tell which limits are passed."""
-        from thermo_kit.charts.coolant_run import part_text, run_picture
-
         run, strikes = run_of(
             self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
         )

@@ -1,10 +1,11 @@
-"""The whole circuit as a drawing: parts in their boxes, lines by side, what gauges and clamps show beside them."""
+"""The whole vehicle: its circuit, its readings over the charge, and bars with names beside them."""
 
 from dataclasses import dataclass
 
 from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts.picture import one_layer, two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
 from thermo_kit.units.look import percent
 
 SIZE = (860, 520)
@@ -118,3 +119,54 @@ def _draw_moving(axes, told, full, store):
         add_area(axes, [corners], facecolor=style.LIQUID, edgecolor=style.LIQUID, alpha=0.45, hatch="///", zorder=3)
     for one in told:
         add_note(axes, one.text, one.x, one.y, ha="center", va="center", colour=one.colour, framed=False)
+
+
+def charge_picture(curve, charge, label, look):
+    """Draw three curves over the charge, with a line at the charge asked for; charge, label [kg]."""
+    rows = [(at, one) for at, one in zip(curve.charges, curve.results, strict=True) if one is not None]
+    charges = tuple(at for at, _ in rows)
+    strips = []
+    for title, kind, name, colour in (
+        ("subcooling", "temperature_difference", "subcooling", style.LIQUID),
+        ("high side", "gauge_pressure", "discharge_pressure", style.HIGH_SIDE),
+        ("vent air", "temperature", "vent_temperature", style.AIR),
+    ):
+        y = tuple(getattr(one, name) for _, one in rows)
+        things = (
+            Line("", charges, y, colour),
+            Mark(min(max(charge, charges[0]), charges[-1]), None, "", dashes="solid"),
+        )
+        strips.append(Strip(Axis(title, kind), things))
+    first, last = rows[0][1], rows[-1][1]
+    plateau = [at for at, one in rows if 0.0 <= one.fill <= 1.0]
+    flat = (
+        f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
+        if plateau else "there is no plateau on this day"
+    )  # fmt: skip
+    sentence = (
+        f"From {look.text(charges[0], 'mass')} to {look.text(charges[-1], 'mass')} of charge, label "
+        f"{look.text(label, 'mass')}: {flat}; vent {look.text(first.vent_temperature, 'temperature')} at the low end, "
+        f"high side {look.text(last.discharge_pressure, 'gauge_pressure')} at the high end."
+    )
+    return strips_picture(Column(Axis("charge", "mass"), tuple(strips)), look, sentence=sentence, size=(720, 560))
+
+
+_ROW, _FOOT, _NAMES, _WIDTH = 30, 42, 300, 590
+
+
+def named_bars(rows, axis, most, sentence):
+    """Draw (name, number, words behind the bar) as bars on an axis up to `most`."""
+    return one_layer(_draw, tuple(rows), axis, most, sentence=sentence, size=(_WIDTH, _FOOT + _ROW * max(len(rows), 1)))
+
+
+def _draw(figure, rows, axis, most):
+    height = _FOOT + _ROW * max(len(rows), 1)
+    axes = figure.add_axes((_NAMES / _WIDTH, _FOOT / height, 1 - (_NAMES + 150) / _WIDTH, 1 - (_FOOT + 4) / height))
+    axes.set(xlim=(0, most), ylim=(max(len(rows), 1) - 0.5, -0.5), yticks=[])
+    axes.set_xlabel(axis)
+    for spine in ("right", "top"):
+        axes.spines[spine].set_visible(False)
+    for row, (name, number, words) in enumerate(rows):
+        axes.barh(row, number, height=0.6, color=style.TWO_PHASE, edgecolor=style.INK, hatch="//")
+        axes.text(-0.02 * most, row, name, ha="right", va="center", fontsize=style.TEXT)
+        axes.text(number + 0.02 * most, row, words, va="center", fontsize=style.TEXT)
