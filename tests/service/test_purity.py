@@ -110,12 +110,6 @@ def test_how_full_is_told_by_weight(mass, verdict):
     assert fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass)).verdict == verdict
 
 
-@pytest.mark.parametrize("mass", [0.1, 20.0])
-def test_a_weight_that_cannot_be_is_refused(mass):
-    with pytest.raises(OutOfRangeError, match="tare"):
-        fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass))
-
-
 def test_carbon_dioxide_is_filled_by_the_mark_alone():
     with pytest.raises(OutOfRangeError, match="by weight alone"):
         fill_cylinder(CylinderSpec(refrigerant="R-744", volume=0.01, mass=5.0))
@@ -176,16 +170,3 @@ def test_without_air_nothing_is_seen():
     seen = air_in_system(RunningAir(refrigerant="R-134a", air_mass=0.0))
     assert seen.shown_subcooling == pytest.approx(seen.spec.subcooling, abs=1e-6)
     assert (seen.head_pressure, seen.more_work) == (seen.clean_pressure, 0.0)
-
-
-@pytest.mark.parametrize(
-    ("given", "told"),
-    [
-        ({"refrigerant": "R-744"}, "critical temperature"),
-        ({"air_mass": 0.05}, "head pressure .* is not between"),
-        ({"suction_pressure": 2e6}, "head pressure .* check both pressures"),
-    ],
-)
-def test_where_air_in_a_running_system_cannot_be_told(given, told):
-    with pytest.raises(OutOfRangeError, match=told):
-        air_in_system(RunningAir(**{"refrigerant": "R-134a", "air_mass": 2e-3, **given}))

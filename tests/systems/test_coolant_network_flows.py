@@ -240,19 +240,3 @@ def test_slips_in_a_network_are_named(change, words):
 def test_frozen_from_the_start_is_refused():
     with pytest.raises(OutOfRangeError, match=r"ambient temperature.*freezing point.*mass_fraction"):
         solve_coolant_network(ring(mass_fraction=0.2, ambient_temperature=253.15))
-
-
-@pytest.mark.parametrize(
-    ("fields", "words"),
-    [
-        ({"kind": "gremlins"}, "pump dead"),
-        ({"kind": "hose kinked", "part": "first", "amount": 90.0}, "amount of the fault"),
-        ({"kind": "hose kinked", "part": "first", "amount": 0.99}, "amount of 'hose kinked'"),
-        ({"kind": "pump dead", "part": "second"}, "is not one it can strike: first"),
-        ({"kind": "radiator blocked", "part": "first"}, "none here"),
-        ({"kind": "valve stuck", "part": "first"}, "none here"),
-    ],
-)
-def test_faults_that_do_not_fit_are_named(fields, words):
-    with pytest.raises(InputError, match=words):
-        apply_faults(ring(), [NetworkFault(**fields)])
