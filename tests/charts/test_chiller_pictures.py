@@ -2,10 +2,10 @@
 
 import functools
 import math
-import re
 
 import pytest
 
+from tests.charts.told import words
 from thermo_kit.charts import Look
 from thermo_kit.charts.chiller_plate import chiller_plate
 from thermo_kit.charts.freeze_story import freeze_story, story_events
@@ -33,10 +33,6 @@ def story(**given):
 @functools.cache
 def guarded(*failed):
     return simulate_chiller_freeze(FreezeSpec(coolant="water", guards=GuardSettings(failed=failed)))
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 def plate(**given):

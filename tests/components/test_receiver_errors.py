@@ -4,11 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from thermo_kit.components import ChargeSpec, ReceiverConditions, solve_receiver
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, UnknownNameError
+from thermo_kit.components import ReceiverConditions, solve_receiver
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.fleet import part_of
 from thermo_kit.substances.stream import Stream, stream_at
-from thermo_kit.units import celsius
 
 VAN, BUS = (part_of(name, "receiver") for name in ("parcel_van", "shuttle_bus"))
 
@@ -30,18 +29,7 @@ def test_above_the_critical_point_there_is_no_level():
         solve_receiver(VAN, gas, ReceiverConditions(inventory=0.06))
 
 
-def test_an_unknown_refrigerant_is_named():
-    with pytest.raises(UnknownNameError, match="R-12"):
-        ChargeSpec(**{**CHARGE, "refrigerant": "R-12"})
-
-
 def test_a_filter_that_eats_the_pressure_is_no_number():
     vessel = replace(VAN, filter_area=1e-5, filter_open_share=0.1, filter_blocked_share=0.9)
     with pytest.raises(NoSolutionError, match="pressure on the way up .*cleaner filter"):
         solve(vessel, mass_flow=0.4)
-
-
-CHARGE = {
-    "receiver": BUS, "refrigerant": "R-134a", "condensing_temperature": celsius(50),
-    "mass_flow": 0.06, "charge": 1.7, "held_elsewhere": 1.25, "leak_per_year": 0.04,
-}  # fmt: skip

@@ -2,18 +2,11 @@
 
 import pytest
 
+from tests.panels.told import number, row
 from thermo_kit.panels import LayoutPanel, MixturePanel, OperatingPointPanel, ScenarioPanel
 from thermo_kit.panels.coolant import FAULTS, LAYOUTS
 from thermo_kit.panels.view import View
 from thermo_kit.units import UnitSystem, celsius
-
-
-def row(panel, label):
-    return dict(panel.description.rows)[label]
-
-
-def number(panel, label):
-    return float(row(panel, label).split()[0].replace("−", "-"))
 
 
 @pytest.mark.parametrize("layout", [value for _, value in LAYOUTS])

@@ -4,26 +4,17 @@ import dataclasses
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import ComparePanel, CyclePanel, LeakPanel
 from thermo_kit.panels.cycle import spec_of
-from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.systems import solve_cycle
 from thermo_kit.units import Look, UnitSystem, celsius
 
 
-@pytest.fixture
-def view():
-    return View()
-
-
 def told(panel_class, **settings):
     return panel_class.describe(panel_class.Settings(**settings), Look())
-
-
-def row(description, label):
-    return dict(description.rows)[label]
 
 
 def test_cycle_panel_tells_the_numbers_of_the_solved_cycle():

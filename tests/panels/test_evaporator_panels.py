@@ -3,6 +3,7 @@
 import pytest
 
 from tests.components.evaporator_cases import coil, day
+from tests.panels.told import number, row
 from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.fleet import part_of
@@ -12,14 +13,6 @@ from thermo_kit.panels.view import View
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down
 from thermo_kit.units import atmosphere_pressure, celsius
 from thermo_kit.units.look import Look
-
-
-def row(panel, label, column=0):
-    return {line[0]: line[1:] for line in panel.description.rows}[label][column]
-
-
-def number(panel, label, column=0):
-    return float(row(panel, label, column).split()[0].replace("−", "-").replace(",", ""))
 
 
 @pytest.mark.parametrize(

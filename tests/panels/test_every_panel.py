@@ -168,12 +168,12 @@ def test_beyond_a_limit_the_control_is_named_and_the_picture_stays(kind, system)
         if isinstance(control, NumberControl):
             low, high = control.bounds(start)
             beyond = 0.1 * (high - low)
+            before = panel.description
             for value, word in ((low - beyond, "below"), (high + beyond, "above")):
-                before = panel.description
                 panel.set(**{control.field: value})
                 assert names(panel, control) and word in panel.error, (control.field, panel.error)
                 assert panel.description is before and strange_units(panel.error, system) == []
-                panel.reset()
+            panel.reset()
         elif isinstance(control, TextControl):
             panel.controls_by_field[control.field].box.value = "?"
             assert CRASHED not in panel.error

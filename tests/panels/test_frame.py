@@ -17,11 +17,6 @@ from thermo_kit.units import UnitSystem, barg, celsius, psig
 
 
 @pytest.fixture
-def view():
-    return View()
-
-
-@pytest.fixture
 def panel(view):
     return TrialPanel(view=view)
 
@@ -81,7 +76,7 @@ def test_an_echo_of_the_old_units_cannot_arrive(view, panel):
     assert entry(panel, "pressure").slider is not old and old.comm is None
 
 
-@settings(max_examples=5)
+@settings(max_examples=3)
 @given(st.floats(barg(-0.4), barg(3.9)), st.floats(celsius(-19), celsius(59)))
 def test_a_hundred_changes_of_units_change_no_setting(pressure, temperature):
     view = View()

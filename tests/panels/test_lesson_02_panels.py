@@ -4,10 +4,10 @@ import re
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.panels import LogPanel, ReadingsPanel, StatePanel
 from thermo_kit.panels.cycle_words import with_range
 from thermo_kit.panels.readings import SAMPLE
-from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import cycle_from_readings
 from thermo_kit.units import UnitSystem, bar, barg, celsius, psig
@@ -15,15 +15,6 @@ from thermo_kit.units.look import Look
 
 HEADER = "time_s,suction_pressure_psig,discharge_pressure_psig,suction_temperature_C,discharge_temperature_C,"
 HEADER += "liquid_temperature_C\n"
-
-
-@pytest.fixture
-def view():
-    return View()
-
-
-def row(description, label):
-    return dict(description.rows)[label]
 
 
 def described(kind, **settings):

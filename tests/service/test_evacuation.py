@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermo_kit.errors import FileAccessError, InputError, NoSolutionError, ReadingsError
+from thermo_kit.errors import FileAccessError, InputError, ReadingsError
 from thermo_kit.service import (
     EvacuationSpec,
     HoseSpec,
@@ -89,11 +89,6 @@ def test_what_boils_to_cool_and_to_freeze_as_the_heat_balance_says():
     frozen = left[np.nonzero(np.array(result.ice_share) >= 0.9999)[0][0]]
     assert 1.0 - at_melting == pytest.approx(0.0333, rel=0.04)
     assert 1.0 - frozen / at_melting == pytest.approx(0.1176, rel=0.02)
-
-
-def test_a_pump_cannot_go_below_its_own_end():
-    with pytest.raises(NoSolutionError, match="out of this pump's reach"):
-        pump_down_time(3e-3, 1e-3, 1e5, 20.0, ultimate_pressure=50.0)
 
 
 KINDS = ("tight", "leak", "moisture", "leak and moisture")

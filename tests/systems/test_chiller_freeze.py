@@ -379,10 +379,3 @@ def test_no_field_takes_what_is_no_such_thing_or_fails_without_saying_which(spec
 def test_freezing_with_the_pump_running_is_refused():
     with pytest.raises(NoSolutionError, match="already freezes"):
         simulate_chiller_freeze(replace(WATER, coolant_inlet_temperature=276.0, compressor_speed=800.0))
-
-
-def test_unknown_wish_is_refused():
-    with pytest.raises(OutOfRangeError, match="avoid"):
-        longest_safe_reaction(BASE, avoid="rust")
-    with pytest.raises(OutOfRangeError, match="against"):
-        safe_time_map(BASE, mass_fractions=(0.1,), values=(0.1,), against="moon")

@@ -223,13 +223,9 @@ def test_a_port_map_that_isolates_a_pump_is_refused():
         (lambda: {"nodes": (node("tank", 1e-3), node("a"), node("b"), node("a"))}, "node 'a' is named twice"),
         (lambda: {"nodes": (node("tank"), node("a"), node("b"))}, "volume of the reservoir is 0 L"),
         (lambda: {"nodes": (node("tank", 5.0), node("a"), node("b"))}, "volume of the node"),
-        (lambda: {"nodes": "tank"}, "node 'tank' is not a list"),
-        (lambda: {"mass_fraction": 0.7}, "mass_fraction of glycol 0.7 is above 0.6"),
-        (lambda: {"coolant": "oil"}, "ethylene glycol"),
         (lambda: {"bodies": (body("motor", "nowhere"),)}, "branch of body 'motor' 'nowhere' is no branch"),
         (lambda: {"bodies": (body("m", "first"), body("n", "first"))}, "carries two bodies"),
         (lambda: {"bodies": (body("first", "first"),)}, "'first' is named twice"),
-        (lambda: {"ambient_temperature": 25.0}, "kelvin"),
     ],
 )
 def test_slips_in_a_network_are_named(change, words):

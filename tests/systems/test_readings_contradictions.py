@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.systems.readings_to_try import GAS_COOLER, HEALTHY, changed, noted, readings_of, refused, swapped
-from thermo_kit.errors import ReadingsError, UnknownNameError
+from thermo_kit.errors import ReadingsError
 from thermo_kit.systems import CycleSpec, Readings, cycle_from_readings, solve_cycle
 from thermo_kit.units import atmosphere_pressure, barg, celsius, fahrenheit, psig
 
@@ -196,11 +196,6 @@ def test_all_bad_values_are_told_at_once():
     with pytest.raises(ReadingsError) as caught:
         cycle_from_readings(changed(suction_pressure="x", discharge_temperature="y", liquid_temperature=float("inf")))
     assert len(caught.value.problems) == 3
-
-
-def test_unknown_refrigerant():
-    with pytest.raises(UnknownNameError, match="'R-12' is not in this workbook"):
-        cycle_from_readings(changed(refrigerant="R-12"))
 
 
 @given(
