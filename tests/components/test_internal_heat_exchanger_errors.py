@@ -10,13 +10,6 @@ from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError
 from thermo_kit.substances import stream_at
 from thermo_kit.units import celsius
 
-
-def test_all_problems_are_told_at_once():
-    with pytest.raises(OutOfRangeError) as caught:
-        ExchangerSpec(length=0.0, inner_diameter=14.0, wall_thickness=-1.0, outer_diameter=0.02)
-    assert len(caught.value.problems) == 3
-
-
 LIQUID, VAPOUR = streams()
 
 

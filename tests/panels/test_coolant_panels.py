@@ -121,12 +121,6 @@ def test_a_hydrometer_reading_beyond_the_glycol_is_refused():
     assert panel.error == ""
 
 
-def test_out_of_range_is_told_in_plain_words():
-    panel = LayoutPanel(view=View())
-    panel.controls_by_field["drive_speed"].box.value = "300"
-    assert "Speed of the drive pump" in panel.error and "highest value here" in panel.error
-
-
 def test_how_bad_is_asked_only_of_faults_that_can_be_more_or_less_bad():
     panel = LayoutPanel(view=View(), layout="one_loop")
     for fault, asked in (("none", False), ("drive pump dead", False), ("drive pump air-locked", True)):

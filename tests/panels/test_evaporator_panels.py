@@ -188,27 +188,6 @@ def test_ice_on_the_coil_is_told_where_the_minutes_look_good(boils, freezes):
     assert any("below 0 °C (32 °F)" in note for note in shown.description.notes) == freezes
 
 
-@pytest.mark.parametrize(
-    ("panel_class", "label", "typed", "words"),
-    [
-        (EvaporatorPanel, "relative_humidity", "150", "Its relative humidity"),
-        (EvaporatorPanel, "air_flow", "0", "Air flow of the blower"),
-        (MoistAirPanel, "superheat", "-3", "Superheat at the outlet"),
-        (TwoVentsPanel, "air_flow", "10", "Air flow of the blower"),
-        (PullDownPanel, "start_temperature", "20", "Cabin at the start"),
-        (PullDownPanel, "sun", "much", "sun"),
-    ],
-)
-def test_bad_entries_are_told_and_nothing_is_lost(panel_class, label, typed, words):
-    panel = panel_class(view=View())
-    before, box = panel.description, panel.controls_by_field[label].box
-    good = box.value
-    box.value = typed
-    assert words.lower() in panel.error.lower() and panel.description == before
-    box.value = good
-    assert panel.error == ""
-
-
 def test_a_coil_that_cannot_be_is_told_in_plain_words():
     panel = EvaporatorPanel(view=View(), air_temperature=celsius(20))
     panel.set(evaporating_temperature=celsius(10), superheat=15.0)

@@ -46,14 +46,6 @@ def test_readings_may_be_typed_in_any_unit(view):
     assert panel.settings.suction_temperature == pytest.approx(celsius((52 - 32) / 1.8))
 
 
-def test_letters_for_numbers_are_told_and_mended(view):
-    panel = ReadingsPanel(view=view)
-    panel.controls_by_field["discharge_temperature"].box.value = "hot"
-    assert "'hot' is not a number" in panel.error
-    panel.controls_by_field["discharge_temperature"].box.value = "80"
-    assert panel.error == ""
-
-
 @pytest.mark.parametrize(
     ("system", "shown"), [(UnitSystem.SI, ("78.0 °C", "10.0 °C")), (UnitSystem.US, ("172.4 °F", "50.0 °F"))]
 )

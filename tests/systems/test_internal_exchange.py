@@ -264,11 +264,3 @@ def test_a_curve_ends_where_the_property_data_end():
 def test_heat_that_would_run_backwards_is_refused_with_the_cycles_own_words():
     with pytest.raises(OutOfRangeError, match="run backwards"):
         ExchangeLine(van(condensing_temperature=celsius(20), evaporating_temperature=celsius(15), superheat=10.0))
-
-
-def test_all_that_is_wrong_with_a_job_is_told_at_once():
-    with pytest.raises(OutOfRangeError) as caught:
-        ExchangeJob(
-            evaporating_temperature=2.0, condensing_temperature=celsius(50), effectiveness=-1.0, discharge_limit=1e4
-        )
-    assert len(caught.value.problems) == 3
