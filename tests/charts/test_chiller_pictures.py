@@ -2,10 +2,10 @@
 
 import functools
 import math
-import re
 
 import pytest
 
+from tests.charts.told import words
 from thermo_kit.charts import Look
 from thermo_kit.charts.chiller import (
     chiller_plate,
@@ -38,10 +38,6 @@ def story(**given):
 @functools.cache
 def guarded(*failed):
     return simulate_chiller_freeze(FreezeSpec(coolant="water", guards=GuardSettings(failed=failed)))
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 def plate(**given):

@@ -9,6 +9,7 @@ import xml.etree.ElementTree as ElementTree
 import numpy as np
 import pytest
 
+from tests.charts.told import SVG, texts
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_enthalpy as chart
 from thermo_kit.charts.cycle_drawing import Mark, compression_path, point_badges, side_words
@@ -21,7 +22,6 @@ from thermo_kit.systems.cycle import CycleSpec, solve_cycle
 from thermo_kit.systems.readings import PointSpread
 from thermo_kit.units import UnitSystem
 
-SVG = "{http://www.w3.org/2000/svg}"
 EVERY = [
     (name, Look(system, altitude, gauge))
     for name in REFRIGERANT_NAMES
@@ -44,10 +44,6 @@ def cycle(name, *, exchanger=0.0, efficiency=0.7, superheat=8.0, evaporating=273
             **high,
         )
     )
-
-
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
 
 
 @functools.cache

@@ -2,12 +2,12 @@
 
 import itertools
 import math
-import xml.etree.ElementTree as ElementTree
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from tests.charts.told import texts
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure as pressure_ladder_module
 from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
@@ -16,14 +16,9 @@ from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
 from thermo_kit.units import UnitSystem, atmosphere_pressure
 
-SVG = "{http://www.w3.org/2000/svg}"
 LOOKS = [
     Look(system, altitude, gauge) for system in UnitSystem for altitude in (0.0, 1600.0) for gauge in (True, False)
 ]
-
-
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
 
 
 @pytest.mark.parametrize("look", LOOKS)
