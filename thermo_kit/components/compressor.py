@@ -74,12 +74,8 @@ class CompressorSpec(Spec):
 
     def fit(self, checks):
         if self.lowest_speed >= self.highest_speed:
-            checks.add(
-                "lowest speed",
-                Amount(self.lowest_speed, "rotational_speed"),
-                Said("is not below the highest, {}", Amount(self.highest_speed, "rotational_speed")),
-                "the two were swapped?",
-            )
+            limit = Said("is not below the highest, {}", Amount(self.highest_speed, "rotational_speed"))
+            checks.add("lowest speed", Amount(self.lowest_speed, "rotational_speed"), limit, "the two were swapped?")
 
 
 class CompressorConditions(Spec):
@@ -350,11 +346,9 @@ def solve_compressor(spec, suction, conditions):
     voltage_limit = conditions.supply_voltage / math.sqrt(2.0)
     if line_voltage > voltage_limit:
         told = "is more than the {} that an inverter makes of {} direct voltage"
-        raise NoSolutionError.about(
-            "voltage between the motor lines", Amount(line_voltage, "voltage"),
-            Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage")),
-            "less speed, less load, or a motor wound for this voltage",
-        )  # fmt: skip
+        limit = Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage"))
+        advice = "less speed, less load, or a motor wound for this voltage"
+        raise NoSolutionError.about("voltage between the motor lines", Amount(line_voltage, "voltage"), limit, advice)
     closed_in, outside = pocket.opening_pressure / pocket.pressure, pocket.discharge_pressure / pocket.pressure
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
     turns, leak = conditions.speed / (2.0 * math.pi), found["leakage_flow"]

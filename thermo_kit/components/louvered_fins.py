@@ -57,11 +57,9 @@ class FinSpec(Spec):
             checks.add("fin thickness", "is more than half the fin pitch", "", "use thinner or fewer fins")
         elif share < THINNEST_SHARE:
             thick_enough = Amount(THINNEST_SHARE / self.fin_density, "length", 3)
-            checks.add(
-                "fin thickness", Amount(self.fin_thickness, "length", 3),
-                f"is {share:.1%} of the fin pitch; the friction formula holds from {THINNEST_SHARE:.0%}",
-                Said("use thicker fins, of at least {}, or more of them", thick_enough),
-            )  # fmt: skip
+            limit = f"is {share:.1%} of the fin pitch; the friction formula holds from {THINNEST_SHARE:.0%}"
+            advice = Said("use thicker fins, of at least {}, or more of them", thick_enough)
+            checks.add("fin thickness", Amount(self.fin_thickness, "length", 3), limit, advice)
 
 
 @dataclass(frozen=True, slots=True)

@@ -412,12 +412,9 @@ def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     checks.raise_if_any()
     p0 = fluid.dew_pressure(T0)
     if valve_pressure <= p0:
-        checks.add(
-            "pressure in front of the valve",
-            Amount(valve_pressure, "pressure"),
-            Said("is not above the evaporating pressure, {}", Amount(p0, "pressure")),
-            "were high side and low side swapped, or was a gauge pressure typed for an absolute one?",
-        )
+        limit = Said("is not above the evaporating pressure, {}", Amount(p0, "pressure"))
+        advice = "were high side and low side swapped, or was a gauge pressure typed for an absolute one?"
+        checks.add("pressure in front of the valve", Amount(valve_pressure, "pressure"), limit, advice)
         checks.raise_if_any()
     h_valve = fluid.at(p=valve_pressure, T=liquid_temperature).h
     h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
@@ -459,9 +456,6 @@ def _check(air, leaves, steps):
     with Checks() as checks:
         checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
         if air.air_temperature < leaves + CLOSEST:
-            checks.add(
-                "air in front of the coil",
-                Amount(air.air_temperature, "temperature"),
-                Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
-                "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
-            )
+            limit = Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature"))
+            advice = "lower the superheat or the evaporating temperature, or check whether air and coil were swapped"
+            checks.add("air in front of the coil", Amount(air.air_temperature, "temperature"), limit, advice)
