@@ -41,10 +41,8 @@ class ExchangerSpec(Spec):
         needed = self.tube_outside + 2 * THINNEST_GAP
         if self.outer_diameter < needed - 1e-9:
             limit = Said("leaves no room round an inner tube of {} outside", Amount(self.tube_outside, "length", 2))
-            advice = Said(
-                "it takes at least {}: were the two tubes swapped, or the wall counted once instead of twice?",
-                Amount(needed, "length", 2),
-            )
+            told = "it takes at least {}: were the two tubes swapped, or the wall counted once instead of twice?"
+            advice = Said(told, Amount(needed, "length", 2))
             checks.add("bore of the outer tube", Amount(self.outer_diameter, "length", 2), limit, advice)
 
     @property

@@ -331,17 +331,13 @@ class OpenCycle:
                 return inlet, ideal
             return inlet, fluid.at(p=self.discharge, h=inlet.h + (ideal.h - inlet.h) / spec.isentropic_efficiency)
         except OutOfRangeError as reason:
-            raise NoSolutionError.about(
-                "compressor discharge",
-                Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")),
-                Said(
-                    "leaves the property data of {}, which end at {} and {}",
-                    fluid.name,
-                    Amount(fluid.highest_temperature, "temperature"),
-                    Amount(fluid.highest_pressure, "pressure"),
-                ),
-                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency",
-            ) from reason
+            given = Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature"))
+            ends = Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure")
+            limit = Said("leaves the property data of {}, which end at {} and {}", fluid.name, *ends)
+            advice = (
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency"
+            )
+            raise NoSolutionError.about("compressor discharge", given, limit, advice) from reason
 
     def closed_by(self, effectiveness):
         """Return the solved cycle with an internal heat exchanger; effectiveness [-]."""

@@ -306,9 +306,8 @@ def check_target(spec, subcooling):
     if subcooling is not None:
         checks.within("wanted subcooling", subcooling, 0.0, 40.0, kind="temperature_difference")
     elif spec.receiver_after is None:
-        advice = Said(
-            "the receiver would fix it: give subcooling, for example {}", Amount(6.0, "temperature_difference")
-        )
+        told = "the receiver would fix it: give subcooling, for example {}"
+        advice = Said(told, Amount(6.0, "temperature_difference"))
         checks.add("wanted subcooling", "is missing", "for a core without receiver", advice)
     checks.raise_if_any(InputError)
 
