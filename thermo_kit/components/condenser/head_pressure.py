@@ -237,10 +237,8 @@ class _Circuit:
             value, solved[unknown] = lack(unknown)
             return value
 
-        return self._told(solved[root_near(off, *search, settled=SETTLED, xtol=1e-7, **words)])
-
-    def _told(self, solved):
-        return HeadPressureResult(self.duty, solved, self.suction)
+        found = solved[root_near(off, *search, settled=SETTLED, xtol=1e-7, **words)]
+        return HeadPressureResult(self.duty, found, self.suction)
 
     def both_at_once(self, temperature, flow):
         """Look for temperature [K] and flow [kg/s] together, which is quick; None where that leads nowhere."""
@@ -256,7 +254,7 @@ class _Circuit:
             lack, solved = self.lack(T, flow)
             if solved is None:
                 raise NoSolutionError
-            head = self._told(solved)
+            head = HeadPressureResult(self.duty, solved, self.suction)
             miss = head.cooling_capacity / self.duty.cooling_capacity - 1.0
             if abs(lack) <= SETTLED and abs(miss) <= CAPACITY_SETTLED:
                 found.append(head)

@@ -522,7 +522,7 @@ def moisture_balance(spec):
         held_at_start=held,
         loading_share=held / capacity,
         free_at_start=water - held,
-        years_left=_years_left(room, spec.ingress_per_year),
+        years_left=room / spec.ingress_per_year if spec.ingress_per_year else None if room > 0.0 else 0.0,
         notes=tuple(notes),
     )
 
@@ -541,9 +541,3 @@ def water_after(result, years):
     """
     water = result.held_at_start + result.free_at_start + result.spec.ingress_per_year * years
     return min(water, result.capacity), max(water - result.capacity, 0.0)
-
-
-def _years_left(room, ingress_per_year):
-    if room <= 0.0:
-        return 0.0
-    return room / ingress_per_year if ingress_per_year else None
