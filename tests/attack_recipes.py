@@ -243,7 +243,7 @@ RECIPES = {
     "solve_exchanger": {"liquid": _liquid, "vapour": _vapour},
     "solve_mount": {"speed": _number("rotational_speed", 1.0, 2000.0)},
     "solve_receiver": {"inlet": _into_receiver},
-    "static_superheat": {"refrigerant": _fluid, "outlet_pressure": _low_side, "opening_share": SHARE},
+    "static_superheat": {"refrigerant": _fluid, "outlet_pressure": _low_side},
     "transmissibility": {"speed_ratio": _number("ratio", 0.0, 100.0), "damping_ratio": _number("ratio", 1e-3, 1.0)},
     "apply_faults": {"faults": _faults},
     "effect_of_effectiveness": {"effectiveness": SHARE},

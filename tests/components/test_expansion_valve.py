@@ -28,7 +28,7 @@ from thermo_kit.components.expansion_valve import (
     solve_valve,
     static_superheat,
 )
-from thermo_kit.components.expansion_valve.forces import in_series
+from thermo_kit.components.expansion_valve.forces import in_series, superheat_for
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.fleet import part_of
 from thermo_kit.panels import ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
@@ -248,7 +248,7 @@ def test_static_superheat_is_where_the_balance_begins_to_lift():
             VALVE, refrigerant="R-134a", outlet_pressure=LOW, bulb_temperature=celsius(0) + found + dT
         )
         assert balance.state == state
-    full = static_superheat(VALVE, refrigerant="R-134a", outlet_pressure=LOW, opening_share=1.0)
+    full = superheat_for(VALVE, FLUID, LOW, 0.0, 1.0)
     assert force_balance(
         VALVE, refrigerant="R-134a", outlet_pressure=LOW, bulb_temperature=celsius(0) + full + 1e-3
     ).state == "fully open"  # fmt: skip

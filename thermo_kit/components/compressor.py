@@ -74,12 +74,8 @@ class CompressorSpec(Spec):
 
     def fit(self, checks):
         if self.lowest_speed >= self.highest_speed:
-            checks.add(
-                "lowest speed",
-                Amount(self.lowest_speed, "rotational_speed"),
-                Said("is not below the highest, {}", Amount(self.highest_speed, "rotational_speed")),
-                "the two were swapped?",
-            )
+            limit = Said("is not below the highest, {}", Amount(self.highest_speed, "rotational_speed"))
+            checks.add("lowest speed", Amount(self.lowest_speed, "rotational_speed"), limit, "the two were swapped?")
 
 
 class CompressorConditions(Spec):
@@ -350,12 +346,11 @@ def solve_compressor(spec, suction, conditions):
     voltage_limit = conditions.supply_voltage / math.sqrt(2.0)
     if line_voltage > voltage_limit:
         told = "is more than the {} that an inverter makes of {} direct voltage"
-        raise NoSolutionError.about(
-            "voltage between the motor lines", Amount(line_voltage, "voltage"),
-            Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage")),
-            "less speed, less load, or a motor wound for this voltage",
-        )  # fmt: skip
+        limit = Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage"))
+        advice = "less speed, less load, or a motor wound for this voltage"
+        raise NoSolutionError.about("voltage between the motor lines", Amount(line_voltage, "voltage"), limit, advice)
     closed_in, outside = pocket.opening_pressure / pocket.pressure, pocket.discharge_pressure / pocket.pressure
+    unlike = "under" if outside > closed_in else "over"
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
     turns, leak = conditions.speed / (2.0 * math.pi), found["leakage_flow"]
     swept = spec.displacement * turns * pocket.density
@@ -372,7 +367,7 @@ def solve_compressor(spec, suction, conditions):
         suction_temperature=gas.T,
         pressure_ratio=conditions.discharge_pressure / suction.pressure,
         built_in_pressure_ratio=closed_in,
-        mismatch=_mismatch(closed_in, outside),
+        mismatch="matched" if abs(outside / closed_in - 1.0) < NEAR_BUILT_IN else f"{unlike}-compression",
         discharge_temperature=discharge.T,
         temperature_margin=spec.discharge_temperature_limit - discharge.T,
         volumetric_efficiency=flow / (spec.displacement * turns * gas.rho),
@@ -404,12 +399,6 @@ def _hot_end(spec, conditions, fluid, hot, flow):
         if abs(cooled.T - before.T) < 1e-3:
             break
     return loss, cooled
-
-
-def _mismatch(closed_in, outside):
-    if abs(outside / closed_in - 1.0) < NEAR_BUILT_IN:
-        return "matched"
-    return "under-compression" if outside > closed_in else "over-compression"
 
 
 def _checked(spec, suction, conditions, fluid):

@@ -1,9 +1,9 @@
 """A refrigerant at a point and along saturation: the one door to CoolProp's equations of state."""
 
 import functools
+import itertools
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from thermo_kit.errors import OutOfRangeError
@@ -53,8 +53,7 @@ class Saturation(NamedTuple):
     surface_tension: float
 
 
-@dataclass(frozen=True, slots=True)
-class Transport:
+class Transport(NamedTuple):
     """Transport properties of liquid or vapour: specific_heat [J/(kg K)], viscosity [Pa s], conductivity [W/(m K)]."""
 
     specific_heat: float
@@ -64,6 +63,9 @@ class Transport:
 
 _KIND_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
 _WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
+
+
+_IN_SI = "check the number and its unit; inside the package pressures are absolute pascal and temperatures kelvin"
 
 
 def _shown(name, value):
@@ -83,35 +85,6 @@ def no_saturation(refrigerant, name, value, low, high):
     if value > high:
         advice = "above the critical point nothing boils or condenses at one temperature; " + advice
     return _refused(f"{refrigerant} saturation {_WORD_OF[name]}", name, value, low, high, advice)
-
-
-def outside(refrigerant, name, value, low, high):
-    """Return the error for one property outside its range.
-
-    value [SI unit of the property], low [SI unit of the property], high [SI unit of the property]."""
-    advice = "check the number and its unit; inside the package pressures are absolute pascal and temperatures kelvin"
-    return _refused(f"{refrigerant} {_WORD_OF[name]}", name, value, low, high, advice)
-
-
-def no_state(fluid, given, *, saturated):
-    """Return the error for two properties that no state has."""
-    if saturated:
-        advice = "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
-    else:
-        advice = "check both numbers and their units"
-        if set(given) == {"p", "T"}:
-            advice += "; this cold and under this pressure the refrigerant may be solid"
-    shown = [Said("{} {}", _WORD_OF[name], _shown(name, value)) for name, value in sorted(given.items())]
-    return OutOfRangeError.about(
-        f"{fluid.name} state",
-        Said("with {}, {}", *shown),
-        Said(
-            "lies outside the range {} to {}, up to {}, or does not exist",
-            Amount(fluid.lowest_temperature, "temperature"), Amount(fluid.highest_temperature, "temperature"),
-            Amount(fluid.highest_pressure, "pressure"),
-        ),
-        advice,
-    )  # fmt: skip
 
 
 HIGHEST_PRESSURE = 20e6
@@ -266,7 +239,7 @@ class Refrigerant:
         for name, value in given.items():
             low, high = self._limits[name]
             if not low <= value <= high:
-                raise outside(self.name, name, value, low, high)
+                raise _refused(f"{self.name} {_WORD_OF[name]}", name, value, low, high, _IN_SI)
         inputs, swapped = known
         first, second = given.values()
         if swapped:
@@ -281,16 +254,12 @@ class Refrigerant:
         tension = state.surface_tension()
         state.update(coolprop().QT_INPUTS, 1.0, T)
         vapour = self._read_transport(state)
-        return Saturation(
-            T, p, liquid[0], vapour[0], liquid[1], vapour[1], liquid[2], vapour[2],
-            liquid[3], vapour[3], liquid[4], vapour[4], tension,
-        )  # fmt: skip
+        return Saturation(T, p, *itertools.chain(*zip(liquid, vapour, strict=True)), tension)
 
     def transport(self, *, p, T):
         """Return the `Transport` properties [SI] of liquid or vapour off the saturation line; p [Pa], T [K]."""
         self.at(p=p, T=T)
-        _, _, specific_heat, viscosity, conductivity = self._read_transport(self._state)
-        return Transport(specific_heat, viscosity, conductivity)
+        return Transport(*self._read_transport(self._state)[2:])
 
     @staticmethod
     def _read_transport(state):
@@ -326,10 +295,20 @@ class Refrigerant:
         return point
 
     def _no_state(self, given):
-        saturated = False
-        if set(given) == {"p", "T"} and self.lowest_pressure <= given["p"] <= self._highest_saturation_pressure:
-            saturated = abs(self._saturation_temperature(given["p"], 1.0) - given["T"]) < 0.01
-        return no_state(self, given, saturated=saturated)
+        """Return the error for two properties that no state has; on the saturation line p and T fix none either."""
+        advice = "check both numbers and their units"
+        if set(given) == {"p", "T"}:
+            advice += "; this cold and under this pressure the refrigerant may be solid"
+            boils = self.lowest_pressure <= given["p"] <= self._highest_saturation_pressure
+            if boils and abs(self._saturation_temperature(given["p"], 1.0) - given["T"]) < 0.01:
+                advice = (
+                    "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
+                )
+        shown = [Said("{} {}", _WORD_OF[name], _shown(name, value)) for name, value in sorted(given.items())]
+        ends = (Amount(T, "temperature") for T in (self.lowest_temperature, self.highest_temperature))
+        told = "lies outside the range {} to {}, up to {}, or does not exist"
+        limit = Said(told, *ends, Amount(self.highest_pressure, "pressure"))
+        return OutOfRangeError.about(f"{self.name} state", Said("with {}, {}", *shown), limit, advice)
 
 
 @functools.cache

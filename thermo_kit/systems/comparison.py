@@ -75,21 +75,17 @@ def _best_pressure(spec):
     best = losses.index(min(losses))
     if losses[best] == 0.0:
         told = "at {} gas cooler outlet: no pressure gives any cooling"
-        raise NoSolutionError.about(
-            "best gas cooler pressure",
-            "does not exist",
-            Said(told, Amount(spec.gas_cooler_outlet_temperature, "temperature")),
-            "cool the gas further, or lower superheat and heat exchanger effectiveness",
-        )
+        limit = Said(told, Amount(spec.gas_cooler_outlet_temperature, "temperature"))
+        advice = "cool the gas further, or lower superheat and heat exchanger effectiveness"
+        raise NoSolutionError.about("best gas cooler pressure", "does not exist", limit, advice)
     if best in (0, len(steps) - 1):
         told = "between the critical pressure and {}: COP still rises towards {}"
-        raise NoSolutionError.about(
-            "best gas cooler pressure",
-            "does not exist",
-            Said(told, Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"), Amount(steps[best], "pressure")),
+        limit = Said(told, Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"), Amount(steps[best], "pressure"))
+        advice = (
             "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
-            "cool the gas further",
+            "cool the gas further"
         )
+        raise NoSolutionError.about("best gas cooler pressure", "does not exist", limit, advice)
     found = minimize_scalar(loss, bracket=steps[best - 1 : best + 2], method="brent", options={"xtol": _NEAR_ENOUGH})
     return float(found.x)
 

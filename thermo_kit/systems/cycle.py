@@ -266,19 +266,14 @@ class OpenCycle:
     def _check_order(self):
         with Checks() as checks:
             if self.suction <= max(self.fluid.lowest_pressure, 0.2 * self.outlet):
-                checks.add(
-                    "suction line pressure drop",
-                    Amount(self.outlet - self.suction, "pressure_difference"),
-                    Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure")),
-                    "a suction line loses a few per cent: check the number and its unit",
-                )
+                given = Amount(self.outlet - self.suction, "pressure_difference")
+                limit = Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure"))
+                advice = "a suction line loses a few per cent: check the number and its unit"
+                checks.add("suction line pressure drop", given, limit, advice)
             if self.after_valve >= self.before_valve:
-                checks.add(
-                    "valve inlet pressure",
-                    Amount(self.before_valve, "pressure"),
-                    Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure")),
-                    "lower the pressure drops of liquid line and evaporator, or raise the high side",
-                )
+                limit = Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure"))
+                advice = "lower the pressure drops of liquid line and evaporator, or raise the high side"
+                checks.add("valve inlet pressure", Amount(self.before_valve, "pressure"), limit, advice)
 
     @functools.cached_property
     def most(self):
@@ -288,9 +283,8 @@ class OpenCycle:
             name = "gas cooler outlet temperature" if self.is_transcritical else "condenser outlet temperature"
             advice = "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling"
             told = "must be above the evaporator outlet temperature {}"
-            raise OutOfRangeError.about(
-                name, Amount(three.T, "temperature"), Said(told, Amount(six.T, "temperature")), advice
-            )
+            given = Amount(three.T, "temperature")
+            raise OutOfRangeError.about(name, given, Said(told, Amount(six.T, "temperature")), advice)
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
         if most <= 0.0:
@@ -316,12 +310,10 @@ class OpenCycle:
         for most, T in self._room_inside:
             if heat > most * (1 + 1e-9):
                 told = "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat can pass"
-                raise NoSolutionError.about(
-                    "internal heat exchanger effectiveness",
-                    "asks for more heat than can flow",
-                    Said(told, Amount(T, "temperature"), f"{most / heat * 100:.0f}"),
-                    "lower the effectiveness",
-                )
+                given = "asks for more heat than can flow"
+                limit = Said(told, Amount(T, "temperature"), f"{most / heat * 100:.0f}")
+                advice = "lower the effectiveness"
+                raise NoSolutionError.about("internal heat exchanger effectiveness", given, limit, advice)
         return heat
 
     def compressed(self, heat):
@@ -339,17 +331,13 @@ class OpenCycle:
                 return inlet, ideal
             return inlet, fluid.at(p=self.discharge, h=inlet.h + (ideal.h - inlet.h) / spec.isentropic_efficiency)
         except OutOfRangeError as reason:
-            raise NoSolutionError.about(
-                "compressor discharge",
-                Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")),
-                Said(
-                    "leaves the property data of {}, which end at {} and {}",
-                    fluid.name,
-                    Amount(fluid.highest_temperature, "temperature"),
-                    Amount(fluid.highest_pressure, "pressure"),
-                ),
-                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency",
-            ) from reason
+            given = Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature"))
+            ends = Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure")
+            limit = Said("leaves the property data of {}, which end at {} and {}", fluid.name, *ends)
+            advice = (
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency"
+            )
+            raise NoSolutionError.about("compressor discharge", given, limit, advice) from reason
 
     def closed_by(self, effectiveness):
         """Return the solved cycle with an internal heat exchanger; effectiveness [-]."""
@@ -361,16 +349,13 @@ class OpenCycle:
         five = fluid.at(p=self.after_valve, h=four.h)
         effect, work, rejected = six.h - five.h, two.h - one.h, two.h - three.h
         if effect <= 0:
-            raise NoSolutionError.about(
-                "refrigerating effect",
-                Amount(effect, "specific_enthalpy"),
-                Said(
-                    "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
-                    "evaporator outlet carries away",
-                    Amount(three.T, "temperature"),
-                ),
-                "cool the high-side outlet further or raise the high-side pressure",
+            limit = Said(
+                "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
+                "evaporator outlet carries away",
+                Amount(three.T, "temperature"),
             )
+            advice = "cool the high-side outlet further or raise the high-side pressure"
+            raise NoSolutionError.about("refrigerating effect", Amount(effect, "specific_enthalpy"), limit, advice)
         # Suction line warming comes from outside; the exchanger's heat is counted on its vapour side only,
         # so that heat missing on its liquid side shows up here.
         line_heat = one.h - six.h - heat

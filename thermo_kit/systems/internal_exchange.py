@@ -138,12 +138,9 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     bare = line.without.discharge_temperature
     if bare > discharge_limit:
         told = "is above the limit {} even without an internal heat exchanger"
-        raise NoSolutionError.about(
-            "discharge temperature",
-            Amount(bare, "temperature"),
-            Said(told, Amount(discharge_limit, "temperature")),
-            "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
-        )
+        limit = Said(told, Amount(discharge_limit, "temperature"))
+        advice = "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio"
+        raise NoSolutionError.about("discharge temperature", Amount(bare, "temperature"), limit, advice)
     effectiveness, reason = line.largest(discharge_limit)
     cycle = line.open.closed_by(effectiveness)
     return EffectivenessLimit(

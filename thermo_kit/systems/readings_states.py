@@ -251,9 +251,8 @@ def _check_discharge(checks, readings, fluid, found):
     if measured < ideal:
         margin = _ideal_margin(readings, fluid, found)
         if measured < ideal - margin:
-            limit = Said(
-                "is colder than a loss-free compressor would make it, {} ±{}", _degrees(ideal), _kelvin(margin)
-            )
+            told = "is colder than a loss-free compressor would make it, {} ±{}"
+            limit = Said(told, _degrees(ideal), _kelvin(margin))
             wet = readings.suction_temperature - found.dew < suction_margin(readings, fluid)
             cause = (
                 "superheat at the compressor is about zero, so liquid returns with the vapour and cools it; "
@@ -263,10 +262,8 @@ def _check_discharge(checks, readings, fluid, found):
             )
             checks.add("discharge temperature", _degrees(measured), limit, cause)
     elif found.isentropic_efficiency < LOWEST_EFFICIENCY:
-        limit = Said(
-            "would mean an isentropic efficiency below {}, far below any working compressor (loss-free {})",
-            Amount(LOWEST_EFFICIENCY, "ratio"), _degrees(ideal),
-        )  # fmt: skip
+        told = "would mean an isentropic efficiency below {}, far below any working compressor (loss-free {})"
+        limit = Said(told, Amount(LOWEST_EFFICIENCY, "ratio"), _degrees(ideal))
         advice = "check the units of pressures and temperatures, and which clamp sits on which line"
         checks.add("discharge temperature", _degrees(measured), limit, advice)
 
@@ -459,10 +456,8 @@ def _liquid_notes(readings, fluid, found):
             "liquid and is the most it can be.", _kelvin(-subcooling), _kelvin(margin),
         )  # fmt: skip
     elif subcooling <= margin:
-        yield Said(
-            "Subcooling {} is within its uncertainty ±{}: the liquid line may carry bubbles.",
-            _kelvin(subcooling), _kelvin(margin),
-        )  # fmt: skip
+        told = "Subcooling {} is within its uncertainty ±{}: the liquid line may carry bubbles."
+        yield Said(told, _kelvin(subcooling), _kelvin(margin))
     elif subcooling > 25:
         yield Said(
             "Subcooling {} is unusually high: overcharge, air in the system, an internal heat exchanger ahead of the "

@@ -117,7 +117,7 @@ class ChillerSpec(PlateChiller):
 
     @functools.cached_property
     def boiling(self):
-        """Dew temperature at the outlet [K]."""
+        """Dew temperature at the outlet [K], by definition."""
         if self.evaporating_temperature is not None:
             return self.evaporating_temperature
         return Refrigerant(self.refrigerant).dew_temperature(self.evaporating_pressure)

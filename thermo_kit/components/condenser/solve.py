@@ -425,11 +425,9 @@ def _checked(inlet, air):
 
 
 def _too_much_drop(inlet, index):
-    return NoSolutionError.about(
-        f"pressure drop in pass {index + 1}", "eats up",
-        Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure")),
-        "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports",
-    )  # fmt: skip
+    limit = Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure"))
+    advice = "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports"
+    return NoSolutionError.about(f"pressure drop in pass {index + 1}", "eats up", limit, advice)
 
 
 def _notes(spec, side, passes, feed, below_air):

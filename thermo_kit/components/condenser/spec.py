@@ -154,14 +154,13 @@ class PassAir:
 @dataclass(frozen=True, slots=True)
 class AirSide:
     """The air through a core: volume_flow [m³/s] at inlet density; mass_flow [kg/s]; face_velocity [m/s] averaged
-    over the whole face; core_pressure_drop [Pa]; fan_power [W]; face_area [m²]; passes; notes."""
+    over the whole face; core_pressure_drop [Pa]; fan_power [W]; passes; notes."""
 
     volume_flow: float
     mass_flow: float
     face_velocity: float
     core_pressure_drop: float
     fan_power: float
-    face_area: float
     passes: tuple[PassAir, ...]
     notes: tuple[str, ...]
 
@@ -245,7 +244,7 @@ def air_side(spec, air):
         rate = inlet.density * velocity * geometry.tube_pitch * AIR_SPECIFIC_HEAT
         passes.append(PassAir(*span, share, velocity, fins.conductance, rate))
     return AirSide(
-        flow, flow * inlet.density, flow / face_area, mean.pressure_drop, fan_power, face_area, tuple(passes),
+        flow, flow * inlet.density, flow / face_area, mean.pressure_drop, fan_power, tuple(passes),
         mean.notes,
     )  # fmt: skip
 

@@ -3,7 +3,6 @@
 import functools
 import math
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from thermo_kit.components.evaporator.spec import EvaporatorResult
 from thermo_kit.laws.closure import closed
@@ -187,13 +186,14 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     """
     T0, superheat = conditions.evaporating_temperature, conditions.superheat
     _check(conditions, T0 + superheat, steps)
-    cold = _held(conditions.refrigerant, T0, superheat, conditions.valve_pressure, conditions.liquid_temperature)
+    held = conditions.refrigerant, T0, superheat, conditions.valve_pressure, conditions.liquid_temperature
+    p, h_valve, h_vapour, h_outlet = _held(*held)
     coil = _Coil(spec, conditions, T0, steps)
-    pieces, taken = coil.superheated(T0, superheat, cold.h_outlet - cold.h_vapour)
+    pieces, taken = coil.superheated(T0, superheat, h_outlet - h_vapour)
     # Per kilogram of flow: face needed for boiling and for superheating. Both together are the whole face.
-    flow = 1.0 / ((cold.h_vapour - cold.h_valve) / coil.boiling.heat + taken)
-    feed = Stream(refrigerant=conditions.refrigerant, pressure=cold.pressure, enthalpy=cold.h_valve, mass_flow=flow)
-    return coil.result(feed, cold.h_vapour, cold.h_outlet, superheat, pieces, flow * taken)
+    flow = 1.0 / ((h_vapour - h_valve) / coil.boiling.heat + taken)
+    feed = Stream(refrigerant=conditions.refrigerant, pressure=p, enthalpy=h_valve, mass_flow=flow)
+    return coil.result(feed, h_vapour, h_outlet, superheat, pieces, flow * taken)
 
 
 def run_evaporator(spec, air, feed, *, steps=STEPS):
@@ -400,13 +400,6 @@ def _gap(*values):
     return max(values) - min(values)
 
 
-class _Cold(NamedTuple):
-    pressure: float
-    h_valve: float
-    h_vapour: float
-    h_outlet: float
-
-
 @functools.lru_cache(maxsize=256)
 def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     """Boiling pressure and enthalpies, kept: a cabin that cools asks for the same ones many hundred times."""
@@ -419,12 +412,9 @@ def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     checks.raise_if_any()
     p0 = fluid.dew_pressure(T0)
     if valve_pressure <= p0:
-        checks.add(
-            "pressure in front of the valve",
-            Amount(valve_pressure, "pressure"),
-            Said("is not above the evaporating pressure, {}", Amount(p0, "pressure")),
-            "were high side and low side swapped, or was a gauge pressure typed for an absolute one?",
-        )
+        limit = Said("is not above the evaporating pressure, {}", Amount(p0, "pressure"))
+        advice = "were high side and low side swapped, or was a gauge pressure typed for an absolute one?"
+        checks.add("pressure in front of the valve", Amount(valve_pressure, "pressure"), limit, advice)
         checks.raise_if_any()
     h_valve = fluid.at(p=valve_pressure, T=liquid_temperature).h
     h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
@@ -434,7 +424,7 @@ def _held(name, T0, superheat, valve_pressure, liquid_temperature):
         told = f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve"
         checks.add("liquid in front of the valve", Amount(liquid_temperature, "temperature"), told, advice)
         checks.raise_if_any()
-    return _Cold(p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat))
+    return p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat)
 
 
 def _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat):
@@ -466,9 +456,6 @@ def _check(air, leaves, steps):
     with Checks() as checks:
         checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
         if air.air_temperature < leaves + CLOSEST:
-            checks.add(
-                "air in front of the coil",
-                Amount(air.air_temperature, "temperature"),
-                Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
-                "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
-            )
+            limit = Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature"))
+            advice = "lower the superheat or the evaporating temperature, or check whether air and coil were swapped"
+            checks.add("air in front of the coil", Amount(air.air_temperature, "temperature"), limit, advice)

@@ -275,8 +275,8 @@ def force_balance(
     )
 
 
-def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, opening_share=0.0):
-    """Return the superheat at which the pin has just lifted that far.
+def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0):
+    """Return the superheat at which the pin has just left its seat.
 
     Parameters
     ----------
@@ -284,8 +284,6 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     refrigerant : str. The system's refrigerant.
     outlet_pressure : float, [Pa]. Absolute, at the evaporator outlet.
     pressure_drop : float, [Pa]. From the valve's outlet to the bulb.
-    opening_share : float, [-]
-        Share of the full lift; 0 gives the static superheat, 1 the superheat of the fully open valve.
 
     Returns: float, [K]. Superheat at the bulb. Raises OutOfRangeError if a value is out of range; NoSolutionError if
         the bulb cannot build up so much pressure: the maximum operating pressure is passed.
@@ -302,8 +300,7 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     fluid = Refrigerant(refrigerant)
     with Checks() as checks:
         _check_low_side(checks, fluid, outlet_pressure, pressure_drop)
-        checks.within("share of the lift", opening_share, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
-    found = superheat_for(spec, fluid, outlet_pressure, pressure_drop, opening_share)
+    found = superheat_for(spec, fluid, outlet_pressure, pressure_drop)
     if found is None:
         advice = "it lies above the maximum operating pressure of the gas charge, or the spring is too strong"
         raise NoSolutionError.about("static superheat", "does not exist", "at this low-side pressure", advice)

@@ -310,7 +310,9 @@ def settle(duty, inlet, flow):
     def surplus(boiling):
         return surplus_of(settled_at(boiling))
 
-    low, high = fluid.dew_temperature(duty.lowest_pressure), _warmest_boiling(duty, fluid, inlet)
+    low, pressure = fluid.dew_temperature(duty.lowest_pressure), inlet.pressure - duty.pressure_drop
+    warmest = fluid.dew_temperature(pressure) if pressure > fluid.lowest_pressure else 0.0
+    high = min(duty.air_temperature - _LEAST_DRIVE, warmest)
     at_low = settled_at(low)
     least = at_low.mass_flow
     if low >= high or surplus_of(at_low) <= 0.0:
@@ -328,13 +330,6 @@ def settle(duty, inlet, flow):
         settled=3e-7 * least,
     )  # fmt: skip
     return settled_at(found), 1.0, False
-
-
-def _warmest_boiling(duty, fluid, inlet):
-    """Return where hardly anything boils, or the valve has no pressure left to drive a flow; → [K]."""
-    nearly_air = duty.air_temperature - _LEAST_DRIVE
-    pressure = inlet.pressure - duty.pressure_drop
-    return min(nearly_air, fluid.dew_temperature(pressure)) if pressure > fluid.lowest_pressure else 0.0
 
 
 class _Feed:

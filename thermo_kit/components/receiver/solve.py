@@ -165,17 +165,13 @@ def _condensing_temperature(inlet):
 def _check_inventory(inventory, empty, full):
     with Checks() as checks:
         if inventory > full * (1 + 1e-9):
-            checks.add(
-                "refrigerant in the receiver", Amount(inventory, "mass"),
-                Said("is more than the vessel holds, {}", Amount(full, "mass")),
-                "the rest stands in the condenser; or was this the charge of the whole system?",
-            )  # fmt: skip
+            limit = Said("is more than the vessel holds, {}", Amount(full, "mass"))
+            advice = "the rest stands in the condenser; or was this the charge of the whole system?"
+            checks.add("refrigerant in the receiver", Amount(inventory, "mass"), limit, advice)
         elif inventory < empty * (1 - 1e-9):
-            checks.add(
-                "refrigerant in the receiver", Amount(inventory, "mass", 1),
-                Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1)),
-                "no liquid is left: check the number and its unit",
-            )  # fmt: skip
+            given = Amount(inventory, "mass", 1)
+            limit = Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1))
+            checks.add("refrigerant in the receiver", given, limit, "no liquid is left: check the number and its unit")
 
 
 def _notes(regime, conditions, axis_height, spec):
@@ -228,10 +224,9 @@ def _flash(fluid, saturation, drop, pass_subcooling):
         return 0.0, 0.0, 0.0
     pressure = saturation.p - drop
     if pressure < 0.5 * saturation.p:
-        raise NoSolutionError.about(
-            "pressure on the way up", Said("falls by {}", Amount(drop, "pressure_difference")),
-            "more than half of what is there", "less flow, a wider standpipe, or a cleaner filter",
-        )  # fmt: skip
+        given = Said("falls by {}", Amount(drop, "pressure_difference"))
+        advice = "less flow, a wider standpipe, or a cleaner filter"
+        raise NoSolutionError.about("pressure on the way up", given, "more than half of what is there", advice)
     liquid, vapour = fluid.at(p=pressure, x=0.0), fluid.at(p=pressure, x=1.0)
     heat = saturation.liquid_enthalpy - liquid.h
     quality = heat / (vapour.h - liquid.h)
@@ -304,11 +299,9 @@ class ChargeSpec(Spec):
 
     def fit(self, checks):
         if self.held_elsewhere >= self.charge:
-            checks.add(
-                "refrigerant in the other parts", Amount(self.held_elsewhere, "mass"),
-                Said("is not less than the charge, {}", Amount(self.charge, "mass")),
-                "nothing would be left for the receiver: were the two swapped?",
-            )  # fmt: skip
+            limit = Said("is not less than the charge, {}", Amount(self.charge, "mass"))
+            advice = "nothing would be left for the receiver: were the two swapped?"
+            checks.add("refrigerant in the other parts", Amount(self.held_elsewhere, "mass"), limit, advice)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -441,11 +434,9 @@ def _pick_up(spec):
     )
     full = here.masses()[1]
     if full > spec.charge:
-        raise OutOfRangeError.about(
-            "receiver", Said("holds {} when full", Amount(full, "mass")),
-            Said("more than the whole charge of {}", Amount(spec.charge, "mass")),
-            "check the vessel's measures: was a diameter typed for a radius?",
-        )  # fmt: skip
+        limit = Said("more than the whole charge of {}", Amount(spec.charge, "mass"))
+        advice = "check the vessel's measures: was a diameter typed for a radius?"
+        raise OutOfRangeError.about("receiver", Said("holds {} when full", Amount(full, "mass")), limit, advice)
     return here
 
 
@@ -531,7 +522,7 @@ def moisture_balance(spec):
         held_at_start=held,
         loading_share=held / capacity,
         free_at_start=water - held,
-        years_left=_years_left(room, spec.ingress_per_year),
+        years_left=room / spec.ingress_per_year if spec.ingress_per_year else None if room > 0.0 else 0.0,
         notes=tuple(notes),
     )
 
@@ -550,9 +541,3 @@ def water_after(result, years):
     """
     water = result.held_at_start + result.free_at_start + result.spec.ingress_per_year * years
     return min(water, result.capacity), max(water - result.capacity, 0.0)
-
-
-def _years_left(room, ingress_per_year):
-    if room <= 0.0:
-        return 0.0
-    return room / ingress_per_year if ingress_per_year else None

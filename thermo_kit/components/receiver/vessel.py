@@ -74,10 +74,9 @@ class ReceiverSpec(Spec):
             checks.add("standpipe offset", _length(self.standpipe_offset), Said(told, _length(self.radius)), advice)
         fits = BAG_DENSITY * self.area * self.desiccant_height
         if self.bag_top > self.height:
-            checks.add(
-                "bag", Said("from {} to {}", _length(self.desiccant_bottom), _length(self.bag_top)),
-                Said("is higher than the vessel's {}", _length(self.height)), "check its height and its lower end",
-            )  # fmt: skip
+            given = Said("from {} to {}", _length(self.desiccant_bottom), _length(self.bag_top))
+            limit = Said("is higher than the vessel's {}", _length(self.height))
+            checks.add("bag", given, limit, "check its height and its lower end")
         elif self.desiccant_mass > fits:
             advice = "check the mass, or make the bag higher"
             told = "does not fit: a bag of this height holds {} at most"
@@ -377,11 +376,9 @@ def pick_up(*, vessel, refrigerant, condensing_temperature, mass_flow):
         checks.within("condensing temperature", condensing_temperature, 223.15, 403.15, kind="temperature")
         if not checks.problems and condensing_temperature > top:
             told = "is above {}, where {} still parts into liquid and vapour"
-            checks.add(
-                "condensing temperature", Amount(condensing_temperature, "temperature"),
-                Said(told, Amount(top, "temperature"), fluid.name),
-                "above the critical point there is no liquid level: choose a cooler day or another refrigerant",
-            )  # fmt: skip
+            given = Amount(condensing_temperature, "temperature")
+            advice = "above the critical point there is no liquid level: choose a cooler day or another refrigerant"
+            checks.add("condensing temperature", given, Said(told, Amount(top, "temperature"), fluid.name), advice)
     saturation = fluid.saturation(condensing_temperature)
     flow = mass_flow / saturation.liquid_density
     velocity = flow / (math.pi / 4.0 * vessel.standpipe_diameter**2)

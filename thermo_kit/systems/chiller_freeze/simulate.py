@@ -301,9 +301,8 @@ class Run:
         for _ in range(_MOST_STEPS):
             message = solver.step()
             if solver.status == "failed":
-                raise NoSolutionError.about(
-                    "freeze transient", "stopped", Said("at {}", Amount(solver.t, "time")), str(message)
-                )
+                limit = Said("at {}", Amount(solver.t, "time"))
+                raise NoSolutionError.about("freeze transient", "stopped", limit, str(message))
             curve = solver.dense_output()
             self.pieces.append((solver.t_old, solver.t, curve, mode))
             after = self.indicators(min(solver.t, last), solver.y)

@@ -362,9 +362,8 @@ def check_not_frozen(freezing_point, what, temperature):
     if temperature < freezing_point:
         advice = "raise mass_fraction or the temperature: this model moves liquid only"
         told = "is below the freezing point {} of this coolant"
-        raise OutOfRangeError.about(
-            what, Amount(temperature, "temperature"), Said(told, Amount(freezing_point, "temperature")), advice
-        )
+        given = Amount(temperature, "temperature")
+        raise OutOfRangeError.about(what, given, Said(told, Amount(freezing_point, "temperature")), advice)
 
 
 def way_temperatures(graph, layout, temperature):
