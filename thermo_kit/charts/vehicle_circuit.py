@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_rows, add_text
 from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.units.look import percent
 
@@ -18,13 +18,15 @@ _BOX = {
     "accumulator": (702, 130, 96, 62),
     "exchanger": (90, 222, 680, 40),
     "chiller": (270, 142, 370, 58),
+    "its valve": (186, 190, 60, 26),
 }
 # Corners of the lines, run by run.
 _HIGH = (((750, 360), (750, 451), (610, 451)), ((250, 451), (110, 451), (110, 190)))
 _CABIN = (((110, 120), (110, 71), (250, 71)), ((610, 71), (750, 71), (750, 171)))
-_CHILLER = (((110, 208), (215, 208), (215, 171), (270, 171)), ((640, 171), (750, 171)))
+_TO_CHILLER = (((110, 203), (186, 203)),)
+_CHILLER = (((216, 190), (216, 171), (270, 171)), ((640, 171), (750, 171)))
 _SUCTION = (((750, 171), (750, 290)),)
-_SHUT = {"cabin": (180, 71), "chiller": (240, 171)}
+_SHUT = {"cabin": (180, 71), "chiller": (148, 203)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +84,9 @@ def _chiller_words(result, look, is_open):
         return "shut off: its coolant is not cooled"
     warm, cold = (look.text(T, "temperature")
                   for T in (result.conditions.coolant_temperature, one.coolant_outlet_temperature))  # fmt: skip
-    state = f"{_difference(one.superheat, look)} superheat" if one.superheat else "liquid leaves"
-    return f"{'' if is_open else 'shut off but leaks, '}coolant {warm} to {cold}, {state}"
+    if not is_open:
+        return f"shut off but leaks, coolant {warm} to {cold}"
+    return f"coolant {warm} to {cold}, {_difference(one.superheat, look)} superheat"
 
 
 def _difference(value, look):
@@ -103,11 +106,12 @@ def _draw_still(figure, parts):
     axes.set_axis_off()
     _lines(axes, _HIGH, style.HIGH_SIDE, style.DASHES["high side"])
     _lines(axes, _SUCTION, style.LOW_SIDE, style.DASHES["low side"])
-    for name, corners, is_open in (("cabin", _CABIN, cabin), ("chiller", _CHILLER, chiller)):
+    for name, before, behind, is_open in (("cabin", (), _CABIN, cabin), ("chiller", _TO_CHILLER, _CHILLER, chiller)):
         if is_open:
-            _lines(axes, corners, style.LOW_SIDE, style.DASHES["low side"])
+            _lines(axes, before, style.HIGH_SIDE, style.DASHES["high side"])
+            _lines(axes, behind, style.LOW_SIDE, style.DASHES["low side"])
         elif is_open is not None:
-            _lines(axes, corners, style.SOFT_INK, style.DASHES["sea"])
+            _lines(axes, before + behind, style.SOFT_INK, style.DASHES["sea"])
             add_note(axes, "shut", *_SHUT[name], ha="center", va="center", colour=style.WARNING, bold=True)
     words = {
         "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}", "valve": feed,
@@ -115,13 +119,13 @@ def _draw_still(figure, parts):
     if exchanger:
         words["exchanger"] = "internal heat exchanger: liquid goes down on the left, vapour up on the right"
     if chiller is not None:
-        words["chiller"] = "chiller"
+        words |= {"chiller": "chiller", "its valve": "valve"}
     for name, text in words.items():
         x, y, wide, tall = _BOX[name]
         _box(axes, x, y, wide, tall)
         rise = 0.74 if name in ("condenser", "evaporator", "chiller") else 0.5
-        for row, line in enumerate(text.replace("thermostatic valve", "thermostatic\nvalve").split("\n")):
-            add_text(axes, line, x + wide / 2, y + tall * rise - 15 * row + (7 if "\n" in text else 0), color=style.INK)
+        add_rows(axes, text.replace("thermostatic valve", "thermostatic\nvalve"), x + wide / 2, y + tall * rise,
+                 color=style.INK)  # fmt: skip
     x, y, wide, tall = _BOX[store]
     _box(axes, x, y, wide, tall)
     add_text(axes, store, x + wide / 2, y + tall - 12, color=style.INK)
