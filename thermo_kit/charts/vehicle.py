@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer, two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_rows, add_text
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
+from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.units.look import percent
 
 SIZE = (860, 520)
@@ -17,10 +18,16 @@ _BOX = {
     "receiver": (62, 320, 96, 62),
     "accumulator": (702, 130, 96, 62),
     "exchanger": (90, 222, 680, 40),
+    "chiller": (270, 142, 370, 58),
+    "its valve": (186, 190, 60, 26),
 }
-# Corners of the lines, from part to part.
-_HIGH = ((750, 360), (750, 451), (610, 451), None, (250, 451), (110, 451), (110, 190))
-_LOW = ((110, 120), (110, 71), (250, 71), None, (610, 71), (750, 71), (750, 290))
+# Corners of the lines, run by run.
+_HIGH = (((750, 360), (750, 451), (610, 451)), ((250, 451), (110, 451), (110, 190)))
+_CABIN = (((110, 120), (110, 71), (250, 71)), ((610, 71), (750, 71), (750, 171)))
+_TO_CHILLER = (((110, 203), (186, 203)),)
+_CHILLER = (((216, 190), (216, 171), (270, 171)), ((640, 171), (750, 171)))
+_SUCTION = (((750, 171), (750, 290)),)
+_SHUT = {"cabin": (180, 71), "chiller": (148, 203)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +44,17 @@ def circuit_picture(result, look, *, faulty=""):
     """Draw a solved vehicle; faulty: words for what is wrong, empty where nothing is told."""
     spec = result.spec
     store = "receiver" if spec.receiver else "accumulator"
-    parts = (spec.drive, spec.feed, store, spec.internal_heat_exchanger is not None)
+    cabin, chiller = open_branches(spec, result.conditions)
+    parts = (spec.drive, spec.feed, store, spec.internal_heat_exchanger is not None, cabin,
+             chiller if spec.chiller else None)  # fmt: skip
     t, p = (lambda T: look.text(T, "temperature")), (lambda pressure: look.text(pressure, "gauge_pressure"))
     liquid = "bubbles in it" if result.liquid_quality > 1e-3 else f"{_difference(result.subcooling, look)} subcooled"
     coil = (
         f"{percent(1.0 - result.outlet_quality)} liquid leaves" if result.outlet_quality < 0.999
         else f"{_difference(result.superheat, look)} superheat"
     )  # fmt: skip
+    boils = f"boils at {t(result.evaporating_temperature)}, {coil}" if cabin else "shut off: no cooling of the cabin"
+    cooled = _chiller_words(result, look, chiller) if spec.chiller else ""
     told = (
         Told(f"high side {p(result.discharge_pressure)}", 430, 398, style.HIGH_SIDE),
         Told(f"low side {p(result.suction_pressure)}", 430, 22, style.LOW_SIDE),
@@ -51,7 +62,8 @@ def circuit_picture(result, look, *, faulty=""):
         Told(f"suction {t(result.suction_temperature)}", 675, 100, style.LOW_SIDE),
         Told(f"liquid {t(result.liquid_temperature)}\n{liquid}", 228, 300, style.HIGH_SIDE),
         Told(f"condenses at {t(result.condensing_temperature)}", 430, 437),
-        Told(f"boils at {t(result.evaporating_temperature)}, {coil}", 430, 57),
+        Told(boils, 430, 57),
+        Told(cooled, 455, 158),
         Told(f"vent {t(result.vent_temperature)}", 430, 122, style.AIR),
         Told(f"air in front {t(result.conditions.ambient_temperature)}", 430, 503, style.AIR),
     )
@@ -59,11 +71,23 @@ def circuit_picture(result, look, *, faulty=""):
     sentence = (
         f"{spec.title[0].upper()}{spec.title[1:]}{', ' + faulty if faulty else ''}: high side "
         f"{p(result.discharge_pressure)}, low side {p(result.suction_pressure)}, vent {t(result.vent_temperature)}; "
-        f"{coil}, liquid line: {liquid}; {_store_words(result.fill, store)}."
+        f"{coil if cabin else 'the branch of the cabin is shut off'}, liquid line: {liquid}; "
+        f"{_store_words(result.fill, store)}{'; chiller ' + cooled if cooled else ''}."
     )
     return two_layers(
         _draw_still, lambda axes: _draw_moving(axes, told, full, store), sentence=sentence, still=(parts,), size=SIZE
     )
+
+
+def _chiller_words(result, look, is_open):
+    one = result.parts["chiller"]
+    if one is None:
+        return "shut off: its coolant is not cooled"
+    warm, cold = (look.text(T, "temperature")
+                  for T in (result.conditions.coolant_temperature, one.coolant_outlet_temperature))  # fmt: skip
+    if not is_open:
+        return f"shut off but leaks, coolant {warm} to {cold}"
+    return f"coolant {warm} to {cold}, {_difference(one.superheat, look)} superheat"
 
 
 def _difference(value, look):
@@ -77,33 +101,40 @@ def _store_words(fill, store):
 
 
 def _draw_still(figure, parts):
-    drive, feed, store, exchanger = parts
+    drive, feed, store, exchanger, cabin, chiller = parts
     axes = figure.add_axes((0, 0, 1, 1))
     axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
     axes.set_axis_off()
-    for corners, colour, dashes in ((_HIGH, style.HIGH_SIDE, style.DASHES["high side"]),
-                                    (_LOW, style.LOW_SIDE, style.DASHES["low side"])):  # fmt: skip
-        run = []
-        for corner in (*corners, None):
-            if corner is None:
-                add_line(axes, [x for x, _ in run], [y for _, y in run], color=colour, linewidth=3.0, linestyle=dashes)
-                run = []
-            else:
-                run.append(corner)
+    _lines(axes, _HIGH, style.HIGH_SIDE, style.DASHES["high side"])
+    _lines(axes, _SUCTION, style.LOW_SIDE, style.DASHES["low side"])
+    for name, before, behind, is_open in (("cabin", (), _CABIN, cabin), ("chiller", _TO_CHILLER, _CHILLER, chiller)):
+        if is_open:
+            _lines(axes, before, style.HIGH_SIDE, style.DASHES["high side"])
+            _lines(axes, behind, style.LOW_SIDE, style.DASHES["low side"])
+        elif is_open is not None:
+            _lines(axes, before + behind, style.SOFT_INK, style.DASHES["sea"])
+            add_note(axes, "shut", *_SHUT[name], ha="center", va="center", colour=style.WARNING, bold=True)
     words = {
         "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}", "valve": feed,
     }  # fmt: skip
     if exchanger:
         words["exchanger"] = "internal heat exchanger: liquid goes down on the left, vapour up on the right"
+    if chiller is not None:
+        words |= {"chiller": "chiller", "its valve": "valve"}
     for name, text in words.items():
         x, y, wide, tall = _BOX[name]
         _box(axes, x, y, wide, tall)
-        rise = 0.74 if name in ("condenser", "evaporator") else 0.5
-        for row, line in enumerate(text.replace("thermostatic valve", "thermostatic\nvalve").split("\n")):
-            add_text(axes, line, x + wide / 2, y + tall * rise - 15 * row + (7 if "\n" in text else 0), color=style.INK)
+        rise = 0.74 if name in ("condenser", "evaporator", "chiller") else 0.5
+        add_rows(axes, text.replace("thermostatic valve", "thermostatic\nvalve"), x + wide / 2, y + tall * rise,
+                 color=style.INK)  # fmt: skip
     x, y, wide, tall = _BOX[store]
     _box(axes, x, y, wide, tall)
     add_text(axes, store, x + wide / 2, y + tall - 12, color=style.INK)
+
+
+def _lines(axes, runs, colour, dashes):
+    for run in runs:
+        add_line(axes, *zip(*run, strict=True), color=colour, linewidth=3.0, linestyle=dashes)
 
 
 def _box(axes, x, y, wide, tall):
@@ -117,7 +148,7 @@ def _draw_moving(axes, told, full, store):
         top = y + 2 + 34 * full
         corners = ((x + 2, y + 2), (x + wide - 2, y + 2), (x + wide - 2, top), (x + 2, top))
         add_area(axes, [corners], facecolor=style.LIQUID, edgecolor=style.LIQUID, alpha=0.45, hatch="///", zorder=3)
-    for one in told:
+    for one in (one for one in told if one.text):
         add_note(axes, one.text, one.x, one.y, ha="center", va="center", colour=one.colour, framed=False)
 
 

@@ -21,6 +21,7 @@ CAREFUL = (
     "trained for it, and the vehicle maker's procedure and local rules first."
 )
 SOUND = "none"
+_BRANCHES = (("cabin", "cabin"), ("chiller", "chiller"), ("cabin and chiller", "both"))
 
 
 @functools.lru_cache(maxsize=64)
@@ -53,6 +54,14 @@ class VehiclePanel:
     )  # fmt: skip
     size: float = number("Size of the fault", 0.5, low=0.0, high=1.0, needed=lambda s: s.fault != SOUND, **SHARE)
     ambient_temperature: float = _ambient()
+    open_branches: str = choice(
+        "Open branches", "cabin", _BRANCHES, help="A second one needs a vehicle with a chiller.",
+        fits=lambda s, value: value == "cabin" or vehicle(s.vehicle).chiller is not None,
+    )  # fmt: skip
+    coolant_temperature: float = number(
+        "Coolant before the chiller", celsius(25), low=celsius(5), high=celsius(45), **TEMPERATURE,
+        needed=lambda s: vehicle(s.vehicle).chiller is not None,
+    )  # fmt: skip
     relative_humidity: float = number("Humidity outside", 0.4, low=0.1, high=0.9, **SHARE)
     cabin_temperature: float = number("Cabin air", celsius(25), low=celsius(18), high=celsius(45), **TEMPERATURE)
     fan_speed: float = number("Condenser fan, of full speed", 1.0, low=0.3, high=1.0, **SHARE)
@@ -66,7 +75,8 @@ class VehiclePanel:
         day = Conditions(
             ambient_temperature=self.ambient_temperature, relative_humidity=self.relative_humidity,
             cabin_temperature=self.cabin_temperature, fan_speed_share=self.fan_speed, blower_share=self.blower,
-            recirculated_share=self.recirculated, altitude=look.altitude,
+            recirculated_share=self.recirculated, altitude=look.altitude, coolant_temperature=self.coolant_temperature,
+            cabin_open=self.open_branches != "chiller", chiller_open=self.open_branches != "cabin",
         )  # fmt: skip
         faults = () if self.fault == SOUND else (fault(self.fault, self.size),)
         result = _solved(self.vehicle, day, faults)
@@ -74,7 +84,7 @@ class VehiclePanel:
         picture = circuit_picture(result, look, faulty=words)
         rows = [
             ("Suction superheat", look.text(result.suction_superheat, "temperature_difference")),
-            ("Cooling", look.text(result.cooling_capacity, "power")),
+            ("Cooling of the cabin", look.text(result.cooling_capacity, "power")),
             ("Compressor power", look.text(result.compressor_power, "power")),
             ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
             ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
@@ -83,6 +93,8 @@ class VehiclePanel:
             ("Charge in all", look.text(result.spec.charge, "mass")),
             *((f"of it in the {part}", look.text(mass, "mass")) for part, mass in result.charge.items()),
         ]
+        if result.spec.chiller:
+            rows.insert(2, ("Cooling of the coolant", look.text(result.chiller_capacity, "power")))
         if result.supply_current is not None:
             rows.append(("Direct current", look.text(result.supply_current, "current")))
         notes = [*result.notes, INVENTED, CAREFUL]

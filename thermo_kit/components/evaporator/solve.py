@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from thermo_kit.components.evaporator.spec import EvaporatorResult
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness
-from thermo_kit.laws.roots import root
+from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
@@ -241,11 +241,14 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     def wanting(span):
         return left - flow * warmed(span)[1]
 
-    if wanting(_MOST_SPAN) > 0.0:
+    # The face that each e-fold of nearing the air takes hardly changes with their number.
+    guess = 0.3 * left / (flow * warmed(0.3)[1])
+    if guess > 0.9 * _MOST_SPAN and wanting(_MOST_SPAN) > 0.0:
         # So little flow that the vapour is as warm as the air long before it leaves: the rest of the face idles.
         span = _MOST_SPAN
     else:
-        span = root(wanting, 0.0, _MOST_SPAN, what="superheat at the evaporator outlet")
+        span = root_near(wanting, guess, lambda off: 1.1 * guess * abs(off) / left, 0.0, _MOST_SPAN,
+                         what="superheat at the evaporator outlet")  # fmt: skip
     (T, h), (pieces, taken) = end(span), warmed(span)
     idle = left - flow * taken
     if idle > 0.0:
