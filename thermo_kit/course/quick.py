@@ -172,7 +172,7 @@ class ExitCheck(DescribedBox):
         self.status = words(paragraph(told, status=True))
         parts = []
         for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
-            text = paragraph(f"{number}. {item.text}", bold=True) + cases[number - 1]
+            text = cases[number - 1] + paragraph(f"{number}. {item.text}", bold=True)
             parts += [words(text), entry, told]
         super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
 
@@ -225,11 +225,15 @@ def exit_check(lesson, items):
 
 
 def case_html(asked):
-    """The numbers of a question's case and its picture."""
+    """The picture of a question and the numbers of its case."""
     lines = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
-    lines = f'<ul style="columns:24em;column-gap:2em;max-width:62em;line-height:1.4">{lines}</ul>' if lines else ""
+    lines = (
+        f'<ul style="columns:20em;column-gap:2em;width:46em;max-width:100%;line-height:1.4">{lines}</ul>'
+        if lines
+        else ""
+    )
     picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
-    return lines + picture
+    return picture + lines
 
 
 def _feedback(item, verdict):

@@ -7,12 +7,13 @@ import functools
 import ipywidgets as widgets
 
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
+from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record
 from thermo_kit.panels.bare import words
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.blueprint import load_blueprint, supplied_blueprints
 from thermo_kit.practice.examination import KEPT_AS, Sitting
-from thermo_kit.practice.panel import entry_for, question_html
+from thermo_kit.practice.panel import beside, entry_for
 
 TICK = 15
 RULES = (
@@ -59,7 +60,7 @@ class ExaminationPanel(DescribedBox):
         self.choice = BlueprintChoice()
         self.begin = button("Begin the examination", self.on_begin)
         self.last = button("Show my last result", self.on_last)
-        self.clock, self.question = words(), words()
+        self.clock, self.shown, self.question = (words() for _ in range(3))
         self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
         self.back = button("Back", lambda _button: self.on_step(-1))
         self.next = button("Next", lambda _button: self.on_step(1)).add_class("tk-go")
@@ -105,7 +106,8 @@ class ExaminationPanel(DescribedBox):
             self._list_places((self._sitting.open_places or [0])[0])
             self._show_question()
             buttons = widgets.HBox((self.back, self.next, self.hand_in))
-            self.children = (self.clock, self.place, self.question, self.entry, buttons, self.error_line)
+            controls = beside(self.shown, self.question, self.entry, buttons)
+            self.children = (self.clock, self.place, controls, self.error_line)
             self._tick(self._sitting)
 
     def _list_places(self, at):
@@ -121,9 +123,10 @@ class ExaminationPanel(DescribedBox):
     def _show_question(self):
         number = self.place.value
         # An exercise takes a while to work out; meanwhile no key may reach the question before.
-        self.question.value, self.entry.children = paragraph("The question is being drawn …", status=True), ()
+        self.shown.value, self.entry.children = "", ()
+        self.question.value = paragraph("The question is being drawn …", status=True)
         asked = self._sitting.asked(number)
-        self.question.value = question_html(asked)
+        self.shown.value, self.question.value = case_html(asked), paragraph(asked.text, bold=True)
         entry = entry_for(asked, self._sitting.given(number))
         entry.observe(lambda change: self._on_answer(number, change.new or ""), names="value")
         self.entry.children = (entry,)

@@ -19,7 +19,8 @@ class PracticePanel(DescribedBox):
 
     def __init__(self, record=None, bank=None):
         self.record, self.bank = record or Record(), bank or load()
-        self.head, self.question, self.feedback, self.entry = *(words() for _ in range(3)), None
+        self.head, self.shown, self.question, self.feedback = (words() for _ in range(4))
+        self.entry = None
         # The page extension presses this one for the Enter key.
         self.go = button("Begin", self.on_go).add_class("tk-go")
         minutes, day = settings(self.record)
@@ -85,10 +86,11 @@ class PracticePanel(DescribedBox):
             self.go.disabled = False
         asked, left = self.asked, len(self.queue)
         self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
-        self.question.value = question_html(asked)
+        self.shown.value, self.question.value = case_html(asked), paragraph(asked.text, bold=True)
         self.entry = entry_for(asked).add_class("tk-entry")
         self.feedback.value, self.go.description = "", "Check"
-        self.children = (self.head, self.question, self.entry, self.go, self.feedback, self.error_line)
+        controls = beside(self.shown, self.question, self.entry, self.go, self.feedback)
+        self.children = (self.head, controls, self.error_line)
 
     def _judge(self):
         asked, key = self.asked, self.asked.key
@@ -114,9 +116,10 @@ class PracticePanel(DescribedBox):
             self.queue.append(asked.name)
 
 
-def question_html(asked):
-    """A question with the numbers of its case and its picture."""
-    return paragraph(asked.text, bold=True) + case_html(asked)
+def beside(shown, *controls):
+    """What is shown, and the question with its controls beside it where there is room, else below."""
+    question = widgets.VBox(controls, layout=widgets.Layout(flex="1 1 24em", max_width="46em", margin="0 0 0 8px"))
+    return widgets.HBox((shown, question), layout=widgets.Layout(flex_flow="row wrap"))
 
 
 def entry_for(asked, given=""):
