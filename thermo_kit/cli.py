@@ -230,6 +230,7 @@ def run_feedback(chosen):
         print(f"No mark and so no page: {', '.join(unmarked)}.")
     browser = None if chosen.no_pdf else find_browser()
     if browser:
+        print("Printing them to PDF files, about a second each …", flush=True)
         print(f"{len(print_pages(pages, browser))} PDF files are beside them.")
     elif not chosen.no_pdf:
         print("No PDF files: Chromium is not on this computer. Print the pages from your own browser.")

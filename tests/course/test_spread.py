@@ -1,8 +1,10 @@
 """Parts over processes and over a real Dask scheduler: the same results, and what is wrong in plain words."""
 
+import functools
 import re
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -65,6 +67,15 @@ def test_two_workers_mark_and_draw_as_one_process_does(scheduler, start, room, w
     with pytest.raises(CourseError, match="the workers are of another version"):
         mark_class(room.folder, workbook=workbook, again=True, scheduler=scheduler)
     spread.program_digest.cache_clear()
+
+
+def test_things_are_taken_a_little_in_advance_only(monkeypatch):
+    monkeypatch.setattr(spread, "_helpers", functools.cache(ThreadPoolExecutor))
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    taken = []
+    parts = spread.spread(list, (), (taken.append(number) or number for number in range(10_000)))
+    assert next(parts) == list(range(50)) and len(taken) <= 700
+    assert [number for part in parts for number in part] == list(range(50, 10_000))
 
 
 def same_as_here(roster, workbook, tmp_path, room, monkeypatch, **options):

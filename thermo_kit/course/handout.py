@@ -2,6 +2,7 @@
 
 import copy
 import functools
+import itertools
 import secrets
 from dataclasses import dataclass
 from pathlib import Path
@@ -53,7 +54,8 @@ class _Drawing:
     def __init__(self, exercise, parameters, secret, answers, taken):
         self.exercise, self.parameters, self.secret = exercise, parameters, secret
         self.answers, self.taken = answers, taken
-        self.known = {}
+        # What another has can be worked.
+        self.known = dict.fromkeys(taken, True)
         self.draws = self.usable = 0
 
     def try_ahead(self, seeds, scheduler):
@@ -65,12 +67,8 @@ class _Drawing:
                 for seed in seeds
             }
             new = {text: case for cases in drawn.values() for text, case in cases.items() if text not in self.known}
-            tried = (
-                answer
-                for part in spread(try_part, (self.answers.path, self.answers.source), new.values(), scheduler)
-                for answer in part
-            )
-            self.known |= dict(zip(new, tried, strict=True))
+            tried = spread(try_part, (self.answers.path, self.answers.source), new.values(), scheduler)
+            self.known |= dict(zip(new, itertools.chain.from_iterable(tried), strict=True))
             for seed in seeds:
                 if own := next((text for text in drawn[seed] if self.known[text] and text not in taken), None):
                     taken.add(own)
@@ -85,15 +83,13 @@ class _Drawing:
         shared = []
 
         def accept(case):
-            self.draws += 1
-            is_taken, text = case.fingerprint in self.taken, case.fingerprint
-            if not is_taken and text not in self.known:
+            self.draws, text = self.draws + 1, case.fingerprint
+            if text not in self.known:
                 self.known[text] = usable_key(self.answers, case) is not None
-            if not is_taken and not self.known[text]:
-                return False
-            self.usable += 1
-            shared.append(case)
-            return not is_taken
+            if self.known[text]:
+                self.usable += 1
+                shared.append(case)
+            return self.known[text] and text not in self.taken
 
         try:
             case = draw_case(self.exercise, self.parameters, secret=self.secret, learner=seed, accept=accept)

@@ -301,7 +301,7 @@ class _Run:
         try:
             answers = load_answers(self.room.answers_notebook(name, self.workbook))
         except ThermoKitError as error:
-            for one in self._open_work(name, ""):
+            for one in self._open_work(name, None):
                 self._not_judged(one, str(error))
             return
         # A kept mark is the newest word only where key and program are the very same.
