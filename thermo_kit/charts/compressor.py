@@ -101,9 +101,9 @@ def _draw_pieces(axes, result, pieces, look):
     add_text(axes, words, 26, _POWER_SIZE[1] - 24, ha="left", fontsize=style.TEXT, fontweight="bold")
 
 
-_MAP_SIZE = (940, 440)
-_MAP = (62 / 940, 62 / 440, 440 / 940, 320 / 440)
-_POCKET = (596 / 940, 62 / 440, 320 / 940, 320 / 440)
+_MAP_SIZE = (900, 440)
+_MAP = (62 / 900, 62 / 440, 420 / 900, 320 / 440)
+_POCKET = (566 / 900, 62 / 440, 314 / 900, 320 / 440)
 _NAMED = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7)
 _BETWEEN = (0.55, 0.65, 0.75)  # without names, which would crowd there
 _TOP_RATIO = 7.0

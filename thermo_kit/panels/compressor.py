@@ -168,7 +168,7 @@ class InsulationPanel:
     voltage: float = number("Highest working voltage", 400.0, "voltage", 60.0, 1000.0, step=10.0, us_step=10)
     circuit: str = choice(
         "Circuit", "alternating or both",
-        (("alternating, or direct and alternating joined", "alternating or both"), "direct only"),
+        (("alternating, or both joined", "alternating or both"), "direct only"),
     )  # fmt: skip
 
     def describe(self, look):

@@ -217,6 +217,7 @@
   const written = new WeakMap();
   let look = { units: {}, comma: false };
   let toldLook = "";
+  let reworded = false;
   let units, labels;
 
   function hear(text) {
@@ -253,7 +254,8 @@
 
   function retell(root) {
     hear(root.querySelector("[data-look]")?.dataset.look ?? localStorage.getItem(LOOK));
-    if (!toldLook) return;
+    reworded ||= look.comma || Object.keys(look.units).length > 0;
+    if (!reworded) return;
     for (const box of root.querySelectorAll(".jp-MarkdownOutput, .jp-RenderedHTML, .thermo-kit-course")) {
       const words = document.createTreeWalker(box, NodeFilter.SHOW_TEXT);
       for (let node = words.nextNode(); node; node = words.nextNode()) {
