@@ -327,13 +327,9 @@ def _draw_grid(axes, seconds_map):
 
 
 def _draw_point(axes, share, value, read):
-    add_line(axes, [share], [value], color=style.PLATE, marker="o", markersize=17, ls="none", clip_on=False)
-    add_line(axes, [share], [value], color=style.CYCLE, marker="D", markersize=11, ls="none", clip_on=False)
-    words = short_time(read)
+    for marker, size, colour in (("o", 17, style.PLATE), ("D", 11, style.CYCLE)):
+        add_point(axes, [share], [value], marker=marker, size=size, color=colour, clip_on=False)
     x, y = axes.transData.transform((share, value))
-    left, right = axes.transData.transform([(v, 0) for v in axes.get_xlim()])[:, 0]
-    bottom = axes.transData.transform((share, axes.get_ylim()[0]))[1]
-    side = 14 if x < 0.5 * (left + right) else -14
-    height = max(y, bottom + 14)
-    add_text(axes, f"here: {words}", x + side, height, ha="left" if side > 0 else "right",
-             color=style.CYCLE, fontweight="bold", fontsize=style.LARGE_TEXT)  # fmt: skip
+    aside, ha = (14, "left") if x < 0.5 * (axes.bbox.x0 + axes.bbox.x1) else (-14, "right")
+    bold = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
+    add_text(axes, f"here: {short_time(read)}", x + aside, max(y, axes.bbox.y0 + 14), ha=ha, **bold)

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer, two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+from thermo_kit.charts.quick_artists import add_line, add_note, add_text
+from thermo_kit.charts.shapes import add_box, whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
 from thermo_kit.units.look import percent
 
@@ -78,45 +79,29 @@ def _store_words(fill, store):
 
 def _draw_still(figure, parts):
     drive, feed, store, exchanger = parts
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
-    axes.set_axis_off()
-    for corners, colour, dashes in ((_HIGH, style.HIGH_SIDE, style.DASHES["high side"]),
-                                    (_LOW, style.LOW_SIDE, style.DASHES["low side"])):  # fmt: skip
-        run = []
-        for corner in (*corners, None):
-            if corner is None:
-                add_line(axes, [x for x, _ in run], [y for _, y in run], color=colour, linewidth=3.0, linestyle=dashes)
-                run = []
-            else:
-                run.append(corner)
+    axes = whole(figure, SIZE)
+    for corners, colour, side in ((_HIGH, style.HIGH_SIDE, "high side"), (_LOW, style.LOW_SIDE, "low side")):
+        x, y = ([corner and corner[k] for corner in corners] for k in (0, 1))
+        add_line(axes, x, y, color=colour, linewidth=3.0, linestyle=style.DASHES[side])
     words = {
-        "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}", "valve": feed,
+        "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}",
+        "valve": feed.replace("thermostatic valve", "thermostatic\nvalve"), store: store,
     }  # fmt: skip
     if exchanger:
         words["exchanger"] = "internal heat exchanger: liquid goes down on the left, vapour up on the right"
     for name, text in words.items():
         x, y, wide, tall = _BOX[name]
-        _box(axes, x, y, wide, tall)
-        rise = 0.74 if name in ("condenser", "evaporator") else 0.5
-        for row, line in enumerate(text.replace("thermostatic valve", "thermostatic\nvalve").split("\n")):
-            add_text(axes, line, x + wide / 2, y + tall * rise - 15 * row + (7 if "\n" in text else 0), color=style.INK)
-    x, y, wide, tall = _BOX[store]
-    _box(axes, x, y, wide, tall)
-    add_text(axes, store, x + wide / 2, y + tall - 12, color=style.INK)
-
-
-def _box(axes, x, y, wide, tall):
-    corners = ((x, y), (x + wide, y), (x + wide, y + tall), (x, y + tall))
-    add_area(axes, [corners], facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
+        add_box(axes, x, y, x + wide, y + tall, facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
+        rise = {"condenser": 0.74 * tall, "evaporator": 0.74 * tall, store: tall - 12}.get(name, 0.5 * tall)
+        for row, line in enumerate(text.split("\n")):
+            add_text(axes, line, x + wide / 2, y + rise - 15 * row + (7 if "\n" in text else 0))
 
 
 def _draw_moving(axes, told, full, store):
     x, y, wide, _ = _BOX[store]
     if full > 0.0:
-        top = y + 2 + 34 * full
-        corners = ((x + 2, y + 2), (x + wide - 2, y + 2), (x + wide - 2, top), (x + 2, top))
-        add_area(axes, [corners], facecolor=style.LIQUID, edgecolor=style.LIQUID, alpha=0.45, hatch="///", zorder=3)
+        liquid = {"facecolor": style.LIQUID, "edgecolor": style.LIQUID, "alpha": 0.45, "hatch": "///", "zorder": 3}
+        add_box(axes, x + 2, y + 2, x + wide - 2, y + 2 + 34 * full, **liquid)
     for one in told:
         add_note(axes, one.text, one.x, one.y, ha="center", va="center", colour=one.colour, framed=False)
 
