@@ -7,7 +7,7 @@ from thermo_kit.components.evaporator import solve_evaporator
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.fleet import part_of
 from thermo_kit.panels import EvaporatorPanel, MoistAirPanel, PullDownPanel, TwoVentsPanel
-from thermo_kit.panels.evaporator import HIDDEN, NOT_TOLD
+from thermo_kit.panels.evaporator import HIDDEN
 from thermo_kit.panels.view import View
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down
 from thermo_kit.units import atmosphere_pressure, celsius
@@ -139,7 +139,7 @@ def test_the_size_is_asked_only_where_there_is_a_fault_to_size():
 def test_a_hidden_case_gives_readings_only(name):
     panel = TwoVentsPanel(view=View(), fault=name)
     said = repr(panel)
-    assert row(panel, "Superheat") == row(panel, "Cooling of the coil") == NOT_TOLD
+    assert row(panel, "Superheat") == row(panel, "Cooling of the coil") == "not measured"
     fault, size = HIDDEN[name]
     assert fault not in said.lower() and "side:" not in said and panel.description.sentence.endswith("it?")
     open_panel = TwoVentsPanel(view=View(), fault=fault, size=size)

@@ -33,17 +33,15 @@ def chiller_plate(result, look):
 def plate_sentence(result, look):
     """Say what the picture shows."""
     way = "the other way" if result.spec.counterflow else "the same way"
-    T = {name: look.text(value, "temperature") for name, value in {
-        "boils": result.evaporating_temperature, "wall": result.coldest_wall_temperature,
-        "freezes": result.freezing_point, "in": result.spec.coolant_inlet_temperature,
-        "out": result.coolant_outlet_temperature}.items()}  # fmt: skip
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
-    return (
-        f"Refrigerant boils at {T['boils']} on one side of the plates. Coolant flows {way} on the other side and cools "
-        f"from {T['in']} to {T['out']}. {told} (the coldest spot of the wall has {T['wall']}, this coolant freezes at "
-        f"{T['freezes']})."
-    )
+    return look.say(
+        "Refrigerant boils at {evaporating_temperature:temperature} on one side of the plates. Coolant flows {way} on "
+        "the other side and cools from {spec.coolant_inlet_temperature:temperature} to "
+        "{coolant_outlet_temperature:temperature}. {told} (the coldest spot of the wall has "
+        "{coldest_wall_temperature:temperature}, this coolant freezes at {freezing_point:temperature}).",
+        result, way=way, told=told,
+    )  # fmt: skip
 
 
 def _draw_axes(figure, look, floor, top, counterflow):
