@@ -33,17 +33,15 @@ def chiller_plate(result, look):
 def plate_sentence(result, look):
     """Say what the picture shows."""
     way = "the other way" if result.spec.counterflow else "the same way"
-    T = {name: look.text(value, "temperature") for name, value in {
-        "boils": result.evaporating_temperature, "wall": result.coldest_wall_temperature,
-        "freezes": result.freezing_point, "in": result.spec.coolant_inlet_temperature,
-        "out": result.coolant_outlet_temperature}.items()}  # fmt: skip
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
-    return (
-        f"Refrigerant boils at {T['boils']} on one side of the plates. Coolant flows {way} on the other side and cools "
-        f"from {T['in']} to {T['out']}. {told} (the coldest spot of the wall has {T['wall']}, this coolant freezes at "
-        f"{T['freezes']})."
-    )
+    return look.say(
+        "Refrigerant boils at {evaporating_temperature:temperature} on one side of the plates. Coolant flows {way} on "
+        "the other side and cools from {spec.coolant_inlet_temperature:temperature} to "
+        "{coolant_outlet_temperature:temperature}. {told} (the coldest spot of the wall has "
+        "{coldest_wall_temperature:temperature}, this coolant freezes at {freezing_point:temperature}).",
+        result, way=way, told=told,
+    )  # fmt: skip
 
 
 def _draw_axes(figure, look, floor, top, counterflow):
@@ -327,13 +325,9 @@ def _draw_grid(axes, seconds_map):
 
 
 def _draw_point(axes, share, value, read):
-    add_line(axes, [share], [value], color=style.PLATE, marker="o", markersize=17, ls="none", clip_on=False)
-    add_line(axes, [share], [value], color=style.CYCLE, marker="D", markersize=11, ls="none", clip_on=False)
-    words = short_time(read)
+    for marker, size, colour in (("o", 17, style.PLATE), ("D", 11, style.CYCLE)):
+        add_point(axes, [share], [value], marker=marker, size=size, color=colour, clip_on=False)
     x, y = axes.transData.transform((share, value))
-    left, right = axes.transData.transform([(v, 0) for v in axes.get_xlim()])[:, 0]
-    bottom = axes.transData.transform((share, axes.get_ylim()[0]))[1]
-    side = 14 if x < 0.5 * (left + right) else -14
-    height = max(y, bottom + 14)
-    add_text(axes, f"here: {words}", x + side, height, ha="left" if side > 0 else "right",
-             color=style.CYCLE, fontweight="bold", fontsize=style.LARGE_TEXT)  # fmt: skip
+    aside, ha = (14, "left") if x < 0.5 * (axes.bbox.x0 + axes.bbox.x1) else (-14, "right")
+    bold = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
+    add_text(axes, f"here: {short_time(read)}", x + aside, max(y, axes.bbox.y0 + 14), ha=ha, **bold)

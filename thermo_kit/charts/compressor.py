@@ -7,7 +7,7 @@ from thermo_kit.charts.labels import ClearSpace, contour_label_places
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks
-from thermo_kit.charts.shapes import add_box, add_point, draw_pieces, rail
+from thermo_kit.charts.shapes import add_box, add_point, add_words, draw_pieces, rail
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.units import celsius
 from thermo_kit.units.look import percent
@@ -199,15 +199,13 @@ def _draw_pocket(axes, result):
         ([small, 0.0], [outside, outside], style.HIGH_SIDE, 2.4, "solid"),
     ):
         add_line(axes, x, y, color=colour, linewidth=width, linestyle=dashes)
-    at = axes.transData.transform
-    right = at((1.0, 0))[0]
-    add_text(axes, "in", *(at((0.35, closed)) - (0, 11)), color=style.LOW_SIDE)
-    add_text(axes, "out", at((small / 2, 0))[0], at((0, outside))[1] + 11, color=style.HIGH_SIDE)
-    x, y = at((small, opening))
-    add_text(axes, "opens", x + 12, y + 6, ha="left")
-    add_text(axes, result.mismatch, right, _MAP_SIZE[1] - 74, ha="right", color=style.WARNING, fontweight="bold")
+    add_words(axes, "in", 0.35, closed, aside=(0, -11), color=style.LOW_SIDE)
+    add_words(axes, "out", small / 2, outside, aside=(0, 11), color=style.HIGH_SIDE)
+    add_words(axes, "opens", small, opening, aside=(12, 6), ha="left")
+    right, top = axes.transData.transform((1.0, 0))[0], _MAP_SIZE[1]
+    add_text(axes, result.mismatch, right, top - 74, ha="right", color=style.WARNING, fontweight="bold")
     if result.mismatch != "matched":
-        add_text(axes, "hatched: work for nothing", right, _MAP_SIZE[1] - 92, ha="right", fontsize=style.SMALL_TEXT + 1)
+        add_text(axes, "hatched: work for nothing", right, top - 92, ha="right", fontsize=style.SMALL_TEXT + 1)
 
 
 _RPM = math.pi / 30.0

@@ -229,15 +229,10 @@ def mixture_picture(curve, reading, state, plan, coldest, look):
 
 
 def _sentence(reading, state, plan, coldest, look):
-    freezes, warmest, strongest, then = (
-        look.text(T, "temperature")
-        for T in (
-            reading.freezing_point, reading.warmest_freezing_point, reading.coldest_freezing_point,
-            plan.freezing_point,
-        )
+    return look.say(
+        "{kind}, {volume_fraction:share} by volume: freezes at {freezing_point:temperature}, the instrument allows "
+        "{warmest_freezing_point:temperature} to {coldest_freezing_point:temperature}. At {coldest:temperature.0} it "
+        "is {state.condition}. After topping up: {plan.volume_fraction:share}, freezes at "
+        "{plan.freezing_point:temperature}.",
+        reading, kind=reading.kind.capitalize(), coldest=coldest, state=state, plan=plan,
     )  # fmt: skip
-    return (
-        f"{reading.kind.capitalize()}, {percent(reading.volume_fraction)} by volume: freezes at {freezes}, the "
-        f"instrument allows {warmest} to {strongest}. At {look.text(coldest, 'temperature', 0)} it is "
-        f"{state.condition}. After topping up: {percent(plan.volume_fraction)}, freezes at {then}."
-    )

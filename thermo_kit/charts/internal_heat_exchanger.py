@@ -133,15 +133,13 @@ def _draw_arrows(tube, length, heights, head, colour):
 
 
 def _tube_told(result, look):
-    spec, name = result.spec, warm_word(result).capitalize()
-    ends = {"a": result.liquid_inlet, "b": result.liquid_outlet, "c": result.vapour_inlet, "d": result.vapour_outlet}
-    T = {name: look.text(state.T, "temperature") for name, state in ends.items()}
-    return (
-        f"An internal heat exchanger of {length_text(spec.length, look)}. {name} flows one way and cools from "
-        f"{T['a']} to {T['b']}; vapour flows the other way and warms from {T['c']} to {T['d']}. "
-        f"{look.text(result.heat_flow, 'power')} pass through the wall: effectiveness {result.effectiveness:.2f}. The "
-        f"vapour loses {look.text(result.vapour_pressure_drop, 'pressure_difference')} by friction."
-    )
+    return look.say(
+        "An internal heat exchanger of {length}. {name} flows one way and cools from {liquid_inlet.T:temperature} to "
+        "{liquid_outlet.T:temperature}; vapour flows the other way and warms from {vapour_inlet.T:temperature} to "
+        "{vapour_outlet.T:temperature}. {heat_flow:power} pass through the wall: effectiveness {effectiveness:.2f}. "
+        "The vapour loses {vapour_pressure_drop:pressure_difference} by friction.",
+        result, length=length_text(result.spec.length, look), name=warm_word(result).capitalize(),
+    )  # fmt: skip
 
 
 _RISE, _DROP = 34.0, -54.0
@@ -198,17 +196,14 @@ def _cycles_told(effect, look):
     bare, own = effect.without, effect.with_exchanger
     if effect.heat <= 0.0:
         return f"{own.refrigerant} on the pressure–enthalpy diagram, without heat exchanged between the lines."
-    inlet, warm = own.points[0].state.T, _warm(own.points[2].state)
-    valve = look.text(own.points[3].state.T, "temperature")
-    return (
-        f"{own.refrigerant} on the pressure–enthalpy diagram, with and without an internal heat exchanger. The {warm} "
-        f"gives {look.text(effect.heat, 'specific_enthalpy')} and reaches the valve at {valve}; "
-        f"the vapour takes the same and reaches the compressor at {look.text(inlet, 'temperature')}. Cooling from "
-        f"5 to 6 grows from {look.text(bare.refrigerating_effect, 'specific_enthalpy')} to "
-        f"{look.text(own.refrigerating_effect, 'specific_enthalpy')}; the hot gas from "
-        f"{look.text(bare.discharge_temperature, 'temperature')} to "
-        f"{look.text(own.discharge_temperature, 'temperature')}."
-    )
+    return look.say(
+        "{refrigerant} on the pressure–enthalpy diagram, with and without an internal heat exchanger. The {warm} gives "
+        "{heat:specific_enthalpy} and reaches the valve at {points[3].state.T:temperature}; the vapour takes the same "
+        "and reaches the compressor at {points[0].state.T:temperature}. Cooling from 5 to 6 grows from "
+        "{bare.refrigerating_effect:specific_enthalpy} to {refrigerating_effect:specific_enthalpy}; the hot gas from "
+        "{bare.discharge_temperature:temperature} to {discharge_temperature:temperature}.",
+        own, bare=bare, heat=effect.heat, warm=_warm(own.points[2].state),
+    )  # fmt: skip
 
 
 _NAME_ROOM, _CHOSEN = 84.0, {"colour": style.INK, "dashes": (0, (4, 3))}

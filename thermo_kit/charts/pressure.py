@@ -16,15 +16,15 @@ _TOPS = (1.3e5, 2.5e5, 6e5, 16e5, 40e5, 100e5, 200e5)
 _BAR = (0.40, 0.60)
 
 
-def pressure_ladder(pressure, look, *, label="your reading"):
+def pressure_ladder(pressure, look):
     """Draw a pressure as a column beside an absolute and a gauge scale; pressure [Pa]."""
     air = atmosphere_pressure(look.altitude)
     top = next((value for value in _TOPS if max(pressure, air) <= 0.93 * value), _TOPS[-1])
     return two_layers(
         _draw_ladders,
-        lambda axes: _draw_column(axes, pressure, look, label),
+        lambda axes: _draw_column(axes, pressure, look),
         still=(top, look.system, look.altitude),
-        sentence=_ladder_told(pressure, look, air, label),
+        sentence=_ladder_told(pressure, look, air),
         size=SIZE,
     )
 
@@ -70,7 +70,7 @@ def _draw_level(axes, value, words, side, dashes, colour, *, below):
     )  # fmt: skip
 
 
-def _draw_column(axes, pressure, look, label):
+def _draw_column(axes, pressure, look):
     absolute, gauge = _looks(look.system, look.altitude)
     top = axes.get_ylim()[1]
     left, right = _BAR[0] + 0.03, _BAR[1] - 0.03
@@ -89,17 +89,17 @@ def _draw_column(axes, pressure, look, label):
     below = pressure > 0.12 * top
     x, y = axes.transData.transform((0.5, pressure + (-0.012 if below else 0.012) * top))
     add_note(
-        axes, label, x, y, ha="center", va="top" if below else "bottom", colour=style.CYCLE, size=style.SMALL_TEXT,
-        framed=False,
+        axes, "your reading", x, y, ha="center", va="top" if below else "bottom", colour=style.CYCLE,
+        size=style.SMALL_TEXT, framed=False,
     )  # fmt: skip
 
 
-def _ladder_told(pressure, look, air, label):
+def _ladder_told(pressure, look, air):
     absolute, gauge = _looks(look.system, look.altitude)
     side = "above" if pressure >= air else "below"
     difference = absolute.text(abs(pressure - air), "pressure").replace(" abs", "").replace("psia", "psi")
     return (
-        f"{label[:1].upper()}{label[1:]}: {absolute.text(pressure, 'pressure')}, counted from a perfect vacuum; "
+        f"Your reading: {absolute.text(pressure, 'pressure')}, counted from a perfect vacuum; "
         f"the gauge shows {gauge.text(pressure, 'pressure')}, because it is {difference} {side} the surrounding air "
         f"({absolute.text(air, 'pressure')} at {absolute.text(look.altitude, 'altitude')})."
     )

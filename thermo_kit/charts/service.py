@@ -100,7 +100,7 @@ def rest_picture(result, time, temperature, pressure, look):
 
 _SMALLEST, _WIDEST = 1e-8, 1e-1
 _POWERS = "⁻⁷", "⁻⁶", "⁻⁵", "⁻⁴", "⁻³", "⁻²", "⁻¹", "⁰"
-_LEAK_DECADES = tuple((_SMALLEST * 10.0**i, f"10{power}") for i, power in enumerate(_POWERS))
+_THROUGHPUTS = tuple((_SMALLEST * 10.0**i, f"10{power}") for i, power in enumerate(_POWERS))
 """Throughputs [Pa m³/s] and their names in mbar L/s."""
 
 
@@ -114,7 +114,7 @@ def methods_picture(result, methods, look):
     size = min(max(result.throughput, _SMALLEST), _WIDEST)
     able = ", ".join(method.name for method in result.methods) or "none of them"
     return strips_picture(
-        Column(Axis("leak", "throughput", ends=(_SMALLEST, _WIDEST), ticks=_LEAK_DECADES, logarithmic=True),
+        Column(Axis("leak", "throughput", ends=(_SMALLEST, _WIDEST), ticks=_THROUGHPUTS, logarithmic=True),
                (Strip(Axis("finds leaks from here on", "ratio", ends=(0.0, len(rows) + 1.0), ticks=((0.0, ""),),
                            bare=True), (*rows, Mark(size, None, "this leak"))),), names=140.0), look,
         sentence=f"A loss of {look.text(result.leak, 'leak_rate')} beyond sound hoses, "
@@ -161,7 +161,7 @@ def test_picture(watch, time, verdict, look):
 
 
 _SIZE = (820, 560)
-_EVACUATION_DECADES = (1.0, 2e5)
+_DECADES = (1.0, 2e5)
 
 
 def vacuum_picture(result, look, *, now, ends):
@@ -173,7 +173,7 @@ def vacuum_picture(result, look, *, now, ends):
         Line("of it water", time, tuple(max(p, 1.0) for p in result.water_pressure[:k]), style.LIQUID, (0, (4, 3))),
         Level(spec.ultimate_pressure, "lowest of the pump", style.SOFT_INK),
     )
-    strips = [Strip(Axis("Absolute", "vacuum", _EVACUATION_DECADES, logarithmic=True), pressure, 2.2)]
+    strips = [Strip(Axis("Absolute", "vacuum", _DECADES, logarithmic=True), pressure, 2.2)]
     if spec.water > 0.0:
         water = (Line("", time, result.water_left[:k], style.LIQUID, value=True),)
         warm = (
@@ -263,8 +263,8 @@ def recovery_log_picture(log, verdict, look):
         Strip(Axis("Gauge", "pressure", (0.0, 1.1 * max(log.pressures)), count=4),
               (Line("", log.times, log.pressures, style.LOW_SIDE, value=True),)),
     )  # fmt: skip
-    drawn, last = look.text(verdict.recovered, "mass"), look.text(verdict.last, "pressure")
-    sentence = f"Drawn off: {drawn}. The gauge stood at {last} at the end: {verdict.verdict}."
+    told = "Drawn off: {recovered:mass}. The gauge stood at {last:pressure} at the end: {verdict}."
+    sentence = look.say(told, verdict)
     column = Column(Axis("Time", "duration", (0.0, log.times[-1])), strips, names=150.0)
     return strips_picture(column, look, sentence=sentence, size=(820, 440))
 
@@ -287,13 +287,10 @@ def charge_picture(result, look):
 
 def charge_sentence(result, look):
     """Say how the charge stands to the label."""
-    spec = result.spec
-    label, band, scale = (
-        look.text(m, "mass") for m in (spec.label_charge, spec.label_tolerance, result.uncertainty)
-    )  # fmt: skip
-    return (
-        f"In the circuit: {look.text(result.charge, 'mass')} ± {scale}. Label: {label} ± {band}. "
-        f"Verdict: {result.verdict}."
+    return look.say(
+        "In the circuit: {charge:mass} ± {uncertainty:mass}. Label: {spec.label_charge:mass} ± "
+        "{spec.label_tolerance:mass}. Verdict: {verdict}.",
+        result,
     )
 
 

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer, two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_rows, add_text
+from thermo_kit.charts.quick_artists import add_line, add_note, add_rows, add_text
+from thermo_kit.charts.shapes import add_box, whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
 from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.units.look import percent
@@ -102,9 +103,7 @@ def _store_words(fill, store):
 
 def _draw_still(figure, parts):
     drive, feed, store, exchanger, cabin, chiller = parts
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set(xlim=(0, SIZE[0]), ylim=(0, SIZE[1]))
-    axes.set_axis_off()
+    axes = whole(figure, SIZE)
     _lines(axes, _HIGH, style.HIGH_SIDE, style.DASHES["high side"])
     _lines(axes, _SUCTION, style.LOW_SIDE, style.DASHES["low side"])
     for name, before, behind, is_open in (("cabin", (), _CABIN, cabin), ("chiller", _TO_CHILLER, _CHILLER, chiller)):
@@ -115,7 +114,8 @@ def _draw_still(figure, parts):
             _lines(axes, before + behind, style.SOFT_INK, style.DASHES["sea"])
             add_note(axes, "shut", *_SHUT[name], ha="center", va="center", colour=style.WARNING, bold=True)
     words = {
-        "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}", "valve": feed,
+        "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}",
+        "valve": feed.replace("thermostatic valve", "thermostatic\nvalve"), store: store,
     }  # fmt: skip
     if exchanger:
         words["exchanger"] = "internal heat exchanger: liquid goes down on the left, vapour up on the right"
@@ -123,13 +123,9 @@ def _draw_still(figure, parts):
         words |= {"chiller": "chiller", "its valve": "valve"}
     for name, text in words.items():
         x, y, wide, tall = _BOX[name]
-        _box(axes, x, y, wide, tall)
-        rise = 0.74 if name in ("condenser", "evaporator", "chiller") else 0.5
-        add_rows(axes, text.replace("thermostatic valve", "thermostatic\nvalve"), x + wide / 2, y + tall * rise,
-                 color=style.INK)  # fmt: skip
-    x, y, wide, tall = _BOX[store]
-    _box(axes, x, y, wide, tall)
-    add_text(axes, store, x + wide / 2, y + tall - 12, color=style.INK)
+        add_box(axes, x, y, x + wide, y + tall, facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
+        high = dict.fromkeys(("condenser", "evaporator", "chiller"), 0.74 * tall) | {store: tall - 12}
+        add_rows(axes, text, x + wide / 2, y + high.get(name, 0.5 * tall), color=style.INK)
 
 
 def _lines(axes, runs, colour, dashes):
@@ -137,17 +133,11 @@ def _lines(axes, runs, colour, dashes):
         add_line(axes, *zip(*run, strict=True), color=colour, linewidth=3.0, linestyle=dashes)
 
 
-def _box(axes, x, y, wide, tall):
-    corners = ((x, y), (x + wide, y), (x + wide, y + tall), (x, y + tall))
-    add_area(axes, [corners], facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
-
-
 def _draw_moving(axes, told, full, store):
     x, y, wide, _ = _BOX[store]
     if full > 0.0:
-        top = y + 2 + 34 * full
-        corners = ((x + 2, y + 2), (x + wide - 2, y + 2), (x + wide - 2, top), (x + 2, top))
-        add_area(axes, [corners], facecolor=style.LIQUID, edgecolor=style.LIQUID, alpha=0.45, hatch="///", zorder=3)
+        liquid = {"facecolor": style.LIQUID, "edgecolor": style.LIQUID, "alpha": 0.45, "hatch": "///", "zorder": 3}
+        add_box(axes, x + 2, y + 2, x + wide - 2, y + 2 + 34 * full, **liquid)
     for one in (one for one in told if one.text):
         add_note(axes, one.text, one.x, one.y, ha="center", va="center", colour=one.colour, framed=False)
 

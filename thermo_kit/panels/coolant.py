@@ -161,25 +161,20 @@ class LayoutPanel:
         spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
         result = solve_coolant_network(apply_faults(spec if self.chiller else with_chillers_off(spec), faults))
         picture = layout_picture(result, look)
-        rows = []
+        rows = ()
         for body in result.bodies:
-            value = "no steady value" if body.temperature is None else look.text(body.temperature, "temperature")
-            rows.append((f"{body.name}, limit {look.text(body.temperature_limit, 'temperature', 0)}", value))
+            rows += rows_of("each body of LayoutPanel", look, body)
         for name, pump in result.pumps:
-            flow = result.way(name).volume_flow
-            told = look.text(abs(flow), "volume_flow") + (" backwards" if flow < 0 else "")
-            told = "no flow" if stands_still(result.way(name)) else told
-            rows += [(f"Flow through {name}", told), (f"Power of {name}", f"{pump.electric_power:.0f} W")]
+            way = result.way(name)
+            told = look.text(abs(way.volume_flow), "volume_flow") + (" backwards" if way.volume_flow < 0 else "")
+            told = "no flow" if stands_still(way) else told
+            rows += rows_of("each pump of LayoutPanel", look, pump, name=name, flow=told)
         for branch in result.spec.branches:
-            way = result.way(branch.name)
-            if branch.radiator:
-                rows.append((f"Heat given by {branch.name}", look.text(way.radiator_heat, "power")))
-            if branch.chiller:
-                rows.append((f"Heat taken by {branch.name}", look.text(way.heat_to_chiller, "power")))
-        lost = "no steady value" if result.heat_lost is None else look.text(result.heat_lost, "power")
-        rows.append(("Heat lost by hoses, bottle and parts", lost))
-        rows.append(("Coolant freezes at", look.text(result.freezing_point, "temperature")))
-        return Description((picture,), picture.sentence, tuple(rows), (*result.notes, INVENTED, CAUTION))
+            for part in ("radiator", "chiller"):
+                if getattr(branch, part):
+                    rows += rows_of(f"each {part} of LayoutPanel", look, result.way(branch.name), branch)
+        rows += rows_of("LayoutPanel", look, result)
+        return Description((picture,), picture.sentence, rows, (*result.notes, INVENTED, CAUTION))
 
     def follow(self, changed):
         """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault."""
@@ -297,29 +292,24 @@ class ScenarioPanel:
             self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
         )
         picture = run_picture(run, look, cursor=self.moment, fault_time=strikes)
-        rows = []
+        rows = ()
         for body in run.spec.bodies:
-            limit, hottest = look.text(body.temperature_limit, "temperature", 0), max(run.body_temperature[body.name])
-            rows.append((f"Hottest {body.name}, limit {limit}", part_text(hottest, look)))
+            hottest = part_text(max(run.body_temperature[body.name]), look)
+            rows += rows_of("each body of ScenarioPanel", look, body, hottest=hottest)
         for event in run.events:
             when = look.text(event.time, "duration")
             if strikes and event.time >= strikes:
                 when += f", {look.text(event.time - strikes, 'duration')} after the fault"
-            words = {
-                "over limit": "{} passes {}",
-                "may boil": "{} passes {} somewhere, may boil",
-                "slush": "{} below its freezing point somewhere: slush",
-            }[event.kind]
-            rows.append((words.format(event.part, look.text(event.temperature, "temperature", 0)), when))
+            rows += rows_of(f"{event.kind} of ScenarioPanel", look, event, when=when)
         if not run.events:
-            rows.append(("Limits passed", "none"))
+            rows += (("Limits passed", "none"),)
         notes = (
             "No control steps in: a real vehicle warns, cuts power or stops the charge before a part is harmed.",
             "Coolant data end at 100 °C (212 °F): where it may boil, the run goes on with the last data.",
             f"{INVENTED} The fault strikes after ten minutes, in a hot soak from the start.",
             CAUTION,
         )
-        return Description((picture,), picture.sentence, tuple(rows), notes)
+        return Description((picture,), picture.sentence, rows, notes)
 
     def follow(self, changed):
         """Let valve and fault fit a newly chosen layout."""

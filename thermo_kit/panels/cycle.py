@@ -136,7 +136,7 @@ class ComparePanel:
             f"{worst.cycle.coefficient_of_performance:.2f}. {hottest.refrigerant} has the hottest gas, "
             f"{look.text(hottest.cycle.discharge_temperature, 'temperature')}."
         )
-        rows = tuple(_compared_row(row, look) for row in compared)
+        rows = tuple(row for one in compared for row in rows_of("ComparePanel", look, one.cycle, one))
         return Description((refrigerant_bars(compared, look),), sentence, rows, tuple(notes), _COMPARED)
 
 
@@ -148,17 +148,6 @@ def _chosen(row, look):
         limit = format_quantity(pressure, "pressure", look.system)
         return f"{limit}, the {row.limit} this panel goes to; the best COP lies at a {beyond} pressure"
     return f"{look.text(pressure, 'pressure')}, chosen for the best COP"
-
-
-def _compared_row(row, look):
-    return (
-        row.refrigerant,
-        look.text(row.cycle.evaporating_pressure, "pressure"),
-        look.text(row.cycle.condensing_pressure, "pressure"),
-        look.text(row.cycle.discharge_temperature, "temperature"),
-        look.text(row.suction_volume_flow, "volume_flow"),
-        f"{row.cycle.coefficient_of_performance:.2f}",
-    )
 
 
 @panel("If it all leaks out")

@@ -215,33 +215,24 @@ class FeedingPanel:
         found = _four_feedings(self)
         strap, block, electronic, orifice = found
 
-        def temperature(value):
-            return look.text(value, "temperature")
-
-        def difference(value):
-            return look.text(value, "temperature_difference")
-
-        scan = (
-            f"target {difference(electronic.target_superheat)}, shown {difference(electronic.shown_superheat)}, "
-            f"{electronic.commanded_steps} steps"
-        )
+        told = "target {target_superheat:temperature_difference}, shown {shown_superheat:temperature_difference}, "
+        scan = look.say(told + "{commanded_steps} steps", electronic)
+        gauge = "{evaporating_pressure:pressure}, line {outlet_temperature:temperature}"
         names = ("strap bulb", "block valve", "electronic valve", "fixed orifice")
         good = (*(one.verdict == "in balance" for one in found[:3]), orifice.verdict == "wet by design")
         lanes = tuple(
             Lane(
                 name, opens, one.boiling_share, one.quality_is_wet, outlet_text(one, look),
-                f"{look.text(one.evaporating_pressure, 'pressure')}, line {temperature(one.outlet_temperature)}",
-                scan if one is electronic else "", fine,
+                look.say(gauge, one), scan if one is electronic else "", fine,
             )
             for name, opens, one, fine in zip(names, _OPENS, found, good, strict=True)
         )  # fmt: skip
         sentence = " ".join(f"{lane.name.capitalize()}: low side {lane.gauge}, {lane.outlet}." for lane in lanes)
         sentence += f" Scan tool: {scan}; {LIMITS[electronic.limit]}."
-        fronts = (*(valve.duty for valve in found[:3]), found[3])
+        front = [_front(one, look) for one in (*(valve.duty for valve in found[:3]), orifice)]
         rows = rows_of(
             "FeedingPanel", look, strap=strap, block=block, scan=electronic, tube=orifice,
-            **{f"leaves_{k}": lane.outlet for k, lane in enumerate(lanes)},
-            **{f"front_{k}": _front(one, look) for k, one in enumerate(fronts)},
+            leaves=[lane.outlet for lane in lanes], front=front,
         )  # fmt: skip
         notes = [
             "The sizes of the four are invented, of the order that vehicles use.",

@@ -128,8 +128,8 @@ class ParkedSystemPanel:
             f"{look.text(self.temperature, 'temperature')} and {look.text(self.pressure, 'pressure')}, lies {place}."
         )
         numbers = {
-            "least": _mass(result.least_charge, look),
-            "most": _mass(result.most_charge, look),
+            "least": look.text(result.least_charge, "mass"),
+            "most": look.text(result.most_charge, "mass"),
             "gap": _gap(result.excess or 0.0, look),
             "share": f"{result.excess_share * 100:.0f} %",
         }
@@ -170,31 +170,18 @@ def _empty(result, look):
     return (_AS_GOOD_AS_EMPTY,) if gone and result.spec.pressure <= air + result.spec.pressure_accuracy else ()
 
 
-def _mass(value, look):
-    return look.text(value, "mass")
-
-
 def _gap(value, look):
     """A pressure difference in the unit of the gauge, so that it can be compared with the reading."""
     return _absolute(abs(value), look).replace(" bar abs", " bar").replace("psia", "psi")
 
 
 def _rows(result, look):
-    rows = [("Your reading", look.text(result.spec.pressure, "pressure"))]
+    rows = rows_of("ParkedSystemPanel", look, result)
     if result.saturation_pressure is not None:
         side = "above" if result.excess >= 0 else "below"
-        rows += [
-            ("Boiling pressure there", look.text(result.saturation_pressure, "pressure")),
-            ("Gap between them", f"{_gap(result.excess, look)} {side}"),
-            ("Gauge and thermometer error", _gap(result.tolerance, look)),
-        ]
+        gap, error = _gap(result.excess, look), _gap(result.tolerance, look)
+        rows += rows_of("two phases of ParkedSystemPanel", look, result, gap=gap, side=side, error=error)
+    charge = "range of charge" if result.excess_share == 0.0 else "gas above"
     if result.least_charge == result.most_charge:
-        rows.append(("Charge in this volume", _mass(result.least_charge, look)))
-    elif result.excess_share == 0.0:
-        rows += [
-            ("Least charge that fits", _mass(result.least_charge, look)),
-            ("Most charge that fits", _mass(result.most_charge, look)),
-        ]
-    else:
-        rows.append(("Pressure left unexplained", f"{result.excess_share * 100:.0f} %"))
-    return tuple(rows)
+        charge = "charge"
+    return rows + rows_of(f"{charge} of ParkedSystemPanel", look, result)
