@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer, two_layers
-from thermo_kit.charts.quick_artists import add_line, add_note, add_rows, add_text
+from thermo_kit.charts.quick_artists import add_line, add_note, add_rows
 from thermo_kit.charts.shapes import add_box, whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
 from thermo_kit.systems.vehicle.branches import open_branches
