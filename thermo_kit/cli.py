@@ -223,15 +223,18 @@ def run_feedback(chosen):
 
     book = _workbook(chosen)
     pages, unmarked, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
-    print(f"{len(pages) - 1} pages for learners and class.html are in {pages[0].parent}.", flush=True)
+    print(
+        f"{len(pages) - 2} pages for learners, _all_to_print.html and _class.html are in {pages[0].parent}.", flush=True
+    )
     if unmarked:
         print(f"No mark and so no page: {', '.join(unmarked)}.")
     browser = None if chosen.no_pdf else find_browser()
     if browser:
+        print("Printing them to PDF files, about a second each …", flush=True)
         print(f"{len(print_pages(pages, browser))} PDF files are beside them.")
     elif not chosen.no_pdf:
         print("No PDF files: Chromium is not on this computer. Print the pages from your own browser.")
-    print("A page holds answers: give each learner only their own, and class.html to nobody.")
+    print("A page holds answers: give each learner only their own, and what begins with _ to nobody.")
     return _complain(problems, FOUND_PROBLEMS) if problems else DONE
 
 

@@ -3,20 +3,16 @@
 import importlib
 
 
-def by_home(names):
-    """Return {name: module} of {module: names with spaces between}, so that a module is named once."""
-    return {name: home for home, offered in names.items() for name in offered.split()}
+def door(room, **names):
+    """Return `__all__`, `__getattr__` and `__dir__` of a room, so that one lesson does not wait for another's parts.
 
-
-def door(room, homes):
-    """Return `__getattr__` and `__dir__` of a room, so that one lesson does not wait for another's parts.
-
-    homes: {name offered: module of the room it stands in}
+    names: of each module of the room, what it offers, with spaces between
     """
+    homes = {name: home for home, offered in names.items() for name in offered.split()}
 
     def getattr_of_room(name):
         if name in homes:
             return getattr(importlib.import_module(f"{room}.{homes[name]}"), name)
         raise AttributeError(f"module {room!r} has no attribute {name!r}")
 
-    return getattr_of_room, lambda: sorted(homes)
+    return sorted(homes), getattr_of_room, lambda: sorted(homes)

@@ -152,3 +152,47 @@ def test_practice_goes_by_keys_alone(notebook, lab):
         expect(page.locator(".tk-practice").get_by_text("Source: ")).to_be_visible()
         page.keyboard.press("Enter")
     assert page.evaluate(CELLS) == before
+
+
+PLAN = 'title = "Three"\nquestions = 3\nminutes = 9\npass_mark = 50\n[shares]\nfirst_aid = 100\n'
+
+
+@pytest.mark.browser
+def test_an_examination_goes_by_keys_is_taken_up_again_and_ends_with_its_report(notebook, lab):
+    (lab.home / "plan.toml").write_text(PLAN)
+    page = open_page(notebook, lab, "lessons/examination.ipynb")
+    start(page)
+    before, box = page.evaluate(CELLS), page.locator(".tk-practice")
+    file = page.get_by_role("textbox", name="Or a plan of your own (file)").first
+    file.fill(str(lab.home / "plan.toml"))
+    file.press("Tab")
+    begin = box.get_by_role("button", name="Begin the examination")
+    expect(begin).to_be_focused()
+    begin.press("Enter")
+    options, place = box.locator(".tk-entry input[type=radio]"), box.get_by_role("combobox", name="Go to question")
+    expect(options.first).to_be_focused(timeout=30_000)
+    page.keyboard.press("2")
+    expect(place.locator("option").first).to_have_text("1 of 3, answered")
+    page.keyboard.press("Enter")
+    expect(place).to_have_value("2 of 3")
+    asked = box.locator(".widget-html b, .widget-html strong").all_inner_texts()
+    page.reload()
+    page.locator(".tk-bar").wait_for(timeout=60_000)
+    start(page, page.locator(".tk-start").inner_text())
+    expect(place).to_have_value("2 of 3", timeout=30_000)
+    assert box.locator(".widget-html b, .widget-html strong").all_inner_texts() == asked
+    # After a start the page is at its top.
+    options.first.focus()
+    for number in (2, 3):
+        expect(options.first).not_to_be_checked()
+        expect(options.first).to_be_focused()
+        page.keyboard.press("1")
+        expect(place.locator("option").nth(number - 1)).to_have_text(f"{number} of 3, answered")
+        page.keyboard.press("Enter")
+    for _ in range(3):
+        page.keyboard.press("Tab")
+    expect(box.get_by_role("button", name="Hand in")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(box.get_by_text("of 3 points")).to_be_visible(timeout=30_000)
+    expect(box.get_by_role("link", name="Save the result as a page to print")).to_be_visible()
+    assert page.evaluate(CELLS) == before

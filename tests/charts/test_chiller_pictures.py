@@ -2,15 +2,20 @@
 
 import functools
 import math
-import re
 
 import pytest
 
+from tests.charts.told import words
 from thermo_kit.charts import Look
-from thermo_kit.charts.chiller_plate import chiller_plate
-from thermo_kit.charts.freeze_story import freeze_story, story_events
+from thermo_kit.charts.chiller import (
+    chiller_plate,
+    freeze_story,
+    safe_time_picture,
+    short_time,
+    story_events,
+    time_words,
+)
 from thermo_kit.charts.guard_chart import arrows, guard_chart, is_dead
-from thermo_kit.charts.safe_time_map import safe_time_picture, short_time, time_words
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.systems import FreezeSpec, GuardSettings, simulate_chiller_freeze
 from thermo_kit.systems.chiller_freeze import SafeTimeMap
@@ -33,10 +38,6 @@ def story(**given):
 @functools.cache
 def guarded(*failed):
     return simulate_chiller_freeze(FreezeSpec(coolant="water", guards=GuardSettings(failed=failed)))
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 def plate(**given):

@@ -6,14 +6,13 @@ from types import SimpleNamespace
 
 import pytest
 
+from tests.charts.told import SVG, texts
 from thermo_kit.charts import Look
 from thermo_kit.charts.reading_strip import reading_strip
-from thermo_kit.charts.refrigerant_bars import refrigerant_bars
+from thermo_kit.charts.refrigerants import refrigerant_bars
 from thermo_kit.systems import read_log
 from thermo_kit.systems.comparison import ComparedCycle
 from thermo_kit.units import UnitSystem, celsius
-
-SVG = "{http://www.w3.org/2000/svg}"
 
 
 def compared(name, low, high, hot, volume, cop, *, above=False):
@@ -31,10 +30,6 @@ HEADER += "discharge_temperature [°C],liquid_temperature [°C]\n"
 
 def log_of(*lines):
     return read_log("# refrigerant: R-134a\n" + HEADER + "\n".join(lines) + "\n")
-
-
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
 
 
 def plain_bar_widths(svg):

@@ -5,12 +5,10 @@ from dataclasses import replace
 
 import pytest
 
+from tests.charts.told import words
 from tests.components.compressor_cases import VAN
 from thermo_kit.charts import Look
-from thermo_kit.charts.compressor_map import map_picture
-from thermo_kit.charts.compressor_power import power_picture
-from thermo_kit.charts.insulation_scale import insulation_picture
-from thermo_kit.charts.transmissibility import mount_picture
+from thermo_kit.charts.compressor import insulation_picture, map_picture, mount_picture, power_picture
 from thermo_kit.components import InsulationSpec, MountSpec, judge_insulation, solve_mount, transmissibility
 from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.substances.stream import stream_at
@@ -38,10 +36,6 @@ def mounts(speed=3000, look=LOOKS[0], **changed):
     alone = shares if spec.metal_path_stiffness else None
     named = [(rpm(n), solve_mount(spec, speed=rpm(n)).transmissibility) for n in (900, 8000)]
     return mount_picture(solve_mount(spec, speed=rpm(speed)), SPEEDS, shares, alone, look, named=named)
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 def test_all_pieces_of_the_power_are_named_and_add_up():

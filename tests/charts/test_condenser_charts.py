@@ -3,10 +3,10 @@
 import dataclasses
 import itertools
 import re
-import xml.etree.ElementTree as ElementTree
 
 import pytest
 
+from tests.charts.told import texts
 from tests.components.condenser_cases import CORES, WARM, head, solve
 from thermo_kit.charts import Look
 from thermo_kit.charts.condenser import (
@@ -28,7 +28,6 @@ from thermo_kit.components.condenser import (
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.units import UnitSystem
 
-SVG = "{http://www.w3.org/2000/svg}"
 LOOKS = [Look(system, altitude) for system in UnitSystem for altitude in (0.0, 1600.0)]
 VAN = CORES["R-1234yf"]
 SHAPES = [
@@ -40,10 +39,6 @@ SHAPES = [
     ((20,), 1, "bottom"),
     ((6, 5, 4, 4, 3, 3, 3, 2, 2, 2, 1, 1), 11, "bottom"),
 ]
-
-
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
 
 
 def start_side(box):

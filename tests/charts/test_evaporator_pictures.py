@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from tests.charts.told import words
 from tests.components.evaporator_cases import coil, day
 from thermo_kit.charts import Look
 from thermo_kit.charts.cabin import PATTERNS, meaning_text, pull_down_picture, vents_picture
@@ -31,10 +32,6 @@ def hour(wish=COOL, **cabin):
     outside = day(air_temperature=celsius(32), relative_humidity=0.4)
     asked = {"start": celsius(55), "wish": wish, "duration": 3600.0, "points": 121}
     return pull_down(CabinSpec(**cabin), outside, coil(), **asked)
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.system.value)

@@ -6,17 +6,22 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
+from tests.charts.told import SVG, texts
 from tests.components.exchanger_cases import bus_exchanger, gas_streams, streams, van_exchanger
 from thermo_kit.charts import Look
-from thermo_kit.charts.exchange import LengthSeries, exchange_curves, exchange_length
-from thermo_kit.charts.exchange_diagram import exchange_diagram
-from thermo_kit.charts.exchanger_profile import exchanger_profile, length_text
+from thermo_kit.charts.internal_heat_exchanger import (
+    LengthSeries,
+    exchange_curves,
+    exchange_diagram,
+    exchange_length,
+    exchanger_profile,
+    length_text,
+)
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
 from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import CycleSpec, ExchangeJob, compare_exchange, effect_of_effectiveness
 from thermo_kit.units import UnitSystem, celsius
 
-SVG = "{http://www.w3.org/2000/svg}"
 LOOKS = [Look(), Look(UnitSystem.US, 1600.0), Look(gauge=False)]
 VAN = CycleSpec(
     refrigerant="R-1234yf", evaporating_temperature=celsius(2), condensing_temperature=celsius(52),
@@ -28,10 +33,6 @@ SERIES = LengthSeries(
     discharge_temperature=tuple(celsius(T) for T in (70, 75, 80, 90)), chosen=1.0, best=1.0,
     discharge_limit=celsius(85),
 )  # fmt: skip
-
-
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
 
 
 def compared(limit=120.0, effectiveness=0.5):

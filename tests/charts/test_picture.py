@@ -5,11 +5,11 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
+from tests.charts.told import SVG
 from thermo_kit.charts import Look
 from thermo_kit.charts.picture import _tidy_path, one_layer, two_layers
 from thermo_kit.units import UnitSystem
 
-SVG = "{http://www.w3.org/2000/svg}"
 calls = []
 
 

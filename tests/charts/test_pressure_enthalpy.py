@@ -9,18 +9,19 @@ import xml.etree.ElementTree as ElementTree
 import numpy as np
 import pytest
 
+from tests.charts.told import SVG, texts
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_enthalpy as chart
-from thermo_kit.charts.blank_sheet import sheet_bytes
 from thermo_kit.charts.cycle_drawing import Mark, compression_path, point_badges, side_words
 from thermo_kit.charts.labels import PlacedLabel, WantedLabel, overlap, place_labels, resampled
+from thermo_kit.charts.picture import draw_on, new_figure
+from thermo_kit.charts.pressure_enthalpy import sheet_bytes
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems.cycle import CycleSpec, solve_cycle
 from thermo_kit.systems.readings import PointSpread
 from thermo_kit.units import UnitSystem
 
-SVG = "{http://www.w3.org/2000/svg}"
 EVERY = [
     (name, Look(system, altitude, gauge))
     for name in REFRIGERANT_NAMES
@@ -45,13 +46,11 @@ def cycle(name, *, exchanger=0.0, efficiency=0.7, superheat=8.0, evaporating=273
     )
 
 
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
-
-
 @functools.cache
 def axes_of(name, look):
-    return chart.figure(property_lines(name, look.system), look).axes[0]
+    sheet = new_figure(chart.SIZE)
+    draw_on(sheet, chart.draw_lines, property_lines(name, look.system), look)
+    return sheet.axes[0]
 
 
 @functools.cache

@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
+from tests.charts.told import words
 from thermo_kit.charts import Look
 from thermo_kit.charts.receiver import band_picture, depth_picture, lift_picture, water_picture, years_picture
 from thermo_kit.charts.receiver_cutaway import _below, cutaway_picture
@@ -36,10 +37,6 @@ MASSES = {"flooded": 0.15, "vapour possible": 0.05, "vapour pulled down": 0.024,
 def solve(inventory, vessel=VAN, **given):
     inlet = stream_at("R-1234yf", 0.03, T=celsius(45), x=0.0)
     return solve_receiver(vessel, inlet, ReceiverConditions(inventory=inventory, **given))
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 def charge_pictures():

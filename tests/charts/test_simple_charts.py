@@ -2,29 +2,23 @@
 
 import itertools
 import math
-import xml.etree.ElementTree as ElementTree
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from tests.charts.told import texts
 from thermo_kit.charts import Look
-from thermo_kit.charts import pressure_ladder as pressure_ladder_module
-from thermo_kit.charts.pressure_ladder import pressure_ladder
-from thermo_kit.charts.saturation_curve import saturation_picture
+from thermo_kit.charts import pressure as pressure_ladder_module
+from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
 from thermo_kit.units import UnitSystem, atmosphere_pressure
 
-SVG = "{http://www.w3.org/2000/svg}"
 LOOKS = [
     Look(system, altitude, gauge) for system in UnitSystem for altitude in (0.0, 1600.0) for gauge in (True, False)
 ]
-
-
-def texts(svg):
-    return [text.text for text in ElementTree.fromstring(svg).iter(SVG + "text")]
 
 
 @pytest.mark.parametrize("look", LOOKS)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from tests.charts.told import words
 from thermo_kit.charts import Look
 from thermo_kit.charts.expansion_valve import (
     WORDS,
@@ -32,10 +33,6 @@ DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=celsius(50))
 def balance(superheat):
     boils = celsius(0)
     return force_balance(VALVE, refrigerant="R-134a", outlet_pressure=292803, bulb_temperature=boils + superheat)
-
-
-def words(picture):
-    return " ".join(re.findall(r">([^<>]+)</text>", picture.still + picture.moving))
 
 
 @pytest.mark.parametrize(("superheat", "state"), [(2.0, "closed"), (6.0, "partly open"), (12.0, "fully open")])

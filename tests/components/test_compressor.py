@@ -12,7 +12,7 @@ from tests.components.compressor_cases import BUS, TEMPERATURES, VAN, gas, run
 from tests.components.evaporator_cases import solved
 from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
-from thermo_kit.substances.stream import stream_at
+from thermo_kit.substances.stream import Stream, stream_at
 from thermo_kit.units import celsius
 
 LOSS_FREE = replace(
@@ -176,3 +176,21 @@ def test_notes_tell_of_heat_and_current():
     assert any("line current is beyond" in note for note in strong.notes)
     pressed = run(condensing=15)
     assert any("over-compression" in note for note in pressed.notes)
+
+
+def test_a_suction_stream_that_cannot_be():
+    conditions = CompressorConditions(discharge_pressure=13e5, speed=rpm(4000))
+    with pytest.raises(OutOfRangeError, match=r"suction pressure .* is below .*typed in bar"):
+        solve_compressor(VAN, Stream(refrigerant="R-1234yf", pressure=3.4, enthalpy=4e5), conditions)
+
+
+@pytest.mark.parametrize(
+    ("change", "speed", "words"),
+    [
+        ({"leakage_area": 4e-6}, 900, r"(leak|gas in the compressor) .*more speed"),
+        ({"suction_port_area": 1e-5}, 4000, "suction port takes .* wider port"),
+    ],
+)
+def test_a_leak_that_wins_and_a_port_that_throttles_too_much_are_no_numbers(change, speed, words):
+    with pytest.raises(NoSolutionError, match=words):
+        run(replace(VAN, **change), speed=speed)

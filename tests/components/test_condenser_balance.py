@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, names, shares, solve, temperatures
 from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser
 from thermo_kit.components.condenser import solve as solve_module
+from thermo_kit.components.louvered_fins import fin_geometry
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.exchange import mean_share
 from thermo_kit.substances import Refrigerant
@@ -120,7 +121,7 @@ def test_passes_lie_from_the_top_down_and_the_last_on_top_if_wanted():
 def test_uneven_air_still_adds_up():
     core = dataclasses.replace(CORES["R-1234yf"], air_profile=(0.5, 1.0, 1.5), blocked_profile=(0.0, 0.0, 0.4))
     side = air_side(core, WARM)
-    face = side.face_area / sum(core.tubes)
+    face = fin_geometry(core.fins).tube_pitch * core.tube_length
     total = sum(
         one.velocity * one.open_share * tubes * face for one, tubes in zip(side.passes, core.tubes, strict=True)
     )

@@ -3,7 +3,7 @@
 import dataclasses
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.components.condenser_cases import CORES, NAMES, WARM, duty, head, names, solve
@@ -22,6 +22,7 @@ from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
 
 
+@settings(max_examples=30)
 @given(names, st.floats(283.15, 316.15), st.floats(0.35, 1.15), st.floats(0.6, 1.0))
 def test_the_pressure_found_meets_target_and_energy_balance(name, temperature, share, fan):
     air = AirConditions(temperature=temperature, fan_speed_share=fan)
@@ -156,14 +157,6 @@ def test_the_other_refrigerants_condense_too(refrigerant):
     found = condensing_pressure_for(CORES["R-1234yf"], asked, cold)
     assert found.condensing_temperature > 278.15
     assert found.condenser.energy_closure < 1e-6
-
-
-@pytest.mark.parametrize(
-    ("given_values", "words"), [({"mass_flow": 0.04, "cooling_capacity": 4500.0}, "not both"), ({}, "is needed once")]
-)
-def test_a_bad_duty_is_refused(given_values, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        CompressorDuty(**{"refrigerant": "R-134a", "evaporating_temperature": 278.15} | given_values)
 
 
 @pytest.mark.parametrize("share", [0.3, 0.8, 1.1])

@@ -18,6 +18,7 @@ from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.errors import OutOfRangeError
 
 DRIVEN = AirConditions(temperature=308.15, face_velocity=2.5)
+SOME = settings(max_examples=25)
 
 
 def _at(name, velocity, core=None, share=0.8):
@@ -25,11 +26,13 @@ def _at(name, velocity, core=None, share=0.8):
     return condensing_pressure_for(core or CORES[name], duty(name, share), air).condensing_pressure
 
 
+@SOME
 @given(names, st.floats(1.2, 4.0), st.floats(1.03, 2.0))
 def test_more_air_lowers_the_head_pressure(name, velocity, more):
     assert _at(name, velocity * more) < _at(name, velocity)
 
 
+@SOME
 @given(names, st.floats(10.0, 26.0), st.floats(1.03, 1.5))
 def test_with_the_same_air_more_fins_lower_the_head_pressure(name, count, more):
     fewer = with_fin_density(CORES[name], fins_per_inch(count))
@@ -37,6 +40,7 @@ def test_with_the_same_air_more_fins_lower_the_head_pressure(name, count, more):
     assert _at(name, 2.5, denser) < _at(name, 2.5, fewer)
 
 
+@SOME
 @given(names, st.floats(0.0, 0.5), st.floats(0.02, 0.3))
 def test_a_blocked_face_raises_the_head_pressure_and_lets_less_air_through(name, blocked, more):
     air = AirConditions(temperature=303.15)
@@ -48,12 +52,14 @@ def test_a_blocked_face_raises_the_head_pressure_and_lets_less_air_through(name,
     assert b.condenser.air_side.volume_flow < a.condenser.air_side.volume_flow
 
 
+@SOME
 @given(names, st.floats(288.15, 313.15), st.floats(0.5, 6.0))
 def test_warmer_air_raises_the_head_pressure(name, temperature, warmer):
     a, b = (head(name, CORES[name], AirConditions(temperature=t)) for t in (temperature, temperature + warmer))
     assert b.condensing_pressure > a.condensing_pressure
 
 
+@SOME
 @given(names, st.floats(0.4, 1.0), st.floats(1.03, 1.3))
 def test_more_duty_raises_the_head_pressure(name, share, more):
     assert head(name, CORES[name], DRIVEN, share * more).condensing_pressure > (

@@ -15,7 +15,7 @@ from tests.components.evaporator_cases import AIRS, coil, day, drawn, solved
 from tests.components.wet_coil import wet_coil
 from thermo_kit.components.evaporator import EnteringAir, air_process, run_evaporator, solve_evaporator
 from thermo_kit.components.evaporator import solve as face_module
-from thermo_kit.errors import InputError, NoSolutionError
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant, moist_air
 from thermo_kit.substances.moist_air import (
     COLDEST_DEW,
@@ -82,7 +82,7 @@ def test_refrigerant_air_and_water_balance(values, blocked, refrigerant):
     high = 18e5 if refrigerant == "R-290" else 12.5e5
     result = solved(coil(blocked_share=blocked), refrigerant=refrigerant, valve_pressure=high, **drawn(values))
     assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
-    given_to = result.mass_flow * (result.outlet_enthalpy - result.valve_enthalpy)
+    given_to = result.mass_flow * (result.outlet_enthalpy - result.feed.enthalpy)
     assert result.cooling_capacity == pytest.approx(given_to, rel=1e-9)
     from_air = result.dry_air_flow * (result.inlet.h - result.vent.h) - result.drained_heat
     assert from_air == pytest.approx(given_to, rel=1e-6)
@@ -128,7 +128,7 @@ def test_closures_see_water_that_is_lost(monkeypatch):
 
 def test_the_vapour_picks_up_its_superheat_in_its_own_share():
     result = solved(superheat=8.0)
-    boiled = result.mass_flow * (result.vapour_enthalpy - result.valve_enthalpy)
+    boiled = result.mass_flow * (result.vapour_enthalpy - result.feed.enthalpy)
     whole = solved(superheat=0.0).cooling_capacity
     assert boiled == pytest.approx((1.0 - result.superheated_share) * whole, rel=1e-9)
     assert solved(superheat=0.0).superheated_share == 0.0
@@ -313,7 +313,7 @@ def test_a_coil_that_gets_what_the_held_one_takes_does_the_same(values, refriger
     assert fed.vent.T == pytest.approx(held.vent.T, abs=1e-6)
 
 
-@given(st.fixed_dictionaries(AIR), st.floats(-5, 10), st.floats(-4.5, -0.5), st.floats(0.0, 1.1))
+@given(st.fixed_dictionaries(AIR), st.floats(-5, 10), st.floats(-4.5, -0.5), st.floats(0.0, 1.05))
 @settings(max_examples=80)
 def test_any_stream_leaves_with_what_the_air_has_given(values, boils, power, quality):
     fluid = Refrigerant("R-1234yf")
@@ -343,17 +343,3 @@ def test_more_flow_never_leaves_drier_nor_takes_less_heat_and_nothing_jumps():
         assert more.cooling_capacity >= less.cooling_capacity * (1.0 - 1e-9)
         assert more.cooling_capacity <= 1.081 * less.cooling_capacity
     assert results[0].superheat > 26.0 and results[-1].superheat is None
-
-
-@pytest.mark.parametrize(
-    ("changes", "words"),
-    [
-        (dict(mass_flow=None), "mass flow is missing"),
-        (dict(mass_flow=0.0), "refrigerant flow .* is below"),
-        (dict(pressure=33e5), "pressure in the evaporator .* is above"),
-        (dict(pressure=9e5), "air in front of the coil 30.0 °C is not warmer than the vapour"),
-    ],
-)
-def test_a_feed_that_cannot_be_is_told(changes, words):
-    with pytest.raises(InputError, match=words):
-        run_evaporator(coil(), day(), replace(solved().feed, **changes))

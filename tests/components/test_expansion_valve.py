@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from thermo_kit.components.expansion_valve import (
     CHARGES,
     FAULTS,
+    VALVE_REFRIGERANTS,
     EvaporatorDuty,
     ShutOffSpec,
     ValveFault,
@@ -27,9 +28,10 @@ from thermo_kit.components.expansion_valve import (
     solve_valve,
     static_superheat,
 )
-from thermo_kit.components.expansion_valve.forces import in_series
+from thermo_kit.components.expansion_valve.forces import in_series, superheat_for
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.fleet import part_of
+from thermo_kit.panels import ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
@@ -246,7 +248,7 @@ def test_static_superheat_is_where_the_balance_begins_to_lift():
             VALVE, refrigerant="R-134a", outlet_pressure=LOW, bulb_temperature=celsius(0) + found + dT
         )
         assert balance.state == state
-    full = static_superheat(VALVE, refrigerant="R-134a", outlet_pressure=LOW, opening_share=1.0)
+    full = superheat_for(VALVE, FLUID, LOW, 0.0, 1.0)
     assert force_balance(
         VALVE, refrigerant="R-134a", outlet_pressure=LOW, bulb_temperature=celsius(0) + full + 1e-3
     ).state == "fully open"  # fmt: skip
@@ -372,3 +374,18 @@ def test_cases_by_name(fault):
     assert len(case.places) == len(case.sound_temperatures) == len(case.faulty_temperatures)
     assert case.faulty_temperatures[-1] == pytest.approx(case.faulty.outlet_temperature, abs=1e-6)
     assert (case.faulty.verdict == case.sound.verdict) == (fault == "none")
+
+
+def test_carbon_dioxide_is_refused_in_plain_words_and_not_offered():
+    with pytest.raises(OutOfRangeError, match=r"refrigerant R-744 is not one that this valve is made for: .*R-1234yf"):
+        replace(DUTY, refrigerant="R-744", condensing_temperature=celsius(20))
+    assert "R-744" not in VALVE_REFRIGERANTS
+    for panel in (ValveFaultPanel, ValveForcePanel, ValveOpeningPanel):
+        offered = next(one.options for one in panel.controls if one.field == "refrigerant")
+        assert offered == VALVE_REFRIGERANTS
+
+
+def test_a_valve_too_large_for_its_compressor_is_no_number():
+    big = replace(VALVE, port_diameter=0.0118, pipe_diameter=0.02, full_lift=0.005, diaphragm_diameter=0.04)
+    with pytest.raises(NoSolutionError, match="passes more than the compressor draws"):
+        solve_valve(big, replace(DUTY, suction_flow=0.0002), fault=ValveFault(stuck_at=1.0))

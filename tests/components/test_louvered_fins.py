@@ -47,7 +47,7 @@ def test_faster_air_takes_more_heat_and_costs_more_pressure(count, velocity, fas
     fast = fin_surface(_with(count), face_velocity=velocity * faster, air=AIR)
     assert fast.conductance > slow.conductance
     assert fast.pressure_drop > slow.pressure_drop
-    assert fast.friction_factor <= slow.friction_factor
+    assert lf.friction_factor(_with(count), fast.reynolds) <= lf.friction_factor(_with(count), slow.reynolds)
 
 
 @given(DENSITIES, VELOCITIES)
@@ -64,24 +64,6 @@ def test_pressure_drop_is_that_of_a_channel_of_the_hydraulic_diameter(count, vel
 def test_surface_efficiency_lies_between_fin_efficiency_and_one():
     result = fin_surface(FinSpec(), face_velocity=2.5, air=AIR)
     assert result.fin_efficiency < result.surface_efficiency < 1.0
-
-
-@pytest.mark.parametrize(
-    ("change", "words"),
-    [
-        ({"louver_length": 9e-3}, "not less than the fin height"),
-        ({"fin_thickness": 0.3e-3, "fin_density": 1700.0}, "fin density"),
-        ({"fin_thickness": 0.3e-3, "fin_density": 1570.0, "louver_length": 8.5e-3}, "louver length"),
-    ],
-)
-def test_measures_that_contradict_each_other_are_refused(change, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        FinSpec(**change)
-
-
-def test_fins_too_thin_for_their_pitch_are_refused_with_the_thickness_that_would_do():
-    with pytest.raises(OutOfRangeError, match=r"fin thickness 0\.030 mm is 0\.9% of .* holds from 2%: .*0\.067 mm"):
-        FinSpec(fin_density=300.5, fin_thickness=0.03e-3)
 
 
 @given(st.floats(0.02e-3, 0.1e-3), st.floats(1.02, 1.4), st.floats(0.5, 8.0))

@@ -22,9 +22,10 @@ from thermo_kit.components.receiver import (
     water_after,
 )
 from thermo_kit.components.receiver.vessel import liquid_volume, surface_height
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.stream import stream_at
+from thermo_kit.substances.stream import Stream, stream_at
 from thermo_kit.units import celsius
 
 VESSELS = {name: part_of(vehicle, "receiver") for name, vehicle in (("van", "parcel_van"), ("bus", "shuttle_bus"))}
@@ -279,3 +280,15 @@ def test_the_beads_are_full_when_the_balance_says():
     assert held == pytest.approx(result.capacity) and free == pytest.approx(0.0, abs=1e-12)
     assert moisture_balance(MoistureSpec(desiccant_mass=0.04, ingress_per_year=0.0)).years_left is None
     assert moisture_balance(MoistureSpec(desiccant_mass=0.04, water_at_start=0.05)).years_left == 0.0
+
+
+def test_above_the_critical_point_there_is_no_level():
+    gas = Stream(refrigerant="R-744", pressure=90e5, enthalpy=3e5, mass_flow=0.03)
+    with pytest.raises(OutOfRangeError, match=r"pressure in the receiver 90\.00 bar abs is above 73.*R-744 parts"):
+        solve_receiver(VESSELS["van"], gas, ReceiverConditions(inventory=0.06))
+
+
+def test_a_filter_that_eats_the_pressure_is_no_number():
+    vessel = replace(VESSELS["van"], filter_area=1e-5, filter_open_share=0.1, filter_blocked_share=0.9)
+    with pytest.raises(NoSolutionError, match="pressure on the way up .*cleaner filter"):
+        solve(vessel, mass_flow=0.4, inventory=0.06)

@@ -1,3 +1,4 @@
+import functools
 from dataclasses import replace
 
 import pytest
@@ -5,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, answers_notebook, exercise_notebook
-from thermo_kit.course.answers import check_pair, load_answers, solvable
+from thermo_kit.course.answers import check_pair, load_answers, usable_key
 from thermo_kit.course.cases import Case, default_case, draw_case, read_parameters
 from thermo_kit.errors import FileAccessError, NotebookError, OutOfRangeError
 
@@ -73,7 +74,7 @@ def test_every_draw_lies_on_the_grid_and_is_plain(learner, secret):
 
 
 def test_a_case_that_cannot_be_solved_is_drawn_again(workbook):
-    accept = solvable(load_answers(workbook.answer(EXERCISE)))
+    accept = functools.partial(usable_key, load_answers(workbook.answer(EXERCISE)))
     hopeless = Case(EXERCISE, (("volume", 60), ("flow", 0.5), ("pump", "small"), ("floor", 0)))
     assert not accept(hopeless)
     for number in range(300):

@@ -77,14 +77,18 @@ def test_decisions_are_only_added_and_all_of_a_list_or_none(room, workbook):
         assert [d.points for d in book.decisions()["A01", EXERCISE, "d"]] == [1]
 
 
-def test_a_mark_book_of_version_2_learns_of_decisions(room, workbook):
+@pytest.mark.parametrize(
+    ("version", "words"),
+    [
+        (2, "DROP TABLE decisions; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"),
+        (4, "DROP INDEX decisions_by_learner; ALTER TABLE confirmed DROP COLUMN verdicts;"),
+    ],
+)
+def test_an_older_mark_book_learns_of_decisions(room, workbook, version, words):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)
     file = sqlite3.connect(room.mark_book_file)
-    file.executescript(
-        "DROP TABLE decisions; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"
-        "PRAGMA user_version = 2;"
-    )
+    file.executescript(f"{words} PRAGMA user_version = {version};")
     file.close()
     decide(room, standing_of(room, workbook), "d", 1.0)
     assert not standing_of(room, workbook).is_provisional

@@ -29,9 +29,9 @@ def pages(room, workbook):
 
 
 def test_a_learner_gets_own_answer_right_value_mistake_help_and_decision(pages, room):
-    assert [path.name for path in pages] == ["class.html", "A01.html", "A02.html", "A03.html"]
+    assert [path.name for path in pages] == ["_class.html", "_all_to_print.html", "A01.html", "A02.html", "A03.html"]
     assert all(stat.S_IMODE(path.stat().st_mode) == 0o600 for path in pages)
-    text = pages[1].read_text(encoding="utf-8")
+    text = pages[2].read_text(encoding="utf-8")
     numbers = room.cases().case(EXERCISE, "A01").numbers
     minutes = numbers["volume"] / numbers["flow"]
     for told in (
@@ -41,14 +41,14 @@ def test_a_learner_gets_own_answer_right_value_mistake_help_and_decision(pages, 
     ):  # fmt: skip
         assert told in text, told
     assert "Boss" not in text and "Provisional" not in text
-    assert "Provisional" in pages[3].read_text(encoding="utf-8")
+    assert "Provisional" in pages[4].read_text(encoding="utf-8")
 
 
 def test_no_page_holds_another_learner_or_points_outside(pages):
     for path in pages:
         text = path.read_text(encoding="utf-8")
         assert "<script>alert" not in text and not re.search(r"(?:src|href)=|https?:|url\(", text)
-        own = {path.stem} if path.stem != "class" else set(LEARNERS)
+        own = {"_class": set(LEARNERS), "_all_to_print": {"A01", "A02", "A03"}}.get(path.stem, {path.stem})
         assert {learner for learner in LEARNERS if learner in text} == own
 
 
@@ -62,7 +62,7 @@ def test_the_class_page_counts_a_learner_once_and_says_who_needs_what(pages):
 def test_a_mistake_of_two_questions_counts_once(room, make_workbook):
     book = make_workbook(answers=answers_notebook(key=KEY.replace('"flow upside down"', '"multiplied"')))
     hand_in(room, book, "A01", a=multiplied(room, "A01"), b="twice the flow")
-    (path, _), _, _ = write_feedback(room.folder, workbook=book)
+    (path, *_), _, _ = write_feedback(room.folder, workbook=book)
     assert path.parent.name == "all_exercises"
     assert re.search(r"<td>1</td><td>multiplied</td><td>01_water_tank a; 01_water_tank b</td>", path.read_text())
 
@@ -107,7 +107,7 @@ def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, capsys):
     assert cli.main(words) == 1
     out, err = capsys.readouterr()
     assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
-    assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "class.html"]
+    assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "_all_to_print.html", "_class.html"]
 
 
 def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, workbook, monkeypatch, capsys, tmp_path):
@@ -124,5 +124,5 @@ def test_pages_are_printed(pages):
 
     if not find_browser():
         missing("Chromium is not on the path")
-    (printed,) = print_pages(pages[1:2], find_browser())
+    (printed,) = print_pages(pages[2:3], find_browser())
     assert "Feedback for A01" in PdfReader(printed).pages[0].extract_text()

@@ -320,6 +320,8 @@ def test_a_quick_answer_is_kept_and_shown_again():
     assert again.entry.value == "No" and repr(again) == repr(asked)
     assert f"You answered this on {date.today().isoformat()}." in again.feedback.value
     assert "✓ Right. It is not." in again.feedback.value
+    Record().keep_answer("01.q1", right=False, mode="practice", text="Yes")
+    assert quick_question("01.q1", **ITEMS[0]).entry.value == "No", "practice may have asked with other numbers"
     other = quick_question("01.q1", **(ITEMS[0] | dict(right="Never")))
     assert other.entry.value is None and other.feedback.value == ""
     unreadable = quick_question("01.q2", **ITEMS[1])
@@ -378,3 +380,21 @@ def test_on_a_later_day_what_was_known_comes_from_the_exercise_with_fresh_number
     third = ExitCheck("01", items, record)
     assert all(name.startswith(f"{EXERCISE}.") for name in third.names)
     assert [item.text for item in third.items] != [item.text for item in second.items]
+
+
+def test_on_a_later_day_what_was_wrong_comes_back_with_other_numbers():
+    now = [datetime.now().astimezone() - timedelta(days=1)]
+    record, items = Record(now=lambda: now[0]), [quick(**item) for item in ITEMS]
+    first = ExitCheck("13", items, record)
+    for entry, given in zip(first.entries, ("Yes", "20", "A nose"), strict=True):
+        entry.value = given
+    first.on_finish(None)
+    assert ExitCheck("13", items, record).items == items, "the same day"
+    now[0] += timedelta(days=1)
+    again = ExitCheck("13", items, record)
+    assert again.names == first.names and repr(again) == repr(first)
+    assert "0.48 kg recovered" not in again.items[0].text and "kg recovered" in again.items[0].text
+    again.entries[0].value = f"{again.items[0].key.value} g"
+    again.entries[1].value, again.entries[2].value = again.items[1].key.right, again.items[2].key.right
+    again.on_finish(None)
+    assert "3 of 3 right" in again.status.value

@@ -9,7 +9,8 @@ from datetime import date, timedelta
 import pytest
 
 from tests.clock import START, Clock
-from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record, Score, wait_before_review
+from thermo_kit.course.keys import NumberKey
+from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record, Score, keep_judged, wait_before_review
 from thermo_kit.errors import CourseError, FileAccessError
 
 
@@ -68,6 +69,16 @@ def test_answers_and_what_is_kept_come_back_as_they_were(record, clock, tmp_path
         for words in ("UPDATE answers SET is_right = 1", "DELETE FROM answers"):
             with pytest.raises(sqlite3.IntegrityError, match="only added"):
                 file.execute(words)
+
+
+def test_the_same_answer_on_one_day_counts_once_unless_other_numbers_make_it_right(record, clock):
+    for value in (20.0, 20.0, 10.0, 10.0):
+        key = NumberKey("q", value=value, unit="K", tolerance=0.1, why="so it is")
+        keep_judged(record, "q", key.judge("10"), "10", "practice")
+    assert [answer.right for answer in record.answers()] == [False, True]
+    clock.goes(days=1)
+    keep_judged(record, "q", key.judge("10"), "10", "practice")
+    assert len(record.answers()) == 3
 
 
 def test_a_prediction_keeps_what_came_first(record):

@@ -1,8 +1,10 @@
 """Parts over processes and over a real Dask scheduler: the same results, and what is wrong in plain words."""
 
+import functools
 import re
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -67,13 +69,22 @@ def test_two_workers_mark_and_draw_as_one_process_does(scheduler, start, room, w
     spread.program_digest.cache_clear()
 
 
+def test_things_are_taken_a_little_in_advance_only(monkeypatch):
+    monkeypatch.setattr(spread, "_helpers", functools.cache(ThreadPoolExecutor))
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    taken = []
+    parts = spread.spread(list, (), (taken.append(number) or number for number in range(10_000)))
+    assert next(parts) == list(range(50)) and len(taken) <= 700
+    assert [number for part in parts for number in part] == list(range(50, 10_000))
+
+
 def same_as_here(roster, workbook, tmp_path, room, monkeypatch, **options):
     """Hand out to a class of the same secret, the draws tried elsewhere, and compare with the draws tried here."""
     (tmp_path / "other" / "instructor").mkdir(parents=True)
     other = Classroom(tmp_path / "other")
     other.secret_file.write_bytes(room.secret_file.read_bytes())
     path = roster("learner\n" + "\n".join(LEARNERS))
-    monkeypatch.setattr(handout, "solvable", lambda _answers: lambda _case: pytest.fail("was not tried ahead"))
+    monkeypatch.setattr(handout, "usable_key", lambda _answers, _case: pytest.fail("was not tried ahead"))
     handout.hand_out(path, exercise="1", folder=other.folder, workbook=workbook, **options)
     assert other.cases() == room.cases()
 

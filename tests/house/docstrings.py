@@ -182,9 +182,9 @@ def _door_names(source):
     for node in source.tree.body:
         if isinstance(node, ast.ImportFrom) and node.module:
             yield from ((node.module, alias.name) for alias in node.names)
-        elif isinstance(node, ast.Assign) and _name_of(node.targets[0]) == "_HOMES":
-            for home, names in ast.literal_eval(node.value.args[0]).items():
-                yield from ((f"{source.name}.{home}", name) for name in names.split())
+        elif isinstance(node, ast.Assign) and ast.unparse(node.value).startswith("doors.door"):
+            for home in node.value.keywords:
+                yield from ((f"{source.name}.{home.arg}", name) for name in home.value.value.split())
 
 
 def complaints(source, offered=None):

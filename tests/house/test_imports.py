@@ -31,7 +31,6 @@ COURSE_WIDGETS = {
 CHARTS_MAY_IMPORT = (
     "thermo_kit.errors",
     "thermo_kit.units",
-    "thermo_kit.substances.states",
     "thermo_kit.substances.lines",
     "thermo_kit.substances.names",
     "thermo_kit.systems.guard_table",

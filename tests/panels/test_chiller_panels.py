@@ -2,6 +2,7 @@
 
 import threading
 
+from tests.panels.told import row
 from thermo_kit.panels import ChillerPanel, FreezePanel, GuardPanel, SafeTimePanel, chiller
 from thermo_kit.panels.view import View
 from thermo_kit.systems import failure_table
@@ -14,10 +15,6 @@ class SmallMap(SafeTimePanel):
     """A fine map small enough for a test, computed without further processes."""
 
     fine_points, accuracy, workers = 3, 2.0, 1
-
-
-def row(panel, label):
-    return dict(panel.description.rows)[label]
 
 
 def test_less_flow_and_deposit_eat_the_margin():

@@ -2,14 +2,11 @@
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.components.compressor import rpm
 from thermo_kit.panels import CompressorMapPanel, CompressorPanel, InsulationPanel, MountPanel
 from thermo_kit.panels.view import View
 from thermo_kit.units import barg
-
-
-def row(panel, label):
-    return dict(panel.description.rows)[label]
 
 
 def test_what_current_a_duty_draws():

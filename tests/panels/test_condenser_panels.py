@@ -4,6 +4,7 @@ import dataclasses
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.components.condenser import compare_cores, condensing_pressure_for, solve_condenser
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.errors import InputError
@@ -15,10 +16,6 @@ from thermo_kit.units import barg, celsius
 from thermo_kit.units.look import Look
 
 PANELS = (CondenserPanel, CondenserPathPanel, CompareCoresPanel, FinDensityPanel)
-
-
-def row(description, label):
-    return dict(description.rows)[label]
 
 
 @pytest.mark.parametrize("panel_class", PANELS)

@@ -1,13 +1,10 @@
 """The panels of cylinder and leak: the questions of lessons 12 and 13 can be answered there."""
 
+from tests.panels.told import row
 from thermo_kit.panels import CylinderFillPanel, CylinderRestPanel, LawTable, LossPanel, NitrogenTestPanel
 from thermo_kit.panels.view import View
 from thermo_kit.service.rules import law
 from thermo_kit.units import celsius
-
-
-def row(panel, label):
-    return dict(panel.description.rows)[label]
 
 
 def test_a_nearly_empty_cylinder_can_be_judged_first():

@@ -17,11 +17,6 @@ from thermo_kit.units import UnitSystem, barg, celsius, psig
 
 
 @pytest.fixture
-def view():
-    return View()
-
-
-@pytest.fixture
 def panel(view):
     return TrialPanel(view=view)
 
@@ -81,7 +76,7 @@ def test_an_echo_of_the_old_units_cannot_arrive(view, panel):
     assert entry(panel, "pressure").slider is not old and old.comm is None
 
 
-@settings(max_examples=5)
+@settings(max_examples=3)
 @given(st.floats(barg(-0.4), barg(3.9)), st.floats(celsius(-19), celsius(59)))
 def test_a_hundred_changes_of_units_change_no_setting(pressure, temperature):
     view = View()
@@ -174,12 +169,6 @@ def test_a_box_shows_the_decimal_comma_and_reads_both(view, panel):
     assert "can be read in two ways: write 1,200 or 1200" in panel.error
 
 
-def test_limits_are_told_in_the_units_that_are_shown(view, panel):
-    view.system = UnitSystem.US
-    entry(panel, "pressure").box.value = "900"
-    assert "900.0 psig is above 58.0 psig" in panel.error
-
-
 def test_a_crash_is_told_with_its_kind(panel):
     entry(panel, "kind").box.value = "broken"
     assert "ZeroDivisionError: on purpose" in panel.error and "Reset" in panel.error
@@ -222,12 +211,6 @@ def test_text_equivalent_is_the_cells_plain_text_and_always_the_same(view, panel
         "The point lies at 2.00 bar(g).",
         "Note: Only for trying the shell.",
     ]
-
-
-def test_every_number_of_the_table_is_in_the_text_equivalent_in_both_systems(view, panel):
-    for system in UnitSystem:
-        view.system = system
-        assert all(text in repr(panel) for _, text in panel.description.rows)
 
 
 def test_pictures_carry_their_sentence_and_the_still_layer_is_hidden(panel):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.panels import ExchangeComparePanel, ExchangeCyclePanel, ExchangerLengthPanel, ExchangerPanel
 from thermo_kit.panels.exchange import spec_of, tubes_of
 from thermo_kit.panels.view import View
@@ -11,17 +12,8 @@ from thermo_kit.units import Look, UnitSystem, bar, celsius
 from thermo_kit.units.look import signed_percent
 
 
-@pytest.fixture
-def view():
-    return View()
-
-
 def told(panel_class, **settings):
     return panel_class.describe(panel_class.Settings(**settings), Look())
-
-
-def row(description, label):
-    return dict(description.rows)[label]
 
 
 @pytest.mark.parametrize("panel_class", (ExchangeCyclePanel, ExchangerPanel, ExchangerLengthPanel))

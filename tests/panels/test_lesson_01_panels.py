@@ -3,15 +3,9 @@
 import pytest
 
 from thermo_kit.panels import ParkedSystemPanel, PressurePanel, SaturationPanel
-from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
 from thermo_kit.units.look import Look
-
-
-@pytest.fixture
-def view():
-    return View()
 
 
 def parked(look=None, **settings):

@@ -4,10 +4,10 @@ import re
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.panels import LogPanel, ReadingsPanel, StatePanel
 from thermo_kit.panels.cycle_words import with_range
 from thermo_kit.panels.readings import SAMPLE
-from thermo_kit.panels.view import View
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import cycle_from_readings
 from thermo_kit.units import UnitSystem, bar, barg, celsius, psig
@@ -15,15 +15,6 @@ from thermo_kit.units.look import Look
 
 HEADER = "time_s,suction_pressure_psig,discharge_pressure_psig,suction_temperature_C,discharge_temperature_C,"
 HEADER += "liquid_temperature_C\n"
-
-
-@pytest.fixture
-def view():
-    return View()
-
-
-def row(description, label):
-    return dict(description.rows)[label]
 
 
 def described(kind, **settings):
@@ -53,14 +44,6 @@ def test_readings_may_be_typed_in_any_unit(view):
     assert panel.error == ""
     assert panel.settings.suction_pressure == pytest.approx(psig(31))
     assert panel.settings.suction_temperature == pytest.approx(celsius((52 - 32) / 1.8))
-
-
-def test_letters_for_numbers_are_told_and_mended(view):
-    panel = ReadingsPanel(view=view)
-    panel.controls_by_field["discharge_temperature"].box.value = "hot"
-    assert "'hot' is not a number" in panel.error
-    panel.controls_by_field["discharge_temperature"].box.value = "80"
-    assert panel.error == ""
 
 
 @pytest.mark.parametrize(

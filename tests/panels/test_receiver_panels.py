@@ -2,15 +2,12 @@
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.panels import ReceiverChargePanel, ReceiverDepthPanel, ReceiverPanel, ReceiverWaterPanel
 from thermo_kit.panels.view import View
 from thermo_kit.units import celsius
 
 BUS = {"vessel": "shuttle_bus", "refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}
-
-
-def row(panel, label):
-    return dict(panel.description.rows)[label]
 
 
 def test_how_far_the_level_may_fall_in_a_hard_bend():

@@ -2,13 +2,10 @@
 
 import pytest
 
+from tests.panels.told import row
 from thermo_kit.panels import FeedingPanel, ValveFaultPanel, ValveForcePanel, ValveOpeningPanel
 from thermo_kit.panels.view import View
 from thermo_kit.units import celsius
-
-
-def row(panel, label):
-    return dict(panel.description.rows)[label]
 
 
 def test_warming_the_bulb_lifts_the_pin_and_losing_its_charge_shuts_it():

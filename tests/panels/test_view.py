@@ -10,11 +10,6 @@ from thermo_kit.units import UnitSystem
 from thermo_kit.units.look import Look
 
 
-@pytest.fixture
-def view():
-    return View()
-
-
 def test_one_kernel_has_one_view():
     assert the_view() is the_view()
 

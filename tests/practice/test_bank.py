@@ -2,16 +2,21 @@
 
 import ast
 import json
+import re
+from collections import Counter
 
 import pytest
 
 from tests.house.source import ROOT
 from thermo_kit.course import drawn
 from thermo_kit.course.declared import declaring
-from thermo_kit.course.keys import RIGHT, NumberKey
+from thermo_kit.course.keys import RIGHT, WRONG, Key, NumberKey
+from thermo_kit.course.leaks import answers_told
+from thermo_kit.course.quick import questions_of_lesson, quick
 from thermo_kit.errors import CourseError, NotebookError
 from thermo_kit.practice.bank import load, read_facts
 
+TITLE = re.compile(r"<title>([^<]*)</title>")
 ALONE = [item for item in load().items if item.kind != "fact"]
 LESSONS = sorted({item.lesson for item in ALONE})
 
@@ -40,6 +45,9 @@ def test_what_is_asked_of_a_lesson_and_its_exercise_has_its_answer(lesson):
         assert not asked.options or right in asked.options, item.name
         assert asked == item.draw("7"), item.name
         assert (asked.name, asked.topic) == (item.name, item.topic) and asked.text and asked.source
+        # Its axes may bear any figure.
+        seen = {"data": {"text/plain": f"{asked.alt} {' '.join(TITLE.findall(asked.picture))}"}}
+        assert answers_told({"cells": [{"outputs": [seen]}]}, Key(asked.key)) == [], item.name
 
 
 def test_an_exercise_comes_back_with_other_numbers():
@@ -51,6 +59,50 @@ def test_an_exercise_comes_back_with_other_numbers():
     assert len(steps) >= 3 and all("right after" in text for text in steps)
 
 
+NUMBERS = [
+    (ask, lesson_path)
+    for lesson_path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb"))
+    for ask in questions_of_lesson(lesson_path).values()
+    if isinstance(ask("1").key, NumberKey)
+]
+
+
+def test_only_what_asks_about_its_page_keeps_its_numbers():
+    fixed = {ask("1").name for ask, _path in NUMBERS if ask("1").text == ask("2").text == ask("3").text}
+    assert fixed == {"02.superheat", "06.effectiveness", "09.flow"} and fixed <= set(
+        drawn._LESSONS["not_alone"]["names"]
+    )
+    assert len(NUMBERS) == 37
+
+
+@pytest.mark.parametrize("path", sorted({path for _ask, path in NUMBERS}), ids=lambda path: path.stem[:2])
+def test_a_number_of_a_lesson_comes_back_as_another(path):
+    notebook = declaring(path)
+    bound = Counter(
+        node.id
+        for statement in notebook.statements
+        for node in ast.walk(statement)
+        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)
+    )
+    assert all(bound[number.name] == 1 for number in notebook.numbers), "or a question would change its page"
+    used = set()
+    for name, ask in questions_of_lesson(path).items():
+        _notebook, place, node, _name = ask.args
+        used |= (varying := set(notebook.varying(place, node)))
+        if not varying:
+            continue
+        usual = notebook.value(place, node, {"quick_question": lambda _name, text, **declared: quick(text, **declared)})
+        first, *others = (ask(seed) for seed in "1234")
+        assert usual.is_clear and first.text != usual.text, name
+        assert any(first.text != other.text and first.key.value != other.key.value for other in others), name
+        assert first.key.judge(f"{first.key.value:.4g}").verdict == RIGHT, name
+        assert first.key.judge(f"{usual.key.value:.4g}").verdict == WRONG, name
+        for mistake in first.key.mistakes:
+            judged = first.key.judge(f"{mistake.value:.9g}")
+            assert (judged.verdict, judged.mistake) == (WRONG, mistake.name), name
+    assert used == set(notebook.numbers), "each belongs to a question"
+
+
 def test_every_name_in_the_lists_is_one_that_a_notebook_declares():
     lists = drawn._LESSONS
     listed = {name for part in ("not_alone", "alone", "no_case") for name in lists[part]["names"]}
@@ -60,8 +112,11 @@ def test_every_name_in_the_lists_is_one_that_a_notebook_declares():
 
 def test_what_speaks_of_its_page_is_not_asked_bare():
     asked = {item.name for item in ALONE}
-    assert len(asked) > 150
-    assert "01_pressure_and_temperature.e" not in asked, "read off a picture"
+    assert len(asked) > 220
+    boils = load().by_name["01_pressure_and_temperature.b"].draw("1")
+    assert any(line.startswith("0.0 °C (32.0 °F): ") for line in boils.case), "with a table of saturation"
+    assert "<svg" in load().by_name["01_pressure_and_temperature.e"].draw("1").picture
+    assert "04_condenser_passes_and_fins.d" not in asked, "read from a panel"
     assert "08.hidden" not in asked, "on a list"
     node = ast.parse('"Look at the panel above: which one?"').body[0].value
     assert not drawn.stands_alone("99.new", node)

@@ -8,7 +8,7 @@ import pytest
 
 from tests.benchmarks.simulated_learners import told_and_passed
 from tests.practice.many_answers import keep_many
-from thermo_kit.charts.outlook import outlook_picture
+from thermo_kit.charts.practice import outlook_picture
 from thermo_kit.practice.blueprint import read_blueprint
 from thermo_kit.practice.readiness import at_least, missing_for, readiness, retained
 from thermo_kit.practice.readiness_panel import ReadinessPanel

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermo_kit.errors import OutOfRangeError, ReadingsError, UnknownNameError
+from thermo_kit.errors import ReadingsError
 from thermo_kit.service import (
     ChargingSpec,
     HoseHoldUp,
@@ -25,10 +25,10 @@ from thermo_kit.substances import Refrigerant
     charge=st.floats(0.3, 0.9), warmth=st.floats(2.0, 60.0), speed=st.floats(3e-5, 5e-4),
     name=st.sampled_from(("R-134a", "R-1234yf", "R-152a")),
 )  # fmt: skip
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_recovered_and_left_make_the_charge_and_what_left_went_through_the_machine(charge, warmth, speed, name):
     spec = RecoverySpec(refrigerant=name, charge=charge, warmth=warmth, machine_speed=speed, duration=1800.0)
-    result = recover(spec, points=4000)
+    result = recover(spec, points=1500)
     for left, drawn in zip(result.left, result.recovered, strict=True):
         assert left + drawn == pytest.approx(charge, abs=1e-9)
     assert result.as_liquid + result.as_vapour + result.in_oil == pytest.approx(result.left[-1], abs=1e-9)
@@ -91,11 +91,6 @@ def test_warmth_makes_it_quicker_and_oil_brings_the_pressure_back():
     assert more_oil.comes_back_to > warm.comes_back_to > warm.spec.end_pressure
 
 
-def test_a_charge_that_does_not_fit_is_refused():
-    with pytest.raises(OutOfRangeError, match="what the circuit holds as liquid"):
-        recover(RecoverySpec(refrigerant="R-134a", charge=5.0, volume=2.5e-3))
-
-
 @pytest.mark.parametrize(
     "given, verdict",
     [
@@ -129,11 +124,6 @@ def test_oil_out_is_oil_in(recovered, drained, shipped):
     )  # fmt: skip
     assert low < usual < high
     assert usual + shipped == pytest.approx(recovered + drained + 40e-6, abs=1e-12)
-
-
-def test_a_part_nobody_knows():
-    with pytest.raises(UnknownNameError, match="one of condenser"):
-        oil_balance(["radiator"])
 
 
 def _recovery(*rows):

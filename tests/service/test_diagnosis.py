@@ -14,7 +14,7 @@ from thermo_kit.units.look import Look
 
 DAY = Conditions()
 VANS = ("older_van",)
-CASES = 60
+CASES = 40
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.service import (
     ContaminantFinding,
     CylinderReading,
@@ -69,11 +69,6 @@ def test_short_rest_is_told():
     assert not any("12 hours" in str(note) for note in reading(0.0).notes)
 
 
-def test_above_the_critical_temperature_there_is_nothing_to_compare_with():
-    with pytest.raises(OutOfRangeError, match="critical temperature.*let the cylinder cool"):
-        air_in_cylinder(CylinderReading(refrigerant="R-744", pressure=7.5e6, temperature=celsius(35)))
-
-
 def test_no_gauge_sees_two_per_cent_of_another_refrigerant():
     result = blend_reading("R-134a", "R-1234yf", 0.02, temperature=ROOM)
     assert abs(result.shift) < 0.2 * result.uncertainty
@@ -91,8 +86,6 @@ def test_a_pure_refrigerant_is_its_own_blend():
 
 
 def test_a_blend_without_an_answer_is_refused():
-    with pytest.raises(OutOfRangeError, match="two different"):
-        Blend("R-134a", "R134a", 0.1)
     with pytest.raises(NoSolutionError, match="no liquid and vapour"):
         Blend("R-744", "R-290", 0.1).bubble_pressure(celsius(70))
 
@@ -108,17 +101,6 @@ def test_the_jump_comes_when_the_vapour_is_gone():
 @pytest.mark.parametrize(("mass", "verdict"), [(11.5, "may travel"), (12.0, "too full"), (14.0, "dangerous")])
 def test_how_full_is_told_by_weight(mass, verdict):
     assert fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass)).verdict == verdict
-
-
-@pytest.mark.parametrize("mass", [0.1, 20.0])
-def test_a_weight_that_cannot_be_is_refused(mass):
-    with pytest.raises(OutOfRangeError, match="tare"):
-        fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass))
-
-
-def test_carbon_dioxide_is_filled_by_the_mark_alone():
-    with pytest.raises(OutOfRangeError, match="by weight alone"):
-        fill_cylinder(CylinderSpec(refrigerant="R-744", volume=0.01, mass=5.0))
 
 
 def test_rest_ends_where_it_should():
@@ -176,16 +158,3 @@ def test_without_air_nothing_is_seen():
     seen = air_in_system(RunningAir(refrigerant="R-134a", air_mass=0.0))
     assert seen.shown_subcooling == pytest.approx(seen.spec.subcooling, abs=1e-6)
     assert (seen.head_pressure, seen.more_work) == (seen.clean_pressure, 0.0)
-
-
-@pytest.mark.parametrize(
-    ("given", "told"),
-    [
-        ({"refrigerant": "R-744"}, "critical temperature"),
-        ({"air_mass": 0.05}, "head pressure .* is not between"),
-        ({"suction_pressure": 2e6}, "head pressure .* check both pressures"),
-    ],
-)
-def test_where_air_in_a_running_system_cannot_be_told(given, told):
-    with pytest.raises(OutOfRangeError, match=told):
-        air_in_system(RunningAir(**{"refrigerant": "R-134a", "air_mass": 2e-3, **given}))

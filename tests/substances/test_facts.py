@@ -4,7 +4,6 @@ import dataclasses
 
 import pytest
 
-from thermo_kit.errors import UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Fact, Refrigerant, facts_of
 
 FIELDS = (
@@ -53,8 +52,3 @@ def test_what_burns_has_a_limit_and_what_does_not_says_so():
         burns = facts.safety_class.value != "A1"
         assert isinstance(facts.lower_flammability_limit.value, float) == burns
         assert (facts.lower_flammability_limit.value == "none") != burns
-
-
-def test_an_unknown_refrigerant_has_no_facts():
-    with pytest.raises(UnknownNameError, match="R-12"):
-        facts_of("R-12")

@@ -30,8 +30,8 @@ from thermo_kit.systems.coolant_network import (
     solve_coolant_network,
 )
 from thermo_kit.systems.coolant_network.faults import each_branch
-from thermo_kit.systems.coolant_network.heat import conductance_at
 from thermo_kit.systems.coolant_network.simulate import drive_heat
+from thermo_kit.systems.coolant_network.steady import conductance_at
 
 CORE = RadiatorSpec(
     air_conductance=700.0,
@@ -278,27 +278,6 @@ def test_in_a_hot_soak_heat_creeps_from_motor_to_coolant_and_an_after_run_takes_
     assert still.way_temperature["motor jacket"].max() > still.way_temperature["motor jacket"][0] + 10.0
     assert moved.way_temperature["motor jacket"].max() < still.way_temperature["motor jacket"].max() - 10.0
     assert moved.body_temperature["motor"][-1] < still.body_temperature["motor"][-1]
-
-
-@pytest.mark.parametrize(
-    ("make", "words"),
-    [
-        (lambda: Scenario(name="x", segments=()), "segment .. is not a list.*give one stretch of time"),
-        (lambda: Segment(duration=0.0), "duration of the segment 0.0 s must be above 0.0 s"),
-        (lambda: Segment(duration=9.0, heat=(("wheel", 1.0),)), "battery, inverter"),
-        (lambda: drive(duration=0.0), "duration 0.0 s must be above 0.0 s"),
-        (lambda: drive(duration="an hour"), "duration 'an hour' is not a number"),
-        (lambda: fast_charge(battery_heat=-1.0), "heat in the battery"),
-        (lambda: hot_soak(after_run="yes"), "time of the after-run 'yes' is not a number"),
-        (lambda: hot_soak(duration=600.0, after_run=900.0), "time of the after-run"),
-        (lambda: fast_charge(ambient_temperature=35.0), "kelvin"),
-        (lambda: simulate_network(ring(), drive(duration=9.0), step=0.0), "time step"),
-        (lambda: simulate_network(ring(), drive(duration=9.0), cells_at_part=0), "cells at a part"),
-    ],
-)
-def test_slips_in_a_scenario_are_named(make, words):
-    with pytest.raises(InputError, match=words):
-        make()
 
 
 def test_frozen_at_the_start_is_refused():

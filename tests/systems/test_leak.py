@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermo_kit.charts import style
-from thermo_kit.charts.limit_bar import concentration_picture
+from thermo_kit.charts.refrigerants import concentration_picture
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.systems import LeakSpec, limits_of, spread_leak

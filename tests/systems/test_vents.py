@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 
 from tests.components.evaporator_cases import coil, day
 from thermo_kit.components.evaporator import solve_evaporator
-from thermo_kit.errors import OutOfRangeError
 from thermo_kit.systems import VENT_FAULTS, two_vents
 from thermo_kit.systems.vents import HEATER_AIR
 from thermo_kit.units import celsius
@@ -63,11 +62,3 @@ def test_half_of_the_air_through_the_heater_comes_out_half_way():
     assert leak.faulty.heated_share == pytest.approx(0.5)
     assert leak.faulty.mixed.T == pytest.approx(0.5 * (leak.sound.mixed.T + HEATER_AIR), abs=0.05)
     assert leak.faulty.mixed.humidity_ratio == pytest.approx(leak.sound.mixed.humidity_ratio)
-
-
-@pytest.mark.parametrize(
-    ("asked", "words"), [({"fault": "gremlins"}, "starved coil"), ({"fault": "slow blower", "size": 30}, "30 % is 0.3")]
-)
-def test_a_bad_question_is_told(asked, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        two_vents(coil(), day(), **asked)

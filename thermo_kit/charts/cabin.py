@@ -3,7 +3,7 @@
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.shapes import add_arrow, add_box, now_and_sound, placed, temperature_axis, window
+from thermo_kit.charts.shapes import AIR_ARROW, add_arrow, add_box, now_and_sound, placed, temperature_axis, window
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, strips_picture
 from thermo_kit.units import UnitSystem
 from thermo_kit.units.look import percent
@@ -37,15 +37,13 @@ def pull_down_picture(result, look, *, wish, outside):
 
 
 def _pull_down_told(result, look, wish):
-    start, end = (look.text(result.air[k], "temperature") for k in (0, -1))
-    last = f"{result.time[-1] / 60.0:.0f} min"
-    cool = look.text(wish, "temperature")
-    when = (
-        f"is cool enough ({cool}) {after_text(result)}"
-        if result.comfort_time is not None
-        else f"does not come down to {cool} within {last}"
+    last, cool = f"{result.time[-1] / 60.0:.0f} min", look.text(wish, "temperature")
+    when = f"is cool enough ({cool}) {after_text(result)}"
+    if result.comfort_time is None:
+        when = f"does not come down to {cool} within {last}"
+    start, end, seats, vent = (
+        look.text(T, "temperature") for T in (result.air[0], result.air[-1], result.interior[-1], result.vent[-1])
     )
-    seats, vent = (look.text(values[-1], "temperature") for values in (result.interior, result.vent))
     return (
         f"The cabin starts at {start} and {when}. After {last} its air is at {end}, seats and trim at {seats}, "
         f"the vent at {vent}."
@@ -100,19 +98,17 @@ def meaning_text(case, look):
 
 def _vents_told(case, look, name):
     own, sound = case.faulty, case.sound
-    left, right, usual_left, usual_right = (
-        look.text(air.T, "temperature") for air in (own.left, own.right, sound.left, sound.right)
-    )
     meaning = meaning_text(case, look)
     told = f"{name}: the fault is hidden" if name else meaning[0].upper() + meaning[1:]
-    flow = f"Air flow {percent(own.air_flow / sound.air_flow)} of the sound one."
     verdict = "Which side is it?" if name else f"{PATTERNS[case.pattern].capitalize()}: {case.side}."
-    # "°F diff." brings its own full stop.
-    return (
-        f"{told.removesuffix('.')}. Left vent {left} (sound {usual_left}), right vent {right} (sound {usual_right}), "
-        f"difference {look.text(own.difference, 'temperature_difference')} "
-        f"(sound {look.text(sound.difference, 'temperature_difference')}). {flow} {verdict}"
-    )
+    return look.say(
+        "{told}. Left vent {own.left.T:temperature} (sound {sound.left.T:temperature}), right vent "
+        "{own.right.T:temperature} (sound {sound.right.T:temperature}), difference "
+        "{own.difference:temperature_difference} (sound {sound.difference:temperature_difference}). Air flow "
+        "{flow:share} of the sound one. {verdict}",
+        # "°F diff." brings its own full stop.
+        told=told.removesuffix("."), own=own, sound=sound, flow=own.air_flow / sound.air_flow, verdict=verdict,
+    )  # fmt: skip
 
 
 def _draw_frame(figure, ends, look):
@@ -123,7 +119,7 @@ def _draw_frame(figure, ends, look):
     figure.text(_LEFT / _SIZE[0], (_LOW + _TALL + 14) / _SIZE[1], words, fontsize=style.SMALL_TEXT + 1)
     for share, words in zip(_PLACES, ("LEFT VENT", "RIGHT VENT"), strict=True):
         for at in (share - 90 / _WIDE, share + 90 / _WIDE):
-            add_arrow(coil, (at, -6 / _TALL), (at, -40 / _TALL), style.AIR, **style.AIR_ARROW)
+            add_arrow(coil, (at, -6 / _TALL), (at, -40 / _TALL), **AIR_ARROW)
         x = (_LEFT + share * _WIDE) / _SIZE[0]
         figure.text(x, (_LOW - 30) / _SIZE[1], words, ha="center", fontweight="bold", color=style.AIR)
         plot.plot([share, share], ends, color=style.GRID, linewidth=8, zorder=0.5, solid_capstyle="butt")

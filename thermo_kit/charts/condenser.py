@@ -261,12 +261,11 @@ def fin_sentence(curve, here, look):
     """Say what the curves show, with their numbers."""
     best = look.text(curve.best_fin_density, "fin_density", 0)
     told = f"The least power is taken near {best}." if curve.best_is_inside else f"The best lies beyond {best}."
-    return (
-        f"With {look.text(_density(here), 'fin_density')} the fan moves "
-        f"{look.text(here.condenser.air_side.volume_flow, 'air_flow')}, the head pressure is "
-        f"{look.text(here.condensing_pressure, 'pressure')}, and compressor and fan together take "
-        f"{look.text(_power(here), 'electric_power')}. {told}"
-    )
+    return look.say(
+        "With {density:fin_density} the fan moves {condenser.air_side.volume_flow:air_flow}, the head pressure is "
+        "{condensing_pressure:pressure}, and compressor and fan together take {power:electric_power}. {told}",
+        here, density=_density(here), power=_power(here), told=told,
+    )  # fmt: skip
 
 
 def _density(head):

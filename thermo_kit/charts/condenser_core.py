@@ -9,7 +9,7 @@ from thermo_kit.charts import style
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
-from thermo_kit.charts.shapes import add_arrow, add_box, add_point, whole
+from thermo_kit.charts.shapes import add_arrow, add_box, add_point, round_box, whole
 
 SIZE = (900, 610)
 LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
@@ -168,14 +168,11 @@ def _receiver(axes, layout):
 
 
 def _vessel(axes, left, bottom, wide, tall):
-    from matplotlib.patches import FancyBboxPatch
-
-    shape = {"boxstyle": "round,pad=0,rounding_size=9", "zorder": 1}
-    axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, **shape))
+    round_box(axes, left, bottom, wide, tall, 9, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, zorder=1)
     liquid = {"facecolor": _LIQUID_LINE, "edgecolor": "#0a4f78", "hatch": style.HATCHES["liquid"], "linewidth": 0}
     add_box(axes, left + 2, bottom + 4, left + wide - 2, bottom + 4 + 0.46 * tall, zorder=1.5, **liquid)
-    axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", ha="center", va="bottom", rotation=90,
-              fontsize=style.SMALL_TEXT + 1, zorder=9)  # fmt: skip
+    words = {"ha": "center", "va": "bottom", "rotation": 90, "fontsize": style.SMALL_TEXT + 1, "zorder": 9}
+    axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", **words)
 
 
 def _outlet(axes, layout):

@@ -4,9 +4,10 @@ import math
 from itertools import pairwise
 
 from thermo_kit.charts import style
-from thermo_kit.charts.coolant_places import SIZE, places_of
+from thermo_kit.charts.coolant_places import SIZE, between, longest, places_of
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_text
+from thermo_kit.charts.shapes import add_point, window
 from thermo_kit.units.look import Look, percent
 
 BANDS = (
@@ -92,19 +93,12 @@ def layout_picture(result, look):
     )  # fmt: skip
 
 
-def _whole_axes(figure):
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set(xlim=(0, SIZE[0]), ylim=(SIZE[1], 0))
-    axes.set_axis_off()
-    return axes
-
-
 def _write(axes, text, x, y, *, side="center", **look):
     add_text(axes, text, x, SIZE[1] - y, ha=side, **look)
 
 
 def _draw_still(figure, places, system):
-    axes = _whole_axes(figure)
+    axes = window(figure, SIZE, (0, 0, *SIZE), x=(0, SIZE[0]), y=(SIZE[1], 0))
     for line in places.lines:
         x, y = zip(*line.points, strict=True)
         axes.plot(x, y, color=style.GRID, linewidth=1.2)
@@ -148,12 +142,13 @@ def _draw_key(axes, look):
         axes.text(x, y, text, fontsize=style.SMALL_TEXT + 0.5, va="center")
 
 
-def _pipe(axes, points, width, temperature):
+def _pipe(axes, points, width, temperature, zorder=2.0):
     x, y = zip(*points, strict=True)
     _, _, colour, stripe = band_of(temperature)
-    add_line(axes, x, y, color=colour, linewidth=width, solid_joinstyle="round", zorder=2)
+    add_line(axes, x, y, color=colour, linewidth=width, solid_joinstyle="round", zorder=zorder)
     if stripe:
-        add_line(axes, x, y, color=style.PLATE, linewidth=max(0.22 * width, 1.1), linestyle=stripe, zorder=2.1)
+        wide = max(0.22 * width, 1.1)
+        add_line(axes, x, y, color=style.PLATE, linewidth=wide, linestyle=stripe, zorder=zorder + 0.1)
 
 
 def _standing(axes, points):
@@ -161,17 +156,19 @@ def _standing(axes, points):
     add_line(axes, x, y, color=style.SOFT_INK, linewidth=2.0, linestyle=(0, (3, 3)), zorder=2)
 
 
+def _unit(start, end):
+    """Return the direction from start to end as a pair of length one."""
+    length = math.dist(start, end)
+    return (end[0] - start[0]) / length, (end[1] - start[1]) / length
+
+
 def _arrow(start, end, place, width):
     """Return the corners of an arrow head at a place on the way from start to end."""
-    length = math.dist(start, end)
-    ex, ey = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    (x, y), (ex, ey) = place, _unit(start, end)
     long, wide = 8.0 + 0.5 * width, 5.5 + 0.55 * width
-    x, y = place
-    return [
-        (x + long * ex, y + long * ey),
-        (x - 0.6 * long * ex - wide * ey, y - 0.6 * long * ey + wide * ex),
-        (x - 0.6 * long * ex + wide * ey, y - 0.6 * long * ey - wide * ex),
-    ]
+    back_x, back_y = x - 0.6 * long * ex, y - 0.6 * long * ey
+    sides = [(back_x - turn * wide * ey, back_y + turn * wide * ex) for turn in (1, -1)]
+    return [(x + long * ex, y + long * ey), *sides]
 
 
 def _draw_arrows(axes, arrows, zorder):
@@ -181,8 +178,7 @@ def _draw_arrows(axes, arrows, zorder):
 
 
 def _draw_flows(axes, result, places, look):
-    most = max((abs(way.mass_flow) for way in result.ways), default=0.0)
-    most = max(most, LEAST_FLOW)
+    most = max((LEAST_FLOW, *(abs(way.mass_flow) for way in result.ways)))
     arrows = [arrow for line in places.lines for arrow in _draw_branch(axes, result, line, most, look)]
     _draw_arrows(axes, arrows, 2.5)
     _draw_boxes(axes, result, places, look)
@@ -196,14 +192,9 @@ def _draw_nodes(axes, result, places, look):
     for is_tank, size, face in ((True, 18.0, style.PLATE), (False, 7.0, style.INK)):
         points = [point for _, point, tank, _ in places.nodes if tank == is_tank]
         if points:
-            add_line(axes, *zip(*points, strict=True), linestyle="none", marker="o", markersize=size, zorder=3,
-                     markerfacecolor=face, markeredgecolor=style.INK, markeredgewidth=1.6)  # fmt: skip
-    moving = {
-        end
-        for branch in result.spec.branches
-        if not stands_still(result.way(branch.name))
-        for end in (branch.start, branch.end)
-    }
+            add_point(axes, *zip(*points, strict=True), size=size, color=face, rim=style.INK, wide=1.6, zorder=3)
+    flowing = [branch for branch in result.spec.branches if not stands_still(result.way(branch.name))]
+    moving = {end for branch in flowing for end in (branch.start, branch.end)}
     for name, _, _, (x, y, side) in places.nodes:
         temperature = result.node(name).temperature
         if temperature is None:
@@ -255,27 +246,21 @@ def _arrow_places(start, end, box):
     length = math.dist(start, end)
     if box:
         along = sum((b - a) * (m - a) for a, b, m in zip(start, end, box, strict=False)) / length
-        if 0 < along < length and math.dist(_between(start, end, along / length), box[:2]) < 1.0:
+        if 0 < along < length and math.dist(between(start, end, along / length), box[:2]) < 1.0:
             flat = abs(end[0] - start[0]) > abs(end[1] - start[1])
             half = (box[2] if flat else box[3]) / 2
             ends = ((0.0, along - half), (along + half, length))
-            return [_between(start, end, (a + b) / 2 / length) for a, b in ends if b - a > 12]
-    return [_between(start, end, 0.5)] if length > 30 else []
-
-
-def _between(start, end, share):
-    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+            return [between(start, end, (a + b) / 2 / length) for a, b in ends if b - a > 12]
+    return [between(start, end, 0.5)] if length > 30 else []
 
 
 def _draw_kink(axes, line):
     """Draw two jaws that squeeze the hose, a quarter along its longest stretch."""
-    start, end = max(pairwise(line.points), key=lambda pair: math.dist(*pair))
-    x, y = _between(start, end, 0.28)
-    length = math.dist(start, end)
-    ex, ey = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    start, end = longest(line.points)
+    (x, y), (ex, ey) = between(start, end, 0.28), _unit(start, end)
     for turn in (1, -1):
-        tip, back = (x + 3 * turn * -ey, y + 3 * turn * ex), (x + 13 * turn * -ey, y + 13 * turn * ex)
-        jaw = [(back[0] - 7 * ex, back[1] - 7 * ey), tip, (back[0] + 7 * ex, back[1] + 7 * ey)]
+        jaw = [(x - turn * far * ey + side * ex, y + turn * far * ex + side * ey)
+               for far, side in ((13, -7), (3, 0), (13, 7))]  # fmt: skip
         add_line(axes, *zip(*jaw, strict=True), color=style.WARNING, linewidth=3, zorder=4)
 
 
@@ -288,10 +273,9 @@ def _draw_boxes(axes, result, places, look):
         second, third, alarm = _box_words(result, result.spec.branch(line.name), look)
         left, right, top, bottom = x - width / 2, x + width / 2, y - height / 2, y + height / 2
         frames[alarm].append([(left, top), (right, top), (right, bottom), (left, bottom)])
-        _write(axes, line.title, x, y - 16, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold", zorder=4)
-        _write(axes, second, x, y + 1, fontsize=style.SMALL_TEXT + 1, zorder=4)
-        _write(axes, third, x, y + 16, fontsize=style.SMALL_TEXT, zorder=4,
-               fontweight="bold" if alarm else "normal")  # fmt: skip
+        for words, rise, size, bold in ((line.title, -16, 1.5, True), (second, 1, 1.0, False), (third, 16, 0.0, alarm)):
+            weight = "bold" if bold else "normal"
+            _write(axes, words, x, y + rise, fontsize=style.SMALL_TEXT + size, fontweight=weight, zorder=4)
     for alarm, face, edge, width in ((False, "#f4f6f8", style.SOFT_INK, 1.1), (True, "#fdeef0", style.WARNING, 2.6)):
         if frames[alarm]:
             add_area(axes, frames[alarm], facecolor=face, edgecolor=edge, linewidth=width, zorder=3)
@@ -317,16 +301,13 @@ def _box_words(result, branch, look):
     if branch.chiller:
         taken = f"{look.text(way.heat_to_chiller, 'power')} taken" if branch.chiller.running else "off"
         return taken, kink or flow, bool(kink)
-    body = next(part for part in result.bodies if _branch_of(result.spec, part.name) == branch.name)
+    name = next(body.name for body in result.spec.bodies if body.branch == branch.name)
+    body = next(part for part in result.bodies if part.name == name)
     limit = look.text(body.temperature_limit, "temperature", 0)
     if is_over(body):
         value = "no steady value" if body.temperature is None else look.text(body.temperature, "temperature")
         return value, f"OVER LIMIT {limit}", True
     return look.text(body.temperature, "temperature"), kink or f"limit {limit}", bool(kink)
-
-
-def _branch_of(spec, name):
-    return next(body.branch for body in spec.bodies if body.name == name)
 
 
 def _draw_valve(axes, result, link, ring, most):
@@ -363,17 +344,8 @@ def _port_place(ring, edge):
 def _draw_way(axes, ring, start, end, way, most):
     """Draw an open way, bent through the ring, and return its arrow head."""
     (node_in, edge_in), (node_out, edge_out) = start, end
-    pull = tuple(m + 0.25 * ((a + b) / 2 - m) for m, a, b in zip(ring.middle, edge_in, edge_out, strict=True))
-    bend = [
-        tuple(
-            (1 - t) ** 2 * a + 2 * t * (1 - t) * p + t**2 * b for a, p, b in zip(edge_in, pull, edge_out, strict=True)
-        )
-        for t in (0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
-    ]
-    width = _width(way, most)
-    x, y = zip(node_in, *bend, node_out, strict=True)
-    _, _, colour, stripe = band_of(_mean(way))
-    add_line(axes, x, y, color=colour, linewidth=width, zorder=3.5)
-    if stripe:
-        add_line(axes, x, y, color=style.PLATE, linewidth=max(0.22 * width, 1.1), linestyle=stripe, zorder=3.6)
-    return colour, _arrow(bend[3], bend[5], bend[4], 0.6 * width)
+    pull = between(ring.middle, between(edge_in, edge_out, 0.5), 0.25)
+    bend = [between(between(edge_in, pull, t / 8), between(pull, edge_out, t / 8), t / 8) for t in range(9)]
+    width, temperature = _width(way, most), _mean(way)
+    _pipe(axes, [node_in, *bend, node_out], width, temperature, zorder=3.5)
+    return band_of(temperature)[2], _arrow(bend[3], bend[5], bend[4], 0.6 * width)

@@ -70,30 +70,23 @@ def _pixel(x, y):
 def _places(nodes, branches, valves):
     at = {name: _pixel(x, y) for name, x, y, _ in nodes}
     ways = [(name, (at[a], *(_pixel(*c) for c in corners), at[b]), title) for name, a, b, corners, title in branches]
-    taken, boxes = [], []
+    taken, boxes, rings = [], {}, []
     for name, points, title in ways:
-        others = [pair for other, lines, _ in ways if other != name for pair in _pairs(lines)]
-        boxes.append(_box(points, others, taken) if title else None)
-    segments = [pair for _, points, _ in ways for pair in _pairs(points)]
-    rings = []
+        if title:
+            others = [pair for other, lines, _ in ways if other != name for pair in pairwise(lines)]
+            boxes[name] = _box(points, others, taken)
+    segments = [pair for _, points, _ in ways for pair in pairwise(points)]
     for name, x, y, ports in valves:
         middle = _pixel(x, y)
         radius = min(_RING, 0.75 * min(math.dist(middle, at[node]) for _, node in ports))
-        rings.append(
-            (name, middle, radius, tuple((port, at[node], _edge(middle, at[node], radius)) for port, node in ports))
-        )
+        edges = tuple((port, at[node], _edge(middle, at[node], radius)) for port, node in ports)
+        rings.append((name, middle, radius, edges))
         taken.append(_rectangle(*middle, 2.6 * radius, 2.6 * radius))
         segments += [(at[node], middle) for _, node in ports]
-    rings = tuple(
-        Ring(name, middle, radius, ports, _free_place(middle, radius + 14, (150.0, 32.0), taken, segments))
-        for name, middle, radius, ports in rings
-    )
-    labels = [
-        None if box else _hose_label(points, taken, segments) for (_, points, _), box in zip(ways, boxes, strict=True)
-    ]
+    rings = tuple(Ring(*one, _free_place(one[1], one[2] + 14, (150.0, 32.0), taken, segments)) for one in rings)
     lines = tuple(
-        Line(name, points, box, title, label)
-        for (name, points, title), box, label in zip(ways, boxes, labels, strict=True)
+        Line(name, points, boxes.get(name), title, None if title else _hose_label(points, taken, segments))
+        for name, points, title in ways
     )
     dots = tuple(
         (name, at[name], tank, _free_place(at[name], 16 if tank else 9, _NODE_LABEL, taken, segments))
@@ -102,38 +95,35 @@ def _places(nodes, branches, valves):
     return Places(lines, rings, dots)
 
 
-def _pairs(points):
-    return list(pairwise(points))
+def between(start, end, share):
+    """Return the place a share of the way from start to end; all [px]."""
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
 
 
-def _longest(points):
-    return max(_pairs(points), key=lambda pair: math.dist(*pair))
+def longest(points):
+    """Return the ends of the longest stretch of a line; points [px]."""
+    return max(pairwise(points), key=lambda pair: math.dist(*pair))
+
+
+def _edge(middle, point, radius):
+    return between(middle, point, radius / math.dist(middle, point))
 
 
 def _box(points, others, taken):
     """Return the box of a part: on its longest stretch, unless another line or box lies there."""
-    best = None
-    for start, end in _pairs(points):
+    spots = []
+    for start, end in pairwise(points):
         length, flat = math.dist(start, end), abs(end[0] - start[0]) > abs(end[1] - start[1])
         width, height = _BOX
         if flat:
             width = max(104.0, min(width, length - 36.0))
         for share in (0.5, 0.35, 0.65):
-            x, y = start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
-            area = _rectangle(x, y, width, height)
             room = length * min(share, 1 - share) - (width if flat else height) / 2
             cost = -0.02 * length + 20.0 * abs(share - 0.5) + (200.0 if room < 10 else 0.0)
-            cost += 300.0 * sum(_overlap(area, other) for other in taken) / (width * height)
-            cost += sum(_inside(area, *pair) for pair in others)
-            if best is None or cost < best[0]:
-                best = (cost, (x, y, width, height), area)
-    taken.append(best[2])
-    return best[1]
-
-
-def _edge(middle, point, radius):
-    share = radius / math.dist(middle, point)
-    return tuple(m + share * (p - m) for m, p in zip(middle, point, strict=True))
+            spots.append((cost, (*between(start, end, share), width, height)))
+    best = min(spots, key=lambda spot: spot[0] + _crowded(_rectangle(*spot[1]), taken, 300.0, others, 1.0))[1]
+    taken.append(_rectangle(*best))
+    return best
 
 
 def _rectangle(x, y, width, height):
@@ -141,14 +131,12 @@ def _rectangle(x, y, width, height):
 
 
 def _hose_label(points, taken, segments):
-    (x1, y1), (x2, y2) = _longest(points)
-    return _free_place(((x1 + x2) / 2, (y1 + y2) / 2), 9, _HOSE_LABEL, taken, segments, beside=True)
+    return _free_place(between(*longest(points), 0.5), 9, _HOSE_LABEL, taken, segments, beside=True)
 
 
 def _free_place(point, gap, size, taken, segments, *, beside=False):
     """Return the place round a point where a label meets the least; it is taken from then on."""
-    x, y = point
-    width, height = size
+    (x, y), (width, height) = point, size
     up = gap + height / 2
     if beside:
         spots = [(0, -up, "center"), (gap, 0, "left"), (-gap, 0, "right"), (0, up, "center")]
@@ -158,31 +146,34 @@ def _free_place(point, gap, size, taken, segments, *, beside=False):
             (gap + 6, 0, "left"), (-gap - 6, 0, "right"), (0, -up, "center"), (0, up, "center"),
             (0, -35, "center"), (0, 35, "center"),
         ]  # fmt: skip
-    best = None
-    for rank, (dx, dy, side) in enumerate(spots):
-        left = x + dx - {"left": 0.0, "right": width, "center": width / 2}[side]
-        area = (left, y + dy - height / 2, left + width, y + dy + height / 2)
-        cost = rank + 60.0 * sum(_overlap(area, other) for other in taken) / (width * height)
-        cost += sum(0.5 * _inside(area, *pair) for pair in segments)
-        if area[0] < 4 or area[1] < 4 or area[2] > SIZE[0] - 4 or area[3] > SIZE[1] - 60:
-            cost += 200.0
-        if best is None or cost < best[0]:
-            best = (cost, (x + dx, y + dy, side), area)
-    taken.append(best[2])
-    return best[1]
+
+    def area(spot):
+        dx, dy, side = spot
+        middle = x + dx + {"left": 0.5, "right": -0.5, "center": 0.0}[side] * width
+        return _rectangle(middle, y + dy, width, height)
+
+    def cost(ranked):
+        rank, (left, low, right, high) = ranked[0], area(ranked[1])
+        outside = left < 4 or low < 4 or right > SIZE[0] - 4 or high > SIZE[1] - 60
+        return rank + 200.0 * outside + _crowded((left, low, right, high), taken, 60.0, segments, 0.5)
+
+    _, best = min(enumerate(spots), key=cost)
+    taken.append(area(best))
+    return x + best[0], y + best[1], best[2]
 
 
-def _overlap(one, other):
-    width = min(one[2], other[2]) - max(one[0], other[0])
-    height = min(one[3], other[3]) - max(one[1], other[1])
-    return width * height if width > 0 and height > 0 else 0.0
+def _crowded(area, taken, of_areas, segments, of_lines):
+    """Say how much of an area is taken, and how many pixels of segments lie in it; each counts as much as given."""
+    left, low, right, high = area
+    shared = sum(
+        max(min(right, a[2]) - max(left, a[0]), 0.0) * max(min(high, a[3]) - max(low, a[1]), 0.0) for a in taken
+    )
+    inside = sum(_inside(area, *pair) for pair in segments)
+    return of_areas * shared / ((right - left) * (high - low)) + of_lines * inside
 
 
 def _inside(area, start, end):
     """Return about how many pixels of a segment lie in an area."""
     count = max(int(math.dist(start, end) / 4.0), 1)
-    steps = [
-        (start[0] + (end[0] - start[0]) * k / count, start[1] + (end[1] - start[1]) * k / count)
-        for k in range(count + 1)
-    ]
+    steps = (between(start, end, k / count) for k in range(count + 1))
     return 4 * sum(area[0] - 2 <= x <= area[2] + 2 and area[1] - 2 <= y <= area[3] + 2 for x, y in steps)

@@ -7,6 +7,7 @@ import numpy as np
 
 from thermo_kit.charts import style
 from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
+from thermo_kit.charts.shapes import add_point
 
 _ORDER = {
     1: ((1, -1), (1, 0), (0, -1), (1, -2), (2, -1)),
@@ -85,23 +86,17 @@ def compression_path(start, end, count=16):
 def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
     """Draw one cycle with its numbered points; spreads: the ranges in which they may lie; to_read: as `diagram`."""
     states = [point.state for point in cycle.points]
-    h_up, p_up = compression_path(states[0], states[1])
-    high = ([s.h for s in states[1:4]], [s.p for s in states[1:4]])
-    low = ([states[4].h, states[5].h, states[0].h], [states[4].p, states[5].p, states[0].p])
-    down = ([states[3].h, states[4].h], [states[3].p, states[4].p])
-    add_line(
-        axes, [*h_up, *high[0], *down[0], *low[0]], [*p_up, *high[1], *down[1], *low[1]],
-        color=style.PLATE, linewidth=6.5, alpha=0.8,
-    )  # fmt: skip
+    up, down = compression_path(states[0], states[1]), _line(states[3:5])
+    high, low = _line(states[1:4]), _line([*states[4:], states[0]])
+    whole = [[value for line in (up, high, down, low) for value in line[k]] for k in (0, 1)]
+    add_line(axes, *whole, color=style.PLATE, linewidth=6.5, alpha=0.8)
     if spreads:
         _draw_spreads(axes, spreads)
-    add_line(axes, [*h_up, None, *down[0]], [*p_up, None, *down[1]], color=style.CYCLE, linewidth=2.6)
+    add_line(axes, [*up[0], None, *down[0]], [*up[1], None, *down[1]], color=style.CYCLE, linewidth=2.6)
     add_line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
     add_line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
-    add_line(
-        axes, [s.h for s in states], [s.p for s in states], linestyle="none", marker="o",
-        markersize=4.0 if spreads else 6.5, markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.6,
-    )  # fmt: skip
+    size = 4.0 if spreads else 6.5
+    add_point(axes, *_line(states), size=size, color=style.PLATE, rim=style.INK, wide=1.6)
     words = side_words(axes, cycle, look, to_read)
     plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
     add_line(
@@ -113,13 +108,15 @@ def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
     _draw_badges(axes, point_badges(axes, cycle, words))
 
 
+def _line(states):
+    return [state.h for state in states], [state.p for state in states]
+
+
 def _draw_badges(axes, badges):
     circles = [circle for badge in badges for circle in badge.circles()]
-    add_line(
-        axes, [x for _, x, _ in circles], [y for _, _, y in circles], pixels=True, linestyle="none", marker="o",
-        markersize=2 * _CIRCLE, markerfacecolor=style.PLATE, markeredgecolor=style.INK, markeredgewidth=1.1,
-        clip_on=False,
-    )  # fmt: skip
+    places = [x for _, x, _ in circles], [y for _, _, y in circles]
+    rim = {"rim": style.INK, "wide": 1.1, "pixels": True, "clip_on": False}
+    add_point(axes, *places, size=2 * _CIRCLE, color=style.PLATE, **rim)
     for text, x, y in circles:
         add_text(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
 
@@ -128,8 +125,8 @@ def draw_shadow(axes, cycle, name):
     """Draw a second cycle for comparison: thin, grey, dashed, with its name."""
     states = [point.state for point in cycle.points]
     h_up, p_up = compression_path(states[0], states[1])
-    h = [*h_up, *(s.h for s in states[2:]), states[0].h]
-    p = [*p_up, *(s.p for s in states[2:]), states[0].p]
+    back = _line([*states[2:], states[0]])
+    h, p = [*h_up, *back[0]], [*p_up, *back[1]]
     add_line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
     x, y = axes.transData.transform((h_up[len(h_up) // 2], p_up[len(p_up) // 2]))
     half = 3.3 * len(name)
@@ -143,19 +140,14 @@ def draw_mark(axes, mark, look):
         axes, [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top],
         color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)),
     )  # fmt: skip
-    add_line(
-        axes, [mark.h], [mark.p], marker="o", markersize=11, markerfacecolor="none", markeredgecolor=style.CYCLE,
-        markeredgewidth=2.4,
-    )  # fmt: skip
+    add_point(axes, [mark.h], [mark.p], size=11, color="none", rim=style.CYCLE, wide=2.4)
     text = f"{look.text(mark.p, 'pressure')}, {look.text(mark.h, 'specific_enthalpy')}"
     text = f"{mark.label}\n{text}" if mark.label else text
     x, y = axes.transData.transform((mark.h, mark.p))
     across, up = axes.transAxes.inverted().transform((x, y))
-    is_right, is_top = across > 0.6, up > 0.8
-    add_note(
-        axes, text, x + (-12 if is_right else 12), y + (-12 if is_top else 12),
-        ha="right" if is_right else "left", va="top" if is_top else "bottom", colour=style.CYCLE,
-    )  # fmt: skip
+    dx, ha = (-12, "right") if across > 0.6 else (12, "left")
+    dy, va = (-12, "top") if up > 0.8 else (12, "bottom")
+    add_note(axes, text, x + dx, y + dy, ha=ha, va=va, colour=style.CYCLE)
 
 
 def side_words(axes, cycle, look, to_read=False):

@@ -8,6 +8,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 from thermo_kit.charts.shapes import (
+    AIR_ARROW,
     add_arrow,
     add_box,
     add_point,
@@ -96,7 +97,7 @@ def _draw_frame(figure, ends, look):
     along_the_way(plot, "way of the air through the boiling part, %")
     for start, end in ((-50, -8), (_WIDE + 8, _WIDE + 50)):
         for share in (0.12, 0.5, 0.88):
-            add_arrow(coil, (start / _WIDE, share), (end / _WIDE, share), style.AIR, **style.AIR_ARROW)
+            add_arrow(coil, (start / _WIDE, share), (end / _WIDE, share), **AIR_ARROW)
     air = {"fontweight": "bold", "color": style.AIR}
     small = {"fontsize": style.SMALL_TEXT + 1}
     told = "air side cut open: the air goes from left to right"
@@ -297,7 +298,6 @@ def _draw_way(axes, process, look):
 
 def _draw_places(axes, result, look):
     left, top = axes.transAxes.transform((0, 1))
-    rim = {"color": style.PLATE, "markeredgecolor": style.INK, "markeredgewidth": 1.4}
     told = "{name}: {T:temperature}, {relative_humidity:share}, {humidity_ratio:humidity_ratio}"
     for k, (number, name, air) in enumerate(places_of(result)):
         x, y = axes.transData.transform((air.T, air.humidity_ratio))
@@ -306,6 +306,6 @@ def _draw_places(axes, result, look):
         add_point(axes, [x], [y], size=6, color=style.INK, pixels=True)
         row = top - 16 - 21 * k
         for at in ((x + right, y + up), (left + 12, row)):
-            add_point(axes, [at[0]], [at[1]], size=15, pixels=True, **rim)
+            add_point(axes, [at[0]], [at[1]], size=15, color=style.PLATE, rim=style.INK, wide=1.4, pixels=True)
             add_text(axes, number, *at, fontweight="bold", fontsize=style.SMALL_TEXT + 1)
         add_text(axes, look.say(told, air, name=name), left + 26, row, ha="left", fontsize=style.SMALL_TEXT + 1)

@@ -5,7 +5,7 @@ from itertools import pairwise
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.shapes import whole
+from thermo_kit.charts.shapes import add_arrow, add_point, round_box, whole
 from thermo_kit.systems.guard_table import GUARD_NAMES, TRANSITIONS, GuardEvent, GuardState
 
 SIZE = (860, 500)
@@ -81,32 +81,23 @@ def _draw_chart(figure, failed, interlock_stops_compressor):
 
 
 def _draw_guards(axes, failed):
-    from matplotlib.patches import FancyBboxPatch
-
     for x, guard in zip(_COLUMNS, GUARD_NAMES, strict=True):
         broken = guard in failed
-        colour = style.WARNING if broken else style.GOOD
-        axes.add_patch(
-            FancyBboxPatch((x - 88, 428), 176, 44, boxstyle="round,pad=0,rounding_size=20", linewidth=1.8,
-                           facecolor="#f6d9dd" if broken else "#e4f3ee", edgecolor=colour,
-                           linestyle=(0, (4, 2)) if broken else "solid")
-        )  # fmt: skip
-        axes.text(x, 458, guard, ha="center", va="center", fontsize=style.TEXT, fontweight="bold")
-        axes.text(x, 440, "FAILED" if broken else "✓ works", ha="center", va="center", color=colour)
+        face, colour, dashes, told = "#e4f3ee", style.GOOD, "solid", "✓ works"
         if broken:
-            for y in ((430, 470), (470, 430)):
-                axes.plot([x - 84, x + 84], y, color=style.WARNING, linewidth=1.8)
+            face, colour, dashes, told = "#f6d9dd", style.WARNING, (0, (4, 2)), "FAILED"
+        edge = {"edgecolor": colour, "linestyle": dashes, "linewidth": 1.8}
+        round_box(axes, x - 88, 428, 176, 44, 20, facecolor=face, **edge)
+        axes.text(x, 458, guard, ha="center", va="center", fontsize=style.TEXT, fontweight="bold")
+        axes.text(x, 440, told, ha="center", va="center", color=colour if broken else style.GOOD)
+        for y in ((430, 470), (470, 430)) if broken else ():
+            axes.plot([x - 84, x + 84], y, color=style.WARNING, linewidth=1.8)
 
 
 def _draw_box(axes, state):
-    from matplotlib.patches import FancyBboxPatch
-
-    x, y = _middle(state)
-    axes.add_patch(
-        FancyBboxPatch((x - _HALF[0], y - _HALF[1]), 2 * _HALF[0], 2 * _HALF[1], linewidth=1.4,
-                       boxstyle="round,pad=0,rounding_size=8", facecolor=style.PLATE, edgecolor=style.SOFT_INK)
-    )  # fmt: skip
-    words = _PLACES[state][2]
+    (x, y), (wide, tall), words = _middle(state), _HALF, _PLACES[state][2]
+    look = {"facecolor": style.PLATE, "edgecolor": style.SOFT_INK, "linewidth": 1.4}
+    round_box(axes, x - wide, y - tall, 2 * wide, 2 * tall, 8, **look)
     for k, line in enumerate(words):
         axes.text(x, y + 8.5 * (len(words) - 1) - 17 * k, line, ha="center", va="center", fontsize=style.TEXT)
 
@@ -141,20 +132,15 @@ def _way(ends):
 
 def _draw_arrow(axes, ends, word, dead):
     corners, (x, y, side), _ = _way(ends)
-    colour = "#8a9099" if dead else style.INK
+    colour, dashes = ("#8a9099", (0, (2, 3))) if dead else (style.INK, "-")
     for first, second in pairwise(corners[:-1]):
-        axes.plot(*zip(first, second, strict=True), color=colour, linewidth=1.3, linestyle=(0, (2, 3)) if dead else "-")
-    axes.annotate(
-        "", corners[-1], corners[-2],
-        arrowprops={"arrowstyle": "-|>", "color": colour, "linewidth": 1.3, "shrinkA": 0, "shrinkB": 0,
-                    "linestyle": (0, (2, 3)) if dead else "-"},
-    )  # fmt: skip
+        axes.plot(*zip(first, second, strict=True), color=colour, linewidth=1.3, linestyle=dashes)
+    add_arrow(axes, corners[-2], corners[-1], colour, wide=1.3, shrinkA=0, shrinkB=0, linestyle=dashes)
     axes.text(x, y, word, ha=side, va="center", fontsize=style.SMALL_TEXT + 0.5, color=style.SOFT_INK)
     if dead:
         (x0, y0), (x1, y1) = max(pairwise(corners), key=_length)
-        axes.plot(
-            [0.5 * (x0 + x1)], [0.5 * (y0 + y1)], marker="x", markersize=11, markeredgewidth=2.4, color=style.WARNING
-        )
+        cross = {"marker": "x", "markersize": 11, "markeredgewidth": 2.4, "color": style.WARNING}
+        axes.plot([0.5 * (x0 + x1)], [0.5 * (y0 + y1)], **cross)
 
 
 def _length(piece):
@@ -168,10 +154,9 @@ def _draw_path(axes, steps, outcome, note):
     for number, step in enumerate(steps, 1):
         following = GuardState(step.state)
         corners, _, (x, y, side) = _way((state, following))
-        add_line(
-            axes, *zip(*corners, strict=True), color=style.CYCLE, linewidth=6.0, solid_capstyle="round", alpha=0.75
-        )
-        add_line(axes, [corners[-1][0]], [corners[-1][1]], color=style.CYCLE, marker="D", markersize=11, ls="none")
+        thick = {"linewidth": 6.0, "solid_capstyle": "round", "alpha": 0.75}
+        add_line(axes, *zip(*corners, strict=True), color=style.CYCLE, **thick)
+        add_point(axes, *zip(corners[-1], strict=True), marker="D", size=11, color=style.CYCLE)
         add_text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, fontweight="bold")
         state = following
         _draw_visited(axes, state, last=step is steps[-1])

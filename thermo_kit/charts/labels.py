@@ -145,12 +145,7 @@ def resampled(line):
 
 
 def _inside(corners, window):
-    return (
-        corners[:, 0].min() >= window[0]
-        and corners[:, 0].max() <= window[2]
-        and corners[:, 1].min() >= window[1]
-        and corners[:, 1].max() <= window[3]
-    )
+    return bool(np.all(corners.min(axis=0) >= window[:2]) and np.all(corners.max(axis=0) <= window[2:]))
 
 
 def _near(a, b):
@@ -193,13 +188,13 @@ class ClearSpace:
         line = self._axes.transData.transform(np.column_stack([x, y]))
         self._points = np.vstack([self._points, resampled(line)])
 
-    def keep_off_words(self, text, x, y, *, ha="left", size=style.TEXT, bold=False):
-        """Keep later words off words that have their place; x [px], y [px], size [px]."""
-        self._boxes.append(_box(text, x, y, ha, size, bold))
+    def keep_off_words(self, text, x, y, *, ha="left"):
+        """Keep later words off words that have their place; x [px], y [px]."""
+        self._boxes.append(_box(text, x, y, ha, style.TEXT, False))
 
-    def write(self, text, x, y, *, places=AROUND, size=style.TEXT, bold=False, **look):
-        """Write words where they are clear of all that is told, as near to the first place as can be; size [px]."""
-        self.write_at_one_of(text, [(x, y)], places=places, size=size, bold=bold, **look)
+    def write(self, text, x, y, **how):
+        """Write words where they are clear of all that is told, as near to the first place as can be."""
+        self.write_at_one_of(text, [(x, y)], **how)
 
     def write_at_one_of(self, text, points, *, places=AROUND, size=style.TEXT, bold=False, **look):
         """Write words that may belong to any of several points; size [px]."""

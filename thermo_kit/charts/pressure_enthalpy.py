@@ -1,5 +1,6 @@
-"""The pressure-enthalpy diagram of one refrigerant, with cycles and marked states on it."""
+"""The pressure-enthalpy diagram of one refrigerant, with cycles and marked states on it, and as a sheet to print."""
 
+import io
 import math
 
 import numpy as np
@@ -9,6 +10,8 @@ from thermo_kit.charts.cycle_drawing import draw_cycle, draw_mark, draw_shadow
 from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
 from thermo_kit.charts.picture import draw_on, new_figure, two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
+from thermo_kit.charts.shapes import whole
+from thermo_kit.units import UnitSystem
 
 SIZE = (860, 560)
 _MARGIN = {"left": 68, "right": 12, "bottom": 46, "top": 30}
@@ -29,18 +32,6 @@ def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=F
         sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read),
         size=SIZE,
     )
-
-
-def figure(lines, look, *, cycles=(), marks=(), spreads=(), names=(), size=SIZE):
-    """Draw the diagram as one matplotlib figure, for print; size [px]."""
-
-    def draw(sheet):
-        draw_lines(sheet, lines, look, size)
-        draw_over(sheet.axes[0], look, cycles, marks, spreads, names)
-
-    sheet = new_figure(size)
-    draw_on(sheet, draw)
-    return sheet
 
 
 def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
@@ -215,3 +206,52 @@ def _cycle_words(cycle, look, to_read):
         f"{look.text(cycle.superheat, 'temperature_difference')} of superheat, {high}; "
         f"the compressor delivers at {look.text(cycle.discharge_temperature, 'temperature')}."
     )
+
+
+PAPER = {UnitSystem.SI: (842.0, 595.0), UnitSystem.US: (792.0, 612.0)}
+"""A4 and US letter, lying, in points."""
+_WORDS = {"pressure": "Pressure", "temperature": "Temperature", "specific_enthalpy": "Enthalpy (read off)"}
+_EDGE = 36.0
+
+
+def sheet_bytes(lines, look):
+    """Return a sheet to print and draw on by hand as PDF bytes."""
+    import matplotlib
+
+    size = PAPER[look.system]
+    sheet = new_figure(size)
+    draw_on(sheet, _draw_sheet, lines, look, size)
+    data = io.BytesIO()
+    facts = {"Title": f"Pressure-enthalpy sheet {lines.refrigerant}", "CreationDate": None, "Producer": None}
+    with matplotlib.rc_context(style.RC):
+        sheet.savefig(data, format="pdf", metadata={**facts, "Creator": None})
+    return data.getvalue()
+
+
+def _draw_sheet(sheet, lines, look, size):
+    width, height = size
+    left, bottom, top = 72.0, 158.0, 62.0
+    draw_lines(sheet, lines, look, size, box=(left, bottom, width - left - _EDGE, height - bottom - top))
+    page, x = whole(sheet, size), _EDGE
+    small, rule = {"fontsize": style.SMALL_TEXT}, {"color": style.SOFT_INK, "linewidth": 0.7}
+    for words, room in (("Name", 190.0), ("Date", 90.0), ("Vehicle", 150.0), ("Outside air", 150.0)):
+        page.text(x, height - 26, words, **small)
+        page.plot([x + 8 + 6.2 * len(words), x + room], [height - 28] * 2, **rule)
+        x += room + 12
+    first, row, right = _EDGE + 150.0, 18.0, width - _EDGE
+    column, top = (right - first) / 6, 20.0 + 4 * row
+    for k in range(5):
+        page.plot([_EDGE, right], [top - k * row] * 2, **rule)
+    for x in (_EDGE, *(first + k * column for k in range(7))):
+        page.plot([x, x], [top, top - 4 * row], **rule)
+    for k in range(6):
+        page.text(first + (k + 0.5) * column, top - 12.5, f"{k + 1}", ha="center", fontweight="bold", **small)
+    page.text(_EDGE + 4, top - 12.5, "Point", **small)
+    for k, (kind, words) in enumerate(_WORDS.items(), start=1):
+        told = f"{words}, {look.sign(kind)}"
+        page.text(_EDGE + 4, top - 12.5 - k * row, told, fontsize=style.SMALL_TEXT - 1)
+    note = (
+        "1 compressor inlet   2 compressor outlet   3 condenser or gas cooler outlet   4 valve inlet   "
+        "5 evaporator inlet   6 evaporator outlet"
+    )
+    page.text(_EDGE, 8, note, fontsize=style.SMALL_TEXT - 2)

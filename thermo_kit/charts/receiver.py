@@ -216,10 +216,9 @@ def _depth_ends(level):
     return math.floor(1.12 * min(level) / _DEPTH_STEP - 0.01) * _DEPTH_STEP, top
 
 
-def _when(years):
-    if years is None:
-        return "never, since nothing leaks"
-    return f"at the latest after {years:.1f} years" if years > 0 else "at once"
+def _when(years, none="never, since nothing leaks", later="at the latest after {:.1f} years", now="at once"):
+    """Say after how many years something comes, if ever."""
+    return none if years is None else later.format(years) if years > 0 else now
 
 
 def _reserve(level, bend):
@@ -229,9 +228,7 @@ def _reserve(level, bend):
 
 
 def _ends(years):
-    if years is None:
-        return "stays, since nothing leaks"
-    return f"ends after {years:.1f} years" if years > 0 else "is used up from the start"
+    return _when(years, "stays, since nothing leaks", "ends after {:.1f} years", "is used up from the start")
 
 
 def water_picture(result, years, held, free, look):
@@ -240,13 +237,12 @@ def water_picture(result, years, held, free, look):
     last, capacity = years[-1], result.capacity
     top = min(nice_ends(0.0, max(1.1 * capacity, total[-1]), "mass", look, steps=_MASSES)[1], _MASSES[-1])
 
+    holds = look.say("the beads can hold {capacity:mass.1/2}", result)
     in_beads = Line("", years, held, "#b89b52", width=1.0)
     middle = (0.5 * last, 0.45 * held[len(held) // 2])
     things = [
         Zone(None, in_beads, "water in the beads", "solid", at=(middle,)),
-        Level(
-            capacity, look.say("the beads can hold {capacity:mass.1/2}", result), style.INK, (0, (6, 2)), inside=True
-        ),
+        Level(capacity, holds, style.INK, (0, (6, 2)), inside=True),
     ]
     if total[-1] > capacity:
         spots = tuple((share * last, min(0.5 * (held[-1] + total[-1]), 0.9 * top)) for share in (0.85, 0.7))
@@ -254,14 +250,9 @@ def water_picture(result, years, held, free, look):
         things.append(Zone(in_beads, words, "free water", "bad", at=spots, colour=style.WARNING))
     sentence = look.say(
         "The beads can hold {capacity:mass.1/2} of water and hold {held_at_start:mass.1/2} at the start; {when}.",
-        result, when=_full(result.years_left),
+        result, when=_when(result.years_left, "nothing more comes in", "the beads are full after {:.1f} years",
+                           "the beads are full already"),
     )  # fmt: skip
     strip = Strip(Axis("water", "mass", (0.0, top)), tuple(things))
     column = Column(Axis("years from now", ends=(0.0, last)), (strip,))
     return strips_picture(column, look, sentence=sentence, size=(640, 360))
-
-
-def _full(years):
-    if years is None:
-        return "nothing more comes in"
-    return f"the beads are full after {years:.1f} years" if years > 0 else "the beads are full already"

@@ -184,7 +184,7 @@ def _fill_pipe(axes, result, view):
         up = [mouth + (end - mouth) * (k + 0.5) / count for k in range(count)]
         across = [x + 0.45 * bore * (-1) ** k for k in range(count)]
         add_point(axes, across, up, size=4.5 if bore / view.per_pixel < 12 else 9, color=style.PLATE,
-                  markeredgecolor=style.VAPOUR, markeredgewidth=1.4, zorder=5)  # fmt: skip
+                  rim=style.VAPOUR, wide=1.4, zorder=5)  # fmt: skip
 
 
 def _name_phases(axes, result, view):

@@ -48,11 +48,11 @@ def linear_ticks(look, kind, low, high, *, count=8):
     return [(look.stored(k * step, kind), _text(k * step)) for k in range(start, end + 1)]
 
 
-def nice_ends(low, high, kind, look, *, count=6, room=0.0, steps=None):
+def nice_ends(low, high, kind, look, *, count=6, steps=None):
     """Widen a range to each second tick of the unit shown, so that a still layer changes only now and then.
 
-    low, high, steps [SI unit of the kind]; room: share of the range to add at both ends, but not beyond zero;
-    steps: upper ends to choose from instead of ticks, for a chart that starts at zero
+    low, high, steps [SI unit of the kind]; steps: upper ends to choose from instead of ticks,
+    for a chart that starts at zero
 
     Examples
     --------
@@ -62,10 +62,7 @@ def nice_ends(low, high, kind, look, *, count=6, room=0.0, steps=None):
     """
     if steps:
         return low, next((step for step in steps if step >= high), high)
-    span = high - low or 1.0
-    first = low - room * span if low else low
-    last = high + room * span if high else high
-    first, last = (look.number(value, kind) for value in (first, last if last > first else first + 1.0))
+    first, last = (look.number(value, kind) for value in (low, high if high > low else low + 1.0))
     step = tick_step(first, last, max(count / 2, 2))
     ends = math.floor(first / step + 1e-9), math.ceil(last / step - 1e-9)
     return tuple(look.stored(end * step, kind) for end in ends)

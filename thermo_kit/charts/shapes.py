@@ -4,6 +4,9 @@ from thermo_kit.charts import style
 from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 
+AIR_ARROW = {"arrowstyle": "-|>,head_width=0.35,head_length=0.7", "colour": style.AIR, "wide": 2.2}
+"""How an arrow of air is drawn."""
+
 
 def window(figure, size, box, *, x=(0, 1), y=(0, 1)):
     """Add bare axes to draw in; size, box (left, bottom, width, height) [px]."""
@@ -70,9 +73,18 @@ def add_words(axes, text, x, y, *, aside=(0, 0), **look):
     add_text(axes, text, px + aside[0], py + aside[1], **look)
 
 
-def add_point(axes, x, y, *, marker="o", size, color, **look):
-    """Add a marker, or several; size [px]."""
-    add_line(axes, x, y, marker=marker, markersize=size, color=color, linestyle="none", **look)
+def add_point(axes, x, y, *, marker="o", size, color, rim=None, wide=1.0, **look):
+    """Add a marker, or several; size, wide [px]; rim: colour of its edge."""
+    edge = {"markeredgecolor": rim, "markeredgewidth": wide} if rim else {}
+    add_line(axes, x, y, marker=marker, markersize=size, color=color, linestyle="none", **edge, **look)
+
+
+def round_box(axes, left, bottom, wide, tall, rounding, **look):
+    """Add a rectangle with round corners to what stands still."""
+    from matplotlib.patches import FancyBboxPatch
+
+    shape = f"round,pad=0,rounding_size={rounding}"
+    axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, boxstyle=shape, **look))
 
 
 def add_arrow(axes, start, end, colour=style.INK, *, wide=2.0, zorder=3, **look):

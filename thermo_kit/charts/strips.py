@@ -1,6 +1,6 @@
 """Curves told as data: lines, levels, zones and marks in strips over one x axis, in one or several columns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo_kit.charts import style
 from thermo_kit.charts.labels import AROUND, EVENT_ROW, ClearSpace, draw_events, name_ends
@@ -150,19 +150,8 @@ def strips_picture(columns, look, *, sentence, size=style.SIZE):
 
 def _framed(column, look):
     """Return what the still layer of a column depends on."""
-    x = _with_ends(column.x, (v for s in column.strips for t in (*s.still, *s.things) for v in _values(t, "x")), look)
-    strips = []
-    for strip in column.strips:
-        shown = (*strip.still, *strip.things)
-        strips.append(
-            (
-                _with_ends(strip.y, (v for t in shown for v in _values(t, "y")), look),
-                strip.still,
-                strip.tall,
-                strip.settled,
-            )
-        )
-    return x, tuple(strips), column.wide, column.names, column.heading, column.event_rows
+    strips = tuple(replace(strip, y=_with_ends(strip.y, (strip,), "y", look), things=()) for strip in column.strips)
+    return replace(column, x=_with_ends(column.x, column.strips, "x", look), strips=strips, events=())
 
 
 def _values(thing, name):
@@ -170,37 +159,37 @@ def _values(thing, name):
     return value if isinstance(thing, Line) else () if value is None else (value,)
 
 
-def _with_ends(axis, values, look):
+def _with_ends(axis, strips, name, look):
     if axis.ends is not None:
         return axis
-    values = [float(v) for v in values]
-    ends = nice_ends(min(values), max(values), axis.kind, look, count=axis.count)
-    return Axis(axis.title, axis.kind, ends, axis.ticks, axis.count, axis.logarithmic, axis.bare)
+    values = [float(v) for s in strips for thing in (*s.still, *s.things) for v in _values(thing, name)]
+    return replace(axis, ends=nice_ends(min(values), max(values), axis.kind, look, count=axis.count))
 
 
-def _draw_frame(figure, frame, look, size):
+def _draw_frame(figure, columns, look, size):
     wide, tall = size
-    room = wide - sum(_LEFT + names for _, _, _, names, *_ in frame)
-    left, parts = 0.0, sum(share for _, _, share, *_ in frame)
-    for x, strips, share, names, heading, rows in frame:
+    room = wide - sum(_LEFT + column.names for column in columns)
+    left, parts = 0.0, sum(column.wide for column in columns)
+    for column in columns:
         left += _LEFT
-        width = room * share / parts
-        top = tall - _TOP - (_HEAD if heading else 0.0) - EVENT_ROW * rows
-        if heading:
-            figure.text(left / wide, (tall - 20.0) / tall, heading, fontweight="bold")
-        high = (top - _BOTTOM - _GAP * (len(strips) - 1)) / sum(one[2] for one in strips)
-        for y, still, height, settled in strips:
-            axes = figure.add_axes((left / wide, (top - high * height) / tall, width / wide, high * height / tall))
-            _dress(axes, x, y, look)
-            for thing in sorted(still, key=_order):
+        width = room * column.wide / parts
+        top = tall - _TOP - (_HEAD if column.heading else 0.0) - EVENT_ROW * column.event_rows
+        if column.heading:
+            figure.text(left / wide, (tall - 20.0) / tall, column.heading, fontweight="bold")
+        high = (top - _BOTTOM - _GAP * (len(column.strips) - 1)) / sum(strip.tall for strip in column.strips)
+        for strip in column.strips:
+            height = high * strip.tall
+            axes = figure.add_axes((left / wide, (top - height) / tall, width / wide, height / tall))
+            _dress(axes, column.x, strip.y, look)
+            for thing in sorted(strip.still, key=_order):
                 _draw_thing(axes, thing)
-            if settled:
-                _tell(axes, still, y, look)
+            if strip.settled:
+                _tell(axes, strip.still, strip.y, look)
             axes.tick_params(labelbottom=False)
-            top -= high * height + _GAP
+            top -= height + _GAP
         axes.tick_params(labelbottom=True)
-        axes.set_xlabel(_title(x, look))
-        left += width + names
+        axes.set_xlabel(_title(column.x, look))
+        left += width + column.names
 
 
 def _dress(axes, x, y, look):

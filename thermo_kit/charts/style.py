@@ -48,9 +48,6 @@ DASHES = {
 }
 """Line pattern by meaning, as matplotlib reads it."""
 
-AIR_ARROW = {"arrowstyle": "-|>,head_width=0.35,head_length=0.7", "wide": 2.2}
-"""How an arrow of air is drawn."""
-
 HATCHES = {"liquid": "///", "two-phase": "...", "vapour": "", "supercritical": "xx"}
 """Hatch by phase."""
 

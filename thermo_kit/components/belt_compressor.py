@@ -79,10 +79,9 @@ def run_belt_compressor(spec, suction, *, discharge_pressure, speed, stroke_shar
     c = spec.clearance_share
     filled = 1.0 + c - c * ratio ** (1.0 / _EXPONENT) - spec.leak_slope * (ratio - 1.0)
     if filled < 0.03 or ratio < 1.0:
-        raise NoSolutionError.about(
-            "pressure ratio of the compressor", f"{ratio:.1f}", "leaves no room for fresh gas in the cylinder",
-            "a lower head pressure, a higher low side, or a sound compressor",
-        )  # fmt: skip
+        advice = "a lower head pressure, a higher low side, or a sound compressor"
+        told = "leaves no room for fresh gas in the cylinder"
+        raise NoSolutionError.about("pressure ratio of the compressor", f"{ratio:.1f}", told, advice)
     flow = spec.displacement * stroke_share * speed / 6.283185307179586 * filled * gas.rho
     power = flow * (fluid.at(p=discharge_pressure, s=gas.s).h - gas.h) / spec.isentropic_efficiency
     hot = leaving = fluid.at(p=discharge_pressure, h=gas.h + power / flow)

@@ -1,11 +1,4 @@
-"""The electric scroll compressor: what it pumps, draws and heats up, and how well over its whole range.
-
-The scroll itself: what the pockets close in, how they compress it, and what leaks back.
-
-Flow, power, currents and hot gas of an electric scroll compressor.
-
-How well a compressor works over its whole range of speed and pressure ratio.
-"""
+"""The electric scroll compressor: what it pumps, draws and heats up, and how well over its whole range."""
 
 import functools
 import math
@@ -81,12 +74,8 @@ class CompressorSpec(Spec):
 
     def fit(self, checks):
         if self.lowest_speed >= self.highest_speed:
-            checks.add(
-                "lowest speed",
-                Amount(self.lowest_speed, "rotational_speed"),
-                Said("is not below the highest, {}", Amount(self.highest_speed, "rotational_speed")),
-                "the two were swapped?",
-            )
+            limit = Said("is not below the highest, {}", Amount(self.highest_speed, "rotational_speed"))
+            checks.add("lowest speed", Amount(self.lowest_speed, "rotational_speed"), limit, "the two were swapped?")
 
 
 class CompressorConditions(Spec):
@@ -174,9 +163,8 @@ def run_scroll(spec, suction, conditions, fluid):
         leak = _nozzle(spec.leakage_area, pocket, inside)
         flow = through - leak
         if flow < 0.05 * through:
-            raise NoSolutionError.about(
-                "leak", "eats up the flow", "", "more speed, tighter gaps or a lower pressure ratio"
-            )
+            advice = "more speed, tighter gaps or a lower pressure ratio"
+            raise NoSolutionError.about("leak", "eats up the flow", "", advice)
         powers = _drive(spec, conditions.speed, through * pocket.work)
         warming = powers["electric_power"] - powers["gas_power"]
         warmed = (flow * suction.h + warming + leak * hot) / through
@@ -200,10 +188,8 @@ def run_scroll(spec, suction, conditions, fluid):
 
 def too_hot():
     """Return the error for gas that leaks round and round until no data are left."""
-    return NoSolutionError.about(
-        "gas in the compressor", "warms up beyond the property data", "",
-        "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure",
-    )  # fmt: skip
+    advice = "the pressure ratio is high or much leaks back: more speed or a lower discharge pressure"
+    return NoSolutionError.about("gas in the compressor", "warms up beyond the property data", "", advice)
 
 
 def _compress(spec, conditions, fluid, closed, through):
@@ -360,12 +346,11 @@ def solve_compressor(spec, suction, conditions):
     voltage_limit = conditions.supply_voltage / math.sqrt(2.0)
     if line_voltage > voltage_limit:
         told = "is more than the {} that an inverter makes of {} direct voltage"
-        raise NoSolutionError.about(
-            "voltage between the motor lines", Amount(line_voltage, "voltage"),
-            Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage")),
-            "less speed, less load, or a motor wound for this voltage",
-        )  # fmt: skip
+        limit = Said(told, Amount(voltage_limit, "voltage"), Amount(conditions.supply_voltage, "voltage"))
+        advice = "less speed, less load, or a motor wound for this voltage"
+        raise NoSolutionError.about("voltage between the motor lines", Amount(line_voltage, "voltage"), limit, advice)
     closed_in, outside = pocket.opening_pressure / pocket.pressure, pocket.discharge_pressure / pocket.pressure
+    unlike = "under" if outside > closed_in else "over"
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
     turns, leak = conditions.speed / (2.0 * math.pi), found["leakage_flow"]
     swept = spec.displacement * turns * pocket.density
@@ -382,7 +367,7 @@ def solve_compressor(spec, suction, conditions):
         suction_temperature=gas.T,
         pressure_ratio=conditions.discharge_pressure / suction.pressure,
         built_in_pressure_ratio=closed_in,
-        mismatch=_mismatch(closed_in, outside),
+        mismatch="matched" if abs(outside / closed_in - 1.0) < NEAR_BUILT_IN else f"{unlike}-compression",
         discharge_temperature=discharge.T,
         temperature_margin=spec.discharge_temperature_limit - discharge.T,
         volumetric_efficiency=flow / (spec.displacement * turns * gas.rho),
@@ -414,12 +399,6 @@ def _hot_end(spec, conditions, fluid, hot, flow):
         if abs(cooled.T - before.T) < 1e-3:
             break
     return loss, cooled
-
-
-def _mismatch(closed_in, outside):
-    if abs(outside / closed_in - 1.0) < NEAR_BUILT_IN:
-        return "matched"
-    return "under-compression" if outside > closed_in else "over-compression"
 
 
 def _checked(spec, suction, conditions, fluid):

@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 
 from thermo_kit.components.expansion_valve.solve import FedEvaporator, inlet_of, settle, settled_to, verdict_of
-from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Spec, count, quantity
 
@@ -42,10 +41,9 @@ class ElectronicValveSpec(Spec):
             if low >= high:
                 checks.add(name, f"{low}", f"is not below {high}", "were two of them swapped?")
         if self.highest_steps > self.full_steps:
-            checks.add(
-                "highest steps of the controller", f"{self.highest_steps}", f"is above the stop at {self.full_steps}",
-                "the motor would only rattle at its stop",
-            )  # fmt: skip
+            advice = "the motor would only rattle at its stop"
+            told = f"is above the stop at {self.full_steps}"
+            checks.add("highest steps of the controller", f"{self.highest_steps}", told, advice)
 
 
 class ElectronicValveFault(Spec):
@@ -67,7 +65,7 @@ class ElectronicValveResult(FedEvaporator):
     """An electronic valve, its evaporator and the compressor at rest, SI; the first six are what a scan tool shows.
 
     target_superheat [K]; shown_superheat: what the controller believes [K]; commanded_steps; shown_pressure [Pa] and
-    shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec, duty, fault: what was
+    shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec, fault: what was
     asked; steps: where the pin stands; opening_share: area by full area
     """
 
@@ -78,7 +76,6 @@ class ElectronicValveResult(FedEvaporator):
     shown_temperature: float
     limit: str
     spec: ElectronicValveSpec
-    duty: EvaporatorDuty
     fault: ElectronicValveFault
     steps: int
     opening_share: float
@@ -153,7 +150,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         return settled[steps]
 
     def shown(draw):
-        pressure = max(draw.pressure + fault.pressure_error, fluid.lowest_pressure)
+        pressure = max(draw.evaporating_pressure + fault.pressure_error, fluid.lowest_pressure)
         temperature = draw.outlet_temperature + fault.temperature_error
         return pressure, temperature, sensed_superheat(fluid.name, pressure=pressure, temperature=temperature)
 
@@ -164,7 +161,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
     steps = commanded if fault.stuck_at is None else min(fault.stuck_at, spec.full_steps)
     draw, running, pulled_down = at(steps)
     pressure, temperature, superheat = shown(draw)
-    passed = flow_at(steps)(draw.pressure, draw.outlet_temperature, draw.behind_volume)
+    passed = flow_at(steps)(draw.evaporating_pressure, draw.outlet_temperature, draw.behind_volume)
     found = settled_to(draw, duty, inlet.enthalpy, passed=passed, running=running)
     return ElectronicValveResult(
         **found,
@@ -175,11 +172,10 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         shown_temperature=temperature,
         limit=limit,
         spec=spec,
-        duty=duty,
         fault=fault,
         steps=steps,
         opening_share=_opening_share(spec, steps),
-        verdict=verdict_of(superheat=found["superheat"], quality=draw.quality, pulled_down=pulled_down),
+        verdict=verdict_of(superheat=found["superheat"], quality=draw.outlet_quality, pulled_down=pulled_down),
     )
 
 

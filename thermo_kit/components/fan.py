@@ -69,9 +69,8 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     0.566
     """
     with Checks() as checks:
-        checks.within(
-            "fan speed share", speed_share, 0.0, 1.2, kind="ratio", advice="a share of full speed: 80 % is 0.8"
-        )
+        advice = "a share of full speed: 80 % is 0.8"
+        checks.within("fan speed share", speed_share, 0.0, 1.2, kind="ratio", advice=advice)
         checks.within("air density", density, 0.5, 2.0, kind="density", advice="1.2 kg/m³ at sea level")
         checks.within("ram pressure", ram_pressure, 0.0, 2000.0, kind="pressure_difference")
 
@@ -81,9 +80,8 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
 
     low = 1e-4 * fan.free_flow
     if surplus(low) <= 0.0:
-        raise NoSolutionError.about(
-            "condenser air flow", "is nil", "", "the fan stands still and no wind drives air through the core"
-        )
+        advice = "the fan stands still and no wind drives air through the core"
+        raise NoSolutionError.about("condenser air flow", "is nil", "", advice)
     high = fan.free_flow * (speed_share**2 + ram_pressure / (density / RATED_DENSITY * fan.stall_pressure)) ** 0.5
     flow = root(surplus, low, high, what="condenser air flow", settled=1e-9 * fan.stall_pressure)
     pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)

@@ -1,9 +1,4 @@
-"""The internal heat exchanger: two tubes, one inside the other; warm liquid one way, cold vapour the other.
-
-One stream of the exchanger over its temperature range: enthalpy, film coefficient, friction, in tube or gap.
-
-Solves the internal heat exchanger: the heat that its length can pass, and what pressure that costs.
-"""
+"""The internal heat exchanger: two tubes, one inside the other; warm liquid one way, cold vapour the other."""
 
 import functools
 import math
@@ -45,15 +40,10 @@ class ExchangerSpec(Spec):
     def fit(self, checks):
         needed = self.tube_outside + 2 * THINNEST_GAP
         if self.outer_diameter < needed - 1e-9:
-            checks.add(
-                "bore of the outer tube",
-                Amount(self.outer_diameter, "length", 2),
-                Said("leaves no room round an inner tube of {} outside", Amount(self.tube_outside, "length", 2)),
-                Said(
-                    "it takes at least {}: were the two tubes swapped, or the wall counted once instead of twice?",
-                    Amount(needed, "length", 2),
-                ),
-            )
+            limit = Said("leaves no room round an inner tube of {} outside", Amount(self.tube_outside, "length", 2))
+            told = "it takes at least {}: were the two tubes swapped, or the wall counted once instead of twice?"
+            advice = Said(told, Amount(needed, "length", 2))
+            checks.add("bore of the outer tube", Amount(self.outer_diameter, "length", 2), limit, advice)
 
     @property
     def tube_outside(self):
@@ -425,12 +415,10 @@ class _Pair:
         drop = side.pressure_drop(T, lengths, density)
         if drop > MOST_LOST * p:
             name = "vapour" if side is self.cold else "liquid"
-            raise NoSolutionError.about(
-                f"{name} path of the internal heat exchanger",
-                Said("loses {}", Amount(drop, "pressure_difference")),
-                "more than a third of the absolute pressure with which it begins, which is not computed",
-                "make the tube wider or shorter, or check mass flow and diameters",
-            )
+            given = Said("loses {}", Amount(drop, "pressure_difference"))
+            limit = "more than a third of the absolute pressure with which it begins, which is not computed"
+            advice = "make the tube wider or shorter, or check mass flow and diameters"
+            raise NoSolutionError.about(f"{name} path of the internal heat exchanger", given, limit, advice)
         return drop, self.fluid.at(p=p - drop, h=h)
 
     def _notes(self, heat, vapour_drop):
@@ -467,32 +455,23 @@ def _inlets(fluid, liquid, vapour):
     checks.within("vapour pressure", vapour.pressure, fluid.lowest_pressure, boils, kind="pressure", advice=above)
     checks.raise_if_any()
     if liquid.pressure <= vapour.pressure:
-        checks.add(
-            "liquid pressure", Amount(liquid.pressure, "pressure"),
-            Said("must be above the vapour pressure {}", Amount(vapour.pressure, "pressure")),
-            "were the two sides swapped?",
-        )  # fmt: skip
+        limit = Said("must be above the vapour pressure {}", Amount(vapour.pressure, "pressure"))
+        checks.add("liquid pressure", Amount(liquid.pressure, "pressure"), limit, "were the two sides swapped?")
     checks.raise_if_any()
     warm, cold = liquid.state, vapour.state
     # A hair below critical there is no bubble point to speak of.
     if warm.p < 0.999 * fluid.critical_pressure and (warm.phase == "vapour" or (warm.x or 0.0) > _HARDLY):
-        checks.add(
-            "liquid", Said("of {}", Amount(warm.T, "temperature")),
-            Said("brings vapour along: it boils at {}", Amount(fluid.bubble_temperature(warm.p), "temperature")),
-            "this model takes pure liquid: with vapour in the liquid line look at charge and condenser first",
-        )  # fmt: skip
+        limit = Said("brings vapour along: it boils at {}", Amount(fluid.bubble_temperature(warm.p), "temperature"))
+        advice = "this model takes pure liquid: with vapour in the liquid line look at charge and condenser first"
+        checks.add("liquid", Said("of {}", Amount(warm.T, "temperature")), limit, advice)
     if cold.phase == "liquid" or (1.0 if cold.x is None else cold.x) < 1.0 - _HARDLY:
-        checks.add(
-            "vapour", Said("of {}", Amount(cold.T, "temperature")),
-            Said("brings liquid along: its dew point is {}", Amount(fluid.dew_temperature(cold.p), "temperature")),
-            "this model takes pure vapour: a valve that floods is for the lesson on valves",
-        )  # fmt: skip
+        limit = Said("brings liquid along: its dew point is {}", Amount(fluid.dew_temperature(cold.p), "temperature"))
+        advice = "this model takes pure vapour: a valve that floods is for the lesson on valves"
+        checks.add("vapour", Said("of {}", Amount(cold.T, "temperature")), limit, advice)
     checks.raise_if_any()
     if warm.T <= cold.T + 0.1:
-        checks.add(
-            "liquid temperature", Amount(warm.T, "temperature"),
-            Said("must be above the vapour temperature {}", Amount(cold.T, "temperature")),
-            "otherwise the exchanger would run backwards: check the two clamps",
-        )  # fmt: skip
+        limit = Said("must be above the vapour temperature {}", Amount(cold.T, "temperature"))
+        advice = "otherwise the exchanger would run backwards: check the two clamps"
+        checks.add("liquid temperature", Amount(warm.T, "temperature"), limit, advice)
     checks.raise_if_any()
     return warm, cold

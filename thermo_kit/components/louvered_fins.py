@@ -57,11 +57,9 @@ class FinSpec(Spec):
             checks.add("fin thickness", "is more than half the fin pitch", "", "use thinner or fewer fins")
         elif share < THINNEST_SHARE:
             thick_enough = Amount(THINNEST_SHARE / self.fin_density, "length", 3)
-            checks.add(
-                "fin thickness", Amount(self.fin_thickness, "length", 3),
-                f"is {share:.1%} of the fin pitch; the friction formula holds from {THINNEST_SHARE:.0%}",
-                Said("use thicker fins, of at least {}, or more of them", thick_enough),
-            )  # fmt: skip
+            limit = f"is {share:.1%} of the fin pitch; the friction formula holds from {THINNEST_SHARE:.0%}"
+            advice = Said("use thicker fins, of at least {}, or more of them", thick_enough)
+            checks.add("fin thickness", Amount(self.fin_thickness, "length", 3), limit, advice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,14 +84,12 @@ class FinGeometry:
 class FinResult:
     """What a louvered core does at one face velocity.
 
-    reynolds [-]: on louver pitch; colburn_factor [-]; friction_factor [-]: Fanning; heat_transfer_coefficient
+    reynolds [-]: on louver pitch; heat_transfer_coefficient
     [W/(m² K)]; fin_efficiency; surface_efficiency; conductance: air side of one metre of tube [W/(m K)];
     pressure_drop [Pa]; notes
     """
 
     reynolds: float
-    colburn_factor: float
-    friction_factor: float
     heat_transfer_coefficient: float
     fin_efficiency: float
     surface_efficiency: float
@@ -274,7 +270,7 @@ def fin_surface(fins, *, face_velocity, air):
     if not 100.0 <= reynolds <= 3000.0:
         notes = (*notes, f"louver Reynolds number {reynolds:.0f} is outside 100 to 3000, where the fin data lie")
     return FinResult(
-        reynolds=reynolds, colburn_factor=j, friction_factor=f, heat_transfer_coefficient=coefficient,
+        reynolds=reynolds, heat_transfer_coefficient=coefficient,
         fin_efficiency=efficiency, surface_efficiency=surface,
         conductance=surface * coefficient * geometry.total_area,
         pressure_drop=f * geometry.total_area / geometry.free_flow_area * mass_flux**2 / (2.0 * air.density),

@@ -110,9 +110,8 @@ def solve_mount(spec, *, speed):
     (22.5, 0.045)
     """
     with Checks() as checks:
-        checks.within(
-            "speed", speed, 0.0, 2000.0, kind="rotational_speed", advice="speeds are rad/s: 6000 r/min is 628 rad/s"
-        )
+        advice = "speeds are rad/s: 6000 r/min is 628 rad/s"
+        checks.within("speed", speed, 0.0, 2000.0, kind="rotational_speed", advice=advice)
     own = spec.natural_speed
     ratio = speed / own
     share = transmissibility(speed_ratio=ratio, damping_ratio=spec.damping_ratio)

@@ -3,7 +3,7 @@
 import math
 
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.units import Spec, quantity, within_ranges
 
 

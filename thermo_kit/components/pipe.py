@@ -51,14 +51,13 @@ class PipeSpec(Spec):
 
 @dataclass(frozen=True, slots=True)
 class PipeResult:
-    """A pipe at one flow: volume_flow [m³/s], velocity [m/s], reynolds [-], friction_factor [-] (Darcy), regime in
+    """A pipe at one flow: volume_flow [m³/s], velocity [m/s], reynolds [-], regime in
     words, pressure_drop [Pa]."""
 
     spec: PipeSpec
     volume_flow: float
     velocity: float
     reynolds: float
-    friction_factor: float
     regime: str
     pressure_drop: float
 
@@ -162,17 +161,15 @@ def pipe_flow(spec, *, volume_flow, density, viscosity):
         checks.within("viscosity", viscosity, 1e-6, 10.0, kind="viscosity")
     velocity = volume_flow / spec.area
     reynolds = density * abs(velocity) * spec.diameter / viscosity
+    loss = 0.0
     if reynolds > 0.0:
         factor = friction_factor(reynolds, spec.roughness / spec.diameter)[0]
         loss = factor * spec.length / spec.diameter + spec.total_loss_coefficient
-    else:
-        factor = loss = 0.0
     return PipeResult(
         spec=spec,
         volume_flow=volume_flow,
         velocity=velocity,
         reynolds=reynolds,
-        friction_factor=factor,
         regime=flow_regime(reynolds),
         pressure_drop=loss * density * velocity * abs(velocity) / 2.0,
     )

@@ -174,11 +174,8 @@ def operating_point(spec, loss, *, density):
 
     if surplus(0.0) <= 0.0:
         lift = Amount(density * GRAVITY * pump_head(spec, 0.0)[0], "pressure_difference")
-        raise NoSolutionError.about(
-            "pump",
-            Said("gives {} at closed outlet", lift),
-            "which is not above what the loop takes without flow",
-            f"it is {spec.condition} at {100 * spec.running_share:.0f} % speed: raise its speed or mend it",
-        )
+        advice = f"it is {spec.condition} at {100 * spec.running_share:.0f} % speed: raise its speed or mend it"
+        told = "which is not above what the loop takes without flow"
+        raise NoSolutionError.about("pump", Said("gives {} at closed outlet", lift), told, advice)
     flow = brentq(surplus, 0.0, 1.5 * spec.run_out_flow, xtol=1e-16, rtol=1e-13)
     return run_pump(spec, volume_flow=flow, density=density)

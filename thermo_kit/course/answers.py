@@ -10,7 +10,6 @@ from types import CodeType
 
 from thermo_kit.course.cases import (
     NOTEBOOK_LIMIT,
-    Case,
     default_case,
     parameters_cell,
     parse_notebook,
@@ -33,15 +32,6 @@ class WorkedStep:
 
 
 @dataclass(frozen=True)
-class _Cell:
-    number: int
-    markdown: str = ""
-    body: CodeType | None = None
-    last: CodeType | None = None
-    show_only: bool = False
-
-
-@dataclass(frozen=True)
 class _Source:
     number: int
     kind: str
@@ -50,12 +40,51 @@ class _Source:
 
 
 @dataclass(frozen=True)
+class CodeCell:
+    """A compiled cell of code: its statements, and the expression at its end, where there is one."""
+
+    label: str
+    body: CodeType
+    last: CodeType | None
+
+    @classmethod
+    def compiled(cls, path, number, source):
+        """Compile the code of a notebook's cell."""
+        label, last = f"{path.name}, cell {number}", None
+        try:
+            tree = ast.parse(source, label)
+        except SyntaxError as error:
+            raise NotebookError.about(
+                label, f"is not plain Python ({error.msg})", advice="use no magics here"
+            ) from error
+        if tree.body and isinstance(tree.body[-1], ast.Expr):
+            last = compile(ast.Expression(tree.body.pop().value), label, "eval")
+        return cls(label, compile(tree, label, "exec"), last)
+
+    def run(self, namespace):
+        """Run it; → what it printed, and the value of its last expression."""
+        out = io.StringIO()
+        try:
+            with contextlib.redirect_stdout(out):
+                exec(self.body, namespace)
+                value = eval(self.last, namespace) if self.last else None
+        except ThermoKitError:
+            raise
+        except Exception as error:
+            told = f"fails with {type(error).__name__}: {error}"
+            raise NotebookError.about(
+                self.label, told, advice="run the notebook in JupyterLab and correct it"
+            ) from error
+        return out.getvalue(), value
+
+
+@dataclass(frozen=True)
 class AnswersNotebook:
     """A compiled answers notebook. source: what it was compiled from, which can travel."""
 
     path: Path
     parameters: tuple
-    cells: tuple[_Cell, ...]
+    cells: tuple[tuple[_Source, CodeCell | None], ...]
     source: tuple[_Source, ...]
 
     def key(self, case):
@@ -78,36 +107,19 @@ class AnswersNotebook:
         self._check_names(case)
         namespace = {"__name__": "answers", **case.numbers}
         steps = []
-        for cell in self.cells:
-            if cell.markdown:
-                steps.append(WorkedStep("text", cell.markdown))
-            elif showing or not cell.show_only:
-                printed = self._run_cell(cell, namespace)
-                if printed:
-                    steps.append(WorkedStep("result", printed))
+        for source, code in self.cells:
+            if source.kind == "markdown":
+                steps.append(WorkedStep("text", source.text))
+            elif code and (showing or not source.show_only):
+                printed, value = code.run(namespace)
+                if value is not None and not isinstance(value, Key):
+                    printed += _plain(value)
+                if printed.strip():
+                    steps.append(WorkedStep("result", printed.rstrip()))
         key = namespace.get("key")
         if not isinstance(key, Key):
             raise NotebookError.about(self.path.name, "declares no `key`", advice="end it with key = Key(...)")
         return key, tuple(steps)
-
-    def _run_cell(self, cell, namespace):
-        out = io.StringIO()
-        try:
-            with contextlib.redirect_stdout(out):
-                exec(cell.body, namespace)
-                value = eval(cell.last, namespace) if cell.last else None
-        except ThermoKitError:
-            raise
-        except Exception as error:
-            raise NotebookError.about(
-                f"{self.path.name}, cell {cell.number}",
-                f"fails with {type(error).__name__}: {error}",
-                advice="run the notebook in JupyterLab and correct it",
-            ) from error
-        text = out.getvalue()
-        if value is not None and not isinstance(value, Key):
-            text += _plain(value)
-        return text.rstrip()
 
     def _check_names(self, case):
         expected, given = {p.name for p in self.parameters}, set(case.numbers)
@@ -153,28 +165,10 @@ def _read_source(path, content):
 @functools.lru_cache(maxsize=64)
 def compile_answers(path, source):
     """The compiled notebook of a source, which may have come from another machine."""
-    parameters = read_parameters(source[0].text, path)
-    cells = []
-    for cell in source[1:]:
-        if cell.kind == "markdown":
-            cells.append(_Cell(cell.number, markdown=cell.text))
-        elif cell.kind == "code":
-            cells.append(_compile_cell(path, cell))
-    return AnswersNotebook(path, parameters, tuple(cells), source)
-
-
-def _compile_cell(path, cell):
-    label = f"{path.name}, cell {cell.number}"
-    try:
-        tree = ast.parse(cell.text, label)
-    except SyntaxError as error:
-        raise NotebookError.about(
-            label, f"is not plain Python ({error.msg})", advice="answers notebooks use no magics"
-        ) from error
-    last = None
-    if tree.body and isinstance(tree.body[-1], ast.Expr):
-        last = compile(ast.Expression(tree.body.pop().value), label, "eval")
-    return _Cell(cell.number, body=compile(tree, label, "exec"), last=last, show_only=cell.show_only)
+    codes = [CodeCell.compiled(path, cell.number, cell.text) if cell.kind == "code" else None for cell in source[1:]]
+    return AnswersNotebook(
+        path, read_parameters(source[0].text, path), tuple(zip(source[1:], codes, strict=True)), source
+    )
 
 
 def check_pair(exercise_path, answers_path):
@@ -191,19 +185,15 @@ def check_pair(exercise_path, answers_path):
     return asked
 
 
-def solvable(answers):
-    """A test for drawn cases: can the answers notebook work this one, and tell each mistake from the right answer?"""
-
-    def accept(case: Case):
-        try:
-            key = answers.key(case)
-        except NotebookError:
-            raise
-        except ThermoKitError:
-            return False
-        return key.is_clear
-
-    return accept
+def usable_key(answers, case):
+    """The key for a drawn case; None where it cannot be worked, or a mistake cannot be told from the right answer."""
+    try:
+        key = answers.key(case)
+    except NotebookError:
+        raise
+    except ThermoKitError:
+        return None
+    return key if key.is_clear else None
 
 
 @dataclass(frozen=True)
@@ -234,4 +224,4 @@ def _judge(path, source, case, answers):
 
 def try_part(path, source, cases):
     """Tell for each case whether an answers notebook can work it; pure, so that it runs on any machine."""
-    return [solvable(compile_answers(path, source))(case) for case in cases]
+    return [usable_key(compile_answers(path, source), case) is not None for case in cases]

@@ -7,6 +7,7 @@ import re
 import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
+from operator import attrgetter
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.cases import draw_case
@@ -24,7 +25,10 @@ _LESSONS = tomllib.loads((files("thermo_kit.course") / "lessons.toml").read_text
 
 @dataclass(frozen=True)
 class Asked:
-    """One question as it is put: key and options as in an exercise, a picture as SVG, the case's numbers as lines."""
+    """One question as it is put: key and options as in an exercise, a picture as SVG, the case's numbers as lines.
+
+    refrigerant: whose table of saturation it needs beside it, or empty
+    """
 
     name: str
     topic: str
@@ -35,6 +39,7 @@ class Asked:
     alt: str = ""
     source: str = ""
     case: tuple[str, ...] = ()
+    refrigerant: str = ""
 
 
 def topic_of(name):
@@ -48,8 +53,11 @@ def stands_alone(name, node):
     return name not in _LESSONS["not_alone"]["names"] and (name in _LESSONS["alone"]["names"] or not SHOWN.search(text))
 
 
-def questions_of(book, path):
-    """The questions of an exercise that stand alone, by name: each a function that puts it for a seed."""
+def questions_of(book, path, *, tables=False):
+    """The questions of an exercise that stand alone, by name: each a function that puts it for a seed.
+
+    `tables`: also those that stand alone beside a table of saturation
+    """
     if not (book.answers / path.name).is_file():
         return {}
     notebook, found = declaring(path), {}
@@ -59,40 +67,51 @@ def questions_of(book, path):
             continue
         name = f"{path.stem}.{call.args[0].value}"
         pictured = any(keyword.arg == "picture" for keyword in call.keywords)
-        if not pictured and stands_alone(name, call.args[1]):
-            found[name] = functools.partial(_ask, book.answer(path.stem), notebook, place, call, name)
+        picture = _LESSONS["picture"].get(name, int(pictured))
+        if tables if name in _LESSONS["saturation"] else picture or stands_alone(name, call.args[1]):
+            found[name] = functools.partial(_ask, book.answer(path.stem), notebook, place, call, name, picture)
     return found
 
 
-def _ask(answers_path, notebook, place, call, name, seed):
+def _ask(answers_path, notebook, place, call, name, picture, seed):
     case, key, lines = _solved(notebook, answers_path, answers_path.stat().st_mtime_ns, str(seed))
     question = notebook.value(place, call, case.numbers)
     part = next(part for part in key.parts if part.question == question.name)
-    text, options = question.text, ()
+    text, options, svg, alt = question.text, (), "", ""
     if isinstance(question, ChoiceQuestion):
         options = drawn_order(text, question.options, seed)
     elif isinstance(question, OrderQuestion):
         text, part, options = _next_step(text, part, seed)
     lines = () if name in _LESSONS["no_case"]["names"] or isinstance(question, OrderQuestion) else lines
-    return Asked(name, topic_of(name), text, part, options, source=f"Exercise {name[:2]}", case=lines)
+    called = ast.parse(_LESSONS["saturation"].get(name, "''"), mode="eval").body
+    refrigerant = notebook.value(place, called, case.numbers)
+    if picture:
+        where, shown = list(notebook.calls("show_picture"))[picture - 1]
+        drawing = notebook.value(where, shown.args[0], case.numbers)
+        svg, alt = drawing.whole(), drawing.sentence
+    return Asked(name, topic_of(name), text, part, options, svg, alt, f"Exercise {name[:2]}", lines, refrigerant)
 
 
 @functools.lru_cache(maxsize=64)
 def _solved(notebook, answers_path, _changed, seed):
     """Draw a case that can be worked; return it with its key and the lines that its exercise shows."""
     answers = load_answers(answers_path)
+    case, key = drawn_anew(answers.path, answers.parameters, seed, answers.key)
+    return case, key, tuple(_scene(notebook, case.numbers))
+
+
+def drawn_anew(path, parameters, seed, make, accept=attrgetter("is_clear")):
+    """Draw numbers until `make` gives of a case what is accepted: usually that each mistake can be told apart."""
     for attempt in range(TRIES):
-        learner = f"{seed}.{attempt}"
-        case = draw_case(answers.path.stem, answers.parameters, secret=b"practice", learner=learner)
+        case = draw_case(path.stem, parameters, secret=b"practice", learner=f"{seed}.{attempt}")
         try:
-            key = answers.key(case)
-            if key.is_clear:
-                return case, key, tuple(_scene(notebook, case.numbers))
+            if accept(made := make(case)):
+                return case, made
         except NotebookError:
             raise
         except ThermoKitError:
             continue
-    raise NotebookError.about(answers.path.name, f"gave no usable numbers in {TRIES} draws", advice="widen its ranges")
+    raise NotebookError.about(path.name, f"gave no usable numbers in {TRIES} draws", advice="widen its ranges")
 
 
 def _scene(notebook, numbers):
@@ -106,7 +125,8 @@ def _scene(notebook, numbers):
         if call.func.id == "print":
             yield " ".join(map(str, shown))
         else:
-            yield f"{shown[0].caption}:"
+            heads = [head for head in shown[0].heads if head]
+            yield f"{shown[0].caption}:" + (f" {' · '.join(heads)}" if len(shown[0].heads) > 2 else "")
             yield from ((": " if len(row) == 2 else " · ").join(filter(None, row)) for row in shown[0].rows)
 
 

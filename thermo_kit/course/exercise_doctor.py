@@ -1,13 +1,10 @@
 """What is wrong with an exercise and its answers, in plain words, before a class sees it."""
 
-import ast
-import contextlib
-import io
 import time
 from collections import Counter
 from itertools import combinations
 
-from thermo_kit.course.answers import check_pair, load_answers
+from thermo_kit.course.answers import CodeCell, check_pair, load_answers
 from thermo_kit.course.cases import draw_case, read_notebook
 from thermo_kit.course.doctor import Finding
 from thermo_kit.course.handout import check_ticket_line
@@ -54,15 +51,7 @@ def sheet_of(path):
     namespace, sheets = {}, []
     for number, cell in enumerate(read_notebook(path).cells):
         if cell.cell_type == "code":
-            try:
-                tree = ast.parse(cell.source)
-                last = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else ast.parse("0").body[0]
-                with contextlib.redirect_stdout(io.StringIO()):
-                    exec(compile(tree, path.name, "exec"), namespace)
-                    value = eval(compile(ast.Expression(last.value), path.name, "eval"), namespace)
-            except Exception as error:
-                told = f"fails with {type(error).__name__}: {error}"
-                raise NotebookError.about(f"{path.name}, cell {number}", told, advice="correct it") from error
+            _, value = CodeCell.compiled(path, number, cell.source).run(namespace)
             sheets += [value] if hasattr(value, "questions") else []
     if len(sheets) != 1:
         told = f"shows {len(sheets) or 'no'} answer sheets"

@@ -21,6 +21,8 @@ from thermo_kit.course.questions import questions_of
 from thermo_kit.course.report import as_text, total
 from thermo_kit.errors import FileRefusedError, Problem, ThermoKitError
 
+# No learner has such an id.
+CLASS_PAGE, ALL_PAGES = "_class", "_all_to_print"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 LONGEST_PRINT = 120
 """Seconds that a browser gets for one page."""
@@ -32,7 +34,8 @@ UNIT_OF = re.compile(r"\s*[+\-−–]?\s*[\d.,]+(?:[eE][+\-]?\d+)?\s*(\D.*?)\s*"
 def write_feedback(folder, *, workbook, exercise=None):
     """Write a page for each learner who has a mark, and one of the class, into the instructor's folder.
 
-    → the files, that of the class first; who has no page, for there is no mark; and problems that hindered a page.
+    → the files: that of the class, all learners' pages as one to print, each of theirs; who has no page, for there is
+    no mark; and problems that hindered a page.
     """
     room, problems, sections = Classroom(folder), [], {}
     marking = mark_class(folder, workbook=workbook, exercise=exercise)
@@ -47,12 +50,12 @@ def write_feedback(folder, *, workbook, exercise=None):
     with file_errors_in_plain_words(target, "be emptied"):
         for old in (*target.glob("*.html"), *target.glob("*.pdf")):
             old.unlink()
-    pages = [target / "class.html"]
     facts = {"marks": MARKS, "repeat_below": REPEAT_BELOW, "total": total}
-    write_atomically(pages[0], page("class", **_class_facts(marking, workbook), **facts), mode=0o600)
-    for learner, own in sections.items():
-        pages.append(target / f"{learner}.html")
-        write_atomically(pages[-1], page("feedback", learner=learner, sections=own, **facts), mode=0o600)
+    written = [(CLASS_PAGE, "class", _class_facts(marking, workbook)), (ALL_PAGES, "feedback", {"pages": sections})]
+    written += [(learner, "feedback", {"pages": {learner: own}}) for learner, own in sections.items()]
+    for name, template, told in written:
+        write_atomically(target / f"{name}.html", page(template, **told, **facts), mode=0o600)
+    pages = [target / f"{name}.html" for name, *_ in written]
     return pages, sorted({s.learner for s in marking.standings if not s.verdicts} - set(sections)), problems
 
 
@@ -121,7 +124,7 @@ def _class_facts(marking, workbook):
     exercises = {}
     for name, questions in marking.questions.items():
         asked, rows = questions_of(workbook.exercise(exercise_and_resit(name)[0]), Case(name, ())), []
-        standings = [s for s in marking.standings if s.exercise == name]
+        standings = [*marking.standings.of(name)]
         for question in questions:
             counts = Counter(v.verdict for s in standings for v in s.verdicts if v.question == question)
             rows.append((question, getattr(asked.get(question), "text", ""), counts))

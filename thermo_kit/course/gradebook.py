@@ -2,8 +2,7 @@
 
 from dataclasses import asdict
 
-from thermo_kit.course.files import write_atomically
-from thermo_kit.course.report import SEPARATORS, aligned, csv_lines, safe_cell
+from thermo_kit.course.report import aligned, write_table
 from thermo_kit.course.term import ENTERED, ExerciseRule
 
 SIGNS = "* points still to be settled by a person, L late, R from a re-sit, – no mark, empty: not handed out"
@@ -59,35 +58,32 @@ def _history(place, entry):
 
 def write_gradebook(term, folder, separator="comma"):
     """Write the one CSV file of a term; → its path."""
-    further = list(dict.fromkeys(column for told in term.roster.values() for column in told))
-    head = ["learner", *map(safe_cell, further), "state", "total_percent", "marked_percent", "provisional"]
-    for exercise in term.exercises:
-        head += [f"{exercise}_{what}" for what in ("points", "out_of", "weight", "state", "hand_ins", "handed_in_at")]
-    rows = [head]
-    for learner in term.learners:
-        told = term.roster.get(learner, {})
-        totals = [term.total(learner, marked_only) for marked_only in (False, True)]
-        own = [term.entries.get((learner, exercise)) for exercise in term.exercises]
-        row = [learner, *(safe_cell(told.get(column, "")) for column in further)]
-        row.append("withdrawn" if learner in term.rules.withdrawn else "")
-        row += ["" if share is None else round(100 * share, 2) for share in totals]
-        row.append(sum(bool(entry and entry.counting and entry.counting.is_provisional) for entry in own))
-        for exercise, entry in zip(term.exercises, own, strict=True):
-            row += _cells(entry, exercise, term.weight(exercise))
-        rows.append(row)
+    further = dict.fromkeys(column for told in term.roster.values() for column in told)
     path = folder / "gradebook.csv"
-    write_atomically(path, csv_lines(rows, SEPARATORS[separator]), mode=0o600)
+    write_table(path, [_row(term, learner, further) for learner in term.learners], separator)
     return path
 
 
-def _cells(entry, exercise, weight):
-    if entry is None or entry.counting is None:
-        return ["", "", weight, "not handed out" if entry is None else "no mark", 0, ""]
-    mark = entry.counting
-    words = ["provisional" if mark.is_provisional else "marked"]
-    words += ["late"] * mark.is_late + ["re-sit"] * (mark.exercise != exercise)
-    when = f"{mark.handed_in_at:%Y-%m-%dT%H:%M:%SZ} {mark.time_from}"
-    return [round(mark.points, 4), mark.out_of, weight, " ".join(words), len(entry.attempts), when]
+def _row(term, learner, further):
+    told, row = term.roster.get(learner, {}), {"state": "withdrawn" if learner in term.rules.withdrawn else ""}
+    for name, marked_only in (("total_percent", False), ("marked_percent", True)):
+        share = term.total(learner, marked_only)
+        row[name] = "" if share is None else round(100 * share, 2)
+    own = {exercise: term.entries.get((learner, exercise)) for exercise in term.exercises}
+    row["provisional"] = sum(bool(e and e.counting and e.counting.is_provisional) for e in own.values())
+    for exercise, entry in own.items():
+        mark, state, when = entry and entry.counting, "not handed out" if entry is None else "no mark", ""
+        if mark:
+            words = ["provisional" if mark.is_provisional else "marked"]
+            state = " ".join([*words, *["late"] * mark.is_late, *["re-sit"] * (mark.exercise != exercise)])
+            when = f"{mark.handed_in_at:%Y-%m-%dT%H:%M:%SZ} {mark.time_from}"
+        row |= {f"{exercise}_points": round(mark.points, 4) if mark else ""}
+        row |= {f"{exercise}_out_of": mark.out_of if mark else "", f"{exercise}_weight": term.weight(exercise)}
+        row |= {f"{exercise}_state": state, f"{exercise}_hand_ins": len(entry.attempts) if entry else 0}
+        row[f"{exercise}_handed_in_at"] = when
+    # A column of the roster may bear a name of ours.
+    joined = {f"{column} (roster)" if column in row else column: told.get(column, "") for column in further}
+    return {"learner": learner} | joined | row
 
 
 def term_data(term):

@@ -61,8 +61,14 @@ class HandIns:
         self.not_recognised = self._named()
 
     def owners(self, folder):
-        """The learners after whom a folder and those above it are named, the nearest first."""
-        return [name for name, _ in reversed(self._owners(folder))]
+        """The learners after whom a folder and those above it are named, the nearest first, each with that folder."""
+        room, owners = self.room.folder, {}
+        inside = folder.relative_to(room).parts if folder.is_relative_to(room) else ()
+        is_given = inside[:1] == (self.room.for_learners.name,)
+        for depth in range(len(inside), int(is_given), -1):
+            if name := self._names.get(inside[depth - 1].casefold()):
+                owners[name] = room.joinpath(*inside[:depth])
+        return owners
 
     def owner(self, folder):
         """The nearest learner after whom a folder or one above it is named, or empty."""
@@ -116,23 +122,13 @@ class HandIns:
         for folder, names in folders.items():
             self._look_into(folder, names)
 
-    def _owners(self, folder):
-        """Pairs of learner and folder, the outermost first."""
-        inside = folder.relative_to(self.room.folder).parts if folder.is_relative_to(self.room.folder) else ()
-        start = 1 if inside[:1] == (self.room.for_learners.name,) else 0
-        return [
-            (self._names[part.casefold()], self.room.folder.joinpath(*inside[: depth + 1]))
-            for depth, part in enumerate(inside)
-            if depth >= start and part.casefold() in self._names
-        ]
-
     def _without_floods(self, paths, what, most_of_a_learner, most):
         """The files but those of a folder that holds more than anyone needs; such a folder is closed."""
 
         def whose(path):
             folder = Path(path).parent
-            owners = self._owners(folder)
-            return (str(owners[0][1]), most_of_a_learner) if owners else (str(folder), most)
+            owned = [*self.owners(folder).values()]
+            return (str(owned[-1]), most_of_a_learner) if owned else (str(folder), most)
 
         flooded = {place: count for place, count in Counter(map(whose, paths)).items() if count > place[1]}
         for (folder, allowed), count in flooded.items():

@@ -1,11 +1,13 @@
 """Notebooks with numbers of their own, for each learner of a class or for one who learns alone; never executed."""
 
 import copy
+import functools
+import itertools
 import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
-from thermo_kit.course.answers import check_pair, load_answers, solvable, try_part
+from thermo_kit.course.answers import check_pair, load_answers, try_part, usable_key
 from thermo_kit.course.cases import (
     NOTEBOOK_LIMIT,
     TICKET_NAME,
@@ -51,8 +53,9 @@ class _Drawing:
 
     def __init__(self, exercise, parameters, secret, answers, taken):
         self.exercise, self.parameters, self.secret = exercise, parameters, secret
-        self.is_solvable, self.answers, self.taken = solvable(answers), (answers.path, answers.source), taken
-        self.known = {}
+        self.answers, self.taken = answers, taken
+        # What another has can be worked.
+        self.known = dict.fromkeys(taken, True)
         self.draws = self.usable = 0
 
     def try_ahead(self, seeds, scheduler):
@@ -64,8 +67,8 @@ class _Drawing:
                 for seed in seeds
             }
             new = {text: case for cases in drawn.values() for text, case in cases.items() if text not in self.known}
-            tried = (answer for part in spread(try_part, self.answers, new.values(), scheduler) for answer in part)
-            self.known |= dict(zip(new, tried, strict=True))
+            tried = spread(try_part, (self.answers.path, self.answers.source), new.values(), scheduler)
+            self.known |= dict(zip(new, itertools.chain.from_iterable(tried), strict=True))
             for seed in seeds:
                 if own := next((text for text in drawn[seed] if self.known[text] and text not in taken), None):
                     taken.add(own)
@@ -80,15 +83,13 @@ class _Drawing:
         shared = []
 
         def accept(case):
-            self.draws += 1
-            is_taken, text = case.fingerprint in self.taken, case.fingerprint
-            if not is_taken and text not in self.known:
-                self.known[text] = self.is_solvable(case)
-            if not is_taken and not self.known[text]:
-                return False
-            self.usable += 1
-            shared.append(case)
-            return not is_taken
+            self.draws, text = self.draws + 1, case.fingerprint
+            if text not in self.known:
+                self.known[text] = usable_key(self.answers, case) is not None
+            if self.known[text]:
+                self.usable += 1
+                shared.append(case)
+            return self.known[text] and text not in self.taken
 
         try:
             case = draw_case(self.exercise, self.parameters, secret=self.secret, learner=seed, accept=accept)
@@ -168,7 +169,9 @@ def write_practice(exercise, *, folder, workbook, secret=None):
     path = workbook.exercise(exercise)
     notebook, parameters, answers = _ready(path, workbook.answer(path.stem))
     secret = secret or secrets.token_bytes(32)
-    case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=solvable(answers))
+    case = draw_case(
+        path.stem, parameters, secret=secret, learner="practice", accept=functools.partial(usable_key, answers)
+    )
     number = 1
     # A folder for each round: its sheet is then never mixed up with an earlier one.
     while (round_folder := Path(folder).resolve() / f"{path.stem}_practice_{number}").exists():

@@ -107,13 +107,10 @@ class Standings(Sequence):
         facts = entry.is_new, verdicts, kept.answers or {}, at, case, kept.sheet_digest
         return Standing(*place, entry.state, entry.reason, *facts)
 
-    def of(self, *states):
-        """Those in one of these states."""
-        return Standings([entry for entry in self.entries if entry.state in states], self._cases, self._path)
-
-    def of_exercise(self, name):
-        """Those of one exercise or re-sit."""
-        return Standings([entry for entry in self.entries if entry.exercise == name], self._cases, self._path)
+    def of(self, what):
+        """Those in one state, or of one exercise or re-sit."""
+        found = [entry for entry in self.entries if what in (entry.state, entry.exercise)]
+        return Standings(found, self._cases, self._path)
 
 
 @dataclass(frozen=True)
@@ -208,7 +205,7 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
         questions = {name: run.questions_of(name) for name in names}
     standings = Standings(sorted(run.entries), cases, room.mark_book_file)
     closed = [name for name in names if exercise_and_resit(name)[0] in room.closed()]
-    alike = tuple(pair for name in closed for pair in _alike(standings.of_exercise(name), name))
+    alike = tuple(pair for name in closed for pair in _alike(standings.of(name), name))
     return Marking(standings, tuple(run.not_marked), tuple(run.not_recognised), questions, alike)
 
 
@@ -304,7 +301,7 @@ class _Run:
         try:
             answers = load_answers(self.room.answers_notebook(name, self.workbook))
         except ThermoKitError as error:
-            for one in self._open_work(name, ""):
+            for one in self._open_work(name, None):
                 self._not_judged(one, str(error))
             return
         # A kept mark is the newest word only where key and program are the very same.

@@ -1,19 +1,23 @@
 """Quick questions inside a lesson, with feedback at once, and the exit check at its end."""
 
+import ast
 import contextlib
-from dataclasses import dataclass
+import functools
+from dataclasses import dataclass, replace
 
+from thermo_kit.course.declared import declaring
 from thermo_kit.course.described import (
     DescribedBox,
     button,
     check_mark,
+    escape,
     number_box,
     paragraph,
     radio,
     told_in_panel,
     verdict_line,
 )
-from thermo_kit.course.drawn import questions_of
+from thermo_kit.course.drawn import Asked, drawn_anew, questions_of, stands_alone, topic_of
 from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
@@ -31,6 +35,11 @@ class QuickItem:
     text: str
     key: NumberKey | ChoiceKey
     options: tuple[str, ...] = ()
+
+    @property
+    def is_clear(self):
+        """Whether each mistake's number can be told from the right one."""
+        return bool(self.options) or self.key.is_clear
 
     def describe(self):
         """The question as one plain line."""
@@ -61,6 +70,47 @@ def quick(text, *, because, right=None, wrong=None, value=None, unit="", toleran
     return QuickItem(text, key, drawn_order(text, (right, *wrong)))
 
 
+def questions_of_lesson(path, *, alone=False):
+    """The quick questions and exit checks of a lesson by name: each a function that puts it for a seed.
+
+    `alone`: only those that can be put without their page.
+    """
+    notebook, found = declaring(path), {}
+    for place, call in notebook.calls("quick_question", "exit_check"):
+        declared = [(ast.literal_eval(call.args[0]), call)]
+        if call.func.id == "exit_check":
+            declared = [(f"{path.stem[:2]}.exit.{i}", one) for i, one in enumerate(call.args[1].elts, 1)]
+        for name, node in declared:
+            if not alone or stands_alone(name, node.args[-1]):
+                found[name] = functools.partial(_ask, notebook, place, node, name)
+    return found
+
+
+def _ask(notebook, place, node, name, seed):
+    # Never the number that the page shows.
+    others = [replace(n, values=tuple(v for v in n.values if v != n.default)) for n in notebook.varying(place, node)]
+    item = _drawn(notebook, place, node, tuple(others), str(seed) if others else "")
+    options = drawn_order(item.text, item.options, seed)
+    return Asked(name, topic_of(name), item.text, item.key, options, source=f"Lesson {name[:2]}")
+
+
+@functools.lru_cache(maxsize=1_000)
+def _drawn(notebook, place, node, others, seed):
+    # Both forms of declaring end in the same question, here without its panel.
+    given = {"quick_question": lambda _name, text, **declared: quick(text, **declared)}
+    usual = notebook.value(place, node, given)
+    if not others:
+        return usual
+
+    def is_another(item):
+        return item.is_clear and (item.options or abs(item.key.value - usual.key.value) > item.key.tolerance)
+
+    def put(case):
+        return notebook.value(place, node, given | case.numbers)
+
+    return drawn_anew(notebook.path, others, seed, put, is_another)[1]
+
+
 class QuickQuestion(DescribedBox):
     """One question with a button and feedback at once; the last answer is kept in the learner's record."""
 
@@ -79,7 +129,8 @@ class QuickQuestion(DescribedBox):
 
     @told_in_panel
     def _show_kept(self):
-        kept = self.record.last_answer(self.name)
+        # In practice it was asked with other numbers.
+        kept = self.record.last_answer(self.name, mode="lesson")
         if kept and (not self.item.options or kept.text in self.item.options):
             self.entry.value = kept.text
             told = paragraph(f"You answered this on {kept.at:%Y-%m-%d}.", status=True)
@@ -110,7 +161,7 @@ class ExitCheck(DescribedBox):
         cases = ["", "", ""]
         for place, asked in self._fresh():
             self.names[place], self.items[place] = asked.name, QuickItem(asked.text, asked.key, asked.options)
-            cases[place] = "".join(paragraph(line) for line in asked.case)
+            cases[place] = case_html(asked)
         seed = self.record.order_seed
         self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
         self.feedback = [words() for _ in items]
@@ -126,15 +177,21 @@ class ExitCheck(DescribedBox):
         super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
 
     def _fresh(self):
-        """In place of what was known on an earlier day: the exercise's questions, with numbers of the day."""
+        """What comes back on a later day: for what was known the exercise's questions, for the rest other numbers."""
         today, seed = self.record.today, f"{self.record.order_seed}.{self.record.today}"
         last = [self.record.last_answer(name) for name in self.names]
-        known = [place for place, one in enumerate(last) if one and one.right and one.at.date() < today]
+        earlier = [place for place, one in enumerate(last) if one and one.at.date() < today]
+        known = [place for place in earlier if last[place].right]
         with contextlib.suppress(ThermoKitError):
             book = find_workbook()
-            asks = questions_of(book, book.exercise(self.lesson)) if known else {}
+            path = book.exercise(self.lesson)
+            asks = questions_of(book, path) if known else {}
             for place, name in zip(known, drawn_order(self.lesson, asks, seed), strict=False):
                 yield place, asks[name](seed)
+            own = questions_of_lesson(book.lessons / path.name) if set(earlier) - set(known) else {}
+            for place in set(earlier) - set(known):
+                if self.names[place] in own:
+                    yield place, own[self.names[place]](seed)
 
     @told_in_panel
     def on_finish(self, _button):
@@ -165,6 +222,18 @@ def quick_question(name, text, **declared):
 def exit_check(lesson, items):
     """Ask three questions at the end of a lesson and keep the result in the learner's record."""
     return ExitCheck(lesson, items)
+
+
+def case_html(asked):
+    """The picture of a question and the numbers of its case."""
+    lines = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
+    lines = (
+        f'<ul style="columns:20em;column-gap:2em;width:46em;max-width:100%;line-height:1.4">{lines}</ul>'
+        if lines
+        else ""
+    )
+    picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
+    return picture + lines
 
 
 def _feedback(item, verdict):

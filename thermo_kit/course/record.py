@@ -120,10 +120,10 @@ class Record:
 
         return self._do(work, writing=False)
 
-    def last_answer(self, question):
-        """The newest answer to a question, or None."""
-        query = "SELECT * FROM answers WHERE question = ? ORDER BY number DESC LIMIT 1"
-        return (*self._read(query, question, made=_answer), None)[0]
+    def last_answer(self, question, mode="%"):
+        """The newest answer to a question, or the newest of one mode, or None."""
+        query = "SELECT * FROM answers WHERE question = ? AND mode LIKE ? ORDER BY number DESC LIMIT 1"
+        return (*self._read(query, question, mode, made=_answer), None)[0]
 
     def keep_answer(self, question, *, right, mode, text="", mistake="", topic=""):
         """Add an answer at once."""
@@ -306,13 +306,13 @@ class Record:
 
 
 def keep_judged(record, question, verdict, given, mode, topic=""):
-    """Add a judged answer; the same one given again on the same day shows the same memory and adds nothing."""
+    """Add a judged answer; the same one on the same day shows the same memory, unless other numbers make it right."""
     text = given if isinstance(given, str) else " → ".join(given)
-    last = record.last_answer(question)
-    is_new = last is None or (last.text, last.mode, last.at.date()) != (text[:LONGEST_TEXT], mode, record.today)
+    last, right = record.last_answer(question), verdict.verdict == RIGHT
+    kept = last and (last.text, last.right, last.mode, last.at.date())
+    is_new = kept != (text[:LONGEST_TEXT], right, mode, record.today)
     if is_new and verdict.verdict not in (EMPTY, UNREADABLE, BY_HAND):
-        right, mistake = verdict.verdict == RIGHT, verdict.mistake
-        record.keep_answer(question, topic=topic, right=right, mistake=mistake, mode=mode, text=text)
+        record.keep_answer(question, topic=topic, right=right, mistake=verdict.mistake, mode=mode, text=text)
 
 
 def wait_before_review(scores):

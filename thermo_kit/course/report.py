@@ -21,9 +21,7 @@ CSV_ADVICE = (
 def report_lines(marking, folder):
     """Yield the outcome as plain lines."""
     for exercise in marking.questions:
-        rows = [
-            (s.learner, total(s), *(MARKS[v.verdict] for v in s.verdicts)) for s in marking.marked.of_exercise(exercise)
-        ]
+        rows = [(s.learner, total(s), *(MARKS[v.verdict] for v in s.verdicts)) for s in marking.marked.of(exercise)]
         if rows:
             yield from (
                 f"Exercise {exercise}",
@@ -87,48 +85,52 @@ def _proposed(verdict):
 
 
 def write_csv_files(marking, folder, separator="comma"):
-    """One CSV file for each exercise, a row for everyone on the class list, its cells safe in a spreadsheet.
-
-    With a semicolon numbers have a decimal comma, as spreadsheets want it that separate so.
-    """
+    """One CSV file for each exercise, a row for everyone on the class list."""
     written, problems = [], []
     for exercise in marking.questions:
         path = folder / f"marks_{exercise}.csv"
         try:
-            write_atomically(path, csv_lines(_csv_rows(marking, exercise), SEPARATORS[separator]), mode=0o600)
+            write_table(path, _rows(marking, exercise), separator)
             written.append(path)
         except FileAccessError as error:
             problems += [Problem(p.argument, p.given, p.limit, CSV_ADVICE) for p in error.problems]
     return written, problems
 
 
-def _csv_rows(marking, exercise):
-    names = marking.questions[exercise]
-    head = ["learner", "exercise", "state", "points", "out_of", "still_to_read_by_hand", "total"]
-    head += ["marked_earlier_at", "reason"]
-    head += ["reasons_alike"] if exercise in {pair.exercise for pair in marking.alike} else []
-    for name in names:
-        head += [f"{name}_answer", f"{name}_points", f"{name}_verdict", f"{name}_mistake", f"{name}_decided"]
-    yield head
-    alike = _alike_of(marking)
-    for s in marking.standings.of_exercise(exercise):
-        state = "provisional" if s.is_provisional else "settled"
-        points = [s.points, s.out_of, sum(v.is_open for v in s.verdicts), state] if s.verdicts else [""] * 4
-        line = [s.learner, exercise, s.state, *points, s.marked_at, safe_cell(s.reason)]
-        line += [alike.get((s.learner, exercise), "")] if "reasons_alike" in head else []
+def _rows(marking, exercise):
+    alike, has_alike = _alike_of(marking), exercise in {pair.exercise for pair in marking.alike}
+    for s in marking.standings.of(exercise):
+        row = {"learner": s.learner, "exercise": exercise, "state": s.state}
+        row |= {"points": s.points if s.verdicts else "", "out_of": s.out_of if s.verdicts else ""}
+        row["still_to_read_by_hand"] = sum(v.is_open for v in s.verdicts) if s.verdicts else ""
+        row["total"] = ("provisional" if s.is_provisional else "settled") if s.verdicts else ""
+        row |= {"marked_earlier_at": s.marked_at, "reason": s.reason}
+        row |= {"reasons_alike": alike.get((s.learner, exercise), "")} if has_alike else {}
         verdicts = {v.question: v for v in s.verdicts}
-        for name in names:
-            line += _question_cells(verdicts.get(name), s.answers.get(name, ""))
-        yield line
+        for name in marking.questions[exercise]:
+            v = verdicts.get(name)
+            row[f"{name}_answer"] = as_text(s.answers.get(name, "")) if v else ""
+            row[f"{name}_points"] = v.points if v else ""
+            row |= {f"{name}_verdict": v.verdict if v else "", f"{name}_mistake": v.mistake if v else ""}
+            row[f"{name}_decided"] = "; ".join(told_decisions(v)) if v else ""
+        yield row
 
 
-def csv_lines(rows, separator):
-    """Yield rows as the lines of a CSV file; with a semicolon numbers have a decimal comma."""
+def write_table(path, rows, separator="comma"):
+    """Write rows, each column → cell, as a CSV file whose cells are safe in a spreadsheet.
+
+    With a semicolon numbers have a decimal comma, as spreadsheets want it that separate so.
+    """
+    write_atomically(path, _lines(rows, SEPARATORS[separator]), mode=0o600)
+
+
+def _lines(rows, separator):
     writer = csv.writer(_Line, delimiter=separator, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
     # Spreadsheets take a file with this mark for UTF-8.
     yield "\ufeff"
-    for row in rows:
-        yield writer.writerow([_with_comma(cell) for cell in row] if separator == ";" else row)
+    for number, row in enumerate(rows):
+        for cells in [row.values()] if number else [row.keys(), row.values()]:
+            yield writer.writerow([_cell(cell, separator) for cell in cells])
 
 
 class _Line:
@@ -136,8 +138,10 @@ class _Line:
     write = str
 
 
-def _with_comma(cell):
-    return f"{cell:g}".replace(".", ",") if isinstance(cell, float) else cell
+def _cell(cell, separator):
+    if isinstance(cell, float) and separator == ";":
+        return f"{cell:g}".replace(".", ",")
+    return safe_cell(cell) if isinstance(cell, str) else cell
 
 
 def _alike_of(marking):
@@ -146,13 +150,6 @@ def _alike_of(marking):
         for one, other in (pair.learners, pair.learners[::-1]):
             found.setdefault((one, pair.exercise), []).append(f"{pair.question} like {other} ({pair.share:.0%})")
     return {place: ", ".join(told) for place, told in found.items()}
-
-
-def _question_cells(verdict, given):
-    if verdict is None:
-        return [""] * 5
-    cells = [safe_cell(as_text(given)), verdict.points, verdict.verdict, safe_cell(verdict.mistake)]
-    return [*cells, safe_cell("; ".join(told_decisions(verdict)))]
 
 
 def as_text(given):

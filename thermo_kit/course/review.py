@@ -6,19 +6,16 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.decisions import Decision, answer_digest, settle
-from thermo_kit.course.files import write_atomically
+from thermo_kit.course.decisions import Decision, answer_digest
 from thermo_kit.course.keys import BY_HAND, Verdict, told_part
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import Standing, mark_class
 from thermo_kit.course.questions import questions_of
-from thermo_kit.course.report import SEPARATORS, as_text, csv_lines, safe_cell, told_decisions
+from thermo_kit.course.report import as_text, safe_cell, told_decisions, write_table
 from thermo_kit.course.roster import csv_table
 from thermo_kit.errors import CourseError, Problem, ThermoKitError, UnknownNameError
 
 LONGEST_WHY, TABLE_LIMIT = 1_000, 50_000_000
-HEAD = ("key", "exercise", "question", "asked", "learners", "answer", "what_the_key_says", "proposed", "out_of")
-HEAD += ("points", "why")
 
 
 @dataclass(frozen=True)
@@ -47,11 +44,6 @@ class Group:
         return self.order[0]
 
     @property
-    def proposed(self):
-        """What the key proposes, whatever was decided."""
-        return self.verdict.by_key
-
-    @property
     def is_open(self):
         """Whether one of them is still to be settled."""
         return any(v.is_open for member in self.members for v in member.verdicts if v.question == self.question)
@@ -76,8 +68,8 @@ class Review:
 
     def __init__(self, folder, *, workbook, decided_by, exercise=None):
         self.room, self.workbook, self.decided_by = Classroom(folder), workbook, decided_by
-        marking = mark_class(folder, workbook=workbook, exercise=exercise)
-        self.standings = [standing for standing in marking.standings if standing.verdicts]
+        # Read from the mark book each time, with the decisions so far.
+        self.standings = mark_class(folder, workbook=workbook, exercise=exercise).standings
 
     def groups(self):
         """The reasons, and whatever else must be looked at again, question by question, like answers together."""
@@ -113,10 +105,6 @@ class Review:
             _check(*what)
         with MarkBook(self.room.mark_book_file) as book:
             book.decide([self._decision(*what) for what in decided])
-            decisions = book.decisions()
-        for place, s in enumerate(self.standings):
-            settled = settle([v.by_key for v in s.verdicts], decisions, (s.learner, s.exercise), s.case, s.answers)
-            self.standings[place] = replace(s, verdicts=settled)
 
     def _decision(self, standing, question, points, why):
         digest = answer_digest(standing.case, question, standing.answers.get(question, ""))
@@ -133,23 +121,31 @@ class Review:
 
     def override(self, learner, question, points, why=""):
         """Decide on one answer of one learner, of the last re-sit where there is one; → the new standing."""
-        for place, standing in reversed([*enumerate(self.standings)]):
-            if standing.learner == learner and any(v.question == question for v in standing.verdicts):
-                self.decide([(standing, question, points, why)])
-                return self.standings[place]
-        told, advice = "has no mark in this exercise", "check both names, and that the sheet could be marked"
-        raise UnknownNameError.about(f"question {question} of {learner}", told, advice=advice)
+        own = [place for place, entry in enumerate(self.standings.entries) if entry.learner == learner]
+        marked = [place for place in own if question in {v.question for v in self.standings[place].verdicts}]
+        if not marked:
+            told, advice = "has no mark in this exercise", "check both names, and that the sheet could be marked"
+            raise UnknownNameError.about(f"question {question} of {learner}", told, advice=advice)
+        self.decide([(self.standings[marked[-1]], question, points, why)])
+        return self.standings[marked[-1]]
 
     def write_table(self, path, separator="comma"):
         """Write the groups as a CSV file in which `points` and `why` are to be filled in; → how many."""
-        rows = [HEAD]
+        rows = []
         for group in self.groups():
-            row = [group.key, group.exercise, group.question, safe_cell(self.asked(group)), len(group.members)]
-            row += [safe_cell(group.given), safe_cell(" ".join(self.looked_for(group)))]
-            row += [float(group.proposed.points), float(group.proposed.out_of)]
-            rows.append([*row, *((float(group.last.points), safe_cell(group.last.why)) if group.last else ("", ""))])
-        write_atomically(path, csv_lines(rows, SEPARATORS[separator]), mode=0o600)
-        return len(rows) - 1
+            row = {"key": group.key, "exercise": group.exercise, "question": group.question, "asked": self.asked(group)}
+            row |= {"learners": len(group.members), "answer": group.given}
+            row |= {
+                "what_the_key_says": " ".join(self.looked_for(group)),
+                "proposed": float(group.verdict.by_key.points),
+            }
+            row |= {
+                "out_of": float(group.verdict.by_key.out_of),
+                "points": float(group.last.points) if group.last else "",
+            }
+            rows.append(row | {"why": group.last.why if group.last else ""})
+        write_table(path, rows or [{"key": "", "points": "", "why": ""}], separator)
+        return len(rows)
 
     def read_table(self, path):
         """Decide as a filled-in CSV file says: every row that fits and says something new, or nothing at all."""

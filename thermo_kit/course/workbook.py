@@ -78,24 +78,15 @@ def find_workbook(folder=None, *, answers=None, start=None):
         raise FileAccessError.about(
             f"the answers folder {own}", "does not exist", advice="check the spelling after --answers"
         )
-    if folder:
-        root = Path(folder).resolve()
-        if not _is_workbook(root):
-            raise FileAccessError.about(
-                f"the folder {root}",
-                "is not a workbook",
-                "because it holds no folders lessons and exercises",
-                "name the folder that does",
-            )
-        return Workbook(root, own or root / "answers", own is not None)
     start = Path(start or Path.cwd()).resolve()
-    candidates = [start, *start.parents]
-    if named := os.environ.get("THERMO_KIT_WORKBOOK"):
-        candidates.insert(0, Path(named).resolve())
-    candidates.append(Workbook.of_the_package().root)
-    for root in candidates:
+    named = [Path(named).resolve()] if (named := os.environ.get("THERMO_KIT_WORKBOOK")) else []
+    around = [*named, start, *start.parents, Workbook.of_the_package().root]
+    for root in [Path(folder).resolve()] if folder else around:
         if _is_workbook(root):
             return Workbook(root, own or root / "answers", own is not None)
+    if folder:
+        told = f"the folder {root}", "is not a workbook", "because it holds no folders lessons and exercises"
+        raise FileAccessError.about(*told, "name the folder that does")
     raise FileAccessError.about(
         "the workbook",
         "was not found",

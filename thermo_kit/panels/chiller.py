@@ -6,12 +6,14 @@ import threading
 
 import ipywidgets as widgets
 
+from thermo_kit.charts.chiller import chiller_plate, freeze_story, safe_time_picture, short_time
+from thermo_kit.charts.guard_chart import guard_chart
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, filled, number, panel
+from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems.chiller_freeze import (
     FreezeSpec,
     GuardSettings,
@@ -22,7 +24,7 @@ from thermo_kit.systems.chiller_freeze import (
 )
 from thermo_kit.systems.chiller_freeze.safe_time import SHAVED_SECONDS, SHAVED_SHARE
 from thermo_kit.systems.guard_table import GUARD_NAMES
-from thermo_kit.units import celsius, from_display, tell
+from thermo_kit.units import from_display, tell
 from thermo_kit.units.look import percent
 
 CAUTIONS = (
@@ -66,15 +68,11 @@ def transient(spec, outputs=121):
 class ChillerPanel:
     """A plate chiller in steady work, with its freeze margin."""
 
-    evaporating_temperature: float = number(
-        "Refrigerant boils at", celsius(-1), low=celsius(-25), high=celsius(8), **TEMPERATURE
-    )
+    evaporating_temperature: float = degrees("Refrigerant boils at", -1, -25, 8)
     coolant_flow: float = number("Coolant flow", 0.20, "mass_flow", 0.02, 0.5, step=0.01, us_step=1)
     coolant: str = choice("Coolant", "ethylene glycol", _COOLANTS)
     mass_fraction: float = _glycol(0.30)
-    coolant_inlet_temperature: float = number(
-        "Coolant comes in at", celsius(15), low=celsius(10), high=celsius(40), **TEMPERATURE
-    )
+    coolant_inlet_temperature: float = degrees("Coolant comes in at", 15, 10, 40)
     fouling: float = choice(
         "Deposit on the plates", 0.0, (("none", 0.0), ("thin", 5e-5), ("thick", 2e-4)),
         help="Invented steps; on the coolant side.",
@@ -86,8 +84,6 @@ class ChillerPanel:
 
     def describe(self, look):
         """Solve the chiller and draw it along its plates."""
-        from thermo_kit.charts.chiller_plate import chiller_plate
-
         result = solve_chiller(filled(ChillerSpec, self, **mixture(self.coolant, self.mass_fraction)))
         picture = chiller_plate(result, look)
         rows = rows_of("ChillerPanel", look, result)
@@ -119,8 +115,6 @@ class FreezePanel:
 
     def describe(self, look):
         """Tell the story of the failure."""
-        from thermo_kit.charts.freeze_story import freeze_story
-
         spec = filled(
             FreezeSpec,
             self,
@@ -186,8 +180,6 @@ class GuardPanel:
 
     def describe(self, look):
         """Walk through the state chart, and list what was tried."""
-        from thermo_kit.charts.guard_chart import guard_chart
-
         result = self.run(self.failed)
         note = (
             f"This coolant freezes at {look.text(result.freezing_point, 'temperature')}; the coldest plate reaches "
@@ -259,8 +251,6 @@ class _SafeTime:
 
     def describe(self, look):
         """Read the map at the point and along its line."""
-        from thermo_kit.charts.safe_time_map import safe_time_picture, short_time
-
         shown = self.fine or _coarse(self.against, self.avoid, self.coolant)
         value = self.flow_left if self.against == "flow" else self.compressor_speed
         read = read_safe_time(shown, self.mass_fraction, value)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.compressor import insulation_picture, map_picture, mount_picture, power_picture
 from thermo_kit.components.compressor import CompressorConditions, efficiency_map, rpm, solve_compressor
 from thermo_kit.components.insulation import InsulationSpec, judge_insulation
 from thermo_kit.components.mount import MountSpec, solve_mount, transmissibility
@@ -76,8 +77,6 @@ class CompressorPanel:
 
     def describe(self, look):
         """Run the machine."""
-        from thermo_kit.charts.compressor_power import power_picture
-
         _, result = _run(
             self.machine, self.refrigerant, self.suction_pressure, self.superheat, self.discharge_pressure,
             self.speed, self.voltage,
@@ -110,8 +109,6 @@ class CompressorMapPanel:
 
     def describe(self, look):
         """Show the operating point on the map."""
-        from thermo_kit.charts.compressor_map import map_picture
-
         pressure = Refrigerant(self.refrigerant).dew_pressure(self.evaporating_temperature)
         spec = part_of(self.machine, "compressor")
         voltage = spec.usual_voltage
@@ -146,8 +143,6 @@ class MountPanel:
 
     def describe(self, look):
         """Show the curve."""
-        from thermo_kit.charts.transmissibility import mount_picture
-
         spec = filled(MountSpec, self, metal_path_stiffness=self.metal_path)  # fmt: skip
         result, slow, fast = (solve_mount(spec, speed=n) for n in (self.speed, _SLOW, _FAST))
         named = tuple((one.speed, one.transmissibility) for one in (slow, fast))
@@ -178,8 +173,6 @@ class InsulationPanel:
 
     def describe(self, look):
         """Judge the whole."""
-        from thermo_kit.charts.insulation_scale import insulation_picture
-
         result = judge_insulation(filled(InsulationSpec, self))
         picture = insulation_picture(result, look)
         verdict = "reaches the least value" if result.passes else "too little: out of service"

@@ -5,6 +5,9 @@ import re
 from dataclasses import replace
 from typing import ClassVar
 
+from thermo_kit.charts.condenser import ComparedQuantity as Row
+from thermo_kit.charts.condenser import comparison_picture, fin_picture, fin_strip, path_picture, percent_words
+from thermo_kit.charts.condenser_core import core_picture
 from thermo_kit.components.condenser import (
     AirConditions,
     CompressorDuty,
@@ -21,7 +24,7 @@ from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
+from thermo_kit.panels.settings import choice, degrees, number, panel, text
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
@@ -136,9 +139,7 @@ def _blocked(label, most, **more):
 
 
 def _air(default=40, **more):
-    return number(
-        "Air in front of the core", celsius(default), low=celsius(15), high=celsius(50), **TEMPERATURE, **more
-    )
+    return degrees("Air in front of the core", default, 15, 50, **more)
 
 
 def _fan(**more):
@@ -240,8 +241,6 @@ class CondenserPanel(_Vehicle):
 
     def describe(self, look):
         """Walk through the core."""
-        from thermo_kit.charts.condenser_core import core_picture
-
         core = self.rebuilt
         subcooling = WITHOUT_RECEIVER if core.receiver_after is None else None
         head = condensing_pressure_for(core, self.duty, self.air(look), subcooling=subcooling)
@@ -281,8 +280,6 @@ class CondenserPathPanel(_Vehicle):
 
     def describe(self, look):
         """Follow the refrigerant at a pressure that is held."""
-        from thermo_kit.charts.condenser import path_picture
-
         name = title_of(self.vehicle)[1]
         hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
         core = replace(self.core, tubes=self.tubes, receiver_after=receiver_pass(self.receiver, self.tubes))
@@ -353,8 +350,6 @@ class CompareCoresPanel(_Vehicle):
 
     def describe(self, look):
         """Set both side by side."""
-        from thermo_kit.charts.condenser import comparison_picture, percent_words
-
         compared = compare_cores(*self.cores, self.duty, self.air(look))
         first, second = compared.first, compared.second
         picture = comparison_picture(tuple(compared_rows(compared, look)), ("First core", "Second core"), look)
@@ -375,8 +370,6 @@ class CompareCoresPanel(_Vehicle):
 
 def compared_rows(compared, look):
     """Yield the rows of the picture."""
-    from thermo_kit.charts.condenser import ComparedQuantity as Row
-
     a, b = compared.first, compared.second
     air = a.condenser.air.temperature
     pressures, hot = (
@@ -416,8 +409,6 @@ class FinDensityPanel(_Vehicle):
 
     def describe(self, look):
         """Count them, and look for the best number."""
-        from thermo_kit.charts.condenser import fin_picture, fin_strip
-
         core = with_dirt(with_fin_density(self.core, self.fin_density), self.blocked)
         duty, air = self.duty, self.air(look)
         curve = _curve(with_fin_density(core, _DENSITIES[0]), duty, air)

@@ -3,10 +3,12 @@
 import functools
 from dataclasses import replace
 
+from thermo_kit.charts.coolant import operating_picture, part_text, run_picture
+from thermo_kit.charts.coolant_layout import layout_picture, stands_still
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.panels.settings import SHARE, choice, degrees, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
 from thermo_kit.systems.coolant_network import (
     NETWORK_FAULTS,
@@ -145,16 +147,12 @@ class LayoutPanel:
     battery_speed: float = _share("Speed of the battery pump", 1.0, 0.1, 1.2)
     drive_heat: float = number("Heat of motor and inverter", 1800.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
     battery_heat: float = number("Heat of the battery", 700.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
-    ambient_temperature: float = number(
-        "Air temperature", celsius(25), "temperature", celsius(-30), celsius(50), step=1.0, us_step=2, decimals=0
-    )
+    ambient_temperature: float = degrees("Air temperature", 25, -30, 50, step=1.0, us_step=2, decimals=0)
     vehicle_speed: float = number("Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6, step=5 / 3.6, us_step=5)
     chiller: bool = choice("Chiller", True, (("running", True), ("off", False)))
 
     def describe(self, look):
         """Solve the network and tell what each part does."""
-        from thermo_kit.charts.coolant_layout import layout_picture, stands_still
-
         spec = network_of(
             self.layout, self.position, ambient_temperature=self.ambient_temperature, vehicle_speed=self.vehicle_speed
         )
@@ -163,25 +161,20 @@ class LayoutPanel:
         spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
         result = solve_coolant_network(apply_faults(spec if self.chiller else with_chillers_off(spec), faults))
         picture = layout_picture(result, look)
-        rows = []
+        rows = ()
         for body in result.bodies:
-            value = "no steady value" if body.temperature is None else look.text(body.temperature, "temperature")
-            rows.append((f"{body.name}, limit {look.text(body.temperature_limit, 'temperature', 0)}", value))
+            rows += rows_of("each body of LayoutPanel", look, body)
         for name, pump in result.pumps:
-            flow = result.way(name).volume_flow
-            told = look.text(abs(flow), "volume_flow") + (" backwards" if flow < 0 else "")
-            told = "no flow" if stands_still(result.way(name)) else told
-            rows += [(f"Flow through {name}", told), (f"Power of {name}", f"{pump.electric_power:.0f} W")]
+            way = result.way(name)
+            told = look.text(abs(way.volume_flow), "volume_flow") + (" backwards" if way.volume_flow < 0 else "")
+            told = "no flow" if stands_still(way) else told
+            rows += rows_of("each pump of LayoutPanel", look, pump, name=name, flow=told)
         for branch in result.spec.branches:
-            way = result.way(branch.name)
-            if branch.radiator:
-                rows.append((f"Heat given by {branch.name}", look.text(way.radiator_heat, "power")))
-            if branch.chiller:
-                rows.append((f"Heat taken by {branch.name}", look.text(way.heat_to_chiller, "power")))
-        lost = "no steady value" if result.heat_lost is None else look.text(result.heat_lost, "power")
-        rows.append(("Heat lost by hoses, bottle and parts", lost))
-        rows.append(("Coolant freezes at", look.text(result.freezing_point, "temperature")))
-        return Description((picture,), picture.sentence, tuple(rows), (*result.notes, INVENTED, CAUTION))
+            for part in ("radiator", "chiller"):
+                if getattr(branch, part):
+                    rows += rows_of(f"each {part} of LayoutPanel", look, result.way(branch.name), branch)
+        rows += rows_of("LayoutPanel", look, result)
+        return Description((picture,), picture.sentence, rows, (*result.notes, INVENTED, CAUTION))
 
     def follow(self, changed):
         """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault."""
@@ -219,14 +212,10 @@ class OperatingPointPanel:
     air_share: float = _share("Air in the pump", 0.0, 0.0, 1.0, help="Share of the lift lost to air.")
     coolant: str = choice("Coolant", "ethylene glycol", sorted(COOLANT_KINDS))
     mass_fraction: float = _share("Glycol by mass", 0.5, 0.0, 0.6, step=0.01, us_step=1, help="Water ignores it.")
-    temperature: float = number(
-        "Coolant temperature", celsius(25), "temperature", _coldest, celsius(95), step=1.0, us_step=2
-    )
+    temperature: float = degrees("Coolant temperature", 25, _coldest, 95, step=1.0, us_step=2)
 
     def describe(self, look):
         """Draw both curves and tell the point."""
-        from thermo_kit.charts.pump_curves import operating_picture
-
         layout, pump, hose = self.loop
         glycol = 0.0 if self.coolant == "water" else self.mass_fraction
         spec = with_pump_speeds(
@@ -299,35 +288,28 @@ class ScenarioPanel:
 
     def describe(self, look):
         """Run the hour and tell which limits are passed."""
-        from thermo_kit.charts.coolant_run import part_text, run_picture
-
         run, strikes = run_of(
             self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
         )
         picture = run_picture(run, look, cursor=self.moment, fault_time=strikes)
-        rows = []
+        rows = ()
         for body in run.spec.bodies:
-            limit, hottest = look.text(body.temperature_limit, "temperature", 0), max(run.body_temperature[body.name])
-            rows.append((f"Hottest {body.name}, limit {limit}", part_text(hottest, look)))
+            hottest = part_text(max(run.body_temperature[body.name]), look)
+            rows += rows_of("each body of ScenarioPanel", look, body, hottest=hottest)
         for event in run.events:
             when = look.text(event.time, "duration")
             if strikes and event.time >= strikes:
                 when += f", {look.text(event.time - strikes, 'duration')} after the fault"
-            words = {
-                "over limit": "{} passes {}",
-                "may boil": "{} passes {} somewhere, may boil",
-                "slush": "{} below its freezing point somewhere: slush",
-            }[event.kind]
-            rows.append((words.format(event.part, look.text(event.temperature, "temperature", 0)), when))
+            rows += rows_of(f"{event.kind} of ScenarioPanel", look, event, when=when)
         if not run.events:
-            rows.append(("Limits passed", "none"))
+            rows += (("Limits passed", "none"),)
         notes = (
             "No control steps in: a real vehicle warns, cuts power or stops the charge before a part is harmed.",
             "Coolant data end at 100 °C (212 °F): where it may boil, the run goes on with the last data.",
             f"{INVENTED} The fault strikes after ten minutes, in a hot soak from the start.",
             CAUTION,
         )
-        return Description((picture,), picture.sentence, tuple(rows), notes)
+        return Description((picture,), picture.sentence, rows, notes)
 
     def follow(self, changed):
         """Let valve and fault fit a newly chosen layout."""

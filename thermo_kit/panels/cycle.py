@@ -2,15 +2,18 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.pressure_enthalpy import diagram
+from thermo_kit.charts.refrigerants import concentration_picture, refrigerant_bars
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
+from thermo_kit.panels.settings import DIFFERENCE, choice, degrees, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
+from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import CycleSpec, LeakSpec, solve_cycle, spread_leak
 from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
-from thermo_kit.units import Amount, Said, bar, barg, celsius, format_quantity
+from thermo_kit.units import Amount, Said, bar, barg, format_quantity
 
 CONDENSER, GAS_COOLER = "condenser", "gas cooler"
 _OF_CONDENSER = ("condensing_temperature", "subcooling")
@@ -39,25 +42,19 @@ class CyclePanel:
     """A cycle from its temperatures, on the pressure-enthalpy diagram."""
 
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
-    evaporating_temperature: float = number(
-        "Evaporating temperature", celsius(0), **TEMPERATURE, low=celsius(-35), high=celsius(25)
-    )
+    evaporating_temperature: float = degrees("Evaporating temperature", 0, -35, 25)
     superheat: float = number("Superheat", 8.0, **DIFFERENCE, low=0.0, high=40.0)
     high_side: str = choice(
         "High side", CONDENSER, (CONDENSER, GAS_COOLER),
         help="A gas cooler works above the critical pressure, as with R-744 on warm days.",
     )  # fmt: skip
-    condensing_temperature: float = number(
-        "Condensing temperature", celsius(45), **TEMPERATURE, low=celsius(-10), high=celsius(85), needed=_has_condenser
-    )
+    condensing_temperature: float = degrees("Condensing temperature", 45, -10, 85, needed=_has_condenser)
     subcooling: float = number("Subcooling", 6.0, **DIFFERENCE, low=0.0, high=30.0, needed=_has_condenser)
     gas_cooler_pressure: float = number(
         "Gas cooler pressure", barg(95), "pressure", bar(74), bar(150), step=0.5e5, us_step=10, decimals=1,
         needed=_has_gas_cooler,
     )  # fmt: skip
-    gas_cooler_outlet_temperature: float = number(
-        "Gas cooler outlet", celsius(38), **TEMPERATURE, low=celsius(10), high=celsius(60), needed=_has_gas_cooler
-    )
+    gas_cooler_outlet_temperature: float = degrees("Gas cooler outlet", 38, 10, 60, needed=_has_gas_cooler)
     isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0, step=0.01)
     with_loss_free: bool = choice(
         "Compare with loss-free", False, (("no", False), ("yes", True)), help="Loss-free is the thin dotted cycle."
@@ -69,9 +66,6 @@ class CyclePanel:
 
     def describe(self, look):
         """Solve and draw the cycle."""
-        from thermo_kit.charts.pressure_enthalpy import diagram
-        from thermo_kit.substances.lines import property_lines
-
         fluid = Refrigerant(self.refrigerant)
         if _has_condenser(self) and self.condensing_temperature >= fluid.critical_temperature:
             critical = Amount(fluid.critical_temperature, "temperature")
@@ -114,21 +108,16 @@ class CyclePanel:
 class ComparePanel:
     """The same temperatures for every refrigerant of the workbook."""
 
-    evaporating_temperature: float = number(
-        "Evaporating temperature", celsius(0), **TEMPERATURE, low=celsius(-30), high=celsius(20)
+    evaporating_temperature: float = degrees("Evaporating temperature", 0, -30, 20)
+    condensing_temperature: float = degrees(
+        "Condensing temperature", 45, 25, 70, help="R-744 above its critical temperature is cooled as a gas instead."
     )
-    condensing_temperature: float = number(
-        "Condensing temperature", celsius(45), **TEMPERATURE, low=celsius(25), high=celsius(70),
-        help="R-744 above its critical temperature is cooled as a gas instead.",
-    )  # fmt: skip
     superheat: float = number("Superheat", 5.0, **DIFFERENCE, low=0.0, high=30.0)
     subcooling: float = number("Subcooling", 5.0, **DIFFERENCE, low=0.0, high=20.0)
     isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0, step=0.01)
 
     def describe(self, look):
         """Give all of them the same job."""
-        from thermo_kit.charts.refrigerant_bars import refrigerant_bars
-
         compared = compare_refrigerants(ComparisonSpec(**vars(self)))
         notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
         outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
@@ -147,7 +136,7 @@ class ComparePanel:
             f"{worst.cycle.coefficient_of_performance:.2f}. {hottest.refrigerant} has the hottest gas, "
             f"{look.text(hottest.cycle.discharge_temperature, 'temperature')}."
         )
-        rows = tuple(_compared_row(row, look) for row in compared)
+        rows = tuple(row for one in compared for row in rows_of("ComparePanel", look, one.cycle, one))
         return Description((refrigerant_bars(compared, look),), sentence, rows, tuple(notes), _COMPARED)
 
 
@@ -159,17 +148,6 @@ def _chosen(row, look):
         limit = format_quantity(pressure, "pressure", look.system)
         return f"{limit}, the {row.limit} this panel goes to; the best COP lies at a {beyond} pressure"
     return f"{look.text(pressure, 'pressure')}, chosen for the best COP"
-
-
-def _compared_row(row, look):
-    return (
-        row.refrigerant,
-        look.text(row.cycle.evaporating_pressure, "pressure"),
-        look.text(row.cycle.condensing_pressure, "pressure"),
-        look.text(row.cycle.discharge_temperature, "temperature"),
-        look.text(row.suction_volume_flow, "volume_flow"),
-        f"{row.cycle.coefficient_of_performance:.2f}",
-    )
 
 
 @panel("If it all leaks out")
@@ -185,8 +163,6 @@ class LeakPanel:
 
     def describe(self, look):
         """Compare with the limits."""
-        from thermo_kit.charts.limit_bar import concentration_picture
-
         result = spread_leak(filled(LeakSpec, self))
         picture = concentration_picture(result, look)
         facts = facts_of(self.refrigerant)

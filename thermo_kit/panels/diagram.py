@@ -5,12 +5,14 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
+from thermo_kit.charts.cycle_drawing import Mark
+from thermo_kit.charts.pressure_enthalpy import diagram, sheet_bytes
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
+from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
-from thermo_kit.units import UnitSystem, barg, celsius
+from thermo_kit.units import UnitSystem, barg
 
 BY_ENTHALPY, BY_TEMPERATURE = "enthalpy", "temperature"
 
@@ -33,11 +35,13 @@ class StatePanel:
         "Enthalpy", 300e3, "specific_enthalpy", _window("lowest_enthalpy"), _window("highest_enthalpy"),
         step=1e3, us_step=0.5, help="Moves the point along a level line; the temperature follows.",
     )  # fmt: skip
-    temperature: float = number(
-        "Temperature", celsius(10), **TEMPERATURE, low=lambda s: _window("saturation_temperature")(s)[0],
-        high=lambda s: Refrigerant(s.refrigerant).highest_temperature,
+    temperature: float = degrees(
+        "Temperature",
+        10,
+        lambda s: _window("saturation_temperature")(s)[0],
+        lambda s: Refrigerant(s.refrigerant).highest_temperature,
         help="Or type a temperature; the enthalpy follows.",
-    )  # fmt: skip
+    )
     second: str = choice(
         "When the pressure changes, keep", BY_ENTHALPY,
         (("the enthalpy", BY_ENTHALPY), ("the temperature", BY_TEMPERATURE)),
@@ -50,9 +54,6 @@ class StatePanel:
 
     def describe(self, look):
         """Say what the refrigerant is there."""
-        from thermo_kit.charts.cycle_drawing import Mark
-        from thermo_kit.charts.pressure_enthalpy import diagram
-
         state = self.state()
         share = "" if state.x is None else f"x {state.x:.2f}"
         place = f"{look.text(state.T, 'temperature')}, {share if state.phase == 'two-phase' else state.phase}"
@@ -126,8 +127,6 @@ class BlankSheetPanel(_BlankSheet):
 
     def _draw(self, description):
         super()._draw(description)
-        from thermo_kit.charts.blank_sheet import sheet_bytes
-
         name = self.settings.refrigerant
         data = base64.b64encode(sheet_bytes(property_lines(name, self._look.system), self._look)).decode()
         self.link.value = (

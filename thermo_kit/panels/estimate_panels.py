@@ -3,6 +3,7 @@
 import functools
 import itertools
 
+from thermo_kit.charts.estimate import money, narrowing_picture, range_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import SHARE, choice, number, panel
@@ -39,8 +40,6 @@ class ScopePanel:
 
     def describe(self, look):
         """List the scope."""
-        from thermo_kit.charts.estimate import range_picture
-
         sheet = _estimate(self.failure, self.kind, 0.25, self.exchanger, self.accumulator)
         picture = range_picture(sheet, look)
         rows = tuple((named(line.item), line.action, line.why) for line in sheet.lines)
@@ -66,8 +65,6 @@ class EstimatePanel:
 
     def describe(self, look):
         """Say range and drivers."""
-        from thermo_kit.charts.estimate import money, range_picture
-
         sheet = _estimate(self.failure, self.kind, self.further)
         picture = range_picture(sheet, look, offer=self.promise)
         kept = sum(total <= self.promise for total in sheet.totals) / len(sheet.totals)
@@ -91,8 +88,6 @@ class NarrowingPanel:
 
     def describe(self, look):
         """Say how far the range has closed."""
-        from thermo_kit.charts.estimate import money, narrowing_picture
-
         sheet = _estimate(self.failure, self.kind)
         case = int(self.vehicle[1:]) * 11
         steps = [range_so_far(sheet, n, case=case) for n in range(len(sheet.parts) + 1)]

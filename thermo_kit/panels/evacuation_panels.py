@@ -4,6 +4,13 @@ import functools
 
 import numpy as np
 
+from thermo_kit.charts.service import (
+    charge_picture,
+    recovery_log_picture,
+    recovery_picture,
+    rise_picture,
+    vacuum_picture,
+)
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, filled, number, panel, text
@@ -78,8 +85,6 @@ class VacuumPanel:
 
     def describe(self, look):
         """Say what gauge and water do."""
-        from thermo_kit.charts.evacuation import vacuum_picture
-
         spec = filled(
             EvacuationSpec, self, metal_temperature=self.metal, pump_speed=self.pump, hose=HOSES[self.hose],
             duration=self.pace,
@@ -110,8 +115,6 @@ class RisePanel:
 
     def describe(self, look):
         """Judge the readings."""
-        from thermo_kit.charts.evacuation import rise_picture
-
         notes = ()
         if self.log.strip():
             log = read_vacuum_log(self.log + "\n", altitude=look.altitude)
@@ -155,8 +158,6 @@ class RecoveryPanel:
 
     def describe(self, look):
         """Say what is out, what is left and where it hides."""
-        from thermo_kit.charts.evacuation import recovery_picture
-
         if self.log.strip():
             return _recovery_log(self.log, look)
         result = _recovered(
@@ -170,8 +171,6 @@ class RecoveryPanel:
 
 
 def _recovery_log(lines, look):
-    from thermo_kit.charts.evacuation import recovery_log_picture
-
     log = read_recovery_log(lines + "\n", altitude=look.altitude)
     said = judge_recovery(log, atmosphere=atmosphere_pressure(look.altitude))
     picture = recovery_log_picture(log, said, look)
@@ -201,8 +200,6 @@ class ChargePanel:
 
     def describe(self, look):
         """Judge the charge."""
-        from thermo_kit.charts.evacuation import charge_picture
-
         liquid, vapour = hose_holds(filled(HoseHoldUp, self))
         held = {"empty": 0.0, "full of vapour": vapour, "full of liquid": liquid}[self.hose]
         result = judge_charge(

@@ -2,14 +2,16 @@
 
 from dataclasses import dataclass, replace
 
+from thermo_kit.charts.cabin import after_text, pull_down_picture, vents_picture
+from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text, moist_air_picture, places_of
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import DIFFERENCE, SHARE, TEMPERATURE, choice, filled, number, panel
+from thermo_kit.panels.settings import DIFFERENCE, SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
-from thermo_kit.units import atmosphere_pressure, celsius
+from thermo_kit.units import atmosphere_pressure
 
 VEHICLE = "parcel_van"
 HELD = "The evaporating temperature is held, as a compressor with control and enough capacity does."
@@ -26,7 +28,7 @@ _LEAST_AIR = 0.06
 
 
 def _air_temperature():
-    return number("Air in front of the coil", celsius(30), low=celsius(15), high=celsius(50), **TEMPERATURE)
+    return degrees("Air in front of the coil", 30, 15, 50)
 
 
 def _humidity():
@@ -43,7 +45,7 @@ def _air_flow(low=0.03, high=0.18):
 
 
 def _boils(lowest=-8):
-    return number("Refrigerant boils at", celsius(3), low=celsius(lowest), high=celsius(12), **TEMPERATURE)
+    return degrees("Refrigerant boils at", 3, lowest, 12)
 
 
 def _usual(vehicle=VEHICLE):
@@ -89,8 +91,6 @@ class EvaporatorPanel(_Coil):
 
     def describe(self, look):
         """Show the coil."""
-        from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text
-
         process = self.process(look, self.blocked_share)
         result = process.result
         picture = coil_picture(process, look)
@@ -105,8 +105,6 @@ class MoistAirPanel(_Coil):
 
     def describe(self, look):
         """Show the way on the chart."""
-        from thermo_kit.charts.evaporator import moist_air_picture, places_of
-
         process = self.process(look)
         result = process.result
         picture = moist_air_picture(process, moist_air_lines(result.conditions.air_pressure), look)
@@ -122,11 +120,10 @@ class MoistAirPanel(_Coil):
 class PullDownPanel:
     """A hot cabin over an hour."""
 
-    start_temperature: float = number(
-        "Cabin at the start", celsius(55), "temperature", lambda s: s.outside_temperature, celsius(75),
-        step=1.0, us_step=2,
-    )  # fmt: skip
-    outside_temperature: float = number("Outside air", celsius(32), low=celsius(20), high=celsius(45), **TEMPERATURE)
+    start_temperature: float = degrees(
+        "Cabin at the start", 55, lambda s: s.outside_temperature, 75, step=1.0, us_step=2
+    )
+    outside_temperature: float = degrees("Outside air", 32, 20, 45)
     relative_humidity: float = number("Humidity outside", 0.4, low=0.1, high=0.9, **SHARE)
     air_flow: float = _air_flow()
     recirculated_share: float = number(
@@ -135,12 +132,10 @@ class PullDownPanel:
     sun: float = number("Sun through the glass", 700.0, of=(CabinSpec, "sun"), high=1500.0, step=20.0, us_step=50)
     people: int = choice("People in the cabin", 1, range(5))
     evaporating_temperature: float = _boils(-5)
-    wish: float = number("Cool enough at", celsius(25), low=celsius(20), high=celsius(30), **TEMPERATURE)
+    wish: float = degrees("Cool enough at", 25, 20, 30)
 
     def describe(self, look):
         """Follow the cabin."""
-        from thermo_kit.charts.cabin import after_text, pull_down_picture
-
         cabin = filled(CabinSpec, self, fresh_air_share=1.0 - self.recirculated_share)
         outside = _conditions(
             look, air_temperature=self.outside_temperature, relative_humidity=self.relative_humidity,
@@ -186,9 +181,6 @@ class TwoVentsPanel:
 
     def describe(self, look):
         """Read both vents."""
-        from thermo_kit.charts.cabin import vents_picture
-        from thermo_kit.charts.evaporator import drip_text
-
         hidden = self.fault in HIDDEN
         fault, size = HIDDEN.get(self.fault, (self.fault, self.size))
         conditions = _conditions(

@@ -3,12 +3,21 @@
 import functools
 from dataclasses import replace
 
+from thermo_kit.charts.internal_heat_exchanger import (
+    LengthSeries,
+    exchange_curves,
+    exchange_diagram,
+    exchange_length,
+    exchanger_profile,
+    length_text,
+)
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES
+from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import (
     ExchangeJob,
     compare_exchange,
@@ -113,9 +122,6 @@ class ExchangeCyclePanel:
 
     def describe(self, look):
         """Compare the two cycles."""
-        from thermo_kit.charts.exchange_diagram import exchange_diagram
-        from thermo_kit.substances.lines import property_lines
-
         spec, limit = spec_of(self), self.discharge_limit
         effect = effect_of_effectiveness(spec, self.effectiveness)
         own = effect.with_exchanger
@@ -162,8 +168,6 @@ class ExchangerPanel:
 
     def describe(self, look):
         """Solve the tube inside the cycle."""
-        from thermo_kit.charts.exchanger_profile import exchanger_profile, length_text
-
         effect = with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
         result = effect.exchanger
         rows = (*rows_of("ExchangerPanel", look, result), *_effect_rows(effect, look))
@@ -197,8 +201,6 @@ class ExchangerLengthPanel:
 
     def describe(self, look):
         """Solve the chosen length, beside the curve over all lengths."""
-        from thermo_kit.charts.exchange import LengthSeries, exchange_length
-
         # Curves are kept for a fixed list, so that a move of the length solves one exchanger and not eight.
         curve = _curve(replace(self, length=_LENGTHS[-1], discharge_limit=0.0))
         chosen = exchange_by_length(spec_of(self), tubes_of(self), self.mass_flow, (self.length,))
@@ -252,8 +254,6 @@ class ExchangeComparePanel:
 
     def describe(self, look):
         """Compare the refrigerants."""
-        from thermo_kit.charts.exchange import exchange_curves
-
         compared = compare_exchange(ExchangeJob(**vars(self)))
         picture = exchange_curves(compared, self.effectiveness, self.discharge_limit, look)
         rows = tuple((row.curve.refrigerant, _row_text(row, look)) for row in compared)

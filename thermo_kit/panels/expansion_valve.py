@@ -2,6 +2,14 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.expansion_valve import (
+    Lane,
+    feedings_picture,
+    force_picture,
+    opening_picture,
+    outlet_text,
+    readings_picture,
+)
 from thermo_kit.components.electronic_valve import (
     LIMITS,
     ElectronicValveFault,
@@ -27,7 +35,7 @@ from thermo_kit.components.orifice import OrificeSpec
 from thermo_kit.fleet import part_of
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, filled, number, panel
+from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, degrees, filled, number, panel
 from thermo_kit.units import barg, celsius, tell
 
 CROSS_CHARGE = "The cross charge is an approximation of our own; makers keep theirs to themselves."
@@ -61,7 +69,7 @@ def _pressure_drop():
 
 
 def _condensing():
-    return number("Condensing temperature", celsius(50), low=celsius(25), high=celsius(75), **TEMPERATURE)
+    return degrees("Condensing temperature", 50, 25, 75)
 
 
 def _valve(**changed):
@@ -72,9 +80,7 @@ def _valve(**changed):
 class ValveForcePanel:
     """Three forces on a diaphragm."""
 
-    line_temperature: float = number(
-        "Line temperature at the bulb", celsius(4.0), "temperature", celsius(-35), celsius(50), step=0.2, us_step=0.5
-    )  # fmt: skip
+    line_temperature: float = degrees("Line temperature at the bulb", 4.0, -35, 50, step=0.2, us_step=0.5)
     low_pressure: float = number(
         "Low side at the evaporator outlet", barg(1.8), "gauge_pressure", barg(-0.3), barg(6), step=0.05e5,
         us_step=0.5,
@@ -88,8 +94,6 @@ class ValveForcePanel:
 
     def describe(self, look):
         """Weigh bulb against evaporator and spring."""
-        from thermo_kit.charts.expansion_valve import force_picture
-
         lost = self.bulb == "lost"
         balance = force_balance(
             _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
@@ -128,8 +132,6 @@ class ValveOpeningPanel:
 
     def describe(self, look):
         """Follow the valve from its seat to its stop."""
-        from thermo_kit.charts.expansion_valve import opening_picture
-
         curves = opening_curves(
             _valve(spring_preload=self.spring_preload, charge=self.charge, equalisation=self.equalisation),
             filled(EvaporatorDuty, self),
@@ -154,9 +156,7 @@ class ValveFaultPanel:
         "Size of the fault", 0.3, low=0.0, high=1.0, **SHARE,
         help="Pin: where it sticks. Bulb: air it feels. Flash gas: of 30 % vapour. Shut-off: leak of a 1 mm hole.",
     )  # fmt: skip
-    air_temperature: float = number(
-        "Air over the evaporator", celsius(25), low=celsius(5), high=celsius(50), **TEMPERATURE
-    )  # fmt: skip
+    air_temperature: float = degrees("Air over the evaporator", 25, 5, 50)
     suction_flow: float = number(
         "Compressor draws", 0.0025, "volume_flow", 0.0008, 0.005, step=0.0000166667 * 3, us_step=1
     )  # fmt: skip
@@ -166,8 +166,6 @@ class ValveFaultPanel:
 
     def describe(self, look):
         """Spoil the valve and read what gauge and clamp show."""
-        from thermo_kit.charts.expansion_valve import outlet_text, readings_picture
-
         duty = filled(EvaporatorDuty, self)
         case = fault_case(_valve(spring_preload=self.spring_preload), duty, fault=self.fault, size=self.size)
         picture, own, sound = readings_picture(case, look), case.faulty, case.sound
@@ -205,51 +203,36 @@ class FeedingPanel:
         "How much", 0.5, low=0.0, high=1.0, **SHARE,
         help="Of the worst: 80 % of the air gone, bulb half in the open or sensor far off, nearly shut, 30 % vapour.",
     )  # fmt: skip
-    air_temperature: float = number(
-        "Air over the evaporator", celsius(25), low=celsius(15), high=celsius(45), **TEMPERATURE
-    )  # fmt: skip
+    air_temperature: float = degrees("Air over the evaporator", 25, 15, 45)
     suction_flow: float = number(
         "Compressor draws", 0.0025, "volume_flow", 0.0012, 0.0035, step=0.0000166667 * 3, us_step=1
     )  # fmt: skip
-    condensing_temperature: float = number(
-        "Condensing temperature", celsius(50), low=celsius(40), high=celsius(65), **TEMPERATURE
-    )  # fmt: skip
+    condensing_temperature: float = degrees("Condensing temperature", 50, 40, 65)
     refrigerant: str = choice("Refrigerant", "R-134a", ("R-134a", "R-1234yf"))
 
     def describe(self, look):
         """Feed the same evaporator in four ways."""
-        from thermo_kit.charts.expansion_valve import Lane, feedings_picture, outlet_text
-
         found = _four_feedings(self)
         strap, block, electronic, orifice = found
 
-        def temperature(value):
-            return look.text(value, "temperature")
-
-        def difference(value):
-            return look.text(value, "temperature_difference")
-
-        scan = (
-            f"target {difference(electronic.target_superheat)}, shown {difference(electronic.shown_superheat)}, "
-            f"{electronic.commanded_steps} steps"
-        )
+        told = "target {target_superheat:temperature_difference}, shown {shown_superheat:temperature_difference}, "
+        scan = look.say(told + "{commanded_steps} steps", electronic)
+        gauge = "{evaporating_pressure:pressure}, line {outlet_temperature:temperature}"
         names = ("strap bulb", "block valve", "electronic valve", "fixed orifice")
         good = (*(one.verdict == "in balance" for one in found[:3]), orifice.verdict == "wet by design")
         lanes = tuple(
             Lane(
                 name, opens, one.boiling_share, one.quality_is_wet, outlet_text(one, look),
-                f"{look.text(one.evaporating_pressure, 'pressure')}, line {temperature(one.outlet_temperature)}",
-                scan if one is electronic else "", fine,
+                look.say(gauge, one), scan if one is electronic else "", fine,
             )
             for name, opens, one, fine in zip(names, _OPENS, found, good, strict=True)
         )  # fmt: skip
         sentence = " ".join(f"{lane.name.capitalize()}: low side {lane.gauge}, {lane.outlet}." for lane in lanes)
         sentence += f" Scan tool: {scan}; {LIMITS[electronic.limit]}."
-        fronts = (*(valve.duty for valve in found[:3]), found[3])
+        front = [_front(one, look) for one in (*(valve.duty for valve in found[:3]), orifice)]
         rows = rows_of(
             "FeedingPanel", look, strap=strap, block=block, scan=electronic, tube=orifice,
-            **{f"leaves_{k}": lane.outlet for k, lane in enumerate(lanes)},
-            **{f"front_{k}": _front(one, look) for k, one in enumerate(fronts)},
+            leaves=[lane.outlet for lane in lanes], front=front,
         )  # fmt: skip
         notes = [
             "The sizes of the four are invented, of the order that vehicles use.",

@@ -1,8 +1,9 @@
 """The learner turns a loss into a leak, a leak into a hole, and watches a nitrogen test."""
 
+from thermo_kit.charts.service import hole_picture, methods_picture, test_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import choice, filled, number, panel
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.service import (
     LossSpec,
     PassageSpec,
@@ -46,8 +47,6 @@ class LossPanel:
 
     def describe(self, look):
         """Turn the loss into a rate and look for it."""
-        from thermo_kit.charts.leak import methods_picture
-
         share = plateau_share(self.vehicle) if self.vehicle else LossSpec.noticed_share
         result = rate_of_loss(filled(LossSpec, self, noticed_share=share))
         picture = methods_picture(result, methods(), look)
@@ -68,8 +67,6 @@ class LeakHolePanel:
 
     def describe(self, look):
         """Let it leak at saturation."""
-        from thermo_kit.charts.leak import hole_picture
-
         T = self.temperature
         pressure = Refrigerant(self.refrigerant).bubble_pressure(T) * (1.001 if self.liquid else 0.999)
         case = {"inside": pressure, "temperature": T}
@@ -94,10 +91,8 @@ class NitrogenTestPanel:
     time: float = number("Time gone by", 3600.0, "duration", 60.0, lambda s: s.clock, step=300.0, decimals=0)
     clock: float = choice("The clock shows", 4 * 3600.0, CLOCKS)
     bore: float = number("Bore of the leak", 12e-6, "fine_length", 0.0, 60e-6, step=1e-6, decimals=0)
-    start_temperature: float = number("Shop at the start", celsius(15), "temperature", celsius(5), celsius(35),
-                                      step=0.5, us_step=1)  # fmt: skip
-    end_temperature: float = number("Shop in the end", celsius(22), "temperature", celsius(5), celsius(35), step=0.5,
-                                    us_step=1)  # fmt: skip
+    start_temperature: float = degrees("Shop at the start", 15, 5, 35)
+    end_temperature: float = degrees("Shop in the end", 22, 5, 35)
     start_pressure: float = number("Gauge at the start", 1.6e6, of=(PressureWatch, "start_pressure"), low=5e5, high=3e6,
                                    step=1e5, us_step=10)  # fmt: skip
     pressure_accuracy: float = number("Accuracy of the gauge", 1e4, of=(PressureTest, "pressure_accuracy"), low=1e3,
@@ -109,8 +104,6 @@ class NitrogenTestPanel:
 
     def describe(self, look):
         """Let the clock run and judge what the gauge shows."""
-        from thermo_kit.charts.leak import test_picture
-
         spec = filled(PressureWatch, self)
         watch, now = (watch_pressure_test(spec, duration=end) for end in (self.clock, self.time))
         test = filled(

@@ -1,10 +1,10 @@
 """The learner reads a coolant sample, sees what it protects from, and plans how to top it up."""
 
+from thermo_kit.charts.coolant import mixture_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
+from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.service.mixture import GLYCOLS, cold_state, freezing_curve, read_hydrometer, read_refractometer, top_up
-from thermo_kit.units import celsius
 
 INSTRUMENTS = (
     ("refractometer, scale of this glycol", "own scale"),
@@ -19,17 +19,12 @@ class MixturePanel:
 
     kind: str = choice("Glycol in the loop", "ethylene glycol", GLYCOLS)
     instrument: str = choice("Instrument", "own scale", INSTRUMENTS)
-    scale_reading: float = number(
-        "Reading on the scale", celsius(-18), low=celsius(-45), high=celsius(-0.5), help="Refractometer only.",
-        **TEMPERATURE,
-    )  # fmt: skip
+    scale_reading: float = degrees("Reading on the scale", -18, -45, -0.5, help="Refractometer only.")
     specific_gravity: float = number(
         "Specific gravity", 1.05, "ratio", 1.0, 1.085, step=0.001, us_step=0.001, decimals=3,
         help="Hydrometer only, sample at 15.6 °C (60 °F).",
     )  # fmt: skip
-    coldest: float = number(
-        "Coldest night", celsius(-25), "temperature", celsius(-45), celsius(5), step=1.0, us_step=1, decimals=0
-    )
+    coldest: float = degrees("Coldest night", -25, -45, 5, step=1.0, decimals=0)
     target: float = number("Glycol wanted, by volume", 0.5, "percent", 0.2, 0.56, step=0.01, us_step=1, decimals=0)
     system_volume: float = number("Coolant in the full loop", 8e-3, "volume", 1e-3, 40e-3, step=0.5e-3, us_step=0.1)
     missing_volume: float = number(
@@ -45,8 +40,6 @@ class MixturePanel:
 
     def describe(self, look):
         """Read, judge, plan."""
-        from thermo_kit.charts.mixture_chart import mixture_picture
-
         reading = self.reading()
         state = cold_state(self.kind, mass_fraction=reading.mass_fraction, temperature=self.coldest)
         plan = top_up(

@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel
+from thermo_kit.panels.settings import TEMPERATURE, choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.substances.lines import saturation_curve
 from thermo_kit.systems import ParkedSpec, judge_parked
 from thermo_kit.units import atmosphere_pressure, barg, celsius, format_quantity
 
@@ -27,8 +29,6 @@ class PressurePanel:
 
     def describe(self, look):
         """Show one pressure on two scales."""
-        from thermo_kit.charts.pressure_ladder import pressure_ladder
-
         pressure, air = self.gauge_reading, atmosphere_pressure(look.altitude)
         picture = pressure_ladder(pressure, look)
         read, absolute, around = _gauge(pressure, look), _absolute(pressure, look), _absolute(air, look)
@@ -77,9 +77,6 @@ class SaturationPanel:
 
     def describe(self, look):
         """Show a point on the boiling line."""
-        from thermo_kit.charts.saturation_curve import saturation_picture
-        from thermo_kit.substances.lines import saturation_curve
-
         fluid = Refrigerant(self.refrigerant)
         liquid, vapour = (fluid.at(T=self.temperature, x=x).rho for x in (0.0, 1.0))
         mark = (self.temperature, self.pressure, "liquid and vapour")
@@ -114,9 +111,7 @@ class ParkedSystemPanel:
     pressure: float = number(
         "Gauge reading", barg(5.6), "gauge_pressure", of=(ParkedSpec, "pressure"), high=_highest, step=0.1e5, us_step=1
     )
-    temperature: float = number(
-        "Temperature of all parts", celsius(25), **TEMPERATURE, low=celsius(-30), high=celsius(60)
-    )
+    temperature: float = degrees("Temperature of all parts", 25, -30, 60)
     volume: float = number(
         "Inside volume", 0.003, of=(ParkedSpec, "volume"), low=0.0005, high=0.012, step=0.0005, us_step=0.1,
         help="Of the whole circuit. The vehicle maker's papers rarely name it: 3 litres is invented.",
@@ -124,9 +119,6 @@ class ParkedSystemPanel:
 
     def describe(self, look):
         """Compare a reading with the boiling pressure."""
-        from thermo_kit.charts.saturation_curve import saturation_picture
-        from thermo_kit.substances.lines import saturation_curve
-
         result = judge_parked(ParkedSpec(**vars(self)))
         mark = (self.temperature, self.pressure, "your reading")
         picture = saturation_picture((saturation_curve(self.refrigerant),), look, marks=(mark,))
@@ -136,8 +128,8 @@ class ParkedSystemPanel:
             f"{look.text(self.temperature, 'temperature')} and {look.text(self.pressure, 'pressure')}, lies {place}."
         )
         numbers = {
-            "least": _mass(result.least_charge, look),
-            "most": _mass(result.most_charge, look),
+            "least": look.text(result.least_charge, "mass"),
+            "most": look.text(result.most_charge, "mass"),
             "gap": _gap(result.excess or 0.0, look),
             "share": f"{result.excess_share * 100:.0f} %",
         }
@@ -178,31 +170,18 @@ def _empty(result, look):
     return (_AS_GOOD_AS_EMPTY,) if gone and result.spec.pressure <= air + result.spec.pressure_accuracy else ()
 
 
-def _mass(value, look):
-    return look.text(value, "mass")
-
-
 def _gap(value, look):
     """A pressure difference in the unit of the gauge, so that it can be compared with the reading."""
     return _absolute(abs(value), look).replace(" bar abs", " bar").replace("psia", "psi")
 
 
 def _rows(result, look):
-    rows = [("Your reading", look.text(result.spec.pressure, "pressure"))]
+    rows = rows_of("ParkedSystemPanel", look, result)
     if result.saturation_pressure is not None:
         side = "above" if result.excess >= 0 else "below"
-        rows += [
-            ("Boiling pressure there", look.text(result.saturation_pressure, "pressure")),
-            ("Gap between them", f"{_gap(result.excess, look)} {side}"),
-            ("Gauge and thermometer error", _gap(result.tolerance, look)),
-        ]
+        gap, error = _gap(result.excess, look), _gap(result.tolerance, look)
+        rows += rows_of("two phases of ParkedSystemPanel", look, result, gap=gap, side=side, error=error)
+    charge = "range of charge" if result.excess_share == 0.0 else "gas above"
     if result.least_charge == result.most_charge:
-        rows.append(("Charge in this volume", _mass(result.least_charge, look)))
-    elif result.excess_share == 0.0:
-        rows += [
-            ("Least charge that fits", _mass(result.least_charge, look)),
-            ("Most charge that fits", _mass(result.most_charge, look)),
-        ]
-    else:
-        rows.append(("Pressure left unexplained", f"{result.excess_share * 100:.0f} %"))
-    return tuple(rows)
+        charge = "charge"
+    return rows + rows_of(f"{charge} of ParkedSystemPanel", look, result)

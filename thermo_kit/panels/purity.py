@@ -2,9 +2,10 @@
 
 from bisect import bisect_left
 
+from thermo_kit.charts.service import air_picture, blend_picture, fill_picture, rest_picture
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import choice, filled, number, panel
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.service import (
     CylinderReading,
     CylinderSpec,
@@ -41,8 +42,7 @@ class CylinderAirPanel:
     """Gauge and thermometer at a cylinder, and whether they can show air."""
 
     pressure: float = number("Gauge on the cylinder", 8.2e5, "pressure", 1e5, 3e6, step=1e4, us_step=1)
-    temperature: float = number("Temperature of the cylinder", celsius(25), "temperature", celsius(0), celsius(50),
-                                step=0.5, us_step=1)  # fmt: skip
+    temperature: float = degrees("Temperature of the cylinder", 25, 0, 50)
     pressure_accuracy: float = _GAUGE
     temperature_accuracy: float = _THERMOMETER
     time_at_rest: float = number("Time at rest", 12 * 3600.0, "hours", 0.0, 48 * 3600.0, step=3600.0, decimals=0)
@@ -50,8 +50,6 @@ class CylinderAirPanel:
 
     def describe(self, look):
         """Judge by pressure and temperature."""
-        from thermo_kit.charts.purity import air_picture
-
         result = air_in_cylinder(filled(CylinderReading, self))
         picture = air_picture(result, TEMPERATURES, air_limits(self.refrigerant, TEMPERATURES), look)
         rows = rows_of("CylinderAirPanel", look, result)
@@ -63,16 +61,13 @@ class BlendPanel:
     """Two refrigerants in one cylinder, and what a gauge can see of it."""
 
     share: float = number("Share of the other, by mass", 0.05, "percent", 0.0, 1.0, step=0.005, decimals=1)
-    temperature: float = number("Temperature of the cylinder", celsius(25), "temperature", celsius(-10), celsius(60),
-                                step=0.5, us_step=1)  # fmt: skip
+    temperature: float = degrees("Temperature of the cylinder", 25, -10, 60)
     pressure_accuracy: float = _GAUGE
     temperature_accuracy: float = _THERMOMETER
     label: str = choice("What is in what", "R-134a", TWO)
 
     def describe(self, look):
         """Compare the mixture with the pure refrigerant."""
-        from thermo_kit.charts.purity import blend_picture
-
         names = self.label, next(name for _, name in TWO if name != self.label)
         reading = blend_reading(
             *names,
@@ -93,15 +88,12 @@ class CylinderFillPanel:
     """A cylinder on the scale, and what warming does to it."""
 
     mass: float = number("Refrigerant in it", 10.0, "mass", 2.0, 15.0, step=0.1, us_step=4, decimals=0)
-    temperature: float = number("Warmed up to", celsius(25), "temperature", celsius(0), celsius(80), step=0.5,
-                                us_step=1)  # fmt: skip
+    temperature: float = degrees("Warmed up to", 25, 0, 80)
     volume: float = number("Water capacity", 12e-3, "volume", 12e-3, 25e-3, step=5e-4, us_step=0.1, decimals=1)
     refrigerant: str = choice("Refrigerant", "R-134a", ("R-134a", "R-1234yf", "R-152a"))
 
     def describe(self, look):
         """Weigh it and warm it."""
-        from thermo_kit.charts.purity import fill_picture
-
         result = fill_cylinder(filled(CylinderSpec, self))
         now = min(bisect_left(result.temperatures, self.temperature - 1e-6), len(result.temperatures) - 1)
         T, pressure, share = (each[now] for each in (result.temperatures, result.pressures, result.liquid_shares))
@@ -120,17 +112,13 @@ class CylinderRestPanel:
         "Time gone by", 3600.0, "hours", 0.0, lambda s: s.clock, step=900.0, decimals=2, help="Let it run."
     )
     clock: float = choice("The clock shows", 12 * 3600.0, CLOCKS)
-    start_temperature: float = number("Inside, when it came", celsius(45), "temperature", celsius(-10), celsius(60),
-                                      step=1.0, us_step=2)  # fmt: skip
-    surroundings: float = number("Air in the shop", celsius(20), "temperature", celsius(5), celsius(40), step=1.0,
-                                 us_step=2)  # fmt: skip
+    start_temperature: float = degrees("Inside, when it came", 45, -10, 60, step=1.0, us_step=2)
+    surroundings: float = degrees("Air in the shop", 20, 5, 40, step=1.0, us_step=2)
     mass: float = number("Refrigerant in it", 10.0, "mass", 0.5, 11.0, step=0.5, us_step=16, decimals=0)
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
 
     def describe(self, look):
         """Let it rest and look at gauge and thermometer."""
-        from thermo_kit.charts.purity import rest_picture
-
         spec = filled(RestSpec, self)
         result, now = (rest_cylinder(spec, duration=end) for end in (self.clock, max(self.time, 1.0)))
         T, pressure = now.temperatures[-1], now.pressures[-1]

@@ -2,6 +2,15 @@
 
 from dataclasses import replace
 
+from thermo_kit.charts.receiver import (
+    band_picture,
+    depth_picture,
+    lift_picture,
+    places_in_words,
+    water_picture,
+    years_picture,
+)
+from thermo_kit.charts.receiver_cutaway import cutaway_picture
 from thermo_kit.components.receiver import (
     ChargeSpec,
     MoistureSpec,
@@ -18,7 +27,7 @@ from thermo_kit.components.receiver.solve import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, choice, filled, number, panel
+from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
@@ -50,7 +59,7 @@ def _too_short():
 
 
 def _condensing():
-    return number("Condensing temperature", celsius(45), "temperature", celsius(20), _hottest, step=0.5, us_step=1)
+    return degrees("Condensing temperature", 45, 20, _hottest)
 
 
 def _hottest(settings):
@@ -130,8 +139,6 @@ class ReceiverPanel:
 
     def describe(self, look):
         """Look into the vessel."""
-        from thermo_kit.charts.receiver_cutaway import cutaway_picture
-
         result = solve_receiver(
             _vessel_of(self),
             stream_at(self.refrigerant, self.mass_flow, T=self.condensing_temperature, x=0.0),
@@ -164,8 +171,6 @@ class ReceiverDepthPanel:
 
     def describe(self, look):
         """Compare the depth with both published ones."""
-        from thermo_kit.charts.receiver import depth_picture
-
         here = _inside(self, replace(part_of("parcel_van", "receiver"), standpipe_diameter=self.bore))
         curves = depth_curves(
             here, depth=self.depth, most=LARGEST_FLOW, lateral_acceleration=self.lateral_acceleration
@@ -208,8 +213,6 @@ class ReceiverChargePanel:
 
     def describe(self, look):
         """Follow the charge over the years."""
-        from thermo_kit.charts.receiver import band_picture, places_in_words, years_picture
-
         spec = filled(ChargeSpec, self, receiver=_vessel_of(self))
         band = charge_band(spec)
         pictures = (
@@ -261,8 +264,6 @@ class ReceiverLiftPanel:
 
     def describe(self, look):
         """Follow the pressure from the liquid's surface to the subcooling pass."""
-        from thermo_kit.charts.receiver import lift_picture
-
         vessel = replace(
             part_of("parcel_van", "receiver"),
             standpipe_diameter=self.bore,
@@ -300,8 +301,6 @@ class ReceiverWaterPanel:
 
     def describe(self, look):
         """Balance the water."""
-        from thermo_kit.charts.receiver import water_picture
-
         result = moisture_balance(filled(MoistureSpec, self))
         held, free = zip(*(water_after(result, year) for year in YEARS), strict=True)
         picture = water_picture(result, YEARS, held, free, look)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, fields
 
 from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
 from thermo_kit.panels.frame import Panel
-from thermo_kit.units import asked_of
+from thermo_kit.units import asked_of, celsius
 
 TEMPERATURE = {"kind": "temperature", "step": 0.5, "us_step": 1}
 DIFFERENCE = {"kind": "temperature_difference", "step": 0.5, "us_step": 1}
@@ -21,6 +21,12 @@ def number(label, default, kind=None, low=None, high=None, *, of=None, **more):
         what = asked_of(spec)[name]
         kind, low, high = kind or what.kind, what.low if low is None else low, what.high if high is None else high
     return _asks(default, NumberControl, label, kind, low=low, high=high, **more)
+
+
+def degrees(label, default, low, high, **more):
+    """Ask for a temperature; default, low, high in °C, a limit may be a function of the settings that returns [K]."""
+    low, high = (limit if callable(limit) else celsius(limit) for limit in (low, high))
+    return number(label, celsius(default), low=low, high=high, **{**TEMPERATURE, **more})
 
 
 def choice(label, default, options, **more):

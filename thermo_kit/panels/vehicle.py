@@ -5,8 +5,7 @@ import functools
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, filled, number, panel, text
+from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
 from thermo_kit.service.kept import AMBIENTS
 from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw_ticket, judge_verdict, told_by
@@ -22,6 +21,7 @@ CAREFUL = (
     "trained for it, and the vehicle maker's procedure and local rules first."
 )
 SOUND = "none"
+_BRANCHES = (("cabin", "cabin"), ("chiller", "chiller"), ("cabin and chiller", "both"))
 
 
 @functools.lru_cache(maxsize=64)
@@ -54,6 +54,14 @@ class VehiclePanel:
     )  # fmt: skip
     size: float = number("Size of the fault", 0.5, low=0.0, high=1.0, needed=lambda s: s.fault != SOUND, **SHARE)
     ambient_temperature: float = _ambient()
+    open_branches: str = choice(
+        "Open branches", "cabin", _BRANCHES, help="A second one needs a vehicle with a chiller.",
+        fits=lambda s, value: value == "cabin" or vehicle(s.vehicle).chiller is not None,
+    )  # fmt: skip
+    coolant_temperature: float = number(
+        "Coolant before the chiller", celsius(25), low=celsius(5), high=celsius(45), **TEMPERATURE,
+        needed=lambda s: vehicle(s.vehicle).chiller is not None,
+    )  # fmt: skip
     relative_humidity: float = number("Humidity outside", 0.4, low=0.1, high=0.9, **SHARE)
     cabin_temperature: float = number("Cabin air", celsius(25), low=celsius(18), high=celsius(45), **TEMPERATURE)
     fan_speed: float = number("Condenser fan, of full speed", 1.0, low=0.3, high=1.0, **SHARE)
@@ -62,26 +70,37 @@ class VehiclePanel:
 
     def describe(self, look):
         """Solve the vehicle and draw it."""
-        from thermo_kit.charts.vehicle_circuit import circuit_picture
+        from thermo_kit.charts.vehicle import circuit_picture
 
-        day = filled(
-            Conditions, self, fan_speed_share=self.fan_speed, blower_share=self.blower,
-            recirculated_share=self.recirculated, altitude=look.altitude,
+        day = Conditions(
+            ambient_temperature=self.ambient_temperature, relative_humidity=self.relative_humidity,
+            cabin_temperature=self.cabin_temperature, fan_speed_share=self.fan_speed, blower_share=self.blower,
+            recirculated_share=self.recirculated, altitude=look.altitude, coolant_temperature=self.coolant_temperature,
+            cabin_open=self.open_branches != "chiller", chiller_open=self.open_branches != "cabin",
         )  # fmt: skip
         faults = () if self.fault == SOUND else (fault(self.fault, self.size),)
         result = _solved(self.vehicle, day, faults)
         words = "" if self.fault == SOUND else FAULTS[self.fault].title
         picture = circuit_picture(result, look, faulty=words)
-        rows = (
-            *rows_of("VehiclePanel", look, result),
+        rows = [
+            ("Suction superheat", look.text(result.suction_superheat, "temperature_difference")),
+            ("Cooling of the cabin", look.text(result.cooling_capacity, "power")),
+            ("Compressor power", look.text(result.compressor_power, "power")),
+            ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
+            ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
+            ("Compressor works at", percent(result.running_share)),
+            ("Humidity at the vent", percent(result.vent_humidity)),
+            ("Charge in all", look.text(result.spec.charge, "mass")),
             *((f"of it in the {part}", look.text(mass, "mass")) for part, mass in result.charge.items()),
-        )
+        ]
+        if result.spec.chiller:
+            rows.insert(2, ("Cooling of the coolant", look.text(result.chiller_capacity, "power")))
         if result.supply_current is not None:
-            rows += rows_of("current of VehiclePanel", look, result)
+            rows.append(("Direct current", look.text(result.supply_current, "current")))
         notes = [*result.notes, INVENTED, CAREFUL]
         if words:
             notes.insert(0, f"What has happened: {FAULTS[self.fault].event}.")
-        return Description((picture,), picture.sentence, rows, tuple(notes))
+        return Description((picture,), picture.sentence, tuple(rows), tuple(notes))
 
 
 @panel("How charge shows, and hides")
@@ -94,7 +113,7 @@ class ChargeCurvePanel:
 
     def describe(self, look):
         """Solve the vehicle over its charge."""
-        from thermo_kit.charts.charge_curve import charge_picture
+        from thermo_kit.charts.vehicle import charge_picture
 
         spec = vehicle(self.vehicle)
         day = Conditions(ambient_temperature=self.ambient_temperature, altitude=look.altitude)
@@ -105,7 +124,15 @@ class ChargeCurvePanel:
             key=lambda pair: abs(pair[0] - spec.charge * self.share),
         )  # fmt: skip
         charge, one = shown
-        rows = rows_of("ChargeCurvePanel", look, one, spec=spec, charge=charge)
+        rows = (
+            ("Label charge", look.text(spec.charge, "mass")),
+            ("Solved nearest to it", look.text(charge, "mass")),
+            ("High side", look.text(one.discharge_pressure, "gauge_pressure")),
+            ("Low side", look.text(one.suction_pressure, "gauge_pressure")),
+            ("Subcooling", look.text(one.subcooling, "temperature_difference")),
+            ("Superheat", look.text(one.superheat, "temperature_difference")),
+            ("Vent air", look.text(one.vent_temperature, "temperature")),
+        )
         notes = ["Weigh what you fill: on the plateau no gauge tells the charge.", INVENTED]
         if curve.refused:
             notes.insert(0, "At the end of the curve a pressure switch would stop the compressor.")
@@ -158,7 +185,7 @@ class MysteryVehiclePanel:
 
     def describe(self, look):
         """Show what has been measured, and after the verdict what was wrong."""
-        from thermo_kit.charts.named_bars import named_bars
+        from thermo_kit.charts.vehicle import named_bars
 
         ticket = _ticket(self)
         spec, names = vehicle(ticket.vehicle), tuple(name for name, _ in self.taken)
@@ -198,7 +225,7 @@ class MysteryVehiclePanel:
 
 def _chances(candidates, sentence):
     """Draw the likeliest causes with the range of their size."""
-    from thermo_kit.charts.named_bars import named_bars
+    from thermo_kit.charts.vehicle import named_bars
 
     rows = [
         (one.title, 100 * one.probability, percent(one.probability)
@@ -251,7 +278,7 @@ class OwnReadingsPanel:
 
     def describe(self, look):
         """Read the sheet, doubt it, and rank what explains it."""
-        own = filled(OwnVehicle, self)
+        own = OwnVehicle(kind=self.kind, refrigerant=self.refrigerant, charge=self.charge)
         readings, skipped = read_sheet(self.file.strip() or self.sheet + "\n", look)
         found, remarks = diagnose_own(own, self.ambient_temperature, readings, altitude=look.altitude)
         sentence = tell(verdict_words(own, found), look)

@@ -5,19 +5,20 @@ import functools
 import tomllib
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from thermo_kit.course.declared import declaring
-from thermo_kit.course.drawn import Asked, questions_of, stands_alone, topic_of
+from thermo_kit.course.drawn import Asked, questions_of, topic_of
 from thermo_kit.course.keys import ChoiceKey, Mistake
 from thermo_kit.course.questions import drawn_order
-from thermo_kit.course.quick import quick
+from thermo_kit.course.quick import questions_of_lesson
 from thermo_kit.course.workbook import EXERCISE_NAME, find_workbook
 from thermo_kit.errors import CourseError, Problem
+from thermo_kit.substances import Refrigerant
+from thermo_kit.units import celsius, format_both
 
 ADVICE = "correct the file; DEVELOPERS.md tells its form"
 _HERE = files("thermo_kit.practice")
@@ -138,30 +139,25 @@ def _ask_fact(fact, topic, seed):
 def _of_lessons(book):
     # A learner's copy of a lesson asks nothing twice.
     for path in (one for one in sorted(book.lessons.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
-        notebook, lesson = declaring(path), path.stem[:2]
-        for place, call in notebook.calls("quick_question", "exit_check"):
-            declared = [(call.args[0].value, call)]
-            if call.func.id == "exit_check":
-                declared = [(f"{lesson}.exit.{i}", one) for i, one in enumerate(call.args[1].elts, 1)]
-            for name, one in declared:
-                if stands_alone(name, one.args[-1]):
-                    make = functools.partial(_ask_lesson, notebook, place, one, name)
-                    yield Item(name, topic_of(name), "lesson", lesson, make)
-
-
-def _ask_lesson(notebook, place, call, name, seed):
-    asked = _declared(notebook, place, call)
-    options = drawn_order(asked.text, asked.options, seed)
-    return Asked(name, topic_of(name), asked.text, asked.key, options, source=f"Lesson {name[:2]}")
-
-
-@functools.lru_cache(maxsize=1_000)
-def _declared(notebook, place, call):
-    # Both forms of declaring end in the same question, here without its panel.
-    return notebook.value(place, call, {"quick_question": lambda _name, text, **declared: quick(text, **declared)})
+        for name, ask in questions_of_lesson(path, alone=True).items():
+            yield Item(name, topic_of(name), "lesson", path.stem[:2], ask)
 
 
 def _of_exercises(book):
-    for path in sorted(book.exercises.glob("*.ipynb")):
-        for name, ask in questions_of(book, path).items() if EXERCISE_NAME.fullmatch(path.stem) else ():
-            yield Item(name, topic_of(name), "exercise", path.stem[:2], ask)
+    for path in (one for one in sorted(book.exercises.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
+        for name, ask in questions_of(book, path, tables=True).items():
+            yield Item(name, topic_of(name), "exercise", path.stem[:2], functools.partial(_ask_exercise, ask))
+
+
+def _ask_exercise(ask, seed):
+    asked = ask(seed)
+    return replace(asked, case=(*asked.case, *_saturation(asked.refrigerant))) if asked.refrigerant else asked
+
+
+@functools.cache
+def _saturation(refrigerant):
+    fluid, lines = Refrigerant(refrigerant), [f"Saturation of {refrigerant}; between two lines go in proportion:"]
+    for temperature in (celsius(degrees) for degrees in range(-20, 73, 4)):
+        at, pressure = format_both(temperature, "temperature"), fluid.dew_pressure(temperature)
+        lines.append(f"{at}: {format_both(pressure, 'pressure')}")
+    return tuple(lines)

@@ -5,6 +5,7 @@ import secrets
 from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from thermo_kit.course.drawn import Asked
 from thermo_kit.course.keys import EMPTY, UNREADABLE, NumberKey, Verdict, as_sentence
@@ -21,8 +22,7 @@ _VERSION = 1
 _CONFIDENCE = 1.96
 
 
-@dataclass(frozen=True)
-class Judged:
+class Judged(NamedTuple):
     """One question with what was given and what came of it; points: the share of its one point."""
 
     number: int
@@ -36,24 +36,51 @@ class Judged:
 
 @dataclass(frozen=True)
 class Report:
-    """What came of an examination.
-
-    by_time: the clock ended it; range: both ends of the share of right answers, with 95 % confidence;
-    topics: title, points, out of how many and both ends of the share, the weakest first;
-    read_again: number and name of a lesson and how many answers lead to it, the most needed first
-    """
+    """What came of an examination; by_time: the clock ended it."""
 
     blueprint: Blueprint
     on: str
     minutes: int
     by_time: bool
     judged: tuple[Judged, ...]
-    points: float
-    passed: bool
-    range: tuple
-    topics: tuple
-    not_right: tuple[Judged, ...]
-    read_again: tuple
+
+    @property
+    def points(self):
+        """All points, one for each question."""
+        return sum(one.points for one in self.judged)
+
+    @property
+    def passed(self):
+        """Whether they are enough."""
+        return self.points >= self.blueprint.points_needed - 1e-9
+
+    @property
+    def range(self):
+        """Both ends of the share of right answers, with 95 % confidence."""
+        return wilson(self.points, len(self.judged))
+
+    @property
+    def topics(self):
+        """Title, points, out of how many and both ends of the share of each topic, the weakest first."""
+        points = {}
+        for one in self.judged:
+            points.setdefault(load_syllabus().topics[one.item.topic].title, []).append(one.points)
+        found = [(title, sum(got), len(got), *wilson(sum(got), len(got))) for title, got in points.items()]
+        return tuple(sorted(found, key=lambda one: one[1] / one[2]))
+
+    @property
+    def not_right(self):
+        """What was not wholly right."""
+        return tuple(one for one in self.judged if one.points < 1)
+
+    @property
+    def read_again(self):
+        """Number and name of a lesson and how many answers lead to it, the most needed first."""
+        names = {path.stem[:2]: path.stem[3:].replace("_", " ") for path in find_workbook().lessons.glob("*.ipynb")}
+        topics, wanted = load_syllabus().topics, Counter()
+        for one in self.not_right:
+            wanted.update([one.item.lesson] if one.item.lesson else topics[one.item.topic].lessons)
+        return tuple((number, names[number], count) for number, count in wanted.most_common() if number in names)
 
     @property
     def page(self):
@@ -138,20 +165,15 @@ class Sitting:
         """End it, keep every answer in the record once, and tell what came of it."""
         self._read()
         judged = tuple(self._judged(number) for number in range(len(self.items)))
-        points = sum(one.points for one in judged)
         if not self.is_judged:
             for one in judged:
                 if one.verdict.verdict not in (EMPTY, UNREADABLE):
                     keep_judged(self._record, one.item.name, one.verdict, one.given, MODE, one.item.topic)
             self._kept["ended"] = "handed in" if self.seconds_left > 0 else "time"
             self._keep_clock()
-            self._record.keep_score(MODE, self.blueprint.title, points, len(judged))
-        not_right = tuple(one for one in judged if one.points < 1)
-        return Report(
-            self.blueprint, self._kept["begun"][:10], round(self._kept["used"] / 60), self._kept["ended"] == "time",
-            judged, points, points >= self.blueprint.points_needed - 1e-9, wilson(points, len(judged)),
-            _by_topic(judged), not_right, _lessons_for(not_right),
-        )  # fmt: skip
+            self._record.keep_score(MODE, self.blueprint.title, sum(one.points for one in judged), len(judged))
+        used, by_time = round(self._kept["used"] / 60), self._kept["ended"] == "time"
+        return Report(self.blueprint, self._kept["begun"][:10], used, by_time, judged)
 
     def _judged(self, number):
         item, asked, given = self.items[number], self.asked(number), self.given(number)
@@ -179,19 +201,3 @@ def wilson(points, out_of):
     middle = (share + weight / 2) / (1 + weight)
     half = (share * (1 - share) * weight + weight**2 / 4) ** 0.5 / (1 + weight)
     return middle - half, middle + half
-
-
-def _by_topic(judged):
-    points = {}
-    for one in judged:
-        points.setdefault(load_syllabus().topics[one.item.topic].title, []).append(one.points)
-    found = [(title, sum(got), len(got), *wilson(sum(got), len(got))) for title, got in points.items()]
-    return tuple(sorted(found, key=lambda one: one[1] / one[2]))
-
-
-def _lessons_for(not_right):
-    names = {path.stem[:2]: path.stem[3:].replace("_", " ") for path in find_workbook().lessons.glob("*.ipynb")}
-    wanted = Counter()
-    for one in not_right:
-        wanted.update({one.item.lesson} if one.item.lesson else load_syllabus().topics[one.item.topic].lessons)
-    return tuple((number, names[number], count) for number, count in wanted.most_common() if number in names)

@@ -7,12 +7,13 @@ import functools
 import ipywidgets as widgets
 
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
+from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record
 from thermo_kit.panels.bare import words
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.blueprint import load_blueprint, supplied_blueprints
 from thermo_kit.practice.examination import KEPT_AS, Sitting
-from thermo_kit.practice.panel import entry_for, question_html
+from thermo_kit.practice.panel import beside, entry_for
 
 TICK = 15
 RULES = (
@@ -30,10 +31,8 @@ class BlueprintChoice(widgets.VBox):
         wide = {"style": OWN_WIDTH, "layout": widgets.Layout(width="36em", max_width="100%")}
         self.name = widgets.Dropdown(options=titles, description="Examination", **wide)
         told = {"description": "Or a plan of your own (file)", "placeholder": "for example plan.toml"}
-        self.file = widgets.Text(**told, **wide)
-        self.about = words()
-        self.name.observe(lambda _change: self._show(), names="value")
-        self._show()
+        self.file, self.about = widgets.Text(**told, **wide), words()
+        widgets.dlink((self.name, "value"), (self.about, "value"), self._told)
         super().__init__((self.name, self.file, self.about))
 
     @property
@@ -42,10 +41,11 @@ class BlueprintChoice(widgets.VBox):
         file = self.file.value.strip()
         return load_blueprint(file) if file else self._supplied[self.name.value]
 
-    def _show(self):
-        one = self._supplied[self.name.value]
-        told = f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
-        self.about.value = paragraph(told)
+    def _told(self, name):
+        one = self._supplied[name]
+        return paragraph(
+            f"{one.questions} questions, {one.minutes} minutes, passed with {one.pass_mark:g} %. {one.about}"
+        )
 
     def __repr__(self):
         told = (f"{one.title}: {one.questions} questions, {one.minutes} minutes" for one in self._supplied.values())
@@ -56,11 +56,11 @@ class ExaminationPanel(DescribedBox):
     """One examination at a time; the one in the record is taken up again."""
 
     def __init__(self, bank=None, record=None):
-        self._bank, self._record = bank or load, record or Record()
+        self._given_bank, self._record, self._sitting = bank, record or Record(), None
         self.choice = BlueprintChoice()
         self.begin = button("Begin the examination", self.on_begin)
         self.last = button("Show my last result", self.on_last)
-        self.clock, self.question = words(), words()
+        self.clock, self.shown, self.question = (words() for _ in range(3))
         self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
         self.back = button("Back", lambda _button: self.on_step(-1))
         self.next = button("Next", lambda _button: self.on_step(1)).add_class("tk-go")
@@ -70,13 +70,12 @@ class ExaminationPanel(DescribedBox):
         self.rules = words(paragraph(RULES))
         super().__init__(f"Examination. {RULES} {self.choice!r}.")
         self.add_class("tk-practice")
-        self._sitting = None
         self._open()
 
     @functools.cached_property
     def bank(self):
         """The bank, loaded when it is first needed."""
-        return self._bank() if callable(self._bank) else self._bank
+        return self._given_bank or load()
 
     @told_in_panel
     def _open(self):
@@ -104,29 +103,34 @@ class ExaminationPanel(DescribedBox):
         elif self._sitting.is_ended:
             self._end()
         else:
-            self.place.options = self._places()
-            self.place.value = (self._sitting.open_places or [0])[0]
+            self._list_places((self._sitting.open_places or [0])[0])
             self._show_question()
             buttons = widgets.HBox((self.back, self.next, self.hand_in))
-            self.children = (self.clock, self.place, self.question, self.entry, buttons, self.error_line)
+            controls = beside(self.shown, self.question, self.entry, buttons)
+            self.children = (self.clock, self.place, controls, self.error_line)
             self._tick(self._sitting)
 
-    def _places(self):
-        unanswered = set(self._sitting.open_places)
-        count = len(self._sitting.items)
-        return [(f"{n + 1} of {count}{'' if n in unanswered else ', answered'}", n) for n in range(count)]
+    def _list_places(self, at):
+        """Tell which places are answered, without a question being drawn by it."""
+        left, count = set(self._sitting.open_places), len(self._sitting.items)
+        self.place.unobserve(self._on_place, names="value")
+        self.place.options = [(f"{n + 1} of {count}{'' if n in left else ', answered'}", n) for n in range(count)]
+        self.place.value = at
+        self.place.observe(self._on_place, names="value")
+        minutes = -(-self._sitting.seconds_left // 60)
+        self.clock.value = paragraph(f"{minutes:.0f} minutes left. {count - len(left)} of {count} answered.", bold=True)
 
     def _show_question(self):
         number = self.place.value
         # An exercise takes a while to work out; meanwhile no key may reach the question before.
-        self.question.value, self.entry.children = paragraph("The question is being drawn …", status=True), ()
+        self.shown.value, self.entry.children = "", ()
+        self.question.value = paragraph("The question is being drawn …", status=True)
         asked = self._sitting.asked(number)
-        self.question.value = question_html(asked)
+        self.shown.value, self.question.value = case_html(asked), paragraph(asked.text, bold=True)
         entry = entry_for(asked, self._sitting.given(number))
         entry.observe(lambda change: self._on_answer(number, change.new or ""), names="value")
         self.entry.children = (entry,)
         self.hand_in.description = "Hand in"
-        self._show_clock()
 
     @told_in_panel
     def _on_place(self, change):
@@ -139,12 +143,7 @@ class ExaminationPanel(DescribedBox):
             self._end()
             return
         self._sitting.answer(number, given)
-        # The list is told anew without moving to another question.
-        self.place.unobserve(self._on_place, names="value")
-        at = self.place.value
-        self.place.options, self.place.value = self._places(), at
-        self.place.observe(self._on_place, names="value")
-        self._show_clock()
+        self._list_places(self.place.value)
 
     @told_in_panel
     def on_step(self, step):
@@ -171,12 +170,6 @@ class ExaminationPanel(DescribedBox):
         self.begin.description = "Begin another examination"
         self.children = (self.result, self.choice, self.rules, self.begin, self.error_line)
 
-    def _show_clock(self):
-        left = len(self._sitting.open_places)
-        minutes = -(-self._sitting.seconds_left // 60)
-        told = f"{minutes:.0f} minutes left. {len(self._sitting.items) - left} of {len(self._sitting.items)} answered."
-        self.clock.value = paragraph(told, bold=True)
-
     def _tick(self, sitting):
         """Move the clock on while the page is open, and end the examination when its time is over."""
         if sitting is not self._sitting or self.result in self.children:
@@ -184,7 +177,7 @@ class ExaminationPanel(DescribedBox):
         if sitting.is_ended:
             self._end()
             return
-        self._show_clock()
+        self._list_places(self.place.value)
         with contextlib.suppress(RuntimeError):
             asyncio.get_running_loop().call_later(min(TICK, sitting.seconds_left + 0.1), self._tick, sitting)
 

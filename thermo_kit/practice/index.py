@@ -55,38 +55,32 @@ def entries(workbook=None):
     for folder, what in ((book.lessons, "Lesson"), (book.exercises, "Exercise")):
         for path in sorted(folder.glob("[0-9]*.ipynb")):
             place, link = f"{what} {path.stem[:2]}", f"../{folder.name}/{path.name}"
-            found += [
+            for cell in declaring(path).prose:
                 # Lesson 00 names every topic and treats none.
-                Entry(title.strip(), place, link, below="" if place == "Lesson 00" else cell)
-                for cell in declaring(path).prose
-                for title in _HEADING.findall(cell)
-            ]
+                below = "" if place == "Lesson 00" else cell
+                found += [Entry(title.strip(), place, link, below=below) for title in _HEADING.findall(cell)]
     alike = Counter(entry.title for entry in found)
     found = [entry for entry in found if alike[entry.title] <= _MOST_ALIKE]
     for _title, link, markdown in cards(book):
         rows = [row.strip("| ").split(" | ") for row in markdown.splitlines() if row.startswith("|")][2:]
         found += [Entry(row[0], f"Card {link[:2]}", link, ": ".join(row[1:])) for row in rows]
-    found += [
-        Entry(word.name.replace("_", " "), "Glossary", "", f"{word.sign}: {word.meaning} ({word.trade})")
-        for word in WORDS.values()
-    ]
+    for word in WORDS.values():
+        told = f"{word.sign}: {word.meaning} ({word.trade})"
+        found.append(Entry(word.name.replace("_", " "), "Glossary", "", told))
     lessons = {path.stem[:2]: path.name for path in book.lessons.glob("[0-9]*.ipynb")}
-    found += [
-        Entry(part["name"], f"Lesson {part['lesson']}", lessons.get(part["lesson"], ""), part["does"])
-        for part in parts()
-    ]
+    for part in parts():
+        found.append(Entry(part["name"], f"Lesson {part['lesson']}", lessons.get(part["lesson"], ""), part["does"]))
     return found
 
 
 def search(words, among):
     """Return the entries that hold every word, those with it in the title first."""
-    wanted = words.casefold().split()
-    fitting = [e for e in among if wanted and _holds(f"{e.title} {e.text} {e.below}", wanted)]
-    return sorted(fitting, key=lambda entry: not _holds(entry.title, wanted))
 
+    def holds(text):
+        return all(word in text.casefold() for word in words.casefold().split())
 
-def _holds(text, wanted):
-    return all(word in text.casefold() for word in wanted)
+    fitting = [entry for entry in among if words.strip() and holds(f"{entry.title} {entry.text} {entry.below}")]
+    return sorted(fitting, key=lambda entry: not holds(entry.title))
 
 
 class SearchBox(DescribedBox):
@@ -102,17 +96,14 @@ class SearchBox(DescribedBox):
 
     @told_in_panel
     def _on_words(self, change):
-        fitting = search(change.new, self._entries)
-        rows = "".join(f"<li>{_as_html(entry)}</li>" for entry in fitting[:MOST_SHOWN])
+        fitting, rows = search(change.new, self._entries), ""
+        for entry in fitting[:MOST_SHOWN]:
+            place = escape(entry.place)
+            if entry.link:
+                place = f'<a class="tk-link" href="{escape(entry.link)}" target="_blank">{place}</a>'
+            rows += f"<li><b>{escape(entry.title)}</b> {escape(entry.text)} ({place})</li>"
         told = f"{len(fitting)} found{f', {MOST_SHOWN} are shown' if len(fitting) > MOST_SHOWN else ''}."
         self.found.value = (paragraph(told, status=True) + f"<ul>{rows}</ul>") if change.new.strip() else ""
-
-
-def _as_html(entry):
-    place = escape(entry.place)
-    if entry.link:
-        place = f'<a class="tk-link" href="{escape(entry.link)}" target="_blank">{place}</a>'
-    return f"<b>{escape(entry.title)}</b> {escape(entry.text)} ({place})"
 
 
 def card_deck():

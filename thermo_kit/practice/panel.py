@@ -2,17 +2,9 @@
 
 import ipywidgets as widgets
 
-from thermo_kit.course.described import (
-    DescribedBox,
-    button,
-    escape,
-    number_box,
-    paragraph,
-    radio,
-    told_in_panel,
-    verdict_line,
-)
+from thermo_kit.course.described import DescribedBox, button, number_box, paragraph, radio, told_in_panel, verdict_line
 from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, as_sentence
+from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record, keep_judged
 from thermo_kit.errors import InputError
 from thermo_kit.panels.bare import words
@@ -27,7 +19,8 @@ class PracticePanel(DescribedBox):
 
     def __init__(self, record=None, bank=None):
         self.record, self.bank = record or Record(), bank or load()
-        self.head, self.question, self.feedback, self.entry = *(words() for _ in range(3)), None
+        self.head, self.shown, self.question, self.feedback = (words() for _ in range(4))
+        self.entry = None
         # The page extension presses this one for the Enter key.
         self.go = button("Begin", self.on_go).add_class("tk-go")
         minutes, day = settings(self.record)
@@ -93,10 +86,11 @@ class PracticePanel(DescribedBox):
             self.go.disabled = False
         asked, left = self.asked, len(self.queue)
         self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
-        self.question.value = question_html(asked)
+        self.shown.value, self.question.value = case_html(asked), paragraph(asked.text, bold=True)
         self.entry = entry_for(asked).add_class("tk-entry")
         self.feedback.value, self.go.description = "", "Check"
-        self.children = (self.head, self.question, self.entry, self.go, self.feedback, self.error_line)
+        controls = beside(self.shown, self.question, self.entry, self.go, self.feedback)
+        self.children = (self.head, controls, self.error_line)
 
     def _judge(self):
         asked, key = self.asked, self.asked.key
@@ -122,12 +116,10 @@ class PracticePanel(DescribedBox):
             self.queue.append(asked.name)
 
 
-def question_html(asked):
-    """A question with the numbers of its case and its picture."""
-    case = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
-    case = f'<ul style="columns:24em;max-width:60em;line-height:1.4">{case}</ul>' if case else ""
-    picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
-    return case + picture + paragraph(asked.text, bold=True)
+def beside(shown, *controls):
+    """What is shown, and the question with its controls beside it where there is room, else below."""
+    question = widgets.VBox(controls, layout=widgets.Layout(flex="1 1 24em", max_width="46em", margin="0 0 0 8px"))
+    return widgets.HBox((shown, question), layout=widgets.Layout(flex_flow="row wrap"))
 
 
 def entry_for(asked, given=""):

@@ -94,7 +94,7 @@ def _of_panel(kind, look, wanted):
 
 def _gauges(look, *, low=None, high=None, told=()):
     """Draw gauges by what they show: low, high [Pa] or text with a unit; told: rows of words."""
-    from thermo_kit.charts.gauge_pair import Dial, gauge_pair
+    from thermo_kit.charts.practice import Dial, gauge_pair
 
     dials = []
     for side, pressure in (("low", low), ("high", high)):

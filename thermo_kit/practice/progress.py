@@ -40,8 +40,11 @@ class ProgressPanel(DescribedBox):
             "lessons/practice.ipynb", f"Practise now: {len(today.names)} questions, {today.minutes:.0f} minutes"
         )
         notes.append(f"<p>{link}. {escape(today.told)}</p>")
-        rows = self._rows()
-        table = _table(rows) if rows else paragraph("No exit check and no exercise is recorded yet.")
+        head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in HEADS)
+        body = "".join("<tr>" + "".join(f"<td{CELL}>{cell}</td>" for cell in row) + "</tr>" for row in self._rows())
+        caption = '<caption style="text-align:left">My progress</caption>'
+        table = f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+        table = table if body else paragraph("No exit check and no exercise is recorded yet.")
         self.table.value = "".join(notes) + table + paragraph(RULE) + told_predictions(self.record.predictions())
 
     def _rows(self):
@@ -120,13 +123,6 @@ def _link(place, words):
     """A link to a page of the workbook, which JupyterLab opens by its own command as a plain link does elsewhere."""
     command = f'data-commandlinker-command="docmanager:open" data-commandlinker-args=\'{{"path": "{place}"}}\''
     return f'<a href="../{place}" {command}>{escape(words)}</a>'
-
-
-def _table(rows):
-    head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in HEADS)
-    body = "".join("<tr>" + "".join(f"<td{CELL}>{cell}</td>" for cell in row) + "</tr>" for row in rows)
-    caption = '<caption style="text-align:left">My progress</caption>'
-    return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
 
 def progress_overview(record=None):

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import ipywidgets as widgets
 
-from thermo_kit.charts.outlook import outlook_picture
+from thermo_kit.charts.practice import outlook_picture
 from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
 from thermo_kit.course.record import Record
 from thermo_kit.panels.bare import words

@@ -5,8 +5,6 @@ https://github.com/open-spaced-repetition/awesome-fsrs/wiki/The-Algorithm) take 
 together, then the second ones, and so on. A test holds that both give the same.
 """
 
-from typing import NamedTuple
-
 import numpy as np
 from fsrs.scheduler import MAX_DIFFICULTY, MIN_DIFFICULTY, STABILITY_MIN
 
@@ -17,22 +15,15 @@ DAY = 86_400_000
 FEWEST = 16
 
 
-class History(NamedTuple):
-    """The answers to one question in their order: right, when [s since 1970]; the place of the first among all."""
-
-    right: np.ndarray
-    at: np.ndarray
-    first: int
-
-
 def histories_of(questions, right, at):
-    """Sort answers by their question; the columns are as long as each other, `at` holds aware times."""
+    """Sort answers by their question: question → (right, when [s since 1970], places among all); at: aware times."""
     index = {}
     codes = np.array([index.setdefault(question, len(index)) for question in questions], dtype=int)
     order, ends = np.argsort(codes, kind="stable"), np.cumsum(np.bincount(codes, minlength=len(index)))[:-1]
     right, seconds = np.array(right, dtype=bool)[order], np.array([one.timestamp() for one in at])[order]
-    parts = (np.split(column, ends) for column in (right, seconds, order))
-    return {name: History(a, b, int(c[0])) for name, a, b, c in zip(index, *parts, strict=False)}
+    return dict(
+        zip(index, zip(*(np.split(column, ends) for column in (right, seconds, order)), strict=True), strict=False)
+    )
 
 
 def begin_together(histories, weights):
@@ -40,14 +31,14 @@ def begin_together(histories, weights):
 
     weights: the library's 21 numbers → question → (how many are counted, stability [d], difficulty, last [s])
     """
-    names = sorted(histories, key=lambda name: -len(histories[name].at))
-    lengths = np.array([len(histories[name].at) - 1 for name in names])
+    names = sorted(histories, key=lambda name: -len(histories[name][0]))
+    lengths = np.array([len(histories[name][0]) - 1 for name in names])
     if len(names) < FEWEST or not lengths[FEWEST - 1]:
         return {}
     w = np.array(weights)
     starts = np.concatenate(([0], np.cumsum(lengths + 1)[:-1]))
-    rights = np.concatenate([histories[name].right for name in names])
-    times = np.concatenate([np.rint(1e3 * histories[name].at).astype(int) for name in names])
+    rights = np.concatenate([histories[name][0] for name in names])
+    times = np.concatenate([np.rint(1e3 * histories[name][1]).astype(int) for name in names])
     s, d, last = np.empty(len(names)), np.empty(len(names)), np.zeros(len(names), dtype=int)
     counted = np.minimum(lengths, lengths[FEWEST - 1])
     for step in range(lengths[FEWEST - 1]):

@@ -102,16 +102,16 @@ def known(record):
     numbers, names, right, at = record.answer_columns(after=kept["through"])
     histories = histories_of(names, right, at)
     begun = {} if cards else begin_together(histories, _SCHEDULER.parameters)
-    for name, history in histories.items():
+    for name, (rights, seconds, places) in histories.items():
         before, (counted, *state) = cards.get(name), begun.get(name, (0,))
         card = before.card if before else _card(*state) if state else Card(1)
-        for was_right, seconds in zip(history.right[counted:], history.at[counted:], strict=True):
+        for was_right, second in zip(rights[counted:], seconds[counted:], strict=True):
             # A clock that was set back does not make a memory younger than it is.
-            moment = max(datetime.fromtimestamp(seconds, UTC), card.last_review or datetime.min.replace(tzinfo=UTC))
+            moment = max(datetime.fromtimestamp(second, UTC), card.last_review or datetime.min.replace(tzinfo=UTC))
             card, _log = _SCHEDULER.review_card(card, Rating.Good if was_right else Rating.Again, moment)
-        times, day = (before.times, before.first_day) if before else (0, str(at[history.first].date()))
+        times, day = (before.times, before.first_day) if before else (0, str(at[places[0]].date()))
         last, due = card.last_review.timestamp(), card.due.timestamp()
-        cards[name] = Known(card.stability, card.difficulty, last, due, times + len(history.at), day)
+        cards[name] = Known(card.stability, card.difficulty, last, due, times + len(rights), day)
     if len(numbers) > MOST_UNWRITTEN:
         record.keep_state(CARDS, {"rule": RULE, "through": numbers[-1], "cards": cards})
     return cards

@@ -4,6 +4,7 @@ import functools
 import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
+from typing import NamedTuple
 
 from thermo_kit.panels.tables import table
 
@@ -37,8 +38,7 @@ class Row:
     hands: bool = False
 
 
-@dataclass(frozen=True)
-class Syllabus:
+class Syllabus(NamedTuple):
     """All topics by name, and all rows."""
 
     topics: dict[str, Topic]
@@ -72,17 +72,13 @@ class Folded:
 def syllabus_table():
     """Show every row of the syllabus with the lessons and topics that prepare for it, folded."""
     syllabus = load_syllabus()
-    rows = [
-        [
-            row.text + (f" ({row.note})" if row.note else ""),
-            KINDS[row.kind],
-            row.source + (", from memory" if row.seen == "memory" else ""),
-            ", ".join(row.attestations) or "–",
-            ", ".join(row.lessons),
-            ", ".join(syllabus.topics[topic].title for topic in row.topics),
-        ]
-        for row in syllabus.rows
-    ]
+    rows = []
+    for row in syllabus.rows:
+        text, source = row.text + (f" ({row.note})" if row.note else ""), row.source
+        source += ", from memory" if row.seen == "memory" else ""
+        topics = ", ".join(syllabus.topics[topic].title for topic in row.topics)
+        marks, lessons = ", ".join(row.attestations) or "–", ", ".join(row.lessons)
+        rows.append([text, KINDS[row.kind], source, marks, lessons, topics])
     heads = ["what the law asks for", "how", "where it stands", "attestation", "lessons", "practise"]
-    return Folded(f"{len(rows)} skills that the law asks for, and where you learn them. {PREPARES}",
-                  table("Skills and lessons", heads, rows))  # fmt: skip
+    line = f"{len(rows)} skills that the law asks for, and where you learn them. {PREPARES}"
+    return Folded(line, table("Skills and lessons", heads, rows))

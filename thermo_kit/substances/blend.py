@@ -100,10 +100,8 @@ def gas_density(name, *, p, T):
     >>> round(gas_density("nitrogen", p=1e6, T=293.15), 2)
     11.52
     """
-    _check_gas(p, T)
-    state = kept_state("HEOS", _engine_name(name))
-    state.update(coolprop().PT_INPUTS, float(p), float(T))
-    return state.rhomass()
+    within_ranges(("gas pressure", p, 10.0, 3e7, "pressure"), ("gas temperature", T, 223.15, 423.15, "temperature"))
+    return _gas(name, coolprop().PT_INPUTS, p, T).rhomass()
 
 
 def gas_pressure(name, *, density, T):
@@ -124,9 +122,7 @@ def gas_pressure(name, *, density, T):
     >>> round(gas_pressure("nitrogen", density=gas_density("nitrogen", p=3.1e6, T=298.15), T=283.15) / 1e5, 2)
     29.33
     """
-    state = kept_state("HEOS", _engine_name(name))
-    state.update(coolprop().DmassT_INPUTS, float(density), float(T))
-    return state.p()
+    return _gas(name, coolprop().DmassT_INPUTS, density, T).p()
 
 
 def gas_viscosity(name, T):
@@ -146,13 +142,13 @@ def gas_viscosity(name, T):
     >>> round(gas_viscosity("nitrogen", 293.15) * 1e6, 1)
     17.6
     """
+    return _gas(name, coolprop().PT_INPUTS, 2e4, T).viscosity()
+
+
+def _gas(name, inputs, first, second):
     state = kept_state("HEOS", _engine_name(name))
-    state.update(coolprop().PT_INPUTS, 2e4, float(T))
-    return state.viscosity()
-
-
-def _check_gas(p, T):
-    within_ranges(("gas pressure", p, 10.0, 3e7, "pressure"), ("gas temperature", T, 223.15, 423.15, "temperature"))
+    state.update(inputs, float(first), float(second))
+    return state
 
 
 def _engine_name(name):

@@ -1,7 +1,4 @@
-"""Coolants: water and glycol mixtures, at a point and as a table that is quick to read.
-
-The coolant table of the package: properties read once, then looked up at the speed of an array.
-"""
+"""Coolants: water and glycol mixtures, at a point and as a table that is quick to read."""
 
 import functools
 from dataclasses import dataclass
@@ -55,9 +52,8 @@ class Coolant:
 
     def __init__(self, kind, *, mass_fraction=None, volume_fraction=None):
         if kind not in COOLANT_KINDS:
-            raise UnknownNameError.about(
-                "coolant", repr(kind), "is not in this workbook", "use one of " + ", ".join(COOLANT_KINDS)
-            )
+            told = "is not in this workbook"
+            raise UnknownNameError.about("coolant", repr(kind), told, "use one of " + ", ".join(COOLANT_KINDS))
         self.kind = kind
         if kind == "water":
             with Checks() as checks:
@@ -66,9 +62,8 @@ class Coolant:
                                   advice="water takes none: leave it out")  # fmt: skip
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
-            raise OutOfRangeError.about(
-                "coolant", "concentration", "is needed once", "give mass_fraction or volume_fraction"
-            )
+            advice = "give mass_fraction or volume_fraction"
+            raise OutOfRangeError.about("coolant", "concentration", "is needed once", advice)
         else:
             density = _GLYCOLS[kind][2]
             if volume_fraction is not None:
@@ -133,10 +128,8 @@ class Coolant:
                 "is outside {} (freezing point of this mixture) to {}",
                 Amount(self.freezing_point, "temperature"), Amount(HIGHEST_TEMPERATURE, "temperature"),
             )  # fmt: skip
-            raise OutOfRangeError.about(
-                f"{self.kind} temperature", Amount(T, "temperature"), between,
-                "check the number, its unit and the concentration",
-            )  # fmt: skip
+            advice = "check the number, its unit and the concentration"
+            raise OutOfRangeError.about(f"{self.kind} temperature", Amount(T, "temperature"), between, advice)
         if self.kind == "water":
             state = kept_state("HEOS", "Water")
             # The equation of state stops a hair above the ice line; 1 mK changes no digit that is used.

@@ -99,7 +99,9 @@ def _lines(name, system):
     refrigerant = Refrigerant(name)
     p_low = 0.85 * refrigerant.dew_pressure(COLDEST_SATURATION)
     p_high = (2.2 if name == "R-744" else 1.6) * refrigerant.critical_pressure
-    T, liquid, vapour = _saturated(refrigerant, p_low)
+    coldest, hottest = refrigerant.dew_temperature(p_low), refrigerant.critical_temperature - 2e-3
+    T = hottest - (hottest - coldest) * np.linspace(1.0, 0.0, 2 * DENSE) ** 2
+    liquid, vapour = ([refrigerant.at(T=value, x=x) for value in T] for x in (0.0, 1.0))
     p = np.array([state.p for state in liquid] + [refrigerant.critical_pressure])
     h_liquid = np.array([state.h for state in liquid])
     h_vapour = np.array([state.h for state in vapour])
@@ -124,23 +126,12 @@ def _lines(name, system):
         dome=_line("dome", 0.5, np.append(h_liquid, h_vapour[-2::-1]), np.append(p, p[-2::-1])),
         saturation_temperature=_fixed(np.append(T, refrigerant.critical_temperature)),
         qualities=tuple(
-            _line("ratio", x, (1 - x) * h_liquid + x * h_vapour, p)
-            for x in (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
+            _line("ratio", x, (1 - x) * h_liquid + x * h_vapour, p) for x in (i / 10 for i in range(1, 10))
         ),
         isotherms=tuple(_isotherms(refrigerant, system, window)),
         isentropes=tuple(_isentropes(refrigerant, system, window, vapour, h_high)),
         isochores=tuple(_isochores(refrigerant, system, window, vapour, T)),
     )
-
-
-def _saturated(refrigerant, p_low):
-    """Return temperatures that crowd towards the critical point, where the dome bends most, and their states."""
-    coldest = refrigerant.dew_temperature(p_low)
-    hottest = refrigerant.critical_temperature - 2e-3
-    T = hottest - (hottest - coldest) * np.linspace(1.0, 0.0, 2 * DENSE) ** 2
-    liquid = [refrigerant.at(T=value, x=0.0) for value in T]
-    vapour = [refrigerant.at(T=value, x=1.0) for value in T]
-    return T, liquid, vapour
 
 
 def _round_values(kind, system, low, high):
@@ -161,7 +152,6 @@ def _isotherms(refrigerant, system, window):
         if refrigerant.critical_temperature < T:
             low, high = refrigerant.at(p=p_low, T=T).rho, refrigerant.at(p=p_high, T=T).rho
             states = [refrigerant.at(T=T, rho=rho) for rho in np.geomspace(high, low, 2 * DENSE)]
-            yield _line("temperature", T, _h(states), _p(states), "falling")
         else:
             liquid, vapour = refrigerant.at(T=T, x=0.0), refrigerant.at(T=T, x=1.0)
             above = [refrigerant.at(p=p, T=T) for p in np.geomspace(p_high, 1.0001 * liquid.p, 20)]
@@ -169,7 +159,7 @@ def _isotherms(refrigerant, system, window):
             if vapour.p > 1.001 * p_low:
                 below = [refrigerant.at(p=p, T=T) for p in np.geomspace(0.9999 * vapour.p, p_low, DENSE)]
             states = [*above, liquid, vapour, *below]
-            yield _line("temperature", T, _h(states), _p(states), "falling")
+        yield _through("temperature", T, states, "falling")
 
 
 def _isentropes(refrigerant, system, window, vapour, h_high):
@@ -178,8 +168,8 @@ def _isentropes(refrigerant, system, window, vapour, h_high):
     lowest = s_dew[-1] + 0.15 * (s_dew[0] - s_dew[-1])
     highest = refrigerant.at(p=p_low, T=refrigerant.highest_temperature - 1.0).s
     for s in _round_values("specific_entropy", system, lowest, highest):
-        edges = [state.p for state in _edge(vapour, s_dew, s)]
         points = [(state.p, state.h) for state in _edge(vapour, s_dew, s)]
+        edges = [p for p, _ in points]
         for p in np.geomspace(p_low, p_high, DENSE):
             try:
                 state = refrigerant.at(p=p, s=s)
@@ -206,14 +196,14 @@ def _isochores(refrigerant, system, window, vapour, T_saturation):
             start = refrigerant.at(p=p_low, rho=rho)
             edge = []
             if start.phase == "two-phase":
-                edge = [_at_crossing(vapour, rho_dew, rho)]
+                edge = [next(_edge(vapour, rho_dew, rho))]
                 T_first = np.interp(rho, rho_dew, T_saturation) + 0.05
             else:
                 T_first = start.T
             states = [*edge, *_hotter(refrigerant, rho, T_first)]
             kept = [state for state in states if p_low * 0.999 <= state.p <= p_high * 1.02]
             if len(kept) > 4:
-                yield _line("density", rho, _h(kept), _p(kept), "rising")
+                yield _through("density", rho, kept, "rising")
 
 
 def _hotter(refrigerant, rho, T_first):
@@ -231,29 +221,12 @@ def _edge(vapour, values, wanted):
     for i in range(len(values) - 1):
         a, b = values[i], values[i + 1]
         if (a - wanted) * (b - wanted) < 0:
-            yield _between(vapour[i], vapour[i + 1], (wanted - a) / (b - a))
+            share, here, there = (wanted - a) / (b - a), vapour[i], vapour[i + 1]
+            yield here._replace(p=here.p * (there.p / here.p) ** share, h=here.h + share * (there.h - here.h))
 
 
-def _at_crossing(vapour, values, wanted):
-    return next(_edge(vapour, values, wanted))
-
-
-@dataclass(frozen=True)
-class _Point:
-    p: float
-    h: float
-
-
-def _between(first, second, share):
-    return _Point(first.p * (second.p / first.p) ** share, first.h + share * (second.h - first.h))
-
-
-def _h(states):
-    return [state.h for state in states]
-
-
-def _p(states):
-    return [state.p for state in states]
+def _through(kind, value, states, reads_best):
+    return _line(kind, value, [state.h for state in states], [state.p for state in states], reads_best)
 
 
 def _line(kind, value, h, p, reads_best="middle"):

@@ -67,9 +67,8 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
         checks.within("air pressure", p, 4e4, 2e5, kind="pressure")
         if len(moisture) != 1 or next(iter(moisture)) not in _INPUTS:
             given = ", ".join(moisture) or "nothing"
-            checks.add(
-                "moisture", f"given by {given}", "needs exactly one measure", "give one of " + ", ".join(_INPUTS)
-            )
+            told = "needs exactly one measure"
+            checks.add("moisture", f"given by {given}", told, "give one of " + ", ".join(_INPUTS))
             checks.raise_if_any()
         name, value = next(iter(moisture.items()))
         sign, low, high, kind = _INPUTS[name]
@@ -83,21 +82,16 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
     try:
         W, R, B, D, h, v = (HAPropsSI(out, "T", T, "P", p, sign, value) for out in ("W", "R", "B", "D", "H", "V"))
     except ValueError as reason:
-        raise OutOfRangeError(*_no_air(name)) from reason
+        raise _no_air(name) from reason
     if R > 1.0 + 1e-6:
-        raise OutOfRangeError(*_no_air(name))
+        raise _no_air(name)
     return MoistAir(p, T, W, min(R, 1.0), B, D, h, (1.0 + W) / v)
 
 
 def _no_air(name):
-    checks = Checks()
-    checks.add(
-        "moist air",
-        f"with this temperature and {name.replace('_', ' ')}",
-        "does not exist",
-        "air this cold cannot hold so much water: lower the moisture or raise the temperature",
-    )
-    return checks.problems
+    advice = "air this cold cannot hold so much water: lower the moisture or raise the temperature"
+    told = "does not exist"
+    return OutOfRangeError.about("moist air", f"with this temperature and {name.replace('_', ' ')}", told, advice)
 
 
 ZERO = 273.15

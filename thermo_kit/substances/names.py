@@ -30,6 +30,5 @@ def canonical_name(name):
     for proper in REFRIGERANT_NAMES:
         if proper.lower().replace("-", "") == plain:
             return proper
-    raise UnknownNameError.about(
-        "refrigerant", repr(name), "is not in this workbook", "use one of " + ", ".join(REFRIGERANT_NAMES)
-    )
+    advice = "use one of " + ", ".join(REFRIGERANT_NAMES)
+    raise UnknownNameError.about("refrigerant", repr(name), "is not in this workbook", advice)

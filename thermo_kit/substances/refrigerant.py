@@ -1,20 +1,71 @@
-"""A refrigerant at a point: the one door to CoolProp's equations of state.
-
-What a refrigerant is at a point: saturation, states, limits.
-"""
+"""A refrigerant at a point and along saturation: the one door to CoolProp's equations of state."""
 
 import functools
+import itertools
 import math
+from bisect import bisect_right
+from typing import NamedTuple
 
 from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.facts import facts_of
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
-from thermo_kit.substances.states import Saturation, StatePoint, Transport
 from thermo_kit.units import Amount, Said
+
+
+class StatePoint(NamedTuple):
+    """A refrigerant at one point.
+
+    p: pressure, absolute [Pa]; T: temperature [K]; h: specific enthalpy [J/kg];
+    s: specific entropy [J/(kg K)]; rho: density [kg/m³]; x: quality [0 to 1], None outside the two-phase dome;
+    phase: "liquid", "two-phase", "vapour" or "supercritical"
+    """
+
+    p: float
+    T: float
+    h: float
+    s: float
+    rho: float
+    x: float | None
+    phase: str
+
+
+class Saturation(NamedTuple):
+    """Saturated liquid and vapour at one temperature, with what heat-transfer correlations ask for.
+
+    T [K]; p [Pa]; liquid_density, vapour_density [kg/m³]; liquid_enthalpy, vapour_enthalpy [J/kg];
+    liquid_specific_heat, vapour_specific_heat [J/(kg K)]; liquid_viscosity, vapour_viscosity [Pa s];
+    liquid_conductivity, vapour_conductivity [W/(m K)]; surface_tension [N/m]
+    """
+
+    T: float
+    p: float
+    liquid_density: float
+    vapour_density: float
+    liquid_enthalpy: float
+    vapour_enthalpy: float
+    liquid_specific_heat: float
+    vapour_specific_heat: float
+    liquid_viscosity: float
+    vapour_viscosity: float
+    liquid_conductivity: float
+    vapour_conductivity: float
+    surface_tension: float
+
+
+class Transport(NamedTuple):
+    """Transport properties of liquid or vapour: specific_heat [J/(kg K)], viscosity [Pa s], conductivity [W/(m K)]."""
+
+    specific_heat: float
+    viscosity: float
+    conductivity: float
+
 
 _KIND_OF = {"p": "pressure", "T": "temperature", "h": "specific_enthalpy", "s": "specific_entropy", "rho": "density"}
 _WORD_OF = {"p": "pressure", "T": "temperature", "h": "enthalpy", "s": "entropy", "rho": "density", "x": "quality"}
+
+
+_IN_SI = "check the number and its unit; inside the package pressures are absolute pascal and temperatures kelvin"
 
 
 def _shown(name, value):
@@ -34,35 +85,6 @@ def no_saturation(refrigerant, name, value, low, high):
     if value > high:
         advice = "above the critical point nothing boils or condenses at one temperature; " + advice
     return _refused(f"{refrigerant} saturation {_WORD_OF[name]}", name, value, low, high, advice)
-
-
-def outside(refrigerant, name, value, low, high):
-    """Return the error for one property outside its range.
-
-    value [SI unit of the property], low [SI unit of the property], high [SI unit of the property]."""
-    advice = "check the number and its unit; inside the package pressures are absolute pascal and temperatures kelvin"
-    return _refused(f"{refrigerant} {_WORD_OF[name]}", name, value, low, high, advice)
-
-
-def no_state(fluid, given, *, saturated):
-    """Return the error for two properties that no state has."""
-    if saturated:
-        advice = "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
-    else:
-        advice = "check both numbers and their units"
-        if set(given) == {"p", "T"}:
-            advice += "; this cold and under this pressure the refrigerant may be solid"
-    shown = [Said("{} {}", _WORD_OF[name], _shown(name, value)) for name, value in sorted(given.items())]
-    return OutOfRangeError.about(
-        f"{fluid.name} state",
-        Said("with {}, {}", *shown),
-        Said(
-            "lies outside the range {} to {}, up to {}, or does not exist",
-            Amount(fluid.lowest_temperature, "temperature"), Amount(fluid.highest_temperature, "temperature"),
-            Amount(fluid.highest_pressure, "pressure"),
-        ),
-        advice,
-    )  # fmt: skip
 
 
 HIGHEST_PRESSURE = 20e6
@@ -211,16 +233,13 @@ class Refrigerant:
         """
         known = _inputs().get(tuple(given))
         if known is None:
-            raise OutOfRangeError.about(
-                "state",
-                "given by " + (", ".join(given) or "nothing"),
-                "needs exactly two properties that fix it",
-                "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho",
-            )
+            advice = "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho"
+            told = "needs exactly two properties that fix it"
+            raise OutOfRangeError.about("state", "given by " + (", ".join(given) or "nothing"), told, advice)
         for name, value in given.items():
             low, high = self._limits[name]
             if not low <= value <= high:
-                raise outside(self.name, name, value, low, high)
+                raise _refused(f"{self.name} {_WORD_OF[name]}", name, value, low, high, _IN_SI)
         inputs, swapped = known
         first, second = given.values()
         if swapped:
@@ -235,16 +254,12 @@ class Refrigerant:
         tension = state.surface_tension()
         state.update(coolprop().QT_INPUTS, 1.0, T)
         vapour = self._read_transport(state)
-        return Saturation(
-            T, p, liquid[0], vapour[0], liquid[1], vapour[1], liquid[2], vapour[2],
-            liquid[3], vapour[3], liquid[4], vapour[4], tension,
-        )  # fmt: skip
+        return Saturation(T, p, *itertools.chain(*zip(liquid, vapour, strict=True)), tension)
 
     def transport(self, *, p, T):
         """Return the `Transport` properties [SI] of liquid or vapour off the saturation line; p [Pa], T [K]."""
         self.at(p=p, T=T)
-        _, _, specific_heat, viscosity, conductivity = self._read_transport(self._state)
-        return Transport(specific_heat, viscosity, conductivity)
+        return Transport(*self._read_transport(self._state)[2:])
 
     @staticmethod
     def _read_transport(state):
@@ -280,10 +295,20 @@ class Refrigerant:
         return point
 
     def _no_state(self, given):
-        saturated = False
-        if set(given) == {"p", "T"} and self.lowest_pressure <= given["p"] <= self._highest_saturation_pressure:
-            saturated = abs(self._saturation_temperature(given["p"], 1.0) - given["T"]) < 0.01
-        return no_state(self, given, saturated=saturated)
+        """Return the error for two properties that no state has; on the saturation line p and T fix none either."""
+        advice = "check both numbers and their units"
+        if set(given) == {"p", "T"}:
+            advice += "; this cold and under this pressure the refrigerant may be solid"
+            boils = self.lowest_pressure <= given["p"] <= self._highest_saturation_pressure
+            if boils and abs(self._saturation_temperature(given["p"], 1.0) - given["T"]) < 0.01:
+                advice = (
+                    "on the saturation line pressure and temperature do not fix the state: give the quality x instead"
+                )
+        shown = [Said("{} {}", _WORD_OF[name], _shown(name, value)) for name, value in sorted(given.items())]
+        ends = (Amount(T, "temperature") for T in (self.lowest_temperature, self.highest_temperature))
+        told = "lies outside the range {} to {}, up to {}, or does not exist"
+        limit = Said(told, *ends, Amount(self.highest_pressure, "pressure"))
+        return OutOfRangeError.about(f"{self.name} state", Said("with {}, {}", *shown), limit, advice)
 
 
 @functools.cache
@@ -292,3 +317,35 @@ def _made(name):
     refrigerant = object.__new__(Refrigerant)
     refrigerant._set_up(name)
     return refrigerant
+
+
+STEP = 1.0
+COLDEST = 225.15
+
+
+class SaturationTable:
+    """Saturation of one refrigerant every kelvin, from −48 °C to 1 K below critical.
+
+    points: exact `Saturation` at each kelvin; values between are straight lines over ln p.
+    """
+
+    def __init__(self, refrigerant):
+        top = refrigerant.critical_temperature - 1.0
+        count = int((top - COLDEST) / STEP)
+        self.points = tuple(refrigerant.saturation(COLDEST + STEP * i) for i in range(count + 1))
+        self._log_p = [math.log(point.p) for point in self.points]
+
+    def at(self, p):
+        """Return saturated liquid and vapour at a pressure inside the table; p [Pa]."""
+        log_p = math.log(p)
+        index = min(max(bisect_right(self._log_p, log_p) - 1, 0), len(self.points) - 2)
+        low, high = self._log_p[index], self._log_p[index + 1]
+        w = (log_p - low) / (high - low)
+        T, _, *rest = [a + w * (b - a) for a, b in zip(self.points[index], self.points[index + 1], strict=True)]
+        return Saturation(T, p, *rest)
+
+
+@functools.cache
+def saturation_table(name):
+    """Return the table of a refrigerant, made once (about 1 ms)."""
+    return SaturationTable(Refrigerant(name))

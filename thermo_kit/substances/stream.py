@@ -1,11 +1,10 @@
 """What flows from one part to the next."""
 
 import functools
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from thermo_kit.errors import InputError
-from thermo_kit.substances.refrigerant import Refrigerant
-from thermo_kit.substances.states import StatePoint
+from thermo_kit.substances.refrigerant import Refrigerant, StatePoint
 
 
 @functools.lru_cache(maxsize=1024)
@@ -52,7 +51,7 @@ class Stream:
         Notes: Data: nothing is computed.
         """
         p, h = self.pressure if pressure is None else pressure, self.enthalpy if enthalpy is None else enthalpy
-        return replace(self, pressure=p, enthalpy=h)
+        return Stream(refrigerant=self.refrigerant, pressure=p, enthalpy=h, mass_flow=self.mass_flow)
 
 
 def stream_at(refrigerant, mass_flow=None, **properties):

@@ -1,7 +1,4 @@
-"""A cabin that cools down, with its coil read from a table of solved ones.
-
-How fast a hot cabin cools: its air, its interior as one mass, the sun, and the coil.
-"""
+"""A cabin that cools down, with its coil read from a table of solved ones."""
 
 import functools
 import math
@@ -59,15 +56,9 @@ class CoilTable:
         """Solve the coil for one air; T [K], relative_humidity [-]."""
         front = replace(self._conditions, air_temperature=T, relative_humidity=relative_humidity)
         result = solve_evaporator(self._coil, front, steps=STEPS)
-        return Behind(
-            result.vent.h,
-            result.vent.humidity_ratio,
-            result.vent.T,
-            result.dry_air_flow,
-            result.cooling_capacity,
-            result.condensate,
-            result.drained_heat,
-        )
+        vent, flow = result.vent, result.dry_air_flow
+        heats = result.cooling_capacity, result.condensate, result.drained_heat
+        return Behind(vent.h, vent.humidity_ratio, vent.T, flow, *heats)
 
     def read(self, T, relative_humidity):
         """Read the coil for one air between its four neighbours in the table; T [K], relative_humidity [-].
@@ -87,9 +78,8 @@ class CoilTable:
         x, y = across - column, (relative_humidity - low) / (high - low)
         shares = ((1.0 - x) * (1.0 - y), x * (1.0 - y), (1.0 - x) * y, x * y)
         a, b, c, d = shares
-        p, q, r, s = corners
         flow, cooling, condensate, drained = (
-            a * k + b * m + c * n + d * o for k, m, n, o in zip(p, q, r, s, strict=True)
+            a * k + b * m + c * n + d * o for k, m, n, o in zip(*corners, strict=True)
         )
         p = self._conditions.air_pressure
         w = humidity_at(T, relative_humidity, p)
@@ -250,7 +240,7 @@ def pull_down(
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
-        notes=model.notes(h, w),
+        notes=tuple(model.notes(h, w)),
         **closures,
     )
 
@@ -312,15 +302,8 @@ class _Model:
         flow, off = behind.dry_air_flow, 1.0 - on
         dripped = on * flow * droplets
         vent_h, vent_w = on * behind.h + off * mixed_h, on * behind.humidity_ratio + off * mixed_w
-        return Behind(
-            vent_h,
-            vent_w,
-            air_temperature(vent_h, vent_w, p),
-            flow,
-            on * behind.cooling,
-            on * behind.condensate + dripped,
-            on * behind.drained + dripped * WATER_HEAT * (T - ZERO),
-        )
+        water, drained = on * behind.condensate + dripped, on * behind.drained + dripped * WATER_HEAT * (T - ZERO)
+        return Behind(vent_h, vent_w, air_temperature(vent_h, vent_w, p), flow, on * behind.cooling, water, drained)
 
     def rates(self, y):
         cabin = self.cabin
@@ -352,22 +335,20 @@ class _Model:
 
     def notes(self, h, w):
         if self.coil is None:
-            return ()
-        notes = [
-            "The evaporating temperature is held from the first second, as a compressor with control and enough "
-            "capacity would. A real one needs some minutes to get there: the first minutes are too cool here."
-        ]
+            return
         # A surface lies between refrigerant and air: above 0 °C nothing has to be solved.
         seen = range(len(h) - 1, -1, -max(len(h) // _LOOKS, 1)) if self.outside.evaporating_temperature < ZERO else ()
         if any(self.freezes(h[k], w[k]) for k in seen):
-            notes.insert(
-                0,
+            yield (
                 f"Water freezes on the coil: its surface is below {format_both(ZERO, 'temperature')}. In time the ice "
-                "would close the coil: the minutes shown are too good.",
+                "would close the coil: the minutes shown are too good."
             )
+        yield (
+            "The evaporating temperature is held from the first second, as a compressor with control and enough "
+            "capacity would. A real one needs some minutes to get there: the first minutes are too cool here."
+        )
         if air_temperature(*self.mixed(h[-1], w[-1]), self.pressure) < self.coldest + _FADE:
-            notes.append("The cabin is as cold as the coil can make it: the control holds it there.")
-        return tuple(notes)
+            yield "The cabin is as cold as the coil can make it: the control holds it there."
 
     def closures(self, first, last):
         """What is stored at the end against what came and went; stored and passed are followed apart."""

@@ -1,7 +1,4 @@
-"""Refrigerants compared at the same temperatures, each above its critical point at its best gas cooler pressure.
-
-The same job done by several refrigerants.
-"""
+"""Refrigerants compared at the same temperatures, each above its critical point at its best gas cooler pressure."""
 
 import functools
 import math
@@ -42,9 +39,8 @@ def best_gas_cooler_pressure(spec):
     101
     """
     if spec.gas_cooler_outlet_temperature is None:
-        raise OutOfRangeError.about(
-            "gas cooler outlet temperature", "is missing", "", "give it; the pressure is what is looked for"
-        )
+        advice = "give it; the pressure is what is looked for"
+        raise OutOfRangeError.about("gas cooler outlet temperature", "is missing", "", advice)
     try:
         # A constant efficiency multiplies COP and leaves its best place; with an ideal compressor a try costs less.
         pressure = _best_pressure(replace(spec, isentropic_efficiency=1.0))
@@ -78,27 +74,18 @@ def _best_pressure(spec):
             break
     best = losses.index(min(losses))
     if losses[best] == 0.0:
-        raise NoSolutionError.about(
-            "best gas cooler pressure",
-            "does not exist",
-            Said(
-                "at {} gas cooler outlet: no pressure gives any cooling",
-                Amount(spec.gas_cooler_outlet_temperature, "temperature"),
-            ),
-            "cool the gas further, or lower superheat and heat exchanger effectiveness",
-        )
+        told = "at {} gas cooler outlet: no pressure gives any cooling"
+        limit = Said(told, Amount(spec.gas_cooler_outlet_temperature, "temperature"))
+        advice = "cool the gas further, or lower superheat and heat exchanger effectiveness"
+        raise NoSolutionError.about("best gas cooler pressure", "does not exist", limit, advice)
     if best in (0, len(steps) - 1):
-        raise NoSolutionError.about(
-            "best gas cooler pressure",
-            "does not exist",
-            Said(
-                "between the critical pressure and {}: COP still rises towards {}",
-                Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"),
-                Amount(steps[best], "pressure"),
-            ),
+        told = "between the critical pressure and {}: COP still rises towards {}"
+        limit = Said(told, Amount(HIGHEST_GAS_COOLER_PRESSURE, "pressure"), Amount(steps[best], "pressure"))
+        advice = (
             "with a cool outlet let the refrigerant condense below the critical pressure; with a very hot one "
-            "cool the gas further",
+            "cool the gas further"
         )
+        raise NoSolutionError.about("best gas cooler pressure", "does not exist", limit, advice)
     found = minimize_scalar(loss, bracket=steps[best - 1 : best + 2], method="brent", options={"xtol": _NEAR_ENOUGH})
     return float(found.x)
 

@@ -1,7 +1,4 @@
-"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point.
-
-Solves a refrigerant cycle that is fully specified: pressures, superheat, subcooling, losses, heat exchanger.
-"""
+"""The vapour-compression cycle from a specification: saturated, with losses, above the critical point."""
 
 import functools
 from dataclasses import MISSING, dataclass, field
@@ -110,12 +107,9 @@ class CycleSpec(Spec):
             outlet, high = self.gas_cooler_outlet_temperature, fluid.highest_temperature
             checks.within("gas cooler outlet temperature", outlet, low, high, kind="temperature")
             if self.subcooling > 0.0:
-                checks.add(
-                    "subcooling",
-                    Amount(self.subcooling, "temperature_difference"),
-                    "has no meaning above the critical pressure",
-                    "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled",
-                )
+                advice = "leave it at 0; gas_cooler_outlet_temperature says how far the gas is cooled"
+                told = "has no meaning above the critical pressure"
+                checks.add("subcooling", Amount(self.subcooling, "temperature_difference"), told, advice)
 
     def _fit_gas_cooler_pressure(self, checks, fluid):
         critical, advice = fluid.critical_pressure, ""
@@ -272,19 +266,14 @@ class OpenCycle:
     def _check_order(self):
         with Checks() as checks:
             if self.suction <= max(self.fluid.lowest_pressure, 0.2 * self.outlet):
-                checks.add(
-                    "suction line pressure drop",
-                    Amount(self.outlet - self.suction, "pressure_difference"),
-                    Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure")),
-                    "a suction line loses a few per cent: check the number and its unit",
-                )
+                given = Amount(self.outlet - self.suction, "pressure_difference")
+                limit = Said("leaves too little of the evaporating pressure {}", Amount(self.outlet, "pressure"))
+                advice = "a suction line loses a few per cent: check the number and its unit"
+                checks.add("suction line pressure drop", given, limit, advice)
             if self.after_valve >= self.before_valve:
-                checks.add(
-                    "valve inlet pressure",
-                    Amount(self.before_valve, "pressure"),
-                    Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure")),
-                    "lower the pressure drops of liquid line and evaporator, or raise the high side",
-                )
+                limit = Said("must be above the evaporator inlet pressure {}", Amount(self.after_valve, "pressure"))
+                advice = "lower the pressure drops of liquid line and evaporator, or raise the high side"
+                checks.add("valve inlet pressure", Amount(self.before_valve, "pressure"), limit, advice)
 
     @functools.cached_property
     def most(self):
@@ -292,21 +281,15 @@ class OpenCycle:
         three, six, fluid = self.three, self.six, self.fluid
         if three.T <= six.T:
             name = "gas cooler outlet temperature" if self.is_transcritical else "condenser outlet temperature"
-            raise OutOfRangeError.about(
-                name,
-                Amount(three.T, "temperature"),
-                Said("must be above the evaporator outlet temperature {}", Amount(six.T, "temperature")),
-                "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling",
-            )
+            advice = "otherwise the internal heat exchanger would run backwards: lower superheat or subcooling"
+            told = "must be above the evaporator outlet temperature {}"
+            given = Amount(three.T, "temperature")
+            raise OutOfRangeError.about(name, given, Said(told, Amount(six.T, "temperature")), advice)
         from_liquid = three.h - fluid.at(p=self.before_valve, T=six.T).h
         most = min(from_liquid, fluid.at(p=self.suction, T=three.T).h - six.h)
         if most <= 0.0:
-            raise NoSolutionError.about(
-                "internal heat exchanger",
-                "has no heat to pass on",
-                "",
-                "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop",
-            )
+            advice = "its liquid has cooled by pressure loss below the vapour: lower the liquid line pressure drop"
+            raise NoSolutionError.about("internal heat exchanger", "has no heat to pass on", "", advice)
         return most
 
     @functools.cached_property
@@ -326,16 +309,11 @@ class OpenCycle:
         heat = effectiveness * self.most
         for most, T in self._room_inside:
             if heat > most * (1 + 1e-9):
-                raise NoSolutionError.about(
-                    "internal heat exchanger effectiveness",
-                    "asks for more heat than can flow",
-                    Said(
-                        "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat "
-                        "can pass",
-                        Amount(T, "temperature"), f"{most / heat * 100:.0f}",
-                    ),
-                    "lower the effectiveness",
-                )  # fmt: skip
+                told = "inside it, near {}, gas and vapour would have to trade places: only {} % of that heat can pass"
+                given = "asks for more heat than can flow"
+                limit = Said(told, Amount(T, "temperature"), f"{most / heat * 100:.0f}")
+                advice = "lower the effectiveness"
+                raise NoSolutionError.about("internal heat exchanger effectiveness", given, limit, advice)
         return heat
 
     def compressed(self, heat):
@@ -353,18 +331,13 @@ class OpenCycle:
                 return inlet, ideal
             return inlet, fluid.at(p=self.discharge, h=inlet.h + (ideal.h - inlet.h) / spec.isentropic_efficiency)
         except OutOfRangeError as reason:
-            raise NoSolutionError.about(
-                "compressor discharge",
-                Said(
-                    "at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature")
-                ),
-                Said(
-                    "leaves the property data of {}, which end at {} and {}", fluid.name,
-                    Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure"),
-                ),
-                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic "
-                "efficiency",
-            ) from reason  # fmt: skip
+            given = Said("at {}, from vapour at {}", Amount(self.discharge, "pressure"), Amount(inlet.T, "temperature"))
+            ends = Amount(fluid.highest_temperature, "temperature"), Amount(fluid.highest_pressure, "pressure")
+            limit = Said("leaves the property data of {}, which end at {} and {}", fluid.name, *ends)
+            advice = (
+                "lower superheat, pressure ratio or heat exchanger effectiveness, or raise the isentropic efficiency"
+            )
+            raise NoSolutionError.about("compressor discharge", given, limit, advice) from reason
 
     def closed_by(self, effectiveness):
         """Return the solved cycle with an internal heat exchanger; effectiveness [-]."""
@@ -376,16 +349,13 @@ class OpenCycle:
         five = fluid.at(p=self.after_valve, h=four.h)
         effect, work, rejected = six.h - five.h, two.h - one.h, two.h - three.h
         if effect <= 0:
-            raise NoSolutionError.about(
-                "refrigerating effect",
-                Amount(effect, "specific_enthalpy"),
-                Said(
-                    "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
-                    "evaporator outlet carries away",
-                    Amount(three.T, "temperature"),
-                ),
-                "cool the high-side outlet further or raise the high-side pressure",
+            limit = Said(
+                "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
+                "evaporator outlet carries away",
+                Amount(three.T, "temperature"),
             )
+            advice = "cool the high-side outlet further or raise the high-side pressure"
+            raise NoSolutionError.about("refrigerating effect", Amount(effect, "specific_enthalpy"), limit, advice)
         # Suction line warming comes from outside; the exchanger's heat is counted on its vapour side only,
         # so that heat missing on its liquid side shows up here.
         line_heat = one.h - six.h - heat
@@ -435,19 +405,11 @@ def _is_transcritical(spec):
     pressure, outlet = spec.gas_cooler_pressure, spec.gas_cooler_outlet_temperature
     transcritical = pressure is not None or outlet is not None
     if not transcritical and spec.condensing_temperature is None:
-        checks.add(
-            "condensing temperature",
-            "is missing",
-            "",
-            "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature",
-        )
+        advice = "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature"
+        checks.add("condensing temperature", "is missing", "", advice)
     if transcritical and spec.condensing_temperature is not None:
-        checks.add(
-            "high side",
-            "is given twice",
-            "",
-            "give either condensing_temperature or the two gas cooler values, not both",
-        )
+        advice = "give either condensing_temperature or the two gas cooler values, not both"
+        checks.add("high side", "is given twice", "", advice)
     if transcritical and (pressure is None or outlet is None):
         checks.add("gas cooler", "is half given", "", "give both gas_cooler_pressure and gas_cooler_outlet_temperature")
     checks.raise_if_any()

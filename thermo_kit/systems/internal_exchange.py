@@ -1,17 +1,16 @@
-"""What an internal heat exchanger does to a cycle, over its effectiveness and over its length.
-
-A cycle with and without an internal heat exchanger: what it brings, what it costs, where the hot gas decides.
-"""
+"""What an internal heat exchanger does to a cycle, over its effectiveness and over its length."""
 
 import functools
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from thermo_kit.components.internal_heat_exchanger import ExchangerResult, solve_exchanger
 from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant, Stream
-from thermo_kit.systems.cycle import CycleResult, OpenCycle, cycle_between, of_cycle, several_refrigerants, solve_cycle
-from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, asked
+from thermo_kit.systems.comparison import ComparisonSpec
+from thermo_kit.systems.cycle import CycleResult, OpenCycle, cycle_between, of_cycle, solve_cycle
+from thermo_kit.units import Amount, Checks, Quantity, Said, asked
 
 POINTS = 7
 DISCHARGE, NOTHING, DATA = "discharge temperature", "nothing", "property data"
@@ -19,8 +18,7 @@ _LIMIT = Quantity("temperature", 313.15, 453.15, "discharge limit")
 _FINE = 1e-7
 
 
-@dataclass(frozen=True, slots=True)
-class ExchangePoint:
+class ExchangePoint(NamedTuple):
     """One refrigerant at one effectiveness, beside the same cycle without an exchanger.
 
     effectiveness: where; volumetric_capacity_change, cop_change: shares [-]; discharge_temperature: with the
@@ -33,13 +31,13 @@ class ExchangePoint:
     discharge_temperature: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class ExchangeCurve:
     """Changes against effectiveness, each as a share of the value without an exchanger.
 
     refrigerant: its name; effectiveness: where the curve was computed; volumetric_capacity_change, cop_change:
     shares [-]; discharge_temperature: at these places [K]; above_critical: the high side lies above the critical
-    pressure; ends_by: why the curve ends there
+    pressure
     """
 
     refrigerant: str
@@ -48,7 +46,6 @@ class ExchangeCurve:
     cop_change: tuple[float, ...]
     discharge_temperature: tuple[float, ...]
     above_critical: bool
-    ends_by: str
 
 
 class ExchangeLine:
@@ -59,7 +56,7 @@ class ExchangeLine:
         self.without = self.open.closed_by(0.0)
         # Asked at once, so that heat which would run backwards is not taken for the end of the property data.
         self.most = self.open.most
-        self._known = {}
+        self.point = functools.cache(self._solved)
 
     def largest(self, discharge_limit):
         """Return the largest effectiveness below a discharge limit, and what sets it; discharge_limit [K]."""
@@ -84,27 +81,14 @@ class ExchangeLine:
 
     def curve(self, points=POINTS):
         """Return the changes at equal steps of effectiveness."""
-        end, reason = 1.0, NOTHING
+        end = 1.0
         try:
             self.point(end)
         except NoSolutionError:
-            end, reason = self._end_of_data(), DATA
+            end = self._end_of_data()
         found = [self.point(end * i / (points - 1)) for i in range(points)]
-        return ExchangeCurve(
-            refrigerant=self.open.fluid.name,
-            effectiveness=tuple(point.effectiveness for point in found),
-            volumetric_capacity_change=tuple(point.volumetric_capacity_change for point in found),
-            cop_change=tuple(point.cop_change for point in found),
-            discharge_temperature=tuple(point.discharge_temperature for point in found),
-            above_critical=self.open.three.p >= self.open.fluid.critical_pressure,
-            ends_by=reason,
-        )
-
-    def point(self, effectiveness):
-        """Return the changes at one effectiveness; effectiveness [-]."""
-        if effectiveness not in self._known:
-            self._known[effectiveness] = self._solved(effectiveness)
-        return self._known[effectiveness]
+        is_above = self.open.three.p >= self.open.fluid.critical_pressure
+        return ExchangeCurve(self.open.fluid.name, *zip(*found, strict=True), is_above)
 
     def _solved(self, effectiveness):
         bare, heat = self.without, self.open.heat(effectiveness)
@@ -153,14 +137,10 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     line = ExchangeLine(cycle_spec)
     bare = line.without.discharge_temperature
     if bare > discharge_limit:
-        raise NoSolutionError.about(
-            "discharge temperature",
-            Amount(bare, "temperature"),
-            Said(
-                "is above the limit {} even without an internal heat exchanger", Amount(discharge_limit, "temperature")
-            ),
-            "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio",
-        )
+        told = "is above the limit {} even without an internal heat exchanger"
+        limit = Said(told, Amount(discharge_limit, "temperature"))
+        advice = "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio"
+        raise NoSolutionError.about("discharge temperature", Amount(bare, "temperature"), limit, advice)
     effectiveness, reason = line.largest(discharge_limit)
     cycle = line.open.closed_by(effectiveness)
     return EffectivenessLimit(
@@ -172,18 +152,13 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     )
 
 
-class ExchangeJob(Spec):
+class ExchangeJob(ComparisonSpec):
     """The same temperatures for every refrigerant; one that cannot condense there gets a gas cooler."""
 
-    evaporating_temperature: float = of_cycle("evaporating_temperature")
-    condensing_temperature: float = of_cycle("condensing_temperature")
-    superheat: float = of_cycle("superheat", 5.0)
-    subcooling: float = of_cycle("subcooling", 5.0)
-    gas_cooler_pressure: float = of_cycle("gas_cooler_pressure", 110e5)
     isentropic_efficiency: float = of_cycle("isentropic_efficiency", 0.65)
+    gas_cooler_pressure: float = of_cycle("gas_cooler_pressure", 110e5)
     effectiveness: float = of_cycle("internal_heat_exchanger_effectiveness", 0.5)
     discharge_limit: float = asked(_LIMIT, 393.15)
-    refrigerants: tuple[str, ...] = several_refrigerants()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -388,9 +363,8 @@ def _joined(without, exchanger_spec, mass_flow):
         slope = -1.0 if before is None else (excess - before[1]) / (flow - before[0])
         before, flow = (flow, excess), flow - excess / slope
         exchanger = solve_exchanger(exchanger_spec, *_streams(without, flow))
-    raise NoSolutionError.about(
-        "flow through the internal heat exchanger", "does not settle", "", "check mass flow and diameters"
-    )
+    advice = "check mass flow and diameters"
+    raise NoSolutionError.about("flow through the internal heat exchanger", "does not settle", "", advice)
 
 
 def _drawn_in_density(without, exchanger):

@@ -35,7 +35,6 @@ class LeakResult:
     spec: what was asked; concentration [kg/m³]; volume_share: the same by volume [-]; limits: all there are, lowest
     first; passed: those reached; level: BELOW all of them, BETWEEN, or DANGER from the lowest that stands for danger;
     lower_flammability_limit [kg/m³] or None if it does not burn;
-    limit_for_people [kg/m³]: practical or acute limit of EN 378, whichever is lower;
     largest_charge [kg]: the charge that spreads to the lowest limit;
     notes: what to do and what to keep in mind
     """
@@ -47,7 +46,6 @@ class LeakResult:
     passed: tuple[Limit, ...]
     level: str
     lower_flammability_limit: float | None
-    limit_for_people: float
     largest_charge: float
     notes: tuple[str, ...]
 
@@ -122,7 +120,6 @@ def spread_leak(spec):
         passed=passed,
         level=level,
         lower_flammability_limit=facts.lower_flammability_limit.value if burns else None,
-        limit_for_people=facts.limit_for_people,
         largest_charge=limits[0].concentration * spec.volume,
         notes=tuple(_notes(concentration, {limit.name for limit in passed}, level, facts, burns)),
     )

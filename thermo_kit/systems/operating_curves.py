@@ -83,16 +83,14 @@ def _ring(spec, pump_branch):
     """Return the branches in the order of the flow, the pump's first."""
     first = spec.branch(pump_branch)
     if first.pump is None or first.pump.condition == "reversed":
-        raise InputError.about(
-            "pump of the loop", repr(pump_branch), "has no pump that pushes forwards", "name another branch"
-        )
+        advice = "name another branch"
+        raise InputError.about("pump of the loop", repr(pump_branch), "has no pump that pushes forwards", advice)
     ring, here = [first], first.end
     while here != first.start:
         following = [branch for branch in spec.branches if branch.start == here]
         if len(following) != 1 or following[0] in ring:
-            raise InputError.about(
-                "loop", f"does not go on as one way after {here!r}", "", "take a loop without fork or valve"
-            )
+            advice = "take a loop without fork or valve"
+            raise InputError.about("loop", f"does not go on as one way after {here!r}", "", advice)
         ring.append(following[0])
         here = following[0].end
     return ring

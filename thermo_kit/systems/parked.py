@@ -74,7 +74,9 @@ def judge_parked(spec):
         mass = _density(fluid, spec) * spec.volume
         return _result(spec, NO_LIQUID, None, None, spec.pressure_accuracy, (mass, mass), 0.0, _NO_LIQUID)
     saturation = fluid.dew_pressure(T)
-    tolerance = math.hypot(spec.pressure_accuracy, _slope(fluid, T) * spec.temperature_accuracy)
+    upper = min(T + 0.05, fluid.critical_temperature - 0.002)
+    slope = (fluid.dew_pressure(upper) - fluid.dew_pressure(upper - 0.1)) / 0.1
+    tolerance = math.hypot(spec.pressure_accuracy, slope * spec.temperature_accuracy)
     excess = spec.pressure - saturation
     charges = tuple(fluid.at(T=T, x=x).rho * spec.volume for x in (1.0, 0.0))
     if excess < -tolerance:
@@ -92,12 +94,6 @@ def _result(spec, verdict, saturation, excess, tolerance, charges, share, notes)
         spec=spec, verdict=verdict, saturation_pressure=saturation, excess=excess, tolerance=tolerance,
         least_charge=charges[0], most_charge=charges[1], excess_share=share, notes=notes,
     )  # fmt: skip
-
-
-def _slope(fluid, T):
-    """Slope of the boiling line [Pa/K], from two points 0.1 K apart that stay below the critical one."""
-    upper = min(T + 0.05, fluid.critical_temperature - 0.002)
-    return (fluid.dew_pressure(upper) - fluid.dew_pressure(upper - 0.1)) / 0.1
 
 
 def _density(fluid, spec):

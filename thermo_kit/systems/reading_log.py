@@ -9,19 +9,12 @@ from pathlib import Path
 
 from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError, UnitError
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.readings_states import Readings, find_problems
+from thermo_kit.systems.readings_states import MEASURED, Readings, find_problems
 from thermo_kit.units import parse_quantity
 
 LARGEST_LOG = 20_000_000
-REQUIRED = (
-    "time",
-    "suction_pressure",
-    "discharge_pressure",
-    "suction_temperature",
-    "discharge_temperature",
-    "liquid_temperature",
-)
-OPTIONAL = ("evaporator_outlet_temperature", "mass_flow")
+REQUIRED = ("time", *MEASURED[:-1])
+OPTIONAL = (MEASURED[-1], "mass_flow")
 _SHOWN = 5
 # "K" would ask for a temperature difference, so temperatures are asked for in °C; the answer is in kelvin all the same.
 _EXPECTED = {"time": "s", "pressure": "Pa", "temperature": "°C", "flow": "kg/s", "mass": "kg"}
@@ -110,9 +103,8 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     altitude = altitude_of(settings, altitude)
     name = refrigerant or settings.get("refrigerant")
     if not name:
-        raise ReadingsError.about(
-            "log", "does not say which refrigerant", "", 'add the line "# refrigerant: R-134a" or choose one'
-        )
+        advice = 'add the line "# refrigerant: R-134a" or choose one'
+        raise ReadingsError.about("log", "does not say which refrigerant", "", advice)
     fluid = Refrigerant(name)
     header = table[0][1]
     delimiter = delimiter_of(header)
@@ -147,15 +139,11 @@ def text_of(source):
         return _decoded(bytes(source))
     path = Path(source)
     try:
-        if path.stat().st_size > LARGEST_LOG:
-            raise ReadingsError.about(
-                "log", f"{path.name} is larger than 20 MB", "", "cut it to the minutes of interest"
-            )
-        return _decoded(path.read_bytes())
+        with path.open("rb") as file:
+            return _decoded(file.read(LARGEST_LOG + 1))
     except OSError as reason:
-        raise FileAccessError.about(
-            "log", str(path.name)[:80], f"cannot be read ({reason.strerror or reason})", "check name and folder"
-        ) from reason
+        told = f"cannot be read ({reason.strerror or reason})"
+        raise FileAccessError.about("log", str(path.name)[:80], told, "check name and folder") from reason
 
 
 def _decoded(data):
@@ -284,12 +272,8 @@ def find_columns(headings, altitude, required=REQUIRED, optional=OPTIONAL):
                 used[name] = Column(name, position, factor, offset, name in optional)
     missing = [name for name in required if name not in used]
     if len(missing) == len(required):
-        raise ReadingsError.about(
-            "header",
-            repr(", ".join(headings)[:120]),
-            "has none of the expected columns",
-            f"the first line must name them, each with its unit: {', '.join(_example(name) for name in required)}",
-        )
+        advice = f"the first line must name them, each with its unit: {', '.join(_example(name) for name in required)}"
+        raise ReadingsError.about("header", repr(", ".join(headings)[:120]), "has none of the expected columns", advice)
     for name in missing:
         problems.append(Problem("column", repr(name), "is missing", f"add it with its unit, as {_example(name)}"))
     if problems:
@@ -348,16 +332,12 @@ def _to_si(name, unit, altitude):
     if unit == "":
         raise ReadingsError.about("column", repr(name), "has no unit", f"write it like {_example(name)}")
     if kind == "pressure" and _UNCLEAR_PRESSURE.match(unit.lower()):
-        raise ReadingsError.about(
-            "column",
-            repr(name),
-            f"does not say whether its {unit} are gauge or absolute",
-            f"write {name} [{unit}(g)] for gauge or {name} [{unit}(a)] for absolute",
-        )
+        advice = f"write {name} [{unit}(g)] for gauge or {name} [{unit}(a)] for absolute"
+        told = f"does not say whether its {unit} are gauge or absolute"
+        raise ReadingsError.about("column", repr(name), told, advice)
     try:
         zero, one = (parse_quantity(f"{n} {unit}", _EXPECTED[kind], altitude) for n in (0, 1))
     except UnitError:
-        raise ReadingsError.about(
-            "column", repr(name), f"has the unit {unit!r}, which is not understood", f"write it like {_example(name)}"
-        ) from None
+        told = f"has the unit {unit!r}, which is not understood"
+        raise ReadingsError.about("column", repr(name), told, f"write it like {_example(name)}") from None
     return one - zero, zero

@@ -1,6 +1,6 @@
 """From gauge and clamp readings to the running cycle, with the uncertainty that the instruments leave."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 from thermo_kit.errors import ReadingsError
 from thermo_kit.laws.closure import closed
@@ -15,24 +15,9 @@ from thermo_kit.systems.readings_states import (
     states_of,
 )
 
-_WITH_UNCERTAINTY = (
-    "evaporating_pressure",
-    "condensing_pressure",
-    "evaporating_temperature",
-    "condensing_temperature",
-    "superheat",
-    "suction_superheat",
-    "subcooling",
-    "discharge_temperature",
-    "pressure_ratio",
-    "refrigerating_effect",
-    "compressor_work",
-    "heat_rejected",
-    "coefficient_of_performance",
-    "isentropic_efficiency",
-    "cooling_capacity",
-    "compressor_power",
-    "heat_rejection",
+_CERTAIN = ("mass_flow", "energy_closure")
+_WITH_UNCERTAINTY = tuple(
+    one.name for one in fields(CycleResult) if one.type in (float, float | None) and one.name not in _CERTAIN
 )
 _STATE_OF_POINT = {1: "one", 2: "two", 3: "three", 4: "three", 5: "three", 6: "six"}
 _LOW_SIDE = (1, 5, 6)

@@ -1,7 +1,4 @@
-"""Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind.
-
-Which readings contradict each other or physics, which slip would explain them, and what to keep in mind.
-"""
+"""Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind."""
 
 import functools
 import math
@@ -223,21 +220,17 @@ def _check_pressures(checks, readings, fluid):
     low, high = readings.suction_pressure, readings.discharge_pressure
     low_side, high_side = Amount(low, "gauge_pressure"), Amount(high, "gauge_pressure")
     if low > high:
-        checks.add(
-            "suction pressure", low_side, Said("is above the discharge pressure {}", high_side),
-            "the low side cannot be above the high side of a running system: are the hoses swapped?",
-        )  # fmt: skip
+        advice = "the low side cannot be above the high side of a running system: are the hoses swapped?"
+        checks.add("suction pressure", low_side, Said("is above the discharge pressure {}", high_side), advice)
     elif high < PUMPING_RATIO * low:
-        checks.add(
-            "discharge pressure", high_side, Said("is almost equal to the suction pressure {}", low_side),
-            "the compressor is not running or not pumping: these readings describe no running system",
-        )  # fmt: skip
+        advice = "the compressor is not running or not pumping: these readings describe no running system"
+        told = "is almost equal to the suction pressure {}"
+        checks.add("discharge pressure", high_side, Said(told, low_side), advice)
     elif is_transcritical(fluid, low):
         critical = Amount(fluid.critical_pressure, "pressure")
-        checks.add(
-            "suction pressure", low_side, Said("is above the critical pressure of {}, {}", fluid.name, critical),
-            "nothing could boil in the evaporator: check the refrigerant, the unit and the hoses",
-        )  # fmt: skip
+        advice = "nothing could boil in the evaporator: check the refrigerant, the unit and the hoses"
+        told = "is above the critical pressure of {}, {}"
+        checks.add("suction pressure", low_side, Said(told, fluid.name, critical), advice)
 
 
 def _check_suction(checks, readings, fluid, found):
@@ -258,9 +251,8 @@ def _check_discharge(checks, readings, fluid, found):
     if measured < ideal:
         margin = _ideal_margin(readings, fluid, found)
         if measured < ideal - margin:
-            limit = Said(
-                "is colder than a loss-free compressor would make it, {} ±{}", _degrees(ideal), _kelvin(margin)
-            )
+            told = "is colder than a loss-free compressor would make it, {} ±{}"
+            limit = Said(told, _degrees(ideal), _kelvin(margin))
             wet = readings.suction_temperature - found.dew < suction_margin(readings, fluid)
             cause = (
                 "superheat at the compressor is about zero, so liquid returns with the vapour and cools it; "
@@ -270,10 +262,8 @@ def _check_discharge(checks, readings, fluid, found):
             )
             checks.add("discharge temperature", _degrees(measured), limit, cause)
     elif found.isentropic_efficiency < LOWEST_EFFICIENCY:
-        limit = Said(
-            "would mean an isentropic efficiency below {}, far below any working compressor (loss-free {})",
-            Amount(LOWEST_EFFICIENCY, "ratio"), _degrees(ideal),
-        )  # fmt: skip
+        told = "would mean an isentropic efficiency below {}, far below any working compressor (loss-free {})"
+        limit = Said(told, Amount(LOWEST_EFFICIENCY, "ratio"), _degrees(ideal))
         advice = "check the units of pressures and temperatures, and which clamp sits on which line"
         checks.add("discharge temperature", _degrees(measured), limit, advice)
 
@@ -388,9 +378,8 @@ def _fits_as(readings, name):
 
 def _numbers(readings):
     """Whether all that was measured is a number; only the clamp at the evaporator outlet may be missing."""
-    names = ("suction_pressure", "discharge_pressure", *LINE_CLAMPS)
-    given = [getattr(readings, name) for name in names if getattr(readings, name) is not None]
-    return len(given) >= len(names) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
+    given = [getattr(readings, name) for name in MEASURED if getattr(readings, name) is not None]
+    return len(given) >= len(MEASURED) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
 
 
 def _may_be_wet(readings, fluid):
@@ -467,10 +456,8 @@ def _liquid_notes(readings, fluid, found):
             "liquid and is the most it can be.", _kelvin(-subcooling), _kelvin(margin),
         )  # fmt: skip
     elif subcooling <= margin:
-        yield Said(
-            "Subcooling {} is within its uncertainty ±{}: the liquid line may carry bubbles.",
-            _kelvin(subcooling), _kelvin(margin),
-        )  # fmt: skip
+        told = "Subcooling {} is within its uncertainty ±{}: the liquid line may carry bubbles."
+        yield Said(told, _kelvin(subcooling), _kelvin(margin))
     elif subcooling > 25:
         yield Said(
             "Subcooling {} is unusually high: overcharge, air in the system, an internal heat exchanger ahead of the "

@@ -89,17 +89,14 @@ def boiling_film(saturation, *, mass_flux, stack):
     parts = []
     if weight < 1.0:
         factor = _library_boiling(saturation, mass_flux, stack, narrow)
-        volume = _mixture_volume(saturation, _REFERENCE_QUALITY)
+        x = _REFERENCE_QUALITY
+        volume = x / saturation.vapour_density + (1.0 - x) / saturation.liquid_density
         parts.append(((factor / (volume**0.315 * _REFERENCE_FLUX**0.320), 0.0, 0.315, 0.320), 1.0 - weight))
     if weight > 0.0:
         beta = stack.chevron_angle / _PAPER_BETA
         factor = _library_boiling(saturation, mass_flux, stack, wide) * beta ** (0.248 - 0.135)
         parts.append(((factor / (_REFERENCE_QUALITY**0.135 * _REFERENCE_FLUX**0.198), 0.135, 0.0, 0.198), weight))
     return BoilingFilm(tuple(parts), 1.0 / saturation.liquid_density, 1.0 / saturation.vapour_density)
-
-
-def _mixture_volume(saturation, quality):
-    return quality / saturation.vapour_density + (1.0 - quality) / saturation.liquid_density
 
 
 def _bond_weight(saturation, stack):

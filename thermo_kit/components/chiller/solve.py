@@ -1,7 +1,4 @@
-"""The brazed plate chiller in steady running: what it is, its heat flow, and how far its wall is from ice.
-
-Brazed plate chiller in steady running: heat flow, wall temperatures, and how far the wall is from ice.
-"""
+"""The brazed plate chiller in steady running: what it is, its heat flow, and how far its wall is from ice."""
 
 import functools
 import math
@@ -78,16 +75,31 @@ def _geometry(stack):
     )  # fmt: skip
 
 
-class ChillerSpec(Spec):
+class PlateChiller(Spec):
+    """What runs through a chiller, and what its plates are."""
+
+    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", "R-134a")
+    coolant: str = one_of(COOLANT_KINDS, "coolant", "ethylene glycol")
+    mass_fraction: float = quantity("ratio", 0.0, 0.60, "glycol share by mass", 0.50, advice=GLYCOL_ADVICE)
+    counterflow: bool = flag("coolant flows against the refrigerant", True)
+    fouling: float = quantity(
+        "fouling", 0.0, 5e-3, "deposit on the coolant side", 0.0, advice="0.0001 m² K/W is a common allowance"
+    )
+    stack: PlateStack = part(PlateStack, "plates", PlateStack())
+
+    @property
+    def glycol(self):
+        """Share of glycol by mass, 0 for water [kg/kg]."""
+        return 0.0 if self.coolant == "water" else float(self.mass_fraction)
+
+
+class ChillerSpec(PlateChiller):
     """What is asked of a chiller.
 
     Give evaporating_temperature or evaporating_pressure (at the outlet, dew), and either the outlet superheat, which
     the expansion valve then holds, or the refrigerant mass_flow.
     """
 
-    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", "R-134a")
-    coolant: str = one_of(COOLANT_KINDS, "coolant", "ethylene glycol")
-    mass_fraction: float = quantity("ratio", 0.0, 0.60, "glycol share by mass", 0.50, advice=GLYCOL_ADVICE)
     coolant_flow: float = quantity(
         "mass_flow", 0.0, 5.0, "coolant flow", 0.20, exclusive=True,
         advice="steady running needs flow; for lost flow use simulate_chiller_freeze",
@@ -98,24 +110,14 @@ class ChillerSpec(Spec):
     inlet_quality: float = quantity("ratio", 0.0, 0.85, "vapour share after the valve", 0.25)
     superheat: float = quantity("temperature_difference", 0.0, 30.0, "superheat at the outlet", 5.0)
     mass_flow: float | None = quantity("mass_flow", 0.0, 2.0, "refrigerant flow", None, exclusive=True)
-    counterflow: bool = flag("coolant flows against the refrigerant", True)
-    fouling: float = quantity(
-        "fouling", 0.0, 5e-3, "deposit on the coolant side", 0.0, advice="0.0001 m² K/W is a common allowance"
-    )
     fed_channels: float = quantity(
         "ratio", 0.02, 1.0, "share of the coolant channels that hold coolant", 1.0, advice="1 is all of them"
     )
-    stack: PlateStack = part(PlateStack, "plates", PlateStack())
     segments: int = count(4, 400, "segments", 32)
-
-    @property
-    def glycol(self):
-        """Share of glycol by mass, 0 for water [kg/kg]."""
-        return 0.0 if self.coolant == "water" else float(self.mass_fraction)
 
     @functools.cached_property
     def boiling(self):
-        """Dew temperature at the outlet [K]."""
+        """Dew temperature at the outlet [K], by definition."""
         if self.evaporating_temperature is not None:
             return self.evaporating_temperature
         return Refrigerant(self.refrigerant).dew_temperature(self.evaporating_pressure)
@@ -333,9 +335,8 @@ class _March:
         while excess(low) > 0.0:
             low -= 6.0
             if low < -40.0:
-                raise NoSolutionError.about(
-                    "chiller", "has almost no heat to move", "at this point", "check flows and temperatures"
-                )
+                advice = "check flows and temperatures"
+                raise NoSolutionError.about("chiller", "has almost no heat to move", "at this point", advice)
         log_part = brentq(excess, low, high, xtol=1e-8, rtol=1e-10)
         return most / (1.0 + math.exp(-log_part))
 

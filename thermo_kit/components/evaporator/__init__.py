@@ -2,14 +2,11 @@
 
 from thermo_kit import doors
 
-_HOMES = doors.by_home(
-    {
-        "solve": "outlet_near run_evaporator solve_evaporator",
-        "spec": (
-            "AirProcess EnteringAir EvaporatorConditions EvaporatorResult EvaporatorSpec MoistAirLines air_process "
-            "moist_air_lines"
-        ),
-    }
+__all__, __getattr__, __dir__ = doors.door(
+    __name__,
+    solve="outlet_near run_evaporator solve_evaporator",
+    spec=(
+        "AirProcess EnteringAir EvaporatorConditions EvaporatorResult EvaporatorSpec MoistAirLines air_process "
+        "moist_air_lines"
+    ),
 )
-__all__ = sorted(_HOMES)
-__getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -1,17 +1,13 @@
-"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
-
-Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side.
-"""
+"""Wet coil by enthalpy potential, step by step through its depth, boiling part and superheated part side by side."""
 
 import functools
 import math
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from thermo_kit.components.evaporator.spec import EvaporatorResult
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness
-from thermo_kit.laws.roots import root
+from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
@@ -190,13 +186,14 @@ def solve_evaporator(spec, conditions, *, steps=STEPS):
     """
     T0, superheat = conditions.evaporating_temperature, conditions.superheat
     _check(conditions, T0 + superheat, steps)
-    cold = _held(conditions.refrigerant, T0, superheat, conditions.valve_pressure, conditions.liquid_temperature)
+    held = conditions.refrigerant, T0, superheat, conditions.valve_pressure, conditions.liquid_temperature
+    p, h_valve, h_vapour, h_outlet = _held(*held)
     coil = _Coil(spec, conditions, T0, steps)
-    pieces, taken = coil.superheated(T0, superheat, cold.h_outlet - cold.h_vapour)
+    pieces, taken = coil.superheated(T0, superheat, h_outlet - h_vapour)
     # Per kilogram of flow: face needed for boiling and for superheating. Both together are the whole face.
-    flow = 1.0 / ((cold.h_vapour - cold.h_valve) / coil.boiling.heat + taken)
-    feed = Stream(refrigerant=conditions.refrigerant, pressure=cold.pressure, enthalpy=cold.h_valve, mass_flow=flow)
-    return coil.result(feed, cold.h_vapour, cold.h_outlet, superheat, pieces, flow * taken)
+    flow = 1.0 / ((h_vapour - h_valve) / coil.boiling.heat + taken)
+    feed = Stream(refrigerant=conditions.refrigerant, pressure=p, enthalpy=h_valve, mass_flow=flow)
+    return coil.result(feed, h_vapour, h_outlet, superheat, pieces, flow * taken)
 
 
 def run_evaporator(spec, air, feed, *, steps=STEPS):
@@ -244,11 +241,14 @@ def run_evaporator(spec, air, feed, *, steps=STEPS):
     def wanting(span):
         return left - flow * warmed(span)[1]
 
-    if wanting(_MOST_SPAN) > 0.0:
+    # The face that each e-fold of nearing the air takes hardly changes with their number.
+    guess = 0.3 * left / (flow * warmed(0.3)[1])
+    if guess > 0.9 * _MOST_SPAN and wanting(_MOST_SPAN) > 0.0:
         # So little flow that the vapour is as warm as the air long before it leaves: the rest of the face idles.
         span = _MOST_SPAN
     else:
-        span = root(wanting, 0.0, _MOST_SPAN, what="superheat at the evaporator outlet")
+        span = root_near(wanting, guess, lambda off: 1.1 * guess * abs(off) / left, 0.0, _MOST_SPAN,
+                         what="superheat at the evaporator outlet")  # fmt: skip
     (T, h), (pieces, taken) = end(span), warmed(span)
     idle = left - flow * taken
     if idle > 0.0:
@@ -292,7 +292,10 @@ def outlet_near(spec, air, feed, supposed, *, steps=STEPS):
 def _fed(spec, air, feed, steps):
     """Return (fluid, flow, coil, dew enthalpy, temperature behind the valve, face left when all has boiled)."""
     fluid, flow = Refrigerant(feed.refrigerant), feed.flow
-    _check_feed(feed, fluid)
+    with Checks() as checks:
+        checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
+        highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
+        checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")
     T0 = fluid.dew_temperature(feed.pressure)
     h_vapour = fluid.at(T=T0, x=1.0).h
     T_start = T0 if feed.enthalpy <= h_vapour else fluid.at(p=feed.pressure, h=feed.enthalpy).T
@@ -308,7 +311,9 @@ class _Coil:
         self.spec, self.air, self.T0, self.steps = spec, air, T0, steps
         p, T = air.air_pressure, air.air_temperature
         w = humidity_at(T, air.relative_humidity, p)
-        self.air_flow = air.air_flow * _flow_left(spec)
+        # Left behind dirt: turbulent resistance of coil and ducts at the same blower pressure.
+        coil = spec.coil_resistance_share
+        self.air_flow = air.air_flow * (1.0 / math.sqrt(1.0 - coil + coil / (1.0 - spec.blocked_share) ** 2))
         self.dry_air = self.air_flow * p / (AIR_CONSTANT * T * (1.0 + w / MASS_RATIO))
         self.inlet = air_state(moist_enthalpy(T, w), w, p)
         self.open_share = 1.0 - spec.blocked_share
@@ -398,41 +403,31 @@ def _gap(*values):
     return max(values) - min(values)
 
 
-class _Cold(NamedTuple):
-    pressure: float
-    h_valve: float
-    h_vapour: float
-    h_outlet: float
-
-
 @functools.lru_cache(maxsize=256)
 def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     """Boiling pressure and enthalpies, kept: a cabin that cools asks for the same ones many hundred times."""
     fluid = Refrigerant(name)
     checks = Checks()
-    _below_critical(checks, fluid, T0)
+    highest = fluid.critical_temperature - 2.0
+    if highest < T0:
+        limit = Said("is above {}, 2 K below the critical point", Amount(highest, "temperature"))
+        checks.add("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
     checks.raise_if_any()
     p0 = fluid.dew_pressure(T0)
     if valve_pressure <= p0:
-        checks.add(
-            "pressure in front of the valve",
-            Amount(valve_pressure, "pressure"),
-            Said("is not above the evaporating pressure, {}", Amount(p0, "pressure")),
-            "were high side and low side swapped, or was a gauge pressure typed for an absolute one?",
-        )
+        limit = Said("is not above the evaporating pressure, {}", Amount(p0, "pressure"))
+        advice = "were high side and low side swapped, or was a gauge pressure typed for an absolute one?"
+        checks.add("pressure in front of the valve", Amount(valve_pressure, "pressure"), limit, advice)
         checks.raise_if_any()
     h_valve = fluid.at(p=valve_pressure, T=liquid_temperature).h
     h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
     quality = (h_valve - h_liquid) / (h_vapour - h_liquid)
     if quality > _WETTEST_INLET:
-        checks.add(
-            "liquid in front of the valve",
-            Amount(liquid_temperature, "temperature"),
-            f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve",
-            "was a hot-gas temperature typed, or a gauge pressure for an absolute one?",
-        )
+        advice = "was a hot-gas temperature typed, or a gauge pressure for an absolute one?"
+        told = f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve"
+        checks.add("liquid in front of the valve", Amount(liquid_temperature, "temperature"), told, advice)
         checks.raise_if_any()
-    return _Cold(p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat))
+    return p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat)
 
 
 def _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat):
@@ -451,12 +446,6 @@ def _mixed(pieces, taken, pressure):
     return air_state(h, w, pressure)
 
 
-def _flow_left(spec):
-    """Share of the air that is left behind dirt: turbulent resistance of coil and ducts at the same blower pressure."""
-    coil = spec.coil_resistance_share
-    return 1.0 / math.sqrt(1.0 - coil + coil / (1.0 - spec.blocked_share) ** 2)
-
-
 def _notes(frost, vent, condensate):
     if frost:
         yield "The surface is below 0 °C (32 °F): water freezes on it, and the ice will close the coil in time."
@@ -470,23 +459,6 @@ def _check(air, leaves, steps):
     with Checks() as checks:
         checks.whole("steps through the coil", steps, 4, 400, advice="leave it out")
         if air.air_temperature < leaves + CLOSEST:
-            checks.add(
-                "air in front of the coil",
-                Amount(air.air_temperature, "temperature"),
-                Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature")),
-                "lower the superheat or the evaporating temperature, or check whether air and coil were swapped",
-            )
-
-
-def _below_critical(checks, fluid, T0):
-    highest = fluid.critical_temperature - 2.0
-    if highest < T0:
-        limit = Said("is above {}, 2 K below the critical point", Amount(highest, "temperature"))
-        checks.add("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
-
-
-def _check_feed(feed, fluid):
-    with Checks() as checks:
-        checks.within("refrigerant flow", feed.flow, 1e-6, 5.0, kind="mass_flow")
-        highest = fluid.dew_pressure(fluid.critical_temperature - 2.0)
-        checks.within("pressure in the evaporator", feed.pressure, 1e4, highest, kind="pressure")
+            limit = Said("is not warmer than the vapour that leaves at {}", Amount(leaves, "temperature"))
+            advice = "lower the superheat or the evaporating temperature, or check whether air and coil were swapped"
+            checks.add("air in front of the coil", Amount(air.air_temperature, "temperature"), limit, advice)

@@ -1,7 +1,4 @@
-"""What an evaporator coil is, what it is asked to do, what comes out, and what its picture needs beside that.
-
-What a picture of a solved coil needs beside the result: dew points, where the fins turn wet, the frost margin.
-"""
+"""What an evaporator coil is, what it is asked to do, what comes out, and what its picture needs beside that."""
 
 import functools
 from dataclasses import dataclass
@@ -152,11 +149,6 @@ class EvaporatorResult:
     def evaporating_pressure(self):
         """Pressure in the coil [Pa]."""
         return self.outlet.pressure
-
-    @property
-    def valve_enthalpy(self):
-        """Enthalpy of the refrigerant that comes in [J/kg]."""
-        return self.feed.enthalpy
 
     @property
     def outlet_enthalpy(self):

@@ -1,9 +1,4 @@
-"""A valve over superheat and low side, with a fault of a given size, and shut off.
-
-Faults of a valve by name and size, and where along the evaporator they show.
-
-A shut-off valve that should be shut: what still seeps through.
-"""
+"""A valve over superheat and low side, with a fault of a given size, and shut off."""
 
 import math
 from dataclasses import dataclass, replace
@@ -13,7 +8,7 @@ from thermo_kit.components.expansion_valve.forces import (
     lift_of,
     maximum_operating_pressure,
     port_area,
-    static_superheat,
+    superheat_for,
 )
 from thermo_kit.components.expansion_valve.solve import LumpedCoil, ValveResult, inlet_of, solve_valve
 from thermo_kit.components.expansion_valve.spec import (
@@ -23,7 +18,6 @@ from thermo_kit.components.expansion_valve.spec import (
     ShutOffSpec,
     ValveFault,
 )
-from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Amount, Checks, Said
 
@@ -91,7 +85,7 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
         checks.within("superheat", superheat, 0.0, HIGHEST_SUPERHEAT, kind="temperature_difference")
     inlet = inlet_of(duty)
     coil = LumpedCoil(duty, inlet, evaporating_temperature)
-    static, full = (_or_none(spec, duty, coil.pressure, share) for share in (0.0, 1.0))
+    static, full = (superheat_for(spec, coil.fluid, coil.pressure, duty.pressure_drop, share) for share in (0.0, 1.0))
     kinks = {value for value in (static, full) if value is not None and 0.0 < value < HIGHEST_SUPERHEAT}
     superheats = tuple(sorted({HIGHEST_SUPERHEAT * k / (_STEPS - 1) for k in range(_STEPS)} | kinks))
     boiling = tuple(
@@ -128,19 +122,6 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
         maximum_operating_pressure=limit,
         maximum_operating_temperature=Refrigerant(duty.refrigerant).dew_temperature(limit),
     )
-
-
-def _or_none(spec, duty, pressure, share):
-    try:
-        return static_superheat(
-            spec,
-            refrigerant=duty.refrigerant,
-            outlet_pressure=pressure,
-            pressure_drop=duty.pressure_drop,
-            opening_share=share,
-        )
-    except NoSolutionError:
-        return None
 
 
 WIDEST_LEAK = 1e-3

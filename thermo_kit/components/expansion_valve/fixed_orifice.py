@@ -13,7 +13,6 @@ from thermo_kit.components.expansion_valve.solve import (
     settle,
     settled_to,
 )
-from thermo_kit.components.expansion_valve.spec import EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.roots import root
@@ -44,12 +43,11 @@ class AccumulatorBleed(Spec):
 class OrificeFeedResult(FedEvaporator):
     """An evaporator fed by a fixed orifice, at rest, SI.
 
-    orifice, duty: what was asked; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
+    orifice: what was asked; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
     inlet_quality: vapour share in front of it
     """
 
     orifice: OrificeSpec
-    duty: EvaporatorDuty
     subcooling: float
     inlet_quality: float
 
@@ -97,12 +95,10 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
         return _through(orifice, entering, outlet_pressure + duty.pressure_drop)
 
     draw, running, pulled_down = settle(deepest, inlet, flow)
-    if draw.quality < 1.0 and not holds_liquid:
-        raise NoSolutionError.about(
-            "accumulator", "does not stay empty", "since liquid leaves the evaporator",
-            "let it hold liquid, or feed more vapour to the orifice",
-        )  # fmt: skip
-    passed = flow(draw.pressure, 0.0, 0.0)
+    if draw.outlet_quality < 1.0 and not holds_liquid:
+        advice = "let it hold liquid, or feed more vapour to the orifice"
+        raise NoSolutionError.about("accumulator", "does not stay empty", "since liquid leaves the evaporator", advice)
+    passed = flow(draw.evaporating_pressure, 0.0, 0.0)
     return _told(orifice, duty, entering, draw, running, passed, "pulled down" if pulled_down else None)
 
 
@@ -176,7 +172,6 @@ def _told(orifice, duty, entering, draw, running, passed, verdict=None):
     return OrificeFeedResult(
         **found,
         orifice=orifice,
-        duty=duty,
         subcooling=0.0 if quality > 0.0 else liquid.T - entering.state.T,
         inlet_quality=quality,
         verdict=verdict or "wet by design",

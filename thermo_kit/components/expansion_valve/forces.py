@@ -1,7 +1,4 @@
-"""Three forces on a diaphragm, where the pin comes to rest, and how much goes through the gap it leaves.
-
-Three forces on a diaphragm, and where the pin comes to rest.
-"""
+"""Three forces on a diaphragm, where the pin comes to rest, and how much goes through the gap it leaves."""
 
 import math
 from dataclasses import dataclass
@@ -84,9 +81,8 @@ def inlet_density(*, liquid_density, vapour_density, quality=0.0):
     429
     """
     if not 0.0 <= quality <= 1.0:
-        raise OutOfRangeError.about(
-            "vapour share at the inlet", f"{quality:g}", "is not between 0 and 1", "10 % is 0.1"
-        )
+        advice = "10 % is 0.1"
+        raise OutOfRangeError.about("vapour share at the inlet", f"{quality:g}", "is not between 0 and 1", advice)
     return 1.0 / (quality / vapour_density + (1.0 - quality) / liquid_density)
 
 
@@ -240,21 +236,11 @@ def force_balance(
     """
     fluid, fault = Refrigerant(refrigerant), fault or ValveFault()
     with Checks() as checks:
-        checks.within(
-            "pressure at the evaporator outlet",
-            outlet_pressure,
-            fluid.lowest_pressure,
-            0.7 * fluid.critical_pressure,
-            kind="pressure",
-        )
+        _check_low_side(checks, fluid, outlet_pressure, pressure_drop)
         checks.within("bulb temperature", bulb_temperature, 213.15, 353.15, kind="temperature")
-        checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
         checks.within("air pressure", atmosphere, 50e3, 110e3, kind="pressure")
-    above = (
-        atmosphere
-        if fault.bulb_lost
-        else bulb_pressure(spec, refrigerant=refrigerant, bulb_temperature=bulb_temperature)
-    )
+    charged = bulb_pressure(spec, refrigerant=refrigerant, bulb_temperature=bulb_temperature)
+    above = atmosphere if fault.bulb_lost else charged
     inlet = outlet_pressure + pressure_drop
     below = inlet if spec.equalisation == "internal" else outlet_pressure
     lift = lift_of(spec, above=above, below=below)
@@ -265,8 +251,7 @@ def force_balance(
     surplus = above * area - below * area - spring
     held = fault.stuck_at is not None or lift <= 0.0 or lift >= spec.full_lift
     boiling = fluid.dew_temperature(outlet_pressure)
-    needed = below + spec.preload_pressure
-    opens_from = None if fault.bulb_lost else _superheat_for(spec, fluid, boiling, needed)
+    opens_from = None if fault.bulb_lost else superheat_for(spec, fluid, outlet_pressure, pressure_drop)
     state = "closed" if lift <= 0.0 else "fully open" if lift >= spec.full_lift else "partly open"
     return ForceBalance(
         spec=spec,
@@ -290,8 +275,8 @@ def force_balance(
     )
 
 
-def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, opening_share=0.0):
-    """Return the superheat at which the pin has just lifted that far.
+def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0):
+    """Return the superheat at which the pin has just left its seat.
 
     Parameters
     ----------
@@ -299,8 +284,6 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     refrigerant : str. The system's refrigerant.
     outlet_pressure : float, [Pa]. Absolute, at the evaporator outlet.
     pressure_drop : float, [Pa]. From the valve's outlet to the bulb.
-    opening_share : float, [-]
-        Share of the full lift; 0 gives the static superheat, 1 the superheat of the fully open valve.
 
     Returns: float, [K]. Superheat at the bulb. Raises OutOfRangeError if a value is out of range; NoSolutionError if
         the bulb cannot build up so much pressure: the maximum operating pressure is passed.
@@ -316,20 +299,11 @@ def static_superheat(spec, *, refrigerant, outlet_pressure, pressure_drop=0.0, o
     """
     fluid = Refrigerant(refrigerant)
     with Checks() as checks:
-        checks.within("pressure at the evaporator outlet", outlet_pressure, fluid.lowest_pressure,
-                      0.7 * fluid.critical_pressure, kind="pressure")  # fmt: skip
-        checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")
-        checks.within("share of the lift", opening_share, 0.0, 1.0, kind="ratio", advice="50 % is 0.5")
-    below = outlet_pressure + (pressure_drop if spec.equalisation == "internal" else 0.0)
-    spring = (spec.spring_preload + opening_share * spec.full_lift * spec.spring_rate) / spec.diaphragm_area
-    found = _superheat_for(spec, fluid, fluid.dew_temperature(outlet_pressure), below + spring)
+        _check_low_side(checks, fluid, outlet_pressure, pressure_drop)
+    found = superheat_for(spec, fluid, outlet_pressure, pressure_drop)
     if found is None:
-        raise NoSolutionError.about(
-            "static superheat",
-            "does not exist",
-            "at this low-side pressure",
-            "it lies above the maximum operating pressure of the gas charge, or the spring is too strong",
-        )
+        advice = "it lies above the maximum operating pressure of the gas charge, or the spring is too strong"
+        raise NoSolutionError.about("static superheat", "does not exist", "at this low-side pressure", advice)
     return found
 
 
@@ -360,14 +334,24 @@ def maximum_operating_pressure(spec, *, refrigerant):
     return dry - spec.preload_pressure
 
 
-def _superheat_for(spec, fluid, boiling, wanted):
-    """Return the superheat at which the bulb builds up a pressure; None where it cannot."""
+def superheat_for(spec, fluid, outlet_pressure, pressure_drop, opening_share=0.0):
+    """Return the superheat [K] at which the pin lifts by a share of its way; None where the bulb cannot do it.
+
+    fluid: Refrigerant; outlet_pressure [Pa], pressure_drop [Pa], opening_share [-].
+    """
+    below = outlet_pressure + (pressure_drop if spec.equalisation == "internal" else 0.0)
+    wanted = below + (spec.spring_preload + opening_share * spec.full_lift * spec.spring_rate) / spec.diaphragm_area
+    boiling = fluid.dew_temperature(outlet_pressure)
 
     def short_of(superheat):
         return bulb_pressure(spec, refrigerant=fluid.name, bulb_temperature=boiling + superheat) - wanted
 
-    low, high = -_HIGHEST_SUPERHEAT, _HIGHEST_SUPERHEAT
-    at_low, at_high = short_of(low), short_of(high)
-    if at_high < 0.0 or at_low > 0.0:
+    if short_of(_HIGHEST_SUPERHEAT) < 0.0 or short_of(-_HIGHEST_SUPERHEAT) > 0.0:
         return None
-    return root(short_of, low, high, what="superheat", settled=1e-3)
+    return root(short_of, -_HIGHEST_SUPERHEAT, _HIGHEST_SUPERHEAT, what="superheat", settled=1e-3)
+
+
+def _check_low_side(checks, fluid, outlet_pressure, pressure_drop):
+    low, high = fluid.lowest_pressure, 0.7 * fluid.critical_pressure
+    checks.within("pressure at the evaporator outlet", outlet_pressure, low, high, kind="pressure")
+    checks.within("pressure drop of the evaporator", pressure_drop, 0.0, 200e3, kind="pressure_difference")

@@ -1,7 +1,4 @@
-"""Valve, lumped evaporator and compressor brought together: the low-side pressure at which all three agree.
-
-Valve, evaporator and compressor brought together: the low-side pressure at which all three agree.
-"""
+"""Valve, lumped evaporator and compressor brought together: the low-side pressure at which all three agree."""
 
 from dataclasses import dataclass
 
@@ -56,19 +53,20 @@ def inlet_of(duty):
     return Inlet(pressure, liquid.T, liquid.h + x * (vapour.h - liquid.h), density, liquid.rho)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draw:
-    """What compressor and evaporator agree on at one pressure.
+    """What compressor and evaporator agree on at one pressure, SI.
 
-    pressure [Pa]; boiling [K]; outlet_temperature [K]; quality; mass_flow [kg/s]; boiling_share; outlet_enthalpy
-    [J/kg]; outlet_density [kg/m³]; behind_volume: of the mixture behind the valve [m³/kg]; wall_heat: through the wall
-    by conductance [W]
+    evaporating_pressure: at the evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew
+    temperature [K]; outlet_temperature: of the line there [K]; outlet_quality: vapour share there, 1 when dry;
+    mass_flow [kg/s]; boiling_share: of the evaporator that boils; outlet_enthalpy [J/kg]; outlet_density [kg/m³];
+    behind_volume: of the mixture behind the valve [m³/kg]; wall_heat: through the wall by conductance [W]
     """
 
-    pressure: float
-    boiling: float
+    evaporating_pressure: float
+    evaporating_temperature: float
     outlet_temperature: float
-    quality: float
+    outlet_quality: float
     mass_flow: float
     boiling_share: float
     outlet_enthalpy: float
@@ -76,63 +74,45 @@ class Draw:
     behind_volume: float
     wall_heat: float
 
-
-@dataclass(frozen=True, kw_only=True)
-class FedEvaporator:
-    """What any feed, the evaporator and the compressor settle to, SI.
-
-    evaporating_pressure: at the evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew
-    temperature [K]; superheat: there, 0 when wet [K]; outlet_temperature: of the line there [K]; outlet_quality:
-    vapour share there, 1 when dry; mass_flow [kg/s]; running_share: of the time in which the compressor runs;
-    cooling_capacity [W]; outlet: Stream to the compressor; boiling_share: of the evaporator that boils; verdict;
-    mass_closure: feed against compressor; energy_closure: heat through the wall against heat taken up
-    """
-
-    evaporating_pressure: float
-    evaporating_temperature: float
-    superheat: float
-    outlet_temperature: float
-    outlet_quality: float
-    mass_flow: float
-    running_share: float
-    cooling_capacity: float
-    outlet: Stream
-    boiling_share: float
-    verdict: str
-    mass_closure: float
-    energy_closure: float
-
     @property
     def quality_is_wet(self):
         """Whether liquid leaves the evaporator."""
         return self.outlet_quality < 1.0
 
 
+@dataclass(frozen=True, kw_only=True)
+class FedEvaporator(Draw):
+    """What any feed, the evaporator and the compressor settle to, SI.
+
+    duty: what was asked; superheat: at the outlet, 0 when wet [K]; running_share: of the time in which the compressor
+    runs; cooling_capacity [W]; outlet: Stream to the compressor; verdict; mass_closure: feed against compressor;
+    energy_closure: heat through the wall against heat taken up
+    """
+
+    duty: EvaporatorDuty
+    superheat: float
+    running_share: float
+    cooling_capacity: float
+    outlet: Stream
+    verdict: str
+    mass_closure: float
+    energy_closure: float
+
+
 def settled_to(draw, duty, enthalpy, *, passed, running, **more_closures):
     """Return the fields of FedEvaporator but the verdict, once closed; enthalpy [J/kg], passed: by the feed [kg/s]."""
-    heat = draw.mass_flow * (draw.outlet_enthalpy - enthalpy)
-    closures = {
-        "mass": abs(passed - draw.mass_flow) / max(draw.mass_flow, 1e-9),
-        "energy": abs(draw.wall_heat - heat) / max(abs(heat), 1.0),
-    }
-    closed(**closures, **more_closures)
-    return {
-        "evaporating_pressure": draw.pressure,
-        "evaporating_temperature": draw.boiling,
-        "superheat": draw.outlet_temperature - draw.boiling,
-        "outlet_temperature": draw.outlet_temperature,
-        "outlet_quality": draw.quality,
-        "mass_flow": draw.mass_flow,
+    flow, p, h = draw.mass_flow, draw.evaporating_pressure, draw.outlet_enthalpy
+    heat = flow * (h - enthalpy)
+    mass, energy = abs(passed - flow) / max(flow, 1e-9), abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
+    closed(mass=mass, energy=energy, **more_closures)
+    return vars(draw) | {
+        "duty": duty,
+        "superheat": draw.outlet_temperature - draw.evaporating_temperature,
         "running_share": running,
         "cooling_capacity": heat,
-        "outlet": Stream(
-            refrigerant=Refrigerant(duty.refrigerant).name,
-            pressure=draw.pressure,
-            enthalpy=draw.outlet_enthalpy,
-            mass_flow=draw.mass_flow,
-        ),
-        "boiling_share": draw.boiling_share,
-        **{f"{what}_closure": error for what, error in closures.items()},
+        "outlet": Stream(refrigerant=duty.refrigerant, pressure=p, enthalpy=h, mass_flow=flow),
+        "mass_closure": mass,
+        "energy_closure": energy,
     }
 
 
@@ -179,10 +159,9 @@ class LumpedCoil:
         enthalpy = self.inlet.enthalpy + self.boiling_heat / least
         x = (enthalpy - self.liquid.h) / (self.vapour.h - self.liquid.h)
         if x < 0.0:
-            raise NoSolutionError.about(
-                "evaporator", "does not warm the liquid to its boiling point", "even at the low-side cut-out",
-                "take less subcooling, warmer air or a smaller port",
-            )  # fmt: skip
+            advice = "take less subcooling, warmer air or a smaller port"
+            told = "even at the low-side cut-out"
+            raise NoSolutionError.about("evaporator", "does not warm the liquid to its boiling point", told, advice)
         return self._wet(least, x)
 
     def _wet(self, flow, x):
@@ -250,12 +229,11 @@ VERDICTS = {
 class ValveResult(FedEvaporator):
     """A valve, its evaporator and the compressor at the point where all three agree, SI.
 
-    spec, duty, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
+    spec, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
     expansion valve [Pa]; flashes_before_valve: vapour enters it; verdict_words; notes
     """
 
     spec: ExpansionValveSpec
-    duty: EvaporatorDuty
     fault: ValveFault
     shut_off: ShutOffSpec
     balance: ForceBalance
@@ -307,10 +285,8 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     """
     fault, shut_off = fault or ValveFault(), shut_off or ShutOffSpec()
     if spec.body == "block" and fault.bulb_loose_share > 0.0:
-        raise InputError.about(
-            "bulb of a block valve", "cannot come loose", "",
-            "it sits inside the body, in the return passage: choose another fault or a strap bulb",
-        )  # fmt: skip
+        advice = "it sits inside the body, in the return passage: choose another fault or a strap bulb"
+        raise InputError.about("bulb of a block valve", "cannot come loose", "", advice)
     inlet = inlet_of(duty)
     feed = _Feed(spec, duty, fault, shut_off, inlet)
     draw, running, pulled_down = settle(duty, inlet, feed.flow)
@@ -325,16 +301,18 @@ def settle(duty, inlet, flow):
     def settled_at(boiling):
         nonlocal guess
         draw = LumpedCoil(duty, inlet, boiling, guess).draw()
-        guess = draw.outlet_temperature - boiling if draw.quality == 1.0 else 0.5
+        guess = draw.outlet_temperature - boiling if draw.outlet_quality == 1.0 else 0.5
         return draw
 
     def surplus_of(draw):
-        return flow(draw.pressure, draw.outlet_temperature, draw.behind_volume) - draw.mass_flow
+        return flow(draw.evaporating_pressure, draw.outlet_temperature, draw.behind_volume) - draw.mass_flow
 
     def surplus(boiling):
         return surplus_of(settled_at(boiling))
 
-    low, high = fluid.dew_temperature(duty.lowest_pressure), _warmest_boiling(duty, fluid, inlet)
+    low, pressure = fluid.dew_temperature(duty.lowest_pressure), inlet.pressure - duty.pressure_drop
+    warmest = fluid.dew_temperature(pressure) if pressure > fluid.lowest_pressure else 0.0
+    high = min(duty.air_temperature - _LEAST_DRIVE, warmest)
     at_low = settled_at(low)
     least = at_low.mass_flow
     if low >= high or surplus_of(at_low) <= 0.0:
@@ -343,23 +321,15 @@ def settle(duty, inlet, flow):
         draw = coil.fed(lambda outlet: flow(coil.pressure, outlet, volume))
         return draw, draw.mass_flow / (duty.suction_flow * draw.outlet_density), True
     if surplus(high) >= 0.0:
-        raise NoSolutionError.about(
-            "expansion valve", "passes more than the compressor draws", "even when hardly anything boils",
-            "take a smaller port, or let the compressor draw more",
-        )  # fmt: skip
+        advice = "take a smaller port, or let the compressor draw more"
+        told = "even when hardly anything boils"
+        raise NoSolutionError.about("expansion valve", "passes more than the compressor draws", told, advice)
     usual = low + 0.45 * (high - low)
     found = root_near(
         surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",
         settled=3e-7 * least,
     )  # fmt: skip
     return settled_at(found), 1.0, False
-
-
-def _warmest_boiling(duty, fluid, inlet):
-    """Return where hardly anything boils, or the valve has no pressure left to drive a flow; → [K]."""
-    nearly_air = duty.air_temperature - _LEAST_DRIVE
-    pressure = inlet.pressure - duty.pressure_drop
-    return min(nearly_air, fluid.dew_temperature(pressure)) if pressure > fluid.lowest_pressure else 0.0
 
 
 class _Feed:
@@ -397,13 +367,13 @@ def _told(feed, draw, running, pulled_down):
     balance = force_balance(
         spec,
         refrigerant=duty.refrigerant,
-        outlet_pressure=draw.pressure,
+        outlet_pressure=draw.evaporating_pressure,
         bulb_temperature=feed.bulb_temperature(draw.outlet_temperature),
         pressure_drop=duty.pressure_drop,
         fault=feed.fault,
         atmosphere=duty.atmosphere,
     )
-    passed = feed.flow(draw.pressure, draw.outlet_temperature, draw.behind_volume)
+    passed = feed.flow(draw.evaporating_pressure, draw.outlet_temperature, draw.behind_volume)
     both = in_series(port_area(spec, balance.lift), feed.shut_off.area)
     taken = 0.0
     if feed.shut_off.area > 0.0:
@@ -412,11 +382,10 @@ def _told(feed, draw, running, pulled_down):
     flashes = duty.inlet_quality > 0.0 or (both > 0.0 and before < fluid.bubble_pressure(inlet.temperature) - 1.0)
     closing = {"passed": passed, "running": running, "force": balance.force_closure}
     found = settled_to(draw, duty, inlet.enthalpy, **closing)
-    verdict = verdict_of(superheat=found["superheat"], quality=draw.quality, pulled_down=pulled_down)
+    verdict = verdict_of(superheat=found["superheat"], quality=draw.outlet_quality, pulled_down=pulled_down)
     return ValveResult(
         **found,
         spec=spec,
-        duty=duty,
         fault=feed.fault,
         shut_off=feed.shut_off,
         balance=balance,
@@ -440,7 +409,7 @@ def _notes(feed, balance, flashes, pulled_down, draw):
         yield f"The pin stands at its stop: the valve can give no more{more}."
     if pulled_down:
         yield "The compressor stops and starts at the low-side switch; gauges swing."
-    if draw.quality < 1.0:
+    if draw.outlet_quality < 1.0:
         yield "Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point."
 
 

@@ -130,16 +130,12 @@ class EvaporatorDuty(Spec):
             advice=f"near and above its critical point {fluid.name} has no liquid line, and this model needs liquid",
         )  # fmt: skip
         if self.inlet_quality > 0 and self.subcooling > 0:
-            checks.add(
-                "vapour share at the inlet", f"{self.inlet_quality:g}", "does not go with subcooling",
-                "subcooled liquid carries no vapour: set one of the two to 0",
-            )  # fmt: skip
+            advice = "subcooled liquid carries no vapour: set one of the two to 0"
+            checks.add("vapour share at the inlet", f"{self.inlet_quality:g}", "does not go with subcooling", advice)
         if not checks.problems and fluid.dew_temperature(self.lowest_pressure) > self.air_temperature - 2.0:
-            checks.add(
-                "air over the evaporator", Amount(self.air_temperature, "temperature"),
-                f"is not warmer than {self.refrigerant} boils at the low-side cut-out",
-                "nothing would boil: raise the air",
-            )  # fmt: skip
+            advice = "nothing would boil: raise the air"
+            told = f"is not warmer than {self.refrigerant} boils at the low-side cut-out"
+            checks.add("air over the evaporator", Amount(self.air_temperature, "temperature"), told, advice)
 
     @property
     def lowest_pressure(self):

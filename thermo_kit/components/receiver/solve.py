@@ -1,25 +1,20 @@
-"""The receiver at one moment, over the years of its leakage, and the water its beads can hold.
-
-The charge band: between a safely covered mouth and a full vessel, and how many years of leakage it covers.
-
-The water balance of the desiccant: how long the beads can take up what comes in.
-"""
+"""The receiver at one moment, over the years of its leakage, and the water its beads can hold."""
 
 import math
 from dataclasses import dataclass
 
 from thermo_kit.components.receiver.vessel import (
+    BEND,
     FLOW,
     REGIMES,
+    TILT,
     ReceiverConditions,
     ReceiverSpec,
-    bend_of,
     liquid_volume,
     pick_up,
     surface_angle,
     surface_height,
     surface_slope,
-    tilt_of,
 )
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
@@ -111,12 +106,8 @@ def solve_receiver(spec, inlet, conditions):
     References: Lubin & Springer 1967 (onset); ANSI/HI 9.8 (safe side); see `dip_height`, `safe_submergence`,
         `lift_liquid` and `smallest_rising_bubble` for the full references.
     """
-    here = pick_up(
-        vessel=spec,
-        refrigerant=inlet.refrigerant,
-        condensing_temperature=_condensing_temperature(inlet),
-        mass_flow=inlet.flow,
-    )
+    T = _condensing_temperature(inlet)
+    here = pick_up(vessel=spec, refrigerant=inlet.refrigerant, condensing_temperature=T, mass_flow=inlet.flow)
     _check_inventory(conditions.inventory, *here.masses())
     volume = here.volume_of(conditions.inventory)
     level = surface_height(spec, volume, 0.0)
@@ -129,14 +120,7 @@ def solve_receiver(spec, inlet, conditions):
     # Where liquid reaches the bag, the beads leave less room and it falls fastest beside them.
     beads = spec.bead_share if axis_height > spec.desiccant_bottom else 0.0
     downward = here.volume_flow / (spec.area * (1.0 - beads))
-    lift = lift_liquid(
-        vessel=spec,
-        fluid=here.fluid,
-        saturation=saturation,
-        mass_flow=inlet.flow,
-        level=level,
-        pass_subcooling=conditions.pass_subcooling,
-    )
+    lift = lift_liquid(here, level=level, pass_subcooling=conditions.pass_subcooling)
     closure = abs(liquid_volume(spec, axis_height, slope) - volume) / spec.free_volume
     closed(volume=closure)
     return ReceiverResult(
@@ -181,17 +165,13 @@ def _condensing_temperature(inlet):
 def _check_inventory(inventory, empty, full):
     with Checks() as checks:
         if inventory > full * (1 + 1e-9):
-            checks.add(
-                "refrigerant in the receiver", Amount(inventory, "mass"),
-                Said("is more than the vessel holds, {}", Amount(full, "mass")),
-                "the rest stands in the condenser; or was this the charge of the whole system?",
-            )  # fmt: skip
+            limit = Said("is more than the vessel holds, {}", Amount(full, "mass"))
+            advice = "the rest stands in the condenser; or was this the charge of the whole system?"
+            checks.add("refrigerant in the receiver", Amount(inventory, "mass"), limit, advice)
         elif inventory < empty * (1 - 1e-9):
-            checks.add(
-                "refrigerant in the receiver", Amount(inventory, "mass", 1),
-                Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1)),
-                "no liquid is left: check the number and its unit",
-            )  # fmt: skip
+            given = Amount(inventory, "mass", 1)
+            limit = Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1))
+            checks.add("refrigerant in the receiver", given, limit, "no liquid is left: check the number and its unit")
 
 
 def _notes(regime, conditions, axis_height, spec):
@@ -208,10 +188,10 @@ def _notes(regime, conditions, axis_height, spec):
         yield "The surface touches lid or floor."
 
 
-def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling):
+def lift_liquid(here, *, level, pass_subcooling):
     """Return the pressure lost between surface and subcooling pass, and the flash it makes in saturated liquid.
 
-    mass_flow [kg/s], level [m], pass_subcooling [K]. The liquid enters the mouth saturated and gains or loses no heat
+    level [m], pass_subcooling [K]. The liquid enters the mouth saturated and gains or loses no heat
     on the way. Vapour takes the liquid's speed.
 
     References: Colebrook's friction and a sharp entrance (Rennels & Hudson, Pipe Flow, 2012) through `fluids`; mesh by
@@ -221,21 +201,20 @@ def lift_liquid(*, vessel, fluid, saturation, mass_flow, level, pass_subcooling)
     from fluids.fittings import entrance_sharp
     from fluids.friction import friction_factor
 
-    density = saturation.liquid_density
+    vessel, density, velocity = here.vessel, here.saturation.liquid_density, here.velocity
     bore = vessel.standpipe_diameter
-    velocity = mass_flow / (density * math.pi / 4.0 * bore**2)
     dynamic = density * velocity**2 / 2.0
-    reynolds = density * velocity * bore / saturation.liquid_viscosity
+    reynolds = density * velocity * bore / here.saturation.liquid_viscosity
     friction = friction_factor(Re=reynolds, eD=PIPE_ROUGHNESS / bore) * vessel.standpipe_length / bore * dynamic
     # The speed gained in the mouth is pressure lost as well, so it is counted with the entrance.
     entrance = (1.0 + entrance_sharp()) * dynamic
-    approach = mass_flow / (density * vessel.filter_area)
+    approach = here.volume_flow / vessel.filter_area
     open_share = max(vessel.filter_open_share * (1.0 - vessel.filter_blocked_share), SMALLEST_OPEN_SHARE)
     mesh = square_edge_screen(open_share) * density * approach**2 / 2.0
     rise = vessel.outlet - level
     hydrostatic = density * GRAVITY * rise
     total = hydrostatic + friction + entrance + mesh
-    flash = _flash(fluid, saturation, total, pass_subcooling)
+    flash = _flash(here.fluid, here.saturation, total, pass_subcooling)
     return LiftResult(velocity, rise, hydrostatic, friction, entrance, mesh, total, *flash)
 
 
@@ -245,10 +224,9 @@ def _flash(fluid, saturation, drop, pass_subcooling):
         return 0.0, 0.0, 0.0
     pressure = saturation.p - drop
     if pressure < 0.5 * saturation.p:
-        raise NoSolutionError.about(
-            "pressure on the way up", Said("falls by {}", Amount(drop, "pressure_difference")),
-            "more than half of what is there", "less flow, a wider standpipe, or a cleaner filter",
-        )  # fmt: skip
+        given = Said("falls by {}", Amount(drop, "pressure_difference"))
+        advice = "less flow, a wider standpipe, or a cleaner filter"
+        raise NoSolutionError.about("pressure on the way up", given, "more than half of what is there", advice)
     liquid, vapour = fluid.at(p=pressure, x=0.0), fluid.at(p=pressure, x=1.0)
     heat = saturation.liquid_enthalpy - liquid.h
     quality = heat / (vapour.h - liquid.h)
@@ -316,16 +294,14 @@ class ChargeSpec(Spec):
     charge: float = asked(CHARGE)
     held_elsewhere: float = asked(ELSEWHERE)
     leak_per_year: float = asked(LEAK)
-    tilt: float = tilt_of()
-    lateral_acceleration: float = bend_of()
+    tilt: float = asked(TILT, 0.0)
+    lateral_acceleration: float = asked(BEND, 0.0)
 
     def fit(self, checks):
         if self.held_elsewhere >= self.charge:
-            checks.add(
-                "refrigerant in the other parts", Amount(self.held_elsewhere, "mass"),
-                Said("is not less than the charge, {}", Amount(self.charge, "mass")),
-                "nothing would be left for the receiver: were the two swapped?",
-            )  # fmt: skip
+            limit = Said("is not less than the charge, {}", Amount(self.charge, "mass"))
+            advice = "nothing would be left for the receiver: were the two swapped?"
+            checks.add("refrigerant in the other parts", Amount(self.held_elsewhere, "mass"), limit, advice)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -458,11 +434,9 @@ def _pick_up(spec):
     )
     full = here.masses()[1]
     if full > spec.charge:
-        raise OutOfRangeError.about(
-            "receiver", Said("holds {} when full", Amount(full, "mass")),
-            Said("more than the whole charge of {}", Amount(spec.charge, "mass")),
-            "check the vessel's measures: was a diameter typed for a radius?",
-        )  # fmt: skip
+        limit = Said("more than the whole charge of {}", Amount(spec.charge, "mass"))
+        advice = "check the vessel's measures: was a diameter typed for a radius?"
+        raise OutOfRangeError.about("receiver", Said("holds {} when full", Amount(full, "mass")), limit, advice)
     return here
 
 
@@ -548,7 +522,7 @@ def moisture_balance(spec):
         held_at_start=held,
         loading_share=held / capacity,
         free_at_start=water - held,
-        years_left=_years_left(room, spec.ingress_per_year),
+        years_left=room / spec.ingress_per_year if spec.ingress_per_year else None if room > 0.0 else 0.0,
         notes=tuple(notes),
     )
 
@@ -567,9 +541,3 @@ def water_after(result, years):
     """
     water = result.held_at_start + result.free_at_start + result.spec.ingress_per_year * years
     return min(water, result.capacity), max(water - result.capacity, 0.0)
-
-
-def _years_left(room, ingress_per_year):
-    if room <= 0.0:
-        return 0.0
-    return room / ingress_per_year if ingress_per_year else None

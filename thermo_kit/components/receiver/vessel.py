@@ -1,7 +1,4 @@
-"""What a receiver-drier is, and how much liquid it must hold so that the mouth of its pipe stays covered.
-
-How much liquid the vessel must hold so that the mouth stays covered, at any slope and in any bend.
-"""
+"""What a receiver-drier is, and how much liquid it must hold so that the mouth of its pipe stays covered."""
 
 import math
 from dataclasses import dataclass, replace
@@ -10,7 +7,7 @@ from itertools import pairwise
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant
-from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, quantity
+from thermo_kit.units import Amount, Checks, Quantity, Said, Spec, asked, quantity
 
 BEAD_DENSITY = 1100.0
 """Mass of a desiccant bead by its own outer volume [kg/m³]: common practice, no source."""
@@ -24,6 +21,9 @@ FLOW = Quantity(
     "mass_flow", 5e-4, 0.5, "refrigerant flow",
     "a standing system drinks nothing; mass flow is in kg/s inside the package: 30 g/s is 0.03",
 )  # fmt: skip
+
+TILT = Quantity("angle", 0.0, STEEPEST, "tilt", "the side is the bad one already: give 0 to 45°")
+BEND = Quantity("acceleration", 0.0, HARDEST_BEND, "lateral acceleration", "0.6 g is 5.9 m/s²; tyres slide before 15")
 
 
 class ReceiverSpec(Spec):
@@ -52,53 +52,35 @@ class ReceiverSpec(Spec):
     )  # fmt: skip
 
     def fit(self, checks):
-        self._fit_standpipe(checks)
-        self._fit_bag(checks)
-
-    def _fit_standpipe(self, checks):
         name, length = "standpipe length", _length(self.standpipe_length)
         if self.standpipe_length >= self.height:
-            checks.add(
-                name, length, Said("is not less than the vessel's {}", _length(self.height)),
-                "it would stand through the floor: measure from the lid down to the mouth",
-            )  # fmt: skip
+            advice = "it would stand through the floor: measure from the lid down to the mouth"
+            checks.add(name, length, Said("is not less than the vessel's {}", _length(self.height)), advice)
         elif self.mouth_height < 0.001:
-            checks.add(
-                name, length,
-                Said("leaves only {} below the mouth, less than {}", _length(self.mouth_height), _length(0.001)),
-                "the floor would shut the mouth: shorten the pipe a little",
-            )  # fmt: skip
+            advice = "the floor would shut the mouth: shorten the pipe a little"
+            told = "leaves only {} below the mouth, less than {}"
+            checks.add(name, length, Said(told, _length(self.mouth_height), _length(0.001)), advice)
         elif self.mouth_height > self.height / 2:
-            checks.add(
-                name, length, Said("ends in the upper half of the vessel, {} high", _length(self.height)),
-                "it would drink vapour: a standpipe reaches to the bottom; was its clearance typed?",
-            )  # fmt: skip
+            advice = "it would drink vapour: a standpipe reaches to the bottom; was its clearance typed?"
+            told = "ends in the upper half of the vessel, {} high"
+            checks.add(name, length, Said(told, _length(self.height)), advice)
         if self.standpipe_diameter > self.diameter / 2:
-            checks.add(
-                "standpipe bore", _length(self.standpipe_diameter),
-                Said("is more than half the vessel's {}", _length(self.diameter)),
-                "check which of the two diameters was typed",
-            )  # fmt: skip
+            advice = "check which of the two diameters was typed"
+            told = "is more than half the vessel's {}"
+            checks.add("standpipe bore", _length(self.standpipe_diameter), Said(told, _length(self.diameter)), advice)
         elif self.standpipe_offset + self.standpipe_diameter / 2 > self.radius:
-            checks.add(
-                "standpipe offset", _length(self.standpipe_offset),
-                Said("puts the mouth through the wall, {} from the axis", _length(self.radius)),
-                "measure from the vessel's axis to the pipe's axis",
-            )  # fmt: skip
-
-    def _fit_bag(self, checks):
+            advice = "measure from the vessel's axis to the pipe's axis"
+            told = "puts the mouth through the wall, {} from the axis"
+            checks.add("standpipe offset", _length(self.standpipe_offset), Said(told, _length(self.radius)), advice)
         fits = BAG_DENSITY * self.area * self.desiccant_height
         if self.bag_top > self.height:
-            checks.add(
-                "bag", Said("from {} to {}", _length(self.desiccant_bottom), _length(self.bag_top)),
-                Said("is higher than the vessel's {}", _length(self.height)), "check its height and its lower end",
-            )  # fmt: skip
+            given = Said("from {} to {}", _length(self.desiccant_bottom), _length(self.bag_top))
+            limit = Said("is higher than the vessel's {}", _length(self.height))
+            checks.add("bag", given, limit, "check its height and its lower end")
         elif self.desiccant_mass > fits:
-            checks.add(
-                "desiccant mass", Amount(self.desiccant_mass, "mass"),
-                Said("does not fit: a bag of this height holds {} at most", Amount(fits, "mass")),
-                "check the mass, or make the bag higher",
-            )  # fmt: skip
+            advice = "check the mass, or make the bag higher"
+            told = "does not fit: a bag of this height holds {} at most"
+            checks.add("desiccant mass", Amount(self.desiccant_mass, "mass"), Said(told, Amount(fits, "mass")), advice)
 
     @property
     def radius(self):
@@ -145,21 +127,6 @@ def _length(value):
     return Amount(value, "length")
 
 
-def tilt_of(default=0.0):
-    """Declare the slope of the ground."""
-    return quantity(
-        "angle", 0.0, STEEPEST, "tilt", default, advice="the side is the bad one already: give 0 to 45°"
-    )  # fmt: skip
-
-
-def bend_of(default=0.0):
-    """Declare the lateral acceleration in a bend, or when braking."""
-    return quantity(
-        "acceleration", 0.0, HARDEST_BEND, "lateral acceleration", default,
-        advice="0.6 g is 5.9 m/s²; tyres slide before 15",
-    )  # fmt: skip
-
-
 class ReceiverConditions(Spec):
     """What is in the receiver, liquid and vapour together, and how the vehicle stands or drives.
 
@@ -168,8 +135,8 @@ class ReceiverConditions(Spec):
     """
 
     inventory: float = quantity("mass", 0.0, 20.0, "refrigerant in the receiver", advice="90 g is 0.09 kg")
-    tilt: float = tilt_of()
-    lateral_acceleration: float = bend_of()
+    tilt: float = asked(TILT, 0.0)
+    lateral_acceleration: float = asked(BEND, 0.0)
     pass_subcooling: float = quantity("temperature_difference", 0.5, 40.0, "subcooling of the pass", 8.0)
 
     @property
@@ -409,11 +376,9 @@ def pick_up(*, vessel, refrigerant, condensing_temperature, mass_flow):
         checks.within("condensing temperature", condensing_temperature, 223.15, 403.15, kind="temperature")
         if not checks.problems and condensing_temperature > top:
             told = "is above {}, where {} still parts into liquid and vapour"
-            checks.add(
-                "condensing temperature", Amount(condensing_temperature, "temperature"),
-                Said(told, Amount(top, "temperature"), fluid.name),
-                "above the critical point there is no liquid level: choose a cooler day or another refrigerant",
-            )  # fmt: skip
+            given = Amount(condensing_temperature, "temperature")
+            advice = "above the critical point there is no liquid level: choose a cooler day or another refrigerant"
+            checks.add("condensing temperature", given, Said(told, Amount(top, "temperature"), fluid.name), advice)
     saturation = fluid.saturation(condensing_temperature)
     flow = mass_flow / saturation.liquid_density
     velocity = flow / (math.pi / 4.0 * vessel.standpipe_diameter**2)

@@ -2,12 +2,9 @@
 
 from thermo_kit import doors
 
-_HOMES = doors.by_home(
-    {
-        "simulate": "FreezeResult failure_table simulate_chiller_freeze",
-        "spec": "FreezeSpec GuardSettings",
-        "safe_time": "SafeTimeMap longest_safe_reaction read_safe_time safe_time_map",
-    }
+__all__, __getattr__, __dir__ = doors.door(
+    __name__,
+    simulate="FreezeResult failure_table simulate_chiller_freeze",
+    spec="FreezeSpec GuardSettings",
+    safe_time="SafeTimeMap longest_safe_reaction read_safe_time safe_time_map",
 )
-__all__ = sorted(_HOMES)
-__getattr__, __dir__ = doors.door(__name__, _HOMES)

@@ -1,7 +1,4 @@
-"""The refrigerant side of a freezing chiller: one boiling pool, fed by a valve, drawn from by a compressor.
-
-The refrigerant around the chiller's boiling pool: expansion valve, cabin evaporator, compressor.
-"""
+"""The refrigerant side of a freezing chiller: one boiling pool, fed by a valve, drawn from by a compressor."""
 
 import bisect
 import functools
@@ -12,7 +9,7 @@ import numpy as np
 
 from thermo_kit.components.chiller.films import boiling_film
 from thermo_kit.substances import Refrigerant
-from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.refrigerant import saturation_table
 
 _WARMEST = 323.15
 _STEP = 0.25

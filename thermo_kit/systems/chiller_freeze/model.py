@@ -1,7 +1,4 @@
-"""Coolant that freezes, and the rates of change in channel layers, plates and the boiling pool.
-
-The rates of change in a chiller whose coolant may freeze: channel layers, plates and the boiling pool.
-"""
+"""Coolant that freezes, and the rates of change in channel layers, plates and the boiling pool."""
 
 import bisect
 import functools
@@ -180,6 +177,8 @@ class ChillerModel:
         # Liquid wets the patches one after the other as the pool fills, each over 0.15 of the filling.
         self.sunk_at = 0.9 * place / 0.15 - 0.5
         self.towards_inlet = spec.counterflow
+        self.blind = bool(spec.guards) and spec.guards.sensor_place == "hose"
+        self.lag = spec.guards.sensor_lag if spec.guards else 3.0
         self._set_coolant()
         self.inlet_enthalpy = float(self.curve.enthalpy_at(spec.coolant_inlet_temperature))
         self.times = [float(pair[0]) for pair in spec.flow_profile]
@@ -288,8 +287,8 @@ class ChillerModel:
         tail[0] = tail[5] = gathered
         tail[1] = brought + total
         seen = T[:, outlet].sum(axis=0) / self.m
-        reach = flow / self.spec.coolant_flow if self._blind else 1.0
-        tail[2] = (seen - sensor) / self._lag * reach
+        reach = flow / self.spec.coolant_flow if self.blind else 1.0
+        tail[2] = (seen - sensor) / self.lag * reach
         tail[3] = brought + kept
         tail[4] = np.abs(total)
         return out
@@ -302,14 +301,6 @@ class ChillerModel:
         else:
             entering[0], entering[1:] = self.inlet_enthalpy, leaving[:-1]
         return entering
-
-    @property
-    def _blind(self):
-        return self.spec.guards is not None and self.spec.guards.sensor_place == "hose"
-
-    @property
-    def _lag(self):
-        return 3.0 if self.spec.guards is None else self.spec.guards.sensor_lag
 
     def _pools(self, mass, energy, mode):
         """Return what `Circuit.pool` does, a row each; columns of a Jacobian mostly share one pool."""
@@ -349,18 +340,9 @@ class ChillerModel:
         """
         return WATER_STIFFNESS * ICE_EXPANSION * max(fullest - self.spec.slush_limit, 0.0)
 
-    def start(self):
-        """Return the steady state before the failure; → [SI]."""
-        return _settled(self)
 
-
-def jacobian(rates, y, scale):
-    """Return the derivative of rates, all columns in one call; y [SI], scale [SI] → [1/s]."""
-    return _linear(rates, y, scale)[1]
-
-
-def _linear(rates, y, scale):
-    """Return the rates at a state and their derivative."""
+def linear(rates, y, scale):
+    """Return the rates at a state and their derivative, all columns in one call; y [SI], scale [SI] → [1/s]."""
     step = 1e-6 * np.maximum(np.abs(y), scale)
     columns = np.repeat(y[:, None], len(y) + 1, axis=1)
     each = np.arange(len(y))
@@ -369,7 +351,7 @@ def _linear(rates, y, scale):
     return values[:, 0], (values[:, 1:] - values[:, :1]) / step
 
 
-def _settled(model):
+def settled(model):
     """Return the steady state of a chiller with its pump running; → [SI]."""
     y = _guess(model)
     mode = Mode(1.0, True)
@@ -381,7 +363,7 @@ def _settled(model):
     # Implicit steps that grow: a march in time which forgets the way and keeps the end.
     step = 0.5
     for _ in range(_ROUNDS):
-        rate, slope = _linear(rates, y, model.scale)
+        rate, slope = linear(rates, y, model.scale)
         change = np.linalg.solve(np.eye(active) / step - slope[:active, :active], rate[:active])
         size = float(np.max(np.abs(change) / model.scale[:active]))
         if size > 5.0:
@@ -392,16 +374,12 @@ def _settled(model):
         step = min(step * (3.0 if size < 1.0 else 1.2), 1e7)
     layers = model.split(y)[0]
     if not np.all(np.isfinite(y)) or size > 1e-5:
-        raise NoSolutionError.about(
-            "chiller before the failure", "does not settle", "with these numbers",
-            "check compressor_displacement and compressor_speed against coolant_flow",
-        )  # fmt: skip
+        advice = "check compressor_displacement and compressor_speed against coolant_flow"
+        raise NoSolutionError.about("chiller before the failure", "does not settle", "with these numbers", advice)
     if layers.min() < 0.0:
-        raise NoSolutionError.about(
-            "chiller before the failure", "already freezes with the pump running",
-            "at this compressor_speed and concentration",
-            "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature",
-        )  # fmt: skip
+        advice = "slow the compressor, raise mass_fraction, coolant_flow or coolant_inlet_temperature"
+        told = "at this compressor_speed and concentration"
+        raise NoSolutionError.about("chiller before the failure", "already freezes with the pump running", told, advice)
     return y
 
 

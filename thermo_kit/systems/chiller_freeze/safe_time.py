@@ -1,8 +1,10 @@
 """How long there is to react: the latest closing of the shut-off valve that still saves the plates."""
 
+import contextlib
 import math
-from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -170,14 +172,14 @@ def safe_time_map(spec, *, mass_fractions, values, against="flow", avoid="burst"
         if not len(mass_fractions) or not len(values):
             checks.add("map", "has no points", advice="give at least one mass fraction and one value")
     cases = [_case(spec, share, value, against) for share in mass_fractions for value in values]
-    seconds = [None] * len(cases)
-    progress = progress or (lambda done, total: None)
-    cancelled = cancelled or (lambda: False)
-    if workers == 1:
-        complete = _one_by_one(cases, seconds, avoid, accuracy, progress, cancelled)
-    else:
-        complete = _by_processes(cases, seconds, avoid, accuracy, progress, cancelled, workers)
-    width = len(values)
+    seconds, width = [], len(values)
+    with contextlib.closing(_found(cases, workers, partial(_point, avoid=avoid, accuracy=accuracy))) as found:
+        while len(seconds) < len(cases) and not (cancelled and cancelled()):
+            seconds.append(next(found))
+            if progress:
+                progress(len(seconds), len(cases))
+    complete = len(seconds) == len(cases)
+    seconds += [None] * (len(cases) - len(seconds))
     return SafeTimeMap(
         spec, avoid, tuple(float(x) for x in mass_fractions), against, tuple(float(x) for x in values),
         tuple(tuple(seconds[i : i + width]) for i in range(0, len(cases), width)), complete,
@@ -201,38 +203,19 @@ def _point(case, avoid, accuracy):
         return math.nan
 
 
-def _one_by_one(cases, seconds, avoid, accuracy, progress, cancelled):
-    for index, case in enumerate(cases):
-        if cancelled():
-            return False
-        seconds[index] = _point(case, avoid, accuracy)
-        progress(index + 1, len(cases))
-    return True
-
-
-def _by_processes(cases, seconds, avoid, accuracy, progress, cancelled, workers):
+def _found(cases, workers, point):
+    """Yield the seconds of each case, in order."""
+    if workers == 1:
+        yield from map(point, cases)
+        return
     from multiprocessing import get_context
 
     # Fresh processes: a kernel has threads, and a fork of a threaded process may hang.
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        waiting, following, done = {}, iter(enumerate(cases)), 0
-        stopped = False
-        while True:
-            if not stopped and cancelled():
-                stopped = True
-                waiting = {future: index for future, index in waiting.items() if not future.cancel()}
-            while not stopped and len(waiting) < 3 * workers:
-                entry = next(following, None)
-                if entry is None:
-                    break
-                waiting[pool.submit(_point, entry[1], avoid, accuracy)] = entry[0]
-            if not waiting:
-                return done == len(cases)
-            finished, _ = wait(waiting, timeout=0.2, return_when=FIRST_COMPLETED)
-            for future in finished:
-                seconds[waiting.pop(future)] = future.result()
-                done += 1
-                progress(done, len(cases))
+    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+    try:
+        yield from pool.map(point, cases)
+    finally:
+        pool.shutdown(cancel_futures=True)
 
 
 def read_safe_time(seconds_map, mass_fraction, value):

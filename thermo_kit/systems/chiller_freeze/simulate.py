@@ -1,8 +1,6 @@
-"""The freeze transient: stiff integration between the events that change the circuit, and what comes of it.
+"""The freeze transient: stiff integration between the events that change the circuit, and what comes of it."""
 
-The freeze transient: stiff integration between the events that change the circuit.
-"""
-
+import copy
 import itertools
 from dataclasses import dataclass, replace
 
@@ -12,7 +10,7 @@ from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.systems import guard_table as guard
 from thermo_kit.systems.chiller_freeze.circuit import Mode
-from thermo_kit.systems.chiller_freeze.model import ChillerModel, jacobian
+from thermo_kit.systems.chiller_freeze.model import ChillerModel, linear, settled
 from thermo_kit.systems.chiller_freeze.spec import FreezeSpec, GuardSettings
 from thermo_kit.units import Amount, Said
 
@@ -220,24 +218,20 @@ class Run:
         self.spec, self.rtol = spec, rtol
         self.model = model or ChillerModel(spec)
         self.state = guard.GuardState.WATCHING
-        self.t, self.y = 0.0, self.model.start() if start is None else start.copy()
+        self.t, self.y = 0.0, settled(self.model) if start is None else start.copy()
         self.start_y = self.y.copy()
         self.marks, self.steps, self.pieces = {}, [], []
         self.pending = []
-        self.cold_limit = None
-        if spec.guards is not None and spec.guards.cold_limit is None:
+        self.cold_limit = spec.guards and spec.guards.cold_limit
+        if spec.guards and self.cold_limit is None:
             self.cold_limit = self.model.curve.freezing_point + 3.0
-        elif spec.guards is not None:
-            self.cold_limit = spec.guards.cold_limit
         if spec.reaction_time is not None:
             self._schedule(spec.reaction_time, guard.GuardEvent.ORDERED)
 
     def resumed(self, t, y):
         """Return a case that goes on from a state with the valve just closed, nothing else changed; t [s], y [SI]."""
-        run = object.__new__(Run)
-        run.spec, run.model, run.rtol = self.spec, self.model, self.rtol
-        run.state = guard.GuardState.FEED_SHUT
-        run.t, run.y, run.start_y = t, y.copy(), y
+        run = copy.copy(self)
+        run.state, run.t, run.y, run.start_y = guard.GuardState.FEED_SHUT, t, y.copy(), y
         run.marks, run.steps, run.pieces, run.pending, run.cold_limit = {}, [], [], [], None
         return run
 
@@ -263,18 +257,13 @@ class Run:
             self.spec.slush_limit - fullest,
             self.spec.burst_pressure - model.trapped_pressure(fullest),
         ]
-        if self.spec.guards is None or not self.steps_watched:
+        if self.cold_limit is None:
             return np.array([*marks, 1.0, 1.0, 1.0])
         coolant = model.curve.temperature_at(layers)
         flow = float(model.flow(ice, model.flow_share(t), coolant)) / self.spec.coolant_flow
         pressure = model.circuit.table.pool(float(mass), float(energy), model.circuit.volume)[3]
         return np.array([*marks, flow - self.spec.guards.flow_limit, float(sensor) - self.cold_limit,
                          pressure - self.spec.guards.pressure_limit])  # fmt: skip
-
-    @property
-    def steps_watched(self):
-        """Whether any watch is looked at."""
-        return self.cold_limit is not None
 
     def go(self, until, *, stop=None):
         """Integrate to a time, to the burst, or until told to stop; until [s]."""
@@ -297,7 +286,7 @@ class Run:
             return model.rates(min(t, last), y, mode)
 
         def slope(t, y):
-            return jacobian(lambda columns: model.rates(min(t, last), columns, mode), y, model.scale)
+            return linear(lambda columns: model.rates(min(t, last), columns, mode), y, model.scale)[1]
 
         cells = model.n * model.m
         atol = np.concatenate((np.full(cells, 30.0), np.full(model.n, 0.01), [1e-6, 0.2, 0.02, 50.0, 50.0, 1e-5]))
@@ -305,14 +294,15 @@ class Run:
         first = min(0.02, end - begin)
         solver = LSODA(rates, begin, self.y, end, rtol=self.rtol, atol=atol, jac=slope, first_step=first)
         before = self.indicators(begin, self.y)
-        self._pass_marks(begin, np.ones_like(before), before)
+        for index in np.flatnonzero(before <= 0.0):
+            if _MARKS[index] not in self.marks:
+                self._mark(index, begin)
         scheduled = len(self.pending)
         for _ in range(_MOST_STEPS):
             message = solver.step()
             if solver.status == "failed":
-                raise NoSolutionError.about(
-                    "freeze transient", "stopped", Said("at {}", Amount(solver.t, "time")), str(message)
-                )
+                limit = Said("at {}", Amount(solver.t, "time"))
+                raise NoSolutionError.about("freeze transient", "stopped", limit, str(message))
             curve = solver.dense_output()
             self.pieces.append((solver.t_old, solver.t, curve, mode))
             after = self.indicators(min(solver.t, last), solver.y)
@@ -349,11 +339,6 @@ class Run:
             return 1.0 if t <= low else -1.0 if t >= high else self.indicators(min(t, last), curve(t))[index] or -1.0
 
         return bisect(side, low, high, xtol=1e-4)
-
-    def _pass_marks(self, t, before, now):
-        for index, value in enumerate(now):
-            if before[index] > 0.0 >= value and _MARKS[index] not in self.marks:
-                self._mark(index, t)
 
     def _mark(self, index, t):
         name = _MARKS[index]

@@ -2,8 +2,8 @@
 
 import itertools
 
-from thermo_kit.components.chiller.solve import GLYCOL_ADVICE, PlateStack
-from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
+from thermo_kit.components.chiller.solve import GLYCOL_ADVICE, PlateChiller
+from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.guard_table import GUARD_NAMES, GuardEvent
 from thermo_kit.units import Spec, count, flag, one_of, part, quantity, several
@@ -82,7 +82,7 @@ class GuardSettings(Spec):
         return {guard: report for guard, report in reports.items() if self.healthy(guard)}
 
 
-class FreezeSpec(Spec):
+class FreezeSpec(PlateChiller):
     """A chiller, its circuit, and how the coolant flow fails. The numbers set here are an invented electric van's.
 
     speed_control_temperature: the speed follows the boiling temperature; None: fixed speed. The expansion valve holds
@@ -92,11 +92,6 @@ class FreezeSpec(Spec):
     glycol at the inlet temperature, as with a pump that hardly turns (0.25 is nearer to a healthy one).
     """
 
-    stack: PlateStack = part(PlateStack, "plates", PlateStack())
-    counterflow: bool = flag("coolant flows against the refrigerant", True)
-    fouling: float = quantity("fouling", 0.0, 5e-3, "deposit on the coolant side", 0.0)
-    refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", "R-134a")
-    coolant: str = one_of(COOLANT_KINDS, "coolant", "ethylene glycol")
     mass_fraction: float = quantity("ratio", 0.0, 0.60, "glycol share by mass", 0.30, advice=GLYCOL_ADVICE)
     coolant_flow: float = quantity(
         "mass_flow", 0.0, 5.0, "coolant flow", 0.20, exclusive=True,
@@ -131,11 +126,6 @@ class FreezeSpec(Spec):
     duration: float = quantity("time", 1.0, 3600.0, "duration", 180.0)
     segments: int = count(2, 60, "segments along a channel", 6)
     layers: int = count(2, 60, "layers across a channel", 4)
-
-    @property
-    def glycol(self):
-        """Share of glycol by mass, 0 for water [kg/kg]."""
-        return 0.0 if self.coolant == "water" else float(self.mass_fraction)
 
     def fit(self, checks):
         lowest = coolant_table(self.coolant, self.glycol).freezing_point + 0.5

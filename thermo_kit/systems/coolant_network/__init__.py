@@ -2,13 +2,10 @@
 
 from thermo_kit import doors
 
-_HOMES = doors.by_home(
-    {
-        "spec": "BodySpec BranchSpec ChillerLink NetworkSpec NodeSpec ValveLink LAYOUT_NAMES load_layout read_layout",
-        "simulate": "Event SimulationResult Scenario Segment drive fast_charge hot_soak simulate_network",
-        "steady": "NetworkResult solve_coolant_network",
-        "faults": "NETWORK_FAULTS NetworkFault apply_faults parts_struck_by",
-    }
+__all__, __getattr__, __dir__ = doors.door(
+    __name__,
+    spec="BodySpec BranchSpec ChillerLink NetworkSpec NodeSpec ValveLink LAYOUT_NAMES load_layout read_layout",
+    simulate="Event SimulationResult Scenario Segment drive fast_charge hot_soak simulate_network",
+    steady="NetworkResult solve_coolant_network",
+    faults="NETWORK_FAULTS NetworkFault apply_faults parts_struck_by",
 )
-__all__ = sorted(_HOMES)
-__getattr__, __dir__ = doors.door(__name__, _HOMES)

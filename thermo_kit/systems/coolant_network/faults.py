@@ -1,7 +1,4 @@
-"""What a workshop sets on a network, and what goes wrong in it: a specification becomes another one.
-
-What goes wrong in a coolant network: each fault turns a healthy specification into a faulty one.
-"""
+"""What a workshop sets on a network, and what goes wrong in it: a specification becomes another one."""
 
 from dataclasses import dataclass, replace
 
@@ -46,9 +43,8 @@ def with_chillers_off(spec, names=None):
 def with_valves_at(spec, position):
     """Return the network with its valves in a position."""
     if not spec.valves:
-        raise InputError.about(
-            "valve position", repr(position), "cannot be set: this layout has no valve", "choose another"
-        )
+        advice = "choose another"
+        raise InputError.about("valve position", repr(position), "cannot be set: this layout has no valve", advice)
 
     def turned(link):
         names = [entry.name for entry in link.valve.positions]

@@ -8,8 +8,9 @@ import numpy as np
 from thermo_kit.components.pipe import LAMINAR_END, PipeSpec, friction_factor
 from thermo_kit.components.pump import PumpSpec, pump_head
 from thermo_kit.components.valve_ports import open_paths
-from thermo_kit.errors import InputError, NoSolutionError, Problem
+from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
+from thermo_kit.units import Checks
 
 MOST_STEPS = 100
 SMALLEST_SCALE = 100.0
@@ -106,33 +107,29 @@ def graph_of(spec):
     structure = _structure(tuple((way.start, way.end) for way in ways), len(spec.nodes), reservoirs)
     graph = Graph(ways, *structure)
     if not spec.faults:
-        problems = _circulation_problems(spec, graph)
-        if problems:
-            raise InputError(*problems)
+        _check_circulation(spec, graph)
     return graph
 
 
-def _circulation_problems(spec, graph):
+def _check_circulation(spec, graph):
+    checks = Checks()
     if not any(way.pump for way in graph.ways):
-        return [Problem("branches", "hold no pump", "", "give one branch a pump")]
-    problems = []
+        checks.add("branches", "hold no pump", "", "give one branch a pump")
+    checks.raise_if_any(InputError)
     positions = ", ".join(f"{link.name} in {link.valve.position!r}" for link in spec.valves)
     for i, way in enumerate(graph.ways):
         if way.pump and graph.dead_end[i]:
             advice = f"change the port map or the position ({positions})" if positions else "close its loop"
-            problems.append(Problem(f"pump {way.name!r}", "is isolated: no way leads back to it", "", advice))
+            checks.add(f"pump {way.name!r}", "is isolated: no way leads back to it", "", advice)
     driven = {graph.blocks[i] for i, way in enumerate(graph.ways) if way.pump}
     heated = {body.branch for body in spec.bodies}
     for i, way in enumerate(graph.ways):
         branch = spec.branches[way.branch] if way.branch >= 0 else None
         has_part = branch and (branch.radiator or branch.chiller or branch.name in heated)
         if has_part and not graph.dead_end[i] and graph.blocks[i] not in driven:
-            problems.append(
-                Problem(
-                    f"loop of {way.name!r}", "has no pump in it", "", "put a pump in this loop or join it to another"
-                )
-            )
-    return problems
+            advice = "put a pump in this loop or join it to another"
+            checks.add(f"loop of {way.name!r}", "has no pump in it", "", advice)
+    checks.raise_if_any(InputError)
 
 
 @dataclass(frozen=True, eq=False)
@@ -161,7 +158,10 @@ def solve_flows(graph, *, density, viscosity, guess=None):
     free = graph.free_nodes
     reduced = incidence[free]
     shapes = [_shape(way) for way in graph.ways]
-    scale = max([SMALLEST_SCALE, *(_pump_scale(way, rho) for way, rho in zip(graph.ways, density, strict=True))])
+    lifts = (
+        r * GRAVITY * abs(pump_head(way.pump, 0.0)[0]) for way, r in zip(graph.ways, density, strict=True) if way.pump
+    )
+    scale = max(SMALLEST_SCALE, *lifts, 0.0)
     rho, mu = density.tolist(), viscosity.tolist()
 
     def losses(flow):
@@ -201,9 +201,8 @@ def solve_flows(graph, *, density, viscosity, guess=None):
         if residual <= 1e-9 * scale or moved <= 1e-13 * np.max(np.abs(flow), initial=1e-6):
             break
     else:
-        raise NoSolutionError.about(
-            "coolant flows", f"did not settle in {MOST_STEPS} steps", "", "check the pump curves and losses"
-        )
+        advice = "check the pump curves and losses"
+        raise NoSolutionError.about("coolant flows", f"did not settle in {MOST_STEPS} steps", "", advice)
     return _closed(graph, flow, drop, scale)
 
 
@@ -219,10 +218,6 @@ def _closed(graph, flow, drop, scale):
     largest = float(np.max(np.abs(flow), initial=0.0))
     node_closure = float(np.max(np.abs(incidence @ flow))) / max(largest, 1e-6)
     return Flows(flow, pressure, drop, node_closure, loop_closure)
-
-
-def _pump_scale(way, density):
-    return density * GRAVITY * abs(pump_head(way.pump, 0.0)[0]) if way.pump else 0.0
 
 
 def _shape(way):

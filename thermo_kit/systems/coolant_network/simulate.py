@@ -1,8 +1,6 @@
-"""The network over time: what the vehicle does, and how masses heat while flows follow the coolant's viscosity.
+"""The network over time: what the vehicle does, and how masses heat while flows follow the coolant's viscosity."""
 
-The network over time: thermal masses heat up and cool down while the flows follow the coolant's viscosity.
-"""
-
+import itertools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,9 +11,8 @@ from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.systems.coolant_network.faults import apply_faults, with_chillers_off
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
-from thermo_kit.systems.coolant_network.heat import build_heat_system, lay_out
 from thermo_kit.systems.coolant_network.spec import ROLES, NetworkSpec
-from thermo_kit.systems.coolant_network.steady import check_not_frozen, heat_flows, way_temperatures
+from thermo_kit.systems.coolant_network.steady import build_heat_system, check_not_frozen, lay_out, way_temperatures
 from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, word
 
 AIR_DENSITY = 1.2
@@ -114,14 +111,13 @@ def drive(*, duration=3600.0, ambient_temperature=308.15):
     """
     _check(duration)
     segments, left = [], float(duration)
-    while left > 0.0 and len(segments) < 20000:
-        for seconds, speed, climb in _ROUND:
-            if left <= 0.0:
-                break
-            heat = {**drive_heat(speed / 3.6, climb / 100.0), "heater": 0.0}
-            time = min(float(seconds), left)
-            segments.append(Segment(duration=time, vehicle_speed=speed / 3.6, heat=tuple(heat.items())))
-            left -= time
+    for seconds, speed, climb in itertools.cycle(_ROUND):
+        if left <= 0.0 or len(segments) == 20000:
+            break
+        heat = {**drive_heat(speed / 3.6, climb / 100.0), "heater": 0.0}
+        time = min(float(seconds), left)
+        segments.append(Segment(duration=time, vehicle_speed=speed / 3.6, heat=tuple(heat.items())))
+        left -= time
     return Scenario(
         name="drive",
         segments=tuple(segments),
@@ -235,7 +231,6 @@ class SimulationResult:
     """
 
     spec: NetworkSpec
-    scenario: Scenario
     time: np.ndarray
     body_temperature: dict
     way_temperature: dict
@@ -311,14 +306,8 @@ class _Run:
 
     def _rebuild(self):
         self.matrices = {}
-        mean = float(np.average(np.clip(self.temperature, 200.0, HOTTEST), weights=self.layout.volume))
         self.system = build_heat_system(
-            self.spec,
-            self.graph,
-            self.layout,
-            flow=self.flows.mass_flow,
-            density=float(self.table.density(mean)),
-            specific_heat=float(self.table.specific_heat(mean)),
+            self.spec, self.graph, self.layout, self.table, flow=self.flows.mass_flow, temperature=self.temperature
         )
 
     def advance(self, dt):
@@ -340,7 +329,7 @@ class _Run:
         gained = self.system.capacity * (new - old)
         # Heat flows are linear in temperature, so those of the two stages are those of their mean.
         mean = (1.0 - _GAMMA) * first + _GAMMA * new + self.system.ambient
-        came = dt * np.array([*heat_flows(self.system, mean).values()])
+        came = dt * np.array([*self.system.heats(mean).values()])
         # Heat carried around counts as moved too, so that a soak without sources has a scale.
         moved = float(np.abs(came).sum() + np.abs(gained).sum())
         self.worst["energy"] = max(self.worst["energy"], abs(float(gained.sum() - came.sum())) / max(moved, 1.0))
@@ -404,7 +393,7 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
             run.advance(dt)
             book.write(now + number * dt, last=number == steps)
         now += length
-    return book.result(scenario)
+    return book.result()
 
 
 class _Book:
@@ -439,7 +428,7 @@ class _Book:
     def _say(self, time, part, kind, temperature):
         self.events.setdefault((part, kind), Event(float(time), part, kind, temperature))
 
-    def result(self, scenario):
+    def result(self):
         """Return the whole record, if every balance closed."""
         spec, layout, worst = self.spec, self.run.layout, self.run.worst
         closed(**worst)
@@ -452,7 +441,6 @@ class _Book:
             outlet[branch.name] = np.where(flows[:, i] >= 0.0, states[:, ends[1]], states[:, ends[0]])
         return SimulationResult(
             spec=spec,
-            scenario=scenario,
             time=np.array(self.times),
             body_temperature={part.name: states[:, layout.body[part.name]] for part in spec.bodies},
             way_temperature=outlet,

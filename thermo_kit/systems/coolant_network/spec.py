@@ -1,7 +1,4 @@
-"""What a coolant network is made of, and how a workshop writes it as a TOML file.
-
-Networks as data: a TOML file a workshop can write, read and checked into a `NetworkSpec`.
-"""
+"""What a coolant network is made of, and how a workshop writes it as a TOML file."""
 
 import functools
 import math
@@ -246,9 +243,8 @@ def load_layout(name):
     'Two separate loops'
     """
     if name not in LAYOUT_NAMES:
-        raise UnknownNameError.about(
-            "layout", repr(name), "does not come with the package", "use one of " + ", ".join(LAYOUT_NAMES)
-        )
+        advice = "use one of " + ", ".join(LAYOUT_NAMES)
+        raise UnknownNameError.about("layout", repr(name), "does not come with the package", advice)
     text = resources.files("thermo_kit.systems").joinpath("layouts", f"{name}.toml").read_text(encoding="utf-8")
     return read_layout(text)
 

@@ -17,7 +17,7 @@ from thermo_kit.laws.friction import single_phase_friction
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.moist_air import AIR_CONSTANT, humidity_at, relative_humidity_at
-from thermo_kit.substances.saturation_table import saturation_table
+from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.substances.stream import Stream
 from thermo_kit.systems.vehicle import branches
 from thermo_kit.units import Checks, atmosphere_pressure

@@ -95,9 +95,11 @@ class _Search:
             self.refusal = error
             self.flooded = error if isinstance(error, Flooded) else self.flooded
             return None, None
-        if done.off < self.best[0]:
-            self.best = (done.off, x * self.scale, done)
-        return self.np.array(done.residuals), done
+        residuals = self.np.array(done.residuals)
+        size = float(self.np.abs(residuals).max())
+        if size < self.best[0]:
+            self.best = (size, x * self.scale, done)
+        return residuals, done
 
     def slopes(self, x, here):
         columns = []

@@ -1,4 +1,4 @@
-"""Dial gauges side by side, each with its needle and both scales, and what else was measured in words below."""
+"""For practice: dial gauges with what else was measured, and what is expected of each topic."""
 
 import math
 from dataclasses import dataclass
@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer
 from thermo_kit.charts.quick_artists import add_area, add_line, add_text
-from thermo_kit.charts.shapes import whole
+from thermo_kit.charts.shapes import striped, whole
 
 _BAR, _PSI = 1e5, 6894.757
-_WIDE, _TALL, _ROW, _REACH = 330, 322, 22, 112.0
+_WIDE, _TALL, _DIAL_ROW, _REACH = 330, 322, 22, 112.0
 _START, _SWEEP = 225.0, 270.0
 _STEPS = ((12.0, 1.0, 0.2, 20.0), (40.0, 5.0, 1.0, 100.0), (200.0, 20.0, 4.0, 500.0))
 """Span [bar] up to which a dial has these steps: numbers [bar], marks [bar], inner numbers [psi]."""
@@ -27,16 +27,16 @@ class Dial:
 
 def gauge_pair(dials, told, *, sentence):
     """Draw gauges with rows of words below; a needle beyond its scale rests at the stop."""
-    size = (_WIDE * len(dials), _TALL + _ROW * len(told))
-    return one_layer(_draw, tuple(dials), tuple(told), size, sentence=sentence, size=size)
+    size = (_WIDE * len(dials), _TALL + _DIAL_ROW * len(told))
+    return one_layer(_draw_dials, tuple(dials), tuple(told), size, sentence=sentence, size=size)
 
 
-def _draw(figure, dials, told, size):
+def _draw_dials(figure, dials, told, size):
     axes = whole(figure, size)
     for number, dial in enumerate(dials):
         _draw_dial(axes, dial, _WIDE * (number + 0.5), size[1] - _TALL / 2 - 8)
     for row, words in enumerate(told):
-        add_text(axes, words, size[0] / 2, _ROW * (len(told) - row) - 8)
+        add_text(axes, words, size[0] / 2, _DIAL_ROW * (len(told) - row) - 8)
 
 
 def _draw_dial(axes, dial, x, y):
@@ -69,3 +69,32 @@ def _draw_dial(axes, dial, x, y):
     add_line(axes, [x], [y], marker="o", markersize=11, color=style.INK, zorder=2.6)
     add_text(axes, dial.name, x, y - 92, color=colour, fontweight="bold")
     add_text(axes, "outside bar, inside psi", x, y - 110, fontsize=style.TEXT - 1, color=style.SOFT_INK)
+
+
+_WIDTH, _HEAD, _FOOT, _OUTLOOK_ROW = 640, 26, 30, 24
+_LEFT, _SPAN = 250.0, 300.0
+
+
+def outlook_picture(readiness):
+    """Draw a topic a row."""
+    size = (_WIDTH, _HEAD + _FOOT + _OUTLOOK_ROW * len(readiness.topics))
+    return one_layer(_draw_outlook, readiness, size, sentence=readiness.sentence, size=size)
+
+
+def _draw_outlook(figure, readiness, size):
+    names = [f"{one.title}, {one.questions} questions" for one in readiness.topics]
+    axes = striped(figure, size, names, _HEAD, _OUTLOOK_ROW, fontsize=style.SMALL_TEXT)
+    foot, top = size[1] - _HEAD - _OUTLOOK_ROW * len(names), size[1] - _HEAD
+    mark = _LEFT + _SPAN * readiness.pass_share
+    axes.plot([mark, mark], [foot, top], color=style.INK, linewidth=1.4, linestyle=(0, (5, 2)))
+    axes.text(mark, top + 6, f"pass mark {readiness.pass_share:.0%}", ha="center", fontsize=style.SMALL_TEXT)
+    for number, one in enumerate(readiness.topics):
+        y = top - (number + 0.5) * _OUTLOOK_ROW
+        low, share, high = (_LEFT + _SPAN * end for end in (one.low, one.share, one.high))
+        colour = style.GOOD if one.share >= readiness.pass_share else style.WARNING
+        axes.plot([low, high], [y, y], color=colour, linewidth=5, alpha=0.5, solid_capstyle="butt")
+        axes.plot([share], [y], color=colour, marker="o" if one.share >= readiness.pass_share else "s", markersize=7)
+        tries = f"{one.tries} tries" if one.tries else "no try yet"
+        axes.text(_LEFT + _SPAN + 16, y, tries, va="center", fontsize=style.SMALL_TEXT)
+    for share in (0, 0.25, 0.5, 0.75, 1):
+        axes.text(_LEFT + _SPAN * share, foot - 18, f"{share:.0%}", ha="center", fontsize=style.SMALL_TEXT)
