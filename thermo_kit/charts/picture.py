@@ -35,6 +35,10 @@ class Picture:
             f"<title>{title}</title>{self.still}{self.moving}</svg>"
         )
 
+    def framed(self):
+        """Return both layers in a box for a page, no wider than the picture was drawn."""
+        return f'<div class="tk-still" style="max-width:{self.width}px">{self.whole()}</div>'
+
 
 def two_layers(draw_still, draw_moving, *, sentence, still=(), size=style.SIZE):
     """Draw a picture whose still layer is kept from the last time it was asked for; size [px]."""
