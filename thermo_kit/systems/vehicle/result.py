@@ -76,8 +76,3 @@ class VehicleResult:
     def pressure_ratio(self):
         """Of the compressor."""
         return self.discharge_pressure / self.suction_pressure
-
-    @property
-    def pass_temperatures(self):
-        """At the end of each condenser pass [K]."""
-        return tuple(one.temperature for one in self.parts["condenser"].passes)
