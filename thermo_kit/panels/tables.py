@@ -71,7 +71,7 @@ class StillPicture:
         return f"Picture: {self.picture.sentence}"
 
     def _repr_html_(self):
-        return f'<div style="max-width:{self.picture.width}px">{self.picture.whole()}</div>'
+        return f'<div class="tk-still" style="max-width:{self.picture.width}px">{self.picture.whole()}</div>'
 
 
 def show_picture(picture):

@@ -78,7 +78,7 @@ def told_predictions(predictions):
     if not numbers:
         return told
     picture = _picture(numbers[-MOST_DRAWN:])
-    return told + paragraph(picture.sentence) + f'<div style="max-width:{picture.width}px">{picture.whole()}</div>'
+    return told + paragraph(picture.sentence) + f'<div class="tk-still" style="max-width:{picture.width}px">{picture.whole()}</div>'
 
 
 def _ratio(prediction):

@@ -40,5 +40,5 @@ class ReadinessPanel(DescribedBox):
         self._bank = self._bank or load()
         found = readiness(self._record.answers(), self.choice.chosen, self._bank, self._record.now(), day)
         picture = outlook_picture(found)
-        shown = "" if found.missing else f'<div style="max-width:{picture.width}px">{picture.whole()}</div>'
+        shown = "" if found.missing else f'<div class="tk-still" style="max-width:{picture.width}px">{picture.whole()}</div>'
         self.result.value = paragraph(found.sentence, bold=True, status=True) + shown
