@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.systems.vehicle.spec import Conditions, VehicleSpec
 
 
@@ -76,3 +77,8 @@ class VehicleResult:
     def pressure_ratio(self):
         """Of the compressor."""
         return self.discharge_pressure / self.suction_pressure
+
+    @property
+    def open_branches(self):
+        """Whether the cabin's branch and the chiller's were open."""
+        return open_branches(self.spec, self.conditions)
