@@ -15,7 +15,6 @@ from thermo_kit.service.charging import OIL_SHARES
 from thermo_kit.service.diagnosis import INSTRUMENTS, Reading
 from thermo_kit.service.estimate import estimate_repair
 from thermo_kit.service.mystery import draw_ticket
-from thermo_kit.service.pressure_log import PressureLog
 from thermo_kit.service.service_log import ServiceLog
 from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.stream import Stream
@@ -176,7 +175,7 @@ def _recovery_log(rng, _given):
 def _nitrogen_log(rng, _given):
     times, start, fall = _times(rng, 3600.0), rng.uniform(5e5, 2e6), rng.uniform(-0.1, 0.3)
     end = times[-1]
-    return PressureLog(
+    return ServiceLog(
         times=tuple(times), pressures=tuple(start * (1.0 - fall * t / end) for t in times),
         temperatures=tuple(rng.uniform(285.0, 300.0) for _ in times), lines=tuple(range(len(times))),
     )  # fmt: skip

@@ -47,7 +47,7 @@ def spoil(text, **changes):
 
 
 SPOILT = {
-    "truncated": (lambda raw, room, workbook: raw[:100], "damaged or cut off: ask for the file again"),
+    "truncated": (lambda raw, room, workbook: raw[:100], "damaged or cut off"),
     "huge": (lambda raw, room, workbook: raw + " " * 300_000, "larger than 200 kB"),
     "edited numbers": (
         lambda raw, room, workbook: spoil(raw, numbers={**json.loads(raw)["numbers"], "volume": 21}),

@@ -202,8 +202,8 @@ def test_the_first_run_writes_rules_that_the_next_one_reads(room):
     ("text", "told"),
     [
         ("late_costs = 2", "cannot be used at late_costs"),
-        ("= 1", "cannot be read"),
-        ('time_zone = "Nowhere/Town"', "cannot be read"),
+        ("= 1", "is damaged or cut off"),
+        ('time_zone = "Nowhere/Town"', "time_zone that is unknown"),
         ('withdrawn = ["A09"]', "names A09, which this class has not"),
         (f'[[handed_in]]\nlearner = "A01"\nexercise = "{EXERCISE}"\nat = 2026-11-30', "attempt 1 of A01"),
         (f"[exercises.{EXERCISE}]\nweight = nan", "cannot be used at exercises"),

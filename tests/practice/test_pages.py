@@ -6,7 +6,7 @@ import pytest
 
 from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record
 from thermo_kit.practice.panel import PracticePanel
-from thermo_kit.practice.progress import progress_overview, told_predictions
+from thermo_kit.practice.progress import ProgressPanel, told_predictions
 from thermo_kit.practice.schedule import settings
 
 
@@ -66,7 +66,7 @@ def test_the_two_choices_are_kept_or_refused_in_the_panel(record, make_bank):
 
 
 def test_the_overview_links_what_is_due_and_says_how_predictions_went(record, clock):
-    panel = progress_overview(record)
+    panel = ProgressPanel(record)
     assert "No exit check and no exercise is recorded yet" in panel.table.value
     assert re.search(r'<a href="../lessons/practice.ipynb"[^>]*>Practise now: ', panel.table.value)
     record.keep_score(EXIT_CHECK, "01", 3, 3)

@@ -7,7 +7,6 @@ from thermo_kit.charts.picture import one_layer, two_layers
 from thermo_kit.charts.quick_artists import add_line, add_note, add_rows
 from thermo_kit.charts.shapes import add_box, whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
-from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.units.look import percent
 
 SIZE = (860, 520)
@@ -45,7 +44,7 @@ def circuit_picture(result, look, *, faulty=""):
     """Draw a solved vehicle; faulty: words for what is wrong, empty where nothing is told."""
     spec = result.spec
     store = "receiver" if spec.receiver else "accumulator"
-    cabin, chiller = open_branches(spec, result.conditions)
+    cabin, chiller = result.open_branches
     parts = (spec.drive, spec.feed, store, spec.internal_heat_exchanger is not None, cabin,
              chiller if spec.chiller else None)  # fmt: skip
     t, p = (lambda T: look.text(T, "temperature")), (lambda pressure: look.text(pressure, "gauge_pressure"))

@@ -2,36 +2,31 @@
 
 import contextlib
 import hashlib
-import json
 import os
 import secrets
 import sqlite3
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, StrictStr, ValidationError
+from pydantic import Field, StrictBool, StrictFloat, StrictInt, StrictStr
 
 from thermo_kit.course.cases import NOTEBOOK_LIMIT, Case, exercise_and_resit, resit
 from thermo_kit.course.files import file_errors_in_plain_words, read_limited, remove_leftovers, write_atomically
+from thermo_kit.course.forms import Form, read_form
 from thermo_kit.course.workbook import Workbook
 from thermo_kit.errors import CourseError, FileAccessError
 
 CASES_LIMIT = 20_000_000
 
 
-class _Form(BaseModel):
-    """A file of the instructor's own; its first field is its version."""
-
-    model_config = ConfigDict(extra="forbid")
-
-
-class CaseList(_Form):
+class CaseList(Form):
     """The form of the list of cases, version 1: exercise, or one of its re-sits → learner → numbers."""
 
     cases_version: Literal[1] = 1
     exercises: Annotated[
-        dict[str, dict[str, dict[str, StrictBool | StrictInt | StrictFloat | StrictStr]]], Field(max_length=1_000)
-    ] = {}
+        dict[str, dict[str, dict[str, StrictBool | StrictInt | StrictFloat | StrictStr]]],
+        Field(max_length=1_000, default_factory=dict),
+    ]
 
     def case(self, name, learner):
         """The case a learner already has of an exercise or re-sit, or None."""
@@ -44,25 +39,25 @@ class CaseList(_Form):
         return [resit(*pair) for pair in sorted(there) if pair[0] == exercise]
 
 
-class RosterColumns(_Form):
+class RosterColumns(Form):
     """The form of what rosters tell besides, version 1: learner → column → text."""
 
     roster_version: Literal[1] = 1
-    learners: dict[str, dict[str, str]] = {}
+    learners: dict[str, dict[str, str]] = Field(default_factory=dict)
 
 
-class ClosedAnswers(_Form):
+class ClosedAnswers(Form):
     """The form of the list of closed exercises, version 1: exercise → SHA-256 of the notebook kept in the class."""
 
     closed_version: Literal[1] = 1
-    exercises: Annotated[dict[str, str], Field(max_length=100)] = {}
+    exercises: dict[str, str] = Field(max_length=100, default_factory=dict)
 
 
-class AnswersFolders(_Form):
+class AnswersFolders(Form):
     """The form of the list of the instructor's own answers, version 1: exercise → folder."""
 
     answers_folders_version: Literal[1] = 1
-    folders: Annotated[dict[str, str], Field(max_length=100)] = {}
+    folders: dict[str, str] = Field(max_length=100, default_factory=dict)
 
 
 class Classroom:
@@ -244,13 +239,5 @@ def _read(form, path):
     """One of the instructor's own files, or the empty form where there is none."""
     if not path.exists():
         return form()
-    try:
-        data = json.loads(read_limited(path, CASES_LIMIT).decode("utf-8"))
-        version = data.get(next(iter(form.model_fields)), 1) if isinstance(data, dict) else 1
-        if version == 1:
-            return form.model_validate(data)
-    except (ValidationError, ValueError, RecursionError) as error:
-        raise CourseError.about(
-            str(path), "is damaged", advice="restore it from a copy; nothing was changed"
-        ) from error
-    raise CourseError.about(str(path), f"is of version {str(version)[:20]}", advice="update the workbook to read it")
+    advice = "restore it from a copy; nothing was changed"
+    return read_form(form, read_limited(path, CASES_LIMIT), str(path), CourseError, advice)

@@ -1,16 +1,16 @@
 """A learner's answers as a file: saved at every entry, restored on reopening, never lost."""
 
 import contextlib
-import json
 import os
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictFloat, StrictInt, ValidationError
+from pydantic import Field, StrictBool, StrictFloat, StrictInt, ValidationError
 
 from thermo_kit.course.cases import Case
 from thermo_kit.course.files import file_errors_in_plain_words, read_limited, set_aside, write_atomically
+from thermo_kit.course.forms import Form, read_form
 from thermo_kit.course.tickets import TICKET, learner_of
 from thermo_kit.errors import CourseError, SheetError
 from thermo_kit.places import RECORDS_VARIABLE
@@ -23,10 +23,8 @@ LongText = Annotated[str, Field(max_length=5_000)]
 Name = Annotated[str, Field(pattern=r"^[A-Za-z_][A-Za-z0-9_]{0,63}$")]
 
 
-class SheetContent(BaseModel):
+class SheetContent(Form):
     """The form of a sheet file, version 1."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     sheet_version: Literal[1] = 1
     exercise: Annotated[str, Field(pattern=r"^\d\d(_[a-z0-9]+)+$", max_length=80)]
@@ -34,8 +32,9 @@ class SheetContent(BaseModel):
     ticket: Annotated[str, Field(pattern=f"^({TICKET.pattern})?$")] = ""
     saved_at: ShortText = ""
     answers: Annotated[
-        dict[Name, LongText | Annotated[list[ShortText], Field(max_length=50)]], Field(max_length=100)
-    ] = {}
+        dict[Name, LongText | Annotated[list[ShortText], Field(max_length=50)]],
+        Field(max_length=100, default_factory=dict),
+    ]
 
     @property
     def case(self):
@@ -52,25 +51,8 @@ def parse_sheet(raw, name):
     """The content of a sheet file, untrusted, wherever it was read."""
     if len(raw) > SHEET_LIMIT:
         raise SheetError.about(name, f"is larger than {SHEET_LIMIT // 1000} kB", advice="ask for a fresh copy")
-    try:
-        data = json.loads(raw.decode("utf-8-sig"))
-    except (UnicodeDecodeError, ValueError, RecursionError) as error:
-        raise SheetError.about(
-            name, "is damaged or cut off", advice="ask for the file again, or restore a copy of it"
-        ) from error
-    version = data.get("sheet_version", 1) if isinstance(data, dict) else 1
-    if version != 1:
-        raise SheetError.about(name, f"is of version {str(version)[:20]}", advice="update the workbook to read it")
-    try:
-        return SheetContent.model_validate(data)
-    except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        where = " / ".join(str(step)[:40] for step in first["loc"]) or "the whole file"
-        raise SheetError.about(
-            name,
-            f"was edited by hand or is no answer sheet ({where}: {first['msg'][:120]})",
-            advice="use the file as the notebook saved it",
-        ) from error
+    advice = "ask for the file again, as the notebook saved it"
+    return read_form(SheetContent, raw, name, SheetError, advice)
 
 
 class Sheet:

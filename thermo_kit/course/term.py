@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field
 
 from thermo_kit.course.cases import exercise_and_resit
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.decisions import answer_digest, settle
 from thermo_kit.course.files import read_limited, write_atomically
+from thermo_kit.course.forms import Form, read_form
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.errors import CourseError
 
@@ -24,18 +25,14 @@ When = datetime | date
 TEMPLATE = Path(__file__).with_suffix(".toml")
 
 
-class _Form(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class ExerciseRule(_Form):
+class ExerciseRule(Form):
     """What an exercise weighs, and when it was due."""
 
     weight: Annotated[float, Field(ge=0, le=1_000, allow_inf_nan=False)] = 1.0
     deadline: When | None = None
 
 
-class HandedIn(_Form):
+class HandedIn(Form):
     """When a hand-in really came."""
 
     learner: str
@@ -44,7 +41,7 @@ class HandedIn(_Form):
     at: When
 
 
-class TermRules(_Form):
+class TermRules(Form):
     """The form of term.toml, version 1."""
 
     term_version: Literal[1]
@@ -54,7 +51,7 @@ class TermRules(_Form):
     late_costs: Annotated[float, Field(ge=0, le=1)] = 0.0
     withdrawn: tuple[str, ...] = ()
     handed_in: tuple[HandedIn, ...] = ()
-    exercises: dict[str, ExerciseRule] = {}
+    exercises: dict[str, ExerciseRule] = Field(default_factory=dict)
 
     def moment(self, when):
         """A time of this file in UTC."""
@@ -150,17 +147,13 @@ def read_term(folder):
 
 def read_rules(path):
     """The rules of a term, checked."""
+    advice = "correct it, or move it away for a new one, which says what it may hold"
+    rules = read_form(TermRules, read_limited(path, TERM_LIMIT), str(path), CourseError, advice, tomllib.loads)
     try:
-        rules = TermRules.model_validate(tomllib.loads(read_limited(path, TERM_LIMIT).decode("utf-8-sig")))
         rules.moment(date(2000, 1, 1))
-        return rules
-    except (ValueError, KeyError, RecursionError, OSError) as error:
-        told = f"cannot be read ({error})"
-        if isinstance(error, ValidationError):
-            first = error.errors(include_url=False, include_input=False)[0]
-            told = f"has something that cannot be used at {' / '.join(map(str, first['loc']))} ({first['msg']})"
-        advice = "correct it, or move it away for a new one, which says what it may hold"
-        raise CourseError.about(str(path), told, advice=advice) from error
+    except (ValueError, KeyError, OSError) as error:
+        raise CourseError.about(str(path), f"has a time_zone that is unknown ({error})", advice=advice) from error
+    return rules
 
 
 class _Reading:

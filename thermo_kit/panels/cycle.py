@@ -16,8 +16,8 @@ from thermo_kit.systems.comparison import ComparisonSpec, compare_refrigerants
 from thermo_kit.units import Amount, Said, bar, barg, format_quantity
 
 CONDENSER, GAS_COOLER = "condenser", "gas cooler"
-_OF_CONDENSER = ("condensing_temperature", "subcooling")
-_OF_GAS_COOLER = ("gas_cooler_pressure", "gas_cooler_outlet_temperature")
+_NO_CONDENSER = {"condensing_temperature": None, "subcooling": 0.0}
+_NO_GAS_COOLER = {"gas_cooler_pressure": None, "gas_cooler_outlet_temperature": None}
 _COMPARED = ("Refrigerant", "Low side", "High side", "Hot gas", "Suction volume for 1 kW", "COP")
 _PLACE = "{concentration:concentration} ({volume_share:ppm})"
 _LIMITS = ("8-hour limit", "short-term limit", "EN 378 limit for people", "immediately dangerous level")
@@ -33,8 +33,7 @@ def _has_gas_cooler(settings):
 
 def spec_of(settings):
     """Return the cycle that the settings ask for."""
-    without = _OF_CONDENSER if _has_gas_cooler(settings) else _OF_GAS_COOLER
-    return filled(CycleSpec, settings, **dict.fromkeys(without))
+    return filled(CycleSpec, settings, **(_NO_CONDENSER if _has_gas_cooler(settings) else _NO_GAS_COOLER))
 
 
 @panel("A cycle on the pressure–enthalpy diagram")

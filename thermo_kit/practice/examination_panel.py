@@ -180,8 +180,3 @@ class ExaminationPanel(DescribedBox):
         self._list_places(self.place.value)
         with contextlib.suppress(RuntimeError):
             asyncio.get_running_loop().call_later(min(TICK, sitting.seconds_left + 0.1), self._tick, sitting)
-
-
-def examination():
-    """Show the examination: a choice of blueprints, or the one in progress."""
-    return ExaminationPanel()

@@ -150,13 +150,3 @@ class Printables(DescribedBox):
         """Make the chosen page and show the link that saves it."""
         name = self.choice.value
         self.link.value = PAGES[name]().link(f"Save: {name}", name.casefold().replace(" ", "_"))
-
-
-def search_box():
-    """Search the workbook."""
-    return SearchBox()
-
-
-def printables():
-    """Offer what can be printed."""
-    return Printables()

@@ -129,8 +129,3 @@ def entry_for(asked, given=""):
     made = radio([(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)], "Your answer")
     made.value = given if given in asked.options else None
     return made
-
-
-def practice():
-    """Ask what is due today."""
-    return PracticePanel()

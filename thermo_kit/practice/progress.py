@@ -25,8 +25,8 @@ CLOSE, ENDS, MOST_DRAWN = 1.1, (0.25, 4.0), 60
 class ProgressPanel(DescribedBox):
     """Shows what is due, the last results with their links, and how predictions went."""
 
-    def __init__(self, record):
-        self.record, self.table = record, widgets.HTML()
+    def __init__(self, record=None):
+        self.record, self.table = record or Record(), widgets.HTML()
         self.refresh = button("Read my record again", self.on_refresh)
         super().__init__(f"My progress: what is due, results, predictions. {RULE}", (self.table, self.refresh))
         self.on_refresh(None)
@@ -123,8 +123,3 @@ def _link(place, words):
     """A link to a page of the workbook, which JupyterLab opens by its own command as a plain link does elsewhere."""
     command = f'data-commandlinker-command="docmanager:open" data-commandlinker-args=\'{{"path": "{place}"}}\''
     return f'<a href="../{place}" {command}>{escape(words)}</a>'
-
-
-def progress_overview(record=None):
-    """Show the learner's own record: what is due today, results, predictions against what came."""
-    return ProgressPanel(record or Record())

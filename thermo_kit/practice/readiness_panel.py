@@ -42,8 +42,3 @@ class ReadinessPanel(DescribedBox):
         picture = outlook_picture(found)
         shown = "" if found.missing else picture.framed()
         self.result.value = paragraph(found.sentence, bold=True, status=True) + shown
-
-
-def am_i_ready():
-    """Show the chance to pass a chosen examination."""
-    return ReadinessPanel()

@@ -3,8 +3,10 @@
 import contextlib
 import functools
 import math
+import tomllib
 from collections import Counter
 from dataclasses import dataclass, replace
+from importlib.resources import files
 
 import numpy as np
 
@@ -29,34 +31,10 @@ class Instrument:
     relative: float = 0.0
 
 
-# Accuracies: gauges of class 1.6 (EN 837-1, memory) as one and a half standard deviations; clamps and times are our own
-# choice, no source.
 INSTRUMENTS = {
-    "suction_pressure": Instrument("low-side gauge", "gauge_pressure", 0.12e5, 4.0, 2e4, 2e6),
-    "discharge_pressure": Instrument("high-side gauge", "gauge_pressure", 0.35e5, 4.0, 1e5, 5e6),
-    "suction_temperature": Instrument("clamp on the suction line", "temperature", 1.5, 3.0, 223.15, 373.15),
-    "discharge_temperature": Instrument("clamp on the discharge line", "temperature", 2.5, 3.0, 253.15, 453.15),
-    "liquid_temperature": Instrument("clamp on the liquid line", "temperature", 1.5, 3.0, 253.15, 373.15),
-    "evaporator_outlet_temperature": Instrument(
-        "clamp at the evaporator outlet", "temperature", 1.5, 15.0, 223.15, 373.15),
-    "valve_temperature": Instrument("clamp before the valve", "temperature", 1.5, 12.0, 233.15, 373.15),
-    "vent_temperature": Instrument("thermometer in the vent", "temperature", 0.7, 1.0, 243.15, 343.15),
-    "condenser_air_temperature": Instrument("air behind the condenser", "temperature", 2.0, 3.0, 253.15, 393.15),
-    "condenser_air_flow": Instrument("anemometer before the condenser", "air_flow", 0.01, 6.0, 0.0, 20.0, 0.06),
-    "pass_temperature": Instrument("clamp where the first pass ends", "temperature", 1.5, 6.0, 253.15, 423.15),
-    "air_flow": Instrument("anemometer at the vents", "air_flow", 0.003, 5.0, 0.0, 3.0, 0.06),
-    "return_air_temperature": Instrument("air in front of the evaporator", "temperature", 1.0, 4.0, 253.15, 353.15),
-    "supply_current": Instrument("clamp meter at the compressor", "current", 0.1, 10.0, 0.0, 200.0, 0.02),
-    "running_share": Instrument("watching clutch or stroke", "ratio", 0.05, 5.0, 0.0, 1.0),
-    "high_side_sensor": Instrument("scan: high-side sensor", "gauge_pressure", 0.3e5, 2.0, 1e4, 6e6),
-    "low_side_sensor": Instrument("scan: low-side sensor", "gauge_pressure", 0.1e5, 2.0, 1e4, 3e6),
-    "vent_sensor": Instrument("scan: vent sensor", "temperature", 0.7, 2.0, 223.15, 363.15),
-    "valve_opening": Instrument("scan: opening of the valve", "ratio", 0.02, 2.0, 0.0, 1.0),
-    "superheat_sensor": Instrument("scan: superheat", "temperature_difference", 1.0, 2.0, -30.0, 80.0),
-    "chiller_outlet_temperature": Instrument(
-        "clamp behind the chiller", "temperature", 1.5, 8.0, 223.15, 373.15),
-    "coolant_temperature": Instrument("scan: coolant behind the chiller", "temperature", 0.7, 2.0, 223.15, 363.15),
-}  # fmt: skip
+    name: Instrument(**told)
+    for name, told in tomllib.loads(files(__package__).joinpath("instruments.toml").read_text(encoding="utf-8")).items()
+}
 """Every measurement by its name."""
 
 PRIOR = {

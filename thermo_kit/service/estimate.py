@@ -12,59 +12,11 @@ from thermo_kit.errors import FileAccessError, InputError, Problem, UnknownNameE
 from thermo_kit.units import Spec, count, flag, one_of, quantity
 
 REPLACE, FLUSH, INSPECT = "replace", "flush", "check"
-# failure: [(item, action, when, why)]; `when` names a field of the specification that must be true, "" always.
-# What is done with which part after which failure: common practice, no source; the vehicle maker's procedure decides.
 SCOPES = {
-    "compressor burnt, debris in the system": [
-        ("compressor", REPLACE, "", "it has failed and sheds metal and burnt oil"),
-        ("condenser", REPLACE, "", "its fine channels hold debris that no flushing gets out"),
-        ("dryer", REPLACE, "", "it holds debris, acid and water"),
-        ("valve", REPLACE, "", "its opening is finer than the debris"),
-        ("chiller", REPLACE, "has_chiller", "its plates are as fine as the condenser and cannot be seen into"),
-        ("internal_heat_exchanger", FLUSH, "has_exchanger", "a smooth double tube can be flushed and looked through"),
-        ("evaporator", FLUSH, "", "flushed where the maker allows it; changed where the flush stays dirty"),
-        ("lines", FLUSH, "", "smooth tubes can be flushed; a line with a muffler or filter is changed"),
-        ("seals", REPLACE, "", "every joint that was opened gets new ones"),
-    ],
-    "compressor burnt, no debris found": [
-        ("compressor", REPLACE, "", "it has failed"),
-        ("dryer", REPLACE, "", "acid and water from burnt oil end there"),
-        ("valve", INSPECT, "", "its inlet shows what has passed"),
-        ("condenser", INSPECT, "", "its inlet and the dryer's filter show whether debris has got so far"),
-        ("lines", FLUSH, "", "dark oil is taken out with the flush"),
-        ("seals", REPLACE, "", "every joint that was opened gets new ones"),
-    ],
-    "compressor mechanically broken": [
-        ("compressor", REPLACE, "", "it has failed"),
-        ("condenser", REPLACE, "", "its fine channels hold debris that no flushing gets out"),
-        ("dryer", REPLACE, "", "it holds debris"),
-        ("valve", REPLACE, "", "its opening is finer than the debris"),
-        ("evaporator", INSPECT, "", "the dirty side of the valve shows whether debris has passed it"),
-        ("lines", FLUSH, "", "smooth tubes can be flushed"),
-        ("seals", REPLACE, "", "every joint that was opened gets new ones"),
-    ],
-    "wrong oil in a high-voltage compressor": [
-        ("compressor", REPLACE, "", "its insulation is lost where the oil conducts; measured, not guessed"),
-        ("dryer", REPLACE, "", "it holds the wrong oil"),
-        ("lines", FLUSH, "", "the rest of the oil is taken out"),
-        ("evaporator", FLUSH, "", "oil lies in its lowest tubes"),
-        ("condenser", FLUSH, "", "oil can be flushed, debris could not"),
-        ("seals", REPLACE, "", "every joint that was opened gets new ones"),
-    ],
-    "sealant in the system": [
-        ("dryer", REPLACE, "", "it has hardened there first"),
-        ("valve", REPLACE, "", "a trace closes its opening"),
-        ("condenser", REPLACE, "", "it may be closed in places that cannot be seen"),
-        ("compressor", INSPECT, "", "its control valve sticks first"),
-        ("lines", FLUSH, "", "where a flush still runs through"),
-        ("seals", REPLACE, "", "every joint that was opened gets new ones"),
-    ],
-    "open to the air for weeks": [
-        ("dryer", REPLACE, "", "it is full of water"),
-        ("compressor", INSPECT, "", "its oil has taken up water: drain, measure, renew"),
-        ("seals", REPLACE, "", "every joint that was opened gets new ones"),
-    ],
+    failure: told["steps"]
+    for failure, told in tomllib.loads(files(__package__).joinpath("scopes.toml").read_text(encoding="utf-8")).items()
 }
+"""What is done with which part after which failure."""
 ALWAYS = ("recover_and_charge", "leak_test", "disposal")
 
 
@@ -221,12 +173,12 @@ def _price_key(item, spec):
 
 
 def _scope(spec, table):
-    for item, action, when, why in SCOPES[spec.failure]:
-        if when and not getattr(spec, when):
+    for step in SCOPES[spec.failure]:
+        if not getattr(spec, step.get("when", ""), True):
             continue
-        key = _price_key(item, spec)
+        key, action = _price_key(step["item"], spec), step["action"]
         row = table["part"][key] if action == REPLACE else table["work"]["flush" if action == FLUSH else "inspect"]
-        yield Line(item, action, why, key, tuple(row["cost"]), tuple(row["hours"]))
+        yield Line(step["item"], action, step["why"], key, tuple(row["cost"]), tuple(row["hours"]))
 
 
 def _work_of(spec):

@@ -1,13 +1,12 @@
 """A nitrogen test that runs in time: what the gauge shows while the shop warms up, and a logger's file judged."""
 
-import csv
 import math
 from dataclasses import dataclass
 
 from thermo_kit.errors import Problem, ReadingsError
 from thermo_kit.service.leak import TEST_GAS, PassageSpec, PressureTest, judge_pressure_test, passage_flow
+from thermo_kit.service.service_log import read_lines
 from thermo_kit.substances.blend import gas_density, gas_pressure
-from thermo_kit.systems import reading_log
 from thermo_kit.units import Amount, Said, Spec, quantity, within_ranges
 
 COLUMNS = ("time", "pressure", "temperature")
@@ -15,7 +14,6 @@ LOWEST, HIGHEST = 1.5e5, 2e7
 COLDEST, HOTTEST = 253.15, 333.15
 FASTEST = 0.5 / 60.0
 """No circuit in a shop warms faster than half a kelvin a minute: sun or hand on the sensor (common practice)."""
-_SHOWN = 5
 
 
 class PressureWatch(Spec):
@@ -86,22 +84,6 @@ def watch_pressure_test(spec, *, duration, points=49):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class PressureLog:
-    """The log of a nitrogen test, SI.
-
-    times [s]; pressures [Pa]; temperatures [K]; lines: their numbers in the file; skipped: (line, reason) of all
-    others; notes: what else a reader should know
-    """
-
-    times: tuple
-    pressures: tuple
-    temperatures: tuple
-    lines: tuple
-    skipped: tuple = ()
-    notes: tuple = ()
-
-
 def read_pressure_log(source, *, altitude=None):
     """Read the log of a nitrogen test and say for every line that cannot be used why not.
 
@@ -110,9 +92,9 @@ def read_pressure_log(source, *, altitude=None):
     source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
     altitude : float, [m]. Overrides the file's line "# altitude: ... m"; without both, sea level.
 
-    Returns: PressureLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is
-        missing, doubled, has no unit or an unclear one, or fewer than two lines can be used; the message names line and
-        fix; FileAccessError if the file cannot be read.
+    Returns: ServiceLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is
+        missing, doubled, has no unit or an unclear one, fewer than two lines can be used, or fewer than cannot; the
+        message names line and fix; FileAccessError if the file cannot be read.
 
     Notes: Columns: time, pressure, temperature, each with its unit, as `read_log` of `thermo_kit.systems` reads them.
 
@@ -125,37 +107,7 @@ def read_pressure_log(source, *, altitude=None):
     >>> len(log.times), log.skipped[0]
     (2, (3, "temperature 'sun' is not a number"))
     """
-    text, notes = reading_log.text_of(source)
-    settings, table = reading_log.settings_and_lines(text.removeprefix("\ufeff").splitlines())
-    if len(table) < 2:
-        raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one for each moment"))
-    (_, header), *lines = table
-    delimiter = reading_log.delimiter_of(header)
-    columns, more = reading_log.find_columns(
-        reading_log.cells_of(header, delimiter), reading_log.altitude_of(settings, altitude), COLUMNS, ()
-    )
-    used, skipped = [], []
-    for number, line in lines:
-        try:
-            values = reading_log.values_of(
-                reading_log.cells_of(line, delimiter), columns, delimiter, half_written=number == lines[-1][0]
-            )
-            _judge_line(values, used[-1][1] if used else None)
-        except (ReadingsError, csv.Error) as reason:
-            skipped.append((number, str(reason)))
-        else:
-            used.append((number, values))
-    if len(used) < 2:
-        raise ReadingsError(
-            Problem("log", f"has {len(lines)} lines of readings", f"{len(used)} can be used", "two are needed"),
-            *(Problem(f"line {number}", reason) for number, reason in skipped[:_SHOWN]),
-        )
-    start = used[0][1]["time"]
-    return PressureLog(
-        times=tuple(v["time"] - start for _, v in used), pressures=tuple(v["pressure"] for _, v in used),
-        temperatures=tuple(v["temperature"] for _, v in used), lines=tuple(n for n, _ in used),
-        skipped=tuple(skipped), notes=(*notes, *more),
-    )  # fmt: skip
+    return read_lines(source, COLUMNS, altitude, _judge_line)
 
 
 def _judge_line(values, last):
@@ -170,8 +122,6 @@ def _judge_line(values, last):
             raise ReadingsError(Problem(name, Amount(value, kind), limit, advice))
     if last is None:
         return
-    if values["time"] <= last["time"]:
-        raise ReadingsError("time does not rise: did the clock restart, or is a line written twice?")
     change = abs(T - last["temperature"])
     if change > 1.0 and change > FASTEST * (values["time"] - last["time"]):
         jump = Amount(change, "temperature_difference")
@@ -185,7 +135,7 @@ def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accura
 
     Parameters
     ----------
-    log : PressureLog. As `read_pressure_log` gives it.
+    log : ServiceLog. As `read_pressure_log` gives it.
     volume : float, [m³]. Of the circuit.
     pressure_accuracy : float, [Pa]. Of the logger's gauge.
     temperature_accuracy : float, [K]. Of its thermometer.

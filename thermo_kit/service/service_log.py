@@ -1,4 +1,4 @@
-"""Reads the log of a vacuum gauge or of a recovery machine, line by line, and names every line it cannot use."""
+"""Reads the log of a vacuum gauge, a recovery machine or a nitrogen test, and names every line it cannot use."""
 
 import csv
 import itertools
@@ -7,7 +7,15 @@ import statistics
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import Problem, ReadingsError
-from thermo_kit.systems.reading_log import cells_of, delimiter_of, find_columns, settings_and_lines, text_of, values_of
+from thermo_kit.systems.reading_log import (
+    altitude_of,
+    cells_of,
+    delimiter_of,
+    find_columns,
+    settings_and_lines,
+    text_of,
+    values_of,
+)
 from thermo_kit.units import Amount
 
 _VACUUM, _RECOVERY = ("time", "pressure"), ("time", "mass", "pressure")
@@ -20,13 +28,14 @@ _SHOWN = 5
 class ServiceLog:
     """A log of a job in the workshop, SI.
 
-    times [s], from zero; pressures [Pa absolute]; masses [kg], empty for a vacuum; lines: of the file; skipped:
-    (line, reason) of what could not be used; notes: gaps, columns not used
+    times [s], from zero; pressures [Pa absolute]; masses [kg] and temperatures [K], empty where the job has none;
+    lines: of the file; skipped: (line, reason) of what could not be used; notes: gaps, columns not used
     """
 
     times: tuple
     pressures: tuple
     masses: tuple = ()
+    temperatures: tuple = ()
     lines: tuple = ()
     skipped: tuple = ()
     notes: tuple = ()
@@ -56,7 +65,7 @@ def read_vacuum_log(source, *, altitude=0.0):
     >>> round(log.pressures[1], 1), log.skipped[0][0]
     (60.0, 4)
     """
-    return _read(source, _VACUUM, altitude)
+    return read_lines(source, _VACUUM, altitude, _judge_vacuum, named=_named)
 
 
 def read_recovery_log(source, *, altitude=0.0):
@@ -81,26 +90,29 @@ def read_recovery_log(source, *, altitude=0.0):
     >>> read_recovery_log("time [s]; recovered [g]; pressure [bar(g)]\\n0; 0; 4,7\\n60; 95; 3,9\\n").masses
     (0.0, 0.095)
     """
-    return _read(source, _RECOVERY, altitude)
+    return read_lines(source, _RECOVERY, altitude, _judge_recovery, named=_named)
 
 
-def _read(source, wanted, altitude):
+def read_lines(source, wanted, altitude, judge, *, named=str):
+    """Return the `ServiceLog` of the wanted columns; judge refuses values, given the last ones that could be used."""
     text, notes = text_of(source)
-    _settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
+    settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
         raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one line a moment"))
     (number, header), *rows = table
-    delimiter = delimiter_of(header)
+    delimiter, altitude = delimiter_of(header), altitude_of(settings, altitude)
     try:
-        columns, unused = find_columns(list(map(_named, cells_of(header, delimiter))), altitude, wanted, ())
+        columns, unused = find_columns(list(map(named, cells_of(header, delimiter))), altitude, wanted, ())
     except ReadingsError as reason:
         told = (replace(one, argument=f"line {number}, {one.argument}") for one in reason.problems)
         raise ReadingsError(*told) from None
     used, skipped, last = [], [], None
     for number, line in rows:
         try:
-            values = values_of(cells_of(line, delimiter), columns, delimiter, half_written=False)
-            _judge(values, last, "mass" in wanted)
+            values = values_of(cells_of(line, delimiter), columns, delimiter, half_written=number == rows[-1][0])
+            if last is not None and values["time"] <= last["time"]:
+                raise ReadingsError("time does not rise: did the clock restart, or is a line written twice?")
+            judge(values, last)
         except (ReadingsError, csv.Error) as reason:
             skipped.append((number, str(reason)))
             continue
@@ -112,11 +124,13 @@ def _read(source, wanted, altitude):
                     "are two columns swapped, or is a unit wrong? The first reasons follow"),
             *(Problem(f"line {n}", reason) for n, reason in skipped[:_SHOWN]),
         )  # fmt: skip
-    times = [values["time"] for _, values in used]
+    times, pressures, masses, temperatures = (
+        tuple(values[name] for _, values in used if name in wanted)
+        for name in ("time", "pressure", "mass", "temperature")
+    )
     return ServiceLog(
-        times=tuple(t - times[0] for t in times), pressures=tuple(v["pressure"] for _, v in used),
-        masses=tuple(v["mass"] for _, v in used) if "mass" in wanted else (), lines=tuple(n for n, _ in used),
-        skipped=tuple(skipped), notes=(*notes, *unused, *_gaps(used, times)),
+        times=tuple(t - times[0] for t in times), pressures=pressures, masses=masses, temperatures=temperatures,
+        lines=tuple(n for n, _ in used), skipped=tuple(skipped), notes=(*notes, *unused, *_gaps(used, times)),
     )  # fmt: skip
 
 
@@ -127,20 +141,24 @@ def _named(heading):
     return re.sub(r"(?i)mbar(?![\w(])", "mbar(a)", _ALIASES.get(alias, "") + word[len(alias) :])
 
 
-def _judge(values, last, weighed):
+def _judge_vacuum(values, _last):
     p = values["pressure"]
     if p < 0.0:
         raise ReadingsError("pressure is below a perfect vacuum: was it a gauge reading? Write the unit as [... (g)]")
-    if not weighed and p > HIGHEST_VACUUM:
+    if p > HIGHEST_VACUUM:
         most = Amount(HIGHEST_VACUUM, "pressure")
         raise ReadingsError(f"pressure is above {most}, no vacuum: check the unit, and begin when the pump is shut off")
+
+
+def _judge_recovery(values, last):
+    p, mass = values["pressure"], values["mass"]
+    if p < 0.0:
+        raise ReadingsError("pressure is below a perfect vacuum: was it a gauge reading? Write the unit as [... (g)]")
     if p > 1e7:
         raise ReadingsError("pressure is above anything a circuit stands: check the unit")
-    if last is not None and values["time"] <= last["time"]:
-        raise ReadingsError("time does not rise: did the clock restart, or is a line written twice?")
-    if weighed and values["mass"] < -0.002:
+    if mass < -0.002:
         raise ReadingsError("weight is below zero: set the scale to zero first")
-    if weighed and last is not None and values["mass"] < last["mass"] - 0.005:
+    if last is not None and mass < last["mass"] - 0.005:
         raise ReadingsError("weight falls: was the cylinder lifted, or the column swapped?")
 
 

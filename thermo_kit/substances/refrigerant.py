@@ -341,8 +341,9 @@ class SaturationTable:
         index = min(max(bisect_right(self._log_p, log_p) - 1, 0), len(self.points) - 2)
         low, high = self._log_p[index], self._log_p[index + 1]
         w = (log_p - low) / (high - low)
-        T, _, *rest = [a + w * (b - a) for a, b in zip(self.points[index], self.points[index + 1], strict=True)]
-        return Saturation(T, p, *rest)
+        values = [a + w * (b - a) for a, b in zip(self.points[index], self.points[index + 1], strict=True)]
+        values[1] = p
+        return Saturation._make(values)
 
 
 @functools.cache

@@ -15,6 +15,8 @@ def pipe(quantity, diameter, length, density, viscosity, roughness=0.0, loss=0.0
     spec = PipeSpec(length=length, diameter=diameter, roughness=roughness, loss_coefficient=loss)
     flow = volume_flow if volume_flow is not None else velocity * spec.area
     found = pipe_flow(spec, volume_flow=flow, density=density, viscosity=viscosity)
+    if quantity == "friction_factor":
+        return friction(found.reynolds, roughness / diameter)
     if quantity == "head_loss":
         return found.pressure_drop / (density * GRAVITY)
     return found.pressure_drop * flow if quantity == "pumping_power" else getattr(found, quantity)

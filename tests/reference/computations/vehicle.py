@@ -6,6 +6,7 @@ from dataclasses import replace
 from thermo_kit.components import OrificeSpec, short_tube_flow
 from thermo_kit.fleet import fault
 from thermo_kit.fleet import vehicle as spec_of
+from thermo_kit.service.leak import plateau_share
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import Conditions, solve_vehicle
 
@@ -35,6 +36,11 @@ def charge_capacity(vehicle, share):
 def charge_cop(vehicle, share):
     """COP relative to the label charge."""
     return _solved(vehicle, share).coefficient_of_performance / _solved(vehicle).coefficient_of_performance
+
+
+def plateau_begins(vehicle):
+    """Least charge at which cooling is within 1 % of that at the label, as a share of the label."""
+    return plateau_share(vehicle, fade=0.01)
 
 
 def other_refrigerant(vehicle, what, share=1.0):

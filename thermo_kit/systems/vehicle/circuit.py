@@ -96,8 +96,10 @@ class Circuit:
         self.outside = conditions.ambient_temperature
         self.speed = (conditions.compressor_speed or spec.usual_speed) * (1.0 - spec.slip)
         machine = spec.compressor or spec.belt_compressor
-        if not machine.lowest_speed <= self.speed <= machine.highest_speed:
-            self._refuse_speed(machine)
+        checks = Checks()
+        checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
+                      kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
+        checks.raise_if_any()
         self.least_share = spec.least_share
         if spec.compressor:
             self.least_share = min(max(spec.least_share, spec.compressor.lowest_speed / self.speed), 1.0)
@@ -110,12 +112,6 @@ class Circuit:
         self.kept = [0, 1, 2] + [3] * self.has_exchanger + [4] * self.splits
         self._kept = {}
         self.rounds = self.condensers = 0
-
-    def _refuse_speed(self, machine):
-        checks = Checks()
-        checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
-                      kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
-        checks.raise_if_any()
 
     def _condenser_volume(self):
         core = self.spec.condenser
@@ -224,9 +220,7 @@ class Circuit:
             rise = condenser.air_temperature - self.air.temperature
             # One step suffices: air warmer by the returned share, as seen by the same core.
             warmer = min(self.outside + spec.hot_air_return * rise, up.T - 0.6)
-            condenser = solve_condenser(spec.condenser, discharge, AirConditions(
-                temperature=warmer, pressure=self.air.pressure, fan_speed_share=self.air.fan_speed_share,
-                driving_speed=self.air.driving_speed))  # fmt: skip
+            condenser = solve_condenser(spec.condenser, discharge, replace(self.air, temperature=warmer))
         return HighSide(suction, share, flow, power, loss, discharge, condenser, machine, air_pressure)
 
     def _electric(self, suction, behind, share, low):

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.systems.vehicle.spec import Conditions, VehicleSpec
 
 
@@ -78,6 +79,6 @@ class VehicleResult:
         return self.discharge_pressure / self.suction_pressure
 
     @property
-    def pass_temperatures(self):
-        """At the end of each condenser pass [K]."""
-        return tuple(one.temperature for one in self.parts["condenser"].passes)
+    def open_branches(self):
+        """Whether the cabin's branch and the chiller's were open."""
+        return open_branches(self.spec, self.conditions)
