@@ -86,6 +86,7 @@ def test_warmth_makes_it_quicker_and_oil_brings_the_pressure_back():
     cold, warm = (recover(RecoverySpec(refrigerant="R-1234yf", warmth=w)) for w in (5.0, 40.0))
     assert warm.finished_after < cold.finished_after
     assert min(cold.temperature) < 268.15 < min(warm.temperature)
+    assert len(recover(RecoverySpec(refrigerant="R-1234yf", warmth=5.0), points=50).time) < 10 < len(cold.time) < 50
     more_oil = recover(RecoverySpec(refrigerant="R-1234yf", oil=4e-4))
     assert more_oil.in_oil > warm.in_oil
     assert more_oil.comes_back_to > warm.comes_back_to > warm.spec.end_pressure

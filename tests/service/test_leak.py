@@ -218,5 +218,5 @@ def test_the_kept_plateau_is_what_the_vehicle_model_says():
 def test_the_cooling_fades_where_the_plateau_has_lost_so_much():
     for name, (_, charges, cooling) in plateaus().items():
         few, more = (plateau_share(name, fade=fade) for fade in (0.05, 0.2))
-        assert charges[0] < more < few < 1.0
+        assert charges[0] < more < few == plateau_share(name) < 1.0
         assert max(c for m, c in zip(charges, cooling, strict=True) if m < few) < 0.95
