@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from thermo_kit.charts import style
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_rows, add_text
-from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.units.look import percent
 
 SIZE = (860, 520)
@@ -43,7 +42,7 @@ def circuit_picture(result, look, *, faulty=""):
     """Draw a solved vehicle; faulty: words for what is wrong, empty where nothing is told."""
     spec = result.spec
     store = "receiver" if spec.receiver else "accumulator"
-    cabin, chiller = open_branches(spec, result.conditions)
+    cabin, chiller = result.open_branches
     parts = (spec.drive, spec.feed, store, spec.internal_heat_exchanger is not None, cabin,
              chiller if spec.chiller else None)  # fmt: skip
     t, p = (lambda T: look.text(T, "temperature")), (lambda pressure: look.text(pressure, "gauge_pressure"))

@@ -22,7 +22,8 @@ class VehicleResult:
     electric compressor; fill [-]: below 0 vapour at the store's outlet, 0 to 1 its level, above 1 full;
     charge [kg]: by part; readings: what instruments and sensors show, by name; scan: what the vehicle's own sensors
     report; mass_closure, energy_closure, charge_closure [-]; rounds, condensers: how often the circuit and the
-    condenser were solved; notes; parts: the solved components by name; unknowns, slopes: for a warm start
+    condenser were solved; notes; parts: the solved components by name; open_branches: whether cabin and chiller are, as
+    their shut-off valves stand; unknowns, slopes: for a warm start
     """
 
     spec: VehicleSpec
@@ -64,6 +65,7 @@ class VehicleResult:
     condensers: int
     notes: tuple
     parts: dict
+    open_branches: tuple
     unknowns: tuple
     slopes: tuple
 
