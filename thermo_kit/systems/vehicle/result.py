@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.systems.vehicle.branches import open_branches
 from thermo_kit.systems.vehicle.spec import Conditions, VehicleSpec
 
 
@@ -23,7 +22,8 @@ class VehicleResult:
     electric compressor; fill [-]: below 0 vapour at the store's outlet, 0 to 1 its level, above 1 full;
     charge [kg]: by part; readings: what instruments and sensors show, by name; scan: what the vehicle's own sensors
     report; mass_closure, energy_closure, charge_closure [-]; rounds, condensers: how often the circuit and the
-    condenser were solved; notes; parts: the solved components by name; unknowns, slopes: for a warm start
+    condenser were solved; notes; parts: the solved components by name; open_branches: whether cabin and chiller are, as
+    their shut-off valves stand; unknowns, slopes: for a warm start
     """
 
     spec: VehicleSpec
@@ -65,6 +65,7 @@ class VehicleResult:
     condensers: int
     notes: tuple
     parts: dict
+    open_branches: tuple
     unknowns: tuple
     slopes: tuple
 
@@ -77,8 +78,3 @@ class VehicleResult:
     def pressure_ratio(self):
         """Of the compressor."""
         return self.discharge_pressure / self.suction_pressure
-
-    @property
-    def open_branches(self):
-        """Whether the cabin's branch and the chiller's were open."""
-        return open_branches(self.spec, self.conditions)

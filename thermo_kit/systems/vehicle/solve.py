@@ -367,6 +367,7 @@ def _told(circuit, found, faults):
         rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, coil, T_discharge)),
         parts={"condenser": core, "evaporator": coil, "chiller": chiller, "exchanger": done.exchanger,
                "machine": high.machine},
+        open_branches=(circuit.cabin_open, circuit.chiller_open),
         unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
     )  # fmt: skip
 
