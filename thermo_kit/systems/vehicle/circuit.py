@@ -55,9 +55,9 @@ class HighSide:
 @dataclass(frozen=True, slots=True)
 class Round:
     """One round: high side, feed of the evaporator, chiller or None, exchanger or None; liquid: Stream at the valve;
-    mass_gap [kg/s]: what the leading valve passes above what comes; opening [-]; outlet_enthalpy supposed behind the
-    branches [J/kg]; masses by part [kg]; level of the store; wet: vapour (positive) or liquid too much at the store;
-    residuals."""
+    mass_gap [kg/s]: what the leading valve passes above what comes; charge_gap [-]: what is held beyond the charge;
+    opening [-]; outlet_enthalpy supposed behind the branches [J/kg]; masses by part [kg]; level of the store; wet:
+    vapour (positive) or liquid too much at the store; residuals."""
 
     high: HighSide
     feed: Stream
@@ -66,6 +66,7 @@ class Round:
     liquid_line: Stream
     liquid: Stream
     mass_gap: float
+    charge_gap: float
     opening: float | None
     outlet_enthalpy: float
     masses: dict
@@ -76,8 +77,10 @@ class Round:
 
     @property
     def off(self):
-        """How far the round is from closing; its mass must close to half of what the residuals may leave."""
-        return max(2.0 * abs(self.mass_gap) / self.high.mass_flow, *map(abs, self.residuals))
+        """How far the round is from closing; mass, charge and energy must close to half of what residuals may leave."""
+        flow, heat = self.high.mass_flow, 2.0 * _HEAT * sum(map(abs, (self.residuals[1], *self.residuals[3:4])))
+        gaps = self.mass_gap / flow, self.charge_gap, heat * flow / self.high.condenser.heat_rejection
+        return max(*(2.0 * abs(gap) for gap in gaps), *map(abs, self.residuals))
 
 
 class Circuit:
@@ -316,11 +319,12 @@ class Circuit:
         masses = self._masses(high, h_cabin, dry, chiller, feed, p_evaporator, density)
         store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
         masses[store] = mass
+        over = sum(masses.values()) / spec.charge - 1.0
         residuals = [offs[0], (found - h_out) / _HEAT, branches.between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
-        return Round(high, feed, chiller, exchanger, at_line, before, gap, opening, h_out, masses, store, level, wet,
-                     (*residuals, *offs[1:]))  # fmt: skip
+        return Round(high, feed, chiller, exchanger, at_line, before, gap, over, opening, h_out, masses, store, level,
+                     wet, (*residuals, *offs[1:]))  # fmt: skip
 
     def _past_the_shut_valve(self, before, p_low, flow):
         """Return what goes to the chiller where one branch alone is open [kg/s]: the other passes what leaks."""

@@ -317,7 +317,7 @@ def _told(circuit, found, faults):
     energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
         core.heat_rejection
     )
-    charge = (sum(done.masses.values()) - spec.charge) / spec.charge
+    charge = done.charge_gap
     closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=charge)
     at_coil = coil.outlet
     low = circuit.table.at(at_coil.pressure)
