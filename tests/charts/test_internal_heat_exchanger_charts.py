@@ -101,7 +101,7 @@ def test_profile_swaps_the_streams_and_names_the_gas():
 
 def test_profile_grows_where_no_span_is_named():
     result = solve_exchanger(van_exchanger(4.0), *streams())
-    assert "5000" in texts(exchanger_profile(result, Look()).still)
+    assert "5,000" in texts(exchanger_profile(result, Look()).still)
 
 
 @pytest.mark.parametrize("look", LOOKS)

@@ -240,7 +240,7 @@ def _limit(limit, compared, look):
     found = [row.largest_effectiveness for row in compared if row.limited_by == "discharge temperature"]
     return (
         Zone(limit, None, "", "bad"),
-        Level(limit, f"hatched: above {look.text(limit, 'temperature', 0)}", dashes="solid", inside=True),
+        Level(limit, f"limit {look.text(limit, 'temperature', 0)}", dashes="solid"),
         *(Mark(x, limit, "", style.WARNING, "X") for x in found if x is not None),
     )
 

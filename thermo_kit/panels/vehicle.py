@@ -85,7 +85,7 @@ class VehiclePanel:
         rows = [
             ("Suction superheat", look.text(result.suction_superheat, "temperature_difference")),
             ("Cooling of the cabin", look.text(result.cooling_capacity, "power")),
-            ("Compressor power", look.text(result.compressor_power, "power")),
+            ("Compressor power", look.text(result.compressor_power, "electric_power")),
             ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
             ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
             ("Compressor works at", percent(result.running_share)),

@@ -212,7 +212,7 @@
   // as the switch last told them: a US unit in brackets behind each amount that stands there in SI alone.
   const LOOK = "thermo-kit-look";
   const AMOUNT = "[−-]?\\d[\\d,]*(?:\\.\\d+)?";
-  const NUMBER = /(?<![\p{L}\p{N}_.,-])\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
+  const NUMBER = /(?<![\p{L}\p{N}_.,-]|CFR |HI )\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
   const ABSOLUTE_FROM = 150;
   const written = new WeakMap();
   let look = { units: {}, comma: false };
