@@ -111,9 +111,7 @@ def test_curves_name_every_refrigerant_in_each_chart_and_tell_its_numbers(look):
     for row in rows:
         assert texts(picture.moving).count(row.curve.refrigerant) == 3
         assert look.text(row.chosen.discharge_temperature, "temperature") in picture.sentence
-    assert (
-        "<pattern" in picture.moving and f"hatched: above {look.text(celsius(120), 'temperature', 0)}" in picture.moving
-    )
+    assert "<pattern" in picture.moving and f"limit {look.text(celsius(120), 'temperature', 0)}" in picture.moving
     assert "R-152a passes the limit" in picture.sentence
 
 

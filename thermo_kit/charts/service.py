@@ -161,7 +161,7 @@ def test_picture(watch, time, verdict, look):
 
 
 _SIZE = (820, 560)
-_DECADES = (1.0, 2e5)
+_DECADES = (1.0, 1.3e5)
 
 
 def vacuum_picture(result, look, *, now, ends):
@@ -182,7 +182,7 @@ def vacuum_picture(result, look, *, now, ends):
         )
         strips.append(Strip(Axis("Water left", "mass", (0.0, spec.water * 1.05), count=3), water))
         strips.append(Strip(Axis("Its warmth", "temperature", (233.15, 318.15), count=4), warm))
-    column = Column(Axis("Time of pumping", "duration", (0.0, ends)), tuple(strips), names=150.0)
+    column = Column(Axis("Time of pumping", "duration", (0.0, ends)), tuple(strips), names=158.0)
     return strips_picture(column, look, sentence=vacuum_sentence(result, look, now), size=_SIZE)
 
 
