@@ -249,7 +249,9 @@
       });
       if (node.tagName === "LABEL") text = text.replace(labels, (all, sign) => `(${sign}, or write ${look.units[sign][2]})`);
     }
-    return look.comma ? text.replace(NUMBER, all => all.replaceAll(",", "\u202f").replace(".", ",")) : text;
+    // In a source they are paragraphs and pages.
+    const told = look.comma && !/^Sources?[.:]/.test(node.closest("p, li")?.textContent ?? "");
+    return told ? text.replace(NUMBER, all => all.replaceAll(",", "\u202f").replace(".", ",")) : text;
   }
 
   function retell(root) {
