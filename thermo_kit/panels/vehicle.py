@@ -199,7 +199,8 @@ class MysteryVehiclePanel:
         notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", CAREFUL]
         sentence = f"Ticket {ticket.number}, the {spec.title}: {len(names)} measurements, {minutes:.0f} minutes."
         bars = [(*MEASUREMENTS[name], f"{MEASUREMENTS[name][1]:.0f} min") for name in names]
-        pictures = [named_bars(bars, "minutes of work", 15.0, sentence)]
+        nothing = [("nothing measured yet", 0.0, "")]
+        pictures = [named_bars(bars or nothing, "minutes of work", 15.0, sentence)]
         if self.committed:
             judged = judge_verdict(ticket, names, *self.committed)
             hits = sum(guess == _side(ticket, name) for name, guess in self.taken if name in ticket.readings)
