@@ -18,6 +18,7 @@ from thermo_kit.course.sheet_panel import answer_sheet
 from thermo_kit.course.tickets import issue_ticket
 from thermo_kit.errors import NotebookError
 from thermo_kit.panels import table
+from thermo_kit.panels.view import the_view
 
 NUMBERS = {"volume": 40, "flow": 2.0, "pump": "small", "floor": 0}
 STEPS = ("start the pump", "open the valve", "check the hose")
@@ -328,6 +329,24 @@ def test_a_quick_answer_is_kept_and_shown_again():
     unreadable.entry.value = "x"
     unreadable.on_check(None)
     assert Record().last_answer("01.q2") is None
+
+
+def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(workbook, monkeypatch):
+    monkeypatch.setattr(the_view(), "comma", True)
+    for typed, told in [("200,000", "✓ Right."), ("200.000", "two ways"), ("200,0", "✓ Right.")]:
+        number = quick_question("01.q2", **ITEMS[1])
+        number.entry.value = typed
+        number.on_check(None)
+        assert told in number.feedback.value
+    assert quick_question("01.q2", **ITEMS[1]).entry.value == "200,0"
+    sheet = open_sheet(workbook, monkeypatch)
+    sheet.entries[0].controls[0].value = "1.200"
+    assert "can be read in two ways" in sheet.entries[0].saved_line.value
+    sheet.entries[0].controls[0].value = "20,000"
+    sheet.on_check(None)
+    assert "✓ Right" in sheet.entries[0].feedback.value
+    assert open_sheet(workbook, monkeypatch).entries[0].controls[0].value == "20,000"
+    assert sheet.sheet.answers["a"] == "20.000", "a sheet is marked where nobody knows which sign was chosen"
 
 
 def test_quick_refuses_half_a_declaration():

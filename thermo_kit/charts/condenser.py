@@ -230,7 +230,7 @@ def fin_picture(curve, here, look):
     now = _density(here)
     rows = (
         (Axis("air flow", "air_flow", count=5), style.AIR, lambda head: head.condenser.air_side.volume_flow),
-        (Axis("head pressure", "pressure", count=5), style.HIGH_SIDE, lambda head: head.condensing_pressure),
+        (Axis("head", "pressure", count=5), style.HIGH_SIDE, lambda head: head.condensing_pressure),
         (Axis("compressor and fan", "electric_power", count=5), style.CYCLE, _power),
     )
     strips = []

@@ -10,7 +10,7 @@ from thermo_kit.units.look import percent
 _PUMP_SIZE = (860, 430)
 _PALE = "#dd9a8a"
 # Straight below the crossing both curves have drawn apart; near the floor there is room above instead.
-_BELOW = ((10, -92, "left"), (10, -78, "left"), (-10, -78, "right"), (10, 56, "left"), *AROUND)
+_BELOW = ((10, -116, "left"), (10, -92, "left"), (-10, -78, "right"), (10, 56, "left"), *AROUND)
 
 
 def operating_picture(curves, look, *, point_shown=True):

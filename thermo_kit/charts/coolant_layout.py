@@ -295,7 +295,7 @@ def _box_words(result, branch, look):
     if branch.radiator:
         blocked = branch.radiator.blockage
         way_word = "from" if way.radiator_heat < 0 else "to"
-        where = f"{way_word} the {'air' if branch.air == 'ambient' else 'cabin'}"
+        where = f"{way_word} {'air' if branch.air == 'ambient' else 'cabin'}"
         told = kink or (f"{percent(blocked)} BLOCKED" if blocked else flow)
         return f"{look.text(abs(way.radiator_heat), 'power')} {where}", told, bool(blocked or kink)
     if branch.chiller:

@@ -240,7 +240,7 @@ def _limit(limit, compared, look):
     found = [row.largest_effectiveness for row in compared if row.limited_by == "discharge temperature"]
     return (
         Zone(limit, None, "", "bad"),
-        Level(limit, f"hatched: above {look.text(limit, 'temperature', 0)}", dashes="solid", inside=True),
+        Level(limit, f"limit {look.text(limit, 'temperature', 0)}", dashes="solid", inside=True),
         *(Mark(x, limit, "", style.WARNING, "X") for x in found if x is not None),
     )
 
@@ -298,7 +298,7 @@ class LengthSeries:
 
 def exchange_length(shown, look):
     """Draw gains and hot gas against length."""
-    chosen, x = shown.lengths.index(shown.chosen), Axis("Length", "length", (0.0, shown.lengths[-1]), count=5)
+    chosen, x = shown.lengths.index(shown.chosen), Axis("Length", "length", (0.0, shown.lengths[-1]), count=4)
     through = Mark(shown.chosen, None, "", **_CHOSEN)
     free, cooling, cop = (
         Line("cooling,\nno friction", shown.lengths, shown.frictionless, style.SOFT_INK, (0, (2, 1.5))),

@@ -87,7 +87,7 @@ def _draw_outlook(figure, readiness, size):
     foot, top = size[1] - _HEAD - _OUTLOOK_ROW * len(names), size[1] - _HEAD
     mark = _LEFT + _SPAN * readiness.pass_share
     axes.plot([mark, mark], [foot, top], color=style.INK, linewidth=1.4, linestyle=(0, (5, 2)))
-    axes.text(mark, top + 6, f"pass mark {readiness.pass_share:.0%}", ha="center", fontsize=style.SMALL_TEXT)
+    axes.text(mark, top + 6, f"pass mark {readiness.pass_share * 100:.0f} %", ha="center", fontsize=style.SMALL_TEXT)
     for number, one in enumerate(readiness.topics):
         y = top - (number + 0.5) * _OUTLOOK_ROW
         low, share, high = (_LEFT + _SPAN * end for end in (one.low, one.share, one.high))
@@ -97,4 +97,4 @@ def _draw_outlook(figure, readiness, size):
         tries = f"{one.tries} tries" if one.tries else "no try yet"
         axes.text(_LEFT + _SPAN + 16, y, tries, va="center", fontsize=style.SMALL_TEXT)
     for share in (0, 0.25, 0.5, 0.75, 1):
-        axes.text(_LEFT + _SPAN * share, foot - 18, f"{share:.0%}", ha="center", fontsize=style.SMALL_TEXT)
+        axes.text(_LEFT + _SPAN * share, foot - 18, f"{share * 100:.0f} %", ha="center", fontsize=style.SMALL_TEXT)

@@ -11,7 +11,7 @@ from thermo_kit.charts.shapes import add_arrow, add_box, add_point, add_words, w
 from thermo_kit.units.look import percent
 
 SIZE = (760, 600)
-_WHOLE, _CLOSE = (0, 62, 350, 500), (378, 62, 382, 500)
+_WHOLE, _CLOSE = (0, 62, 350, 500), (352, 62, 382, 500)
 _WALL, _THICK = "#6b747d", 5
 _BUBBLES = {"flooded": 0, "vapour possible": 0, "vapour pulled down": 9, "uncovered": 14}
 _LIQUID = {"facecolor": (0.0, 0.447, 0.698, 0.17), "edgecolor": "#7fb8d8", "hatch": style.HATCHES["liquid"]}

@@ -26,7 +26,7 @@ def log_ticks(look, kind, low, high, length, *, spacing=26.0):
     wanted = [0.0] + [
         sign * digit * 10.0**decade
         for digit in _LADDER
-        for decade in range(top_decade, top_decade - 5, -1)
+        for decade in range(top_decade, top_decade - 7, -1)
         for sign in (1.0, -1.0)
     ]
     kept = []
@@ -84,4 +84,4 @@ def set_ticks(axis, ticks):
 
 
 def _text(number):
-    return f"{round(number, 6) + 0.0:g}".replace("-", "−")
+    return f"{round(number, 6) + 0.0:{',.0f' if abs(number) >= 1e3 else 'g'}}".replace("-", "−")

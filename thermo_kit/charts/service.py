@@ -62,7 +62,7 @@ def fill_picture(result, temperature, pressure, share, look):
               (Level(1.0, "full", _LIMIT), Line("liquid", result.temperatures, result.liquid_shares, _GAS),
                Mark(temperature, share, "now"), *jump)),
         Strip(Axis("pressure", "pressure", ends=(1e5, _TALLEST)),
-              (Line("", result.temperatures, tuple(min(p, _TALLEST) for p in result.pressures), style.HIGH_SIDE),
+              (Line("", result.temperatures, result.pressures, style.HIGH_SIDE),
                Mark(temperature, min(pressure, _TALLEST), "now"))),
     )  # fmt: skip
     when = f"It is full of liquid at {look.text(full or ends[1], 'temperature')}."
@@ -129,7 +129,7 @@ def hole_picture(bores, vapour, liquid, bore, flow, words, look):
         things.append(Line("liquid", bores, liquid, style.LIQUID, (0, (6, 2))))
     things.append(Mark(bore, flow, "this leak", drop="xy"))
     ends = 0.8 * min(vapour), 1.3 * max((*vapour, *liquid))
-    decades = ((look.stored(10.0**i, "leak_rate"), f"{10.0**i:,g}") for i in range(-3, 7))
+    decades = ((look.stored(10.0**i, "leak_rate"), f"{10.0**i:,g}") for i in range(-3, 6))
     ticks = tuple((value, text) for value, text in decades if ends[0] < value < ends[1])
     return strips_picture(
         Column(Axis("bore", "fine_length", ends=(bores[0], bores[-1]), logarithmic=True),
@@ -161,7 +161,7 @@ def test_picture(watch, time, verdict, look):
 
 
 _SIZE = (820, 560)
-_DECADES = (1.0, 2e5)
+_DECADES = (1.0, 1.3e5)
 
 
 def vacuum_picture(result, look, *, now, ends):
@@ -169,7 +169,7 @@ def vacuum_picture(result, look, *, now, ends):
     k = _upto(result.time, now)
     time, spec = result.time[:k], result.spec
     pressure = (
-        Line("in the circuit", time, result.pressure[:k], style.INK, value=True),
+        Line("circuit", time, result.pressure[:k], style.INK, value=True),
         Line("of it water", time, tuple(max(p, 1.0) for p in result.water_pressure[:k]), style.LIQUID, (0, (4, 3))),
         Level(spec.ultimate_pressure, "lowest of the pump", style.SOFT_INK),
     )
@@ -182,7 +182,7 @@ def vacuum_picture(result, look, *, now, ends):
         )
         strips.append(Strip(Axis("Water left", "mass", (0.0, spec.water * 1.05), count=3), water))
         strips.append(Strip(Axis("Its warmth", "temperature", (233.15, 318.15), count=4), warm))
-    column = Column(Axis("Time of pumping", "duration", (0.0, ends)), tuple(strips), names=150.0)
+    column = Column(Axis("Time of pumping", "duration", (0.0, ends)), tuple(strips), names=158.0)
     return strips_picture(column, look, sentence=vacuum_sentence(result, look, now), size=_SIZE)
 
 

@@ -204,7 +204,8 @@ def _dress(axes, x, y, look):
         else:
             ticks = linear_ticks(look, one.kind, *one.ends, count=one.count)
         set_ticks(axis, ticks)
-    axes.set_ylabel(_title(y, look))
+    title = _title(y, look)
+    axes.set_ylabel(title if 6.6 * len(title) < axes.bbox.height else title.replace(" at ", "\nat "))
 
 
 def _title(axis, look):

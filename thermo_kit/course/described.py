@@ -9,9 +9,11 @@ import ipywidgets as widgets
 from thermo_kit.course.keys import MARKS, WRONG
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels.bare import words
+from thermo_kit.panels.view import the_view
 
 WIDE = widgets.Layout(width="100%", max_width="46em")
 OWN_WIDTH = {"description_width": "initial"}
+_SIGNS = str.maketrans(".,", ",.")
 
 
 class DescribedBox(widgets.VBox):
@@ -111,12 +113,22 @@ def radio(options, description, value=None):
 def number_box(label, unit="", value=""):
     """Make a labelled text box for a number with its unit."""
     return widgets.Text(
-        value=value,
+        value=pointed(value),
         description=f"{label} ({unit})" if unit else label,
         placeholder=f"for example 3 {unit}" if unit else "a number",
         style=OWN_WIDTH,
         layout=widgets.Layout(width="30em", max_width="100%"),
     )
+
+
+def given_in(entry):
+    """What was entered; a number as with the decimal point, whatever sign the learner has chosen."""
+    return pointed(entry.value or "") if isinstance(entry, widgets.Text) else entry.value or ""
+
+
+def pointed(text):
+    """A typed number as it is kept, with the decimal point, and a kept one as the learner types it."""
+    return text.translate(_SIGNS) if the_view().comma else text
 
 
 def button(description, handler, *, disabled=False):

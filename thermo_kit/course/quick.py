@@ -11,8 +11,10 @@ from thermo_kit.course.described import (
     button,
     check_mark,
     escape,
+    given_in,
     number_box,
     paragraph,
+    pointed,
     radio,
     told_in_panel,
     verdict_line,
@@ -132,14 +134,14 @@ class QuickQuestion(DescribedBox):
         # In practice it was asked with other numbers.
         kept = self.record.last_answer(self.name, mode="lesson")
         if kept and (not self.item.options or kept.text in self.item.options):
-            self.entry.value = kept.text
+            self.entry.value = kept.text if self.item.options else pointed(kept.text)
             told = paragraph(f"You answered this on {kept.at:%Y-%m-%d}.", status=True)
             self.feedback.value = told + _feedback(self.item, self.item.key.judge(kept.text))
 
     @told_in_panel
     def on_check(self, _button):
         """Judge the answer and keep it."""
-        given = self.entry.value or ""
+        given = given_in(self.entry)
         verdict = self.item.key.judge(given)
         self.feedback.value = _feedback(self.item, verdict)
         keep_judged(self.record, self.name, verdict, given, "lesson")
@@ -199,12 +201,12 @@ class ExitCheck(DescribedBox):
         missing = [str(i) for i, entry in enumerate(self.entries, 1) if not (entry.value or "").strip()]
         if missing:
             raise InputError.about("the exit check", f"has no answer to {', '.join(missing)}", advice="answer it first")
-        verdicts = [i.key.judge(e.value) for i, e in zip(self.items, self.entries, strict=True)]
+        verdicts = [i.key.judge(given_in(e)) for i, e in zip(self.items, self.entries, strict=True)]
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)
         right = sum(verdict.verdict == RIGHT for verdict in verdicts)
         for name, entry, verdict in zip(self.names, self.entries, verdicts, strict=True):
-            keep_judged(self.record, name, verdict, entry.value, "lesson")
+            keep_judged(self.record, name, verdict, given_in(entry), "lesson")
         self.record.keep_score(EXIT_CHECK, self.lesson, right, len(verdicts))
         review = next(r for r in self.record.reviews() if r.lesson == self.lesson)
         days = "tomorrow" if review.days_left == 1 else f"in {review.days_left} days"

@@ -13,6 +13,7 @@ from thermo_kit.course.described import (
     DescribedBox,
     button,
     escape,
+    given_in,
     number_box,
     paragraph,
     radio,
@@ -86,7 +87,7 @@ class _Entry:
         """What stands in the controls: a text, or the chosen steps in order."""
         if isinstance(self.question, OrderQuestion):
             return [control.value for control in self.controls]
-        return self.controls[0].value or ""
+        return given_in(self.controls[0])
 
     @property
     def is_empty(self):

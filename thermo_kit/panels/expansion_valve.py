@@ -215,8 +215,8 @@ class FeedingPanel:
         found = _four_feedings(self)
         strap, block, electronic, orifice = found
 
-        told = "target {target_superheat:temperature_difference}, shown {shown_superheat:temperature_difference}, "
-        scan = look.say(told + "{commanded_steps} steps", electronic)
+        target = f"target {look.number(electronic.target_superheat, 'temperature_difference'):.1f}, "
+        scan = look.say(target + "shown {shown_superheat:temperature_difference}, {commanded_steps} steps", electronic)
         gauge = "{evaporating_pressure:pressure}, line {outlet_temperature:temperature}"
         names = ("strap bulb", "block valve", "electronic valve", "fixed orifice")
         good = (*(one.verdict == "in balance" for one in found[:3]), orifice.verdict == "wet by design")

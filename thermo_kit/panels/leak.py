@@ -29,7 +29,7 @@ STATES = (("vapour", False), ("liquid", True))
 VEHICLES = (("common practice", ""), *((title, name) for name, (title, *_) in plateaus().items()))
 CLOCKS = (("one hour", 3600.0), ("four hours", 4 * 3600.0), ("a day", 86400.0))
 BORES = tuple(1e-6 * 50 ** (i / 24) for i in range(25))
-_NITROGEN = "Dry nitrogen through a regulator, never oxygen or shop air; never above the marked test pressure."
+_NITROGEN = "Dry nitrogen through a regulator, never oxygen or shop air; never above the maker's test pressure."
 
 
 @panel("From a loss to a leak")

@@ -85,7 +85,7 @@ class VehiclePanel:
         rows = [
             ("Suction superheat", look.text(result.suction_superheat, "temperature_difference")),
             ("Cooling of the cabin", look.text(result.cooling_capacity, "power")),
-            ("Compressor power", look.text(result.compressor_power, "power")),
+            ("Compressor power", look.text(result.compressor_power, "electric_power")),
             ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
             ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
             ("Compressor works at", percent(result.running_share)),
@@ -199,7 +199,8 @@ class MysteryVehiclePanel:
         notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", CAREFUL]
         sentence = f"Ticket {ticket.number}, the {spec.title}: {len(names)} measurements, {minutes:.0f} minutes."
         bars = [(*MEASUREMENTS[name], f"{MEASUREMENTS[name][1]:.0f} min") for name in names]
-        pictures = [named_bars(bars, "minutes of work", 15.0, sentence)]
+        nothing = [("nothing measured yet", 0.0, "")]
+        pictures = [named_bars(bars or nothing, "minutes of work", 15.0, sentence)]
         if self.committed:
             judged = judge_verdict(ticket, names, *self.committed)
             hits = sum(guess == _side(ticket, name) for name, guess in self.taken if name in ticket.readings)

@@ -6,7 +6,7 @@ import functools
 
 import ipywidgets as widgets
 
-from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, paragraph, told_in_panel
+from thermo_kit.course.described import OWN_WIDTH, DescribedBox, button, given_in, paragraph, told_in_panel
 from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record
 from thermo_kit.panels.bare import words
@@ -128,7 +128,7 @@ class ExaminationPanel(DescribedBox):
         asked = self._sitting.asked(number)
         self.shown.value, self.question.value = case_html(asked), paragraph(asked.text, bold=True)
         entry = entry_for(asked, self._sitting.given(number))
-        entry.observe(lambda change: self._on_answer(number, change.new or ""), names="value")
+        entry.observe(lambda _change: self._on_answer(number, given_in(entry)), names="value")
         self.entry.children = (entry,)
         self.hand_in.description = "Hand in"
 

@@ -2,7 +2,16 @@
 
 import ipywidgets as widgets
 
-from thermo_kit.course.described import DescribedBox, button, number_box, paragraph, radio, told_in_panel, verdict_line
+from thermo_kit.course.described import (
+    DescribedBox,
+    button,
+    given_in,
+    number_box,
+    paragraph,
+    radio,
+    told_in_panel,
+    verdict_line,
+)
 from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, as_sentence
 from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record, keep_judged
@@ -94,12 +103,13 @@ class PracticePanel(DescribedBox):
 
     def _judge(self):
         asked, key = self.asked, self.asked.key
-        verdict = key.judge(self.entry.value or "")
+        given = given_in(self.entry)
+        verdict = key.judge(given)
         self.feedback.value = verdict_line(verdict.verdict, verdict.feedback)
         if verdict.verdict in (EMPTY, UNREADABLE):
             return
         self.judged, self.go.description = True, "Go on"
-        keep_judged(self.record, asked.name, verdict, self.entry.value, "practice", asked.topic)
+        keep_judged(self.record, asked.name, verdict, given, "practice", asked.topic)
         self.asked_so_far += 1
         self.right += verdict.verdict == RIGHT
         answer = key.right if asked.options else f"{key.value:.4g} {key.unit}".strip()

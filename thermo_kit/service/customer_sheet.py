@@ -75,7 +75,7 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
         f"<p>What we found: {escape(estimate.spec.failure)}.</p>",
         f'<p class="range">Most likely about {money}{_round(estimate.likely)}. In eight of ten such jobs between '
         f"{money}{_round(estimate.low)} and {money}{_round(estimate.high)}. "
-        f"Tax of {estimate.tax:.0%} is in it.</p>",
+        f"Tax of {estimate.tax * 100:.0f} % is in it.</p>",
     ]
     for action, heading in _HEADINGS.items():
         rows = "".join(
@@ -88,7 +88,7 @@ def estimate_sheet(estimate, *, vehicle, day="", workshop="Depot workshop", word
     driver, share = estimate.drivers[0]
     parts.append(
         "<h2>What nobody can know before opening</h2><ul>"
-        f"<li>About {share:.0%} of the spread comes from one item: {escape(named(driver))}.</li>"
+        f"<li>About {share * 100:.0f} % of the spread comes from one item: {escape(named(driver))}.</li>"
         "<li>A part that is only checked may have to be changed. We call you before we go on.</li>"
         "<li>One job in ten costs more than the upper figure.</li></ul>"
         "<h2>Precautions</h2><ul>" + "".join(f"<li>{escape(one)}</li>" for one in _precautions(estimate)) + "</ul>"

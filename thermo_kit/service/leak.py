@@ -334,7 +334,7 @@ def judge_pressure_test(test, *, wanted=None):
         notes.append("More pressure than gas: one of the readings is wrong, or gas came in. Measure again.")
     elif least > wanted:
         verdict = "cannot tell"
-        need = Amount(uncertainty * test.volume / wanted, "duration")
+        need = Amount(math.ceil(uncertainty * test.volume / wanted / 3600.0) * 3600.0, "hours", 0)
         notes.append(Said("Nothing seen, but so small a leak would take {} to show on these instruments.", need))
     else:
         verdict = "no leak found"

@@ -212,7 +212,7 @@
   // as the switch last told them: a US unit in brackets behind each amount that stands there in SI alone.
   const LOOK = "thermo-kit-look";
   const AMOUNT = "[−-]?\\d[\\d,]*(?:\\.\\d+)?";
-  const NUMBER = /(?<![\p{L}\p{N}_.,-])\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
+  const NUMBER = /(?<![\p{L}\p{N}_.,-]|CFR |HI )\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
   const ABSOLUTE_FROM = 150;
   const written = new WeakMap();
   let look = { units: {}, comma: false };
@@ -249,7 +249,9 @@
       });
       if (node.tagName === "LABEL") text = text.replace(labels, (all, sign) => `(${sign}, or write ${look.units[sign][2]})`);
     }
-    return look.comma ? text.replace(NUMBER, all => all.replaceAll(",", "\u202f").replace(".", ",")) : text;
+    // In a source they are paragraphs and pages.
+    const told = look.comma && !/^Sources?[.:]/.test(node.closest("p, li")?.textContent ?? "");
+    return told ? text.replace(NUMBER, all => all.replaceAll(",", "\u202f").replace(".", ",")) : text;
   }
 
   function retell(root) {
