@@ -127,6 +127,7 @@ def solve_electronic_valve(spec, duty, *, fault=None):
 
     Examples
     --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
     >>> found = solve_electronic_valve(ElectronicValveSpec(), duty)
     >>> found.limit, round(found.superheat)
