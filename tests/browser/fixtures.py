@@ -60,7 +60,7 @@ def browser(lab):
 
 @contextlib.contextmanager
 def fresh_page(lab, browser):
-    """Give a fresh page of the browser, with the calls of NotebookPage; at the end its kernels end too."""
+    """Give a fresh page of the browser, with the calls of NotebookPage; its kernels end with it, and kept settings."""
     from tests.browser.notebook_page import NotebookPage
 
     context = browser.new_context(viewport=SIZE)
@@ -69,6 +69,7 @@ def fresh_page(lab, browser):
     finally:
         context.close()
         lab.stop_kernels()
+        (lab.home / "records" / "settings.json").unlink(missing_ok=True)
 
 
 @pytest.fixture
