@@ -28,6 +28,7 @@ MOST_OVER_FLOOR = 4.0
 FORGETFUL = {
     "FreezePanel": "from thermo_kit.panels import chiller\nchiller.transient = chiller.transient.__wrapped__\n",
     "PullDownPanel": "from thermo_kit.systems import cabin\ncabin._kept = cabin._kept.__wrapped__\n",
+    "VehiclePanel": "from thermo_kit.panels import vehicle\nvehicle._solved = vehicle._solved.__wrapped__\n",
 }
 """Panels that keep what they have computed: the presses go there and back, so here they must compute each time."""
 MOST_OVER_FLOOR_COMPUTING = 8.0

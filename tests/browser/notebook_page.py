@@ -114,7 +114,7 @@ class PanelOnPage:
     def unfold(self):
         """Open what stands under the fold."""
         self.root.locator("button.tk-more").click()
-        self.root.locator(".tk-folded").wait_for(state="detached")
+        self.root.locator("button.tk-more + .tk-folded").wait_for(state="detached")
 
     def box(self, name):
         """Return a text or number box by its label."""
