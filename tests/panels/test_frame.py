@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.browser.trial_panel import TrialPanel, TrialSettings
 from thermo_kit.charts.picture import Picture
+from thermo_kit.panels import bare, ready
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.frame import Description, Panel, PictureStack
 from thermo_kit.panels.view import View
@@ -19,6 +20,13 @@ from thermo_kit.units import UnitSystem, barg, celsius, psig
 @pytest.fixture
 def panel(view):
     return TrialPanel(view=view)
+
+
+def test_widgets_share_a_layout_until_a_page_opens_and_then_another():
+    first, second = bare.words(), bare.words()
+    assert first.layout is second.layout and first.style is second.style
+    ready.load()
+    assert bare.words().layout is not first.layout and bare.words().style is not first.style
 
 
 def entry(panel, name):

@@ -20,6 +20,7 @@ def of(failure=BURNT, **given):
 
 @pytest.mark.parametrize("failure", SCOPES)
 def test_every_scope_has_a_range_and_its_drivers(failure):
+    assert {step["action"] for step in SCOPES[failure]} <= {REPLACE, FLUSH, INSPECT}
     sheet = of(failure)
     assert 0.0 < sheet.low < sheet.likely < sheet.high
     assert sum(share for _, share in sheet.drivers) == pytest.approx(1.0)

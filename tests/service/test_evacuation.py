@@ -188,8 +188,12 @@ def test_the_same_vacuum_in_every_unit(heading, values, expected):
 
 
 def test_inches_of_vacuum_at_altitude():
-    (first, _) = read_vacuum_log(text_of("vacuum [inHg vac]", (24.0, 23.9)), altitude=1524.0).pressures
+    text = text_of("vacuum [inHg vac]", (24.0, 23.9))
+    (first, _) = read_vacuum_log(text, altitude=1524.0).pressures
     assert first == pytest.approx(84307.0 - 24.0 * 3386.39, abs=200.0)
+    told = "# altitude: 1524 m\n" + text
+    assert read_vacuum_log(told).pressures[0] == first
+    assert read_vacuum_log(told, altitude=0.0).pressures[0] == pytest.approx(101325.0 - 24.0 * 3386.39, abs=1.0)
 
 
 @pytest.mark.parametrize(

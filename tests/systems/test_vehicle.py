@@ -154,6 +154,15 @@ def test_a_warm_start_finds_the_same_answer():
     assert warm.condensers < cold.condensers
 
 
+def test_a_near_answer_with_a_small_effect_leads_to_the_answer_of_a_far_hotter_head():
+    spec, weak = vehicle("street_sweeper"), fault("weak_blower", 0.65)
+    dry = replace(DAY, ambient_temperature=celsius(50), cabin_temperature=celsius(15), relative_humidity=0.05,
+                  recirculated_share=0.5, fan_speed_share=0.5, blower_share=0.3, altitude=3000.0)  # fmt: skip
+    damp = replace(dry, relative_humidity=1.0, recirculated_share=0.0, fan_speed_share=1.0)
+    warm, cold = solve_vehicle(spec, damp, weak, near=solve_vehicle(spec, dry, weak)), solve_vehicle(spec, damp, weak)
+    assert warm.discharge_pressure == pytest.approx(cold.discharge_pressure, rel=1e-5)
+
+
 def test_the_table_of_faults_is_complete_and_each_shows():
     assert len(FAULTS) >= 20
     shown = set()

@@ -10,6 +10,11 @@ def _shared(kind):
     return kind(description_width="initial") if "description_width" in kind.class_trait_names() else kind()
 
 
+def forget_shared():
+    """Share new ones from here on: a page opened beside a busy kernel learns of the old ones too late to show them."""
+    _shared.cache_clear()
+
+
 def bare(kind, *arguments, css="", **traits):
     """Make a widget that needs no layout and no style of its own; css: its names in the style sheet."""
     traits.setdefault("layout", _shared(widgets.Layout))

@@ -174,7 +174,8 @@ def _price_key(item, spec):
 
 def _scope(spec, table):
     for step in SCOPES[spec.failure]:
-        if not getattr(spec, step.get("when", ""), True):
+        when = step.get("when")
+        if when and not getattr(spec, when):
             continue
         key, action = _price_key(step["item"], spec), step["action"]
         row = table["part"][key] if action == REPLACE else table["work"]["flush" if action == FLUSH else "inspect"]

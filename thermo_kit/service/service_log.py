@@ -41,17 +41,18 @@ class ServiceLog:
     notes: tuple = ()
 
 
-def read_vacuum_log(source, *, altitude=0.0):
+def read_vacuum_log(source, *, altitude=None):
     """Read the log of a vacuum gauge.
 
     Parameters
     ----------
     source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
-    altitude : float, [m]. Of the workshop, for gauges that read vacuum against the air.
+    altitude : float, [m]. Of the workshop, for gauges that read vacuum against the air. Overrides the file's line
+        "# altitude: ... m"; without both, sea level.
 
     Returns: ServiceLog. Usable lines in SI, skipped lines with their reasons. Raises ReadingsError if a column is
-        missing, doubled, has no unit or an unclear one, or no line can be used; line and fix are named; FileAccessError
-        if the file cannot be read.
+        missing, doubled, has no unit or an unclear one, if one line or none can be used, or fewer lines than cannot;
+        line and fix are named; FileAccessError if the file cannot be read.
 
     Notes: One header line, then one line for each moment; comma, semicolon or tab; a decimal comma where the separator
         is no comma. Columns: time [s, min or h]; pressure or vacuum [micron, Torr, Pa, mbar, hPa: absolute; bar, psi,
@@ -68,13 +69,13 @@ def read_vacuum_log(source, *, altitude=0.0):
     return read_lines(source, _VACUUM, altitude, _judge_vacuum, named=_named)
 
 
-def read_recovery_log(source, *, altitude=0.0):
+def read_recovery_log(source, *, altitude=None):
     """Read the log of a recovery machine: time, weight drawn off, pressure in the circuit.
 
     Parameters
     ----------
     source : path, str or bytes. A file's path, or its text (with at least one line end), or its bytes.
-    altitude : float, [m]. Of the workshop, for gauge pressures.
+    altitude : float, [m]. Of the workshop, for gauge pressures; overrides the file's as for a vacuum log.
 
     Returns: ServiceLog. Usable lines in SI, skipped lines with their reasons.
 
@@ -141,10 +142,14 @@ def _named(heading):
     return re.sub(r"(?i)mbar(?![\w(])", "mbar(a)", _ALIASES.get(alias, "") + word[len(alias) :])
 
 
-def _judge_vacuum(values, _last):
-    p = values["pressure"]
+def _refuse_below_vacuum(p):
     if p < 0.0:
         raise ReadingsError("pressure is below a perfect vacuum: was it a gauge reading? Write the unit as [... (g)]")
+
+
+def _judge_vacuum(values, _last):
+    p = values["pressure"]
+    _refuse_below_vacuum(p)
     if p > HIGHEST_VACUUM:
         most = Amount(HIGHEST_VACUUM, "pressure")
         raise ReadingsError(f"pressure is above {most}, no vacuum: check the unit, and begin when the pump is shut off")
@@ -152,8 +157,7 @@ def _judge_vacuum(values, _last):
 
 def _judge_recovery(values, last):
     p, mass = values["pressure"], values["mass"]
-    if p < 0.0:
-        raise ReadingsError("pressure is below a perfect vacuum: was it a gauge reading? Write the unit as [... (g)]")
+    _refuse_below_vacuum(p)
     if p > 1e7:
         raise ReadingsError("pressure is above anything a circuit stands: check the unit")
     if mass < -0.002:

@@ -17,6 +17,7 @@ _NUDGE = 1e-4
 _ACROSS = 0.6  # share of a step that must lie across the next one for both to tell of the slopes
 _MOST_STEPS = 26
 _NOT_HELD = 0.45  # of a change of load, what the suction pressure takes up where nothing holds it
+_LEAST_LEFT = 0.2  # of the effect of a near answer, what a first guess leaves of it
 _LATENT = 0.2  # a unit of the exchanger's heat in latent heats
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
@@ -189,7 +190,9 @@ class _Search:
         head = min(max(circuit.outside + over, circuit.coldest_head), circuit.hottest_head)
         p_head, warmer = fluid.dew_pressure(head), head - core.condensing_temperature
         dearer = circuit.table.at(p_head).liquid_enthalpy - circuit.table.at(core.inlet.pressure).liquid_enthalpy
-        x[0] += share * (math.log(load) - math.log1p(-dearer / (coil.cooling_capacity / coil.feed.mass_flow)))
+        effect = coil.cooling_capacity / coil.feed.mass_flow
+        # A far hotter head can use up more than the effect of before: the search then begins at a part of it.
+        x[0] += share * math.log(load * effect / max(effect - dearer, _LEAST_LEFT * effect))
         x[1] += math.log(p_head / core.inlet.pressure)
         if circuit.has_exchanger:
             more = x[3] * warmer / (core.condensing_temperature - T_low)
