@@ -1,10 +1,12 @@
 """The panels of cylinder and leak: the questions of lessons 12 and 13 can be answered there."""
 
+import re
+
 from tests.panels.told import row
 from thermo_kit.panels import CylinderFillPanel, CylinderRestPanel, LawTable, LossPanel, NitrogenTestPanel
 from thermo_kit.panels.view import View
 from thermo_kit.service.rules import law
-from thermo_kit.units import celsius
+from thermo_kit.units import UnitSystem, celsius
 
 
 def test_a_nearly_empty_cylinder_can_be_judged_first():
@@ -40,6 +42,14 @@ def test_a_gauge_that_stands_still_is_called_a_leak_once_the_time_is_long_enough
     panel.set(time=3.5 * 3600.0)
     assert row(panel, "Verdict") == "leaks"
     assert row(panel, "Gauge now") in ("14.98 bar(g)", "14.99 bar(g)", "15.00 bar(g)")
+
+
+def test_the_gauge_of_a_tight_circuit_in_an_even_shop_has_an_axis_that_tells_its_ticks_apart():
+    panel = NitrogenTestPanel(view=View(UnitSystem.US, altitude=1600.0), bore=0.0, start_pressure=30e5)
+    panel.set(start_temperature=celsius(35), end_temperature=celsius(35))
+    assert panel.error == ""
+    ticks = re.findall(r">(4[\d.]+)</text>", panel.description.pictures[0].still)
+    assert len(ticks) == len(set(ticks)) >= 4
 
 
 def test_a_vehicle_with_a_long_plateau_hides_the_loss_longer():

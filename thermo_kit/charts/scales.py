@@ -3,6 +3,7 @@
 import math
 
 _LADDER = (1.0, 2.0, 5.0, 3.0, 1.5, 4.0, 2.5, 8.0, 6.0, 7.0)
+_LEVEL, _ROOM = 1e-4, 0.01
 
 
 def axis_title(name, kind, look):
@@ -59,10 +60,16 @@ def nice_ends(low, high, kind, look, *, count=6, steps=None):
     >>> from thermo_kit.units.look import Look
     >>> nice_ends(0.0, 4.3, "ratio", Look())
     (0.0, 6.0)
+    >>> nice_ends(800.0, 800.0001, "ratio", Look())
+    (790.0, 810.0)
     """
     if steps:
         return low, next((step for step in steps if step >= high), high)
-    first, last = (look.number(value, kind) for value in (low, high if high > low else low + 1.0))
+    first, last = (look.number(value, kind) for value in (low, high))
+    if last - first <= _LEVEL * max(abs(first), abs(last)):
+        # A level line, but for the last digits of its numbers: an axis whose ticks can be told apart.
+        room = _ROOM * max(abs(first), abs(last))
+        first, last = (first - room, last + room) if room else (0.0, 1.0)
     step = tick_step(first, last, max(count / 2, 2))
     ends = math.floor(first / step + 1e-9), math.ceil(last / step - 1e-9)
     return tuple(look.stored(end * step, kind) for end in ends)
