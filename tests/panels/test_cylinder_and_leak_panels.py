@@ -45,7 +45,7 @@ def test_a_gauge_that_stands_still_is_called_a_leak_once_the_time_is_long_enough
 
 
 def test_the_gauge_of_a_tight_circuit_in_an_even_shop_has_an_axis_that_tells_its_ticks_apart():
-    panel = NitrogenTestPanel(view=View(UnitSystem.US, altitude=1600.0), bore=0.0, start_pressure=30e5)
+    panel = NitrogenTestPanel(view=View(system=UnitSystem.US, altitude=1600.0), bore=0.0, start_pressure=30e5)
     panel.set(start_temperature=celsius(35), end_temperature=celsius(35))
     assert panel.error == ""
     ticks = re.findall(r">(4[\d.]+)</text>", panel.description.pictures[0].still)
