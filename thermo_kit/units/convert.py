@@ -43,7 +43,7 @@ def atmosphere_pressure(altitude):
 
 def psig(x, altitude=0):
     """Return the absolute pressure of a gauge reading; x [psi gauge], altitude of the workshop [m] → [Pa]."""
-    return x * 6894.757293168 + atmosphere_pressure(altitude)
+    return UNITS["psi"].stored(x) + atmosphere_pressure(altitude)
 
 
 def barg(x, altitude=0):
