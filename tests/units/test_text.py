@@ -62,7 +62,7 @@ def test_a_reading_is_understood(text, expected, value):
     ("text", "value"),
     [
         ("5 bar", 500_000.0),
-        ("2.4 bar", 240_000.0),
+        ("1.1 bar", 110_000.0),
         ("1.1 kPa", 1_100.0),
         ("9 mm", 0.009),
         ("3 ft", 0.9144),
@@ -77,7 +77,8 @@ def test_a_reading_is_understood(text, expected, value):
         ("3 mbar*L/s", 0.3),
         ("7 %", 0.07),
         ("36 km/hour", 10.0),
-        ("20 °C", 293.15),
+        ("4.1 °C", 277.25),
+        ("0.7 mm", 0.0007),
         ("3 h", 10_800.0),
     ],
 )

@@ -2,6 +2,7 @@
 
 import tomllib
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import Enum
 from importlib.resources import files
 from typing import NamedTuple
@@ -42,8 +43,12 @@ class Unit(NamedTuple):
         return stored * self.per / self.of + self.offset
 
     def stored(self, shown):
-        """Return the number stored of a number shown, or of an array."""
-        return (shown - self.offset) * self.of / self.per
+        """Return the number stored of a number shown, or of an array; a float counts as the decimals it shows."""
+        if not isinstance(shown, float):
+            return (shown - self.offset) * self.of / self.per
+        # In binary 1.1 bar would be 110000.00000000001 Pa.
+        number, offset, of, per = (Decimal(str(one)) for one in (shown, self.offset, self.of, self.per))
+        return float((number - offset) * of / per)
 
 
 _TABLE = tomllib.loads((files("thermo_kit.units") / "kinds.toml").read_text(encoding="utf-8"))
