@@ -113,7 +113,7 @@ def _handed_out_lines(done):
     if done.kept:
         yield f"{len(done.kept)} learners had theirs already; nothing of it was changed: {', '.join(done.kept)}."
     if done.draws:
-        yield f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws:.0%})."
+        yield f"{done.usable:,} of {done.draws:,} drawn cases could be worked ({done.usable / done.draws * 100:.0f} %)."
     if done.not_whole:
         told = "the notebook that lies there is not the one handed out: look at it, move it away and hand out again"
         yield f"{', '.join(done.not_whole)}: {told}."

@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 import pytest
 
 from tests.charts.told import words
@@ -60,9 +61,11 @@ def test_the_dry_patch_ends_where_the_fin_is_at_the_dew_point():
     text = words(coil_picture(own, Look()))
     assert "wet fins" in text and "dry fins" in text
     assert f"first {own.wet_from * 100:.0f} % of the depth stays dry" in fins_text(own)
-    for k, T in enumerate(result.surface_path):
-        is_wet = saturated_humidity(T, result.conditions.air_pressure) < result.humidity_path[k]
-        assert is_wet == ((k + 0.5) / steps >= own.wet_from)
+    middles = [(k + 0.5) / steps for k in range(steps)]
+    limits = [saturated_humidity(T, result.conditions.air_pressure) for T in result.surface_path]
+    excess = [w - limit for w, limit in zip(result.humidity_path, limits, strict=False)]
+    assert [one > 0.0 for one in excess] == [place >= own.wet_from for place in middles]
+    assert np.interp(own.wet_from, middles, excess) == pytest.approx(0.0, abs=1e-12)
 
 
 def test_the_superheated_part_grows_in_the_picture_and_goes_without_superheat():

@@ -38,7 +38,7 @@ def test_results_and_specifications_cannot_be_changed():
 
 def test_a_loss_at_the_tubes_mouth_that_eats_the_pressure_is_said():
     narrow = dataclasses.replace(VAN, tubes=(30, 3), receiver_after=1)
-    with pytest.raises(NoSolutionError, match="pressure drop in pass 2 eats up more than 40%"):
+    with pytest.raises(NoSolutionError, match="pressure drop in pass 2 eats up more than 40 %"):
         solve_condenser(narrow, stream_at("R-1234yf", 0.5, p=15e5, T=345.0), WARM)
 
 

@@ -101,10 +101,10 @@ def test_reasons_that_are_alike_are_shown(exam, workbook, capsys):
     assert (pair.learners, pair.question) == (("A01", "A02"), "d") and pair.share == 11 / 14
     words = ["mark", str(exam.folder), "--workbook", str(workbook.root)]
     assert cli.main(words) == 0
-    assert "not a verdict\n  A01 and A02, 01_water_tank, d: 79% of the word runs" in capsys.readouterr().out
+    assert "not a verdict\n  A01 and A02, 01_water_tank, d: 79 % of the word runs" in capsys.readouterr().out
     with (exam.instructor / f"marks_{EXERCISE}.csv").open(encoding="utf-8-sig", newline="") as file:
         told = {row["learner"]: row["reasons_alike"] for row in csv.DictReader(file)}
-    assert told == {"A01": "d like A02 (79%)", "A02": "d like A01 (79%)", "A03": "", "A04": ""}
+    assert told == {"A01": "d like A02 (79 %)", "A02": "d like A01 (79 %)", "A03": "", "A04": ""}
     assert cli.main([*words, "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["alike"][0]["learners"] == ["A01", "A02"]
 

@@ -90,6 +90,8 @@ def test_every_cycle_balances_and_runs_the_right_way_round(spec):
     assert (five.p - six.p, six.p - one.p, three.p - four.p) == pytest.approx(losses, abs=5.0)
     outside = spec.discharge_line_pressure_drop + spec.condenser_pressure_drop
     assert two.p - three.p == pytest.approx(outside, abs=5.0)
+    dew = Refrigerant(spec.refrigerant).dew_temperature(one.p)
+    assert cycle.suction_superheat == pytest.approx(one.T - dew, abs=1e-4)
     ideal = Refrigerant(spec.refrigerant).at(p=two.p, s=one.s).h - one.h
     assert ideal == pytest.approx(spec.isentropic_efficiency * (two.h - one.h), rel=1e-6)
     assert cycle.coefficient_of_performance == pytest.approx(cycle.refrigerating_effect / cycle.compressor_work)

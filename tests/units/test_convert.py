@@ -87,10 +87,9 @@ def test_every_kind_has_a_sign_and_decimals_in_both_systems():
 
 def test_the_table_of_units_agrees_with_the_unit_library():
     convert = unit_registry().Quantity
-    for unit, (stored, factor, offset) in UNITS.items():
+    for name, unit in UNITS.items():
         for number in (0.0, 300.0):
-            assert factor * number + offset == pytest.approx(convert(number, stored).to(unit).magnitude, rel=1e-12), (
-                unit
-            )
+            told = pytest.approx(convert(number, unit.stored_in).to(name).magnitude, rel=1e-14)
+            assert unit.shown(number) == told, name
     for facts in KINDS.values():
-        assert {UNITS[unit][0] for unit in (facts.base, facts.si, facts.us)} == {facts.base}
+        assert {UNITS[unit].stored_in for unit in (facts.base, facts.si, facts.us)} == {facts.base}

@@ -58,6 +58,34 @@ def test_a_reading_is_understood(text, expected, value):
     assert parse_quantity(text, expected) == pytest.approx(value, rel=1e-5)
 
 
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("5 bar", 500_000.0),
+        ("1.1 bar", 110_000.0),
+        ("1.1 kPa", 1_100.0),
+        ("9 mm", 0.009),
+        ("3 ft", 0.9144),
+        ("7 inch", 0.1778),
+        ("1 lb", 0.45359237),
+        ("2.3 L", 0.0023),
+        ("65 cm**3", 6.5e-5),
+        ("6 L/min", 1e-4),
+        ("77 g", 0.077),
+        ("7.2 kW", 7_200.0),
+        ("9 delta_degF", 5.0),
+        ("3 mbar*L/s", 0.3),
+        ("7 %", 0.07),
+        ("36 km/hour", 10.0),
+        ("4.1 °C", 277.25),
+        ("0.7 mm", 0.0007),
+        ("3 h", 10_800.0),
+    ],
+)
+def test_what_is_typed_is_stored_to_the_last_digit(text, value):
+    assert parse_quantity(text, text.split()[1]) == value
+
+
 def test_a_gauge_reading_at_altitude_adds_the_local_air_pressure():
     assert parse_quantity("30 psi", "psig", altitude=1600) == pytest.approx(206_842.7 + 83_523.8, rel=1e-5)
 

@@ -7,8 +7,9 @@ from thermo_kit.charts import style
 from thermo_kit.charts.picture import one_layer
 from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.shapes import striped, whole
+from thermo_kit.units.kinds import UNITS
 
-_BAR, _PSI = 1e5, 6894.757
+_BAR, _PSI = (UNITS[unit].stored(1.0) for unit in ("bar", "psi"))
 _WIDE, _TALL, _DIAL_ROW, _REACH = 330, 322, 22, 112.0
 _START, _SWEEP = 225.0, 270.0
 _STEPS = ((12.0, 1.0, 0.2, 20.0), (40.0, 5.0, 1.0, 100.0), (200.0, 20.0, 4.0, 500.0))

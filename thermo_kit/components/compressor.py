@@ -249,7 +249,7 @@ class CompressorResult:
     supply_current [A]: direct; line_current [A]: in each of the three lines, effective;
     line_voltage [V]: between two of the three lines, effective, first harmonic;
     mismatch_loss [W]: part of the gas power that a fitting volume ratio would save; pocket: Pocket; energy_closure [-];
-    mass_closure [-]: gas swept in against gas that leaves or leaks; notes
+    notes
     """
 
     spec: CompressorSpec
@@ -282,7 +282,6 @@ class CompressorResult:
     mismatch_loss: float
     pocket: Pocket
     energy_closure: float
-    mass_closure: float
     notes: tuple[str, ...]
 
     @property
@@ -353,10 +352,8 @@ def solve_compressor(spec, suction, conditions):
     unlike = "under" if outside > closed_in else "over"
     fitted = fluid.at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
     turns, leak = conditions.speed / (2.0 * math.pi), found["leakage_flow"]
-    swept = spec.displacement * turns * pocket.density
     closure = abs(electric - flow * (discharge.h - gas.h) - heat_loss) / electric
-    mass_closure = abs(swept - flow - leak) / swept
-    closed(energy_of_the_compressor=closure, mass_of_the_compressor=mass_closure)
+    closed(energy_of_the_compressor=closure)
     gas_in = replace(suction, mass_flow=flow)
     return CompressorResult(
         **found,
@@ -383,7 +380,6 @@ def solve_compressor(spec, suction, conditions):
         line_voltage=line_voltage,
         mismatch_loss=(flow + leak) * (pocket.work - fitted),
         energy_closure=closure,
-        mass_closure=mass_closure,
         notes=tuple(_notes(spec, discharge.T, line_current, pocket)),
     )
 

@@ -309,7 +309,8 @@ def solve_exchanger(spec, liquid, vapour):
         grooves and pass more heat; treat the result as the lower side.
 
     References: Effectiveness: Kays & London, Compact Heat Exchangers; its use here: Klein, Reindl & Brownell, Int. J.
-        Refrig. 23 (2000) 588-596. Films and friction: see `sides` and the laws.
+        Refrig. 23 (2000) 588-596. Films and friction: see `annulus_coefficient`,
+        `annulus_friction` and the laws.
 
     Examples
     --------

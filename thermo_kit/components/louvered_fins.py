@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT
 from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.units import Amount, Checks, Said, Spec, quantity
+from thermo_kit.units.look import percent
 
 INCH = 0.0254
 LOWEST_FRICTION_REYNOLDS = 40.0
@@ -57,7 +58,8 @@ class FinSpec(Spec):
             checks.add("fin thickness", "is more than half the fin pitch", "", "use thinner or fewer fins")
         elif share < THINNEST_SHARE:
             thick_enough = Amount(THINNEST_SHARE / self.fin_density, "length", 3)
-            limit = f"is {share:.1%} of the fin pitch; the friction formula holds from {THINNEST_SHARE:.0%}"
+            least = percent(THINNEST_SHARE)
+            limit = f"is {percent(share, 1)} of the fin pitch; the friction formula holds from {least}"
             advice = Said("use thicker fins, of at least {}, or more of them", thick_enough)
             checks.add("fin thickness", Amount(self.fin_thickness, "length", 3), limit, advice)
 

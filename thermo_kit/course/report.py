@@ -7,6 +7,7 @@ import re
 from thermo_kit.course.files import write_atomically
 from thermo_kit.course.keys import MARKS
 from thermo_kit.errors import FileAccessError, Problem
+from thermo_kit.units.look import percent
 
 # Some spreadsheets take the wide signs of East Asian keyboards for the plain ones.
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "＝", "＋", "－", "＠", "｜", "％")
@@ -38,7 +39,7 @@ def report_lines(marking, folder):
         if v.is_open
     )
     alike = (
-        f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {pair.share:.0%} of the word runs"
+        f"  {' and '.join(pair.learners)}, {pair.exercise}, {pair.question}: {percent(pair.share)} of the word runs"
         for pair in marking.alike
     )
     earlier = (
@@ -148,7 +149,7 @@ def _alike_of(marking):
     found = {}
     for pair in marking.alike:
         for one, other in (pair.learners, pair.learners[::-1]):
-            found.setdefault((one, pair.exercise), []).append(f"{pair.question} like {other} ({pair.share:.0%})")
+            found.setdefault((one, pair.exercise), []).append(f"{pair.question} like {other} ({percent(pair.share)})")
     return {place: ", ".join(told) for place, told in found.items()}
 
 

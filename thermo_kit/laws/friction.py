@@ -69,8 +69,7 @@ def _turn(viscosity, diameter):
 
 
 def bridged(function, at, low, high):
-    """Return a function that jumps somewhere between low and high, with a straight line in logarithms from one to the
-    other; all [-] or in one unit."""
+    """Return function(at), but between low and high, where it jumps, a straight line in logarithms between both."""
     if not low < at < high:
         return function(at)
     share = math.log(at / low) / math.log(high / low)

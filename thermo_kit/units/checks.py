@@ -4,7 +4,7 @@ import math
 
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.units.convert import from_display
-from thermo_kit.units.kinds import UnitSystem, kind_of
+from thermo_kit.units.kinds import UNITS, UnitSystem, kind_of
 from thermo_kit.units.messages import Amount, Said
 
 _NO_NUMBER = "give one number in SI units"
@@ -92,8 +92,8 @@ def _slip(value, low, high, kind):
             shown = value - 273.15
             return f"check the unit ({shown:.1f} °F is {as_fahrenheit - 273.15:.1f} °C)"
     if kind in ("pressure", "gauge_pressure"):
-        for factor, unit in ((1e5, "bar"), (1e3, "kPa"), (6894.757, "psi")):
-            if low <= value * factor <= high:
+        for unit in ("bar", "kPa", "psi"):
+            if low <= UNITS[unit].stored(value) <= high:
                 return f"pressures are in pascal inside the package: was this typed in {unit}?"
     if kind in ("length", "mass", "area", "volume", "rotational_speed"):
         converted = from_display(value, kind, UnitSystem.SI)

@@ -43,7 +43,7 @@ def atmosphere_pressure(altitude):
 
 def psig(x, altitude=0):
     """Return the absolute pressure of a gauge reading; x [psi gauge], altitude of the workshop [m] → [Pa]."""
-    return x * 6894.757293168 + atmosphere_pressure(altitude)
+    return UNITS["psi"].stored(x) + atmosphere_pressure(altitude)
 
 
 def barg(x, altitude=0):
@@ -82,15 +82,13 @@ def to_display(value, kind, system=UnitSystem.SI, altitude=0):
     facts = kind_of(kind)
     if kind == "gauge_pressure":
         value = value - atmosphere_pressure(altitude)
-    _, factor, offset = UNITS[facts.si if system is UnitSystem.SI else facts.us]
-    return value * factor + offset
+    return UNITS[facts.si if system is UnitSystem.SI else facts.us].shown(value)
 
 
 def from_display(number, kind, system=UnitSystem.SI, altitude=0):
     """Turn a shown number back into the stored SI number, as `to_display` reversed; altitude [m]."""
     facts = kind_of(kind)
-    _, factor, offset = UNITS[facts.si if system is UnitSystem.SI else facts.us]
-    value = (number - offset) / factor
+    value = UNITS[facts.si if system is UnitSystem.SI else facts.us].stored(number)
     if kind == "gauge_pressure":
         value = value + atmosphere_pressure(altitude)
     return value
@@ -101,8 +99,8 @@ def us_beside_si():
     kept = {kind.si_sign for kind in KINDS.values() if kind.si_sign == kind.us_sign}
     shown = [(kind.si_sign, kind.si, kind.us, kind.us_sign) for kind in KINDS.values() if kind.si_sign not in kept]
     shown += [("bar", "bar", "psi", "psi"), ("kg", "kg", "lb", "lb")]
-    lines = {sign: (UNITS[si][1:], UNITS[us][1:], us_sign) for sign, si, us, us_sign in shown}
-    return {
-        sign: (us[0] / si[0], us[1] - si[1] * us[0] / si[0], us_sign.removesuffix(" diff."))
-        for sign, (si, us, us_sign) in lines.items()
-    }
+    lines = {}
+    for sign, si, us, us_sign in shown:
+        factor = UNITS[us].per * UNITS[si].of / (UNITS[us].of * UNITS[si].per)
+        lines[sign] = factor, UNITS[us].offset - UNITS[si].offset * factor, us_sign.removesuffix(" diff.")
+    return lines

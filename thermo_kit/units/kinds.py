@@ -2,8 +2,10 @@
 
 import tomllib
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import Enum
 from importlib.resources import files
+from typing import NamedTuple
 
 from thermo_kit.errors import Problem, UnitError
 
@@ -28,11 +30,32 @@ class Kind:
     us_decimals: int
 
 
+class Unit(NamedTuple):
+    """What a unit measures: `per` of it are `of` of the unit stored, from a zero that lies `offset` away."""
+
+    stored_in: str
+    per: float
+    of: float
+    offset: float = 0.0
+
+    def shown(self, stored):
+        """Return the number shown of a number stored, or of an array."""
+        return stored * self.per / self.of + self.offset
+
+    def stored(self, shown):
+        """Return the number stored of a number shown, or of an array; a float counts as the decimals it shows."""
+        if not isinstance(shown, float):
+            return (shown - self.offset) * self.of / self.per
+        # In binary 1.1 bar would be 110000.00000000001 Pa.
+        number, offset, of, per = (Decimal(str(one)) for one in (shown, self.offset, self.of, self.per))
+        return float((number - offset) * of / per)
+
+
 _TABLE = tomllib.loads((files("thermo_kit.units") / "kinds.toml").read_text(encoding="utf-8"))
 KINDS = {name: Kind(*row) for name, row in _TABLE["kinds"].items()}
 """Kinds of quantity; how each is stored and shown stands in `kinds.toml`."""
-UNITS = {unit: tuple(row) for unit, row in _TABLE["units"].items()}
-"""Units that numbers are shown in: (unit stored in, factor, offset); number shown = factor × stored + offset."""
+UNITS = {name: Unit(base, *map(float, numbers)) for name, (base, *numbers) in _TABLE["units"].items()}
+"""Units that numbers are shown in."""
 
 
 def kind_of(kind):

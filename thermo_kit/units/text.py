@@ -184,14 +184,13 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=Fals
 
 def _stored(number, name, expected_name):
     if name in UNITS:
-        _, factor, offset = UNITS[name]
-        return (number - offset) / factor
+        return UNITS[name].stored(number)
     registry = unit_registry()
     return registry.Quantity(number, name).to(str(registry.get_base_units(expected_name)[1])).magnitude
 
 
 def _of_one_kind(name, expected_name):
-    if name in UNITS and expected_name in UNITS and UNITS[name][0] == UNITS[expected_name][0]:
+    if name in UNITS and expected_name in UNITS and UNITS[name].stored_in == UNITS[expected_name].stored_in:
         return True
     if len(name) > _LONGEST_UNIT or _NUMBER_OR_POWER.search(_POWER_OF_A_WORD.sub("", name)):
         return False

@@ -25,6 +25,7 @@ from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.refrigerant import SaturationTable, saturation_table
 from thermo_kit.units import Amount, Checks, Said
+from thermo_kit.units.look import percent
 
 HIGHEST_REDUCED_PRESSURE = 0.95
 
@@ -425,7 +426,8 @@ def _checked(inlet, air):
 
 
 def _too_much_drop(inlet, index):
-    limit = Said(f"more than {LARGEST_DROP_SHARE:.0%} of the inlet pressure {{}}", Amount(inlet.pressure, "pressure"))
+    told = f"more than {percent(LARGEST_DROP_SHARE)} of the inlet pressure {{}}"
+    limit = Said(told, Amount(inlet.pressure, "pressure"))
     advice = "the flow is too large for these tubes: fewer kilograms per second, more tubes in the pass, larger ports"
     return NoSolutionError.about(f"pressure drop in pass {index + 1}", "eats up", limit, advice)
 
@@ -438,7 +440,7 @@ def _notes(spec, side, passes, feed, below_air):
             "heat in, and more flow would not help"
         )
     if feed is not None and feed.vapour_carried:
-        text = f"vapour reaches the receiver ({feed.quality:.0%} by mass)"
+        text = f"vapour reaches the receiver ({percent(feed.quality)} by mass)"
         if spec.receiver_after < len(spec.tubes):
             text += "; in steady running it is carried on into the next pass, which must finish condensing"
         yield text

@@ -236,8 +236,8 @@ def close_shut_off(shut_off, duty, *, low_pressure):
     duty : EvaporatorDuty. Refrigerant and high side.
     low_pressure : float, [Pa]. Absolute, behind it.
 
-    Returns: ShutResult. Flow, mass, and the cooling it still does. Raises OutOfRangeError if the low pressure is not
-        below the high one.
+    Returns: ShutResult. Flow, its share of the open valve's, and the cooling it still does. Raises OutOfRangeError if
+        the low pressure is not below the high one.
 
     References: See `orifice_flow`; the expansion valve behind it is taken as wide against the leak.
 

@@ -21,6 +21,7 @@ from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.substances.stream import Stream
 from thermo_kit.systems.vehicle import branches
 from thermo_kit.units import Checks, atmosphere_pressure
+from thermo_kit.units.look import percent
 
 CABIN_HUMIDITY = 0.4
 """Relative humidity of cabin air while the system runs: our own choice, no source."""
@@ -213,8 +214,9 @@ class Circuit:
         machine, flow, power, loss = turn(suction, head + air_pressure, share, low)
         discharge = Stream(refrigerant=name, pressure=head, enthalpy=h + (power - loss) / flow, mass_flow=flow)
         if discharge.enthalpy < self.fluid.at(p=head, x=1.0).h:
+            liquid = f"{percent(max(-s, 0.0))} liquid"
             raise Flooded(
-                Problem("suction gas", f"{max(-s, 0.0):.0%} liquid", "floods the compressor, and no hot gas leaves it",
+                Problem("suction gas", liquid, "floods the compressor, and no hot gas leaves it",
                         "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
             )  # fmt: skip
         self.condensers += 1
