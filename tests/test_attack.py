@@ -160,7 +160,8 @@ def test_wrong_types_and_values_beyond_the_range_give_typed_errors(kind):
                 continue
             try:
                 dataclasses.replace(good, **{name: value})
-            except ThermoKitError:
+            except ThermoKitError as error:
+                assert what.words in str(error), f"{name} = {value!r:.60} is refused without its name: {error}"
                 continue
             except Exception as error:
                 raise AssertionError(f"{name} = {value!r:.60}: {type(error).__name__}: {error}") from error
