@@ -246,8 +246,5 @@ def test_a_recovery_log_is_read_and_a_falling_weight_is_named():
 
 @given(st.text(max_size=200))
 def test_no_text_breaks_the_reader(text):
-    try:
-        log = read_vacuum_log(text + "\n")
-    except InputError:
-        return
-    assert len(log.times) >= 2
+    with pytest.raises(InputError):
+        read_vacuum_log(text + "\n")
