@@ -17,10 +17,10 @@ from thermo_kit.components import (
     ReceiverConditions,
 )
 from thermo_kit.errors import ThermoKitError
-from thermo_kit.fleet import part_of, vehicles_with
+from thermo_kit.fleet import part_of, vehicle, vehicle_names, vehicles_with
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.stream import Stream
-from thermo_kit.systems import CycleSpec, FreezeSpec, Readings, load_layout
+from thermo_kit.systems import Conditions, CycleSpec, FreezeSpec, Readings, load_layout
 from thermo_kit.systems import coolant_network as network
 from thermo_kit.units import Spec
 from thermo_kit.units.spec import Count, Flag, Name, Part, Quantity, Several, Word, asked_of
@@ -73,6 +73,7 @@ def examples():
         CompressorConditions(discharge_pressure=13e5, speed=300.0), ReceiverConditions(inventory=0.1),
         CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=277.0, mass_flow=0.03),
         EvaporatorDuty(refrigerant="R-134a", condensing_temperature=320.0),
+        Conditions(), *map(vehicle, vehicle_names()),
     ]  # fmt: skip
     found = {}
     for one in (inner for whole in (*fleet, *layouts(), *usual) for inner in _inside(whole)):

@@ -69,12 +69,6 @@ class NotebookPage:
         """Return the cell with this place in the notebook, counted from 0."""
         return self.page.locator(".jp-Notebook .jp-Cell").nth(number)
 
-    def cell_text(self, number):
-        """Return the text that a cell's outputs show."""
-        cell = self.cell(number)
-        cell.scroll_into_view_if_needed()
-        return cell.locator(".jp-OutputArea").first.inner_text()
-
     def panel(self, title):
         """Return a panel by its title."""
         heading = self.page.get_by_role("heading", name=title, exact=True)

@@ -2,7 +2,6 @@
 
 import string
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.browser.fixtures import SIZE
@@ -34,7 +33,6 @@ def start(page, name="Start this page"):
     page.wait_for_function(f"() => ({STATE})() === 'tk-running'", timeout=120_000)
 
 
-@pytest.mark.browser
 def test_a_page_starts_stays_at_its_top_keeps_its_cells_and_says_when_it_sleeps(notebook, lab):
     page = open_page(notebook, lab, "lessons/02_ph_diagram.ipynb")
     assert page.evaluate(STATE) == "tk-asleep"
@@ -77,7 +75,6 @@ def test_a_page_starts_stays_at_its_top_keeps_its_cells_and_says_when_it_sleeps(
     assert page.locator(".jp-CodeCell .cm-editor:visible").count() > 0
 
 
-@pytest.mark.browser
 def test_controls_say_their_names_values_and_errors(notebook, lab):
     page = open_page(notebook, lab, "lessons/01_pressure_and_temperature.ipynb")
     start(page)
@@ -105,7 +102,6 @@ def test_controls_say_their_names_values_and_errors(notebook, lab):
     assert page.evaluate("() => document.activeElement.checked && document.activeElement.name.startsWith('tk-radio')")
 
 
-@pytest.mark.browser
 def test_prose_questions_and_the_next_page_follow_units_and_decimal_sign(notebook, lab):
     page = open_page(notebook, lab, "lessons/02_ph_diagram.ipynb")
     start(page)
@@ -131,7 +127,6 @@ def test_prose_questions_and_the_next_page_follow_units_and_decimal_sign(noteboo
     expect(card).to_contain_text("12.60 bar")
 
 
-@pytest.mark.browser
 def test_practice_goes_by_keys_alone(notebook, lab):
     page = open_page(notebook, lab, "lessons/practice.ipynb")
     start(page)
@@ -157,7 +152,6 @@ def test_practice_goes_by_keys_alone(notebook, lab):
 PLAN = 'title = "Three"\nquestions = 3\nminutes = 9\npass_mark = 50\n[shares]\nfirst_aid = 100\n'
 
 
-@pytest.mark.browser
 def test_an_examination_goes_by_keys_is_taken_up_again_and_ends_with_its_report(notebook, lab):
     (lab.home / "plan.toml").write_text(PLAN)
     page = open_page(notebook, lab, "lessons/examination.ipynb")

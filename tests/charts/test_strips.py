@@ -1,7 +1,6 @@
 """Curves told as data: what is told is drawn, and the frame stays while only the data move."""
 
-import re
-
+from tests.charts.told import texts
 from thermo_kit.charts import Look
 from thermo_kit.charts.strips import Axis, Column, Event, Level, Line, Mark, Strip, Zone, strips_picture
 
@@ -22,16 +21,12 @@ def picture(high=30.0, **axis):
     return strips_picture((left, right), Look(), sentence="all of it")
 
 
-def words(svg):
-    return re.findall(r"<text[^>]*>([^<]*)</text>", svg)
-
-
 def test_all_that_is_told_is_written():
     drawn = picture()
-    told = words(drawn.moving)
+    told = texts(drawn.moving)
     assert {"limit", "too cold", "now", "pump stops"} <= set(told)
     assert told.count("cabin 9.9 °C") == 3
-    still = words(drawn.still)
+    still = texts(drawn.still)
     assert "first" in still and still.count("temperature, °C") == 3 and "time, s" in still and "share" in still
 
 

@@ -295,8 +295,8 @@ def kill(folder, count, seed=0, learners=60):
 
 
 def _killed(words, book, after):
-    words = [str(word) for word in (sys.executable, "-m", "thermo_kit.cli", *words, "--workbook", book.root)]
-    process = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    command = [sys.executable, "-m", "thermo_kit.cli", *map(str, words), "--workbook", str(book.root)]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(after)
     if process.poll() is None:
         process.send_signal(signal.SIGKILL)

@@ -166,23 +166,28 @@ def test_a_sheet_edited_by_hand_cannot_break_marking():
 
 
 @pytest.mark.parametrize(
-    "declare",
+    ("declare", "told"),
     [
-        lambda: NumberKey("a", value=math.nan, unit="K", tolerance=1, why="x"),
-        lambda: NumberKey("a", value=1, unit="K", tolerance=0, why="x"),
-        lambda: NumberKey("a", value=1, unit="K", tolerance=1, why=""),
-        lambda: NumberKey("a", value=1, unit="K", tolerance=1, why="x", points=0),
-        lambda: NumberKey("a", value=1, unit="K", tolerance=1, why="x", partial=[Partial(within=2, points=1, help="")]),
-        lambda: ChoiceKey("a", right="x", why="y", mistakes=[Mistake("m", "x", "help")]),
-        lambda: ChoiceKey("a", right="x", why="y", mistakes=[Mistake("m", "z", "")]),
-        lambda: ReasonKey("a", ideas=["boil"], example="x"),
-        lambda: ReasonKey("a", ideas=[], example="x"),
-        lambda: Key(),
-        lambda: Key(SUPERHEAT, SUPERHEAT),
+        (lambda: NumberKey("a", value=math.nan, unit="K", tolerance=1, why="x"), "value that is not a number"),
+        (lambda: NumberKey("a", value=1, unit="K", tolerance=0, why="x"), "tolerance that is not above zero"),
+        (lambda: NumberKey("a", value=1, unit="K", tolerance=1, why=""), "does not say why"),
+        (lambda: NumberKey("a", value=1, unit="K", tolerance=1, why="x", points=0), "gives no points"),
+        (
+            lambda: NumberKey(
+                "a", value=1, unit="K", tolerance=1, why="x", partial=[Partial(within=2, points=1, help="")]
+            ),
+            "partial credit",
+        ),
+        (lambda: ChoiceKey("a", right="x", why="y", mistakes=[Mistake("m", "x", "help")]), "equals the right answer"),
+        (lambda: ChoiceKey("a", right="x", why="y", mistakes=[Mistake("m", "z", "")]), "mistake without name or help"),
+        (lambda: ReasonKey("a", ideas=["boil"], example="x"), "each a list of word stems"),
+        (lambda: ReasonKey("a", ideas=[], example="x"), "needs ideas"),
+        (lambda: Key(), "is empty"),
+        (lambda: Key(SUPERHEAT, SUPERHEAT), "answers a question twice"),
     ],
 )
-def test_a_key_that_cannot_work_is_refused(declare):
-    with pytest.raises(NotebookError):
+def test_a_key_that_cannot_work_is_refused(declare, told):
+    with pytest.raises(NotebookError, match=told):
         declare()
 
 

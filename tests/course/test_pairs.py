@@ -23,12 +23,6 @@ def test_exercise_and_answers_fit(path, tmp_path, monkeypatch):
     assert wrong_with(path, ROOT / "answers" / path.name) == []
 
 
-def test_every_exercise_has_answers_and_a_lesson():
-    for folder in ("answers", "lessons"):
-        there = {path.name for path in (ROOT / folder).glob("*.ipynb")}
-        assert {path.name for path in EXERCISES} <= there
-
-
 def test_the_sample_fits_but_for_the_number_of_its_questions(workbook):
     assert wrong_with(workbook.exercise(EXERCISE), workbook.answer(EXERCISE)) == [
         "number of questions: 4 are asked: 6 to 10 are right, "

@@ -9,6 +9,7 @@ import pytest
 from tests.course.sample_class import LEARNERS, hand_in, right_answers
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
+from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import mark_class
@@ -157,7 +158,7 @@ def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roste
     path = roster("learner;Name;Group\nA01;=Example One;x\nA02;Example Two;y\n")
     folder, words = tmp_path / "class_a", ["--workbook", str(workbook.root)]
     assert cli.main(["handout", str(path), "--exercise", "all", "--to", str(folder), *words]) == 0
-    room = hand_out(path, exercise="1", folder=folder, workbook=workbook) and mark_room(folder)
+    room = Classroom(folder)
     marked_at(room, workbook, "A01", b="twice the flow")
     room.term_file.write_text('term_version = 1\nwithdrawn = ["A02"]\n')
     assert cli.main(["term", str(folder), "--separator", "semicolon"]) == 0
@@ -168,12 +169,6 @@ def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roste
     assert (two["Name"], two["state"], two["total_percent"]) == ("Example Two", "withdrawn", "")
     out = capsys.readouterr().out
     assert "80*" in out and "withdrawn" in out and f"{EXERCISE} is not in term.toml: it counts with weight 1" in out
-
-
-def mark_room(folder):
-    from thermo_kit.course.classroom import Classroom
-
-    return Classroom(folder)
 
 
 def test_a_decision_counts_for_the_hand_in_it_was_made_on(room, workbook):

@@ -63,6 +63,11 @@ def strange_units(text, system):
     return [text[max(0, match.start() - 30) : match.end()] for match in STRANGE[system].finditer(text)]
 
 
+def test_a_number_in_the_other_system_is_seen_but_not_beside_its_own():
+    assert strange_units("It shows 5.0 °C.", UnitSystem.US) and strange_units("41.0 °F", UnitSystem.SI)
+    assert not strange_units("It shows 5.0 °C (41.0 °F) and 41.0 °F.", UnitSystem.US)
+
+
 def said_by(told):
     """Return what a description says above its notes, and all words in its pictures."""
     drawn = [word for p in told.pictures for word in re.findall(r">([^<>]+)</text>", p.still + p.moving)]

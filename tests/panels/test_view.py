@@ -49,7 +49,7 @@ def test_an_unusable_snapshot_changes_nothing(view, saved):
 
 
 def test_impossible_altitude_is_refused(view):
-    with pytest.raises(OutOfRangeError):
+    with pytest.raises(OutOfRangeError, match="altitude 20000 m is outside"):
         view.altitude = 20_000
 
 

@@ -164,6 +164,7 @@ def test_a_fact_is_asked_with_its_reasons():
         ('source = "common practice, no source"\n', "", "leaks.toml, question leaks_oil source Field required"),
         ("leaks_oil", "oil", "question oil Value error, the name does not begin with the topic"),
         ("above it", "below the leak", "question leaks_oil Value error, two options are the same"),
+        ('{ text = "above it", reason = "It falls." }, ', "", "wrong List should have at least 2 items"),
         ('reason = "It falls."', 'reason = ""', "question leaks_oil wrong.0.reason String should have at least 1"),
         ('seen = "common practice"', 'seen = "dreamt"', "question leaks_oil seen Input should be"),
         ('seen = "common practice"', 'seen = "read"\nregion = "EU"', "law needs date and region"),

@@ -30,12 +30,10 @@ def test_every_link_leads_somewhere_and_every_part_to_a_lesson():
         ("receiver-drier", "receiver-drier", "Lesson 05"),
         ("COP", "coefficient of performance", "Glossary"),
         ("flooded", "low side high, no superheat", "Card 07"),
-        ("ppm", None, None),
     ],
 )
 def test_a_word_finds_headings_cards_quantities_and_parts(words, title, place):
-    found = [(entry.title, entry.place) for entry in search(words, ALL)]
-    assert (title, place) in found if title else isinstance(found, list)
+    assert (title, place) in [(entry.title, entry.place) for entry in search(words, ALL)]
 
 
 def test_what_has_the_word_in_its_title_comes_first():

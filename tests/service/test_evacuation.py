@@ -145,7 +145,7 @@ def test_a_short_look_cannot_tell():
     chance = np.random.default_rng(1)
     p = 60.0 + 0.06 * t + chance.normal(0.0, 3.0, len(t))
     said = judge_vacuum_rise(t, p, gauge_accuracy=6.0)
-    assert said.verdict in ("cannot tell", "tight") and said.notes
+    assert said.verdict == "cannot tell" and said.notes
 
 
 @pytest.mark.parametrize(
@@ -246,8 +246,5 @@ def test_a_recovery_log_is_read_and_a_falling_weight_is_named():
 
 @given(st.text(max_size=200))
 def test_no_text_breaks_the_reader(text):
-    try:
-        log = read_vacuum_log(text + "\n")
-    except InputError:
-        return
-    assert len(log.times) >= 2
+    with pytest.raises(InputError):
+        read_vacuum_log(text + "\n")

@@ -86,7 +86,7 @@ def test_more_lift_costs_every_refrigerant_performance(name):
 
 
 def test_an_impossible_job_is_refused():
-    with pytest.raises(OutOfRangeError):
+    with pytest.raises(OutOfRangeError, match="isentropic efficiency 1.5 is above 1"):
         compare_refrigerants(dataclasses.replace(JOB, isentropic_efficiency=1.5))
 
 

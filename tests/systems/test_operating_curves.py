@@ -73,5 +73,5 @@ def test_a_loop_it_cannot_follow_is_refused(layout, branch, kind, error, words):
 
 
 def test_frozen_coolant_is_refused():
-    with pytest.raises(OutOfRangeError):
+    with pytest.raises(OutOfRangeError, match="freezing point of this mixture"):
         operating_curves(loop(), "drive pump", temperature=celsius(-45))

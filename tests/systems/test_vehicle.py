@@ -73,8 +73,6 @@ def test_second_law(sound, name):
     cold = one.evaporating_temperature
     least = one.cooling_capacity * (one.condensing_temperature / cold - 1.0)
     assert one.compressor_power > least
-    machine = one.parts["machine"]
-    assert one.parts["condenser"].inlet.state.s > 0.0 and machine.heat_loss >= 0.0
 
 
 def test_a_thermostatic_valve_holds_what_its_forces_say(sound):

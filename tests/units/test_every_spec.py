@@ -1,31 +1,15 @@
 """What is true of every specification: what a field cannot be is refused with the field's name, all at once."""
 
 import dataclasses
-import importlib
 import math
-import pkgutil
 
 import pytest
 
+from tests.attack import specifications
 from thermo_kit.errors import InputError
 from thermo_kit.units import Count, Name, Quantity, Spec, asked_of, quantity
 
-
-def every_spec():
-    """Load all rooms of physics; return the specifications in them."""
-    for room in ("components", "systems", "service"):
-        package = importlib.import_module(f"thermo_kit.{room}")
-        for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
-            importlib.import_module(module.name)
-    found, left = [], [Spec]
-    while left:
-        kinds = left.pop().__subclasses__()
-        found += kinds
-        left += kinds
-    return sorted({kind for kind in found if kind.__module__.startswith("thermo_kit.")}, key=lambda kind: kind.__name__)
-
-
-SPECS = every_spec()
+SPECS = [kind for _, kind in sorted(specifications().items())]
 
 
 def usual(spec):

@@ -7,10 +7,6 @@ def freezing_point(kind, **share):
     return Coolant(kind, **share).freezing_point
 
 
-def mass_fraction(kind, volume_fraction):
-    return Coolant(kind, volume_fraction=volume_fraction).mass_fraction
-
-
 def liquid_property(kind, T, name, **share):
     return getattr(Coolant(kind, **share), name)(T)
 

@@ -8,7 +8,6 @@ from tests.systems.textbook_freezing import freeze_layer, single_point_curve
 from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.substances import Coolant
 from thermo_kit.systems.chiller_freeze import model as slush
-from thermo_kit.systems.chiller_freeze.spec import FreezeSpec
 
 
 def _one_point(*, conductivity, specific_heat, density=1000.0, latent_heat=334e3, liquid_conductivity=0.57):
@@ -56,10 +55,6 @@ def ice_at_burst_limit(kind, freeze, burst):
     """Share of ice at the temperature against which `freeze` protects from ice and `burst` from damage."""
     needed = Coolant(kind, volume_fraction=freeze).mass_fraction
     return 1.0 - Coolant(kind, volume_fraction=burst).mass_fraction / needed
-
-
-def slush_limit():
-    return FreezeSpec().slush_limit
 
 
 def friction(Re, chevron_angle):

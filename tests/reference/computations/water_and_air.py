@@ -8,10 +8,6 @@ def saturation_pressure(T):
     return water_saturation_pressure(T)
 
 
-def boiling_temperature(p):
-    return water_boiling_temperature(p)
-
-
 def boiling_temperature_at_reading(number, sign):
     return water_boiling_temperature(parse_quantity(f"{number} {sign}", "Pa"))
 
