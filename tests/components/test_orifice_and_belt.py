@@ -37,3 +37,8 @@ def test_clearance_eats_up_the_stroke_as_the_ratio_rises():
     assert max(abs(one.energy_closure) for one in runs) < 1e-6
     with pytest.raises(NoSolutionError, match="no room"):
         run_belt_compressor(machine, stream_at("R-134a", p=0.6e5, T=280.0), discharge_pressure=3e6, speed=150.0)
+
+
+def test_above_the_critical_point_the_short_tube_tells_no_flow():
+    with pytest.raises(NoSolutionError, match="critical point"):
+        short_tube_flow(TUBE, refrigerant="R-134a", pressure=4.07e6, enthalpy=2.5e5, outlet_pressure=3e5)

@@ -2,9 +2,10 @@
 
 import math
 
+from thermo_kit.errors import NoSolutionError, Problem
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.refrigerant import saturation_table
-from thermo_kit.units import Spec, quantity, within_ranges
+from thermo_kit.units import Amount, Spec, quantity, within_ranges
 
 
 class OrificeSpec(Spec):
@@ -34,7 +35,7 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
     enthalpy : float, [J/kg]. Of what comes.
     outlet_pressure : float, [Pa]. Absolute, behind it; it matters only where the flow is not choked.
 
-    Returns: float, [kg/s]. Mass flow; 0 where no pressure drives it.
+    Returns: float, [kg/s]. Mass flow; 0 where no pressure drives it. Raises NoSolutionError above the critical point.
 
     Notes: Choked flow of subcooled liquid by the published form. With vapour at the inlet the flow is that of saturated
         liquid, times the root of the density ratio of mixture and liquid: tests found flow near to homogeneous (Kim &
@@ -62,6 +63,9 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
     fluid, drive = Refrigerant(refrigerant), pressure - outlet_pressure
     if drive <= 0.0:
         return 0.0
+    if pressure >= fluid.critical_pressure:
+        told = "is above the critical point, where no bubble marks the flow", "lower it: air in the circuit, or heat?"
+        raise NoSolutionError(Problem("pressure in front of the tube", Amount(pressure, "pressure"), *told))
     here = saturation_table(fluid.name).at(pressure)
     quality = (enthalpy - here.liquid_enthalpy) / (here.vapour_enthalpy - here.liquid_enthalpy)
     thinned = 1.0
