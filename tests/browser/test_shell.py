@@ -136,6 +136,11 @@ def test_altitude_switch_reaches_the_panel_and_tells_bad_input(trial):
     altitude.fill("up the hill")
     altitude.press("Enter")
     expect(page.locator(".tk-switch").get_by_role("alert")).to_contain_text("still use 1600 m")
+    altitude.fill("0")
+    altitude.press("Enter")
+    expect(page.locator(".tk-switch").get_by_role("alert")).to_have_count(0)
+    page.get_by_role("combobox", name="Pressures").select_option("as a gauge reads")
+    trial.expect_sentence("2.00 bar(g)")
 
 
 def test_an_error_is_told_and_the_old_picture_is_greyed(trial):
