@@ -1,5 +1,6 @@
 """A panel for testing the shell: every kind of control, and a picture with numbers that are easy to check."""
 
+import threading
 import time
 from dataclasses import dataclass, replace
 
@@ -54,6 +55,7 @@ def describe(settings, look):
         ("Pressure", look.text(settings.pressure, "pressure")),
         ("Temperature", look.text(settings.temperature, "temperature")),
         ("Sum of counts", str(sum(settings.counts))),
+        ("Thread", threading.current_thread().name),
     )
     return Description((picture,), sentence, rows, ("Only for trying the shell.",))
 
