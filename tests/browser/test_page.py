@@ -1,5 +1,6 @@
 """A page of the workbook as a learner meets it: started by one button, no key changes a cell, told when it sleeps."""
 
+import re
 import string
 
 from playwright.sync_api import expect
@@ -119,6 +120,11 @@ def test_prose_questions_and_the_next_page_follow_units_and_decimal_sign(noteboo
     expect(page.locator(".jp-MarkdownOutput").filter(has_text="The air presses")).to_contain_text(
         "1,013 bar (14,69 psi)"
     )
+    # A paragraph keeps its point.
+    open_page(notebook, lab, "lessons/00_start_here.ipynb")
+    expect(page.locator(".jp-MarkdownOutput", has_text="unit of your own")).to_contain_text("2,4 bar")
+    assert page.locator("td", has_text="Annex I, point 1.1").count() > 0
+    expect(page.locator("td", has_text=re.compile(r"point \d+,"))).to_have_count(0)
     open_page(notebook, lab, "lessons/02_ph_diagram.ipynb")
     start(page)
     notebook.choose("Numbers", "2.5 (point)")

@@ -212,7 +212,8 @@
   // as the switch last told them: a US unit in brackets behind each amount that stands there in SI alone.
   const LOOK = "thermo-kit-look";
   const AMOUNT = "[−-]?\\d[\\d,]*(?:\\.\\d+)?";
-  const NUMBER = /(?<![\p{L}\p{N}_.,-]|CFR |HI )\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
+  // Paragraphs, tables and regulations keep their points.
+  const NUMBER = /(?<![\p{L}\p{N}_.,-]|CFR |HI |, points? |, points [\d.]+ to |\bTable |\bNo\. )\d+(?:,\d{3})*(?:\.\d+)?(?![\p{L}\p{N}_.,]*\d)/gu;
   const ABSOLUTE_FROM = 150;
   const written = new WeakMap();
   let look = { units: {}, comma: false };
@@ -243,7 +244,7 @@
     if (!node.closest("svg")) {
       text = text.replace(units, (all, first, joint, last, sign) => {
         // So many kelvin are a temperature, not a difference.
-        if (sign === "K" && Number(last) >= ABSOLUTE_FROM) return all;
+        if (sign === "K" && Number(last.replaceAll(",", "")) >= ABSOLUTE_FROM) return all;
         const unit = look.units[sign];
         return `${all} (${first ? inUs(first, unit) + joint : ""}${inUs(last, unit)} ${unit[2]})`;
       });
