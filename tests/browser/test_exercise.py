@@ -22,6 +22,7 @@ def test_an_answer_sheet_saves_restores_and_tells_the_mistake(notebook, sheet_fi
     notebook.run_all()
     superheat = page.get_by_role("textbox", name="Answer a (K)", exact=True)
     superheat.fill("21.8 K")  # the gauge reading looked up without the pressure of the air
+    superheat.press("Tab")
     expect(page.get_by_text("Saved: 21.8 K", exact=True)).to_be_visible()
     page.get_by_role("radio", name="the two clamps are swapped").check()
     expect(page.get_by_text("2 of 9 questions answered.")).to_be_visible()

@@ -116,6 +116,12 @@ def test_prose_questions_and_the_next_page_follow_units_and_decimal_sign(noteboo
     expect(card).to_contain_text("32 °C (90 °F) in the shade")
     expect(question).to_contain_text("2,10 bar (30,5 psi) on the gauge, clamp at the compressor inlet 9 °C (48 °F)")
     expect(question.get_by_text("Your answer (K, or write °F)")).to_be_visible()
+    # The last letters come before the button, however quickly it is pressed.
+    page.get_by_role("textbox", name="My prediction").first.focus()
+    page.keyboard.type("123,45")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("Your prediction is kept: 123,45.")).to_be_visible(timeout=20_000)
     open_page(notebook, lab, "exercises/09_electric_compressor.ipynb")
     expect(page.locator(".jp-MarkdownOutput").filter(has_text="The air presses")).to_contain_text(
         "1,013 bar (14,69 psi)"

@@ -115,7 +115,8 @@ def number_box(label, unit="", value=""):
     return widgets.Text(
         value=pointed(value),
         description=f"{label} ({unit})" if unit else label,
-        placeholder=f"for example 3 {unit}" if unit else "a number",
+        placeholder="a number with its unit" if unit else "a number",
+        continuous_update=False,  # letter by letter the last ones would come after the button that hands them in
         style=OWN_WIDTH,
         layout=widgets.Layout(width="30em", max_width="100%"),
     )

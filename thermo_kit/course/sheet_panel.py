@@ -76,6 +76,7 @@ class _Entry:
                         value=saved if isinstance(saved, str) else "",
                         description=label,
                         placeholder="one or two sentences",
+                        continuous_update=False,
                         rows=3,
                         style=OWN_WIDTH,
                         layout=widgets.Layout(width="44em", max_width="100%"),

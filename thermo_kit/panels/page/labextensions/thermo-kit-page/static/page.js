@@ -42,7 +42,13 @@
         asked.querySelector("button:not(:disabled)")?.click();
       }
     });
+    addEventListener("pagehide", () => enter(document.activeElement));
     node.addEventListener("dblclick", event => { if (!showsCode()) event.stopPropagation(); }, true);
+  }
+
+  // What was typed reaches the kernel when a box is left; so it is left before a button is pressed, and with the page.
+  function enter(box) {
+    box?.dispatchEvent(new Event("change", { bubbles: true }));
   }
 
   // Practice by keys alone: a digit chooses, Enter checks and then goes on.
@@ -53,8 +59,7 @@
     const option = writing ? null : box.querySelectorAll(".tk-entry input[type=radio]")[Number(event.key) - 1];
     if (option) { option.focus(); option.click(); }
     else if (event.key !== "Enter" || event.target.tagName === "BUTTON") return;
-    // What was typed last must reach the kernel before the button does.
-    else setTimeout(() => box.querySelector("button.tk-go").click(), writing ? 200 : 0);
+    else { enter(event.target); box.querySelector("button.tk-go").click(); }
     event.preventDefault();
   }
 
