@@ -51,7 +51,6 @@ def test_both_sides_pass_the_same_heat_and_the_second_law_holds(spec, given_stre
     assert result.energy_closure < 1e-6
     assert given_up == pytest.approx(taken, rel=1e-6) == pytest.approx(result.heat_flow, rel=1e-6)
     assert 0.0 < result.effectiveness <= 1.0
-    assert result.heat_flow == pytest.approx(result.effectiveness * result.most_heat, rel=1e-6)
     gained = result.vapour_outlet.s - result.vapour_inlet.s + result.liquid_outlet.s - result.liquid_inlet.s
     assert gained > 0.0
     assert all(warm > cold for warm, cold in zip(result.liquid_temperature, result.vapour_temperature, strict=True))

@@ -61,11 +61,6 @@ def test_pressure_drop_is_that_of_a_channel_of_the_hydraulic_diameter(count, vel
     assert result.pressure_drop == pytest.approx(drop, rel=1e-9)
 
 
-def test_surface_efficiency_lies_between_fin_efficiency_and_one():
-    result = fin_surface(FinSpec(), face_velocity=2.5, air=AIR)
-    assert result.fin_efficiency < result.surface_efficiency < 1.0
-
-
 @given(st.floats(0.02e-3, 0.1e-3), st.floats(1.02, 1.4), st.floats(0.5, 8.0))
 def test_down_to_the_thinnest_fins_more_of_them_hold_more_air_back(thickness, more, velocity):
     fewest = 1.000001 * max(lf.THINNEST_SHARE / thickness, fins_per_inch(4))

@@ -2,7 +2,7 @@
 
 import math
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.units import Amount, Spec, quantity, within_ranges
@@ -64,8 +64,9 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
     if drive <= 0.0:
         return 0.0
     if pressure >= fluid.critical_pressure:
-        told = "is above the critical point, where no bubble marks the flow", "lower it: air in the circuit, or heat?"
-        raise NoSolutionError(Problem("pressure in front of the tube", Amount(pressure, "pressure"), *told))
+        told = "is above the critical point, where no bubble marks the flow"
+        advice = "lower it: air in the circuit, or heat?"
+        raise NoSolutionError.about("pressure in front of the tube", Amount(pressure, "pressure"), told, advice)
     here = saturation_table(fluid.name).at(pressure)
     quality = (enthalpy - here.liquid_enthalpy) / (here.vapour_enthalpy - here.liquid_enthalpy)
     thinned = 1.0

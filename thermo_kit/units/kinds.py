@@ -7,7 +7,7 @@ from enum import Enum
 from importlib.resources import files
 from typing import NamedTuple
 
-from thermo_kit.errors import Problem, UnitError
+from thermo_kit.errors import UnitError
 
 
 class UnitSystem(Enum):
@@ -63,9 +63,8 @@ def kind_of(kind):
     try:
         return KINDS[kind]
     except KeyError:
-        raise UnitError(
-            Problem("kind of quantity", repr(kind), "is not known", "use one of " + ", ".join(sorted(KINDS)))
-        ) from None
+        advice = "use one of " + ", ".join(sorted(KINDS))
+        raise UnitError.about("kind of quantity", repr(kind), "is not known", advice) from None
 
 
 def sign_of(kind, system=UnitSystem.SI):

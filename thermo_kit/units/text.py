@@ -3,7 +3,7 @@
 import math
 import re
 
-from thermo_kit.errors import OutOfRangeError, Problem, UnitError
+from thermo_kit.errors import OutOfRangeError, UnitError
 from thermo_kit.units.convert import atmosphere_pressure, to_display, unit_registry
 from thermo_kit.units.kinds import UNITS, UnitSystem, decimals_of, sign_of
 
@@ -92,7 +92,7 @@ def _read_number(text, argument, expected_unit, comma):
     match = _NUMBER.match(text)
     if not match:
         given, told = (repr(text[:60]), "is not a number") if text.strip() else ("", "is empty")
-        raise UnitError(Problem(argument, given, told, f'write it like "{f"3 {expected_unit}".strip()}"'))
+        raise UnitError.about(argument, given, told, f'write it like "{f"3 {expected_unit}".strip()}"')
     digits = match.group(1).replace("−", "-").replace("–", "-").replace(" ", "")
     if comma:
         digits = digits.translate(_SWAPPED)
@@ -108,14 +108,13 @@ def _read_number(text, argument, expected_unit, comma):
     try:
         number = float(digits)
     except ValueError:
-        raise UnitError(
-            Problem(argument, repr(text[:60]), "is not one number", "write one number with a point, like 2.4")
-        ) from None
+        advice = "write one number with a point, like 2.4"
+        raise UnitError.about(argument, repr(text[:60]), "is not one number", advice) from None
     return number, match.group(2)
 
 
 def _refuse_two_ways(argument, text, fix):
-    raise UnitError(Problem(argument, repr(text[:60]), "can be read in two ways", fix))
+    raise UnitError.about(argument, repr(text[:60]), "can be read in two ways", fix)
 
 
 def says_gauge(text):
@@ -162,23 +161,19 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=Fals
         told, fix = f"is not in a unit that fits {expected_unit}", allowed
         if not expected_unit:
             told, fix = "carries a unit where none is asked for", "alone, without a unit"
-        raise UnitError(Problem(argument, repr(str(text)[:60]), told, f"give one number {fix}"))
+        raise UnitError.about(argument, repr(str(text)[:60]), told, f"give one number {fix}")
     value = _stored(number, name, expected_name)
     if not math.isfinite(value):
-        raise UnitError(Problem(argument, repr(str(text)[:60]), "is too large", "check the exponent"))
+        raise UnitError.about(argument, repr(str(text)[:60]), "is too large", "check the exponent")
     is_pressure = _of_one_kind(name, "Pa")
     if is_pressure and gauge:
         value += atmosphere_pressure(altitude)
     if is_pressure and value < 0:
-        raise OutOfRangeError(
-            Problem(
-                argument,
-                str(text)[:60],
-                "is below a perfect vacuum",
-                "a gauge cannot read lower than minus the local air pressure "
-                f"({-atmosphere_pressure(altitude) / 1e5:.3f} bar here): check sign and unit",
-            )
+        advice = (
+            "a gauge cannot read lower than minus the local air pressure "
+            f"({-atmosphere_pressure(altitude) / 1e5:.3f} bar here): check sign and unit"
         )
+        raise OutOfRangeError.about(argument, str(text)[:60], "is below a perfect vacuum", advice)
     return float(value)
 
 

@@ -5,7 +5,7 @@ Result fields use these names. The glossary of the workbook and the tests of the
 
 from dataclasses import dataclass
 
-from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.errors import UnknownNameError
 
 
 @dataclass(frozen=True)
@@ -74,6 +74,5 @@ def word(name):
     try:
         return WORDS[name]
     except KeyError:
-        raise UnknownNameError(
-            Problem("quantity", repr(name), "is not in the list of words", "use one of " + ", ".join(WORDS))
-        ) from None
+        advice = "use one of " + ", ".join(WORDS)
+        raise UnknownNameError.about("quantity", repr(name), "is not in the list of words", advice) from None
