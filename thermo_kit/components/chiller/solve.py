@@ -254,7 +254,6 @@ class _March:
         )  # fmt: skip
         self.film = np.array([self._coolant_film(T) for T in self.film_temperature])
         self.last_flux = None
-        self.plate_resistance = self.stack.thickness / self.stack.conductivity
 
     def coolant_reynolds(self, T):
         return self.coolant_flux * self.stack.hydraulic_diameter / float(self.table.viscosity(T))
@@ -358,7 +357,7 @@ class _Slices:
         film = np.interp(self.coolant, march.film_temperature, march.film)
         fixed = (1.0 - fade) * np.log(boiling.coefficient(quality, 1.0)) + fade * math.log(dry)
         power = (1.0 - fade) * boiling.flux_power
-        passive = march.spec.fouling + march.plate_resistance
+        passive = march.spec.fouling + march.stack.thickness / march.stack.conductivity
         start = march.last_flux
         log_flux = np.log(self.mean_difference * 500.0) if start is None or len(start) != len(film) else start
         residual = np.inf

@@ -16,7 +16,7 @@ from thermo_kit.components.condenser.spec import (
     ReceiverFeed,
     air_side,
 )
-from thermo_kit.errors import NoSolutionError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness, mean_share
 from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
@@ -387,21 +387,19 @@ def _feed(s, fluid, h, after_pass):
 def _checked(inlet, air):
     """Return (refrigerant, inlet temperature, dew temperature), or say why this does not condense."""
     refrigerant = Refrigerant(inlet.refrigerant)
-    checks = Checks()
-    checks.within("refrigerant mass flow", inlet.flow, SMALLEST_FLOW, LARGEST_FLOW, kind="mass_flow",
-                  advice=FLOW_ADVICE)  # fmt: skip
-    checks.within("condensing pressure", inlet.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("refrigerant mass flow", inlet.flow, SMALLEST_FLOW, LARGEST_FLOW, kind="mass_flow",
+                      advice=FLOW_ADVICE)  # fmt: skip
+        checks.within("condensing pressure", inlet.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
     limit = HIGHEST_REDUCED_PRESSURE * refrigerant.critical_pressure
     if inlet.pressure > limit:
         above = inlet.pressure >= refrigerant.critical_pressure
         advice = "above the critical pressure nothing condenses: that core is a gas cooler, and this is not its model"
-        checks.add(
+        raise OutOfRangeError.about(
             "condensing pressure", Amount(inlet.pressure, "pressure"),
             Said("is above {} (95 % of the critical pressure of {})", Amount(limit, "pressure"), refrigerant.name),
             advice if above else "so near the critical point the correlations fail; check the number and its unit",
         )  # fmt: skip
-        checks.raise_if_any()
     low = refrigerant.dew_pressure(LOWEST_CONDENSING_TEMPERATURE)
     checks.within("condensing pressure", inlet.pressure, low, limit, kind="pressure")
     checks.raise_if_any()

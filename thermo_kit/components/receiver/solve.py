@@ -53,7 +53,7 @@ class ReceiverResult:
     """A receiver at one moment.
 
     spec, inlet, conditions: what was asked; outlet: Stream at the subcooling pass, the flash of the lift in it;
-    liquid_density, vapour_density [kg/m³]; level [m]: of the liquid above the floor with the vehicle level and at
+    level [m]: of the liquid above the floor with the vehicle level and at
     rest; axis_height [m]: of the tilted surface on the vessel's axis; surface_angle [rad];
     submergence [m]: depth of the mouth below the surface, square to it, negative in vapour;
     onset_submergence, safe_submergence [m]: the two published depths that it needs here;
@@ -67,8 +67,6 @@ class ReceiverResult:
     inlet: Stream
     conditions: ReceiverConditions
     outlet: Stream
-    liquid_density: float
-    vapour_density: float
     level: float
     axis_height: float
     surface_angle: float
@@ -128,8 +126,6 @@ def solve_receiver(spec, inlet, conditions):
         inlet=inlet,
         conditions=conditions,
         outlet=inlet.at(pressure=saturation.p - lift.total_pressure_drop, enthalpy=saturation.liquid_enthalpy),
-        liquid_density=saturation.liquid_density,
-        vapour_density=saturation.vapour_density,
         level=level,
         axis_height=axis_height,
         surface_angle=surface_angle(conditions.tilt, bend),
@@ -163,15 +159,15 @@ def _condensing_temperature(inlet):
 
 
 def _check_inventory(inventory, empty, full):
-    with Checks() as checks:
-        if inventory > full * (1 + 1e-9):
-            limit = Said("is more than the vessel holds, {}", Amount(full, "mass"))
-            advice = "the rest stands in the condenser; or was this the charge of the whole system?"
-            checks.add("refrigerant in the receiver", Amount(inventory, "mass"), limit, advice)
-        elif inventory < empty * (1 - 1e-9):
-            given = Amount(inventory, "mass", 1)
-            limit = Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1))
-            checks.add("refrigerant in the receiver", given, limit, "no liquid is left: check the number and its unit")
+    name = "refrigerant in the receiver"
+    if inventory > full * (1 + 1e-9):
+        limit = Said("is more than the vessel holds, {}", Amount(full, "mass"))
+        advice = "the rest stands in the condenser; or was this the charge of the whole system?"
+        raise OutOfRangeError.about(name, Amount(inventory, "mass"), limit, advice)
+    if inventory < empty * (1 - 1e-9):
+        limit = Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1))
+        advice = "no liquid is left: check the number and its unit"
+        raise OutOfRangeError.about(name, Amount(inventory, "mass", 1), limit, advice)
 
 
 def _notes(regime, conditions, axis_height, spec):
