@@ -166,11 +166,8 @@ def annulus_friction(*, mass_flux, inner, outer, density, viscosity):
     References: Jones & Leung, J. Fluids Eng. 103 (1981) 615-623, with the friction curve of Churchill (1977) as carried
         by `fluids`.
     """
-    from fluids.friction import Churchill_1977
-
-    gap = outer - inner
-    reynolds = mass_flux * gap / viscosity * shape_factor(inner / outer)
-    return Churchill_1977(reynolds, 0.0) / gap * mass_flux**2 / (2.0 * density)
+    like_a_tube = viscosity / shape_factor(inner / outer)
+    return single_phase_friction(mass_flux=mass_flux, diameter=outer - inner, density=density, viscosity=like_a_tube)
 
 
 class Side:

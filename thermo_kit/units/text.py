@@ -97,8 +97,8 @@ def says_gauge(text):
 def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=False):
     """Read a text such as "35 psi", with decimal point or comma, and return the SI number, pressures absolute.
 
-    expected_unit: trade sign of the unit taken where there is none, such as "psig", "bar abs", "°C", "kJ/kg"; if it is a
-    gauge unit, a plain "psi" or "bar" is read as gauge, otherwise as absolute; "K" and "°F diff." ask for a difference
+    expected_unit: trade sign of the unit taken where there is none, such as "psig", "bar abs", "°C"; if it is a gauge
+    unit, a plain "psi" or "bar" is read as gauge, otherwise as absolute; "K" and "°F diff." ask for a difference
     altitude: height of the workshop [m], for gauge pressures and vacuum; argument: what it is, for the message
     comma: whether the reader has chosen the decimal comma, for whom "1.200" can be read in two ways, not "1,200"
 

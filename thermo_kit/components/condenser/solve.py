@@ -96,15 +96,11 @@ class Tube:
     """One tube with its share of air. `advance` walks one step; the object keeps enthalpy, pressure and sums."""
 
     def __init__(self, spec, fluid, pass_air, tube_flow, air_temperature):
-        self.spec, self.fluid = spec, fluid
-        self.flow = tube_flow
+        self.fluid, self.air, self.flow = fluid, pass_air, tube_flow
         self.diameter = spec.port_diameter
         self.area = spec.ports * 0.25 * math.pi * spec.port_diameter**2
         self.inner_perimeter = spec.ports * math.pi * spec.port_diameter
         self.flux = tube_flow / self.area
-        self.air_conductance = pass_air.conductance
-        self.air_rate = pass_air.capacity_rate
-        self.open_share = pass_air.open_share
         self.air_temperature = air_temperature
         self.lengths = {"vapour": 0.0, "two-phase": 0.0, "liquid": 0.0}
         self.trailing_liquid = 0.0
@@ -113,8 +109,9 @@ class Tube:
 
     def grip(self, coefficient):
         """Return heat flow per metre of tube and per kelvin between refrigerant and entering air [W/(m K)]."""
-        conductance = 1.0 / (1.0 / (coefficient * self.inner_perimeter) + 1.0 / self.air_conductance)
-        return self.open_share * self.air_rate * effectiveness(conductance / self.air_rate)
+        air = self.air
+        conductance = 1.0 / (1.0 / (coefficient * self.inner_perimeter) + 1.0 / air.conductance)
+        return air.open_share * air.capacity_rate * effectiveness(conductance / air.capacity_rate)
 
     def advance(self, h, p, length):
         """Walk one step: return (enthalpy, pressure, mass held, heat to air) at its end."""
