@@ -53,7 +53,7 @@ class ReceiverResult:
     """A receiver at one moment.
 
     spec, inlet, conditions: what was asked; outlet: Stream at the subcooling pass, the flash of the lift in it;
-    level [m]: of the liquid above the floor with the vehicle level and at
+    liquid_density, vapour_density [kg/m³]; level [m]: of the liquid above the floor with the vehicle level and at
     rest; axis_height [m]: of the tilted surface on the vessel's axis; surface_angle [rad];
     submergence [m]: depth of the mouth below the surface, square to it, negative in vapour;
     onset_submergence, safe_submergence [m]: the two published depths that it needs here;
@@ -67,6 +67,8 @@ class ReceiverResult:
     inlet: Stream
     conditions: ReceiverConditions
     outlet: Stream
+    liquid_density: float
+    vapour_density: float
     level: float
     axis_height: float
     surface_angle: float
@@ -126,6 +128,8 @@ def solve_receiver(spec, inlet, conditions):
         inlet=inlet,
         conditions=conditions,
         outlet=inlet.at(pressure=saturation.p - lift.total_pressure_drop, enthalpy=saturation.liquid_enthalpy),
+        liquid_density=saturation.liquid_density,
+        vapour_density=saturation.vapour_density,
         level=level,
         axis_height=axis_height,
         surface_angle=surface_angle(conditions.tilt, bend),
