@@ -5,7 +5,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermo_kit.errors import UnitError
 from thermo_kit.units import (
     KINDS,
     UnitSystem,
@@ -16,7 +15,6 @@ from thermo_kit.units import (
     decimals_of,
     fahrenheit,
     from_display,
-    kind_of,
     kpa,
     psig,
     sign_of,
@@ -69,12 +67,6 @@ def test_more_is_shown_as_more(kind, system, a):
 def test_a_column_of_numbers_is_converted_element_by_element():
     shown = to_display(np.array([273.15, 373.15]), "temperature", UnitSystem.US)
     assert shown == pytest.approx([32.0, 212.0])
-
-
-@pytest.mark.parametrize("look_up", [kind_of, sign_of, decimals_of])
-def test_an_unknown_kind_is_refused_with_the_list(look_up):
-    with pytest.raises(UnitError, match="'colour' is not known: use one of .*temperature"):
-        look_up("colour")
 
 
 def test_every_kind_has_a_sign_and_decimals_in_both_systems():
