@@ -1,12 +1,10 @@
-"""The wet coil: what more air, colder boiling, more humid air and more superheat never do, and what is refused."""
+"""The wet coil: what more air, colder boiling, more humid air and more superheat never do."""
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.components.evaporator_cases import AIRS, coil, drawn, solved
-from thermo_kit.errors import OutOfRangeError
-from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius
 
 ROUNDING = 1e-9
@@ -80,14 +78,6 @@ def test_a_larger_coil_never_gives_less_heat(values, more):
     assert never_less(solved(better, **values).cooling_capacity, base.cooling_capacity)
 
 
-def test_hot_gas_at_the_valve_is_told():
-    hot = Refrigerant("R-1234yf").dew_temperature(12.5e5) + 30
-    with pytest.raises(OutOfRangeError, match="100 % is vapour behind the valve: was a hot-gas temperature typed"):
-        solved(liquid_temperature=hot)
-
-
-def test_carbon_dioxide_boils_too_until_its_critical_point():
+def test_carbon_dioxide_boils_too():
     cold = dict(refrigerant="R-744", valve_pressure=9e6, liquid_temperature=celsius(35))
     assert solved(**cold).energy_closure < 1e-6
-    with pytest.raises(OutOfRangeError, match="not above the evaporating pressure, 37"):
-        solved(refrigerant="R-744")
