@@ -219,7 +219,6 @@ DRAWS = {
     "usual day": lambda rng, given: Conditions(), "minutes": lambda rng, given: _times(rng, 60.0),
     "parts with oil": lambda rng, given: tuple(rng.choices(tuple(OIL_SHARES), k=rng.randint(0, 3))),
     "four instruments": lambda rng, given: rng.sample(sorted(INSTRUMENTS), 4),
-    "refrigerant of a liquid": lambda rng, given: _liquid(rng, given).refrigerant,
     "low side": _low_side, "fluid": _fluid, "feed": _feed, "gas": _gas, "hot gas": _hot_gas, "liquid": _liquid,
     "vapour": _vapour, "into receiver": _into_receiver, "faults": _faults, "scenario": _scenario, "vehicle": _vehicle,
     "solved": _solved, "shown": _shown, "ticket": _ticket, "taken": _taken, "recovery log": _recovery_log,

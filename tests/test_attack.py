@@ -5,9 +5,11 @@ a new model is attacked without a new test. Numbers beside them are drawn from t
 THERMO_KIT_DRAWS says how often (default few, so that the run stays short).
 """
 
+import contextlib
 import dataclasses
 import importlib
 import inspect
+import math
 import os
 import random
 
@@ -18,13 +20,13 @@ from tests.attack_recipes import RECIPES
 from tests.house.docstrings import documented, sections
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.substances.stream import Stream
-from thermo_kit.units.spec import Name, Quantity, Several, Word, asked_of
+from thermo_kit.units.spec import Count, Name, Quantity, Several, Word, asked_of
 
 DRAWS = int(os.environ.get("THERMO_KIT_DRAWS", "2"))
 ROOMS = ("components", "systems", "service")
 MOST_REFUSED = 40
 """So many draws may be refused before the first is solved."""
-WRONG = ("12", [1.0], None, 10**400, float("nan"), float("inf"), {}, object())
+WRONG = ("12", b"1", 1j, [1.0], None, 10**400, float("nan"), float("inf"), {}, object())
 SLOW = {"charge_band": 10, "safe_time_map": 100, "failure_table": 30, "longest_safe_reaction": 30, "pull_down": 5,
         "simulate_chiller_freeze": 5, "simulate_network": 10, "compare_cores": 2, "fin_curve": 5,
         "diagnose": 5, "solve_vehicle": 5}  # fmt: skip
@@ -150,22 +152,37 @@ def fits(what, value):
     return False
 
 
+def beyond(what):
+    """Return values just outside what a number may be."""
+    if isinstance(what, Count):
+        return what.low - 1, what.high + 1, what.low + 0.5, True
+    if not isinstance(what, Quantity):
+        return ()
+    little = 0.01 * (what.high - what.low) + 1e-9
+    return what.low - little, what.high + little
+
+
 @pytest.mark.parametrize("kind", specifications().values(), ids=lambda kind: kind.__name__)
 def test_wrong_types_and_values_beyond_the_range_give_typed_errors(kind):
     good = made(kind, random.Random(kind.__name__))
     for name, what in asked_of(kind).items():
-        beyond = (what.low - abs(what.low) - 1.0, what.high * 2.0 + 1.0) if isinstance(what, Quantity) else ()
-        for value in (*WRONG, *beyond):
+        assert what.line() in kind.__doc__, f"{name} is not documented"
+        for value in (*WRONG, *beyond(what)):
             if fits(what, value) or (value is None and kind.__dataclass_fields__[name].default is None):
                 continue
             try:
                 dataclasses.replace(good, **{name: value})
             except ThermoKitError as error:
                 assert what.words in str(error), f"{name} = {value!r:.60} is refused without its name: {error}"
+                assert not isinstance(what, Quantity | Count) or what.advice in str(error), error
                 continue
             except Exception as error:
                 raise AssertionError(f"{name} = {value!r:.60}: {type(error).__name__}: {error}") from error
             raise AssertionError(f"{name} = {value!r:.60} was taken")
+    numbers = {name: what.words for name, what in asked_of(kind).items() if isinstance(what, Quantity | Count)}
+    with pytest.raises(ThermoKitError) if numbers else contextlib.nullcontext() as caught:
+        dataclasses.replace(good, **dict.fromkeys(numbers, math.nan))
+    assert all(words in str(caught.value) for words in numbers.values()), "not all is told at once"
 
 
 def test_every_public_function_is_attacked():

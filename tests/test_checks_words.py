@@ -5,7 +5,7 @@ import pytest
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError, Problem, ThermoKitError
 from thermo_kit.units import KINDS
 from thermo_kit.units.checks import Checks
-from thermo_kit.units.words import WORDS, word
+from thermo_kit.units.words import WORDS
 
 
 def test_a_problem_reads_as_one_sentence():
@@ -81,8 +81,3 @@ def test_every_word_is_complete_and_its_kind_exists():
         assert entry.meaning.endswith(".")
         assert entry.sign and entry.trade
     assert len({entry.sign for entry in WORDS.values()}) == len(WORDS)
-
-
-def test_an_unknown_word_is_refused_with_the_list():
-    with pytest.raises(InputError, match="'warmth' is not in the list of words: use one of .*superheat"):
-        word("warmth")

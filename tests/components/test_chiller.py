@@ -11,7 +11,6 @@ from thermo_kit.components.chiller import ChillerSpec, PlateStack, solve_chiller
 from thermo_kit.components.chiller.films import boiling_film, plate_friction, plate_nusselt
 from thermo_kit.substances import Coolant, Refrigerant
 from thermo_kit.substances.coolant import coolant_table
-from thermo_kit.substances.stream import stream_at
 
 BASE = ChillerSpec(evaporating_temperature=272.15)
 cases = st.builds(
@@ -43,6 +42,9 @@ def test_heat_is_the_same_on_both_sides(spec):
     latent = saturation.vapour_enthalpy - saturation.liquid_enthalpy
     inlet = saturation.liquid_enthalpy + spec.inlet_quality * latent
     assert result.mass_flow * (outlet - inlet) == pytest.approx(result.cooling_capacity, rel=2e-4)
+    gained = result.outlet.mass_flow * (result.outlet.enthalpy - inlet)
+    assert gained == pytest.approx(result.cooling_capacity, rel=1e-9)
+    assert result.outlet.pressure == result.evaporating_pressure
     if result.coolant_outlet_temperature > coolant.freezing_point:
         mean = 0.5 * (result.coolant_outlet_temperature + spec.coolant_inlet_temperature)
         taken = spec.coolant_flow * coolant.specific_heat(mean)
@@ -96,29 +98,21 @@ def test_counterflow_beats_parallel_flow():
     assert solve_chiller(BASE).cooling_capacity > solve_chiller(replace(BASE, counterflow=False)).cooling_capacity
 
 
-@given(st.floats(258.0, 275.0), st.floats(0.3, 2.5))
-def test_colder_boiling_takes_more_heat_and_comes_nearer_to_ice(temperature, step):
-    warm = solve_chiller(replace(BASE, evaporating_temperature=temperature + step))
-    cold = solve_chiller(replace(BASE, evaporating_temperature=temperature))
-    assert cold.cooling_capacity > warm.cooling_capacity
-    assert cold.freeze_margin < warm.freeze_margin
-
-
-@given(st.floats(0.0, 0.5), st.floats(0.02, 0.1))
-def test_glycol_costs_capacity_and_buys_margin(share, more):
-    thin = solve_chiller(replace(BASE, mass_fraction=share))
-    thick = solve_chiller(replace(BASE, mass_fraction=share + more))
-    assert thick.cooling_capacity < thin.cooling_capacity
-    assert thick.freeze_margin > thin.freeze_margin
-    assert thick.coolant_pressure_drop > thin.coolant_pressure_drop
-
-
-@given(st.floats(0.05, 0.4), st.floats(1.05, 2.0))
-def test_less_flow_comes_nearer_to_ice(flow, factor):
-    more = solve_chiller(replace(BASE, coolant_flow=flow * factor))
-    less = solve_chiller(replace(BASE, coolant_flow=flow))
-    assert less.freeze_margin < more.freeze_margin
-    assert less.cooling_capacity < more.cooling_capacity
+@pytest.mark.parametrize(
+    ("field", "low", "high", "least", "rise", "heat"),
+    [
+        ("evaporating_temperature", 258.0, 275.0, 0.3, 2.2, -1.0),
+        ("mass_fraction", 0.0, 0.5, 0.02, 0.08, -1.0),
+        ("coolant_flow", 0.05, 0.4, 0.02, 0.4, 1.0),
+    ],
+)
+@given(st.floats(0.0, 1.0), st.floats(0.0, 1.0))
+def test_warmer_boiling_more_glycol_and_more_flow_keep_farther_from_ice(field, low, high, least, rise, heat, at, more):
+    value = low + at * (high - low)
+    less, greater = (solve_chiller(replace(BASE, **{field: x})) for x in (value, value + least + more * rise))
+    assert greater.freeze_margin > less.freeze_margin
+    assert heat * greater.cooling_capacity > heat * less.cooling_capacity
+    assert field != "mass_fraction" or greater.coolant_pressure_drop > less.coolant_pressure_drop
 
 
 def test_fouling_and_air_in_the_loop_cost_capacity():
@@ -193,10 +187,6 @@ def test_every_slice_carries_its_heat_through_two_films_and_a_plate(share):
         assert heat == pytest.approx((wall - 272.15) / (plate + 1.0 / boiling), rel=0.03)
         checked += 1
     assert checked > 10
-    whole = [q / (a - b) for q, a, b in zip(
-        result.heat_flux, result.coolant_temperature, result.refrigerant_temperature, strict=True
-    )]  # fmt: skip
-    assert min(whole) < result.heat_transfer_coefficient < max(whole)
 
 
 @pytest.mark.parametrize("flow", [0.15, 0.45])
@@ -282,20 +272,6 @@ def test_boiling_film_does_not_jump_between_the_two_forms():
         values.append(float(film.coefficient(0.5, 1e4)))
     steps = [abs(b / a - 1.0) for a, b in itertools.pairwise(values)]
     assert max(steps) < 0.02
-
-
-@pytest.mark.parametrize("flow", [None, 0.02])
-def test_a_stream_comes_in_and_goes_out_with_the_heat_and_less_pressure(flow):
-    inlet = stream_at("R-134a", flow, p=3e5, x=0.2)
-    result = solve_chiller(BASE, inlet)
-    outlet = result.outlet
-    assert result.cooling_capacity == pytest.approx(outlet.flow * (outlet.enthalpy - inlet.enthalpy), rel=1e-9)
-    assert outlet.pressure + result.refrigerant_pressure_drop == pytest.approx(inlet.pressure, rel=1e-8)
-    assert outlet.pressure < inlet.pressure
-    if flow is None:
-        assert outlet.state.T - result.evaporating_temperature == pytest.approx(BASE.superheat, abs=0.01)
-    else:
-        assert outlet.mass_flow == flow
 
 
 def test_notes_warn_of_ice_and_of_thin_data():

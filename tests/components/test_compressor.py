@@ -29,14 +29,10 @@ MANY = settings(max_examples=30, deadline=None)
 def test_everything_balances(spec, name, speed, **state):
     result = run(spec, name, speed=speed, voltage=800.0, **state)
     assert result.energy_closure < 1e-6
-    swept = spec.displacement * result.conditions.speed / (2.0 * math.pi) * result.pocket.density
-    assert result.mass_flow + result.leakage_flow == pytest.approx(swept, rel=1e-12)
     gained = result.outlet.mass_flow * (result.outlet.enthalpy - result.suction.enthalpy)
     assert gained + result.heat_loss == pytest.approx(result.electric_power, rel=1e-6)
     assert result.outlet.state.T == pytest.approx(result.discharge_temperature)
     assert result.suction.mass_flow == result.outlet.mass_flow == result.mass_flow
-    parts = result.gas_power + result.friction_loss + result.motor_loss + result.inverter_loss
-    assert parts == pytest.approx(result.electric_power, rel=1e-12)
     assert result.supply_current * 800.0 == pytest.approx(result.electric_power)
     lines = math.sqrt(3.0) * result.line_voltage * result.line_current * spec.power_factor
     assert lines == pytest.approx(result.motor_power)
@@ -153,14 +149,6 @@ def test_the_map_of_carbon_dioxide_has_a_gap_above_the_pressure_of_the_model(suc
     assert chart.efficiency[-1] == (None,) * len(chart.speeds) and chart.best_efficiency > 0.4
 
 
-@pytest.mark.parametrize(
-    ("pressure", "temperature", "words"), [(35e5, -5, "is not above the dew point"), (80e5, 40, "^suction pressure")]
-)
-def test_a_suction_state_that_cannot_be_is_no_gap(pressure, temperature, words):
-    with pytest.raises(OutOfRangeError, match=words):
-        efficiency_map(VAN, stream_at("R-744", p=pressure, T=celsius(temperature)))
-
-
 def test_what_leaves_the_coil_is_what_the_compressor_takes():
     outlet = solved().outlet
     result = solve_compressor(VAN, outlet, CompressorConditions(discharge_pressure=13e5, speed=rpm(4000)))
@@ -184,15 +172,3 @@ def test_a_suction_stream_that_cannot_be():
     conditions = CompressorConditions(discharge_pressure=13e5, speed=rpm(4000))
     with pytest.raises(OutOfRangeError, match=r"suction pressure .* is below .*typed in bar"):
         solve_compressor(VAN, Stream(refrigerant="R-1234yf", pressure=3.4, enthalpy=4e5), conditions)
-
-
-@pytest.mark.parametrize(
-    ("change", "speed", "words"),
-    [
-        ({"leakage_area": 4e-6}, 900, r"(leak|gas in the compressor) .*more speed"),
-        ({"suction_port_area": 1e-5}, 4000, "suction port takes .* wider port"),
-    ],
-)
-def test_a_leak_that_wins_and_a_port_that_throttles_too_much_are_no_numbers(change, speed, words):
-    with pytest.raises(NoSolutionError, match=words):
-        run(replace(VAN, **change), speed=speed)

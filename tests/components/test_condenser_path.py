@@ -85,11 +85,11 @@ def test_fan_and_wind_give_what_core_and_grille_take(name, fan, speed):
 @pytest.mark.parametrize("name", NAMES)
 def test_a_face_blocked_as_far_as_the_model_allows_still_gets_its_air(name, speed):
     moving = AirConditions(temperature=308.15, driving_speed=speed)
-    faces = [
-        air_side(dataclasses.replace(CORES[name], blocked_fraction=blocked), moving).face_velocity
+    flows = [
+        air_side(dataclasses.replace(CORES[name], blocked_fraction=blocked), moving).volume_flow
         for blocked in (0.0, 0.5, 0.8, 0.85, 0.9)
     ]
-    assert faces == sorted(faces, reverse=True) and faces[-1] > 0.5
+    assert flows == sorted(flows, reverse=True) and flows[-1] > 0.1
 
 
 @given(names, st.lists(st.integers(5, 14), min_size=1, max_size=7), st.data())

@@ -15,7 +15,6 @@ from thermo_kit.components.condenser import (
     with_fin_density,
 )
 from thermo_kit.components.louvered_fins import fins_per_inch
-from thermo_kit.errors import OutOfRangeError
 
 DRIVEN = AirConditions(temperature=308.15, face_velocity=2.5)
 SOME = settings(max_examples=25)
@@ -156,9 +155,3 @@ def test_where_the_search_begins_does_not_matter(name, count, start):
     assert warm.condensing_pressure == pytest.approx(alone.condensing_pressure, rel=1e-5)
     assert warm.compressor_power == pytest.approx(alone.compressor_power, rel=1e-5)
     assert warm.cooling_capacity == pytest.approx(DUTIES[name], rel=2e-6)
-
-
-@pytest.mark.parametrize("densities", [(), (700.0,), (700.0, 700.0), (800.0, 700.0)])
-def test_densities_must_rise(densities):
-    with pytest.raises(OutOfRangeError, match=r"fin densities .* are not 2 to 100 rising numbers: sort them first"):
-        fin_curve(CORES["R-1234yf"], duty("R-1234yf"), HOT, densities)

@@ -82,7 +82,7 @@ def test_refrigerant_air_and_water_balance(values, blocked, refrigerant):
     high = 18e5 if refrigerant == "R-290" else 12.5e5
     result = solved(coil(blocked_share=blocked), refrigerant=refrigerant, valve_pressure=high, **drawn(values))
     assert result.energy_closure < 1e-6 and result.water_closure < 1e-6
-    given_to = result.mass_flow * (result.outlet_enthalpy - result.feed.enthalpy)
+    given_to = result.mass_flow * (result.outlet.enthalpy - result.feed.enthalpy)
     assert result.cooling_capacity == pytest.approx(given_to, rel=1e-9)
     from_air = result.dry_air_flow * (result.inlet.h - result.vent.h) - result.drained_heat
     assert from_air == pytest.approx(given_to, rel=1e-6)
@@ -143,7 +143,7 @@ def test_three_points_follow_the_vapour_close_to_the_air(superheat, phi, near):
     side = spec.air_conductance * (result.dry_air_flow / spec.reference_air_flow) ** spec.air_exponent
     face = face_module.Face(result.inlet, SEA, result.dry_air_flow, side, 16)
     conductance = spec.vapour_share * spec.boiling_conductance
-    rise = (result.outlet_enthalpy - result.vapour_enthalpy) / superheat
+    rise = (result.outlet.enthalpy - result.vapour_enthalpy) / superheat
     T0 = conditions.evaporating_temperature
     need, _ = quad(lambda T: rise / face.strip(T, conductance).heat, T0, T0 + superheat, epsrel=1e-7)
     assert result.superheated_share == pytest.approx(result.mass_flow * need, rel=near)
@@ -307,7 +307,7 @@ def test_a_coil_that_gets_what_the_held_one_takes_does_the_same(values, refriger
     held = solved(refrigerant=refrigerant, valve_pressure=high, **drawn(values))
     fed = run_evaporator(coil(), held.conditions, held.feed)
     assert fed.superheat is None or fed.superheat == pytest.approx(held.superheat, abs=1e-6)
-    assert fed.outlet_enthalpy == pytest.approx(held.outlet_enthalpy, rel=1e-9)
+    assert fed.outlet.enthalpy == pytest.approx(held.outlet.enthalpy, rel=1e-9)
     for name in ("cooling_capacity", "condensate", "superheated_share"):
         assert getattr(fed, name) == pytest.approx(getattr(held, name), rel=1e-7, abs=1e-9)
     assert fed.vent.T == pytest.approx(held.vent.T, abs=1e-6)

@@ -40,8 +40,7 @@ def bled(found):
 
 
 def passed(inlet, outlet_pressure=3e5, tube=TUBE):
-    given = {"pressure": inlet.pressure, "enthalpy": inlet.enthalpy, "outlet_pressure": outlet_pressure}
-    return short_tube_flow(tube, refrigerant=inlet.refrigerant, **given)
+    return short_tube_flow(tube, inlet, outlet_pressure=outlet_pressure)
 
 
 @pytest.mark.parametrize("refrigerant", VALVE_REFRIGERANTS)

@@ -51,7 +51,6 @@ def test_both_sides_pass_the_same_heat_and_the_second_law_holds(spec, given_stre
     assert result.energy_closure < 1e-6
     assert given_up == pytest.approx(taken, rel=1e-6) == pytest.approx(result.heat_flow, rel=1e-6)
     assert 0.0 < result.effectiveness <= 1.0
-    assert result.heat_flow == pytest.approx(result.effectiveness * result.most_heat, rel=1e-6)
     gained = result.vapour_outlet.s - result.vapour_inlet.s + result.liquid_outlet.s - result.liquid_inlet.s
     assert gained > 0.0
     assert all(warm > cold for warm, cold in zip(result.liquid_temperature, result.vapour_temperature, strict=True))
@@ -175,14 +174,6 @@ def test_the_vapour_loses_friction_speed_and_two_ends(length):
     bare = solve_exchanger(dataclasses.replace(spec, loss_coefficient=0.0), *given_streams)
     assert result.vapour_pressure_drop - bare.vapour_pressure_drop == pytest.approx(flux**2 * ends, rel=0.01)
     assert bare.vapour_pressure_drop == pytest.approx(flux**2 * (rubbing + speeding), rel=0.02)
-
-
-def test_a_better_conducting_wall_passes_more_heat():
-    heats = [
-        solve_exchanger(dataclasses.replace(van_exchanger(), wall_conductivity=k), *streams()).heat_flow
-        for k in (10.0, 50.0, 160.0, 400.0)
-    ]
-    assert heats == sorted(heats) and heats[-1] < 1.1 * heats[0]
 
 
 def test_notes_tell_what_is_unusual():

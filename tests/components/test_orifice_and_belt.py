@@ -13,17 +13,15 @@ R134A = Refrigerant("R-134a")
 
 def flow(tube, *, condensing, subcooling, boiling=275.15):
     p = R134A.bubble_pressure(condensing)
-    h = R134A.at(p=p, T=condensing - subcooling).h if subcooling else R134A.at(p=p, x=0.0).h
-    return short_tube_flow(
-        tube, refrigerant="R-134a", pressure=p, enthalpy=h, outlet_pressure=R134A.dew_pressure(boiling)
-    )
+    liquid = stream_at("R-134a", p=p, T=condensing - subcooling)
+    return short_tube_flow(tube, liquid, outlet_pressure=R134A.dew_pressure(boiling))
 
 
 def test_the_flow_is_choked_and_closes_at_last():
     """Published: -1.1 ± 2 % where the downstream saturation rises from -5 to 10 °C."""
     low, high = (flow(TUBE, condensing=320.15, subcooling=5.6, boiling=T) for T in (268.15, 283.15))
     assert abs(high / low - 1.0) < 0.031
-    assert short_tube_flow(TUBE, refrigerant="R-134a", pressure=1e6, enthalpy=2.5e5, outlet_pressure=1e6) == 0.0
+    assert short_tube_flow(TUBE, stream_at("R-134a", p=1e6, h=2.5e5), outlet_pressure=1e6) == 0.0
 
 
 def test_clearance_eats_up_the_stroke_as_the_ratio_rises():
@@ -41,4 +39,4 @@ def test_clearance_eats_up_the_stroke_as_the_ratio_rises():
 
 def test_above_the_critical_point_the_short_tube_tells_no_flow():
     with pytest.raises(NoSolutionError, match="critical point"):
-        short_tube_flow(TUBE, refrigerant="R-134a", pressure=4.07e6, enthalpy=2.5e5, outlet_pressure=3e5)
+        short_tube_flow(TUBE, stream_at("R-134a", p=4.07e6, h=2.5e5), outlet_pressure=3e5)

@@ -94,8 +94,3 @@ def test_a_pump_that_cannot_lift_is_told():
         operating_point(HEALTHY, lambda q: 1e11 * q * q, density=math.nan)
     with pytest.raises(NoSolutionError, match="above what the loop takes"):
         operating_point(HEALTHY, lambda q: 2e5 + 1e11 * q * q, density=RHO)
-
-
-def test_bad_input_is_named():
-    with pytest.raises(OutOfRangeError, match="80 % is 0.8.*healthy, dead"):
-        _with(speed_share=80.0, condition="sleepy")

@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.radiator import RadiatorSpec, radiator_air_flow, radiator_effectiveness
-from thermo_kit.errors import OutOfRangeError
 
 CORE = RadiatorSpec(
     air_conductance=700.0,
@@ -42,14 +41,6 @@ def test_more_blockage_never_cools_more(one, two):
     assert _heat(replace(CORE, blockage=more)) <= _heat(replace(CORE, blockage=less)) * (1 + 1e-9)
 
 
-@given(one=st.floats(0.05, 1.0), two=st.floats(0.05, 1.0), speed=st.floats(0.0, 30.0))
-def test_more_fan_wind_or_coolant_cools_more(one, two, speed):
-    less, more = sorted((one, two))
-    assert _heat(replace(CORE, fan_speed_share=less)) <= _heat(replace(CORE, fan_speed_share=more)) * (1 + 1e-9)
-    assert _heat(flow=less) <= _heat(flow=more) * (1 + 1e-9)
-    assert _heat(speed=speed) <= _heat(speed=speed + 1.0)
-
-
 def test_air_flow_is_the_fans_operating_point():
     core = replace(CORE, blockage=0.2)
     resistance = core.core_pressure_drop / (core.rated_air_flow * 0.8) ** 2
@@ -75,10 +66,3 @@ def test_with_the_fan_at_rest_the_wind_pays_for_core_and_fan():
     flow = radiator_air_flow(still, vehicle_speed=25.0)
     core, fan = 110.0 * (flow / 0.5) ** 2, 240.0 * (flow / 0.8) ** 2
     assert core + fan == pytest.approx(0.4 * 0.5 * 1.2 * 25.0**2)
-
-
-def test_bad_input_is_named():
-    with pytest.raises(OutOfRangeError, match=r"blocked share.*60 % is 0.6"):
-        replace(CORE, blockage=60.0)
-    with pytest.raises(OutOfRangeError, match="vehicle speed"):
-        radiator_air_flow(CORE, vehicle_speed=100.0)

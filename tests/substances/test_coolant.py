@@ -47,16 +47,6 @@ def test_the_slope_of_the_freezing_point_has_no_kink_to_speak_of(kind):
     assert largest < 0.02  # kelvin for a step of 0.1 %: unseen on any instrument
 
 
-@given(kind=glycols, share=st.floats(0.05, 0.60), warmth=st.floats(0.0, 1.0))
-def test_properties_are_finite_and_sensible(kind, share, warmth):
-    mixture = Coolant(kind, mass_fraction=share)
-    T = mixture.freezing_point + warmth * (373.15 - mixture.freezing_point)
-    assert 900 < mixture.density(T) < 1150
-    assert 2500 < mixture.specific_heat(T) < 4400
-    assert 1e-4 < mixture.viscosity(T) < 4.0
-    assert 0.25 < mixture.conductivity(T) < 0.70
-
-
 @given(kind=glycols, share=st.floats(0.05, 0.59), depth=st.floats(0.0, 1.0))
 def test_slush_grows_as_it_gets_colder_and_keeps_its_glycol(kind, share, depth):
     mixture = Coolant(kind, mass_fraction=share)

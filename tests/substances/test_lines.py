@@ -88,7 +88,7 @@ def test_dome_closes_at_the_critical_point(name):
 
 
 def test_lines_are_kept_and_cannot_be_changed():
-    lines = property_lines("r134a")
+    lines = property_lines("R-134a")
     assert lines is property_lines("R-134a")
     with pytest.raises(ValueError, match="read-only"):
         lines.dome.h[0] = 0.0

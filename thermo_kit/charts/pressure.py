@@ -112,7 +112,7 @@ _BESIDE_POINT = ((12, 26, "left"), (-12, 26, "right"), (-12, -26, "right"), (12,
 def saturation_picture(curves, look, *, marks=(), hottest=_HOTTEST):
     """Draw the boiling line of one or several refrigerants; marks: (T [K], p [Pa absolute], words); hottest [K]."""
     curves, several = tuple(curves), len(curves) > 1
-    T_end = min(hottest, max(curve.critical_temperature for curve in curves))
+    T_end = min(hottest, max(curve.T[-1] for curve in curves))
     T_ends = min(curve.T[0] for curve in curves), T_end + 4.0
     p_low = 0.8 * min(curve.p[0] for curve in curves) if several else 0.0
     p_ends = p_low, 1.06 * max(float(np.interp(T_end, curve.T, curve.p)) for curve in curves)

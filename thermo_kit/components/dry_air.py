@@ -11,10 +11,8 @@ AIR_SPECIFIC_HEAT = 1007.0
 
 @dataclass(frozen=True, slots=True)
 class DryAir:
-    """Dry air at one point: T [K]; p [Pa]; density [kg/m³]; viscosity [Pa s]; conductivity [W/(m K)]; prandtl."""
+    """Dry air at one point: density [kg/m³]; viscosity [Pa s]; conductivity [W/(m K)]; prandtl."""
 
-    T: float
-    p: float
     density: float
     viscosity: float
     conductivity: float
@@ -40,4 +38,4 @@ def dry_air(*, T, p=STANDARD_ATMOSPHERE):
     viscosity = ATMOSPHERE_1976.viscosity(T)
     conductivity = ATMOSPHERE_1976.thermal_conductivity(T)
     prandtl = viscosity * AIR_SPECIFIC_HEAT / conductivity
-    return DryAir(T, p, p / (AIR_GAS_CONSTANT * T), viscosity, conductivity, prandtl)
+    return DryAir(p / (AIR_GAS_CONSTANT * T), viscosity, conductivity, prandtl)

@@ -24,11 +24,9 @@ class FanSpec(Spec):
 
 @dataclass(frozen=True, slots=True)
 class FanPoint:
-    """Where fan and core agree: volume_flow [m³/s], fan_pressure and core_pressure_drop [Pa], electric_power [W]."""
+    """Where fan and core agree: volume_flow [m³/s], electric_power [W]."""
 
     volume_flow: float
-    fan_pressure: float
-    core_pressure_drop: float
     electric_power: float
 
 
@@ -57,7 +55,7 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     density : float, [kg/m³]. Density of the air in the fan, 0.5 to 2.
     ram_pressure : float, [Pa]. Pressure of the driving wind across the core, 0 to 2000.
 
-    Returns: FanPoint. Flow, pressures, electric power. Raises OutOfRangeError if speed, density or ram pressure are
+    Returns: FanPoint. Flow, electric power. Raises OutOfRangeError if speed, density or ram pressure are
         outside their range; NoSolutionError if neither fan nor wind moves air.
 
     References: Operating point of fan and system curve, any textbook of fluid machinery.
@@ -85,5 +83,4 @@ def fan_operating_point(fan, core_resistance, *, speed_share=1.0, density=RATED_
     high = fan.free_flow * (speed_share**2 + ram_pressure / (density / RATED_DENSITY * fan.stall_pressure)) ** 0.5
     flow = root(surplus, low, high, what="condenser air flow", settled=1e-9 * fan.stall_pressure)
     pressure = fan_pressure(fan, volume_flow=flow, speed_share=speed_share, density=density)
-    electric = max(pressure, 0.0) * flow / fan.efficiency if speed_share > 0.0 else 0.0
-    return FanPoint(flow, pressure, core_resistance(flow), electric)
+    return FanPoint(flow, max(pressure, 0.0) * flow / fan.efficiency if speed_share > 0.0 else 0.0)

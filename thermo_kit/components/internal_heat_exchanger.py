@@ -65,8 +65,8 @@ class ExchangerSpec(Spec):
 class ExchangerResult:
     """A solved internal heat exchanger, SI.
 
-    spec, liquid, vapour: what was asked; heat_flow: from liquid to vapour [W]; most_heat: what an endlessly long one
-    would pass [W]; effectiveness: first divided by second; conductance: heat flow by mean temperature
+    spec, liquid, vapour: what was asked; heat_flow: from liquid to vapour [W]; effectiveness: heat flow by what an
+    endlessly long one would pass; conductance: heat flow by mean temperature
     difference [W/K]; transfer_units: conductance by the smaller heat capacity flow [-];
     capacity_ratio: smaller by larger heat capacity flow; liquid_inlet, liquid_outlet, vapour_inlet,
     vapour_outlet: states; liquid_pressure_drop [Pa]; vapour_pressure_drop [Pa];
@@ -80,7 +80,6 @@ class ExchangerResult:
     liquid: Stream
     vapour: Stream
     heat_flow: float
-    most_heat: float
     effectiveness: float
     conductance: float
     transfer_units: float
@@ -167,11 +166,8 @@ def annulus_friction(*, mass_flux, inner, outer, density, viscosity):
     References: Jones & Leung, J. Fluids Eng. 103 (1981) 615-623, with the friction curve of Churchill (1977) as carried
         by `fluids`.
     """
-    from fluids.friction import Churchill_1977
-
-    gap = outer - inner
-    reynolds = mass_flux * gap / viscosity * shape_factor(inner / outer)
-    return Churchill_1977(reynolds, 0.0) / gap * mass_flux**2 / (2.0 * density)
+    like_a_tube = viscosity / shape_factor(inner / outer)
+    return single_phase_friction(mass_flux=mass_flux, diameter=outer - inner, density=density, viscosity=like_a_tube)
 
 
 class Side:
@@ -189,9 +185,8 @@ class Side:
         enthalpy, specific_heat, self.density, self.coefficient, self.friction, viscosity = map(
             np.array, zip(*nodes, strict=True)
         )
-        at_inlet = 0 if abs(inlet.T - self.temperature[0]) < abs(inlet.T - self.temperature[-1]) else -1
         hydraulic = spec.inner_diameter if in_tube else spec.outer_diameter - spec.tube_outside
-        self.reynolds = self.mass_flux * hydraulic / float(viscosity[at_inlet])
+        self.reynolds = self.mass_flux * hydraulic / float(np.interp(inlet.T, self.temperature, viscosity))
         self.fine_temperature = np.linspace(*span, FINE)
         step = float(self.temperature[1] - self.temperature[0])
         self.fine_enthalpy = _through(len(nodes), enthalpy, specific_heat * step)
@@ -227,10 +222,6 @@ class Side:
     def mean_coefficient(self, T, lengths):
         """Return the film coefficient, weighted by length; T [K], lengths [m] → [W/(m² K)]."""
         return float((np.interp(T, self.temperature, self.coefficient) * lengths).sum() / lengths.sum())
-
-    def density_at(self, T):
-        """Return the density; T [K] → [kg/m³]."""
-        return float(np.interp(T, self.temperature, self.density))
 
     def pressure_drop(self, T, lengths, outlet_density):
         """Return what friction, speeding up and the two ends take.
@@ -390,7 +381,6 @@ class _Pair:
             liquid=self.liquid,
             vapour=self.vapour,
             heat_flow=taken,
-            most_heat=flow * self.most,
             effectiveness=heat / self.most,
             conductance=conductance,
             transfer_units=conductance / small,
@@ -412,7 +402,7 @@ class _Pair:
 
     def _outlet(self, side, T, lengths, h):
         p = side.inlet.p
-        density = side.density_at(T[-1] if side is self.warm else T[0])
+        density = float(np.interp(T[-1] if side is self.warm else T[0], side.temperature, side.density))
         drop = side.pressure_drop(T, lengths, density)
         if drop > MOST_LOST * p:
             name = "vapour" if side is self.cold else "liquid"

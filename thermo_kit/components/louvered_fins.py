@@ -86,15 +86,10 @@ class FinGeometry:
 class FinResult:
     """What a louvered core does at one face velocity.
 
-    reynolds [-]: on louver pitch; heat_transfer_coefficient
-    [W/(m² K)]; fin_efficiency; surface_efficiency; conductance: air side of one metre of tube [W/(m K)];
-    pressure_drop [Pa]; notes
+    reynolds [-]: on louver pitch; conductance: air side of one metre of tube [W/(m K)]; pressure_drop [Pa]; notes
     """
 
     reynolds: float
-    heat_transfer_coefficient: float
-    fin_efficiency: float
-    surface_efficiency: float
     conductance: float
     pressure_drop: float
     notes: tuple[str, ...]
@@ -240,8 +235,8 @@ def fin_surface(fins, *, face_velocity, air):
     face_velocity : float, [m/s]. Air speed in front of the open part of the core, above 0 up to 25.
     air : DryAir. The air that enters.
 
-    Returns: FinResult. Factors, coefficient, efficiencies, conductance of one metre of tube, pressure drop. Raises
-        OutOfRangeError if the face velocity is outside its range.
+    Returns: FinResult. Conductance of one metre of tube, pressure drop. Raises OutOfRangeError if the face velocity is
+        outside its range.
 
     Notes: Entrance and exit losses of the core and the thinning of the air as it warms are left out: together some 10
         per cent of the pressure drop, less than the scatter of the friction data.
@@ -271,10 +266,5 @@ def fin_surface(fins, *, face_velocity, air):
     notes = geometry.notes
     if not 100.0 <= reynolds <= 3000.0:
         notes = (*notes, f"louver Reynolds number {reynolds:.0f} is outside 100 to 3000, where the fin data lie")
-    return FinResult(
-        reynolds=reynolds, heat_transfer_coefficient=coefficient,
-        fin_efficiency=efficiency, surface_efficiency=surface,
-        conductance=surface * coefficient * geometry.total_area,
-        pressure_drop=f * geometry.total_area / geometry.free_flow_area * mass_flux**2 / (2.0 * air.density),
-        notes=notes,
-    )  # fmt: skip
+    drop = f * geometry.total_area / geometry.free_flow_area * mass_flux**2 / (2.0 * air.density)
+    return FinResult(reynolds, surface * coefficient * geometry.total_area, drop, notes)

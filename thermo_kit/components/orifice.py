@@ -2,7 +2,7 @@
 
 import math
 
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.refrigerant import saturation_table
 from thermo_kit.units import Amount, Spec, quantity, within_ranges
@@ -24,15 +24,13 @@ _LIQUID = (0.38811, 11.427, -14.194, 1.0703, -0.091928, 21.425, -581.95)
 _LEAST_SHARE = 0.05
 
 
-def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
+def short_tube_flow(spec, inlet, *, outlet_pressure):
     """Return the flow through a short tube.
 
     Parameters
     ----------
     spec : OrificeSpec. The tube.
-    refrigerant : str. Its name.
-    pressure : float, [Pa]. Absolute, in front of it.
-    enthalpy : float, [J/kg]. Of what comes.
+    inlet : Stream. What comes.
     outlet_pressure : float, [Pa]. Absolute, behind it; it matters only where the flow is not choked.
 
     Returns: float, [kg/s]. Mass flow; 0 where no pressure drives it. Raises NoSolutionError above the critical point.
@@ -50,22 +48,24 @@ def short_tube_flow(spec, *, refrigerant, pressure, enthalpy, outlet_pressure):
     Examples
     --------
     >>> tube = OrificeSpec(diameter=1.35e-3, length=12.7e-3)
-    >>> h = Refrigerant("R-134a").at(p=1221e3, T=314.55).h
-    >>> flow = short_tube_flow(tube, refrigerant="R-134a", pressure=1221e3, enthalpy=h, outlet_pressure=3.15e5)
-    >>> 88 < flow * 3600 < 98
+    >>> from thermo_kit.substances import stream_at
+    >>> liquid = stream_at("R-134a", p=1221e3, T=314.55)
+    >>> 88 < short_tube_flow(tube, liquid, outlet_pressure=3.15e5) * 3600 < 98
     True
     """
+    pressure, enthalpy = inlet.pressure, inlet.enthalpy
     within_ranges(
         ("pressure in front of the tube", pressure, 0.0, 3e7, "pressure"),
         ("enthalpy in front of the tube", enthalpy, -1e6, 2e6, "specific_enthalpy"),
         ("pressure behind the tube", outlet_pressure, 0.0, 3e7, "pressure"),
     )
-    fluid, drive = Refrigerant(refrigerant), pressure - outlet_pressure
+    fluid, drive = Refrigerant(inlet.refrigerant), pressure - outlet_pressure
     if drive <= 0.0:
         return 0.0
     if pressure >= fluid.critical_pressure:
-        told = "is above the critical point, where no bubble marks the flow", "lower it: air in the circuit, or heat?"
-        raise NoSolutionError(Problem("pressure in front of the tube", Amount(pressure, "pressure"), *told))
+        told = "is above the critical point, where no bubble marks the flow"
+        advice = "lower it: air in the circuit, or heat?"
+        raise NoSolutionError.about("pressure in front of the tube", Amount(pressure, "pressure"), told, advice)
     here = saturation_table(fluid.name).at(pressure)
     quality = (enthalpy - here.liquid_enthalpy) / (here.vapour_enthalpy - here.liquid_enthalpy)
     thinned = 1.0

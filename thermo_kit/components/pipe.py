@@ -85,17 +85,12 @@ def friction_factor(reynolds, relative_roughness):
 
 
 def _turbulent(reynolds, relative_roughness):
-    factor = _fluids_friction()(reynolds, relative_roughness)
+    from fluids.friction import friction_factor as from_library
+
+    factor = from_library(reynolds, relative_roughness)
     root = 1.0 / math.sqrt(factor)
     share = 2.0 / _LN10 * 2.51 / reynolds / (relative_roughness / 3.7 + 2.51 / reynolds * root)
     return factor, -2.0 * share / (1.0 + share)
-
-
-@functools.cache
-def _fluids_friction():
-    from fluids.friction import friction_factor as from_library
-
-    return from_library
 
 
 @functools.lru_cache(maxsize=1024)

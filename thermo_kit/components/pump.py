@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
+from thermo_kit.laws.roots import root
 from thermo_kit.units import Amount, Checks, Said, Spec, one_of, quantity, within_ranges
 
 PUMP_CONDITIONS = ("healthy", "dead", "reversed", "air-locked")
@@ -165,8 +166,6 @@ def operating_point(spec, loss, *, density):
     >>> round(point.volume_flow * 1e4, 6)
     2.828427
     """
-    from scipy.optimize import brentq
-
     within_ranges(("coolant density", density, 500.0, 2000.0, "density"))
 
     def surplus(flow):
@@ -177,5 +176,5 @@ def operating_point(spec, loss, *, density):
         advice = f"it is {spec.condition} at {100 * spec.running_share:.0f} % speed: raise its speed or mend it"
         told = "which is not above what the loop takes without flow"
         raise NoSolutionError.about("pump", Said("gives {} at closed outlet", lift), told, advice)
-    flow = brentq(surplus, 0.0, 1.5 * spec.run_out_flow, xtol=1e-16, rtol=1e-13)
+    flow = root(surplus, 0.0, 1.5 * spec.run_out_flow, what="flow of the pump", xtol=1e-16)
     return run_pump(spec, volume_flow=flow, density=density)

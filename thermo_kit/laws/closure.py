@@ -1,11 +1,12 @@
 """The one place that decides whether a balance closes: a solution that does not is an error, never a number."""
 
 from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.laws.roots import ADVICE
 
 CLOSURE_LIMIT = 1e-6
 
 
-def closed(*, limit=CLOSURE_LIMIT, **closures):
+def closed(**closures):
     """Return the worst relative closure [-], or raise `NoSolutionError` naming each balance that is open.
 
     The names are told in the message (`coil_energy=…` is the "coil energy" balance); not-a-number counts as open.
@@ -19,17 +20,14 @@ def closed(*, limit=CLOSURE_LIMIT, **closures):
     thermo_kit.errors.NoSolutionError: condenser energy balance is open by nan while it must close within 1e-06: \
 move the inputs away from the edge of their range
     """
-    still_open = {name: value for name, value in closures.items() if not abs(value) <= limit}
+    limit = f"while it must close within {CLOSURE_LIMIT:g}"
+    still_open = [
+        Problem(f"{name.replace('_', ' ')} balance", f"is open by {value:.1e}", limit, ADVICE)
+        for name, value in closures.items()
+        if not abs(value) <= CLOSURE_LIMIT
+    ]
     if still_open:
-        raise NoSolutionError(
-            *(
-                Problem(
-                    f"{name.replace('_', ' ')} balance", f"is open by {value:.1e}",
-                    f"while it must close within {limit:g}", "move the inputs away from the edge of their range",
-                )
-                for name, value in still_open.items()
-            )
-        )  # fmt: skip
+        raise NoSolutionError(*still_open)
     return max(map(abs, closures.values()), default=0.0)
 
 

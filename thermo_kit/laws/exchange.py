@@ -3,7 +3,6 @@
 Kays & London, Compact Heat Exchangers; Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, chapter 11.
 """
 
-import functools
 import math
 
 
@@ -59,11 +58,6 @@ def crossflow_effectiveness(units, capacity_ratio):
     >>> round(crossflow_effectiveness(2.0, 0.5), 2)
     0.74
     """
-    return min(_ht()(NTU=units, Cr=capacity_ratio, subtype="crossflow approximate"), 1.0)
-
-
-@functools.cache
-def _ht():
     from ht import effectiveness_from_NTU
 
-    return effectiveness_from_NTU
+    return min(effectiveness_from_NTU(NTU=units, Cr=capacity_ratio, subtype="crossflow approximate"), 1.0)

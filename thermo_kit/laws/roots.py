@@ -10,7 +10,7 @@ from thermo_kit.errors import NoSolutionError
 ADVICE = "move the inputs away from the edge of their range"
 
 
-def root(function, low, high, *, what, settled=0.0, xtol=1e-12, rtol=1e-13, advice=ADVICE):
+def root(function, low, high, *, what, settled=0.0, xtol=1e-12, advice=ADVICE):
     """Return the zero of a continuous function between two ends; what: name of the unknown, for the message.
 
     A value within ±settled counts as zero. `NoSolutionError` where the ends do not lie on both sides of zero or are
@@ -21,7 +21,7 @@ def root(function, low, high, *, what, settled=0.0, xtol=1e-12, rtol=1e-13, advi
     >>> round(root(lambda x: x * x - 2.0, 0.0, 2.0, what="side"), 9)
     1.414213562
     """
-    return _between(function, {low: function(low), high: function(high)}, what, settled, xtol, rtol, advice)
+    return _between(function, {low: function(low), high: function(high)}, what, settled, xtol, advice)
 
 
 def root_near(function, guess, step, low, high, *, what, settled=0.0, xtol=1e-12, beyond=(ADVICE, ADVICE)):
@@ -45,10 +45,10 @@ def root_near(function, guess, step, low, high, *, what, settled=0.0, xtol=1e-12
         value = function(here)
         known = {before: at_before, here: value}
         stride *= 3.0
-    return _between(function, known, what, settled, xtol, 1e-13, beyond[1] if upward else beyond[0])
+    return _between(function, known, what, settled, xtol, beyond[1] if upward else beyond[0])
 
 
-def _between(function, known, what, settled, xtol, rtol, advice):
+def _between(function, known, what, settled, xtol, advice):
     from scipy.optimize import brentq
 
     known = {here: 0.0 if abs(value) <= settled else value for here, value in known.items()}
@@ -65,7 +65,7 @@ def _between(function, known, what, settled, xtol, rtol, advice):
             known[here] = 0.0 if abs(value) <= settled else value
         return known[here]
 
-    found = brentq(asked, low, high, xtol=xtol, rtol=rtol)
+    found = brentq(asked, low, high, xtol=xtol, rtol=1e-13)
     if settled and asked(found) != 0.0:
         raise NoSolutionError.about(what, "has no answer", "since the balance jumps there", advice)
     return found

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo_kit.errors import OutOfRangeError
-from thermo_kit.substances.names import canonical_name
 from thermo_kit.substances.refrigerant import Refrigerant
 from thermo_kit.units import UnitSystem, from_display
 
@@ -65,8 +64,6 @@ class SaturationCurve:
     refrigerant: str
     T: tuple[float, ...]
     p: tuple[float, ...]
-    critical_temperature: float
-    critical_pressure: float
 
 
 _STEPS = {
@@ -77,6 +74,7 @@ _MOST_LINES = 10
 _DECADE = (1.0, 2.0, 5.0)
 
 
+@functools.cache
 def property_lines(name, system=UnitSystem.SI):
     """Return every line of a refrigerant's pressure-enthalpy diagram, computed once.
 
@@ -91,14 +89,9 @@ def property_lines(name, system=UnitSystem.SI):
     >>> round(lines.critical_temperature - 273.15, 1)
     101.1
     """
-    return _lines(canonical_name(name), system)
-
-
-@functools.cache
-def _lines(name, system):
     refrigerant = Refrigerant(name)
     p_low = 0.85 * refrigerant.dew_pressure(COLDEST_SATURATION)
-    p_high = (2.2 if name == "R-744" else 1.6) * refrigerant.critical_pressure
+    p_high = (2.2 if refrigerant.name == "R-744" else 1.6) * refrigerant.critical_pressure
     coldest, hottest = refrigerant.dew_temperature(p_low), refrigerant.critical_temperature - 2e-3
     T = hottest - (hottest - coldest) * np.linspace(1.0, 0.0, 2 * DENSE) ** 2
     liquid, vapour = ([refrigerant.at(T=value, x=x) for value in T] for x in (0.0, 1.0))
@@ -112,7 +105,7 @@ def _lines(name, system):
     span = h_high - h_liquid[0]
     window = (p_low, p_high)
     return PropertyLines(
-        refrigerant=name,
+        refrigerant=refrigerant.name,
         system=system,
         lowest_pressure=p_low,
         highest_pressure=p_high,
@@ -243,6 +236,7 @@ def _fixed(values):
     return array
 
 
+@functools.cache
 def saturation_curve(name):
     """Return the boiling line of a refrigerant as points, computed once.
 
@@ -254,18 +248,8 @@ def saturation_curve(name):
     >>> round(curve.p[0] / 1e5, 2)
     1.11
     """
-    return _curve(canonical_name(name))
-
-
-@functools.cache
-def _curve(name):
     refrigerant = Refrigerant(name)
     T = np.linspace(COLDEST_SATURATION, refrigerant.critical_temperature - 2e-3, 2 * DENSE)
     p = [refrigerant.dew_pressure(value) for value in T]
-    return SaturationCurve(
-        name,
-        (*T.tolist(), refrigerant.critical_temperature),
-        (*p, refrigerant.critical_pressure),
-        refrigerant.critical_temperature,
-        refrigerant.critical_pressure,
-    )
+    T_curve, p_curve = (*T.tolist(), refrigerant.critical_temperature), (*p, refrigerant.critical_pressure)
+    return SaturationCurve(refrigerant.name, T_curve, p_curve)

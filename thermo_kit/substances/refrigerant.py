@@ -164,9 +164,8 @@ class Refrigerant:
         state = self._state
         self.critical_temperature = state.T_critical()
         self.critical_pressure = state.p_critical()
-        self.triple_temperature = state.Ttriple()
         self.molar_mass = state.molar_mass()
-        self.lowest_temperature = max(self.triple_temperature, LOWEST_TEMPERATURE)
+        self.lowest_temperature = max(state.Ttriple(), LOWEST_TEMPERATURE)
         self.highest_temperature = min(state.Tmax(), HIGHEST_TEMPERATURE)
         self.highest_pressure = HIGHEST_PRESSURE
         state.update(coolprop().QT_INPUTS, 1.0, self.lowest_temperature)

@@ -3,7 +3,7 @@
 import math
 
 from thermo_kit.substances.engine import coolprop, kept_state
-from thermo_kit.units.checks import Checks, within_ranges
+from thermo_kit.units import within_ranges
 
 TRIPLE_TEMPERATURE = 273.16
 TRIPLE_PRESSURE = 611.657
@@ -63,9 +63,7 @@ def water_boiling_temperature(p):
     >>> round(water_boiling_temperature(2339.3), 2)
     293.15
     """
-    with Checks() as checks:
-        low, high = _sublimation_pressure(LOWEST_ICE_TEMPERATURE), 1.5549e6
-        checks.within("pressure over water", p, low, high, kind="pressure")
+    within_ranges(("pressure over water", p, _sublimation_pressure(LOWEST_ICE_TEMPERATURE), 1.5549e6, "pressure"))
     if p < TRIPLE_PRESSURE:
         from scipy.optimize import brentq
 

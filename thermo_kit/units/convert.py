@@ -2,7 +2,7 @@
 
 import functools
 
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.units.kinds import KINDS, UNITS, UnitSystem, kind_of
 
 STANDARD_ATMOSPHERE = 101_325.0
@@ -29,14 +29,8 @@ def atmosphere_pressure(altitude):
     83524
     """
     if not LOWEST_ALTITUDE <= altitude <= HIGHEST_ALTITUDE:
-        raise OutOfRangeError(
-            Problem(
-                "altitude",
-                f"{altitude:g} m",
-                f"is outside {LOWEST_ALTITUDE:g} to {HIGHEST_ALTITUDE:g} m",
-                "check the unit (5,000 ft are 1,524 m)",
-            )
-        )
+        told = f"is outside {LOWEST_ALTITUDE:g} to {HIGHEST_ALTITUDE:g} m"
+        raise OutOfRangeError.about("altitude", f"{altitude:g} m", told, "check the unit (5,000 ft are 1,524 m)")
     gravity, gas_constant, gradient, sea_level = 9.80665, 287.05287, 0.0065, 288.15
     return STANDARD_ATMOSPHERE * (1 - gradient * altitude / sea_level) ** (gravity / (gas_constant * gradient))
 

@@ -7,7 +7,7 @@ from enum import Enum
 from importlib.resources import files
 from typing import NamedTuple
 
-from thermo_kit.errors import Problem, UnitError
+from thermo_kit.errors import UnitError
 
 
 class UnitSystem(Enum):
@@ -56,6 +56,10 @@ KINDS = {name: Kind(*row) for name, row in _TABLE["kinds"].items()}
 """Kinds of quantity; how each is stored and shown stands in `kinds.toml`."""
 UNITS = {name: Unit(base, *map(float, numbers)) for name, (base, *numbers) in _TABLE["units"].items()}
 """Units that numbers are shown in."""
+SPELLINGS = {typed: name for name, ways in _TABLE["spellings"].items() for typed in ways}
+"""What may be typed for a unit, in small letters, and the name of that unit."""
+ALLOWED = _TABLE["allowed"]
+"""Units of one kind, and what a text in another is told to be in."""
 
 
 def kind_of(kind):
@@ -63,9 +67,8 @@ def kind_of(kind):
     try:
         return KINDS[kind]
     except KeyError:
-        raise UnitError(
-            Problem("kind of quantity", repr(kind), "is not known", "use one of " + ", ".join(sorted(KINDS)))
-        ) from None
+        advice = "use one of " + ", ".join(sorted(KINDS))
+        raise UnitError.about("kind of quantity", repr(kind), "is not known", advice) from None
 
 
 def sign_of(kind, system=UnitSystem.SI):

@@ -5,7 +5,7 @@ of a panel's control, and the ranges from which the tests draw.
 """
 
 import typing
-from dataclasses import MISSING, dataclass, field, fields
+from dataclasses import MISSING, dataclass, field, fields, replace
 
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.units.checks import Checks
@@ -157,7 +157,7 @@ class Several(Asked):
             own = Checks()
             self.each.check(own, one)
             for problem in own.problems:
-                checks.add(f"{problem.argument} {number}", problem.given, problem.limit, problem.advice)
+                checks.problems.append(replace(problem, argument=f"{problem.argument} {number}"))
 
     def read(self, value, where):
         return tuple(self.each.read(one, f"{where}, {i}") for i, one in enumerate(value, 1))
@@ -277,7 +277,7 @@ def from_table(spec, table, where):
     An unknown, missing or refused field is an `InputError` with the file (`where`), the field and the likely slip.
     """
     if not isinstance(table, dict):
-        raise InputError(Problem(where, repr(table)[:60], "is not a table", "give its fields by name"))
+        raise InputError.about(where, repr(table)[:60], "is not a table", "give its fields by name")
     wanted = asked_of(spec)
     unknown = sorted(set(table) - set(wanted))
     needed = {one.name for one in fields(spec) if one.default is MISSING and one.default_factory is MISSING}
@@ -289,6 +289,5 @@ def from_table(spec, table, where):
     try:
         return spec(**{name: wanted[name].read(value, f"{where}, {name}") for name, value in table.items()})
     except InputError as error:
-        raise InputError(
-            *(Problem(f"{where}: {p.argument}", p.given, p.limit, p.advice) for p in error.problems)
-        ) from None
+        problems = (replace(one, argument=f"{where}: {one.argument}") for one in error.problems)
+        raise InputError(*problems) from None

@@ -3,9 +3,9 @@
 import math
 import re
 
-from thermo_kit.errors import OutOfRangeError, Problem, UnitError
+from thermo_kit.errors import OutOfRangeError, UnitError
 from thermo_kit.units.convert import atmosphere_pressure, to_display, unit_registry
-from thermo_kit.units.kinds import UNITS, UnitSystem, decimals_of, sign_of
+from thermo_kit.units.kinds import ALLOWED, SPELLINGS, UNITS, UnitSystem, decimals_of, sign_of
 
 
 def format_quantity(value, kind, system=UnitSystem.SI, altitude=0, decimals=None):
@@ -54,45 +54,15 @@ _LONGEST_UNIT = 40
 _WEIGHT_FOR_PRESSURE = ("lb", "lbs", "pound", "pounds")  # common practice, no source: said of a gauge's psi
 # Nobody writes thousandths of a millibar, but a barometer's "1,013 mbar" stands in every textbook.
 _WHOLE_UNITS = ("mbar", "hpa")
-_ALLOWED = (
-    ("psi bar Pa kPa MPa mbar torr inHg mtorr", "bar, mbar, kPa, psi, kg/cm2, inHg vac, micron"),
-    ("degC degF K", "°C, °F, K"),
-    ("g kg oz lb", "g, kg, oz, lb"),
-    ("mm m inch ft", "mm, cm, m, in, ft"),
-    ("m/s km/hour mile/hour ft/s", "m/s, km/h, mph, ft/s"),
-    ("g/s kg/s", "g/s, kg/s, kg/h, lb/min"),
-    ("L/min m**3/h m**3/hour ft**3/min gallon/min", "L/min, m³/h, gpm, cfm"),
-    ("W kW Btu/hour", "W, kW, Btu/h"),
-    ("L mL cm**3 gallon", "L, mL, cm³, m³, gal"),
-)
 _DIFFERENCES = ("K", "delta_degF")
 _AS_DIFFERENCE = {"degC": "K", "degF": "delta_degF"}
-_SPELLINGS = {
-    "°c": "degC", "c": "degC", "degc": "degC", "celsius": "degC", "deg c": "degC", "k": "K", "kelvin": "K",
-    "°f diff.": "delta_degF", "°f": "degF", "f": "degF", "degf": "degF", "fahrenheit": "degF", "deg f": "degF",
-    "pa": "Pa", "kpa": "kPa", "mpa": "MPa", "mbar": "mbar", "psi": "psi", "bar": "bar",
-    "inhg": "inHg", "in hg": "inHg", "in. hg": "inHg", "micron": "mtorr", "microns": "mtorr", "torr": "torr",
-    "mmhg": "mmHg", "%": "percent", "kw": "kW", "w": "W", "kj/kg": "kJ/kg", "btu/lb": "Btu/lb", "btu/h": "Btu/hour",
-    "g": "g", "kg": "kg", "g/s": "g/s", "kg/s": "kg/s", "r/min": "rpm", "l/min": "L/min", "gpm": "gallon/min",
-    "l": "L", "ml": "mL", "m³/h": "m**3/hour", "cfm": "ft**3/min", "kg/m³": "kg/m**3",
-    "kj/kg k": "kJ/kg/K", "kj/(kg k)": "kJ/kg/K", "a": "ampere", "v": "volt", "years": "year", "y": "year",
-    "°": "degree", "deg": "degree", "fl oz": "fluid_ounce", "fl oz/h": "fluid_ounce/hour",
-    "pa/(m³/s)²": "Pa*s**2/m**6", "kg/m²s": "kg/(m² s)", "kg/m² s": "kg/(m² s)", "kohm": "kohm", "kω": "kohm", "amp": "ampere", "amps": "ampere",
-    "lpm": "L/min", "btu/hr": "Btu/hour", '"': "inch", "fins": "1/inch",
-    "kg/cm2": "kgf/cm**2", "kg/cm²": "kgf/cm**2", "kgf/cm²": "kgf/cm**2", "kp/cm2": "kgf/cm**2", "at": "kgf/cm**2",
-    "lbs": "lb", "pound": "lb", "pounds": "lb", "kph": "km/hour", "km/h": "km/hour", "kmh": "km/hour", "mph": "mile/hour",
-    "psid": "psi", "hpa": "hPa", "rpm": "rpm", "u/min": "rpm", "1/min": "rpm", "l/h": "L/hour", "ccm": "cm**3", "cc": "cm**3",
-    "g/y": "g/year", "g/a": "g/year", "gal": "gallon", "oz": "oz", "ft": "ft", "feet": "ft", "inches": "inch", "in": "inch",
-    "nm": "N*m", "n·m": "N*m", "ah": "A*hour", "ω": "ohm", "ohms": "ohm", "min": "minute", "mins": "minute",
-    "fins/in": "1/inch", "fpi": "1/inch",  # the library would read "fin" as a femto-inch
-}  # fmt: skip
 
 
 def _read_number(text, argument, expected_unit, comma):
     match = _NUMBER.match(text)
     if not match:
         given, told = (repr(text[:60]), "is not a number") if text.strip() else ("", "is empty")
-        raise UnitError(Problem(argument, given, told, f'write it like "{f"3 {expected_unit}".strip()}"'))
+        raise UnitError.about(argument, given, told, f'write it like "{f"3 {expected_unit}".strip()}"')
     digits = match.group(1).replace("−", "-").replace("–", "-").replace(" ", "")
     if comma:
         digits = digits.translate(_SWAPPED)
@@ -108,14 +78,13 @@ def _read_number(text, argument, expected_unit, comma):
     try:
         number = float(digits)
     except ValueError:
-        raise UnitError(
-            Problem(argument, repr(text[:60]), "is not one number", "write one number with a point, like 2.4")
-        ) from None
+        advice = "write one number with a point, like 2.4"
+        raise UnitError.about(argument, repr(text[:60]), "is not one number", advice) from None
     return number, match.group(2)
 
 
 def _refuse_two_ways(argument, text, fix):
-    raise UnitError(Problem(argument, repr(text[:60]), "can be read in two ways", fix))
+    raise UnitError.about(argument, repr(text[:60]), "can be read in two ways", fix)
 
 
 def says_gauge(text):
@@ -128,8 +97,8 @@ def says_gauge(text):
 def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=False):
     """Read a text such as "35 psi", with decimal point or comma, and return the SI number, pressures absolute.
 
-    expected_unit: trade sign of the unit taken where there is none, such as "psig", "bar abs", "°C", "kJ/kg"; if it is a
-    gauge unit, a plain "psi" or "bar" is read as gauge, otherwise as absolute; "K" and "°F diff." ask for a difference
+    expected_unit: trade sign of the unit taken where there is none, such as "psig", "bar abs", "°C"; if it is a gauge
+    unit, a plain "psi" or "bar" is read as gauge, otherwise as absolute; "K" and "°F diff." ask for a difference
     altitude: height of the workshop [m], for gauge pressures and vacuum; argument: what it is, for the message
     comma: whether the reader has chosen the decimal comma, for whom "1.200" can be read in two ways, not "1,200"
 
@@ -157,28 +126,24 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=Fals
     if expected_name in _DIFFERENCES:
         name = _AS_DIFFERENCE.get(name, name)
     if not _of_one_kind(name, expected_name):
-        allowed = next((told for names, told in _ALLOWED if expected_name in names.split()), "")
+        allowed = next((told for names, told in ALLOWED.items() if expected_name in names.split()), "")
         allowed = f"in one of: {allowed}" if allowed else f"in {expected_unit} or in a unit of the same kind"
         told, fix = f"is not in a unit that fits {expected_unit}", allowed
         if not expected_unit:
             told, fix = "carries a unit where none is asked for", "alone, without a unit"
-        raise UnitError(Problem(argument, repr(str(text)[:60]), told, f"give one number {fix}"))
+        raise UnitError.about(argument, repr(str(text)[:60]), told, f"give one number {fix}")
     value = _stored(number, name, expected_name)
     if not math.isfinite(value):
-        raise UnitError(Problem(argument, repr(str(text)[:60]), "is too large", "check the exponent"))
+        raise UnitError.about(argument, repr(str(text)[:60]), "is too large", "check the exponent")
     is_pressure = _of_one_kind(name, "Pa")
     if is_pressure and gauge:
         value += atmosphere_pressure(altitude)
     if is_pressure and value < 0:
-        raise OutOfRangeError(
-            Problem(
-                argument,
-                str(text)[:60],
-                "is below a perfect vacuum",
-                "a gauge cannot read lower than minus the local air pressure "
-                f"({-atmosphere_pressure(altitude) / 1e5:.3f} bar here): check sign and unit",
-            )
+        advice = (
+            "a gauge cannot read lower than minus the local air pressure "
+            f"({-atmosphere_pressure(altitude) / 1e5:.3f} bar here): check sign and unit"
         )
+        raise OutOfRangeError.about(argument, str(text)[:60], "is below a perfect vacuum", advice)
     return float(value)
 
 
@@ -206,12 +171,12 @@ def _unit_name(unit):
     text = _PLAIN_POWER.sub(lambda found: found[1] + "²³"[found[2] == "3"], " ".join(unit.strip().split()))
     lower = text.lower()
     if match := _GAUGE.match(lower):
-        return _SPELLINGS[match.group(1)], True
+        return SPELLINGS[match.group(1)], True
     if match := _ABSOLUTE.match(lower):
-        return _SPELLINGS[match.group(1)], False
+        return SPELLINGS[match.group(1)], False
     if text in ("mPa", "MPa"):
         return "MPa", None
-    return _SPELLINGS.get(lower, text), None
+    return SPELLINGS.get(lower, text), None
 
 
 def ohms(value):

@@ -68,7 +68,7 @@ def water_gap(**changes):
 def heat_gap(**changes):
     """Refrigerant against air less drained water, as a share of the heat."""
     result = solve_evaporator(coil(), _air(**{"p": 101325.0, "flow": 0.11, **changes}))
-    refrigerant = result.mass_flow * (result.outlet_enthalpy - result.feed.enthalpy)
+    refrigerant = result.mass_flow * (result.outlet.enthalpy - result.feed.enthalpy)
     air = result.dry_air_flow * (result.inlet.h - result.vent.h) - result.drained_heat
     return abs(refrigerant - air) / refrigerant
 

@@ -119,10 +119,7 @@ def wet_inlet_share(bore, length, condensing, quality):
     pressure = fluid.bubble_pressure(condensing)
     behind = fluid.dew_pressure(275.15)
     wet, liquid = (
-        short_tube_flow(
-            tube, refrigerant="R-134a", pressure=pressure, enthalpy=fluid.at(p=pressure, x=x).h, outlet_pressure=behind
-        )
-        for x in (quality, 0.0)
+        short_tube_flow(tube, stream_at("R-134a", p=pressure, x=x), outlet_pressure=behind) for x in (quality, 0.0)
     )
     return wet / liquid
 
@@ -130,9 +127,7 @@ def wet_inlet_share(bore, length, condensing, quality):
 def _through(tube, condensing, subcooling, outlet_pressure):
     pressure = Refrigerant("R-134a").bubble_pressure(condensing)
     liquid = stream_at("R-134a", p=pressure, T=condensing - subcooling)
-    return short_tube_flow(
-        tube, refrigerant="R-134a", pressure=pressure, enthalpy=liquid.enthalpy, outlet_pressure=outlet_pressure
-    )
+    return short_tube_flow(tube, liquid, outlet_pressure=outlet_pressure)
 
 
 def sensed(refrigerant, pressure, temperature):

@@ -7,18 +7,16 @@ from thermo_kit.components import OrificeSpec, short_tube_flow
 from thermo_kit.fleet import fault
 from thermo_kit.fleet import vehicle as spec_of
 from thermo_kit.service.leak import plateau_share
-from thermo_kit.substances import Refrigerant
+from thermo_kit.substances import Refrigerant, stream_at
 from thermo_kit.systems import Conditions, solve_vehicle
 
 
 def short_tube(diameter, length, pressure, subcooling, downstream):
     """Flow of R-134a → [kg/s]."""
     fluid = Refrigerant("R-134a")
-    h = fluid.at(p=pressure, T=fluid.bubble_temperature(pressure) - subcooling).h
-    return short_tube_flow(
-        OrificeSpec(diameter=diameter, length=length), refrigerant="R-134a", pressure=pressure, enthalpy=h,
-        outlet_pressure=fluid.dew_pressure(downstream),
-    )  # fmt: skip
+    liquid = stream_at("R-134a", p=pressure, T=fluid.bubble_temperature(pressure) - subcooling)
+    tube = OrificeSpec(diameter=diameter, length=length)
+    return short_tube_flow(tube, liquid, outlet_pressure=fluid.dew_pressure(downstream))
 
 
 @functools.cache

@@ -48,32 +48,24 @@ def plate_nusselt(Re, Pr, chevron_angle):
 
 @dataclass(frozen=True)
 class BoilingFilm:
-    """Boiling film as a power law: h = factor · x^quality_power · (1/ρ_mix)^volume_power · q^flux_power, two parts.
+    """Boiling film as a power law, SI: ln h = log_factor + ln(x^quality_power · (1/ρ_mix)^volume_power · q^flux_power).
 
-    parts: ((factor, quality_power, volume_power, flux_power), weight) for the narrow- and the wide-gap form
+    liquid_volume, vapour_volume: of a kilogram of each [m³/kg]
     """
 
-    parts: tuple
+    log_factor: float
+    quality_power: float
+    volume_power: float
+    flux_power: float
     liquid_volume: float
     vapour_volume: float
 
     def coefficient(self, quality, flux):
         """Return the film coefficient; quality [-], flux [W/m²] → [W/(m² K)]."""
+        by_quality = self.quality_power * np.log(np.maximum(quality, 1e-3))
         volume = self.liquid_volume + quality * (self.vapour_volume - self.liquid_volume)
-        total = 0.0
-        for (factor, by_quality, by_volume, by_flux), weight in self.parts:
-            total = total + weight * (
-                math.log(factor)
-                + by_quality * np.log(np.maximum(quality, 1e-3))
-                + by_volume * np.log(volume)
-                + by_flux * np.log(flux)
-            )
-        return np.exp(total)
-
-    @property
-    def flux_power(self):
-        """Power of the heat flux, weighted [-]."""
-        return sum(weight * part[3] for part, weight in self.parts)
+        by_volume = self.volume_power * np.log(volume)
+        return np.exp(self.log_factor + by_quality + by_volume + self.flux_power * np.log(flux))
 
 
 def boiling_film(saturation, *, mass_flux, stack):
@@ -86,17 +78,19 @@ def boiling_film(saturation, *, mass_flux, stack):
     References: Amalfi, Vakili-Farahani & Thome, Int. J. Refrigeration 61 (2016) 185-203, through `ht.h_boiling_Amalfi`.
     """
     weight, narrow, wide = _bond_weight(saturation, stack)
-    parts = []
+    log_factor = 0.0
     if weight < 1.0:
         factor = _library_boiling(saturation, mass_flux, stack, narrow)
         x = _REFERENCE_QUALITY
         volume = x / saturation.vapour_density + (1.0 - x) / saturation.liquid_density
-        parts.append(((factor / (volume**0.315 * _REFERENCE_FLUX**0.320), 0.0, 0.315, 0.320), 1.0 - weight))
+        log_factor += (1.0 - weight) * math.log(factor / (volume**0.315 * _REFERENCE_FLUX**0.320))
     if weight > 0.0:
         beta = stack.chevron_angle / _PAPER_BETA
         factor = _library_boiling(saturation, mass_flux, stack, wide) * beta ** (0.248 - 0.135)
-        parts.append(((factor / (_REFERENCE_QUALITY**0.135 * _REFERENCE_FLUX**0.198), 0.135, 0.0, 0.198), weight))
-    return BoilingFilm(tuple(parts), 1.0 / saturation.liquid_density, 1.0 / saturation.vapour_density)
+        log_factor += weight * math.log(factor / (_REFERENCE_QUALITY**0.135 * _REFERENCE_FLUX**0.198))
+    flux_power = 0.320 + weight * (0.198 - 0.320)
+    volumes = 1.0 / saturation.liquid_density, 1.0 / saturation.vapour_density
+    return BoilingFilm(log_factor, 0.135 * weight, 0.315 * (1.0 - weight), flux_power, *volumes)
 
 
 def _bond_weight(saturation, stack):

@@ -2,7 +2,7 @@
 
 import functools
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,6 +10,7 @@ from thermo_kit.components.chiller.films import boiling_film, plate_friction, pl
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import log_mean
+from thermo_kit.laws.roots import root
 from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant, Stream
 from thermo_kit.substances.coolant import coolant_table
 from thermo_kit.units import Amount, Said, Spec, count, flag, one_of, part, quantity
@@ -157,7 +158,7 @@ class ChillerResult:
     evaporating_temperature [K]; evaporating_pressure [Pa]; outlet_quality; superheat [K];
     coolant_outlet_temperature [K]; freezing_point [K] of the coolant; coldest_wall_temperature [K] on the coolant's
     side, under deposits; freeze_margin [K]: that wall minus the freezing point; coolant_pressure_drop [Pa];
-    refrigerant_pressure_drop [Pa]; heat_transfer_coefficient [W/(m² K)] from coolant to refrigerant; profiles
+    refrigerant_pressure_drop [Pa]; profiles
     position [-], wall_temperature [K], coolant_temperature [K], refrigerant_temperature [K], quality [-],
     heat_flux [W/m²]; energy_closure: relative; notes
     """
@@ -176,7 +177,6 @@ class ChillerResult:
     freeze_margin: float
     coolant_pressure_drop: float
     refrigerant_pressure_drop: float
-    heat_transfer_coefficient: float
     position: tuple
     wall_temperature: tuple
     coolant_temperature: tuple
@@ -191,14 +191,12 @@ DRY_OUT_QUALITY = 0.90
 _FLUX_ROUNDS = 40
 
 
-def solve_chiller(spec, inlet=None):
+def solve_chiller(spec):
     """Return the steady state of a chiller: heat flow, outlet temperatures, wall profile, distance from ice.
 
     Parameters
     ----------
     spec : ChillerSpec. Plates, fluids and operating point.
-    inlet : Stream. The refrigerant that comes, in place of the specification's refrigerant, evaporating state,
-        inlet_quality and mass_flow; without a flow of its own the superheat decides how much is taken.
 
     Returns: ChillerResult. All in SI; freeze_margin [K] is the coldest coolant-side wall minus the freezing point of
         this mixture. Raises OutOfRangeError if a value is outside its range, or the coolant is frozen or too cold to
@@ -220,32 +218,8 @@ def solve_chiller(spec, inlet=None):
     >>> result.freeze_margin > 30
     True
     """
-    return _solved(spec if inlet is None else _fed_by(spec, inlet))
-
-
-def _solved(spec):
     march = _March(spec)
     return _result(spec, march, march.solve())
-
-
-def _fed_by(spec, inlet):
-    """Return the case in which this stream enters: the pressure at the outlet is what the drop leaves of its own."""
-    from scipy.optimize import fixed_point
-
-    def fed(pressure):
-        fluid = Refrigerant(inlet.refrigerant)
-        saturation = fluid.saturation(fluid.dew_temperature(float(pressure)))
-        latent = saturation.vapour_enthalpy - saturation.liquid_enthalpy
-        quality = (inlet.enthalpy - saturation.liquid_enthalpy) / latent
-        return replace(
-            spec, refrigerant=inlet.refrigerant, evaporating_temperature=None, evaporating_pressure=float(pressure),
-            inlet_quality=quality, mass_flow=inlet.mass_flow,
-        )  # fmt: skip
-
-    def outlet_pressure(pressure):
-        return inlet.pressure - _solved(fed(pressure)).refrigerant_pressure_drop
-
-    return fed(fixed_point(outlet_pressure, inlet.pressure, xtol=1e-9))
 
 
 class _March:
@@ -280,7 +254,6 @@ class _March:
         )  # fmt: skip
         self.film = np.array([self._coolant_film(T) for T in self.film_temperature])
         self.last_flux = None
-        self.plate_resistance = self.stack.thickness / self.stack.conductivity
 
     def coolant_reynolds(self, T):
         return self.coolant_flux * self.stack.hydraulic_diameter / float(self.table.viscosity(T))
@@ -309,15 +282,13 @@ class _March:
 
     def _most_rise(self):
         """Largest enthalpy rise of the given refrigerant flow before temperatures touch."""
-        from scipy.optimize import brentq
-
         superheating = self.spec.coolant_inlet_temperature - self.boiling
         top = self.saturation.vapour_enthalpy + self.vapour_heat * superheating - self.inlet_enthalpy
 
         def spare(rise):
             return self._most_heat(self.inlet_enthalpy + rise) - self.spec.mass_flow * rise
 
-        return top if spare(top) >= 0.0 else brentq(spare, 0.0, top)
+        return top if spare(top) >= 0.0 else root(spare, 0.0, top, what="heat that the refrigerant takes up")
 
     def _root(self, operating_point, most):
         from scipy.optimize import brentq
@@ -386,7 +357,7 @@ class _Slices:
         film = np.interp(self.coolant, march.film_temperature, march.film)
         fixed = (1.0 - fade) * np.log(boiling.coefficient(quality, 1.0)) + fade * math.log(dry)
         power = (1.0 - fade) * boiling.flux_power
-        passive = march.spec.fouling + march.plate_resistance
+        passive = march.spec.fouling + march.stack.thickness / march.stack.conductivity
         start = march.last_flux
         log_flux = np.log(self.mean_difference * 500.0) if start is None or len(start) != len(film) else start
         residual = np.inf
@@ -439,7 +410,6 @@ def _result(spec, march, solved):
         freeze_margin=coldest - march.table.freezing_point,
         coolant_pressure_drop=_coolant_drop(march, solved),
         refrigerant_pressure_drop=drop,
-        heat_transfer_coefficient=heat / float((solved.mean_difference * solved.area_of).sum()),
         position=tuple(position.tolist()),
         wall_temperature=tuple(solved.metal.tolist()),
         coolant_temperature=tuple(solved.coolant.tolist()),

@@ -16,7 +16,7 @@ from thermo_kit.components.condenser.spec import (
     ReceiverFeed,
     air_side,
 )
-from thermo_kit.errors import NoSolutionError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness, mean_share
 from thermo_kit.laws.films import condensing_coefficient, single_phase_coefficient
@@ -96,15 +96,11 @@ class Tube:
     """One tube with its share of air. `advance` walks one step; the object keeps enthalpy, pressure and sums."""
 
     def __init__(self, spec, fluid, pass_air, tube_flow, air_temperature):
-        self.spec, self.fluid = spec, fluid
-        self.flow = tube_flow
+        self.fluid, self.air, self.flow = fluid, pass_air, tube_flow
         self.diameter = spec.port_diameter
         self.area = spec.ports * 0.25 * math.pi * spec.port_diameter**2
         self.inner_perimeter = spec.ports * math.pi * spec.port_diameter
         self.flux = tube_flow / self.area
-        self.air_conductance = pass_air.conductance
-        self.air_rate = pass_air.capacity_rate
-        self.open_share = pass_air.open_share
         self.air_temperature = air_temperature
         self.lengths = {"vapour": 0.0, "two-phase": 0.0, "liquid": 0.0}
         self.trailing_liquid = 0.0
@@ -113,8 +109,9 @@ class Tube:
 
     def grip(self, coefficient):
         """Return heat flow per metre of tube and per kelvin between refrigerant and entering air [W/(m K)]."""
-        conductance = 1.0 / (1.0 / (coefficient * self.inner_perimeter) + 1.0 / self.air_conductance)
-        return self.open_share * self.air_rate * effectiveness(conductance / self.air_rate)
+        air = self.air
+        conductance = 1.0 / (1.0 / (coefficient * self.inner_perimeter) + 1.0 / air.conductance)
+        return air.open_share * air.capacity_rate * effectiveness(conductance / air.capacity_rate)
 
     def advance(self, h, p, length):
         """Walk one step: return (enthalpy, pressure, mass held, heat to air) at its end."""
@@ -387,21 +384,19 @@ def _feed(s, fluid, h, after_pass):
 def _checked(inlet, air):
     """Return (refrigerant, inlet temperature, dew temperature), or say why this does not condense."""
     refrigerant = Refrigerant(inlet.refrigerant)
-    checks = Checks()
-    checks.within("refrigerant mass flow", inlet.flow, SMALLEST_FLOW, LARGEST_FLOW, kind="mass_flow",
-                  advice=FLOW_ADVICE)  # fmt: skip
-    checks.within("condensing pressure", inlet.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("refrigerant mass flow", inlet.flow, SMALLEST_FLOW, LARGEST_FLOW, kind="mass_flow",
+                      advice=FLOW_ADVICE)  # fmt: skip
+        checks.within("condensing pressure", inlet.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
     limit = HIGHEST_REDUCED_PRESSURE * refrigerant.critical_pressure
     if inlet.pressure > limit:
         above = inlet.pressure >= refrigerant.critical_pressure
         advice = "above the critical pressure nothing condenses: that core is a gas cooler, and this is not its model"
-        checks.add(
+        raise OutOfRangeError.about(
             "condensing pressure", Amount(inlet.pressure, "pressure"),
             Said("is above {} (95 % of the critical pressure of {})", Amount(limit, "pressure"), refrigerant.name),
             advice if above else "so near the critical point the correlations fail; check the number and its unit",
         )  # fmt: skip
-        checks.raise_if_any()
     low = refrigerant.dew_pressure(LOWEST_CONDENSING_TEMPERATURE)
     checks.within("condensing pressure", inlet.pressure, low, limit, kind="pressure")
     checks.raise_if_any()

@@ -153,12 +153,11 @@ class PassAir:
 
 @dataclass(frozen=True, slots=True)
 class AirSide:
-    """The air through a core: volume_flow [m³/s] at inlet density; mass_flow [kg/s]; face_velocity [m/s] averaged
-    over the whole face; core_pressure_drop [Pa]; fan_power [W]; passes; notes."""
+    """The air through a core: volume_flow [m³/s] at inlet density; mass_flow [kg/s]; core_pressure_drop [Pa];
+    fan_power [W]; passes; notes."""
 
     volume_flow: float
     mass_flow: float
-    face_velocity: float
     core_pressure_drop: float
     fan_power: float
     passes: tuple[PassAir, ...]
@@ -243,10 +242,7 @@ def air_side(spec, air):
         fins = fin_surface(spec.fins, face_velocity=velocity, air=inlet)
         rate = inlet.density * velocity * geometry.tube_pitch * AIR_SPECIFIC_HEAT
         passes.append(PassAir(*span, share, velocity, fins.conductance, rate))
-    return AirSide(
-        flow, flow * inlet.density, flow / face_area, mean.pressure_drop, fan_power, tuple(passes),
-        mean.notes,
-    )  # fmt: skip
+    return AirSide(flow, flow * inlet.density, mean.pressure_drop, fan_power, tuple(passes), mean.notes)
 
 
 def _mean_of_bands(bands, top, bottom):

@@ -5,6 +5,7 @@ import math
 from dataclasses import dataclass
 
 from thermo_kit.components.evaporator.spec import EvaporatorResult
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness
 from thermo_kit.laws.roots import root_near
@@ -407,26 +408,23 @@ def _gap(*values):
 def _held(name, T0, superheat, valve_pressure, liquid_temperature):
     """Boiling pressure and enthalpies, kept: a cabin that cools asks for the same ones many hundred times."""
     fluid = Refrigerant(name)
-    checks = Checks()
     highest = fluid.critical_temperature - 2.0
     if highest < T0:
         limit = Said("is above {}, 2 K below the critical point", Amount(highest, "temperature"))
-        checks.add("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
-    checks.raise_if_any()
+        raise OutOfRangeError.about("evaporating temperature", Amount(T0, "temperature"), limit, "choose a lower one")
     p0 = fluid.dew_pressure(T0)
     if valve_pressure <= p0:
         limit = Said("is not above the evaporating pressure, {}", Amount(p0, "pressure"))
         advice = "were high side and low side swapped, or was a gauge pressure typed for an absolute one?"
-        checks.add("pressure in front of the valve", Amount(valve_pressure, "pressure"), limit, advice)
-        checks.raise_if_any()
+        raise OutOfRangeError.about("pressure in front of the valve", Amount(valve_pressure, "pressure"), limit, advice)
     h_valve = fluid.at(p=valve_pressure, T=liquid_temperature).h
     h_vapour, h_liquid = fluid.at(T=T0, x=1.0).h, fluid.at(T=T0, x=0.0).h
     quality = (h_valve - h_liquid) / (h_vapour - h_liquid)
     if quality > _WETTEST_INLET:
         advice = "was a hot-gas temperature typed, or a gauge pressure for an absolute one?"
         told = f"leaves hardly anything to boil: {min(100.0 * quality, 100.0):.0f} % is vapour behind the valve"
-        checks.add("liquid in front of the valve", Amount(liquid_temperature, "temperature"), told, advice)
-        checks.raise_if_any()
+        given = Amount(liquid_temperature, "temperature")
+        raise OutOfRangeError.about("liquid in front of the valve", given, told, advice)
     return p0, h_valve, h_vapour, _enthalpy_of_vapour(fluid, p0, T0, h_vapour, superheat)
 
 

@@ -150,11 +150,6 @@ class EvaporatorResult:
         """Pressure in the coil [Pa]."""
         return self.outlet.pressure
 
-    @property
-    def outlet_enthalpy(self):
-        """Enthalpy of the refrigerant that leaves [J/kg]."""
-        return self.outlet.enthalpy
-
 
 CURVES = (0.2, 0.4, 0.6, 0.8, 1.0)
 _LOWEST, _HIGHEST = -60, 65

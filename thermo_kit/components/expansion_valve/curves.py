@@ -218,12 +218,10 @@ def _along(result, places):
 class ShutResult:
     """What a shut valve lets through, SI.
 
-    leak_flow [kg/s]; leak_share: of what the open valve alone would pass; cooling: heat that the leak takes up while
-    it boils [W]
+    leak_flow [kg/s]; cooling: heat that the leak takes up while it boils [W]
     """
 
     leak_flow: float
-    leak_share: float
     cooling: float
 
 
@@ -236,7 +234,7 @@ def close_shut_off(shut_off, duty, *, low_pressure):
     duty : EvaporatorDuty. Refrigerant and high side.
     low_pressure : float, [Pa]. Absolute, behind it.
 
-    Returns: ShutResult. Flow, its share of the open valve's, and the cooling it still does. Raises OutOfRangeError if
+    Returns: ShutResult. Flow, and the cooling it still does. Raises OutOfRangeError if
         the low pressure is not below the high one.
 
     References: See `orifice_flow`; the expansion valve behind it is taken as wide against the leak.
@@ -255,8 +253,4 @@ def close_shut_off(shut_off, duty, *, low_pressure):
     coil = LumpedCoil(duty, inlet, fluid.dew_temperature(low_pressure))
     area = 0.25 * math.pi * shut_off.leak_diameter**2
     leak = inlet.through(area, low_pressure, coil.behind_volume)
-    return ShutResult(
-        leak_flow=leak,
-        leak_share=(shut_off.leak_diameter / shut_off.seat_diameter) ** 2,
-        cooling=leak * (coil.vapour.h - inlet.enthalpy),
-    )
+    return ShutResult(leak_flow=leak, cooling=leak * (coil.vapour.h - inlet.enthalpy))

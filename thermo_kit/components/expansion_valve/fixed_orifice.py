@@ -15,6 +15,7 @@ from thermo_kit.components.expansion_valve.solve import (
 )
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError
+from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
 from thermo_kit.substances import Refrigerant, Stream
 from thermo_kit.units import Spec, quantity
@@ -93,7 +94,7 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     entering = Stream(refrigerant=duty.refrigerant, pressure=inlet.pressure, enthalpy=inlet.enthalpy)
 
     def flow(outlet_pressure, _temperature, _volume):
-        return _through(orifice, entering, outlet_pressure + duty.pressure_drop)
+        return short_tube_flow(orifice, entering, outlet_pressure=outlet_pressure + duty.pressure_drop)
 
     draw, running, pulled_down = settle(deepest, inlet, flow)
     if draw.outlet_quality < 1.0 and not holds_liquid:
@@ -126,7 +127,7 @@ def _stored(orifice, bleed, duty):
         pressure, mass_flow, _, outlet, heat = at(boiling)
         enthalpy = min(max(outlet - heat / mass_flow, cold.h), wettest)
         entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
-        return _through(orifice, entering, pressure + duty.pressure_drop) - mass_flow
+        return short_tube_flow(orifice, entering, outlet_pressure=pressure + duty.pressure_drop) - mass_flow
 
     coldest = fluid.dew_temperature(duty.lowest_pressure)
     warmest = min(duty.air_temperature - _LEAST_DRIVE, fluid.dew_temperature(condensing - duty.pressure_drop) - 0.5)
@@ -141,24 +142,14 @@ def _stored(orifice, bleed, duty):
     if enthalpy > wettest:
         raise NoSolutionError.about("liquid in front of the orifice", "would be more than half vapour", "", advice)
     entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
-    passed = _through(orifice, entering, pressure + duty.pressure_drop)
+    passed = short_tube_flow(orifice, entering, outlet_pressure=pressure + duty.pressure_drop)
     draw = Draw(pressure, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
     return _told(orifice, duty, entering, draw, 1.0, passed)
 
 
-def _through(orifice, entering, outlet_pressure):
-    return short_tube_flow(
-        orifice,
-        refrigerant=entering.refrigerant,
-        pressure=entering.pressure,
-        enthalpy=entering.enthalpy,
-        outlet_pressure=outlet_pressure,
-    )
-
-
 def _bleed_flow(bleed, liquid_density):
     area = 0.25 * math.pi * bleed.hole_diameter**2
-    push = bleed.suction + liquid_density * 9.80665 * bleed.liquid_depth
+    push = bleed.suction + liquid_density * GRAVITY * bleed.liquid_depth
     return hole_flow(area=area, density=liquid_density, pressure_drop=push, coefficient=_SHARP_EDGE)
 
 

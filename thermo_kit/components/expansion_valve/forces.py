@@ -165,18 +165,16 @@ def bulb_pressure(spec, *, refrigerant, bulb_temperature):
 class ForceBalance:
     """Three forces on the diaphragm of a valve, SI.
 
-    spec: the valve; refrigerant: the system's; outlet_pressure: at the evaporator outlet [Pa]; inlet_pressure: behind
-    the valve [Pa]; felt_pressure: the one below the diaphragm [Pa]; bulb_temperature [K]; bulb_pressure [Pa];
-    evaporating_temperature: dew temperature at the evaporator outlet [K]; superheat: at the bulb [K];
-    static_superheat: at which the pin leaves its seat [K], None where more than 30 K would be needed or the bulb is
-    empty; bulb_force, evaporator_force: of the pressures [N]; spring_force: at this lift [N]; surplus: what seat or
-    stop holds [N]; lift: of the pin [m]; opening_share: lift by full lift; state: "closed", "partly open" or "fully
-    open"; force_closure: what is left over where nothing holds the pin, as a share of the bulb's force
+    spec: the valve; inlet_pressure: behind the valve [Pa]; felt_pressure: the one below the diaphragm [Pa];
+    bulb_temperature [K]; bulb_pressure [Pa]; evaporating_temperature: dew temperature at the evaporator outlet [K];
+    superheat: at the bulb [K]; static_superheat: at which the pin leaves its seat [K], None where more than 30 K would
+    be needed or the bulb is empty; bulb_force, evaporator_force: of the pressures [N]; spring_force: at this lift [N];
+    surplus: what seat or stop holds [N]; lift: of the pin [m]; opening_share: lift by full lift; state: "closed",
+    "partly open" or "fully open"; force_closure: what is left over where nothing holds the pin, as a share of the
+    bulb's force
     """
 
     spec: ExpansionValveSpec
-    refrigerant: str
-    outlet_pressure: float
     inlet_pressure: float
     felt_pressure: float
     bulb_temperature: float
@@ -255,8 +253,6 @@ def force_balance(
     state = "closed" if lift <= 0.0 else "fully open" if lift >= spec.full_lift else "partly open"
     return ForceBalance(
         spec=spec,
-        refrigerant=fluid.name,
-        outlet_pressure=outlet_pressure,
         inlet_pressure=inlet,
         felt_pressure=below,
         bulb_temperature=bulb_temperature,

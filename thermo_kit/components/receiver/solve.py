@@ -163,15 +163,15 @@ def _condensing_temperature(inlet):
 
 
 def _check_inventory(inventory, empty, full):
-    with Checks() as checks:
-        if inventory > full * (1 + 1e-9):
-            limit = Said("is more than the vessel holds, {}", Amount(full, "mass"))
-            advice = "the rest stands in the condenser; or was this the charge of the whole system?"
-            checks.add("refrigerant in the receiver", Amount(inventory, "mass"), limit, advice)
-        elif inventory < empty * (1 - 1e-9):
-            given = Amount(inventory, "mass", 1)
-            limit = Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1))
-            checks.add("refrigerant in the receiver", given, limit, "no liquid is left: check the number and its unit")
+    name = "refrigerant in the receiver"
+    if inventory > full * (1 + 1e-9):
+        limit = Said("is more than the vessel holds, {}", Amount(full, "mass"))
+        advice = "the rest stands in the condenser; or was this the charge of the whole system?"
+        raise OutOfRangeError.about(name, Amount(inventory, "mass"), limit, advice)
+    if inventory < empty * (1 - 1e-9):
+        limit = Said("is less than its vapour alone weighs, {}", Amount(empty, "mass", 1))
+        advice = "no liquid is left: check the number and its unit"
+        raise OutOfRangeError.about(name, Amount(inventory, "mass", 1), limit, advice)
 
 
 def _notes(regime, conditions, axis_height, spec):

@@ -159,11 +159,6 @@ def surface_slope(tilt, lateral_acceleration):
     return math.tan(surface_angle(tilt, lateral_acceleration))
 
 
-def felt_gravity(lateral_acceleration):
-    """Return what pulls on the liquid in a bend: gravity and inertia together; [m/s²] → [m/s²]."""
-    return math.hypot(GRAVITY, lateral_acceleration)
-
-
 NEAREST_TO_CRITICAL = 3.0
 DIP_COEFFICIENT = 0.69
 FROUDE_FACTOR = 2.3
@@ -303,7 +298,7 @@ class PickUp:
 
         lateral_acceleration: in the bend [m/s²] → onset (the surface dips in) and safe side [m].
         """
-        pull = felt_gravity(lateral_acceleration)
+        pull = math.hypot(GRAVITY, lateral_acceleration)  # gravity and inertia together
         liquid, vapour = self.saturation.liquid_density, self.saturation.vapour_density
         onset = dip_height(volume_flow=self.volume_flow, liquid_density=liquid, vapour_density=vapour, gravity=pull)
         safe = safe_submergence(

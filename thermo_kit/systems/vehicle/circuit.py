@@ -302,7 +302,7 @@ class Circuit:
         if to_chiller > 0.0:
             evaporator = run_evaporator(spec.evaporator, self.cabin_air, feed)
             chiller = branches.run_branch(spec.chiller, self.conditions, replace(feed, mass_flow=to_chiller))
-            h_cabin, dry = evaporator.outlet_enthalpy, evaporator.superheated_share
+            h_cabin, dry = evaporator.outlet.enthalpy, evaporator.superheated_share
             found = h_cabin + (chiller.outlet.enthalpy - h_cabin) * to_chiller / flow
         else:
             found, dry = outlet_near(spec.evaporator, self.cabin_air, feed, h_out)
@@ -368,8 +368,7 @@ class Circuit:
         """Return (flow that passes, opening, residual) of whatever feeds the evaporator."""
         spec = self.spec
         if spec.orifice:
-            passes = short_tube_flow(spec.orifice, refrigerant=self.fluid.name, pressure=before.pressure,
-                                     enthalpy=before.enthalpy, outlet_pressure=p_low)  # fmt: skip
+            passes = short_tube_flow(spec.orifice, before, outlet_pressure=p_low)
             return passes, None, (passes - flow) / max(passes, flow)
         through = self._through_one_square_metre(before, p_low)
         low = self.table.at(p_low)

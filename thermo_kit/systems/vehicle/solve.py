@@ -310,7 +310,7 @@ def _told(circuit, found, faults):
         raise _high_switch(p_discharge, spec)
     flow = high.mass_flow
     mass = done.mass_gap / flow
-    taken, h_mixed = coil.cooling_capacity, coil.outlet_enthalpy
+    taken, h_mixed = coil.cooling_capacity, coil.outlet.enthalpy
     if done.chiller:
         taken += done.chiller.cooling_capacity
         h_mixed += (done.chiller.outlet.enthalpy - h_mixed) * done.chiller.mass_flow / flow
