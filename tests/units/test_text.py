@@ -33,7 +33,7 @@ def test_a_gauge_reading_at_altitude_adds_the_local_air_pressure():
 )
 def test_a_unit_that_would_keep_the_unit_library_busy_never_reaches_it(unit, monkeypatch):
     monkeypatch.setattr("thermo_kit.units.text.unit_registry", lambda: pytest.fail("the unit library was asked"))
-    with pytest.raises(UnitError, match="is not in a unit that fits bar"):
+    with pytest.raises(UnitError, match="is (not in a unit that fits bar|more than one number)"):
         parse_quantity(f"5 {unit}", "bar")
 
 

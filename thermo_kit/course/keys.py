@@ -140,7 +140,7 @@ class NumberKey(_Part):
         try:
             number = number_in(self.unit, self.read(text), self.altitude)
         except ThermoKitError as error:
-            return self._says(UNREADABLE, 0, f"This cannot be read: {error}.")
+            return self._says(UNREADABLE, 0, f"{str(error)[:1].upper()}{str(error)[1:]}.")
         distance = abs(number - self.value)
         if distance <= self.tolerance * (1 + 1e-9):
             return self._says(RIGHT, self.points, "Right.")

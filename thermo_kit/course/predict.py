@@ -70,6 +70,7 @@ class Prediction(DescribedBox):
         value = None if self.options else read_number(text, self.unit, comma=the_view().comma)
         self.record.keep_prediction(self.name, text, value, self.unit or "")
         self._show_saved()
+        self.again.focus()  # the box it was in is locked now
         for box in _waiting[self.name].values():
             box.wake()
 

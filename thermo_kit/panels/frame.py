@@ -53,6 +53,7 @@ class Panel(widgets.VBox):
     controls = ()
     describe = None
     follow = None
+    more_button = None
 
     def __init__(self, *, view=None, **settings):
         self._view = view or the_view()
@@ -104,15 +105,23 @@ class Panel(widgets.VBox):
         """Put what is seldom moved under one button."""
         if not entries:
             return ()
-        self.more_button = bare(widgets.Button, description=f"More settings ({len(entries)})", css="tk-more")
+        self.more_button = bare(widgets.Button, css="tk-more")
         self.more = bare(widgets.VBox, entries, css="tk-folded")
-        self.more_button.on_click(lambda _button: self.unfold("tk-folded" in self.more._dom_classes))
+        self.more_button.on_click(lambda _button: self.unfold(self._is_folded))
         return self.more_button, self.more
 
     def unfold(self, shown=True):
         """Show or hide what stands under the fold."""
         (self.more.remove_class if shown else self.more.add_class)("tk-folded")
-        self.more_button.description = "Fewer settings" if shown else f"More settings ({len(self.more.children)})"
+        self._name_fold()
+
+    @property
+    def _is_folded(self):
+        return "tk-folded" in self.more._dom_classes
+
+    def _name_fold(self):
+        needed = sum("tk-folded" not in entry._dom_classes for entry in self.more.children)
+        self.more_button.description = f"More settings ({needed})" if self._is_folded else "Fewer settings"
 
     @property
     def settings(self):
@@ -194,6 +203,8 @@ class Panel(widgets.VBox):
         for name, entry in self.controls_by_field.items():
             if name not in self._problems:
                 entry.show(self._values[name], settings, self._look)
+        if self.more_button:
+            self._name_fold()
 
     def _hidden(self):
         """Name the controls that do not matter beside the present settings."""

@@ -65,8 +65,9 @@ def entries(workbook=None):
         rows = [row.strip("| ").split(" | ") for row in markdown.splitlines() if row.startswith("|")][2:]
         found += [Entry(row[0], f"Card {link[:2]}", link, ": ".join(row[1:])) for row in rows]
     for word in WORDS.values():
-        told = f"{word.sign}: {word.meaning} ({word.trade})"
-        found.append(Entry(word.name.replace("_", " "), "Glossary", "", told))
+        title = word.name.replace("_", " ")
+        trade = "" if word.trade == title else f" ({word.trade})"
+        found.append(Entry(title, "Glossary", "", f"{word.sign.replace('_', ' ')}: {word.meaning}{trade}"))
     lessons = {path.stem[:2]: path.name for path in book.lessons.glob("[0-9]*.ipynb")}
     for part in parts():
         found.append(Entry(part["name"], f"Lesson {part['lesson']}", lessons.get(part["lesson"], ""), part["does"]))
@@ -102,7 +103,8 @@ class SearchBox(DescribedBox):
             if entry.link:
                 place = f'<a class="tk-link" href="{escape(entry.link)}" target="_blank">{place}</a>'
             rows += f"<li><b>{escape(entry.title)}</b> {escape(entry.text)} ({place})</li>"
-        told = f"{len(fitting)} found{f', {MOST_SHOWN} are shown' if len(fitting) > MOST_SHOWN else ''}."
+        more = f", the first {MOST_SHOWN} are shown: one more word finds fewer" if len(fitting) > MOST_SHOWN else ""
+        told = f"{len(fitting)} found{more}."
         self.found.value = (paragraph(told, status=True) + f"<ul>{rows}</ul>") if change.new.strip() else ""
 
 

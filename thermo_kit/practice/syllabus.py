@@ -9,7 +9,7 @@ from typing import NamedTuple
 from thermo_kit.panels.tables import table
 
 KINDS = {"knowledge": "to know", "practical": "by hand"}
-PREPARES = "The workbook prepares for these rows. Rows by hand need hands and tools: it does not attest them."
+PREPARES = "The workbook prepares for these rows. What a row asks of your hands it cannot attest."
 
 
 @dataclass(frozen=True)

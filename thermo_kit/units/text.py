@@ -129,7 +129,9 @@ def parse_quantity(text, expected_unit, altitude=0, argument="value", comma=Fals
         allowed = next((told for names, told in ALLOWED.items() if expected_name in names.split()), "")
         allowed = f"in one of: {allowed}" if allowed else f"in {expected_unit} or in a unit of the same kind"
         told, fix = f"is not in a unit that fits {expected_unit}", allowed
-        if not expected_unit:
+        if re.match(r"\W*\d", unit):
+            told = "is more than one number"
+        elif not expected_unit:
             told, fix = "carries a unit where none is asked for", "alone, without a unit"
         raise UnitError.about(argument, repr(str(text)[:60]), told, f"give one number {fix}")
     value = _stored(number, name, expected_name)

@@ -25,6 +25,8 @@
 
   // Keys that belong to the page itself; all others reach the control they were typed into and nothing else.
   function reachesJupyter(event) {
+    // All of the text, not all cells.
+    if ((event.ctrlKey || event.metaKey) && event.key === "a" && !event.target.closest(".cm-editor")) return false;
     if (event.ctrlKey || event.metaKey || event.altKey) return true;
     if (event.target.closest(".cm-editor, .jp-Toolbar, .lm-Menu")) return true;
     return event.key === "F1" || (event.key === "Enter" && event.shiftKey);
@@ -37,8 +39,9 @@
     node.addEventListener("keydown", event => { if (!showsCode() && !reachesJupyter(event)) event.stopPropagation(); });
     // Enter in the only box of a question hands the answer in.
     node.addEventListener("keyup", event => {
+      if (event.key === "Tab") showPicture(event.target);
       const asked = event.key === "Enter" && event.target.matches?.("input[type=text]") && event.target.closest(".thermo-kit-course");
-      if (asked && asked.querySelectorAll("input[type=text]").length === 1 && !asked.querySelector(".tk-panel")) {
+      if (asked && asked.querySelectorAll("input[type=text]").length === 1 && !asked.querySelector(".tk-panel, input[type=radio]")) {
         asked.querySelector("button:not(:disabled)")?.click();
       }
     });
@@ -49,6 +52,17 @@
   // What was typed reaches the kernel when a box is left; so it is left before a button is pressed, and with the page.
   function enter(box) {
     box?.dispatchEvent(new Event("change", { bubbles: true }));
+  }
+
+  // Who comes by Tab sees the whole picture that a control moves, where there is room for both.
+  function showPicture(control) {
+    const pictures = control.closest(".tk-panel")?.querySelector(".tk-pictures");
+    const page = control.closest(".jp-WindowedPanel-outer");
+    if (!pictures || !page) return;
+    const box = node => node.getBoundingClientRect();
+    const hidden = box(pictures).bottom - box(page).bottom;
+    const room = Math.min(box(pictures).top, box(control.closest(".tk-control") ?? control).top) - box(page).top;
+    page.scrollTop += Math.max(0, Math.min(hidden, room) + 8);
   }
 
   // Practice by keys alone: a digit chooses, Enter checks and then goes on.
@@ -150,7 +164,8 @@
       top();
       become(good ? "running" : "failed");
       const first = notebook.node.querySelector(".jp-OutputArea-output :is(select, input, button):not(:disabled)");
-      first?.focus({ preventScroll: true });
+      // Unless the learner went on meanwhile.
+      if (!notebook.node.contains(document.activeElement) || document.activeElement.matches(".jp-Cell, .jp-Notebook")) first?.focus({ preventScroll: true });
     }
 
     start.addEventListener("click", run);
@@ -194,6 +209,8 @@
       set(box, "aria-invalid", bad ? "true" : "false");
       if (box) bad ? set(box, "aria-describedby", bad.id) : box.removeAttribute("aria-describedby");
     }
+    // JupyterLab makes a stop of the cell it holds active, which a learner cannot see.
+    if (!showsCode()) root.querySelectorAll(".jp-Cell[tabindex='0']").forEach(cell => set(cell, "tabindex", "-1"));
     for (const group of root.querySelectorAll(".widget-radio-box")) {
       const inputs = group.querySelectorAll("input[type=radio]");
       if (!inputs.length) continue;
@@ -285,6 +302,8 @@
       waiting = true;
       // After the picture: names and values are not in a hurry.
       setTimeout(() => { waiting = false; say(panel.content.node); retell(panel.content.node); }, 120);
+      // The number in a box may come after the slider that moved.
+      setTimeout(() => say(panel.content.node), 700);
     };
     const watched = { childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext", "class", "data-look"] };
     new MutationObserver(later).observe(panel.content.node, watched);
