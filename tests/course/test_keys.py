@@ -140,7 +140,7 @@ def test_a_reason_is_always_for_a_person_to_read():
     key = ReasonKey("d", ideas=[["boil", "evaporat"], ["pressure falls"]], example="It boils.", points=2)
     full = key.judge("The pressure  FALLS and so it Evaporates.")
     assert (full.verdict, full.points) == (BY_HAND, 2)
-    assert key.judge("It boils").points == 1 and "proposes 1 of 2 points" in key.judge("It boils").feedback
+    assert key.judge("It boils").points == 1 and "Proposed: 1 of 2 points" in key.judge("It boils").feedback
     assert key.judge("no idea").points == 0 and key.judge("no idea").verdict == BY_HAND
     assert key.judge(" ").verdict == EMPTY
 

@@ -105,8 +105,12 @@ def test_what_was_chosen_holds_on_the_next_page(tmp_path, monkeypatch):
     second.altitude.value = "5000 ft"
     second.numbers.value = True
     the_view.cache_clear()
-    view_switch(altitude=400)
+    third = view_switch(altitude=400)
     assert the_view().altitude == pytest.approx(1524.0)
+    assert "those of 1312 ft: set this altitude" in third.error_line.value and not second.error_line.value
+    third.altitude.value = "400 m"
+    assert third.error_line.value == ""
+    third.altitude.value = "5000 ft"
     assert the_view().look.words("12,345.6 kPa") == "12\u202f345,6 kPa"
     (tmp_path / "settings.json").write_text("{]")
     the_view.cache_clear()

@@ -136,5 +136,5 @@ def _next_step(text, key, seed):
     place = luck.randrange(len(key.right) - 1)
     before, right, others = key.right[place], key.right[place + 1], [*key.right[:place], *key.right[place + 2 :]]
     options = (right, *luck.sample(others, min(MOST_OPTIONS - 1, len(others))))
-    asked = f"{text} Which of these comes right after “{before}”?"
+    asked = f"Which of these comes right after “{before}”? ({text})"
     return asked, ChoiceKey(key.question, right=right, why=key.why), drawn_order(text, options, seed)

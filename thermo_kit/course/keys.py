@@ -152,6 +152,8 @@ class NumberKey(_Part):
                 return self._says(PARTLY, partial.points, told)
         if shown:
             return self._says(WRONG, 0, shown.help, shown.name)
+        if not self.unit and abs(number / 100 - self.value) <= self.tolerance:
+            return self._says(WRONG, 0, "A number alone is a share here: write the percent sign, or the share itself.")
         return self._says(WRONG, 0, "Not yet. Work it once more, step by step.")
 
     @property
@@ -224,7 +226,7 @@ class ReasonKey(_Part):
             told = "The words of every idea we look for are there."
         else:
             told = f"We found the words of {found} of {total} ideas."
-        told += f" That proposes {points:g} of {self.points:g} points."
+        told += f" Proposed: {points:g} of {self.points:g} points."
         told += " A machine only looks for words: compare with the worked solution, or let a person read it."
         return self._says(BY_HAND, points, told)
 

@@ -229,11 +229,8 @@ def exit_check(lesson, items):
 def case_html(asked):
     """The picture of a question and the numbers of its case."""
     lines = "".join(f"<li>{escape(line)}</li>" for line in asked.case)
-    lines = (
-        f'<ul style="columns:20em;column-gap:2em;width:46em;max-width:100%;line-height:1.4">{lines}</ul>'
-        if lines
-        else ""
-    )
+    columns = "" if any(" · " in line for line in asked.case) else "columns:20em;column-gap:2em;"
+    lines = f'<ul style="{columns}width:46em;max-width:100%;line-height:1.4">{lines}</ul>' if lines else ""
     picture = f'<div role="img" aria-label="{escape(asked.alt)}">{asked.picture}</div>' if asked.picture else ""
     return picture + lines
 

@@ -66,7 +66,7 @@ class _Entry:
                         value=chosen if chosen in steps else "",
                         description=f"{label}, step {place}",
                         style=OWN_WIDTH,
-                        layout=widgets.Layout(width="36em", max_width="100%"),
+                        layout=widgets.Layout(width="46em", max_width="100%"),
                     )
                     for place, chosen in enumerate(saved, 1)
                 ]
@@ -196,8 +196,9 @@ class AnswerSheet(DescribedBox):
             points, out_of = sum(v.points for v in counted), sum(v.out_of for v in counted)
             Record().keep_score(EXERCISE, self.case.exercise, points, out_of)
         right = sum(verdict.verdict == RIGHT for verdict in counted)
-        told = f"Checked: {right} of {len(counted)} right. What is to say of an answer stands below it."
+        told = f"Checked: {right} of {len(counted)} right. The reason stands below each answer."
         self.status.value = paragraph(told, status=True)
+        self.check.focus()  # what stands above it now would push it out of sight
 
     @told_in_panel
     def on_solve(self, _button):

@@ -93,10 +93,10 @@ def _keep_choice(name):
 
 
 class ViewSwitch(widgets.VBox):
-    """The labelled controls for the shared view, meant for the top of a notebook."""
+    """The labelled controls for the shared view, meant for the top of a notebook; told_at [m]: where its story is."""
 
-    def __init__(self, view):
-        self._view = view
+    def __init__(self, view, told_at=None):
+        self._view, self._told_at = view, told_at
         systems = [("SI (bar, °C, kg)", UnitSystem.SI), ("US customary (psi, °F, lb)", UnitSystem.US)]
         self.units = _drop_down("Units", systems)
         self.pressures = _drop_down("Pressures", [("as a gauge reads", True), ("absolute", False)])
@@ -125,6 +125,10 @@ class ViewSwitch(widgets.VBox):
         self._shown_altitude = f"{to_display(look.altitude, 'altitude', look.system):.0f}"
         self.altitude.value = self._shown_altitude
         self.error_line.value = ""
+        if self._told_at is not None and abs(look.altitude - self._told_at) > 1.0:
+            there = format_quantity(self._told_at, "altitude", look.system)
+            told = f"The numbers in the text of this page are those of {there}: set this altitude to see them in panels."
+            self.error_line.value = f'<div class="tk-help">{told}</div>'
 
     def _take(self, name, value):
         """Take over what the learner chose, for this page and all others."""
@@ -171,4 +175,4 @@ def view_switch(*, system=None, altitude=None, gauge=None):
     for name, value in (("system", system), ("altitude", altitude), ("gauge", gauge)):
         if value is not None and name not in chosen:
             setattr(view, name, value)
-    return ViewSwitch(view)
+    return ViewSwitch(view, altitude)

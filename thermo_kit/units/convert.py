@@ -92,7 +92,7 @@ def us_beside_si():
     """Return (factor, offset, US sign) for each SI sign that always becomes another one in US customary units."""
     kept = {kind.si_sign for kind in KINDS.values() if kind.si_sign == kind.us_sign}
     shown = [(kind.si_sign, kind.si, kind.us, kind.us_sign) for kind in KINDS.values() if kind.si_sign not in kept]
-    shown += [("bar", "bar", "psi", "psi"), ("kg", "kg", "lb", "lb")]
+    shown += [("bar", "bar", "psi", "psi"), ("mbar", "mbar", "psi", "psi"), ("kg", "kg", "lb", "lb")]
     lines = {}
     for sign, si, us, us_sign in shown:
         factor = UNITS[us].per * UNITS[si].of / (UNITS[us].of * UNITS[si].per)

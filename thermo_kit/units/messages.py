@@ -65,5 +65,6 @@ class Said:
 def tell(message, look):
     """Write a message, a note or an error of this package in the learner's units; plain text stays as it is."""
     if isinstance(message, ThermoKitError):
-        return "; ".join(problem.told(lambda part: tell(part, look)) for problem in message.problems)
+        told = "; ".join(problem.told(lambda part: tell(part, look)) for problem in message.problems)
+        return told.replace("?; ", "? ")
     return message.told(look) if isinstance(message, Said | Amount) else str(message)

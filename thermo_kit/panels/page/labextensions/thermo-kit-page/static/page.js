@@ -61,8 +61,11 @@
     if (!pictures || !page) return;
     const box = node => node.getBoundingClientRect();
     const hidden = box(pictures).bottom - box(page).bottom;
-    const room = Math.min(box(pictures).top, box(control.closest(".tk-control") ?? control).top) - box(page).top;
-    page.scrollTop += Math.max(0, Math.min(hidden, room) + 8);
+    const top = box(control.closest(".tk-control") ?? control).top;
+    // On a narrow page the picture is held above its controls, and over those that have scrolled up.
+    const held = getComputedStyle(pictures).position === "sticky" ? box(pictures).bottom - top : 0;
+    if (held > 0) page.scrollTop -= held + 8;
+    else page.scrollTop += Math.max(0, Math.min(hidden, Math.min(box(pictures).top, top) - box(page).top) + 8);
   }
 
   // Practice by keys alone: a digit chooses, Enter checks and then goes on.
@@ -123,6 +126,8 @@
       start.disabled = state === "starting";
       say.textContent = words;
       for (const one of Object.keys(SAY)) panel.toggleClass(`tk-${one}`, one === state);
+      // What had the focus is out of sight now.
+      if (state === "gone" && [document.body, null].includes(document.activeElement)) start.focus();
       fit();
     }
 
@@ -149,7 +154,12 @@
     async function run() {
       if (state === "starting") return;
       become("starting");
-      const top = () => { notebook.activeCellIndex = 0; scroller().scrollTop = 0; };
+      // Who reads on, or writes, while the page starts is left there.
+      const goesOn = new AbortController();
+      const top = () => { if (!goesOn.signal.aborted) { notebook.activeCellIndex = 0; scroller().scrollTop = 0; } };
+      for (const event of ["wheel", "pointerdown", "keydown"]) {
+        panel.content.node.addEventListener(event, () => goesOn.abort(), { capture: true, once: true, passive: true, signal: goesOn.signal });
+      }
       const notebook = panel.content;
       const scroller = () => notebook.node.querySelector(".jp-WindowedPanel-outer") || notebook.node;
       await panel.sessionContext.ready;
@@ -165,7 +175,8 @@
       become(good ? "running" : "failed");
       const first = notebook.node.querySelector(".jp-OutputArea-output :is(select, input, button):not(:disabled)");
       // Unless the learner went on meanwhile.
-      if (!notebook.node.contains(document.activeElement) || document.activeElement.matches(".jp-Cell, .jp-Notebook")) first?.focus({ preventScroll: true });
+      if (!goesOn.signal.aborted) first?.focus({ preventScroll: true });
+      goesOn.abort();
     }
 
     start.addEventListener("click", run);
@@ -250,7 +261,7 @@
     localStorage.setItem(LOOK, text);
     const signs = Object.keys(look.units).sort((a, b) => b.length - a.length).map(sign => sign.replace(/[()/.]/g, "\\$&"));
     const known = signs.join("|") || "(?!)";
-    units = new RegExp(`(?<!["“\\p{L}\\d.,/])(?:(${AMOUNT})( to | and | or |–))?(${AMOUNT})\\s(${known})(?![\\p{L}\\d/²³(]|\\s*\\([^)]*\\d)`, "gu");
+    units = new RegExp(`(?<!["“\\p{L}\\d.,/])(?:(${AMOUNT})( to | and | or |–))?(${AMOUNT})\\s(${known})(?![\\p{L}\\d/²³(]|(?: abs)?\\s*\\([^)]*\\d)`, "gu");
     labels = new RegExp(`\\((${known})\\)$`, "u");
   }
 
@@ -258,7 +269,7 @@
     const number = Number(text.replace("−", "-").replaceAll(",", "")) * factor + offset;
     const decimals = text.split(".")[1]?.length ?? 0;
     const digits = Math.max(2, text.replace(/^[−0.,-]+|[.,]/g, "").length);
-    const rounded = Number(offset ? number.toFixed(decimals) : number.toPrecision(digits)) + 0;
+    const rounded = Number(offset || Math.abs(number) >= 1000 ? number.toFixed(decimals) : number.toPrecision(digits)) + 0;
     return rounded.toLocaleString("en-US", { maximumFractionDigits: 5 }).replace("-", "−");
   }
 
