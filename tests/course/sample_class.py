@@ -1,5 +1,8 @@
 """A class that was handed the tiny exercise, and the sheets its learners hand in."""
 
+import contextlib
+import sqlite3
+
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.sheet import Sheet
@@ -16,6 +19,11 @@ def right_answers(workbook, case):
         "c": ["check the hose", "open the valve", "start the pump"],
         "d": "More water, and the flow stays.",
     }
+
+
+def marks_kept(room):
+    with contextlib.closing(sqlite3.connect(room.mark_book_file)) as file:
+        return file.execute("SELECT count(*) FROM marks").fetchone()[0]
 
 
 def hand_in(room, workbook, learner, **changes):

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.course.sample_class import LEARNERS, hand_in
+from tests.course.sample_class import LEARNERS, hand_in, marks_kept
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
 from thermo_kit.course import marking, spread
@@ -159,13 +159,11 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook):
         assert [m.is_new for m in marking.marked] == [new]
     hand_in(room, workbook, "A01", b="twice the flow")
     assert mark_class(room.folder, workbook=workbook).marked[0].is_new
-    with MarkBook(room.mark_book_file) as book:
-        assert book.count() == 2
+    assert marks_kept(room) == 2
     answers = workbook.answer(EXERCISE)
     answers.write_text(answers.read_text().replace("points=2", "points=3"))
     assert mark_class(room.folder, workbook=workbook).marked[0].out_of == 6
-    with MarkBook(room.mark_book_file) as book:
-        assert book.count() == 3
+    assert marks_kept(room) == 3
 
 
 def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
@@ -205,7 +203,7 @@ def test_a_mark_book_of_version_1_is_brought_up_to_date(room, workbook, version)
     assert (earlier.learner, earlier.points, earlier.answers) == ("A01", 2, {})
     assert earlier.marked_at == "2024-05-01T08:00:00Z"
     with MarkBook(room.mark_book_file) as book:
-        assert book.count() == 3 and book.newest("A01", EXERCISE).number == 3
+        assert marks_kept(room) == 3 and book.newest("A01", EXERCISE).number == 3
         newest = book.newest("A02", EXERCISE)
         assert newest.number == 8 and newest.answers["b"] == "half the flow"
     test_marks_cannot_be_changed_or_removed(room, workbook)
@@ -292,8 +290,7 @@ def test_marking_again_on_request(room, workbook):
     words = ["mark", str(room.folder), "--workbook", str(workbook.root)]
     for more, rows in (([], 1), ([], 1), (["--again"], 2)):
         assert cli.main([*words, *more]) == 0
-        with MarkBook(room.mark_book_file) as book:
-            assert book.count() == rows
+        assert marks_kept(room) == rows
 
 
 def test_marks_cannot_be_changed_or_removed(room, workbook):

@@ -180,10 +180,6 @@ class MarkBook:
                 found[decision.place] = (*found.get(decision.place, ()), decision)
         return found
 
-    def count(self):
-        """How many marks are kept."""
-        return self._file.execute("SELECT count(*) FROM marks").fetchone()[0]
-
     @contextlib.contextmanager
     def _damage_in_plain_words(self):
         try:
