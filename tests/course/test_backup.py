@@ -1,6 +1,8 @@
 """A class in one zip: whole, read back, and as good as the class when it is unpacked."""
 
+import os
 import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -13,16 +15,27 @@ from thermo_kit.course.marking import mark_class
 from thermo_kit.errors import CourseError
 
 
-def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys):
+def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, monkeypatch):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)
     (room.for_learners / "A01" / "link").symlink_to(tmp_path)
+    (room.for_learners / "A01" / os.fsdecode(b"\xfc.txt")).write_text("its name is of another system")
+    closed, real = room.for_learners / "A02", os.scandir
+
+    def scandir(path="."):
+        if Path(path) == closed:
+            raise PermissionError(13, "Permission denied", str(path))
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", scandir)
     with MarkBook(room.mark_book_file) as book:
         # Another program is adding to the book meanwhile.
         book._file.execute("BEGIN")
         assert cli.main(["backup", str(room.folder), "--to", str(tmp_path / "safe")]) == 1
     out = capsys.readouterr().out
     assert "with 1 marks; read back and found whole" in out and "A01/link: is a link" in out
+    assert ".txt: cannot be read (" in out and "A02: cannot be listed (Permission denied)" in out
+    monkeypatch.undo()
     (path,) = (tmp_path / "safe").iterdir()
     assert path.stat().st_mode & 0o777 == 0o600
     with zipfile.ZipFile(path) as packed:

@@ -77,6 +77,16 @@ def test_decisions_are_only_added_and_all_of_a_list_or_none(room, workbook):
         assert [d.points for d in book.decisions()["A01", EXERCISE, "d"]] == [1]
 
 
+def test_a_full_disk_is_called_so_and_leaves_what_was_there(room):
+    full = Decision("A01", EXERCISE, "d", 0.0, "x" * 100_000, "I", "", "")
+    with MarkBook(room.mark_book_file) as book:
+        (pages,) = book._file.execute("PRAGMA page_count").fetchone()
+        book._file.execute(f"PRAGMA max_page_count = {pages}")
+        with pytest.raises(CourseError, match="disk is full"):
+            book.decide([full])
+        assert book.decisions() == {}
+
+
 VERSION_3 = "DROP INDEX decisions_by_learner; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"
 
 

@@ -198,6 +198,15 @@ def test_a_damaged_class_is_never_overwritten(roster, workbook, class_folder, na
     assert file.read_text() == "{"
 
 
+def test_a_list_of_cases_that_could_not_be_read_again_is_not_written(roster, workbook, class_folder, monkeypatch):
+    give(roster, workbook, class_folder)
+    before = Classroom(class_folder).cases_file.read_bytes()
+    monkeypatch.setattr("thermo_kit.course.classroom.CASES_LIMIT", len(before))
+    with pytest.raises(CourseError, match="would become larger than"):
+        give(roster, workbook, class_folder, "learner\nA04\n")
+    assert Classroom(class_folder).cases_file.read_bytes() == before
+
+
 def test_a_lost_secret_is_not_made_anew(roster, workbook, class_folder):
     give(roster, workbook, class_folder)
     room = Classroom(class_folder)

@@ -1,7 +1,9 @@
 import math
+import time
 
 import pytest
 
+from thermo_kit.course.feedback import right_for
 from thermo_kit.course.keys import (
     BY_HAND,
     EMPTY,
@@ -63,6 +65,13 @@ def test_a_rough_reading_keeps_its_credit_even_where_a_mistake_lies_near():
     assert (near.verdict, near.points, near.mistake) == (PARTLY, 0.5, "")
     assert near.feedback == "Close. Or it is this: Look at the label."
     assert (shown.verdict, shown.mistake) == (WRONG, "wrong refrigerant")
+
+
+def test_blanks_without_end_keep_nobody_waiting():
+    began = time.process_time()
+    given = "1" + " " * 1_500 + "a\nb"
+    assert SUPERHEAT.judge(given).verdict == UNREADABLE and right_for(SUPERHEAT, given) == "5 K"
+    assert time.process_time() - began < 5
 
 
 def test_a_key_is_clear_when_each_mistake_can_be_told_from_the_right_number():

@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from tests.course.sample_class import hand_in
-from tests.course.sample_workbook import EXERCISE
+from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
 from thermo_kit import cli
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import FORMULA_STARTS, SEPARATORS, as_data, report_lines, safe_cell, write_csv_files
@@ -82,6 +82,21 @@ def test_everyone_on_the_class_list_has_a_row(room, workbook):
     assert text.count("(the sheet that is here now was not marked)") == 1 and "no sheet to mark" not in text
     assert "2 not marked, 0 missing, 2 marked earlier." in text
     assert [entry["learner"] for entry in as_data(marking, room.folder)["marked_earlier"]] == ["A02", "A03"]
+
+
+def test_a_key_that_asks_less_than_the_one_before_leaves_each_sign_under_its_question(room, make_workbook, capsys):
+    book = make_workbook()
+    for learner in ("A02", "A01"):
+        path = hand_in(room, book, learner, c=["", "", ""])
+    mark_class(room.folder, workbook=book)
+    # Of two sheets neither is marked anew, so that the mark of the longer key stands.
+    path.with_name("again.sheet.json").write_text(path.read_text().replace("half the", "twice the"))
+    shorter = KEY[: KEY.index("    ChoiceKey")] + KEY[KEY.index("    OrderKey") :]
+    make_workbook(answers=answers_notebook(key=shorter))
+    assert cli.main(["mark", str(room.folder), "--workbook", str(book.root)]) == 1
+    head, row = capsys.readouterr().out.splitlines()[1:3]
+    assert head.split() == ["learner", "points", "a", "b", "c", "d"] and row.startswith("  A02")
+    assert (row[head.rindex("b")], row[head.rindex("c")]) == (" ", "–")
 
 
 def test_the_head_names_the_questions_even_when_nothing_was_marked(room, workbook):

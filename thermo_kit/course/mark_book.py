@@ -92,7 +92,9 @@ class MarkBook:
         try:
             yield
         except BaseException:
-            self._file.execute("ROLLBACK")
+            # Where the disk is full, SQLite has undone it already.
+            if self._file.in_transaction:
+                self._file.execute("ROLLBACK")
             raise
         self._file.execute("COMMIT")
 
