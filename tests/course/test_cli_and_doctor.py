@@ -167,6 +167,8 @@ def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, tmp_
     finding = doctor.check_folders(workbook.root)[1]
     assert "no permission" in finding.told and "THERMO_KIT_RECORDS" in finding.advice
     assert not doctor.check_folders(tmp_path / "nowhere")[0].is_fine
+    closed = SimpleNamespace(exists=lambda: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    assert "(Permission denied)" in doctor._check_write("your record", closed).told
 
 
 def test_a_broken_widget_extension_is_told(tmp_path):
@@ -181,10 +183,14 @@ def test_a_broken_widget_extension_is_told(tmp_path):
     assert not old.is_fine and "3.1.1, which does not fit" in old.told and "--force-reinstall" in old.advice
 
 
-def test_stopping_by_hand_is_no_traceback(monkeypatch, capsys):
-    monkeypatch.setattr(cli, "run_doctor", lambda _: (_ for _ in ()).throw(KeyboardInterrupt))
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [(KeyboardInterrupt(), "Stopped."), (PermissionError(13, "no", "cases.json"), "thermo-kit: cases.json: no: check")],
+)
+def test_stopping_by_hand_or_by_the_system_is_no_traceback(monkeypatch, capsys, error, told):
+    monkeypatch.setattr(cli, "run_doctor", lambda _: (_ for _ in ()).throw(error))
     code, _, err = run(capsys, "doctor")
-    assert code == 1 and "Stopped" in err
+    assert code == 1 and told in err
 
 
 def test_a_missing_workbook_says_where_it_looked(tmp_path, monkeypatch):

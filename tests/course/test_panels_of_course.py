@@ -1,6 +1,7 @@
 """Widgets of the course without a browser: their handlers are called, since click() hides exceptions."""
 
 import json
+import sqlite3
 from datetime import date, datetime, timedelta
 
 import ipywidgets as widgets
@@ -133,6 +134,15 @@ def test_a_damaged_sheet_is_told_when_reopened(workbook, monkeypatch, own_record
     (own_records / "exercises" / f"{EXERCISE}.sheet.json").write_text("{")
     again = open_sheet(workbook, monkeypatch)
     assert "was damaged. It is kept as" in again.children[0].value
+
+
+def test_a_sheet_whose_time_was_edited_opens_all_the_same(workbook, monkeypatch, own_records):
+    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
+    path = own_records / "exercises" / f"{EXERCISE}.sheet.json"
+    for at in ("yesterday", "0001-01-01T00:00:00+14:00"):
+        path.write_text(json.dumps(json.loads(path.read_text()) | {"saved_at": at}))
+        again = open_sheet(workbook, monkeypatch)
+        assert again.entries[0].given == "20 min" and again.error_line.value == ""
 
 
 def test_what_a_learner_writes_is_never_markup(workbook, monkeypatch):
@@ -301,6 +311,34 @@ def test_quick_question_says_what_the_mistake_was():
         assert told in number.feedback.value
 
 
+def spoil_record(folder, how):
+    if how == "a folder":
+        (folder / "record.sqlite").mkdir(parents=True)
+    else:
+        Record().keep_answer("a", right=True, mode="lesson")
+        with sqlite3.connect(Record().path) as file:
+            file.execute("PRAGMA user_version = 4")
+
+
+@pytest.mark.parametrize("how", ["a folder", "of a later version"])
+def test_without_a_record_that_can_be_used_the_lesson_still_asks(own_records, how):
+    spoil_record(own_records, how)
+    for box in (ITEMS_CHECK(), quick_question("01.q1", **ITEMS[0]), predict("01.a", "?", options=["up", "down"])):
+        assert "cannot be used" in box.error_line.value or "is of version 4" in box.error_line.value
+    asked = quick_question("01.q1", **ITEMS[0])
+    asked.entry.value = "No"
+    asked.on_check(None)
+    assert "✓ Right." in asked.feedback.value and asked.error_line.value
+
+
+def test_what_a_step_within_tells_stays(monkeypatch):
+    asked = predict("01.a", "How high?", unit="bar")
+    asked.entry.value = "3"
+    monkeypatch.setattr(asked.record, "last_prediction", lambda _name: 1 / 0)
+    asked.on_commit(None)
+    assert "ZeroDivisionError" in asked.error_line.value
+
+
 def test_the_right_choice_does_not_always_stand_first():
     places = {
         quick(f"Question {i}", right="R", because="b", wrong={"W": "w", "V": "v"}).options.index("R") for i in range(20)
@@ -341,7 +379,7 @@ def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(work
     assert quick_question("01.q2", **ITEMS[1]).entry.value == "200,0"
     sheet = open_sheet(workbook, monkeypatch)
     sheet.entries[0].controls[0].value = "1.200"
-    assert "can be read in two ways" in sheet.entries[0].saved_line.value
+    assert "can be read in two ways: write 1,200 or 1200" in sheet.entries[0].saved_line.value
     sheet.entries[0].controls[0].value = "20,000"
     sheet.on_check(None)
     assert "✓ Right" in sheet.entries[0].feedback.value

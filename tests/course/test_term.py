@@ -82,6 +82,8 @@ def test_the_instructor_enters_the_true_time_of_a_hand_in(three):
         ("2026-11-30T18:00:00", "Etc/GMT+2", False),
         ("2026-11-30", "UTC", False),
         ("2026-11-29", "UTC", True),
+        ("9999-12-31", "Etc/GMT+2", False),
+        ("0001-01-01", "Etc/GMT-2", True),
     ],
 )
 def test_a_deadline_counts_in_the_zone_of_the_class(three, due, zone, is_late):

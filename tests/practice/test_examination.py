@@ -35,6 +35,7 @@ def test_a_supplied_blueprint_can_be_drawn_from_the_bank(name):
         (PLAN.format(10, 'leaks = "half"'), "shares.leaks"),
         (PLAN.format(10, "leaks = 100\n[more]"), "more Extra inputs are not permitted"),
         ("title =", "is not readable"),
+        ("title = " + "[" * 50_000, "is not readable"),
         ("", "minutes Field required"),
     ],
 )
@@ -54,7 +55,7 @@ def test_an_instructor_s_own_file(tmp_path, make_bank):
     with pytest.raises(BlueprintError, match="UTF-8"):
         load_blueprint(path)
     with pytest.raises(FileAccessError):
-        load_blueprint(tmp_path / "nothing.toml")
+        load_blueprint("~nobody/nothing.toml")
 
 
 def test_shares_become_whole_numbers_that_keep_the_sum():

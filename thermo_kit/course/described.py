@@ -43,8 +43,10 @@ def told_in_panel(handler):
 
     @functools.wraps(handler)
     def guarded(self, *args, **named):
+        # First, so that what a handler within this one tells stays.
+        self.error_line.value = ""
         try:
-            result = handler(self, *args, **named)
+            return handler(self, *args, **named)
         except ThermoKitError as error:
             self.error_line.value = _alert(f"{error}.")
         except Exception as error:
@@ -53,9 +55,6 @@ def told_in_panel(handler):
                 "What was saved before is still saved. Choose Run → Run All Cells in the menu; "
                 "if that does not help, tell your instructor."
             )
-        else:
-            self.error_line.value = ""
-            return result
 
     return guarded
 

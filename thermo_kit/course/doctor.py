@@ -113,7 +113,7 @@ def check_widgets(folders=None):
             try:
                 version = json.loads(file.read_text(encoding="utf-8"))["version"]
                 generation = int(version.split(".")[0])
-            except (ValueError, KeyError, AttributeError, OSError):
+            except (ValueError, KeyError, TypeError, AttributeError, OSError):
                 return Finding(what, False, f"the widget extension in {file.parent} is damaged", advice)
             if generation < OLDEST_WIDGET_EXTENSION:
                 told = f"the widget extension is version {version}, which does not fit ipywidgets 8: panels stay blank"
@@ -157,9 +157,9 @@ def check_folders(workbook_folder=None):
 
 def _check_write(name, folder):
     there = folder
-    while not there.exists():
-        there = there.parent
     try:
+        while not there.exists():
+            there = there.parent
         if not there.is_dir():
             raise NotADirectoryError(20, "a file stands where a folder is needed")
         if not os.access(there, os.W_OK):

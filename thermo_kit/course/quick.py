@@ -168,23 +168,29 @@ class ExitCheck(DescribedBox):
         self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
         self.feedback = [words() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
-        told = "Answer all three, then finish."
-        for score in [score for score in self.record.scores(EXIT_CHECK) if score.name == lesson][-1:]:
-            told += f" Last time, on {score.on}: {score.right:g} of {score.out_of:g} right."
-        self.status = words(paragraph(told, status=True))
+        self.status = words()
         parts = []
         for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
             text = cases[number - 1] + paragraph(f"{number}. {item.text}", bold=True)
             parts += [words(text), entry, told]
         super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
+        self._tell_last()
+
+    @told_in_panel
+    def _tell_last(self):
+        told = "Answer all three, then finish."
+        self.status.value = paragraph(told, status=True)
+        for score in [score for score in self.record.scores(EXIT_CHECK) if score.name == self.lesson][-1:]:
+            told += f" Last time, on {score.on}: {score.right:g} of {score.out_of:g} right."
+            self.status.value = paragraph(told, status=True)
 
     def _fresh(self):
         """What comes back on a later day: for what was known the exercise's questions, for the rest other numbers."""
         today, seed = self.record.today, f"{self.record.order_seed}.{self.record.today}"
-        last = [self.record.last_answer(name) for name in self.names]
-        earlier = [place for place, one in enumerate(last) if one and one.at.date() < today]
-        known = [place for place in earlier if last[place].right]
         with contextlib.suppress(ThermoKitError):
+            last = [self.record.last_answer(name) for name in self.names]
+            earlier = [place for place, one in enumerate(last) if one and one.at.date() < today]
+            known = [place for place in earlier if last[place].right]
             book = find_workbook()
             path = book.exercise(self.lesson)
             asks = questions_of(book, path) if known else {}

@@ -1,6 +1,7 @@
 """The plan of an examination as data: topics, shares, number, minutes, pass mark."""
 
 import math
+import os
 import tomllib
 from importlib.resources import files
 from pathlib import Path
@@ -62,7 +63,7 @@ def supplied_blueprints():
 
 def load_blueprint(path):
     """Read an instructor's own blueprint from a file."""
-    path = Path(path).expanduser()
+    path = Path(os.path.expanduser(path))
     try:
         text = read_limited(path, _LIMIT).decode("utf-8")
     except UnicodeDecodeError as error:
@@ -74,7 +75,7 @@ def read_blueprint(text, name="the blueprint"):
     """Read a blueprint and say what is wrong with it."""
     try:
         blueprint = Blueprint.model_validate(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         told, advice = f"is not readable ({error})", "write it as TOML, as ours are"
         raise BlueprintError.about(name, told, advice=advice) from error
     except ValidationError as error:
