@@ -122,35 +122,37 @@ def missing(_name):
     raise metadata.PackageNotFoundError
 
 
-def nothing(_name=None):
+def nothing(*_):
     raise OSError("libsomething is missing")
 
 
+KERNEL = "jupyter_client.kernelspec.KernelSpecManager.get_kernel_spec"
+
+
 @pytest.mark.parametrize(
-    ("look", "told"),
+    ("place", "instead", "look", "told"),
     [
-        (lambda: doctor.check_python((3, 10)), "Python 3.10"),
-        (lambda: doctor.check_versions(["ipywidgets>=8.1"], missing), "ipywidgets is missing"),
-        (lambda: doctor.check_versions(["ipywidgets>=8.1"], lambda _: "7.7"), "ipywidgets is 7.7, needed is >=8.1"),
-        (lambda: doctor.check_kernel(nothing), "no kernel of that name"),
-        (lambda: doctor.check_kernel(lambda _: SimpleNamespace(argv=["/elsewhere/python"])), "another Python"),
-        (lambda: doctor.check_widgets([]), "widget extension is missing"),
-        (lambda: doctor.check_property_engine(nothing), "does not load (OSError: libsomething is missing)"),
+        (None, None, lambda: doctor.check_python((3, 10)), "Python 3.10"),
+        (None, None, lambda: doctor.check_versions(["ipywidgets>=8.1"], missing), "ipywidgets is missing"),
+        (None, None, lambda: doctor.check_versions(["pint>=9"], lambda _: "7.7"), "pint is 7.7, needed is >=9"),
+        (KERNEL, nothing, doctor.check_kernel, "no kernel of that name"),
+        (KERNEL, lambda *_: SimpleNamespace(argv=["/elsewhere/python"]), doctor.check_kernel, "another Python"),
+        ("jupyter_core.paths.jupyter_path", lambda _: [], doctor.check_widgets, "widget extension is missing"),
+        ("thermo_kit.substances.Refrigerant", nothing, doctor.check_property_engine, "(OSError: libsomething is miss"),
     ],
 )
-def test_doctor_says_what_is_missing_and_what_to_do(look, told):
+def test_doctor_says_what_is_missing_and_what_to_do(monkeypatch, place, instead, look, told):
+    if place:
+        monkeypatch.setattr(place, instead)
     finding = look()
     assert not finding.is_fine and told in finding.told and finding.advice
     lines = doctor.finding_lines([finding])
     assert lines[0].startswith("WRONG") and "what to do" in lines[1] and lines[-1] == "1 of 1 things need care."
 
 
-def test_doctor_asks_for_what_the_workbook_needs_now():
+def test_doctor_asks_for_what_the_workbook_needs_now_and_no_extras():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     assert doctor.check_versions().told.startswith(f"all {len(project['dependencies'])} ")
-
-
-def test_doctor_ignores_extras_that_were_not_asked_for():
     finding = doctor.check_versions(["a>=1", 'b>=9; extra == "test"'], lambda _: "1.0")
     assert finding.is_fine and finding.told.startswith("all 1 ")
 
@@ -171,16 +173,22 @@ def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, tmp_
     assert "(Permission denied)" in doctor._check_write("your record", closed).told
 
 
-def test_a_broken_widget_extension_is_told(tmp_path):
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("{", "is damaged"),
+        ("[1]", "is damaged"),
+        ('{"version": "3.1.1"}', "3.1.1, which does not fit"),
+        ('{"version": "5.0"}', ""),
+    ],
+)
+def test_a_broken_or_old_widget_extension_is_told(tmp_path, monkeypatch, text, told):
+    monkeypatch.setattr("jupyter_core.paths.jupyter_path", lambda _: [tmp_path])
     folder = tmp_path / "@jupyter-widgets" / "jupyterlab-manager"
     folder.mkdir(parents=True)
-    (folder / "package.json").write_text("{")
-    assert "is damaged" in doctor.check_widgets([tmp_path]).told
-    (folder / "package.json").write_text('{"version": "5.0"}')
-    assert doctor.check_widgets([tmp_path]).is_fine
-    (folder / "package.json").write_text('{"version": "3.1.1"}')
-    old = doctor.check_widgets([tmp_path])
-    assert not old.is_fine and "3.1.1, which does not fit" in old.told and "--force-reinstall" in old.advice
+    (folder / "package.json").write_text(text)
+    found = doctor.check_widgets()
+    assert told in found.told and found.is_fine == (not told) and ("--force-reinstall" in found.advice) == bool(told)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,6 @@ from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels.bare import words
 from thermo_kit.panels.view import the_view
 
-WIDE = widgets.Layout(width="100%", max_width="46em")
 OWN_WIDTH = {"description_width": "initial"}
 _SIGNS = str.maketrans(".,", ",.")
 

@@ -116,9 +116,8 @@ def _drawn(notebook, place, node, others, seed):
 class QuickQuestion(DescribedBox):
     """One question with a button and feedback at once; the last answer is kept in the learner's record."""
 
-    def __init__(self, name, item, record=None):
-        self.name, self.item = name, item
-        self.record = record or Record()
+    def __init__(self, name, item):
+        self.name, self.item, self.record = name, item, Record()
         self.entry = item.entry("Your answer", self.record.order_seed)
         self.check = button("Check", self.on_check)
         self.feedback = words()

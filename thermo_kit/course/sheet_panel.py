@@ -206,7 +206,7 @@ class AnswerSheet(DescribedBox):
     @told_in_panel
     def on_solve(self, _button):
         """Show the worked solution with the numbers of this case."""
-        self.solution.value = solution_html(self._answers().worked_solution(self.case))
+        self.solution.value = solution_html(self._answers().worked(self.case)[1])
 
     def _answers(self):
         from thermo_kit.course.answers import load_answers

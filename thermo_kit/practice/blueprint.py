@@ -7,19 +7,18 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
 from thermo_kit.course.files import read_limited
+from thermo_kit.course.forms import Form
 from thermo_kit.errors import BlueprintError, Problem
 from thermo_kit.practice.syllabus import load_syllabus
 
 _LIMIT = 100_000
 
 
-class Blueprint(BaseModel):
+class Blueprint(Form, strict=True):
     """A plan; `pass_mark` and `shares` (topic → share) are in percent."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
     title: Annotated[str, Field(min_length=1, max_length=200)]
     about: Annotated[str, Field(max_length=1_000)] = ""
