@@ -26,9 +26,9 @@ def marks_kept(room):
         return file.execute("SELECT count(*) FROM marks").fetchone()[0]
 
 
-def hand_in(room, workbook, learner, **changes):
-    case = room.cases().case(EXERCISE, learner)
-    path = room.notebook(learner, EXERCISE).with_name(f"{EXERCISE}.sheet.json")
+def hand_in(room, workbook, learner, name=EXERCISE, **changes):
+    case = room.cases().case(name, learner)
+    path = room.notebook(learner, name).with_name(f"{EXERCISE}.sheet.json")
     sheet = Sheet(path, case, issue_ticket(room.secret(), learner, case))
     for question, given in (right_answers(workbook, case) | changes).items():
         sheet.answer(question, given)

@@ -2,7 +2,6 @@
 
 import os
 import zipfile
-from pathlib import Path
 
 import pytest
 
@@ -15,19 +14,12 @@ from thermo_kit.course.marking import mark_class
 from thermo_kit.errors import CourseError
 
 
-def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, monkeypatch):
+def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, monkeypatch, refuse):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)
     (room.for_learners / "A01" / "link").symlink_to(tmp_path)
     (room.for_learners / "A01" / os.fsdecode(b"\xfc.txt")).write_text("its name is of another system")
-    closed, real = room.for_learners / "A02", os.scandir
-
-    def scandir(path="."):
-        if Path(path) == closed:
-            raise PermissionError(13, "Permission denied", str(path))
-        return real(path)
-
-    monkeypatch.setattr(os, "scandir", scandir)
+    refuse("scandir", lambda path: path.endswith("A02"))
     with MarkBook(room.mark_book_file) as book:
         # Another program is adding to the book meanwhile.
         book._file.execute("BEGIN")

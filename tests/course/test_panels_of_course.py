@@ -49,6 +49,16 @@ def enter(sheet, values):
             control.value = value
 
 
+def commit(asked, given):
+    asked.entry.value = given
+    asked.on_commit(None)
+
+
+def check(asked, given):
+    asked.entry.value = given
+    asked.on_check(None)
+
+
 RIGHT_ANSWERS = {
     "a": ["20 min"],
     "b": ["half the flow"],
@@ -190,11 +200,9 @@ def test_prediction_opens_the_reveal_and_is_kept():
     assert shown.show.disabled and "Write your prediction first" in shown.status.value
     asked.on_commit(None)
     assert "the prediction is empty" in asked.error_line.value
-    asked.entry.value = "warm"
-    asked.on_commit(None)
+    commit(asked, "warm")
     assert "is not a number" in asked.error_line.value and shown.show.disabled
-    asked.entry.value = "400 kPa"
-    asked.on_commit(None)
+    commit(asked, "400 kPa")
     assert asked.error_line.value == "" and asked.entry.disabled and not shown.show.disabled
     shown.on_show(None)
     assert "You predicted 400 kPa. The model says 5.7 bar." in shown.status.value
@@ -211,8 +219,7 @@ def test_prediction_opens_the_reveal_and_is_kept():
 )
 def test_how_a_number_is_compared(given, told):
     asked, shown = predict("01.b", "?", unit="bar"), reveal("01.b", 5.7, unit="bar", decimals=1, because="x")
-    asked.entry.value = given
-    asked.on_commit(None)
+    commit(asked, given)
     shown.on_show(None)
     assert told in shown.status.value
     shown.on_show(None)
@@ -222,8 +229,7 @@ def test_how_a_number_is_compared(given, told):
 
 def test_a_temperature_is_compared_as_a_difference():
     asked, shown = predict("01.c", "?", unit="°C"), reveal("01.c", 0.0, unit="°C", decimals=1, close=2, because="x")
-    asked.entry.value = "41 °F"
-    asked.on_commit(None)
+    commit(asked, "41 °F")
     shown.on_show(None)
     assert "5.0 °C too high" in shown.status.value
     assert Record().last_prediction("01.c").came_value == pytest.approx(273.15)
@@ -231,8 +237,7 @@ def test_a_temperature_is_compared_as_a_difference():
 
 def test_a_choice_is_compared():
     asked, shown = predict("01.d", "?", options=["up", "down"]), reveal("01.d", "down", because="x")
-    asked.entry.value = "up"
-    asked.on_commit(None)
+    commit(asked, "up")
     shown.on_show(None)
     assert "It went another way" in shown.status.value
     with pytest.raises(NotebookError, match="either a unit or options"):
@@ -245,8 +250,7 @@ def test_what_gives_the_answer_away_waits_with_it():
     before = [child.value for child in shown.children if isinstance(child, widgets.HTML)]
     assert "The working" not in repr(shown) and not any("The working" in value for value in before)
     asked = predict("01.g", "?", unit="bar")
-    asked.entry.value = "5"
-    asked.on_commit(None)
+    commit(asked, "5")
     shown.on_show(None)
     assert sum("The working" in child.value for child in shown.children if isinstance(child, widgets.HTML)) == 1
     other = reveal("01.g", 5.7, unit="bar", decimals=1, because="x", shown=table("The working", ["step"], [["2"]]))
@@ -267,8 +271,7 @@ def test_what_waits_for_a_prediction_is_out_of_sight_until_it_is_there():
     assert repr(gates[0]) != repr(gates[1])
     assert not any("33.8" in getattr(child, "value", "") for child in gates[0].children)
     asked = predict("01.w", "How long?", unit="s")
-    asked.entry.value = "20 s"
-    asked.on_commit(None)
+    commit(asked, "20 s")
     assert "33.8" in gates[0].children[0].value and "50 s" in gates[1].children[0].value
     assert "33.8" in after("01.w", first).children[0].value
     panel = widgets.VBox()
@@ -301,13 +304,11 @@ def test_quick_question_says_what_the_mistake_was():
     assert asked.feedback.value == ""
     asked.on_check(None)
     assert "✗ Not yet. A gauge shows a difference." in asked.feedback.value
-    asked.entry.value = "No"
-    asked.on_check(None)
+    check(asked, "No")
     assert "✓ Right. It is not." in asked.feedback.value
     number = quick_question("01.q2", **ITEMS[1])
     for given, told in [("2 bar", "✓ Right. 1 bar is 100."), ("20", "Ten."), ("x", "? Not readable.")]:
-        number.entry.value = given
-        number.on_check(None)
+        check(number, given)
         assert told in number.feedback.value
 
 
@@ -326,8 +327,7 @@ def test_without_a_record_that_can_be_used_the_lesson_still_asks(own_records, ho
     for box in (ITEMS_CHECK(), quick_question("01.q1", **ITEMS[0]), predict("01.a", "?", options=["up", "down"])):
         assert "cannot be used" in box.error_line.value or "is of version 4" in box.error_line.value
     asked = quick_question("01.q1", **ITEMS[0])
-    asked.entry.value = "No"
-    asked.on_check(None)
+    check(asked, "No")
     assert "✓ Right." in asked.feedback.value and asked.error_line.value
 
 
@@ -351,8 +351,7 @@ def test_a_quick_answer_is_kept_and_shown_again():
     asked.on_check(None)
     assert Record().answers() == ()
     for given in ("Yes", "No"):
-        asked.entry.value = given
-        asked.on_check(None)
+        check(asked, given)
     kept = Record().last_answer("01.q1")
     assert (kept.text, kept.right, kept.at.date()) == ("No", True, date.today())
     again = quick_question("01.q1", **ITEMS[0])
@@ -364,8 +363,7 @@ def test_a_quick_answer_is_kept_and_shown_again():
     other = quick_question("01.q1", **(ITEMS[0] | dict(right="Never")))
     assert other.entry.value is None and other.feedback.value == ""
     unreadable = quick_question("01.q2", **ITEMS[1])
-    unreadable.entry.value = "x"
-    unreadable.on_check(None)
+    check(unreadable, "x")
     assert Record().last_answer("01.q2") is None
 
 
@@ -373,8 +371,7 @@ def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(work
     monkeypatch.setattr(the_view(), "comma", True)
     for typed, told in [("200,000", "✓ Right."), ("200.000", "two ways"), ("200,0", "✓ Right.")]:
         number = quick_question("01.q2", **ITEMS[1])
-        number.entry.value = typed
-        number.on_check(None)
+        check(number, typed)
         assert told in number.feedback.value
     assert quick_question("01.q2", **ITEMS[1]).entry.value == "200,0"
     sheet = open_sheet(workbook, monkeypatch)
