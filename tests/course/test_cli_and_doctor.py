@@ -52,8 +52,8 @@ def test_wrong_use_is_told_in_plain_words(workbook, roster, tmp_path, capsys):
     assert caught.value.code == 2
 
 
-def test_a_refused_file_is_a_problem_and_not_wrong_use(workbook, tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+def test_a_refused_file_is_a_problem_and_not_wrong_use(workbook, tmp_path, capsys, refuse):
+    refuse("replace")
     code, out, err = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
     assert code == 1 and out == "" and "cannot be written (Permission denied)" in err
 

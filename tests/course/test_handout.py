@@ -150,7 +150,7 @@ def test_an_exercise_that_would_give_everyone_the_same_is_refused(roster, make_w
     assert not class_folder.exists()
 
 
-def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, monkeypatch):
+def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, refuse):
     class_folder.parent.mkdir(exist_ok=True)
     class_folder.write_text("a file")
     with pytest.raises(FileAccessError, match="file stands where a folder is needed"):
@@ -163,7 +163,7 @@ def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, monkeypatc
     assert os.listdir(class_folder) == ["for_learners"] and os.listdir(class_folder / "for_learners") == ["A02"]
     with pytest.raises(NotebookError, match="inside the workbook"):
         give(roster, workbook, workbook.root / "class")
-    monkeypatch.setattr(os, "mkdir", lambda *_, **__: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    refuse("mkdir")
     with pytest.raises(FileAccessError, match=r"Permission denied.*name another folder"):
         give(roster, workbook, class_folder.with_name("other"))
 

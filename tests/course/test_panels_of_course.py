@@ -369,7 +369,11 @@ def test_a_quick_answer_is_kept_and_shown_again():
 
 def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(workbook, monkeypatch):
     monkeypatch.setattr(the_view(), "comma", True)
-    for typed, told in [("200,000", "✓ Right."), ("200.000", "two ways"), ("200,0", "✓ Right.")]:
+    for typed, told in [
+        ("200,000", "✓ Right."),
+        ("200.000", "two ways: write 200,000 or 200000."),
+        ("200,0", "✓ Right."),
+    ]:
         number = quick_question("01.q2", **ITEMS[1])
         check(number, typed)
         assert told in number.feedback.value
@@ -397,7 +401,11 @@ def test_exit_check_keeps_the_result():
     check.entries[0].value = "No"
     check.on_finish(None)
     assert "has no answer to 2, 3" in check.error_line.value
-    check.entries[1].value, check.entries[2].value = "2 bar", "A nose"
+    check.entries[1].value, check.entries[2].value = "2 bananas", "A nose"
+    check.on_finish(None)
+    assert "has an answer to 2 that cannot be read" in check.error_line.value and Record().answers() == ()
+    assert "? Not readable." in check.feedback[1].value
+    check.entries[1].value = "2 bar"
     check.on_finish(None)
     assert "2 of 3 right" in check.status.value and "tomorrow" in check.status.value
     check.entries[2].value = "A scale"

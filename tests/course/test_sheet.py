@@ -101,9 +101,9 @@ def test_the_newest_of_several_put_away_is_taken_back(path):
     assert Sheet(path, CASE).answers == {"a": "2"}
 
 
-def test_no_permission_keeps_what_was_saved(path, monkeypatch):
+def test_no_permission_keeps_what_was_saved(path, refuse):
     sheet = filled(path)
-    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    refuse("replace")
     with pytest.raises(FileAccessError, match="Permission denied"):
         sheet.answer("a", "21 min")
     assert read_sheet(path).answers["a"] == "20 min"

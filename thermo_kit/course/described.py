@@ -3,16 +3,18 @@
 import functools
 import hashlib
 import html
+import re
 
 import ipywidgets as widgets
 
-from thermo_kit.course.keys import MARKS, WRONG
+from thermo_kit.course.keys import MARKS, UNREADABLE, WRONG
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels.bare import words
 from thermo_kit.panels.view import the_view
 
 OWN_WIDTH = {"description_width": "initial"}
 _SIGNS = str.maketrans(".,", ",.")
+_IN_A_NUMBER = re.compile(r"(?<=\d)[.,](?=\d)")
 
 
 class DescribedBox(widgets.VBox):
@@ -94,6 +96,9 @@ def verdict_line(verdict, text):
     """A judged answer as HTML: a sign, a word and a sentence, so that colour is not needed."""
     # A learner reads "Not yet"; "wrong" is the word for the instructor's table.
     word = "Not yet." if verdict == WRONG else f"{verdict[:1].upper()}{verdict[1:]}."
+    if verdict == UNREADABLE:
+        # It tells of what was typed as it is kept.
+        text = _IN_A_NUMBER.sub(lambda sign: pointed(sign[0]), text)
     return told_line(MARKS[verdict], text if text.startswith(word) else f"{word} {text}")
 
 

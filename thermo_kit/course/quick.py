@@ -20,7 +20,7 @@ from thermo_kit.course.described import (
     verdict_line,
 )
 from thermo_kit.course.drawn import Asked, drawn_anew, questions_of, stands_alone, topic_of
-from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
+from thermo_kit.course.keys import RIGHT, UNREADABLE, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
 from thermo_kit.course.workbook import find_workbook
@@ -209,6 +209,9 @@ class ExitCheck(DescribedBox):
         verdicts = [i.key.judge(given_in(e)) for i, e in zip(self.items, self.entries, strict=True)]
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)
+        if unread := [str(i) for i, verdict in enumerate(verdicts, 1) if verdict.verdict == UNREADABLE]:
+            told = f"has an answer to {', '.join(unread)} that cannot be read"
+            raise InputError.about("the exit check", told, advice="correct it first; nothing is counted yet")
         right = sum(verdict.verdict == RIGHT for verdict in verdicts)
         for name, entry, verdict in zip(self.names, self.entries, verdicts, strict=True):
             keep_judged(self.record, name, verdict, given_in(entry), "lesson")
