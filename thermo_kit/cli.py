@@ -32,6 +32,9 @@ def main(arguments=None):
         # The reader of our output went away; Python must not complain a second time at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
+    except OSError as error:
+        advice = "check that you may open it and that the disk is not full"
+        return _complain([f"{error.filename or 'the system'}: {error.strerror or error}: {advice}"], FOUND_PROBLEMS)
     except KeyboardInterrupt:
         print("\nStopped. What was written so far is whole.", file=sys.stderr)
         return FOUND_PROBLEMS

@@ -1,10 +1,13 @@
 """Fixtures of the course's tests: the tiny workbook on disk, a roster, a class, an own records folder."""
 
+import os
+
 import nbformat
 import pytest
 
 from tests.course.sample_class import LEARNERS
 from tests.course.sample_workbook import EXERCISE, answers_notebook, exercise_notebook
+from thermo_kit import cli
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
 from thermo_kit.course.workbook import find_workbook
@@ -34,6 +37,34 @@ def own_records(tmp_path, monkeypatch):
     monkeypatch.setenv("THERMO_KIT_RECORDS", str(folder))
     monkeypatch.delenv("THERMO_KIT_WORKBOOK", raising=False)
     return folder
+
+
+@pytest.fixture
+def refuse(monkeypatch):
+    """Let the system refuse: every call of a function of `os`, or those whose last word fits."""
+
+    def make(name, fits=lambda _path: True):
+        real = getattr(os, name)
+
+        def refusing(*words, **named):
+            if fits(str(words[-1])):
+                raise PermissionError(13, "Permission denied", str(words[-1]))
+            return real(*words, **named)
+
+        monkeypatch.setattr(os, name, refusing)
+
+    return make
+
+
+@pytest.fixture
+def mark(room, workbook, capsys):
+    """Mark the class by its command, and return the exit code, what it told, and of what it complained."""
+
+    def run(*words):
+        code = cli.main(["mark", str(room.folder), "--workbook", str(workbook.root), *map(str, words)])
+        return code, *capsys.readouterr()
+
+    return run
 
 
 @pytest.fixture

@@ -1,5 +1,8 @@
 """A class that was handed the tiny exercise, and the sheets its learners hand in."""
 
+import contextlib
+import sqlite3
+
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.sheet import Sheet
@@ -18,9 +21,14 @@ def right_answers(workbook, case):
     }
 
 
-def hand_in(room, workbook, learner, **changes):
-    case = room.cases().case(EXERCISE, learner)
-    path = room.notebook(learner, EXERCISE).with_name(f"{EXERCISE}.sheet.json")
+def marks_kept(room):
+    with contextlib.closing(sqlite3.connect(room.mark_book_file)) as file:
+        return file.execute("SELECT count(*) FROM marks").fetchone()[0]
+
+
+def hand_in(room, workbook, learner, name=EXERCISE, **changes):
+    case = room.cases().case(name, learner)
+    path = room.notebook(learner, name).with_name(f"{EXERCISE}.sheet.json")
     sheet = Sheet(path, case, issue_ticket(room.secret(), learner, case))
     for question, given in (right_answers(workbook, case) | changes).items():
         sheet.answer(question, given)

@@ -1,5 +1,6 @@
 """A class in one zip: whole, read back, and as good as the class when it is unpacked."""
 
+import os
 import zipfile
 
 import pytest
@@ -13,16 +14,20 @@ from thermo_kit.course.marking import mark_class
 from thermo_kit.errors import CourseError
 
 
-def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys):
+def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, monkeypatch, refuse):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)
     (room.for_learners / "A01" / "link").symlink_to(tmp_path)
+    (room.for_learners / "A01" / os.fsdecode(b"\xfc.txt")).write_text("its name is of another system")
+    refuse("scandir", lambda path: path.endswith("A02"))
     with MarkBook(room.mark_book_file) as book:
         # Another program is adding to the book meanwhile.
         book._file.execute("BEGIN")
         assert cli.main(["backup", str(room.folder), "--to", str(tmp_path / "safe")]) == 1
     out = capsys.readouterr().out
     assert "with 1 marks; read back and found whole" in out and "A01/link: is a link" in out
+    assert ".txt: cannot be read (" in out and "A02: cannot be listed (Permission denied)" in out
+    monkeypatch.undo()
     (path,) = (tmp_path / "safe").iterdir()
     assert path.stat().st_mode & 0o777 == 0o600
     with zipfile.ZipFile(path) as packed:

@@ -103,7 +103,7 @@ def test_key_is_computed_with_the_case_and_fails_where_physics_fails(workbook):
 
 
 def test_worked_solution_holds_text_and_printed_numbers(workbook):
-    steps = load_answers(workbook.answer(EXERCISE)).worked_solution(default_case(EXERCISE, READ))
+    steps = load_answers(workbook.answer(EXERCISE)).worked(default_case(EXERCISE, READ))[1]
     assert [step.kind for step in steps] == ["text", "result", "result"]
     assert steps[1].text == "40 L at 2.0 L/min take 20.0 min."
     assert steps[2].text == "A picture for readers."
@@ -113,7 +113,7 @@ def test_a_cell_tagged_show_does_not_run_for_a_key(make_workbook):
     answers = load_answers(make_workbook(answers=answers_notebook(drawing="1 / 0")).answer(EXERCISE))
     assert answers.key(answers.default_case()).out_of == 5
     with pytest.raises(NotebookError, match="ZeroDivisionError"):
-        answers.worked_solution(answers.default_case())
+        answers.worked(answers.default_case())
 
 
 def test_names_must_fit_exactly(workbook):

@@ -52,8 +52,8 @@ def test_wrong_use_is_told_in_plain_words(workbook, roster, tmp_path, capsys):
     assert caught.value.code == 2
 
 
-def test_a_refused_file_is_a_problem_and_not_wrong_use(workbook, tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+def test_a_refused_file_is_a_problem_and_not_wrong_use(workbook, tmp_path, capsys, refuse):
+    refuse("replace")
     code, out, err = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
     assert code == 1 and out == "" and "cannot be written (Permission denied)" in err
 
@@ -122,35 +122,37 @@ def missing(_name):
     raise metadata.PackageNotFoundError
 
 
-def nothing(_name=None):
+def nothing(*_):
     raise OSError("libsomething is missing")
 
 
+KERNEL = "jupyter_client.kernelspec.KernelSpecManager.get_kernel_spec"
+
+
 @pytest.mark.parametrize(
-    ("look", "told"),
+    ("place", "instead", "look", "told"),
     [
-        (lambda: doctor.check_python((3, 10)), "Python 3.10"),
-        (lambda: doctor.check_versions(["ipywidgets>=8.1"], missing), "ipywidgets is missing"),
-        (lambda: doctor.check_versions(["ipywidgets>=8.1"], lambda _: "7.7"), "ipywidgets is 7.7, needed is >=8.1"),
-        (lambda: doctor.check_kernel(nothing), "no kernel of that name"),
-        (lambda: doctor.check_kernel(lambda _: SimpleNamespace(argv=["/elsewhere/python"])), "another Python"),
-        (lambda: doctor.check_widgets([]), "widget extension is missing"),
-        (lambda: doctor.check_property_engine(nothing), "does not load (OSError: libsomething is missing)"),
+        (None, None, lambda: doctor.check_python((3, 10)), "Python 3.10"),
+        (None, None, lambda: doctor.check_versions(["ipywidgets>=8.1"], missing), "ipywidgets is missing"),
+        (None, None, lambda: doctor.check_versions(["pint>=9"], lambda _: "7.7"), "pint is 7.7, needed is >=9"),
+        (KERNEL, nothing, doctor.check_kernel, "no kernel of that name"),
+        (KERNEL, lambda *_: SimpleNamespace(argv=["/elsewhere/python"]), doctor.check_kernel, "another Python"),
+        ("jupyter_core.paths.jupyter_path", lambda _: [], doctor.check_widgets, "widget extension is missing"),
+        ("thermo_kit.substances.Refrigerant", nothing, doctor.check_property_engine, "(OSError: libsomething is miss"),
     ],
 )
-def test_doctor_says_what_is_missing_and_what_to_do(look, told):
+def test_doctor_says_what_is_missing_and_what_to_do(monkeypatch, place, instead, look, told):
+    if place:
+        monkeypatch.setattr(place, instead)
     finding = look()
     assert not finding.is_fine and told in finding.told and finding.advice
     lines = doctor.finding_lines([finding])
     assert lines[0].startswith("WRONG") and "what to do" in lines[1] and lines[-1] == "1 of 1 things need care."
 
 
-def test_doctor_asks_for_what_the_workbook_needs_now():
+def test_doctor_asks_for_what_the_workbook_needs_now_and_no_extras():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     assert doctor.check_versions().told.startswith(f"all {len(project['dependencies'])} ")
-
-
-def test_doctor_ignores_extras_that_were_not_asked_for():
     finding = doctor.check_versions(["a>=1", 'b>=9; extra == "test"'], lambda _: "1.0")
     assert finding.is_fine and finding.told.startswith("all 1 ")
 
@@ -167,24 +169,36 @@ def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, tmp_
     finding = doctor.check_folders(workbook.root)[1]
     assert "no permission" in finding.told and "THERMO_KIT_RECORDS" in finding.advice
     assert not doctor.check_folders(tmp_path / "nowhere")[0].is_fine
+    closed = SimpleNamespace(exists=lambda: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    assert "(Permission denied)" in doctor._check_write("your record", closed).told
 
 
-def test_a_broken_widget_extension_is_told(tmp_path):
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("{", "is damaged"),
+        ("[1]", "is damaged"),
+        ('{"version": "3.1.1"}', "3.1.1, which does not fit"),
+        ('{"version": "5.0"}', ""),
+    ],
+)
+def test_a_broken_or_old_widget_extension_is_told(tmp_path, monkeypatch, text, told):
+    monkeypatch.setattr("jupyter_core.paths.jupyter_path", lambda _: [tmp_path])
     folder = tmp_path / "@jupyter-widgets" / "jupyterlab-manager"
     folder.mkdir(parents=True)
-    (folder / "package.json").write_text("{")
-    assert "is damaged" in doctor.check_widgets([tmp_path]).told
-    (folder / "package.json").write_text('{"version": "5.0"}')
-    assert doctor.check_widgets([tmp_path]).is_fine
-    (folder / "package.json").write_text('{"version": "3.1.1"}')
-    old = doctor.check_widgets([tmp_path])
-    assert not old.is_fine and "3.1.1, which does not fit" in old.told and "--force-reinstall" in old.advice
+    (folder / "package.json").write_text(text)
+    found = doctor.check_widgets()
+    assert told in found.told and found.is_fine == (not told) and ("--force-reinstall" in found.advice) == bool(told)
 
 
-def test_stopping_by_hand_is_no_traceback(monkeypatch, capsys):
-    monkeypatch.setattr(cli, "run_doctor", lambda _: (_ for _ in ()).throw(KeyboardInterrupt))
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [(KeyboardInterrupt(), "Stopped."), (PermissionError(13, "no", "cases.json"), "thermo-kit: cases.json: no: check")],
+)
+def test_stopping_by_hand_or_by_the_system_is_no_traceback(monkeypatch, capsys, error, told):
+    monkeypatch.setattr(cli, "run_doctor", lambda _: (_ for _ in ()).throw(error))
     code, _, err = run(capsys, "doctor")
-    assert code == 1 and "Stopped" in err
+    assert code == 1 and told in err
 
 
 def test_a_missing_workbook_says_where_it_looked(tmp_path, monkeypatch):

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.course.sample_class import hand_in
+from tests.course.sample_class import hand_in, marks_kept
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.decisions import Decision, answer_digest
 from thermo_kit.course.mark_book import MarkBook
@@ -41,7 +41,7 @@ def test_the_last_decision_counts_and_its_history_stays(room, workbook):
     assert (verdict(after, "d").verdict, verdict(after, "b").mistake) == ("partly right", "")
     assert verdict(after, "d").feedback == "A person read this and gave 0.5 of 1 points. No word on the flow."
     with MarkBook(room.mark_book_file) as book:
-        assert book.newest("A01", EXERCISE).verdicts == before.verdicts and book.count() == 1
+        assert book.newest("A01", EXERCISE).verdicts == before.verdicts and marks_kept(room) == 1
     decide(room, before, "d", None, "Read once more.")
     again = standing_of(room, workbook)
     assert again.is_provisional and verdict(again, "d").verdict == "read by hand"
@@ -77,20 +77,40 @@ def test_decisions_are_only_added_and_all_of_a_list_or_none(room, workbook):
         assert [d.points for d in book.decisions()["A01", EXERCISE, "d"]] == [1]
 
 
+def test_a_full_disk_is_called_so_and_leaves_what_was_there(room):
+    full = Decision("A01", EXERCISE, "d", 0.0, "x" * 100_000, "I", "", "")
+    with MarkBook(room.mark_book_file) as book:
+        (pages,) = book._file.execute("PRAGMA page_count").fetchone()
+        book._file.execute(f"PRAGMA max_page_count = {pages}")
+        with pytest.raises(CourseError, match="disk is full"):
+            book.decide([full])
+        assert book.decisions() == {}
+
+
+VERSION_3 = "DROP INDEX decisions_by_learner; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"
+
+
 @pytest.mark.parametrize(
-    ("version", "words"),
+    ("version", "words", "held"),
     [
-        (2, "DROP TABLE decisions; DROP TABLE confirmed; ALTER TABLE marks DROP COLUMN handed_in_at;"),
-        (4, "DROP INDEX decisions_by_learner; ALTER TABLE confirmed DROP COLUMN verdicts;"),
+        (2, f"{VERSION_3} DROP TABLE decisions;", []),
+        (3, VERSION_3, [0.5]),
+        (4, "DROP INDEX decisions_by_learner; ALTER TABLE confirmed DROP COLUMN verdicts;", [0.5]),
     ],
 )
-def test_an_older_mark_book_learns_of_decisions(room, workbook, version, words):
+def test_an_older_mark_book_learns_of_decisions_and_keeps_those_it_holds(room, workbook, version, words, held):
     hand_in(room, workbook, "A01")
-    mark_class(room.folder, workbook=workbook)
+    decide(room, standing_of(room, workbook), "d", 0.5, "No word on the flow.")
     file = sqlite3.connect(room.mark_book_file)
+    before = file.execute("SELECT * FROM decisions").fetchall()
     file.executescript(f"{words} PRAGMA user_version = {version};")
     file.close()
-    decide(room, standing_of(room, workbook), "d", 1.0)
-    assert not standing_of(room, workbook).is_provisional
+    standing = standing_of(room, workbook)
+    assert standing.is_provisional == (not held) and standing.points == (4.5 if held else 5)
+    decide(room, standing, "d", 1.0)
+    after = standing_of(room, workbook)
+    assert not after.is_provisional and [d.points for d in verdict(after, "d").history] == [*held, 1]
     with sqlite3.connect(room.mark_book_file) as file:
-        assert file.execute("SELECT count(*) FROM marks").fetchone() == (1,)
+        assert file.execute("SELECT * FROM decisions").fetchall()[:-1] == before[: len(held)]
+        assert file.execute("PRAGMA user_version").fetchone() == (5,)
+    assert marks_kept(room) == 1

@@ -13,7 +13,6 @@ from thermo_kit.course.alike import alike_texts
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
 from thermo_kit.course.marking import mark_class
-from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.workbook import Workbook, find_workbook
 from thermo_kit.errors import CourseError, FileAccessError
 
@@ -82,14 +81,6 @@ def test_the_public_key_closes_nothing(workbook, roster, tmp_path, own, monkeypa
     with pytest.raises(FileAccessError, match="--closed needs answers that are not public"):
         hand_out(roster("learner\nA01"), exercise="1", folder=tmp_path / "exam", workbook=workbook, closed=True)
     assert not (tmp_path / "exam").exists()
-
-
-def test_the_ticket_draws_each_learners_order_of_options(exam):
-    texts = [f"option {number}" for number in range(20)]
-    tickets = [
-        nbformat.read(exam.notebook(learner, EXERCISE), 4).metadata["thermo_kit"]["ticket"] for learner in LEARNERS
-    ]
-    assert len({drawn_order("Which?", texts, ticket) for ticket in tickets}) == len(LEARNERS)
 
 
 def test_reasons_that_are_alike_are_shown(exam, workbook, capsys):

@@ -6,7 +6,6 @@ import pytest
 
 from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit import cli
 from thermo_kit.course import hand_ins
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import as_data, report_lines
@@ -23,14 +22,6 @@ def test_a_sheet_counts_only_where_no_folder_above_is_anothers(room, workbook, p
     assert "belongs to A02 but lies in the folder of A01: ask both" in marking.not_marked[0].reason
 
 
-def test_a_sheet_deep_in_its_own_folder_counts(room, workbook):
-    sheet = hand_in(room, workbook, "A02")
-    folder = room.for_learners / "A02" / "back" / "again"
-    folder.mkdir(parents=True)
-    sheet.rename(folder / sheet.name)
-    assert [m.learner for m in mark_class(room.folder, workbook=workbook).marked] == ["A02"]
-
-
 @pytest.mark.parametrize(
     ("name", "told"),
     [
@@ -43,7 +34,7 @@ def test_a_sheet_deep_in_its_own_folder_counts(room, workbook):
         (f"{EXERCISE}.sheet.json.damaged-1", "was put away by the notebook, and no sheet took its place"),
     ],
 )
-def test_what_is_no_sheet_is_named(room, workbook, capsys, name, told):
+def test_what_is_no_sheet_is_named(room, workbook, mark, name, told):
     (room.for_learners / "A01" / name).write_text("{}")
     marking = mark_class(room.folder, workbook=workbook)
     (found,) = marking.not_recognised
@@ -53,8 +44,8 @@ def test_what_is_no_sheet_is_named(room, workbook, capsys, name, told):
     (standing,) = [s for s in marking.standings if s.learner == "A01"]
     assert standing.state == "no sheet yet" and name in standing.reason
     assert as_data(marking, room.folder)["not_recognised"][0]["file"] == f"for_learners/A01/{name}"
-    assert cli.main(["mark", str(room.folder), "--workbook", str(workbook.root)]) == 1
-    assert name in capsys.readouterr().out
+    code, out, _ = mark()
+    assert code == 1 and name in out
 
 
 def test_a_linked_folder_is_named(room, workbook, tmp_path):
@@ -113,19 +104,12 @@ def test_a_flood_in_one_folder_stops_nobody_else(room, workbook, inside):
     assert ("A01", EXERCISE) not in marking.missing
 
 
-def test_a_folder_of_everyones_sheets_may_hold_more(room, workbook, monkeypatch):
+@pytest.mark.parametrize("place", ["{}_", "for_learners/group_1/{}/"])
+def test_a_folder_of_everyones_sheets_or_of_a_group_may_hold_more(room, workbook, monkeypatch, place):
     monkeypatch.setattr(hand_ins, "MOST_SHEETS", (1, 20_000))
     for learner in ("A01", "A02"):
         sheet = hand_in(room, workbook, learner)
-        sheet.rename(room.folder / f"{learner}_{sheet.name}")
-    assert len(mark_class(room.folder, workbook=workbook).marked) == 2
-
-
-def test_a_folder_of_a_group_may_hold_more(room, workbook, monkeypatch):
-    monkeypatch.setattr(hand_ins, "MOST_SHEETS", (1, 20_000))
-    for learner in ("A01", "A02"):
-        sheet = hand_in(room, workbook, learner)
-        folder = room.for_learners / "group_1" / learner
-        folder.mkdir(parents=True)
-        sheet.rename(folder / sheet.name)
+        target = room.folder / f"{place.format(learner)}{sheet.name}"
+        target.parent.mkdir(parents=True, exist_ok=True)
+        sheet.rename(target)
     assert len(mark_class(room.folder, workbook=workbook).marked) == 2

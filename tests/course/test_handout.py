@@ -85,26 +85,6 @@ def test_running_again_changes_no_byte_and_adds_newcomers(roster, workbook, clas
     assert case_in(nbformat.read(room.notebook("A02", EXERCISE), 4))[0].numbers == case_before.numbers
 
 
-def test_a_run_that_was_killed_is_finished_with_the_same_numbers(roster, workbook, class_folder, monkeypatch):
-    from thermo_kit.course import handout
-
-    real, written = handout.write_atomically, []
-
-    def dies_at_the_second(path, text):
-        if written:
-            raise KeyboardInterrupt
-        written.append(path)
-        real(path, text)
-
-    monkeypatch.setattr(handout, "write_atomically", dies_at_the_second)
-    with pytest.raises(KeyboardInterrupt):
-        give(roster, workbook, class_folder)
-    promised = Classroom(class_folder).cases()
-    monkeypatch.undo()
-    assert give(roster, workbook, class_folder).written == ("A02", "A03")
-    assert Classroom(class_folder).cases() == promised
-
-
 @pytest.mark.parametrize(
     ("text", "lines"),
     [
@@ -170,7 +150,7 @@ def test_an_exercise_that_would_give_everyone_the_same_is_refused(roster, make_w
     assert not class_folder.exists()
 
 
-def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, monkeypatch):
+def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, refuse):
     class_folder.parent.mkdir(exist_ok=True)
     class_folder.write_text("a file")
     with pytest.raises(FileAccessError, match="file stands where a folder is needed"):
@@ -183,19 +163,37 @@ def test_a_folder_that_cannot_be_used(roster, workbook, class_folder, monkeypatc
     assert os.listdir(class_folder) == ["for_learners"] and os.listdir(class_folder / "for_learners") == ["A02"]
     with pytest.raises(NotebookError, match="inside the workbook"):
         give(roster, workbook, workbook.root / "class")
-    monkeypatch.setattr(os, "mkdir", lambda *_, **__: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    refuse("mkdir")
     with pytest.raises(FileAccessError, match=r"Permission denied.*name another folder"):
         give(roster, workbook, class_folder.with_name("other"))
 
 
-@pytest.mark.parametrize("name", ["secret_file", "cases_file"])
-def test_a_damaged_class_is_never_overwritten(roster, workbook, class_folder, name):
+@pytest.mark.parametrize(
+    ("name", "text", "told"),
+    [
+        ("secret_file", "{", r"is damaged.*restore it from a copy"),
+        ("cases_file", "{", r"is damaged.*restore it from a copy"),
+        ("cases_file", "[" * 100_000, "cases.json is damaged"),
+        ("cases_file", "[]", "cases.json is damaged"),
+        ("cases_file", '{"cases_version": 2, "exercises": {}, "more": 1}', "is of version 2: update the workbook"),
+    ],
+)
+def test_a_damaged_class_is_never_overwritten(roster, workbook, class_folder, name, text, told):
     give(roster, workbook, class_folder)
     file = getattr(Classroom(class_folder), name)
-    file.write_text("{")
-    with pytest.raises(CourseError, match=r"is damaged.*restore it from a copy"):
+    file.write_text(text)
+    with pytest.raises(CourseError, match=told):
         give(roster, workbook, class_folder)
-    assert file.read_text() == "{"
+    assert file.read_text() == text
+
+
+def test_a_list_of_cases_that_could_not_be_read_again_is_not_written(roster, workbook, class_folder, monkeypatch):
+    give(roster, workbook, class_folder)
+    before = Classroom(class_folder).cases_file.read_bytes()
+    monkeypatch.setattr("thermo_kit.course.classroom.CASES_LIMIT", len(before))
+    with pytest.raises(CourseError, match="would become larger than"):
+        give(roster, workbook, class_folder, "learner\nA04\n")
+    assert Classroom(class_folder).cases_file.read_bytes() == before
 
 
 def test_a_lost_secret_is_not_made_anew(roster, workbook, class_folder):
@@ -268,6 +266,7 @@ def test_a_killed_hand_out_heals_itself(roster, workbook, class_folder):
     room = Classroom(class_folder)
     assert room.lock_file.exists() and list(class_folder.rglob(".*.part"))
     promised = room.cases()
+    assert list(promised.exercises[EXERCISE]) == ["A01", "A02", "A03"], "the list comes first"
     assert give(roster, workbook, class_folder).written == ("A02", "A03")
     assert room.cases() == promised and list(class_folder.rglob(".*.part")) == []
 
@@ -306,21 +305,6 @@ def test_ids_that_differ_only_in_capitals_are_refused(roster, workbook, class_fo
     with pytest.raises(RosterError, match="the learner a02 differs from A02 of this class only in capitals"):
         give(roster, workbook, class_folder, "learner\nA01\na02\n")
     assert not (class_folder / "for_learners" / "a02").exists()
-
-
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        ("[" * 100_000, "cases.json is damaged"),
-        ('{"cases_version": 2, "exercises": {}, "more": 1}', "cases.json is of version 2: update the workbook"),
-        ("[]", "cases.json is damaged"),
-    ],
-)
-def test_a_list_of_cases_that_cannot_be_read_is_told(roster, workbook, class_folder, text, told):
-    give(roster, workbook, class_folder)
-    Classroom(class_folder).cases_file.write_text(text)
-    with pytest.raises(CourseError, match=told):
-        give(roster, workbook, class_folder)
 
 
 def test_a_hand_out_that_fails_locks_nobody_out(roster, workbook, class_folder, monkeypatch):

@@ -8,6 +8,7 @@ from tests.course import hostile
 from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course import archives
+from thermo_kit.course.backup import back_up
 from thermo_kit.course.marking import mark_class
 
 
@@ -53,6 +54,20 @@ def test_every_refusal_says_why(room, workbook, kind, told, monkeypatch):
     marking = mark_class(room.folder, workbook=workbook)
     assert not marking.marked
     assert any(told in n.reason for n in (*marking.not_marked, *marking.not_recognised))
+
+
+def test_folders_in_folders_without_end_stop_nobody_else(room, workbook):
+    hand_in(room, workbook, "A02")
+    deep = [str(room.for_learners / "A01") + "/a" * depth for depth in range(1, 1_001)]
+    for path in deep:
+        os.mkdir(path)
+    try:
+        assert [m.learner for m in mark_class(room.folder, workbook=workbook).marked] == ["A02"]
+        assert back_up(room.folder).marks == 1
+    finally:
+        # What clears the tests' folders away would not get so deep.
+        for path in reversed(deep):
+            os.rmdir(path)
 
 
 def test_a_packed_folder_counts_with_the_time_of_its_archive(room, workbook, monkeypatch):

@@ -1,6 +1,7 @@
 """Widgets of the course without a browser: their handlers are called, since click() hides exceptions."""
 
 import json
+import sqlite3
 from datetime import date, datetime, timedelta
 
 import ipywidgets as widgets
@@ -46,6 +47,16 @@ def enter(sheet, values):
     for entry in sheet.entries:
         for control, value in zip(entry.controls, values[entry.question.name], strict=True):
             control.value = value
+
+
+def commit(asked, given):
+    asked.entry.value = given
+    asked.on_commit(None)
+
+
+def check(asked, given):
+    asked.entry.value = given
+    asked.on_check(None)
 
 
 RIGHT_ANSWERS = {
@@ -135,6 +146,15 @@ def test_a_damaged_sheet_is_told_when_reopened(workbook, monkeypatch, own_record
     assert "was damaged. It is kept as" in again.children[0].value
 
 
+def test_a_sheet_whose_time_was_edited_opens_all_the_same(workbook, monkeypatch, own_records):
+    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
+    path = own_records / "exercises" / f"{EXERCISE}.sheet.json"
+    for at in ("yesterday", "0001-01-01T00:00:00+14:00"):
+        path.write_text(json.dumps(json.loads(path.read_text()) | {"saved_at": at}))
+        again = open_sheet(workbook, monkeypatch)
+        assert again.entries[0].given == "20 min" and again.error_line.value == ""
+
+
 def test_what_a_learner_writes_is_never_markup(workbook, monkeypatch):
     sheet = open_sheet(workbook, monkeypatch)
     sheet.entries[3].controls[0].value = "<img src=x onerror=alert(1)>"
@@ -180,11 +200,9 @@ def test_prediction_opens_the_reveal_and_is_kept():
     assert shown.show.disabled and "Write your prediction first" in shown.status.value
     asked.on_commit(None)
     assert "the prediction is empty" in asked.error_line.value
-    asked.entry.value = "warm"
-    asked.on_commit(None)
+    commit(asked, "warm")
     assert "is not a number" in asked.error_line.value and shown.show.disabled
-    asked.entry.value = "400 kPa"
-    asked.on_commit(None)
+    commit(asked, "400 kPa")
     assert asked.error_line.value == "" and asked.entry.disabled and not shown.show.disabled
     shown.on_show(None)
     assert "You predicted 400 kPa. The model says 5.7 bar." in shown.status.value
@@ -201,8 +219,7 @@ def test_prediction_opens_the_reveal_and_is_kept():
 )
 def test_how_a_number_is_compared(given, told):
     asked, shown = predict("01.b", "?", unit="bar"), reveal("01.b", 5.7, unit="bar", decimals=1, because="x")
-    asked.entry.value = given
-    asked.on_commit(None)
+    commit(asked, given)
     shown.on_show(None)
     assert told in shown.status.value
     shown.on_show(None)
@@ -212,8 +229,7 @@ def test_how_a_number_is_compared(given, told):
 
 def test_a_temperature_is_compared_as_a_difference():
     asked, shown = predict("01.c", "?", unit="°C"), reveal("01.c", 0.0, unit="°C", decimals=1, close=2, because="x")
-    asked.entry.value = "41 °F"
-    asked.on_commit(None)
+    commit(asked, "41 °F")
     shown.on_show(None)
     assert "5.0 °C too high" in shown.status.value
     assert Record().last_prediction("01.c").came_value == pytest.approx(273.15)
@@ -221,8 +237,7 @@ def test_a_temperature_is_compared_as_a_difference():
 
 def test_a_choice_is_compared():
     asked, shown = predict("01.d", "?", options=["up", "down"]), reveal("01.d", "down", because="x")
-    asked.entry.value = "up"
-    asked.on_commit(None)
+    commit(asked, "up")
     shown.on_show(None)
     assert "It went another way" in shown.status.value
     with pytest.raises(NotebookError, match="either a unit or options"):
@@ -235,8 +250,7 @@ def test_what_gives_the_answer_away_waits_with_it():
     before = [child.value for child in shown.children if isinstance(child, widgets.HTML)]
     assert "The working" not in repr(shown) and not any("The working" in value for value in before)
     asked = predict("01.g", "?", unit="bar")
-    asked.entry.value = "5"
-    asked.on_commit(None)
+    commit(asked, "5")
     shown.on_show(None)
     assert sum("The working" in child.value for child in shown.children if isinstance(child, widgets.HTML)) == 1
     other = reveal("01.g", 5.7, unit="bar", decimals=1, because="x", shown=table("The working", ["step"], [["2"]]))
@@ -257,8 +271,7 @@ def test_what_waits_for_a_prediction_is_out_of_sight_until_it_is_there():
     assert repr(gates[0]) != repr(gates[1])
     assert not any("33.8" in getattr(child, "value", "") for child in gates[0].children)
     asked = predict("01.w", "How long?", unit="s")
-    asked.entry.value = "20 s"
-    asked.on_commit(None)
+    commit(asked, "20 s")
     assert "33.8" in gates[0].children[0].value and "50 s" in gates[1].children[0].value
     assert "33.8" in after("01.w", first).children[0].value
     panel = widgets.VBox()
@@ -291,14 +304,39 @@ def test_quick_question_says_what_the_mistake_was():
     assert asked.feedback.value == ""
     asked.on_check(None)
     assert "✗ Not yet. A gauge shows a difference." in asked.feedback.value
-    asked.entry.value = "No"
-    asked.on_check(None)
+    check(asked, "No")
     assert "✓ Right. It is not." in asked.feedback.value
     number = quick_question("01.q2", **ITEMS[1])
     for given, told in [("2 bar", "✓ Right. 1 bar is 100."), ("20", "Ten."), ("x", "? Not readable.")]:
-        number.entry.value = given
-        number.on_check(None)
+        check(number, given)
         assert told in number.feedback.value
+
+
+def spoil_record(folder, how):
+    if how == "a folder":
+        (folder / "record.sqlite").mkdir(parents=True)
+    else:
+        Record().keep_answer("a", right=True, mode="lesson")
+        with sqlite3.connect(Record().path) as file:
+            file.execute("PRAGMA user_version = 4")
+
+
+@pytest.mark.parametrize("how", ["a folder", "of a later version"])
+def test_without_a_record_that_can_be_used_the_lesson_still_asks(own_records, how):
+    spoil_record(own_records, how)
+    for box in (ITEMS_CHECK(), quick_question("01.q1", **ITEMS[0]), predict("01.a", "?", options=["up", "down"])):
+        assert "cannot be used" in box.error_line.value or "is of version 4" in box.error_line.value
+    asked = quick_question("01.q1", **ITEMS[0])
+    check(asked, "No")
+    assert "✓ Right." in asked.feedback.value and asked.error_line.value
+
+
+def test_what_a_step_within_tells_stays(monkeypatch):
+    asked = predict("01.a", "How high?", unit="bar")
+    asked.entry.value = "3"
+    monkeypatch.setattr(asked.record, "last_prediction", lambda _name: 1 / 0)
+    asked.on_commit(None)
+    assert "ZeroDivisionError" in asked.error_line.value
 
 
 def test_the_right_choice_does_not_always_stand_first():
@@ -313,8 +351,7 @@ def test_a_quick_answer_is_kept_and_shown_again():
     asked.on_check(None)
     assert Record().answers() == ()
     for given in ("Yes", "No"):
-        asked.entry.value = given
-        asked.on_check(None)
+        check(asked, given)
     kept = Record().last_answer("01.q1")
     assert (kept.text, kept.right, kept.at.date()) == ("No", True, date.today())
     again = quick_question("01.q1", **ITEMS[0])
@@ -326,22 +363,24 @@ def test_a_quick_answer_is_kept_and_shown_again():
     other = quick_question("01.q1", **(ITEMS[0] | dict(right="Never")))
     assert other.entry.value is None and other.feedback.value == ""
     unreadable = quick_question("01.q2", **ITEMS[1])
-    unreadable.entry.value = "x"
-    unreadable.on_check(None)
+    check(unreadable, "x")
     assert Record().last_answer("01.q2") is None
 
 
 def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(workbook, monkeypatch):
     monkeypatch.setattr(the_view(), "comma", True)
-    for typed, told in [("200,000", "✓ Right."), ("200.000", "two ways"), ("200,0", "✓ Right.")]:
+    for typed, told in [
+        ("200,000", "✓ Right."),
+        ("200.000", "two ways: write 200,000 or 200000."),
+        ("200,0", "✓ Right."),
+    ]:
         number = quick_question("01.q2", **ITEMS[1])
-        number.entry.value = typed
-        number.on_check(None)
+        check(number, typed)
         assert told in number.feedback.value
     assert quick_question("01.q2", **ITEMS[1]).entry.value == "200,0"
     sheet = open_sheet(workbook, monkeypatch)
     sheet.entries[0].controls[0].value = "1.200"
-    assert "can be read in two ways" in sheet.entries[0].saved_line.value
+    assert "can be read in two ways: write 1,200 or 1200" in sheet.entries[0].saved_line.value
     sheet.entries[0].controls[0].value = "20,000"
     sheet.on_check(None)
     assert "✓ Right" in sheet.entries[0].feedback.value
@@ -362,7 +401,11 @@ def test_exit_check_keeps_the_result():
     check.entries[0].value = "No"
     check.on_finish(None)
     assert "has no answer to 2, 3" in check.error_line.value
-    check.entries[1].value, check.entries[2].value = "2 bar", "A nose"
+    check.entries[1].value, check.entries[2].value = "2 bananas", "A nose"
+    check.on_finish(None)
+    assert "has an answer to 2 that cannot be read" in check.error_line.value and Record().answers() == ()
+    assert "? Not readable." in check.feedback[1].value
+    check.entries[1].value = "2 bar"
     check.on_finish(None)
     assert "2 of 3 right" in check.status.value and "tomorrow" in check.status.value
     check.entries[2].value = "A scale"

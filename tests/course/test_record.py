@@ -139,6 +139,14 @@ def test_a_folder_that_cannot_be_is_told_in_plain_words(tmp_path):
     assert Record(tmp_path / "file" / "below").order_seed == ""
 
 
+def test_a_damaged_record_that_cannot_be_set_aside_is_told(record):
+    record.path.write_bytes(b"oops" * 999)
+    record.path.with_name("record.sqlite.lock").mkdir()
+    with pytest.raises(FileAccessError, match=r"your record .* cannot be used .*close other programs"):
+        record.answers()
+    assert record.path.read_bytes() == b"oops" * 999
+
+
 WRITER = """
 import sys
 from thermo_kit.course.record import Record

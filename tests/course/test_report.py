@@ -1,13 +1,12 @@
 import csv
 import io
 import json
-import os
 import sys
 
 import pytest
 
 from tests.course.sample_class import hand_in
-from tests.course.sample_workbook import EXERCISE
+from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
 from thermo_kit import cli
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import FORMULA_STARTS, SEPARATORS, as_data, report_lines, safe_cell, write_csv_files
@@ -46,11 +45,10 @@ def no_formula_in(text):
         assert [cell for cell in cells if cell.lstrip().startswith(FORMULA_STARTS)] == []
 
 
-def test_a_spreadsheet_with_semicolons_gets_columns_and_decimal_commas(room, workbook, capsys):
+def test_a_spreadsheet_with_semicolons_gets_columns_and_decimal_commas(room, workbook, mark):
     swapped = ["open the valve", "check the hose", "start the pump"]
     hand_in(room, workbook, "A01", a="=1, 5", c=swapped, d="no idea")
-    words = ["mark", str(room.folder), "--workbook", str(workbook.root), "--separator", "semicolon"]
-    assert cli.main(words) == 0
+    assert mark("--separator", "semicolon")[0] == 0
     with (room.instructor / f"marks_{EXERCISE}.csv").open(encoding="utf-8-sig", newline="") as file:
         row = next(csv.DictReader(file, delimiter=";"))
     assert (row["learner"], row["c_points"], row["points"], row["a_answer"]) == ("A01", "0,5", "1,5", "'=1, 5")
@@ -84,40 +82,44 @@ def test_everyone_on_the_class_list_has_a_row(room, workbook):
     assert [entry["learner"] for entry in as_data(marking, room.folder)["marked_earlier"]] == ["A02", "A03"]
 
 
+def test_a_key_that_asks_less_than_the_one_before_leaves_each_sign_under_its_question(room, make_workbook, mark):
+    book = make_workbook()
+    for learner in ("A02", "A01"):
+        path = hand_in(room, book, learner, c=["", "", ""])
+    mark_class(room.folder, workbook=book)
+    # Of two sheets neither is marked anew, so that the mark of the longer key stands.
+    path.with_name("again.sheet.json").write_text(path.read_text().replace("half the", "twice the"))
+    shorter = KEY[: KEY.index("    ChoiceKey")] + KEY[KEY.index("    OrderKey") :]
+    make_workbook(answers=answers_notebook(key=shorter))
+    head, row = mark()[1].splitlines()[1:3]
+    assert head.split() == ["learner", "points", "a", "b", "c", "d"] and row.startswith("  A02")
+    assert (row[head.rindex("b")], row[head.rindex("c")]) == (" ", "–")
+
+
 def test_the_head_names_the_questions_even_when_nothing_was_marked(room, workbook):
     assert "d_mistake" in written_rows(room, workbook)["A01"]
     workbook.answer(EXERCISE).unlink()
     assert "d_mistake" not in written_rows(room, workbook)["A01"]
 
 
-def test_the_command_prints_writes_and_exits_as_told(room, workbook, capsys):
+def test_the_command_prints_writes_and_exits_as_told(room, workbook, mark):
     bad = hand_in(room, workbook, "A01")
     hand_in(room, workbook, "A02")
-    words = ["mark", str(room.folder), "--exercise", "01", "--workbook", str(workbook.root)]
-    assert cli.main(words) == 0
-    out = capsys.readouterr().out
-    assert "A02" in out and "marks_01_water_tank.csv" in out
+    code, out, _ = mark("--exercise", "01")
+    assert code == 0 and "A02" in out and "marks_01_water_tank.csv" in out
     bad.write_text("{")
-    assert cli.main([*words, "--json"]) == 1
-    data = json.loads(capsys.readouterr().out)
-    assert data["not_marked"][0]["sheet"] == f"for_learners/A01/{bad.name}"
+    code, out, _ = mark("--exercise", "01", "--json")
+    data = json.loads(out)
+    assert code == 1 and data["not_marked"][0]["sheet"] == f"for_learners/A01/{bad.name}"
     assert [m["learner"] for m in data["marked"]] == ["A02"]
 
 
 @pytest.mark.parametrize("as_json", [False, True])
-def test_a_csv_that_cannot_be_written_costs_no_report(room, workbook, capsys, monkeypatch, as_json):
+def test_a_csv_that_cannot_be_written_costs_no_report(room, workbook, mark, refuse, as_json):
     hand_in(room, workbook, "A01")
-    real = os.replace
-
-    def replace(source, target):
-        if str(target).endswith(".csv"):
-            raise PermissionError(13, "Permission denied")
-        real(source, target)
-
-    monkeypatch.setattr(os, "replace", replace)
-    words = ["mark", str(room.folder), "--workbook", str(workbook.root)]
-    assert cli.main([*words, "--json"] if as_json else words) == 1
-    out, err = capsys.readouterr()
+    refuse("replace", lambda target: target.endswith(".csv"))
+    code, out, err = mark(*["--json"] * as_json)
+    assert code == 1
     if as_json:
         data = json.loads(out)
         assert data["files"] == [] and [m["learner"] for m in data["marked"]] == ["A01"]

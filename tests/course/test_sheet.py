@@ -26,16 +26,14 @@ def filled(path, case=CASE, ticket=""):
 
 
 def test_every_entry_is_saved_and_restored(path):
+    Sheet(path, CASE)
+    assert not path.exists(), "opening alone writes nothing"
     filled(path)
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
     again = Sheet(path, CASE)
     assert again.answers == {"a": "20 min", "c": ["check the hose", "", ""]}
-    assert again.notes == []
+    assert again.notes == [], "a byte order mark is no damage"
     assert again.content.case == CASE
-
-
-def test_opening_alone_writes_nothing(path):
-    Sheet(path, CASE)
-    assert not path.exists()
 
 
 def test_two_open_tabs_do_not_wipe_each_other(path):
@@ -103,15 +101,9 @@ def test_the_newest_of_several_put_away_is_taken_back(path):
     assert Sheet(path, CASE).answers == {"a": "2"}
 
 
-def test_a_byte_order_mark_is_no_damage(path):
-    filled(path)
-    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
-    assert read_sheet(path).answers["a"] == "20 min"
-
-
-def test_no_permission_keeps_what_was_saved(path, monkeypatch):
+def test_no_permission_keeps_what_was_saved(path, refuse):
     sheet = filled(path)
-    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    refuse("replace")
     with pytest.raises(FileAccessError, match="Permission denied"):
         sheet.answer("a", "21 min")
     assert read_sheet(path).answers["a"] == "20 min"
@@ -145,12 +137,13 @@ def test_a_sheet_edited_by_hand_is_refused_with_the_place(path, change, told):
         read_sheet(path)
 
 
-def test_not_a_sheet_at_all(path):
-    path.write_text("[1, 2]")
-    with pytest.raises(SheetError, match="cannot be used at the whole file"):
-        read_sheet(path)
-    path.write_text('{"sheet_version": 1')
-    with pytest.raises(SheetError, match="cut off.*: ask for the file again"):
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("[1, 2]", "cannot be used at the whole file"), ('{"sheet_version": 1', "cut off.*: ask for the file again")],
+)
+def test_not_a_sheet_at_all(path, text, told):
+    path.write_text(text)
+    with pytest.raises(SheetError, match=told):
         read_sheet(path)
 
 

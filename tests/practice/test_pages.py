@@ -5,8 +5,10 @@ import re
 import pytest
 
 from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record
+from thermo_kit.practice.examination_panel import ExaminationPanel
 from thermo_kit.practice.panel import PracticePanel
 from thermo_kit.practice.progress import ProgressPanel, told_predictions
+from thermo_kit.practice.readiness_panel import ReadinessPanel
 from thermo_kit.practice.schedule import settings
 
 
@@ -54,11 +56,20 @@ def test_two_notebooks_at_once_ask_nothing_twice(record, own_records, clock, mak
     assert {answer.question for answer in record.answers()} == {item.name for item in bank.items}
 
 
+def test_without_a_record_that_can_be_used_each_panel_says_so(own_records, make_bank):
+    (own_records / "record.sqlite").mkdir(parents=True)
+    for panel in (PracticePanel(bank=make_bank(3)), ReadinessPanel(), ExaminationPanel(make_bank(3)), ProgressPanel()):
+        assert "cannot be used" in panel.error_line.value and panel.error_line in panel.children
+
+
 def test_the_two_choices_are_kept_or_refused_in_the_panel(record, make_bank):
     panel = PracticePanel(record, make_bank(3))
     panel.day.value = "tomorrow"
     panel.on_keep(None)
     assert "is no day of the calendar" in panel.error_line.value
+    panel.minutes.value = "²"
+    panel.on_keep(None)
+    assert "are no whole number" in panel.error_line.value
     panel.minutes.value, panel.day.value = "5", "2024-06-01"
     panel.on_keep(None)
     assert panel.error_line.value == "" and "in 31 days" in panel.head.value

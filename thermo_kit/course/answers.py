@@ -91,12 +91,8 @@ class AnswersNotebook:
         """The key for a case."""
         return self._run(case)[0]
 
-    def worked_solution(self, case):
-        """The notebook's text and what its code prints, with a case's numbers."""
-        return self.worked(case)[1]
-
     def worked(self, case):
-        """The key and the worked solution of a case, by one run."""
+        """The key and the worked solution of a case (the notebook's text and what its code prints), by one run."""
         return self._run(case, showing=True)
 
     def default_case(self):

@@ -16,8 +16,9 @@ def new_exercise(name, workbook):
     import nbformat
 
     paths = [folder / f"{name}.ipynb" for folder in (workbook.exercises, workbook.answers)]
-    taken = [path for folder in (p.parent for p in paths) for path in folder.glob(f"{name[:2]}_*.ipynb")]
-    if not EXERCISE_NAME.fullmatch(name) or taken:
+    is_name = EXERCISE_NAME.fullmatch(name)
+    taken = [other for path in paths for other in path.parent.glob(f"{name[:2]}_*.ipynb")] if is_name else []
+    if not is_name or taken:
         told = f"is taken by {taken[0]}" if taken else "is no name of an exercise"
         raise FileAccessError.about(name, told, advice="write two free digits and a name, like 42_brake_cooler")
     for path, cells in zip(paths, tomllib.loads(TEMPLATE.read_text(encoding="utf-8")).values(), strict=True):

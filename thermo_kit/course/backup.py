@@ -9,7 +9,7 @@ from pathlib import Path
 
 from thermo_kit.course.archives import BROKEN
 from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.files import file_errors_in_plain_words, new_in_its_place, remove_leftovers
+from thermo_kit.course.files import file_errors_in_plain_words, new_in_its_place, remove_leftovers, walk
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.errors import CourseError
 
@@ -51,23 +51,26 @@ def back_up(folder, to=None):
 
 
 def _pack(room, book, file):
-    names, left_out = [], []
+    names, left_out, refused = [], [], []
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as packed:
-        for path in sorted(room.folder.rglob("*")):
-            name = path.relative_to(room.folder).as_posix()
-            if path.is_symlink() or not (path.is_file() or path.is_dir()):
-                left_out.append(f"{name}: is a link or no plain file")
-            elif path.is_file() and path != room.lock_file and not name.endswith((".part", ".sqlite-journal")):
+        for here, _folders, there in walk(room.folder, refused.append):
+            for path in (here / name for name in there):
+                name = path.relative_to(room.folder).as_posix()
                 try:
                     if path == room.mark_book_file:
                         packed.writestr(name, book)
+                    elif path.is_symlink() or not path.is_file():
+                        left_out.append(f"{name}: is a link or no plain file")
+                        continue
+                    elif path == room.lock_file or name.endswith((".part", ".sqlite-journal")):
+                        continue
                     else:
                         packed.write(path, name)
                     names.append(name)
-                except OSError as error:
-                    left_out.append(f"{name}: cannot be read ({error.strerror})")
+                except (OSError, UnicodeError) as error:
+                    left_out.append(f"{name}: cannot be read ({getattr(error, 'strerror', error)})")
         packed.writestr("RESTORE.txt", RESTORE)
-    return names, left_out
+    return names, [*left_out, *(f"{error.filename}: cannot be listed ({error.strerror})" for error in refused)]
 
 
 def _verify(file, names):

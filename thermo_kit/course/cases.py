@@ -131,7 +131,7 @@ def _read_line(statement, comment):
     try:
         default = ast.literal_eval(statement.value)
     except ValueError:
-        raise ValueError(f"gives {name} something other than a plain number, text, True or False") from None
+        default = None
     if type(default) not in (int, float, str, bool):
         raise ValueError(f"gives {name} something other than a plain number, text, True or False")
     parts = [part.strip() for part in comment.split(";", 2)]

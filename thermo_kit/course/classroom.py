@@ -232,7 +232,11 @@ class Classroom:
 
 
 def _write(form, path):
-    write_atomically(path, form.model_dump_json(indent=1) + "\n", mode=0o600)
+    text = form.model_dump_json(indent=1) + "\n"
+    if len(text.encode()) > CASES_LIMIT:
+        told = f"would become larger than {CASES_LIMIT // 1_000_000} MB"
+        raise CourseError.about(str(path), told, advice="begin another class folder for part of it")
+    write_atomically(path, text, mode=0o600)
 
 
 def _read(form, path):

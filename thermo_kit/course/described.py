@@ -3,17 +3,18 @@
 import functools
 import hashlib
 import html
+import re
 
 import ipywidgets as widgets
 
-from thermo_kit.course.keys import MARKS, WRONG
+from thermo_kit.course.keys import MARKS, UNREADABLE, WRONG
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels.bare import words
 from thermo_kit.panels.view import the_view
 
-WIDE = widgets.Layout(width="100%", max_width="46em")
 OWN_WIDTH = {"description_width": "initial"}
 _SIGNS = str.maketrans(".,", ",.")
+_IN_A_NUMBER = re.compile(r"(?<=\d)[.,](?=\d)")
 
 
 class DescribedBox(widgets.VBox):
@@ -43,8 +44,10 @@ def told_in_panel(handler):
 
     @functools.wraps(handler)
     def guarded(self, *args, **named):
+        # First, so that what a handler within this one tells stays.
+        self.error_line.value = ""
         try:
-            result = handler(self, *args, **named)
+            return handler(self, *args, **named)
         except ThermoKitError as error:
             self.error_line.value = _alert(f"{error}.")
         except Exception as error:
@@ -53,9 +56,6 @@ def told_in_panel(handler):
                 "What was saved before is still saved. Choose Run → Run All Cells in the menu; "
                 "if that does not help, tell your instructor."
             )
-        else:
-            self.error_line.value = ""
-            return result
 
     return guarded
 
@@ -96,6 +96,9 @@ def verdict_line(verdict, text):
     """A judged answer as HTML: a sign, a word and a sentence, so that colour is not needed."""
     # A learner reads "Not yet"; "wrong" is the word for the instructor's table.
     word = "Not yet." if verdict == WRONG else f"{verdict[:1].upper()}{verdict[1:]}."
+    if verdict == UNREADABLE:
+        # It tells of what was typed as it is kept.
+        text = _IN_A_NUMBER.sub(lambda sign: pointed(sign[0]), text)
     return told_line(MARKS[verdict], text if text.startswith(word) else f"{word} {text}")
 
 

@@ -81,15 +81,13 @@ def _requirements():
     return metadata.requires(PACKAGE) or []
 
 
-def check_kernel(find_kernel=None):
+def check_kernel():
     """Is there a kernel `python3`, and does it use this Python?"""
     what, advice = "kernel python3", f"run: {sys.executable} -m ipykernel install --sys-prefix --name python3"
     try:
-        if find_kernel is None:
-            from jupyter_client.kernelspec import KernelSpecManager
+        from jupyter_client.kernelspec import KernelSpecManager
 
-            find_kernel = KernelSpecManager().get_kernel_spec
-        starts = find_kernel("python3").argv[0]
+        starts = KernelSpecManager().get_kernel_spec("python3").argv[0]
     except Exception:
         return Finding(what, False, "JupyterLab finds no kernel of that name", advice)
     same = starts in ("python", "python3") or Path(starts).absolute() == Path(sys.executable).absolute()
@@ -98,22 +96,20 @@ def check_kernel(find_kernel=None):
     return Finding(what, True, "it is there and starts this Python")
 
 
-def check_widgets(folders=None):
+def check_widgets():
     """Is the browser part of the panels installed where JupyterLab looks?"""
     what, advice = "panels in JupyterLab", "run: python -m pip install --force-reinstall jupyterlab_widgets"
-    if folders is None:
-        try:
-            from jupyter_core.paths import jupyter_path
-        except ImportError:
-            return Finding(what, False, "JupyterLab is not installed", "run the install command of the README again")
-        folders = [Path(folder) for folder in jupyter_path("labextensions")]
-    for folder in folders:
+    try:
+        from jupyter_core.paths import jupyter_path
+    except ImportError:
+        return Finding(what, False, "JupyterLab is not installed", "run the install command of the README again")
+    for folder in jupyter_path("labextensions"):
         file = Path(folder) / "@jupyter-widgets" / "jupyterlab-manager" / "package.json"
         if file.is_file():
             try:
                 version = json.loads(file.read_text(encoding="utf-8"))["version"]
                 generation = int(version.split(".")[0])
-            except (ValueError, KeyError, AttributeError, OSError):
+            except (ValueError, KeyError, TypeError, AttributeError, OSError):
                 return Finding(what, False, f"the widget extension in {file.parent} is damaged", advice)
             if generation < OLDEST_WIDGET_EXTENSION:
                 told = f"the widget extension is version {version}, which does not fit ipywidgets 8: panels stay blank"
@@ -122,17 +118,13 @@ def check_widgets(folders=None):
     return Finding(what, False, "the widget extension is missing, so that panels stay blank", advice)
 
 
-def check_property_engine(load=None):
+def check_property_engine():
     """Do the refrigerant properties load, and give a sensible number?"""
     what = "refrigerant properties"
     try:
-        if load is None:
-            from thermo_kit.substances import Refrigerant
+        from thermo_kit.substances import Refrigerant
 
-            def load():
-                return Refrigerant("R-134a")
-
-        load()
+        Refrigerant("R-134a")
     except Exception as error:
         told = f"CoolProp does not load ({type(error).__name__}: {error})"
         return Finding(what, False, told, "run: python -m pip install --force-reinstall CoolProp")
@@ -157,9 +149,9 @@ def check_folders(workbook_folder=None):
 
 def _check_write(name, folder):
     there = folder
-    while not there.exists():
-        there = there.parent
     try:
+        while not there.exists():
+            there = there.parent
         if not there.is_dir():
             raise NotADirectoryError(20, "a file stands where a folder is needed")
         if not os.access(there, os.W_OK):

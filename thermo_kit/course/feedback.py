@@ -18,7 +18,7 @@ from thermo_kit.course.keys import MARKS, ChoiceKey, NumberKey, OrderKey, number
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.pages import page
 from thermo_kit.course.questions import questions_of
-from thermo_kit.course.report import as_text, total
+from thermo_kit.course.report import as_text, signs, total
 from thermo_kit.errors import FileRefusedError, Problem, ThermoKitError
 
 # No learner has such an id.
@@ -50,7 +50,7 @@ def write_feedback(folder, *, workbook, exercise=None):
     with file_errors_in_plain_words(target, "be emptied"):
         for old in (*target.glob("*.html"), *target.glob("*.pdf")):
             old.unlink()
-    facts = {"marks": MARKS, "repeat_below": REPEAT_BELOW, "total": total}
+    facts = {"marks": MARKS, "repeat_below": REPEAT_BELOW, "total": total, "signs": signs}
     written = [(CLASS_PAGE, "class", _class_facts(marking, workbook)), (ALL_PAGES, "feedback", {"pages": sections})]
     written += [(learner, "feedback", {"pages": {learner: own}}) for learner, own in sections.items()]
     for name, template, told in written:
@@ -84,7 +84,7 @@ def right_for(part, given):
     """The right answer in words; a number also in the unit and with the decimal sign that the learner used."""
     match part:
         case NumberKey():
-            told, unit = f"{_figures(part.value)} {part.unit}".strip(), UNIT_OF.fullmatch(given)
+            told, unit = f"{_figures(part.value)} {part.unit}".strip(), UNIT_OF.fullmatch(" ".join(given.split()))
             with suppress(ThermoKitError):
                 if unit and unit[1] != part.unit:
                     zero, one = part.read(f"0 {unit[1]}"), part.read(f"1 {unit[1]}")
@@ -128,7 +128,7 @@ def _class_facts(marking, workbook):
         for question in questions:
             counts = Counter(v.verdict for s in standings for v in s.verdicts if v.question == question)
             rows.append((question, getattr(asked.get(question), "text", ""), counts))
-        exercises[name] = {"rows": rows, "standings": standings}
+        exercises[name] = {"rows": rows, "questions": questions, "standings": standings}
     by_count = sorted(mistakes.items(), key=lambda item: (-len(item[1][1]), item[0]))
     return {"exercises": exercises, "mistakes": by_count, "learners": learners}
 

@@ -98,6 +98,25 @@ def set_aside(path, word):
     return new
 
 
+def walk(folder, refused):
+    """Yield each folder with the names of its folders, which may be cut down, and of its files, in order.
+
+    However deep it goes; links count as files; refused: called with what the system says of a folder it hides
+    """
+    waiting = [Path(folder)]
+    while waiting:
+        here = waiting.pop()
+        try:
+            with os.scandir(here) as entries:
+                there = sorted((entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries)
+        except OSError as error:
+            refused(error)
+            continue
+        folders = [name for name, is_folder in there if is_folder]
+        yield here, folders, [name for name, is_folder in there if not is_folder]
+        waiting += [here / name for name in reversed(folders)]
+
+
 def remove_leftovers(folder, name="*", older_than=0.0):
     """Remove the half-written files that a killed run of this program left of a name; older_than [s]."""
     with contextlib.suppress(OSError):

@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 
 from thermo_kit.course.archives import ARCHIVES, files_inside, read_inside
 from thermo_kit.course.cases import NOTEBOOK_LIMIT
-from thermo_kit.course.files import file_errors_in_plain_words, read_limited
+from thermo_kit.course.files import file_errors_in_plain_words, read_limited, walk
 from thermo_kit.course.workbook import EXERCISE_NAME
 from thermo_kit.errors import CourseError, Problem, SheetError
 
@@ -50,11 +50,9 @@ class HandIns:
         # Some systems know no capitals.
         self._names = {name.casefold(): name for learners in cases.exercises.values() for name in learners}
         self._packed, self._told, self.sheets, self.closed, archives = {}, [], [], {}, []
-        for folder, folders, files in os.walk(room.folder, onerror=self._refused):
-            here = Path(folder)
+        for here, folders, files in walk(room.folder, self._refused):
             folders[:] = [name for name in folders if here / name != room.instructor and name[0] != "."]
-            links = [name for name in folders if os.path.islink(here / name)]
-            archives += self._look_into(here, sorted([*files, *links]))
+            archives += self._look_into(here, files)
         for archive in self._without_floods(sorted(archives), "archives", *MOST_ARCHIVES):
             self._open(Path(archive))
         self.sheets = sorted(self._without_floods(self.sheets, "sheets", *MOST_SHEETS))

@@ -278,10 +278,12 @@ def read_number(text, unit, altitude=0, comma=False):
     """Read a text such as "35 psi", a number alone in the unit given; altitude [m] → [SI unit of the kind]."""
     from thermo_kit.units import parse_quantity, says_gauge
 
+    # A learner's text: a long run of blanks would keep the reading busy for ever.
+    text = " ".join(str(text).split())
     if unit.endswith(" abs") and says_gauge(text):
         told = "is a gauge reading, where the absolute pressure is asked for"
-        raise UnitError.about("your answer", repr(str(text)[:60]), told, f"give it in {unit}")
-    return parse_quantity(str(text), unit, altitude, argument="your answer", comma=comma)
+        raise UnitError.about("your answer", repr(text[:60]), told, f"give it in {unit}")
+    return parse_quantity(text, unit, altitude, argument="your answer", comma=comma)
 
 
 def number_in(unit, value, altitude=0):

@@ -92,7 +92,9 @@ class MarkBook:
         try:
             yield
         except BaseException:
-            self._file.execute("ROLLBACK")
+            # Where the disk is full, SQLite has undone it already.
+            if self._file.in_transaction:
+                self._file.execute("ROLLBACK")
             raise
         self._file.execute("COMMIT")
 
@@ -179,10 +181,6 @@ class MarkBook:
                 decision = Decision(*row)
                 found[decision.place] = (*found.get(decision.place, ()), decision)
         return found
-
-    def count(self):
-        """How many marks are kept."""
-        return self._file.execute("SELECT count(*) FROM marks").fetchone()[0]
 
     @contextlib.contextmanager
     def _damage_in_plain_words(self):

@@ -192,8 +192,9 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
     room.remove_leftovers()
     cases = room.cases()
     only = workbook.exercise(exercise).stem if exercise else None
-    if only:
-        _refuse_not_handed_out(only, cases)
+    if only and only not in cases.exercises:
+        advice = f"handed out was {', '.join(sorted(cases.exercises)) or 'nothing'}"
+        raise UnknownNameError.about(f"exercise {only}", "was not handed out to this class", advice=advice)
     names = cases.names_of(only) if only else sorted(cases.exercises)
     room.remember_answers(names, workbook)
     hand_ins = HandIns(room, cases)
@@ -207,14 +208,6 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
     closed = [name for name in names if exercise_and_resit(name)[0] in room.closed()]
     alike = tuple(pair for name in closed for pair in _alike(standings.of(name), name))
     return Marking(standings, tuple(run.not_marked), tuple(run.not_recognised), questions, alike)
-
-
-def _refuse_not_handed_out(exercise, cases):
-    if exercise not in cases.exercises:
-        there = ", ".join(sorted(cases.exercises)) or "nothing"
-        raise UnknownNameError.about(
-            f"exercise {exercise}", "was not handed out to this class", advice=f"handed out was {there}"
-        )
 
 
 class _Sheets:

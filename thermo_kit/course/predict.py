@@ -27,11 +27,11 @@ _waiting = defaultdict(dict)
 class Prediction(DescribedBox):
     """Asks for a prediction and keeps it in the learner's progress record."""
 
-    def __init__(self, name, text, *, unit=None, options=(), record=None):
+    def __init__(self, name, text, *, unit=None, options=()):
         if bool(options) == (unit is not None):
             raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
         self.name, self.unit, self.options = name, unit, tuple(options)
-        self.record = record or Record()
+        self.record = Record()
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
         label = "My prediction"
         if self.options:
@@ -86,12 +86,12 @@ class Prediction(DescribedBox):
 class Reveal(DescribedBox):
     """Shows what the model says beside the prediction, once there is one; `shown` is what is told along with it."""
 
-    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, shown=None, record=None):
+    def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, shown=None):
         self.name, self.actual, self.unit, self.because = name, actual, unit, because
         self._shown = shown
         self.decimals = decimals
         self.close = close
-        self.record = record or Record()
+        self.record = Record()
         self.told = f"{actual:.{decimals}f} {unit or ''}".strip() if _is_number(actual) else str(actual)
         # What stays hidden must still be seen to change.
         told = (self.told, because) if shown is None else (self.told, because, repr(shown))
@@ -145,9 +145,9 @@ class Reveal(DescribedBox):
 class After(DescribedBox):
     """Keeps a table, picture or panel out of sight until there is a prediction."""
 
-    def __init__(self, name, thing, *, record=None):
+    def __init__(self, name, thing):
         self.name, self._thing = name, thing
-        self.record = record or Record()
+        self.record = Record()
         self.status = words(paragraph("Write your prediction first. Then you see here what it is about.", status=True))
         mark = check_mark(repr(thing))
         super().__init__(f"Shown after your prediction ({name}). [check {mark}]", (self.status,))

@@ -20,7 +20,7 @@ from thermo_kit.course.described import (
     verdict_line,
 )
 from thermo_kit.course.drawn import Asked, drawn_anew, questions_of, stands_alone, topic_of
-from thermo_kit.course.keys import RIGHT, ChoiceKey, Key, Mistake, NumberKey, right_because
+from thermo_kit.course.keys import RIGHT, UNREADABLE, ChoiceKey, Key, Mistake, NumberKey, right_because
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.record import EXIT_CHECK, Record, keep_judged
 from thermo_kit.course.workbook import find_workbook
@@ -116,9 +116,8 @@ def _drawn(notebook, place, node, others, seed):
 class QuickQuestion(DescribedBox):
     """One question with a button and feedback at once; the last answer is kept in the learner's record."""
 
-    def __init__(self, name, item, record=None):
-        self.name, self.item = name, item
-        self.record = record or Record()
+    def __init__(self, name, item):
+        self.name, self.item, self.record = name, item, Record()
         self.entry = item.entry("Your answer", self.record.order_seed)
         self.check = button("Check", self.on_check)
         self.feedback = words()
@@ -168,23 +167,29 @@ class ExitCheck(DescribedBox):
         self.entries = [item.entry(f"Answer {number}", seed) for number, item in enumerate(self.items, 1)]
         self.feedback = [words() for _ in items]
         self.finish = button("Finish the exit check", self.on_finish)
-        told = "Answer all three, then finish."
-        for score in [score for score in self.record.scores(EXIT_CHECK) if score.name == lesson][-1:]:
-            told += f" Last time, on {score.on}: {score.right:g} of {score.out_of:g} right."
-        self.status = words(paragraph(told, status=True))
+        self.status = words()
         parts = []
         for number, (item, entry, told) in enumerate(zip(self.items, self.entries, self.feedback, strict=True), 1):
             text = cases[number - 1] + paragraph(f"{number}. {item.text}", bold=True)
             parts += [words(text), entry, told]
         super().__init__("\n".join([f"Exit check of lesson {lesson}", *lines]), (*parts, self.finish, self.status))
+        self._tell_last()
+
+    @told_in_panel
+    def _tell_last(self):
+        told = "Answer all three, then finish."
+        self.status.value = paragraph(told, status=True)
+        for score in [score for score in self.record.scores(EXIT_CHECK) if score.name == self.lesson][-1:]:
+            told += f" Last time, on {score.on}: {score.right:g} of {score.out_of:g} right."
+            self.status.value = paragraph(told, status=True)
 
     def _fresh(self):
         """What comes back on a later day: for what was known the exercise's questions, for the rest other numbers."""
         today, seed = self.record.today, f"{self.record.order_seed}.{self.record.today}"
-        last = [self.record.last_answer(name) for name in self.names]
-        earlier = [place for place, one in enumerate(last) if one and one.at.date() < today]
-        known = [place for place in earlier if last[place].right]
         with contextlib.suppress(ThermoKitError):
+            last = [self.record.last_answer(name) for name in self.names]
+            earlier = [place for place, one in enumerate(last) if one and one.at.date() < today]
+            known = [place for place in earlier if last[place].right]
             book = find_workbook()
             path = book.exercise(self.lesson)
             asks = questions_of(book, path) if known else {}
@@ -204,6 +209,9 @@ class ExitCheck(DescribedBox):
         verdicts = [i.key.judge(given_in(e)) for i, e in zip(self.items, self.entries, strict=True)]
         for item, told, verdict in zip(self.items, self.feedback, verdicts, strict=True):
             told.value = _feedback(item, verdict)
+        if unread := [str(i) for i, verdict in enumerate(verdicts, 1) if verdict.verdict == UNREADABLE]:
+            told = f"has an answer to {', '.join(unread)} that cannot be read"
+            raise InputError.about("the exit check", told, advice="correct it first; nothing is counted yet")
         right = sum(verdict.verdict == RIGHT for verdict in verdicts)
         for name, entry, verdict in zip(self.names, self.entries, verdicts, strict=True):
             keep_judged(self.record, name, verdict, given_in(entry), "lesson")

@@ -103,7 +103,7 @@ class Record:
         """What the order of options is drawn from for this learner; empty before anything is recorded."""
         try:
             return self.state("order_seed", "")
-        except FileAccessError:
+        except CourseError:
             return ""
 
     def answers(self, *, after=0):
@@ -246,12 +246,12 @@ class Record:
             except (sqlite3.Error, ValueError, TypeError) as error:
                 is_damage = not isinstance(error, sqlite3.Error) or any(words in str(error) for words in _DAMAGE)
                 if is_new or not is_damage:
-                    raise FileRefusedError.about(
-                        f"your record {self.path}",
-                        f"cannot be used ({error})",
-                        advice="close other programs that use it, and see that the disk is not full",
-                    ) from error
+                    raise self._refused(error) from error
                 self._set_damaged_aside(seen)
+
+    def _refused(self, error):
+        advice = "close other programs that use it, and see that the disk is not full"
+        return FileRefusedError.about(f"your record {self.path}", f"cannot be used ({error})", advice=advice)
 
     def _bring_up_to_date(self, file, is_there):
         if (version := _version(file)) == VERSION:
@@ -289,9 +289,12 @@ class Record:
 
     def _set_damaged_aside(self, seen):
         # Of several programs that met the damage, one acts; the others find a new file.
-        lock = sqlite3.connect(self.path.with_name(f"{FILE_NAME}.lock"), timeout=20, isolation_level=None)
-        with file_errors_in_plain_words(self.path, "be set aside"), contextlib.closing(lock):
+        try:
+            lock = sqlite3.connect(self.path.with_name(f"{FILE_NAME}.lock"), timeout=20, isolation_level=None)
             lock.execute("BEGIN EXCLUSIVE")
+        except sqlite3.Error as error:
+            raise self._refused(error) from error
+        with file_errors_in_plain_words(self.path, "be set aside"), contextlib.closing(lock):
             if self.path.exists() and self.path.stat().st_ino == seen:
                 # The journal first: beside a new file SQLite would apply it to that one.
                 for path in (self.path.with_name(f"{FILE_NAME}-journal"), self.path):

@@ -22,13 +22,10 @@ CSV_ADVICE = (
 def report_lines(marking, folder):
     """Yield the outcome as plain lines."""
     for exercise in marking.questions:
-        rows = [(s.learner, total(s), *(MARKS[v.verdict] for v in s.verdicts)) for s in marking.marked.of(exercise)]
+        names = marking.questions[exercise]
+        rows = [(s.learner, total(s), *signs(s, names)) for s in marking.marked.of(exercise)]
         if rows:
-            yield from (
-                f"Exercise {exercise}",
-                *aligned([("learner", "points", *marking.questions[exercise]), *rows]),
-                "",
-            )
+            yield from (f"Exercise {exercise}", *aligned([("learner", "points", *names), *rows]), "")
     if marking.marked:
         yield from ("Signs: " + ", ".join(f"{sign} {word}" for word, sign in MARKS.items()), "")
     misunderstood = [(len(who), *place, ", ".join(who)) for place, who in marking.misunderstandings().items()]
@@ -73,6 +70,12 @@ def report_lines(marking, folder):
     counted += f", {len(marking.marked_earlier)} marked earlier" if marking.marked_earlier else ""
     counted += f", {len(marking.not_recognised)} not recognised" if marking.not_recognised else ""
     yield counted + "."
+
+
+def signs(standing, questions):
+    """The signs of a standing's verdicts in the order of the questions; empty for one that its key did not ask."""
+    own = {verdict.question: MARKS[verdict.verdict] for verdict in standing.verdicts}
+    return [own.get(question, "") for question in questions]
 
 
 def total(of):

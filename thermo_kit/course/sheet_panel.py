@@ -1,5 +1,6 @@
 """The answer sheet as a panel: one labelled control a question, saved at every entry."""
 
+import contextlib
 import functools
 import re
 from datetime import datetime
@@ -26,6 +27,7 @@ from thermo_kit.course.record import EXERCISE, Record, keep_judged
 from thermo_kit.course.sheet import Sheet, sheet_path
 from thermo_kit.errors import NotebookError, ThermoKitError
 from thermo_kit.panels.bare import words
+from thermo_kit.panels.view import the_view
 
 ANCHOR = re.compile(r'<a class="anchor-link".*?</a>')
 HEADING = re.compile(r"(</?)h[1-6]\b")
@@ -104,7 +106,7 @@ class _Entry:
             return f"chosen twice: {', '.join(sorted(twice))}" if twice else ""
         if isinstance(self.question, NumberQuestion) and not self.is_empty:
             try:
-                read_number(given, self.question.unit)
+                read_number(self.controls[0].value, self.question.unit, comma=the_view().comma)
             except ThermoKitError as error:
                 return f"not readable yet: {error}"
         return ""
@@ -167,7 +169,10 @@ class AnswerSheet(DescribedBox):
     def _tell_saved(self):
         done = sum(not entry.is_empty for entry in self.entries)
         saved = self.sheet.content.saved_at
-        when = f"{datetime.fromisoformat(saved).astimezone():%Y-%m-%d %H:%M}" if saved else ""
+        when = ""
+        with contextlib.suppress(ValueError, OverflowError):
+            # No time, where the file was edited by hand.
+            when = f"{datetime.fromisoformat(saved).astimezone():%Y-%m-%d %H:%M}"
         told = f"{done} of {len(self.entries)} questions answered. "
         unclear = ", ".join(entry.question.name for entry in self.entries if entry.trouble)
         told += f"Look again at {unclear}: this cannot be marked yet. " if unclear else ""
@@ -203,7 +208,7 @@ class AnswerSheet(DescribedBox):
     @told_in_panel
     def on_solve(self, _button):
         """Show the worked solution with the numbers of this case."""
-        self.solution.value = solution_html(self._answers().worked_solution(self.case))
+        self.solution.value = solution_html(self._answers().worked(self.case)[1])
 
     def _answers(self):
         from thermo_kit.course.answers import load_answers

@@ -59,7 +59,11 @@ class TermRules(Form):
             when = datetime.combine(when, time(23, 59, 59))
         if when.tzinfo is None and self.time_zone:
             when = when.replace(tzinfo=ZoneInfo(self.time_zone))
-        return when.astimezone(UTC)
+        try:
+            return when.astimezone(UTC)
+        except (OverflowError, ValueError):
+            # At either end of the calendar: there no zone matters.
+            return when.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,10 @@ from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from thermo_kit.course.drawn import Asked, questions_of, topic_of
+from thermo_kit.course.forms import Form
 from thermo_kit.course.keys import ChoiceKey, Mistake
 from thermo_kit.course.questions import drawn_order
 from thermo_kit.course.quick import questions_of_lesson
@@ -53,14 +54,12 @@ class Bank:
         return {item.name: item for item in self.items}
 
 
-class _Wrong(BaseModel):
-    model_config = ConfigDict(extra="forbid")
+class _Wrong(Form):
     text: Filled
     reason: Filled
 
 
-class _Fact(BaseModel):
-    model_config = ConfigDict(extra="forbid")
+class _Fact(Form):
     topic: Filled
     name: Filled
     ask: Filled

@@ -1,24 +1,24 @@
 """The plan of an examination as data: topics, shares, number, minutes, pass mark."""
 
 import math
+import os
 import tomllib
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
 from thermo_kit.course.files import read_limited
+from thermo_kit.course.forms import Form
 from thermo_kit.errors import BlueprintError, Problem
 from thermo_kit.practice.syllabus import load_syllabus
 
 _LIMIT = 100_000
 
 
-class Blueprint(BaseModel):
+class Blueprint(Form, strict=True):
     """A plan; `pass_mark` and `shares` (topic → share) are in percent."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
     title: Annotated[str, Field(min_length=1, max_length=200)]
     about: Annotated[str, Field(max_length=1_000)] = ""
@@ -62,7 +62,7 @@ def supplied_blueprints():
 
 def load_blueprint(path):
     """Read an instructor's own blueprint from a file."""
-    path = Path(path).expanduser()
+    path = Path(os.path.expanduser(path))
     try:
         text = read_limited(path, _LIMIT).decode("utf-8")
     except UnicodeDecodeError as error:
@@ -74,7 +74,7 @@ def read_blueprint(text, name="the blueprint"):
     """Read a blueprint and say what is wrong with it."""
     try:
         blueprint = Blueprint.model_validate(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         told, advice = f"is not readable ({error})", "write it as TOML, as ours are"
         raise BlueprintError.about(name, told, advice=advice) from error
     except ValidationError as error:

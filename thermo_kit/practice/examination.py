@@ -100,12 +100,11 @@ class Sitting:
         self.items, self.seed, self._asked = [bank.by_name[name] for name in kept["questions"]], kept["seed"], {}
 
     @classmethod
-    def begin(cls, blueprint, bank, record, seed=None):
+    def begin(cls, blueprint, bank, record):
         """Draw a new examination, which takes the place of an earlier one, and start its clock."""
         blueprint.check_against(bank)
-        seed = seed or secrets.token_hex(8)
+        seed, drawn = secrets.token_hex(8), []
         chance = random.Random(seed)
-        drawn = []
         for topic, count in blueprint.counts.items():
             drawn += chance.sample([item for item in bank.items if item.topic == topic], count)
         chance.shuffle(drawn)

@@ -33,10 +33,10 @@ class Entry:
     below: str = ""
 
 
-def cards(workbook=None):
+def cards():
     """Return the card to keep of every lesson: title, file, markdown."""
     found = []
-    for path in sorted((workbook or find_workbook()).lessons.glob("[0-9]*.ipynb")):
+    for path in sorted(find_workbook().lessons.glob("[0-9]*.ipynb")):
         prose = declaring(path).prose
         if told := _CARD.search("\n\n".join(prose)):
             found.append((_HEADING.search(prose[0])[1], path.name, told[1].strip()))
@@ -49,9 +49,9 @@ def parts():
     return tomllib.loads((files("thermo_kit.practice") / "parts.toml").read_text(encoding="utf-8"))["part"]
 
 
-def entries(workbook=None):
+def entries():
     """Return everything that can be looked up."""
-    book, found = workbook or find_workbook(), []
+    book, found = find_workbook(), []
     for folder, what in ((book.lessons, "Lesson"), (book.exercises, "Exercise")):
         for path in sorted(folder.glob("[0-9]*.ipynb")):
             place, link = f"{what} {path.stem[:2]}", f"../{folder.name}/{path.name}"
@@ -61,7 +61,7 @@ def entries(workbook=None):
                 found += [Entry(title.strip(), place, link, below=below) for title in _HEADING.findall(cell)]
     alike = Counter(entry.title for entry in found)
     found = [entry for entry in found if alike[entry.title] <= _MOST_ALIKE]
-    for _title, link, markdown in cards(book):
+    for _title, link, markdown in cards():
         rows = [row.strip("| ").split(" | ") for row in markdown.splitlines() if row.startswith("|")][2:]
         found += [Entry(row[0], f"Card {link[:2]}", link, ": ".join(row[1:])) for row in rows]
     for word in WORDS.values():

@@ -32,17 +32,20 @@ class PracticePanel(DescribedBox):
         self.entry = None
         # The page extension presses this one for the Enter key.
         self.go = button("Begin", self.on_go).add_class("tk-go")
-        minutes, day = settings(self.record)
-        self.minutes = number_box("Minutes a day", value=str(minutes))
-        self.day = number_box("Day of the examination", value=str(day or ""))
+        self.minutes, self.day = number_box("Minutes a day"), number_box("Day of the examination")
         self.day.placeholder, self.day.layout.width = "year-month-day", "26em"
         self.keep = button("Keep these two", self.on_keep)
         self.choices = widgets.HBox((self.minutes, self.day, self.keep), layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__(f"Practice: what is due today, one question after the other. {KEYS}")
         self.add_class("tk-practice")
-        self._begin()
+        self._open()
 
     @told_in_panel
+    def _open(self):
+        minutes, day = settings(self.record)
+        self.minutes.value, self.day.value = str(minutes), str(day or "")
+        self._begin()
+
     def _begin(self, told="", more=False):
         cards = known(self.record)
         today = plan(self.record, self.bank, cards, more=more)
@@ -64,7 +67,7 @@ class PracticePanel(DescribedBox):
     @told_in_panel
     def on_keep(self, _button):
         """Keep minutes a day and the day of the examination, and plan anew."""
-        if not self.minutes.value.strip().isdigit():
+        if not self.minutes.value.strip().isdecimal():
             raise InputError.about("the minutes a day", repr(self.minutes.value), "are no whole number", "write 10")
         keep_settings(self.record, minutes=int(self.minutes.value), examination=self.day.value)
         self._begin("Kept.")

@@ -1,10 +1,10 @@
 """Pages to print: one HTML text each, without outside references."""
 
 import base64
-import functools
 from dataclasses import dataclass, field
 
 from thermo_kit.course.described import escape
+from thermo_kit.course.pages import templates
 
 
 @dataclass(frozen=True)
@@ -18,12 +18,12 @@ class Page:
     @property
     def body(self):
         """What stands on the page, for a panel."""
-        return _templates().get_template(self.template).render(title=self.title, **self.values)
+        return _filled(self.template, title=self.title, **self.values)
 
     @property
     def whole(self):
         """The page as one file."""
-        return _templates().get_template("page.html").render(title=self.title, body=self.body)
+        return _filled("page.html", title=self.title, body=self.body)
 
     def link(self, words, name):
         """A link that saves the page as a file."""
@@ -31,9 +31,5 @@ class Page:
         return f'<a class="tk-link" download="{name}.html" href="data:text/html;base64,{carried}">{escape(words)}</a>'
 
 
-@functools.cache
-def _templates():
-    import jinja2
-
-    loader = jinja2.PackageLoader("thermo_kit.practice", "pages")
-    return jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True)
+def _filled(template, **values):
+    return templates("thermo_kit.practice", "pages").get_template(template).render(values)

@@ -24,12 +24,16 @@ class ReadinessPanel(DescribedBox):
     def __init__(self, record=None, bank=None):
         self._record, self._bank = record or Record(), bank
         self.choice = BlueprintChoice()
-        day = settings(self._record)[1] or self._record.today + timedelta(days=28)
-        self.day = widgets.Text(value=str(day), description="Day of the examination", style=OWN_WIDTH)
+        self.day = widgets.Text(description="Day of the examination", style=OWN_WIDTH)
         self.tell = button("Tell my chance", self.on_tell)
         self.result = words()
         super().__init__(f"Am I ready? {RULE}", (self.choice, self.day, self.tell, self.result))
         self.children = (*self.children, words(paragraph(RULE)))
+        self._open()
+
+    @told_in_panel
+    def _open(self):
+        self.day.value = str(settings(self._record)[1] or self._record.today + timedelta(days=28))
 
     @told_in_panel
     def on_tell(self, _button):
