@@ -192,3 +192,9 @@ def test_the_key_prints_what_it_declares():
     text = repr(Key(SUPERHEAT))
     assert "a. 5 K ± 0.5 (the clamp) [2\u00a0points]" in text
     assert "mistake: bubble line: 9 K" in text
+
+
+def test_percent_without_its_sign_is_told_so():
+    share = NumberKey("a", value=0.35, unit="", tolerance=0.02, why="x")
+    assert "write the percent sign" in share.judge("35").feedback and share.judge("35 %").verdict == RIGHT
+    assert "percent sign" not in share.judge("3.5").feedback

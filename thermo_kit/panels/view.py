@@ -127,7 +127,7 @@ class ViewSwitch(widgets.VBox):
         self.error_line.value = ""
         if self._told_at is not None and abs(look.altitude - self._told_at) > 1.0:
             there = format_quantity(self._told_at, "altitude", look.system)
-            told = f"The numbers in the text of this page are those of {there}: set this altitude to see them in panels."
+            told = f"The text of this page tells the numbers of {there}: set this altitude to see them in the panels."
             self.error_line.value = f'<div class="tk-help">{told}</div>'
 
     def _take(self, name, value):
