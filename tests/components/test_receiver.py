@@ -14,7 +14,6 @@ from thermo_kit.components.receiver import (
     ReceiverConditions,
     charge_band,
     depth_over_years,
-    dip_height,
     moisture_balance,
     pick_up,
     smallest_rising_bubble,
@@ -58,11 +57,6 @@ def test_the_surface_is_where_its_volume_says(vessel, share, slope):
     assert liquid_volume(vessel, height, slope) == pytest.approx(volume, rel=1e-9)
 
 
-@given(vessels, st.floats(-0.05, 0.3), st.floats(0.0, 3.0), st.floats(0.0, 0.05))
-def test_a_higher_surface_holds_more(vessel, height, slope, more):
-    assert liquid_volume(vessel, height + more, slope) >= liquid_volume(vessel, height, slope) - 1e-15
-
-
 @settings(max_examples=30, deadline=None)
 @given(vessels, st.floats(0.0, 0.2), st.floats(0.0, 2.0))
 def test_the_closed_form_agrees_with_slices(vessel, height, slope):
@@ -78,23 +72,14 @@ def test_the_closed_form_agrees_with_slices(vessel, height, slope):
 
 
 @settings(deadline=None)
-@given(vessels, refrigerants, fillings, bends, flows)
-def test_less_liquid_never_uncovers_later(vessel, refrigerant, share, bend, flow):
-    here = inside(vessel, refrigerant, flow)
-    for safe in (False, True):
-        first = here.hardest_bend(filled(here, share * 0.9), safe=safe)
-        then = here.hardest_bend(filled(here, share), safe=safe)
-        assert (math.inf if first is None else first) <= (math.inf if then is None else then) + 1e-6
-
-
-@settings(deadline=None)
 @given(vessels, refrigerants, fillings, flows, st.floats(1.0, 2.0))
-def test_more_flow_never_uncovers_later(vessel, refrigerant, share, flow, factor):
-    slow, fast = inside(vessel, refrigerant, flow), inside(vessel, refrigerant, flow * factor)
+def test_less_liquid_and_more_flow_never_uncover_later(vessel, refrigerant, share, flow, factor):
+    here, faster = inside(vessel, refrigerant, flow), inside(vessel, refrigerant, flow * factor)
     for safe in (False, True):
-        gentle = slow.hardest_bend(filled(slow, share), safe=safe)
-        strong = fast.hardest_bend(filled(fast, share), safe=safe)
-        assert (math.inf if strong is None else strong) <= (math.inf if gentle is None else gentle) + 1e-6
+        cases = ((here, share), (here, 0.9 * share), (faster, share))
+        bends = [one.hardest_bend(filled(one, full), safe=safe) for one, full in cases]
+        usual, less, quick = (math.inf if bend is None else bend for bend in bends)
+        assert less <= usual + 1e-6 and quick <= usual + 1e-6
 
 
 @given(vessels, refrigerants, flows, tilts, bends)
@@ -142,27 +127,6 @@ def test_the_bend_that_uncovers_stands_between_covered_and_not():
     before = solve(vessel, inventory=0.15, mass_flow=0.06, lateral_acceleration=at * 0.999)
     after = solve(vessel, inventory=0.15, mass_flow=0.06, lateral_acceleration=at * 1.001)
     assert before.regime == "vapour possible" and after.regime == "vapour pulled down"
-
-
-def test_a_mouth_in_the_middle_minds_a_gentle_bend_little():
-    vessel = replace(VESSELS["van"], standpipe_offset=0.0)
-    level = solve(vessel, inventory=0.05)
-    bent = solve(vessel, inventory=0.05, lateral_acceleration=3.0)
-    assert bent.axis_height == pytest.approx(level.axis_height, rel=1e-9)
-
-
-def test_the_dip_does_not_depend_on_the_bore_and_grows_with_the_power_two_fifths():
-    here, wide = inside(VESSELS["van"]), inside(replace(VESSELS["van"], standpipe_diameter=0.012))
-    assert here.needed(0.0)[0] == wide.needed(0.0)[0] and here.needed(0.0)[1] > wide.needed(0.0)[1]
-    kwargs = {"liquid_density": 1000.0, "vapour_density": 60.0}
-    assert dip_height(volume_flow=2e-5, **kwargs) / dip_height(volume_flow=1e-5, **kwargs) == pytest.approx(2**0.4)
-
-
-@given(st.floats(1e-3, 0.3), st.floats(1.01, 2.0))
-def test_faster_sinking_liquid_takes_larger_bubbles_along(velocity, factor):
-    kwargs = {"liquid_density": 1050.0, "vapour_density": 60.0, "viscosity": 1.5e-4}
-    small = smallest_rising_bubble(velocity=velocity, **kwargs)
-    assert smallest_rising_bubble(velocity=velocity * factor, **kwargs) > small
 
 
 @pytest.mark.parametrize("diameter", [3e-5, 1e-4, 3e-4, 5e-4])
@@ -234,17 +198,6 @@ def test_at_the_year_of_the_first_bubble_the_depth_is_the_onset():
     assert level[0] < level[1] and bend[0] < bend[1]
 
 
-@settings(deadline=None)
-@given(st.floats(1.35, 2.4), st.floats(0.001, 0.1), bends)
-def test_a_larger_leak_or_a_smaller_charge_never_bubbles_later(charge, leak, bend):
-    band = charge_band(bus_charge(charge=charge, leak_per_year=leak, lateral_acceleration=bend))
-    leaky = charge_band(bus_charge(charge=charge, leak_per_year=leak * 1.5, lateral_acceleration=bend))
-    less = charge_band(bus_charge(charge=charge - 0.05, leak_per_year=leak, lateral_acceleration=bend))
-    for other in (leaky, less):
-        assert other.years_to_bubble <= band.years_to_bubble and other.bend_years_safe <= band.bend_years_safe
-    assert band.mass_closure < 1e-12
-
-
 @pytest.mark.parametrize(
     ("charge", "place"), [(1.33, "bubbles"), (1.45, "doubtful"), (1.8, "plateau"), (2.3, "overfilled")]
 )
@@ -255,13 +208,6 @@ def test_the_place_on_the_charge_line(charge, place):
 def test_a_tight_system_never_bubbles():
     band = charge_band(bus_charge(leak_per_year=0.0))
     assert band.years_to_bubble is None and band.bend_years_safe is None
-
-
-def test_a_shorter_standpipe_costs_years():
-    short = replace(VESSELS["bus"], standpipe_length=VESSELS["bus"].standpipe_length - 0.02)
-    usual = charge_band(bus_charge())
-    cut = charge_band(replace(bus_charge(), receiver=short))
-    assert cut.years_to_bubble < usual.years_to_bubble - 1.0
 
 
 @given(st.floats(0.001, 1.0), st.floats(0.0, 0.2), st.floats(0.0, 0.1), st.floats(0.0, 100.0), st.floats(0.0, 40.0))

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws import exchange, films, friction
 from thermo_kit.laws.closure import closed
-from thermo_kit.laws.fins import fin_efficiency
 from thermo_kit.laws.roots import root, root_near
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
@@ -81,12 +80,6 @@ def test_crossflow_lies_between_parallel_and_counterflow(units, ratio):
     parallel = -math.expm1(-units * (1.0 + ratio)) / (1.0 + ratio)
     # The formula is an approximation: at few units it falls short of parallel flow by up to 0.006.
     assert parallel - 0.007 <= exchange.crossflow_effectiveness(units, ratio) <= exchange.effectiveness(units) + 1e-9
-
-
-@given(st.floats(1.0, 500.0), st.floats(1.01, 2.0))
-def test_fin_efficiency_falls_with_a_better_air_side(film, more):
-    sheet = {"conductivity": 190.0, "thickness": 8e-5, "depth": 0.016, "reach": 3.92e-3}
-    assert 0.0 < fin_efficiency(film=film * more, **sheet) < fin_efficiency(film=film, **sheet) <= 1.0
 
 
 S = Refrigerant("R-1234yf").saturation(327.0)

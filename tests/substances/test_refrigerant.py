@@ -71,14 +71,6 @@ def test_saturation_goes_both_ways_and_has_no_glide(name, temperature_share):
     assert fluid.bubble_temperature(p) == pytest.approx(T, abs=1e-6)
 
 
-@given(name=names, temperature_share=shares, step=st.floats(0.1, 20))
-def test_pressure_rises_with_temperature_along_saturation(name, temperature_share, step):
-    fluid = Refrigerant(name)
-    T = between(temperature_share, fluid.lowest_temperature, fluid.critical_temperature - 1)
-    assume(T + step < fluid.critical_temperature - 0.5)
-    assert fluid.dew_pressure(T + step) > fluid.dew_pressure(T)
-
-
 @given(name=names, temperature_share=shares)
 def test_saturation_properties_are_finite_and_ordered(name, temperature_share):
     fluid = Refrigerant(name)

@@ -36,11 +36,6 @@ def test_ice_and_water_meet_at_the_triple_point():
     assert below == pytest.approx(611.657, rel=1e-5)
 
 
-@given(T=st.floats(194.0, 472.0), step=st.floats(0.01, 1.0))
-def test_warmer_water_boils_at_higher_pressure(T, step):
-    assert water_saturation_pressure(T + step) > water_saturation_pressure(T)
-
-
 @given(celsius=st.floats(-20, 50), humidity=st.floats(0.05, 0.99), altitude=st.floats(-400, 3000))
 def test_moist_air_agrees_with_an_independent_library(celsius, humidity, altitude):
     p = atmosphere_pressure(altitude)

@@ -42,12 +42,6 @@ def test_a_gauge_reads_less_than_absolute_by_the_local_air_pressure():
     assert to_display(atmosphere_pressure(1600), "gauge_pressure", altitude=1600) == pytest.approx(0, abs=1e-12)
 
 
-@given(altitude=altitudes, step=st.floats(1, 100))
-def test_air_pressure_falls_with_altitude(altitude, step):
-    if altitude + step <= 5000:
-        assert atmosphere_pressure(altitude + step) < atmosphere_pressure(altitude)
-
-
 @given(
     kind=st.sampled_from(sorted(KINDS)),
     system=st.sampled_from(UnitSystem),
@@ -57,11 +51,6 @@ def test_air_pressure_falls_with_altitude(altitude, step):
 def test_shown_and_stored_are_inverse(kind, system, value, altitude):
     shown = to_display(value, kind, system, altitude)
     assert from_display(shown, kind, system, altitude) == pytest.approx(value, rel=1e-9, abs=1e-6)
-
-
-@given(kind=st.sampled_from(sorted(KINDS)), system=st.sampled_from(UnitSystem), a=st.floats(-1e5, 1e5))
-def test_more_is_shown_as_more(kind, system, a):
-    assert to_display(a + 1, kind, system) > to_display(a, kind, system)
 
 
 def test_a_column_of_numbers_is_converted_element_by_element():
