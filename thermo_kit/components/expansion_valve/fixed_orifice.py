@@ -4,15 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.expansion_valve.forces import orifice_flow as hole_flow
-from thermo_kit.components.expansion_valve.solve import (
-    FLOODING_BELOW,
-    STARVED_ABOVE,
-    Draw,
-    FedEvaporator,
-    inlet_of,
-    settle,
-    settled_to,
-)
+from thermo_kit.components.expansion_valve.solve import Draw, FedEvaporator, inlet_of, settle, settled_to, verdict_of
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
@@ -101,7 +93,7 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
         advice = "let it hold liquid, or feed more vapour to the orifice"
         raise NoSolutionError.about("accumulator", "does not stay empty", "since liquid leaves the evaporator", advice)
     passed = flow(draw.evaporating_pressure, 0.0, 0.0)
-    return _told(orifice, duty, entering, draw, running, passed, "pulled down" if pulled_down else None)
+    return _told(orifice, duty, entering, draw, running, passed, pulled_down)
 
 
 def _stored(orifice, bleed, duty):
@@ -113,7 +105,7 @@ def _stored(orifice, bleed, duty):
     wettest = hot.h + 0.4999 * (vapour.h - hot.h)
 
     def at(boiling):
-        """Return what evaporator and compressor agree on when the outlet is as wet as the hole asks."""
+        """Return what evaporator and compressor agree on, the outlet as wet as the hole asks, and what enters."""
         low, high = fluid.at(T=boiling, x=0.0), fluid.at(T=boiling, x=1.0)
         seeping = _bleed_flow(bleed, low.rho)
         drawn = (duty.suction_flow - seeping / low.rho) * high.rho  # the rest of the room is for vapour
@@ -121,13 +113,16 @@ def _stored(orifice, bleed, duty):
         quality = drawn / mass_flow
         outlet = low.h + quality * (high.h - low.h)
         heat = duty.conductance * (duty.air_temperature - boiling)
-        return high.p, mass_flow, quality, outlet, heat
+        draw = Draw(high.p, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
+        return draw, Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=outlet - heat / mass_flow)
+
+    def passing(draw, entering):
+        return short_tube_flow(orifice, entering, outlet_pressure=draw.evaporating_pressure + duty.pressure_drop)
 
     def surplus(boiling):
-        pressure, mass_flow, _, outlet, heat = at(boiling)
-        enthalpy = min(max(outlet - heat / mass_flow, cold.h), wettest)
-        entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
-        return short_tube_flow(orifice, entering, outlet_pressure=pressure + duty.pressure_drop) - mass_flow
+        draw, entering = at(boiling)
+        held = entering.at(enthalpy=min(max(entering.enthalpy, cold.h), wettest))
+        return passing(draw, held) - draw.mass_flow
 
     coldest = fluid.dew_temperature(duty.lowest_pressure)
     warmest = min(duty.air_temperature - _LEAST_DRIVE, fluid.dew_temperature(condensing - duty.pressure_drop) - 0.5)
@@ -135,16 +130,12 @@ def _stored(orifice, bleed, duty):
     if coldest >= warmest or surplus(coldest) < 0.0:
         return None
     boiling = root(surplus, coldest, warmest, what="low side of a fixed orifice", settled=1e-9, advice=advice)
-    pressure, mass_flow, quality, outlet, heat = at(boiling)
-    enthalpy = outlet - heat / mass_flow
-    if enthalpy < cold.h:
+    draw, entering = at(boiling)
+    if entering.enthalpy < cold.h:
         return None
-    if enthalpy > wettest:
+    if entering.enthalpy > wettest:
         raise NoSolutionError.about("liquid in front of the orifice", "would be more than half vapour", "", advice)
-    entering = Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=enthalpy)
-    passed = short_tube_flow(orifice, entering, outlet_pressure=pressure + duty.pressure_drop)
-    draw = Draw(pressure, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
-    return _told(orifice, duty, entering, draw, 1.0, passed)
+    return _told(orifice, duty, entering, draw, 1.0, passing(draw, entering))
 
 
 def _bleed_flow(bleed, liquid_density):
@@ -153,18 +144,16 @@ def _bleed_flow(bleed, liquid_density):
     return hole_flow(area=area, density=liquid_density, pressure_drop=push, coefficient=_SHARP_EDGE)
 
 
-def _told(orifice, duty, entering, draw, running, passed, verdict=None):
+def _told(orifice, duty, entering, draw, running, passed, pulled_down=False):
     fluid = Refrigerant(duty.refrigerant)
     liquid, vapour = (fluid.at(p=entering.pressure, x=x) for x in (0.0, 1.0))
     quality = max((entering.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)
     found = settled_to(draw, duty, entering.enthalpy, passed=passed, running=running)
-    superheat = found["superheat"]
-    if verdict is None:
-        verdict = "starved" if superheat > STARVED_ABOVE else "in balance" if superheat > FLOODING_BELOW else None
+    verdict = verdict_of(superheat=found["superheat"], quality=draw.outlet_quality, pulled_down=pulled_down)
     return OrificeFeedResult(
         **found,
         orifice=orifice,
         subcooling=0.0 if quality > 0.0 else liquid.T - entering.state.T,
         inlet_quality=quality,
-        verdict=verdict or "wet by design",
+        verdict="wet by design" if verdict == "flooding" else verdict,
     )
