@@ -12,7 +12,7 @@ import numpy as np
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Quantity, Said
 from thermo_kit.units.checks import Checks
 from thermo_kit.units.look import percent
 
@@ -53,6 +53,8 @@ _FINE = 8
 MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01,
                "air_flow": 0.02, "current": 0.02}  # fmt: skip
 """What the model itself is trusted to: kelvin for temperatures, a share for the rest; our own choice, no source."""
+DIFFERENCE = {"temperature": "temperature_difference", "gauge_pressure": "pressure_difference"}
+HINT = Quantity("ratio", 1e-9, 1e9, "weight of a hint", "1 tells nothing, more speaks for the fault")
 NOTHING_FITS = 1e-3
 SURE = 0.6
 SHOWS = 3.0
@@ -252,7 +254,7 @@ def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hin
         All faults equally likely beforehand, as where a case was drawn and no workshop's share of faults holds.
     table : Signatures or None. Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
     hints : dict or None
-        How well what was seen and heard fits each fault, by its name; with hints, readings may be missing.
+        How well what was seen and heard fits each fault [-], by its name, above 0; with hints, readings may be missing.
 
     Returns: Diagnosis. Ranked candidates with severity, evidence, next measurements. Raises ReadingsError if readings
         contradict each other, or none is given; UnknownNameError if an instrument is unknown or this vehicle has no
@@ -277,6 +279,10 @@ def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hin
     table = table or signatures(spec, conditions)
     if hints is None or readings:
         _check(readings, table)
+    with Checks() as checks:
+        for name, weight in (hints or {}).items():
+            checks.one_of("fault of a hint", name, ("sound", *FAULTS))
+            HINT.check(checks, weight)
     columns = [table.names.index(one.name) for one in readings]
     seen = np.array([one.value for one in readings])
     spread = {name: _spread(name, float(table.values[0, i])) for i, name in enumerate(table.names)}
@@ -359,8 +365,9 @@ def _check(readings, table):
             checks.add(tool.title, "is given twice", "", "give each reading once")
         checks.within(tool.title, one.value, tool.low, tool.high, kind=tool.kind,
                       advice="check number and unit, and whether gauge or absolute pressure was typed")  # fmt: skip
-        if one.accuracy is not None and not one.accuracy > 0.0:
-            checks.add(tool.title, "has an accuracy that is not above zero", "", "leave it out for the usual one")
+        if one.accuracy is not None:
+            checks.within(f"accuracy of the {tool.title}", one.accuracy, 0.0, tool.high - tool.low, exclusive=True,
+                          kind=DIFFERENCE.get(tool.kind, tool.kind), advice="leave it out for the usual one")  # fmt: skip
         shown[one.name] = one.value
     checks.raise_if_any(ReadingsError)
     for low, high, told in (
