@@ -81,8 +81,11 @@ def test_the_range_narrows_to_one_figure():
         ("cost = [280.0, 420.0, 800.0]", "cost = 420.0", "part.condenser.cost.*three numbers"),
         ("cost = [280.0, 420.0, 800.0]", "cost = [280.0, nan, 800.0]", "part.condenser.cost.*is no range"),
         ("cost = [280.0, 420.0, 800.0]", "cost = [280.0, 420.0, inf]", "part.condenser.cost.*above 10,000,000"),
-        ("condenser = { cost = [280.0, 420.0, 800.0], hours = [1.5, 2.5, 4.0] }", "condenser = 3",
-         "part.condenser.hours.*three numbers"),
+        (
+            "condenser = { cost = [280.0, 420.0, 800.0], hours = [1.5, 2.5, 4.0] }",
+            "condenser = 3",
+            "part.condenser.hours.*three numbers",
+        ),
         ("[work]", "work = 3\n[jobs]", "work.flush.cost"),
         ("hourly_rate = [", "hourly_rate = ", "cannot be read"),
         ("[work]", "[jobs]", "work.flush.cost"),

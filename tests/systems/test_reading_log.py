@@ -245,9 +245,9 @@ def test_an_altitude_that_is_no_height():
     for text in ("high", "9 km"):
         with pytest.raises(InputError, match="altitude of the log"):
             log_of(f"0,{GOOD}", header=f"# altitude: {text}\n" + HEADER)
-    for given in ("high", 1e5):
+    for wrong in ("high", 1e5):
         with pytest.raises(OutOfRangeError, match="altitude of the log"):
-            log_of(f"0,{GOOD}", altitude=given)
+            log_of(f"0,{GOOD}", altitude=wrong)
 
 
 def test_files_that_cannot_be_read(tmp_path):

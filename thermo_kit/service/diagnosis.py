@@ -366,8 +366,9 @@ def _check(readings, table):
         checks.within(tool.title, one.value, tool.low, tool.high, kind=tool.kind,
                       advice="check number and unit, and whether gauge or absolute pressure was typed")  # fmt: skip
         if one.accuracy is not None:
-            checks.within(f"accuracy of the {tool.title}", one.accuracy, 0.0, tool.high - tool.low, exclusive=True,
-                          kind=DIFFERENCE.get(tool.kind, tool.kind), advice="leave it out for the usual one")  # fmt: skip
+            name, kind = f"accuracy of the {tool.title}", DIFFERENCE.get(tool.kind, tool.kind)
+            checks.within(name, one.accuracy, 0.0, tool.high - tool.low, kind=kind, exclusive=True,
+                          advice="leave it out for the usual one")  # fmt: skip
         shown[one.name] = one.value
     checks.raise_if_any(ReadingsError)
     for low, high, told in (

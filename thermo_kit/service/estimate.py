@@ -112,8 +112,8 @@ def estimate_repair(spec, *, prices="depot", seed=0):
     total = sum(columns.values()) * (1.0 + table["tax"])
     spread = np.array([np.cov(column, total)[0, 1] for column in columns.values()])
     if not spread.sum() > 0.0:
-        advice = "give each price a low and a high end, and no zeros alone"
-        raise InputError(Problem(f"price list {Path(prices).name}", "leaves no range", "every draw costs the same", advice))
+        where, advice = f"price list {Path(prices).name}", "give each price a low and a high end, and no zeros alone"
+        raise InputError(Problem(where, "leaves no range", "every draw costs the same", advice))
     drivers = sorted(zip(columns, spread / spread.sum(), strict=True), key=lambda one: -one[1])
     low, likely, high = (float(v) for v in np.quantile(total, (0.1, 0.5, 0.9)))
     notes = [

@@ -1,6 +1,7 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
+from dataclasses import replace
 
 from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
@@ -18,6 +19,7 @@ _ACROSS = 0.6  # share of a step that must lie across the next one for both to t
 _MOST_STEPS = 26
 _NOT_HELD = 0.45  # of a change of load, what the suction pressure takes up where nothing holds it
 _LEAST_LEFT = 0.2  # of the effect of a near answer, what a first guess leaves of it
+_BLOWER_STEPS = (1.0, 0.5, 0.3, 0.22)
 _LATENT = 0.2  # a unit of the exchanger's heat in latent heats
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
@@ -68,7 +70,27 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     circuit = Circuit(spec, conditions)
     search = _Search(circuit)
     found = search.warm(near) if near is not None else None
-    return _told(circuit, found or search.cold(), faults)
+    try:
+        found = found or search.cold()
+    except NoSolutionError:
+        found = _by_less_and_less_air(search)
+        if found is None:
+            raise
+    return _told(circuit, found, faults)
+
+
+def _by_less_and_less_air(search):
+    """Return what a search finds that begins at full blower and goes down to little air, where a cold one gets lost."""
+    spec, day = search.circuit.spec, search.circuit.conditions
+    if day.blower_share >= _BLOWER_STEPS[-2]:
+        return None
+    near = None
+    try:
+        for share in (one for one in _BLOWER_STEPS if one > day.blower_share):
+            near = solve_vehicle(spec, replace(day, blower_share=share), near=near)
+    except NoSolutionError:
+        return None
+    return search.warm(near)
 
 
 class _Search:
@@ -243,7 +265,7 @@ class _Search:
         """Name the limit at which the search ended."""
         circuit, (_, x, done) = self.circuit, self.best
         if x is None:
-            return self.refusal if isinstance(self.refusal, ThermoKitError) else NoSolutionError("vehicle")
+            return self.refusal if isinstance(self.refusal, NoSolutionError) else _no_state("where every part can work")
         p, share = circuit.suction_of(float(x[0]))
         head = circuit.fluid.dew_temperature(math.exp(float(x[1])))
         if p < 1.02 * circuit.spec.low_switch:
@@ -276,11 +298,12 @@ class _Search:
             "the charge does not fit", "the internal heat exchanger does not settle",
             "the chiller's valve finds no opening",
         )[circuit.kept[open_one]]  # fmt: skip
-        return NoSolutionError(
-            Problem("vehicle", "finds no steady state",
-                    Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
-                    "move the inputs away from the edge of their range")
-        )  # fmt: skip
+        return _no_state(Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")))
+
+
+def _no_state(where):
+    advice = "move the inputs away from the edge of their range"
+    return NoSolutionError(Problem("vehicle", "finds no steady state", where, advice))
 
 
 def _low_switch(p, spec):
