@@ -10,7 +10,7 @@ from importlib.resources import files
 
 import numpy as np
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, ReadingsError, UnknownNameError
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Quantity, Said
 from thermo_kit.units.checks import Checks
@@ -351,15 +351,12 @@ def _pair(table, off, square):
 
 def _check(readings, table):
     if not readings:
-        raise ReadingsError(
-            Problem("readings", "are missing", "", "give at least one, for example the vent temperature")
-        )
+        raise ReadingsError.about("readings", "are missing", "", "give at least one, for example the vent temperature")
     checks, shown = Checks(), {}
     for one in readings:
         if one.name not in INSTRUMENTS or one.name not in table.names:
-            raise UnknownNameError(
-                Problem("measurement", repr(one.name), "is not one of this vehicle", "it has " + ", ".join(table.names))
-            )
+            advice = "it has " + ", ".join(table.names)
+            raise UnknownNameError.about("measurement", repr(one.name), "is not one of this vehicle", advice)
         tool = INSTRUMENTS[one.name]
         if one.name in shown:
             checks.add(tool.title, "is given twice", "", "give each reading once")

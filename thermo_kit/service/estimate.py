@@ -113,7 +113,7 @@ def estimate_repair(spec, *, prices="depot", seed=0):
     spread = np.array([np.cov(column, total)[0, 1] for column in columns.values()])
     if not spread.sum() > 0.0:
         where, advice = f"price list {Path(prices).name}", "give each price a low and a high end, and no zeros alone"
-        raise InputError(Problem(where, "leaves no range", "every draw costs the same", advice))
+        raise InputError.about(where, "leaves no range", "every draw costs the same", advice)
     drivers = sorted(zip(columns, spread / spread.sum(), strict=True), key=lambda one: -one[1])
     low, likely, high = (float(v) for v in np.quantile(total, (0.1, 0.5, 0.9)))
     notes = [
@@ -210,9 +210,8 @@ def _prices(name):
     if path.suffix != ".toml":
         path = files("thermo_kit.fleet") / "prices" / f"{name}.toml"
         if not path.is_file():
-            raise UnknownNameError(
-                Problem("price list", repr(str(name)), "is not in the depot", "name a .toml file of your own")
-            )
+            advice = "name a .toml file of your own"
+            raise UnknownNameError.about("price list", repr(str(name)), "is not in the depot", advice)
     text, _ = text_of(path, "price list")
     return _checked(text, path.name)
 
@@ -229,7 +228,7 @@ def _checked(text, where):
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as reason:
-        raise InputError(Problem(f"price list {where}", f"cannot be read ({reason})")) from None
+        raise InputError.about(f"price list {where}", f"cannot be read ({reason})") from None
     problems = []
     if not isinstance(table.get("currency"), str) or not table["currency"]:
         problems.append(Problem(f"price list {where}", "currency", "is missing", 'write it like currency = "EUR"'))

@@ -8,7 +8,6 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import curve_fit
 
 from thermo_kit.errors import NoSolutionError, ReadingsError
-from thermo_kit.errors import Problem as Trouble
 from thermo_kit.service.leak import GAS_CONSTANT, thermal_speed
 from thermo_kit.substances import water_saturation_pressure
 from thermo_kit.substances.blend import gas_viscosity, molar_mass
@@ -223,7 +222,7 @@ def evacuate(spec, points=240):
     least = [1e-3, 1e-3, 1e-10, 1e-4, 1e-10, 1e-4]
     run = solve_ivp(rates, (0.0, spec.duration), y0, method="LSODA", t_eval=times, rtol=1e-6, atol=least)
     if not run.success:
-        raise NoSolutionError(Trouble("evacuation", "could not be followed", "", run.message))
+        raise NoSolutionError.about("evacuation", "could not be followed", "", run.message)
     return _read(spec, run, lump, per_kg, viscous, molecular, m0)
 
 
@@ -233,15 +232,11 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
     held = vapour * spec.volume / per_kg
     water_closure = abs(m0 - mass[-1] - held[-1] - drawn[-1]) / m0 if m0 else 0.0
     if water_closure > 1e-3:
-        raise NoSolutionError(
-            Trouble("balance of water", f"does not close: {water_closure:.1e}", "", "shorten the time")
-        )
+        raise NoSolutionError.about("balance of water", f"does not close: {water_closure:.1e}", "", "shorten the time")
     boiled = (m0 - mass[-1]) * WATER["boiling"]
     energy_closure = abs(heat[0] + warmed[-1] - boiled - heat[-1]) / boiled if m0 and boiled else 0.0
     if energy_closure > 1e-3:
-        raise NoSolutionError(
-            Trouble("balance of heat", f"does not close: {energy_closure:.1e}", "", "shorten the time")
-        )
+        raise NoSolutionError.about("balance of heat", f"does not close: {energy_closure:.1e}", "", "shorten the time")
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
     froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
@@ -286,14 +281,9 @@ def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
         checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
     checks.raise_if_any()
     if not ultimate_pressure < end < start:
-        raise NoSolutionError(
-            Trouble(
-                "end of the pump-down",
-                Amount(end, "vacuum"),
-                "is out of this pump's reach",
-                "it must lie above the pump's lowest pressure and below the start",
-            )
-        )
+        advice = "it must lie above the pump's lowest pressure and below the start"
+        limit = "is out of this pump's reach"
+        raise NoSolutionError.about("end of the pump-down", Amount(end, "vacuum"), limit, advice)
     return volume / speed * math.log((start - ultimate_pressure) / (end - ultimate_pressure))
 
 
@@ -450,11 +440,10 @@ def _checked(times, pressures, temperature, accuracy, volume):
     try:
         t, p = np.asarray(times, dtype=float), np.asarray(pressures, dtype=float)
     except (TypeError, ValueError):
-        raise ReadingsError(Trouble("readings of the rise test", "are not numbers")) from None
+        raise ReadingsError.about("readings of the rise test", "are not numbers") from None
     if t.ndim != 1 or t.shape != p.shape or len(t) < 6:
-        raise ReadingsError(
-            Trouble("rise test", f"has {t.size} times and {p.size} pressures", "", "give at least six of each")
-        )
+        advice = "give at least six of each"
+        raise ReadingsError.about("rise test", f"has {t.size} times and {p.size} pressures", "", advice)
     problems.within("temperature of the circuit", temperature, 263.15, 343.15, kind="temperature")
     problems.within("scatter of the gauge", accuracy, 0.0, 1e4, kind="vacuum")
     problems.within("volume of the circuit", volume, 0.0, 10.0, kind="volume", exclusive=True)
@@ -464,11 +453,7 @@ def _checked(times, pressures, temperature, accuracy, volume):
         problems.add("pressures of the rise test", "are not all numbers")
     elif p.min() < 0.0 or p.max() > 6e4:
         worst = Amount(float(p.max() if p.max() > 6e4 else p.min()), "pressure")
-        problems.add(
-            "a pressure of the rise test",
-            worst,
-            "is no vacuum",
-            "absolute, in Pa: was it a gauge reading, or in another unit?",
-        )
+        advice = "absolute, in Pa: was it a gauge reading, or in another unit?"
+        problems.add("a pressure of the rise test", worst, "is no vacuum", advice)
     problems.raise_if_any(ReadingsError)
     return t, p

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import Blend, molar_mass
 from thermo_kit.units import Amount, Checks, Said, Spec, count, one_of, quantity
@@ -148,7 +148,7 @@ def _refuse_hot(fluid, T):
     if fluid.critical_temperature - T < BELOW_CRITICAL:
         limit = Said("is not below its critical temperature {}", Amount(fluid.critical_temperature, "temperature"))
         advice = "let the cylinder cool: above it no saturation pressure exists"
-        raise OutOfRangeError(Problem("cylinder temperature", Amount(T, "temperature"), limit, advice))
+        raise OutOfRangeError.about("cylinder temperature", Amount(T, "temperature"), limit, advice)
 
 
 class RunningAir(Spec):
@@ -222,7 +222,7 @@ def air_in_system(spec):
             ends = Said(
                 "is not between {} and {}", *(Amount(end, "pressure") for end in (least, fluid.critical_pressure))
             )
-            raise OutOfRangeError(Problem(what, Amount(p, "pressure"), ends, "less air, or check both pressures"))
+            raise OutOfRangeError.about(what, Amount(p, "pressure"), ends, "less air, or check both pressures")
     shown = fluid.bubble_temperature(head)
     suction = fluid.at(p=spec.suction_pressure, T=fluid.dew_temperature(spec.suction_pressure) + spec.suction_superheat)
     work = [(fluid.at(p=p, s=suction.s).h - suction.h) / spec.isentropic_efficiency for p in (clean, head)]
@@ -461,7 +461,7 @@ def fill_cylinder(spec, *, coldest=273.15, warmest=353.15, points=41):
     if fluid.critical_temperature < FULL_TEMPERATURE + 5.0:
         advice = "fill its cylinders by weight alone, as the mark on the cylinder says"
         hot = Said("has no liquid above {}", Amount(fluid.critical_temperature, "temperature"))
-        raise OutOfRangeError(Problem(fluid.name, hot, "", advice))
+        raise OutOfRangeError.about(fluid.name, hot, "", advice)
 
     def densities(T):
         point = fluid.saturation(T)
@@ -476,7 +476,7 @@ def fill_cylinder(spec, *, coldest=273.15, warmest=353.15, points=41):
     if not least < spec.mass < most:
         limit = Said("is not between {} of vapour and {} of liquid", Amount(least, "mass"), Amount(most, "mass"))
         advice = "was the tare taken off, and is the water capacity right?"
-        raise OutOfRangeError(Problem("refrigerant in the cylinder", Amount(spec.mass, "mass"), limit, advice))
+        raise OutOfRangeError.about("refrigerant in the cylinder", Amount(spec.mass, "mass"), limit, advice)
     hottest = min(warmest, fluid.critical_temperature - 3.0)
     temperatures, pressures, shares = [], [], []
     for T in (coldest + i * (hottest - coldest) / (points - 1) for i in range(points)):

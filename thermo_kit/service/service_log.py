@@ -99,7 +99,7 @@ def read_lines(source, wanted, altitude, judge, *, named=str):
     text, notes = text_of(source)
     settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
-        raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one line a moment"))
+        raise ReadingsError.about("log", "has no lines of readings", "", "one header line, then one line a moment")
     (number, header), *rows = table
     delimiter, altitude = delimiter_of(header), altitude_of(settings, altitude)
     try:

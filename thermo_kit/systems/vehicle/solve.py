@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 from thermo_kit.components.evaporator import run_evaporator
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import humidity_at, moist_enthalpy, relative_humidity_at
 from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
@@ -63,10 +63,8 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
     spec, conditions = apply_faults(spec, conditions, faults)
     if spec.charge < 0.02:
-        raise OutOfRangeError(
-            Problem("charge of the system", Amount(spec.charge, "mass"), "is next to nothing",
-                    "an empty circuit is not run: find the leak, evacuate and fill first")
-        )  # fmt: skip
+        advice = "an empty circuit is not run: find the leak, evacuate and fill first"
+        raise OutOfRangeError.about("charge of the system", Amount(spec.charge, "mass"), "is next to nothing", advice)
     circuit = Circuit(spec, conditions)
     search = _Search(circuit)
     found = search.warm(near) if near is not None else None
@@ -275,21 +273,20 @@ class _Search:
         if self.flooded and float(x[2]) < 0.0:
             return self.flooded
         if share <= 1.001 * circuit.least_share < 0.9:
-            return NoSolutionError(
-                Problem("compressor", "draws more than the valve passes", "even at its least share",
-                        "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
-            )  # fmt: skip
+            advice = "the low-pressure switch would stop it: look for a restriction, or too little refrigerant"
+            limit = "even at its least share"
+            return NoSolutionError.about("compressor", "draws more than the valve passes", limit, advice)
         if head > circuit.hottest_head - 4.0:
-            return NoSolutionError(
-                Problem("condensing temperature", Amount(head, "temperature"),
-                        "comes near the critical point", "less load, more air through the condenser, cooler air")
-            )  # fmt: skip
+            advice = "less load, more air through the condenser, cooler air"
+            limit = "comes near the critical point"
+            return NoSolutionError.about("condensing temperature", Amount(head, "temperature"), limit, advice)
         if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
-            return NoSolutionError(
-                Problem("charge of the system", Amount(circuit.spec.charge, "mass"),
-                        "is more than receiver and condenser can take with this air through them",
-                        "the head would climb to its switch: check charge, fan and dirt")
-            )  # fmt: skip
+            return NoSolutionError.about(
+                "charge of the system",
+                Amount(circuit.spec.charge, "mass"),
+                "is more than receiver and condenser can take with this air through them",
+                "the head would climb to its switch: check charge, fan and dirt",
+            )
         if isinstance(self.refusal, NoSolutionError):
             return self.refusal
         open_one = max(range(len(done.residuals)), key=lambda i: abs(done.residuals[i]))
@@ -303,23 +300,25 @@ class _Search:
 
 def _no_state(where):
     advice = "move the inputs away from the edge of their range"
-    return NoSolutionError(Problem("vehicle", "finds no steady state", where, advice))
+    return NoSolutionError.about("vehicle", "finds no steady state", where, advice)
 
 
 def _low_switch(p, spec):
-    return NoSolutionError(
-        Problem("low side", Amount(p, "pressure"),
-                Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure")),
-                "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve")
-    )  # fmt: skip
+    return NoSolutionError.about(
+        "low side",
+        Amount(p, "pressure"),
+        Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure")),
+        "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve",
+    )
 
 
 def _high_switch(p, spec):
-    return NoSolutionError(
-        Problem("high side", Amount(p, "pressure"),
-                Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure")),
-                "the switch stops the compressor: check condenser air, charge and for air in the circuit")
-    )  # fmt: skip
+    return NoSolutionError.about(
+        "high side",
+        Amount(p, "pressure"),
+        Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure")),
+        "the switch stops the compressor: check condenser air, charge and for air in the circuit",
+    )
 
 
 def _told(circuit, found, faults):
