@@ -156,9 +156,8 @@ def value_of(result, name):
 
     Notes: Definition.
     """
-    checks = Checks()
-    checks.one_of("measurement", name, INSTRUMENTS)
-    checks.raise_if_any(UnknownNameError)
+    with Checks(UnknownNameError) as checks:
+        checks.one_of("measurement", name, INSTRUMENTS)
     return result.readings.get(name, result.scan.get(name))
 
 

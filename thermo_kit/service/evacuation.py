@@ -274,12 +274,11 @@ def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
     >>> round(pump_down_time(3e-3, 42 / 60000, 101325.0, 66.66, ultimate_pressure=50.0), 1)
     37.3
     """
-    checks = Checks()
-    checks.within("volume", volume, 0.0, 10.0, kind="volume", exclusive=True)
-    checks.within("pumping speed", speed, 0.0, 10.0, kind="volume_flow", exclusive=True)
-    for name, pressure in (("start", start), ("end", end), ("lowest pressure", ultimate_pressure)):
-        checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("volume", volume, 0.0, 10.0, kind="volume", exclusive=True)
+        checks.within("pumping speed", speed, 0.0, 10.0, kind="volume_flow", exclusive=True)
+        for name, pressure in (("start", start), ("end", end), ("lowest pressure", ultimate_pressure)):
+            checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
     if not ultimate_pressure < end < start:
         advice = "it must lie above the pump's lowest pressure and below the start"
         limit = "is out of this pump's reach"
@@ -304,11 +303,10 @@ def air_left(vacuum, broken_to, times):
     >>> round(air_left(1000.0, 1e5, 2), 6)
     0.0001
     """
-    checks = Checks()
-    checks.within("vacuum", vacuum, 0.0, 2e5, kind="vacuum")
-    checks.within("pressure up to which it is broken", broken_to, 1.0, 2e6, kind="pressure")
-    checks.whole("times", times, 0, 100)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("vacuum", vacuum, 0.0, 2e5, kind="vacuum")
+        checks.within("pressure up to which it is broken", broken_to, 1.0, 2e6, kind="pressure")
+        checks.whole("times", times, 0, 100)
     return (vacuum / broken_to) ** times
 
 

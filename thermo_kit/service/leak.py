@@ -493,8 +493,9 @@ def bubbles(rate, diameter=2e-3):
     >>> round(10 * bubbles(3.32e-4), 1)
     12.8
     """
-    checks = Checks()
-    checks.within("leak rate", rate, 0.0, 1e6, kind="ratio", exclusive=True, advice="without a leak no bubble comes")
-    checks.within("diameter of the bubble", diameter, 0.0, 0.1, kind="length", exclusive=True)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within(
+            "leak rate", rate, 0.0, 1e6, kind="ratio", exclusive=True, advice="without a leak no bubble comes"
+        )
+        checks.within("diameter of the bubble", diameter, 0.0, 0.1, kind="length", exclusive=True)
     return math.pi / 6.0 * diameter**3 * STANDARD_ATMOSPHERE / rate

@@ -152,10 +152,9 @@ def read_hydrometer(kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT):
     True
     """
     check_glycol(kind)
-    checks = Checks()
-    checks.within("specific gravity", specific_gravity, 0.95, 1.15, kind="ratio", advice="water is 1.000")
-    checks.within("sample temperature", temperature, 273.15, 353.15, kind="temperature")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("specific gravity", specific_gravity, 0.95, 1.15, kind="ratio", advice="water is 1.000")
+        checks.within("sample temperature", temperature, 273.15, 353.15, kind="temperature")
     water = Coolant("water").density(SIXTY_FAHRENHEIT)
 
     def strength(value):

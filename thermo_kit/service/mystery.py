@@ -178,9 +178,8 @@ def confidence_score(right, confidence):
     >>> round(confidence_score(True, 0.8), 2), round(confidence_score(False, 0.8), 2)
     (0.96, 0.36)
     """
-    checks = Checks()
-    checks.within("confidence", confidence, 0.0, 1.0, kind="ratio", advice="80 % is 0.8")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("confidence", confidence, 0.0, 1.0, kind="ratio", advice="80 % is 0.8")
     return 1.0 - (float(right) - confidence) ** 2
 
 
@@ -198,9 +197,8 @@ def judge_verdict(ticket, taken, verdict, confidence):
 
     References: `confidence_score`; `diagnose`.
     """
-    checks = Checks()
-    checks.one_of("verdict", verdict, ("sound", *FAULTS))
-    checks.raise_if_any(UnknownNameError)
+    with Checks(UnknownNameError) as checks:
+        checks.one_of("verdict", verdict, ("sound", *FAULTS))
     right = verdict == ticket.fault
     before = _share(ticket, ())
     gains = {

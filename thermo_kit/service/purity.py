@@ -353,12 +353,11 @@ def blend_reading(first, second, second_fraction, *, temperature, pressure_accur
     >>> round(reading.shift / 1e3, 1)
     3.0
     """
-    checks = Checks()
-    checks.within("share of the second refrigerant", second_fraction, 0.0, 1.0, kind="ratio", advice="5 % is 0.05")
-    checks.within("temperature of the bottle", temperature, 233.15, 353.15, kind="temperature")
-    checks.within("pressure accuracy", pressure_accuracy, 0.0, 5e5, kind="pressure_difference")
-    checks.within("temperature accuracy", temperature_accuracy, 0.0, 20.0, kind="temperature_difference")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("share of the second refrigerant", second_fraction, 0.0, 1.0, kind="ratio", advice="5 % is 0.05")
+        checks.within("temperature of the bottle", temperature, 233.15, 353.15, kind="temperature")
+        checks.within("pressure accuracy", pressure_accuracy, 0.0, 5e5, kind="pressure_difference")
+        checks.within("temperature accuracy", temperature_accuracy, 0.0, 20.0, kind="temperature_difference")
     blend, fluid = Blend(first, second, second_fraction), Refrigerant(first)
     pure = fluid.bubble_pressure(temperature)
     bubble, dew = blend.bubble_pressure(temperature), blend.dew_pressure(temperature)

@@ -205,12 +205,11 @@ def pull_down(
     import numpy as np
     from scipy.integrate import solve_ivp
 
-    checks = Checks()
-    checks.within("cabin at the start", start, outside.air_temperature, 353.15, kind="temperature")
-    checks.within("wished temperature", wish, 283.15, 313.15, kind="temperature")
-    checks.within("duration", duration, 10.0, 14400.0, kind="time")
-    checks.whole("number of points", points, 3, 2000, advice="leave it out")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("cabin at the start", start, outside.air_temperature, 353.15, kind="temperature")
+        checks.within("wished temperature", wish, 283.15, 313.15, kind="temperature")
+        checks.within("duration", duration, 10.0, 14400.0, kind="time")
+        checks.whole("number of points", points, 3, 2000, advice="leave it out")
     model = _Model(cabin, outside, coil, exact)
     if coil is not None and start < model.coldest:
         leaves = Said("is not warmer than the vapour that leaves at {}", Amount(model.coldest - CLOSEST, "temperature"))

@@ -32,12 +32,10 @@ def run_branch(branch, conditions, feed):
     # Not the table's saturation: the chiller would then start from another enthalpy than the valve left.
     at = fluid.saturation(fluid.dew_temperature(feed.pressure))
     if conditions.coolant_temperature < at.T + 0.7:
-        raise NoSolutionError.about(
-            "coolant before the chiller",
-            Amount(conditions.coolant_temperature, "temperature"),
-            Said("is not warmer than the refrigerant boils, {}", Amount(at.T, "temperature")),
-            "warmer coolant, or shut the branch of the chiller",
-        )
+        given = Amount(conditions.coolant_temperature, "temperature")
+        advice = "warmer coolant, or shut the branch of the chiller"
+        limit = Said("is not warmer than the refrigerant boils, {}", Amount(at.T, "temperature"))
+        raise NoSolutionError.about("coolant before the chiller", given, limit, advice)
     quality = (feed.enthalpy - at.liquid_enthalpy) / (at.vapour_enthalpy - at.liquid_enthalpy)
     return solve_chiller(
         ChillerSpec(

@@ -100,10 +100,9 @@ class Circuit:
         self.outside = conditions.ambient_temperature
         self.speed = (conditions.compressor_speed or spec.usual_speed) * (1.0 - spec.slip)
         machine = spec.compressor or spec.belt_compressor
-        checks = Checks()
-        checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
-                      kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
-        checks.raise_if_any()
+        with Checks() as checks:
+            checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
+                          kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
         self.least_share = spec.least_share
         if spec.compressor:
             self.least_share = min(max(spec.least_share, spec.compressor.lowest_speed / self.speed), 1.0)

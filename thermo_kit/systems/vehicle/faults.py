@@ -37,9 +37,8 @@ class Fault:
         if self.name not in FAULTS:
             advice = "use one of " + ", ".join(FAULTS)
             raise UnknownNameError.about("fault", repr(self.name), "is not in the table", advice)
-        checks = Checks()
-        SEVERITY.check(checks, self.severity)
-        checks.raise_if_any()
+        with Checks() as checks:
+            SEVERITY.check(checks, self.severity)
 
 
 def fault_fits(name, spec):

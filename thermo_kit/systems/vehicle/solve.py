@@ -281,12 +281,9 @@ class _Search:
             limit = "comes near the critical point"
             return NoSolutionError.about("condensing temperature", Amount(head, "temperature"), limit, advice)
         if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
-            return NoSolutionError.about(
-                "charge of the system",
-                Amount(circuit.spec.charge, "mass"),
-                "is more than receiver and condenser can take with this air through them",
-                "the head would climb to its switch: check charge, fan and dirt",
-            )
+            limit = "is more than receiver and condenser can take with this air through them"
+            advice = "the head would climb to its switch: check charge, fan and dirt"
+            return NoSolutionError.about("charge of the system", Amount(circuit.spec.charge, "mass"), limit, advice)
         if isinstance(self.refusal, NoSolutionError):
             return self.refusal
         open_one = max(range(len(done.residuals)), key=lambda i: abs(done.residuals[i]))
@@ -304,21 +301,15 @@ def _no_state(where):
 
 
 def _low_switch(p, spec):
-    return NoSolutionError.about(
-        "low side",
-        Amount(p, "pressure"),
-        Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure")),
-        "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve",
-    )
+    limit = Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure"))
+    advice = "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve"
+    return NoSolutionError.about("low side", Amount(p, "pressure"), limit, advice)
 
 
 def _high_switch(p, spec):
-    return NoSolutionError.about(
-        "high side",
-        Amount(p, "pressure"),
-        Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure")),
-        "the switch stops the compressor: check condenser air, charge and for air in the circuit",
-    )
+    limit = Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure"))
+    advice = "the switch stops the compressor: check condenser air, charge and for air in the circuit"
+    return NoSolutionError.about("high side", Amount(p, "pressure"), limit, advice)
 
 
 def _told(circuit, found, faults):
