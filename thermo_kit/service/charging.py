@@ -4,11 +4,11 @@ import math
 from dataclasses import dataclass
 
 from thermo_kit.errors import OutOfRangeError, ReadingsError, UnknownNameError
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity, within_ranges
 
-GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
     # What a new part is given, or what a part holds when it is taken out: low, usual, high [m³].
     # Common practice, no source: the vehicle maker's figure always wins.

@@ -128,15 +128,13 @@ class Diagnosis:
 @dataclass(frozen=True)
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
-    values: one row each; refused: (fault, severity, why) where the compressor would be stopped; scatter: how each
-    reading moves with each row of `SCATTER`, for a sound vehicle and a broken one of each group, so that its product
-    with itself is the mean covariance."""
+    values: one row each; scatter: how each reading moves with each row of `SCATTER`, for a sound vehicle and a broken
+    one of each group, so that its product with itself is the mean covariance."""
 
     names: tuple
     faults: tuple
     severities: np.ndarray
     values: np.ndarray
-    refused: tuple
     scatter: np.ndarray
 
     def covariance(self, spreads):
@@ -179,11 +177,11 @@ def signatures(spec, conditions):
 
 
 def solved_faults(spec, conditions):
-    """Solve a vehicle under every fault: (names of readings, sound, {fault: [(severity, row)]}, scatter, refused)."""
+    """Solve a vehicle under every fault: (names of readings, sound, {fault: [(severity, row)]}, scatter)."""
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
     row = [value_of(sound, name) for name in names]
-    found, refused, states = {}, [], {"": ((), sound)}
+    found, states = {}, {"": ((), sound)}
     for name in FAULTS:
         if not fault_fits(name, spec):
             continue
@@ -191,8 +189,7 @@ def solved_faults(spec, conditions):
         for severity in SEVERITIES:
             try:
                 near = solve_vehicle(spec, conditions, Fault(name, severity), near=near)
-            except (NoSolutionError, OutOfRangeError) as error:
-                refused.append((name, severity, str(error)))
+            except (NoSolutionError, OutOfRangeError):
                 if solved:
                     # What stops the compressor at one size does so at every larger one.
                     break
@@ -203,10 +200,10 @@ def solved_faults(spec, conditions):
         if solved:
             found[name] = solved
     moves = [_moved(spec, conditions, names, *state) for state in states.values()]
-    return names, row, found, np.concatenate(moves).T / math.sqrt(len(states)), tuple(refused)
+    return names, row, found, np.concatenate(moves).T / math.sqrt(len(states))
 
 
-def table_of(names, sound, solved, scatter, refused=()):
+def table_of(names, sound, solved, scatter):
     """Return the table of solved faults, with straight lines between their severities."""
     faults, sizes, values = ["sound"], [0.0], [list(sound)]
     for name, rows in solved.items():
@@ -216,15 +213,13 @@ def table_of(names, sound, solved, scatter, refused=()):
         faults += [name] * len(fine)
         sizes += fine.tolist()
         values += np.array([np.interp(fine, at, column) for column in columns]).T.tolist()
-    every = Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), tuple(refused), scatter)
+    every = Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), scatter)
     covariance = every.covariance([_spread(*shown) for shown in zip(names, sound, strict=True)])
     off = every.values - every.values[0]
     kept = (off * np.linalg.solve(covariance, off.T).T).sum(axis=1) >= SHOWS**2
     kept[0] = True
     shown = tuple(name for name, one in zip(faults, kept, strict=True) if one)
-    hidden = [(name, 1.0, "does not show on this day") for name in dict.fromkeys(faults) if name not in shown]
-    return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept],
-                   refused=(*refused, *hidden))  # fmt: skip
+    return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept])
 
 
 def _moved(spec, day, names, faults, near):

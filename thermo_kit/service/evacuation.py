@@ -8,7 +8,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import curve_fit
 
 from thermo_kit.errors import NoSolutionError, ReadingsError
-from thermo_kit.service.leak import GAS_CONSTANT, thermal_speed
+from thermo_kit.laws.constants import GAS_CONSTANT
+from thermo_kit.service.leak import thermal_speed
 from thermo_kit.substances import water_saturation_pressure
 from thermo_kit.substances.blend import gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Spec, flag, quantity, within_ranges

@@ -9,11 +9,11 @@ from pathlib import Path
 import numpy as np
 
 from thermo_kit.errors import InputError, UnknownNameError
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity, within_ranges
 
-GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
 ROOM_TEMPERATURE = 293.15
 TEST_GAS = "nitrogen"

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from scipy.optimize import brentq
 
 from thermo_kit.errors import OutOfRangeError
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import Blend, molar_mass
 from thermo_kit.units import Amount, Checks, Said, Spec, count, one_of, quantity
 
-GAS_CONSTANT = 8.31446261815324
 AIR_ALLOWED = 0.015
 """Most air in the vapour, by volume: AHRI 700, air and other non-condensables, 1.5 % at 25 °C."""
 PURITY_NEEDED = 0.98
@@ -168,20 +168,18 @@ class RunningAir(Spec):
 class RunningAirResult:
     """What a technician sees of air in a running system, SI.
 
-    spec: what was asked; clean_pressure: head pressure without air [Pa]; air_pressure: what the air adds [Pa];
+    spec: what was asked; air_pressure: what the air adds [Pa];
     head_pressure [Pa]; shown_condensing: saturation at the head pressure, as the gauge's scale says [K];
-    shown_subcooling: by gauge and clamp [K]; discharge_temperature, clean_discharge: hot gas with and without air [K];
+    shown_subcooling: by gauge and clamp [K]; discharge_temperature: of the hot gas [K];
     more_work: of the compressor for each kilogram, as a share [-]; notes
     """
 
     spec: RunningAir
-    clean_pressure: float
     air_pressure: float
     head_pressure: float
     shown_condensing: float
     shown_subcooling: float
     discharge_temperature: float
-    clean_discharge: float
     more_work: float
     notes: tuple
 
@@ -226,13 +224,12 @@ def air_in_system(spec):
     shown = fluid.bubble_temperature(head)
     suction = fluid.at(p=spec.suction_pressure, T=fluid.dew_temperature(spec.suction_pressure) + spec.suction_superheat)
     work = [(fluid.at(p=p, s=suction.s).h - suction.h) / spec.isentropic_efficiency for p in (clean, head)]
-    hot = [fluid.at(p=p, h=suction.h + w).T for p, w in zip((clean, head), work, strict=True)]
     notes = (
         "Too much refrigerant and a dirty condenser look alike: stop it, let it rest, and judge as at a cylinder.",
     )
     return RunningAirResult(
-        spec=spec, clean_pressure=clean, air_pressure=air, head_pressure=head, shown_condensing=shown,
-        shown_subcooling=shown - T + spec.subcooling, discharge_temperature=hot[1], clean_discharge=hot[0],
+        spec=spec, air_pressure=air, head_pressure=head, shown_condensing=shown,
+        shown_subcooling=shown - T + spec.subcooling, discharge_temperature=fluid.at(p=head, h=suction.h + work[1]).T,
         more_work=work[1] / work[0] - 1.0, notes=notes,
     )  # fmt: skip
 
