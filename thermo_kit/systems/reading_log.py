@@ -143,11 +143,12 @@ def text_of(source, what="log"):
     path = Path(source)
     try:
         with path.open("rb") as file:
-            return _decoded(file.read(LARGEST_LOG + 1), what)
+            data = file.read(LARGEST_LOG + 1)
     except (OSError, ValueError) as reason:
         # A ValueError is a path that no file can have, with a NUL character in it.
         told = f"cannot be read ({getattr(reason, 'strerror', None) or reason})"
         raise FileAccessError.about(what, repr(path.name)[:80], told, "check name and folder") from reason
+    return _decoded(data, what)
 
 
 def _decoded(data, what):
