@@ -38,7 +38,7 @@ def kept(name):
         f"{name}/faults": np.array(["sound", *(fault for fault, _ in rows)]),
         f"{name}/severities": np.array([0.0, *(size for _, size in rows)], dtype=np.float32),
         f"{name}/values": np.array(values, dtype=np.float32),
-        f"{name}/scatter": np.array([together(scatter) for _, _, _, scatter, _ in days], dtype=np.float32),
+        f"{name}/scatter": np.array([together(scatter) for _, _, _, scatter in days], dtype=np.float32),
     }
 
 

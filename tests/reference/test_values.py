@@ -17,7 +17,7 @@ FLOORS = {
     "cycles": 44,
     "condenser": 23,
     "freezing": 19,
-    "receiver": 14,
+    "receiver": 13,
     "expansion_valve": 44,
     "compressor": 14,
     "coolant_network": 22,

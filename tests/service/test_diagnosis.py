@@ -5,7 +5,7 @@ import random
 import pytest
 
 from tests.benchmarks.diagnosis_calibration import judge, minutes_to_the_verdict, table
-from thermo_kit.errors import ReadingsError, UnknownNameError
+from thermo_kit.errors import OutOfRangeError, ReadingsError, UnknownNameError
 from thermo_kit.fleet import fault, vehicle
 from thermo_kit.service.diagnosis import INSTRUMENTS, Reading, diagnose, readings_of, value_of
 from thermo_kit.systems import Conditions, solve_vehicle
@@ -120,9 +120,16 @@ def test_readings_that_cannot_be_are_refused():
         diagnose(spec, DAY, (Reading("liquid_temperature", 350.0), Reading("discharge_temperature", 320.0)))
     with pytest.raises(UnknownNameError, match="not one of this vehicle"):
         diagnose(vehicle("older_van"), DAY, (Reading("valve_opening", 0.4),))
-    with pytest.raises(ReadingsError, match="accuracy"):
-        diagnose(spec, DAY, (Reading(low, 3e5, -1.0),))
+    for accuracy in (-1.0, 0.0, 1e9):
+        with pytest.raises(ReadingsError, match="accuracy"):
+            diagnose(spec, DAY, (Reading(low, 3e5, accuracy),))
 
 
 def test_a_reading_that_a_vehicle_lacks_is_none():
     assert value_of(solve_vehicle(vehicle("older_van"), DAY), "supply_current") is None
+
+
+@pytest.mark.parametrize("hints", [{"undercharge": 0.0}, {"sound": -1.0}, {"undercharge": float("nan")}, {"moon": 1.0}])
+def test_a_hint_is_a_weight_above_zero_of_a_fault(hints):
+    with pytest.raises(OutOfRangeError, match="hint"):
+        diagnose(vehicle("older_van"), DAY, (Reading("suction_pressure", 3e5),), hints=hints)

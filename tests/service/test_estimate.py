@@ -1,6 +1,7 @@
 """Scope after a failure, its range, price lists, the sheet."""
 
 import html.parser
+import re
 from importlib.resources import files
 
 import numpy as np
@@ -65,8 +66,8 @@ def test_the_range_narrows_to_one_figure():
     widths = [(now := range_so_far(sheet, n, case=7)).high - now.low for n in range(len(sheet.parts) + 1)]
     assert widths[-1] == 0.0 and widths[0] > max(widths[1:])
     assert now.likely == pytest.approx(sheet.totals[7])
-    for settled, case in ((-1, 0), (99, 0), (0, 10**9)):
-        with pytest.raises(InputError, match="lines settled"):
+    for settled, case, told in ((-1, 0, "lines"), (99, 0, "lines"), (1.5, 0, "lines"), (0, 10**9, "case")):
+        with pytest.raises(InputError, match=f"{told}.* is not a whole number from 0 to"):
             range_so_far(sheet, settled, case=case)
 
 
@@ -78,6 +79,14 @@ def test_the_range_narrows_to_one_figure():
         ("cost = [1700.0,", "cost = [-1700.0,", "part.electric_compressor.cost.*none below zero"),
         ("cost = [280.0, 420.0, 800.0]", "cost = [800.0, 420.0, 280.0]", "part.condenser.cost.*rising order"),
         ("cost = [280.0, 420.0, 800.0]", "cost = 420.0", "part.condenser.cost.*three numbers"),
+        ("cost = [280.0, 420.0, 800.0]", "cost = [280.0, nan, 800.0]", "part.condenser.cost.*is no range"),
+        ("cost = [280.0, 420.0, 800.0]", "cost = [280.0, 420.0, inf]", "part.condenser.cost.*above 10,000,000"),
+        (
+            "condenser = { cost = [280.0, 420.0, 800.0], hours = [1.5, 2.5, 4.0] }",
+            "condenser = 3",
+            "part.condenser.hours.*three numbers",
+        ),
+        ("[work]", "work = 3\n[jobs]", "work.flush.cost"),
         ("hourly_rate = [", "hourly_rate = ", "cannot be read"),
         ("[work]", "[jobs]", "work.flush.cost"),
     ],
@@ -94,8 +103,15 @@ def test_a_broken_price_list_names_the_row(tmp_path, old, new, told):
 def test_a_list_that_is_not_there(tmp_path):
     with pytest.raises(UnknownNameError, match="price list"):
         estimate_repair(RepairSpec(failure=BURNT), prices="moon")
-    with pytest.raises(FileAccessError, match="cannot be read"):
-        estimate_repair(RepairSpec(failure=BURNT), prices=tmp_path / "none.toml")
+    for name in ("none.toml", "no\x00ne.toml"):
+        with pytest.raises(FileAccessError, match="price list.*cannot be read"):
+            estimate_repair(RepairSpec(failure=BURNT), prices=tmp_path / name)
+    with pytest.raises(InputError, match="seed.*whole number"):
+        estimate_repair(RepairSpec(failure=BURNT), seed=-1)
+    free = tmp_path / "free.toml"
+    free.write_text(re.sub(r"\[\d.*?\]", "[0, 0, 0]", LIST), encoding="utf-8")
+    with pytest.raises(InputError, match="free.toml leaves no range"):
+        estimate_repair(RepairSpec(failure=BURNT), prices=free)
 
 
 class Tags(html.parser.HTMLParser):

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from thermo_kit.errors import OutOfRangeError, ThermoKitError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
+from thermo_kit.substances.refrigerant import saturation_table
 
 names = st.sampled_from(REFRIGERANT_NAMES)
 shares = st.floats(0.0, 1.0)
@@ -154,3 +155,13 @@ def test_the_zero_of_enthalpy_is_the_same_for_all():
         state = Refrigerant(name).at(T=273.15, x=0.0)
         assert state.h == pytest.approx(200e3, abs=50)
         assert state.s == pytest.approx(1000, abs=0.5)
+
+
+@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
+def test_the_table_of_saturation_reads_what_it_was_made_from_and_ends_where_it_ends(name):
+    table, fluid = saturation_table(name), Refrigerant(name)
+    p = fluid.dew_pressure(fluid.critical_temperature - 20.3)
+    assert table.at(p).vapour_density == pytest.approx(fluid.at(p=p, x=1.0).rho, rel=1e-3)
+    for beyond in (-1e5, 1e3, fluid.critical_pressure * 1.001):
+        with pytest.raises(OutOfRangeError, match="pressure of the refrigerant .* is not between"):
+            table.at(beyond)

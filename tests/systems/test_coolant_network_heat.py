@@ -48,6 +48,12 @@ def shaft_heat(result):
     return sum(machine.shaft_power for _, machine in result.pumps)
 
 
+def table_heat(spec, result):
+    """Return the specific heat of the coolant at its mean temperature."""
+    mean = np.mean([entry.temperature for entry in result.nodes])
+    return float(coolant_table(spec.coolant, spec.mass_fraction).specific_heat(mean))
+
+
 def _cooled_ring(heat=3000.0, **fields):
     spec = ring(bodies=(body("motor", "first", heat=heat, role="motor", air_loss=0.0),), **fields)
     branches = (*spec.branches[:2], replace(spec.branches[2], radiator=CORE))
@@ -59,9 +65,7 @@ def test_the_radiator_in_the_loop_is_the_radiator_alone(heat, ambient, speed):
     spec = _cooled_ring(heat, ambient_temperature=ambient, vehicle_speed=speed)
     result = solve_coolant_network(spec)
     way = result.way("third")
-    table = coolant_table(spec.coolant, spec.mass_fraction)
-    mean = np.mean([entry.temperature for entry in result.nodes])
-    rate = way.mass_flow * float(table.specific_heat(mean))
+    rate = way.mass_flow * table_heat(spec, result)
     share, smaller = radiator_effectiveness(
         CORE, coolant_flow=way.mass_flow, coolant_heat_rate=rate, air_flow=radiator_air_flow(CORE, vehicle_speed=speed)
     )
@@ -106,15 +110,6 @@ def test_a_pump_alone_warms_its_loop_by_its_shaft_power():
     assert still.heat_lost == 0.0
 
 
-def test_over_time_the_pump_warms_a_loop_without_other_heat():
-    spec = ring()
-    segment = Segment(duration=36000.0)
-    run = simulate_network(spec, Scenario(name="alone", segments=(segment,)), step=20.0, record_every=60.0)
-    steady = solve_coolant_network(spec).way("third").outlet_temperature
-    assert run.way_temperature["third"][0] == 298.15
-    assert run.way_temperature["third"][-1] == pytest.approx(steady, abs=0.1) and steady > 308.15
-
-
 def test_radiator_heat_leaves_out_what_its_bare_passage_loses():
     """At rest in still air the whole rest of the loop's heat goes through hoses, bottle and the core's own passage."""
     result = solve_coolant_network(_cooled_ring())
@@ -138,11 +133,6 @@ def test_a_chiller_takes_what_a_wall_of_one_temperature_takes():
     share = -math.expm1(-conductance / (way.mass_flow * heat))
     taken = share * way.mass_flow * heat * (way.inlet_temperature - 278.15)
     assert way.heat_to_chiller == pytest.approx(taken, rel=5e-3) and taken > 2000.0
-
-
-def table_heat(spec, result):
-    mean = np.mean([entry.temperature for entry in result.nodes])
-    return float(coolant_table(spec.coolant, spec.mass_fraction).specific_heat(mean))
 
 
 def test_road_load_of_the_van_by_hand():

@@ -5,7 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.systems.sample_log import ALTITUDE, FAN_OFF, FAN_ON, SAMPLE, cycle_at, sample_text
-from thermo_kit.errors import FileAccessError, ReadingsError, ThermoKitError, UnitError, UnknownNameError
+from thermo_kit.errors import (
+    FileAccessError,
+    InputError,
+    OutOfRangeError,
+    ReadingsError,
+    ThermoKitError,
+    UnknownNameError,
+)
 from thermo_kit.systems import cycle_from_readings, read_log
 from thermo_kit.systems.reading_log import split_heading
 from thermo_kit.units import barg, celsius
@@ -125,6 +132,8 @@ BAD_LINES = {
     "-5,2.0,12.5,9,72,43": "time -5 s goes back behind 0 s of the line before: did the clock restart?",
     "0,2.0,12.5,9,72,43": "time 0 s repeats 0 s",
     "ten,2.0,12.5,9,72,43": "time 'ten' is not a number",
+    "1e308,2.0,12.5,9,72,43": "time '1e308' is beyond all that can be measured",
+    f"11,2.0,12.5,9,72,43{'0' * 140_000}": "cannot be parted into cells",
 }
 
 
@@ -134,7 +143,7 @@ def test_a_bad_line_is_named_and_the_good_ones_are_kept(line):
     assert log.times == (0.0, 20.0)
     (skipped,) = log.skipped
     assert skipped.line == 3
-    assert skipped.text == line
+    assert skipped.text == line[:200]
     assert BAD_LINES[line] in str(skipped.reason)
 
 
@@ -198,6 +207,7 @@ def test_a_header_without_readings():
 
 def test_a_file_that_is_no_log():
     assert "has none of the expected columns: the first line must name them" in refused("1,2", header="a,b")
+    assert "cannot be parted into cells" in refused("1,2", header="a" * 140_000)
 
 
 def test_missing_doubled_and_unclear_columns_are_told_at_once():
@@ -232,15 +242,20 @@ def test_a_log_needs_a_refrigerant_that_the_workbook_knows():
 
 
 def test_an_altitude_that_is_no_height():
-    with pytest.raises(UnitError, match="altitude of the log 'high'"):
-        log_of(f"0,{GOOD}", header="# altitude: high\n" + HEADER)
+    for text in ("high", "9 km"):
+        with pytest.raises(InputError, match="altitude of the log"):
+            log_of(f"0,{GOOD}", header=f"# altitude: {text}\n" + HEADER)
+    for wrong in ("high", 1e5):
+        with pytest.raises(OutOfRangeError, match="altitude of the log"):
+            log_of(f"0,{GOOD}", altitude=wrong)
 
 
 def test_files_that_cannot_be_read(tmp_path):
-    with pytest.raises(FileAccessError, match="nowhere.csv cannot be read"):
+    with pytest.raises(FileAccessError, match="nowhere.csv. cannot be read"):
         read_log(tmp_path / "nowhere.csv")
-    with pytest.raises(FileAccessError, match="cannot be read"):
-        read_log(tmp_path)
+    for name in ("", "a\x00b.csv"):
+        with pytest.raises(FileAccessError, match="cannot be read"):
+            read_log(tmp_path / name)
     huge = tmp_path / "huge.csv"
     with huge.open("wb") as file:
         file.truncate(20_000_001)

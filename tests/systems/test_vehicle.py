@@ -12,6 +12,7 @@ from thermo_kit.errors import NoSolutionError, OutOfRangeError, ThermoKitError, 
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.systems.vehicle import FAULTS, ControlledValveSpec, ShutOffFault, fault_fits
+from thermo_kit.systems.vehicle.circuit import Circuit
 from thermo_kit.units import celsius
 
 DAY = Conditions()
@@ -159,6 +160,24 @@ def test_a_near_answer_with_a_small_effect_leads_to_the_answer_of_a_far_hotter_h
     damp = replace(dry, relative_humidity=1.0, recirculated_share=0.0, fan_speed_share=1.0)
     warm, cold = solve_vehicle(spec, damp, weak, near=solve_vehicle(spec, dry, weak)), solve_vehicle(spec, damp, weak)
     assert warm.discharge_pressure == pytest.approx(cold.discharge_pressure, rel=1e-5)
+
+
+@pytest.mark.parametrize("name, outside", [("city_van", 14), ("field_truck", 25), ("street_sweeper", 12)])
+def test_little_air_is_solved_as_from_a_near_answer(name, outside):
+    day = replace(DAY, ambient_temperature=celsius(outside), blower_share=0.15)
+    near = solve_vehicle(vehicle(name), replace(day, blower_share=0.2))
+    warm, cold = solve_vehicle(vehicle(name), day, near=near), solve_vehicle(vehicle(name), day)
+    assert cold.suction_pressure == pytest.approx(warm.suction_pressure, rel=1e-4)
+    assert cold.cooling_capacity < near.cooling_capacity
+
+
+def test_a_refusal_inside_a_part_is_told_as_one_of_the_vehicle(monkeypatch):
+    def refuses(self, unknowns):
+        raise OutOfRangeError("vapour share after the valve 1.13 is above 0.85")
+
+    monkeypatch.setattr(Circuit, "round", refuses)
+    with pytest.raises(NoSolutionError, match="vehicle finds no steady state"):
+        solve_vehicle(vehicle("city_van"), DAY)
 
 
 def test_the_table_of_faults_is_complete_and_each_shows():

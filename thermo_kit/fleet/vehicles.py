@@ -37,7 +37,7 @@ def _read(file):
     try:
         table = tomllib.loads(file.read_text(encoding="utf-8"))
     except tomllib.TOMLDecodeError as reason:
-        raise InputError(Problem(f"vehicle file {file.name}", f"cannot be read ({reason})")) from None
+        raise InputError.about(f"vehicle file {file.name}", f"cannot be read ({reason})") from None
     missing = [name for name in ("title", "refrigerant") if not isinstance(table.get(name), str)]
     if missing:
         raise InputError(
@@ -91,9 +91,7 @@ def part_of(vehicle, part):
     """
     table = _table(vehicle)
     if part not in PARTS or part not in table:
-        raise UnknownNameError(
-            Problem(f"part of {vehicle}", repr(part), "is not in its file", f"it has {_list(table)}")
-        )
+        raise UnknownNameError.about(f"part of {vehicle}", repr(part), "is not in its file", f"it has {_list(table)}")
     room, name = PARTS[part]
     spec = getattr(importlib.import_module(f"thermo_kit.components.{room}"), name)
     return from_table(spec, table[part], f"{vehicle}.toml, {part.replace('_', ' ')}")
@@ -103,9 +101,8 @@ def _table(vehicle):
     try:
         return _tables()[vehicle]
     except KeyError:
-        raise UnknownNameError(
-            Problem("vehicle", repr(vehicle), "is not in the depot", f"it has {_list(_tables())}")
-        ) from None
+        advice = f"it has {_list(_tables())}"
+        raise UnknownNameError.about("vehicle", repr(vehicle), "is not in the depot", advice) from None
 
 
 def _list(names):
@@ -145,9 +142,8 @@ def vehicle(name):
 
     table = _table(name)
     if "vehicle" not in table:
-        raise UnknownNameError(
-            Problem("whole circuit", repr(name), "is not described", f"it is for {', '.join(vehicle_names())}")
-        )
+        advice = f"it is for {', '.join(vehicle_names())}"
+        raise UnknownNameError.about("whole circuit", repr(name), "is not described", advice)
     own = table["vehicle"]
     shared = {one: table[one] for one in asked_of(VehicleSpec) if one in PARTS and one in table and one not in own}
     left_out = own.get("without", [])

@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import OutOfRangeError, Problem, ReadingsError, UnknownNameError
+from thermo_kit.errors import OutOfRangeError, ReadingsError, UnknownNameError
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said, Spec, one_of, quantity, within_ranges
 
-GAS_CONSTANT = 8.31446261815324
 OIL_SHARES = {
     # What a new part is given, or what a part holds when it is taken out: low, usual, high [m³].
     # Common practice, no source: the vehicle maker's figure always wins.
@@ -94,10 +94,8 @@ def recover(spec, points=200):
     T = min(spec.temperature, fluid.critical_temperature - 2.0)
     most = fluid.saturation(T).liquid_density * spec.volume
     if free > 0.95 * most:
-        raise OutOfRangeError(
-            Problem("charge", Amount(spec.charge, "mass"), Said("is above {}, what the circuit holds as liquid",
-                    Amount(0.95 * most, "mass")), "check the volume of the circuit")
-        )  # fmt: skip
+        limit = Said("is above {}, what the circuit holds as liquid", Amount(0.95 * most, "mass"))
+        raise OutOfRangeError.about("charge", Amount(spec.charge, "mass"), limit, "check the volume of the circuit")
     step = spec.duration / 4000.0
     time, drawn, told, finished, as_liquid = 0.0, 0.0, [], None, 0.0
     every = max(int(4000 / points), 1)
@@ -198,7 +196,7 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
     """
     within_ranges(("pressure of the air", atmosphere, 5e4, 1.1e5, "pressure"))
     if not log.masses:
-        raise ReadingsError(Problem("log", "holds no weights", "", "read it with read_recovery_log"))
+        raise ReadingsError.about("log", "holds no weights", "", "read it with read_recovery_log")
     lowest = min(log.pressures)
     at = max(i for i, p in enumerate(log.pressures) if p == lowest)
     waited, last = log.times[-1] - log.times[at], log.pressures[-1]
@@ -369,9 +367,8 @@ def oil_balance(parts, *, recovered_oil=0.0, drained_from_old_compressor=None, s
     parts = list(parts)
     unknown = [part for part in parts if part not in OIL_SHARES]
     if unknown:
-        raise UnknownNameError(
-            Problem("part", ", ".join(map(repr, unknown)), "is not known", f"one of {', '.join(OIL_SHARES)}")
-        )
+        advice = f"one of {', '.join(OIL_SHARES)}"
+        raise UnknownNameError.about("part", ", ".join(map(repr, unknown)), "is not known", advice)
     drained = 0.0 if drained_from_old_compressor is None else drained_from_old_compressor
     within_ranges(
         ("oil that came out", recovered_oil, 0.0, 0.01, "volume"),

@@ -10,9 +10,9 @@ from importlib.resources import files
 
 import numpy as np
 
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ReadingsError, UnknownNameError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, ReadingsError, UnknownNameError
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, Fault, fault_fits, scattered, solve_vehicle
-from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Said
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Quantity, Said
 from thermo_kit.units.checks import Checks
 from thermo_kit.units.look import percent
 
@@ -53,6 +53,8 @@ _FINE = 8
 MODEL_SHARE = {"temperature": 0.5, "temperature_difference": 0.5, "gauge_pressure": 0.01, "ratio": 0.01,
                "air_flow": 0.02, "current": 0.02}  # fmt: skip
 """What the model itself is trusted to: kelvin for temperatures, a share for the rest; our own choice, no source."""
+DIFFERENCE = {"temperature": "temperature_difference", "gauge_pressure": "pressure_difference"}
+HINT = Quantity("ratio", 1e-9, 1e9, "weight of a hint", "1 tells nothing, more speaks for the fault")
 NOTHING_FITS = 1e-3
 SURE = 0.6
 SHOWS = 3.0
@@ -126,15 +128,13 @@ class Diagnosis:
 @dataclass(frozen=True)
 class Signatures:
     """What a vehicle shows on a day under every fault: names: of the readings; faults, severities: of each row;
-    values: one row each; refused: (fault, severity, why) where the compressor would be stopped; scatter: how each
-    reading moves with each row of `SCATTER`, for a sound vehicle and a broken one of each group, so that its product
-    with itself is the mean covariance."""
+    values: one row each; scatter: how each reading moves with each row of `SCATTER`, for a sound vehicle and a broken
+    one of each group, so that its product with itself is the mean covariance."""
 
     names: tuple
     faults: tuple
     severities: np.ndarray
     values: np.ndarray
-    refused: tuple
     scatter: np.ndarray
 
     def covariance(self, spreads):
@@ -154,9 +154,8 @@ def value_of(result, name):
 
     Notes: Definition.
     """
-    checks = Checks()
-    checks.one_of("measurement", name, INSTRUMENTS)
-    checks.raise_if_any(UnknownNameError)
+    with Checks(UnknownNameError) as checks:
+        checks.one_of("measurement", name, INSTRUMENTS)
     return result.readings.get(name, result.scan.get(name))
 
 
@@ -178,11 +177,11 @@ def signatures(spec, conditions):
 
 
 def solved_faults(spec, conditions):
-    """Solve a vehicle under every fault: (names of readings, sound, {fault: [(severity, row)]}, scatter, refused)."""
+    """Solve a vehicle under every fault: (names of readings, sound, {fault: [(severity, row)]}, scatter)."""
     sound = solve_vehicle(spec, conditions)
     names = tuple(name for name in INSTRUMENTS if value_of(sound, name) is not None)
     row = [value_of(sound, name) for name in names]
-    found, refused, states = {}, [], {"": ((), sound)}
+    found, states = {}, {"": ((), sound)}
     for name in FAULTS:
         if not fault_fits(name, spec):
             continue
@@ -190,8 +189,7 @@ def solved_faults(spec, conditions):
         for severity in SEVERITIES:
             try:
                 near = solve_vehicle(spec, conditions, Fault(name, severity), near=near)
-            except (NoSolutionError, OutOfRangeError) as error:
-                refused.append((name, severity, str(error)))
+            except (NoSolutionError, OutOfRangeError):
                 if solved:
                     # What stops the compressor at one size does so at every larger one.
                     break
@@ -202,10 +200,10 @@ def solved_faults(spec, conditions):
         if solved:
             found[name] = solved
     moves = [_moved(spec, conditions, names, *state) for state in states.values()]
-    return names, row, found, np.concatenate(moves).T / math.sqrt(len(states)), tuple(refused)
+    return names, row, found, np.concatenate(moves).T / math.sqrt(len(states))
 
 
-def table_of(names, sound, solved, scatter, refused=()):
+def table_of(names, sound, solved, scatter):
     """Return the table of solved faults, with straight lines between their severities."""
     faults, sizes, values = ["sound"], [0.0], [list(sound)]
     for name, rows in solved.items():
@@ -215,15 +213,13 @@ def table_of(names, sound, solved, scatter, refused=()):
         faults += [name] * len(fine)
         sizes += fine.tolist()
         values += np.array([np.interp(fine, at, column) for column in columns]).T.tolist()
-    every = Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), tuple(refused), scatter)
+    every = Signatures(tuple(names), tuple(faults), np.array(sizes), np.array(values), scatter)
     covariance = every.covariance([_spread(*shown) for shown in zip(names, sound, strict=True)])
     off = every.values - every.values[0]
     kept = (off * np.linalg.solve(covariance, off.T).T).sum(axis=1) >= SHOWS**2
     kept[0] = True
     shown = tuple(name for name, one in zip(faults, kept, strict=True) if one)
-    hidden = [(name, 1.0, "does not show on this day") for name in dict.fromkeys(faults) if name not in shown]
-    return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept],
-                   refused=(*refused, *hidden))  # fmt: skip
+    return replace(every, faults=shown, severities=every.severities[kept], values=every.values[kept])
 
 
 def _moved(spec, day, names, faults, near):
@@ -252,7 +248,7 @@ def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hin
         All faults equally likely beforehand, as where a case was drawn and no workshop's share of faults holds.
     table : Signatures or None. Kept signatures, vehicle and day may then be None; without, the vehicle is solved.
     hints : dict or None
-        How well what was seen and heard fits each fault, by its name; with hints, readings may be missing.
+        How well what was seen and heard fits each fault [-], by its name, above 0; with hints, readings may be missing.
 
     Returns: Diagnosis. Ranked candidates with severity, evidence, next measurements. Raises ReadingsError if readings
         contradict each other, or none is given; UnknownNameError if an instrument is unknown or this vehicle has no
@@ -277,6 +273,10 @@ def diagnose(spec, conditions, readings, *, done=(), even=False, table=None, hin
     table = table or signatures(spec, conditions)
     if hints is None or readings:
         _check(readings, table)
+    with Checks() as checks:
+        for name, weight in (hints or {}).items():
+            checks.one_of("fault of a hint", name, ("sound", *FAULTS))
+            HINT.check(checks, weight)
     columns = [table.names.index(one.name) for one in readings]
     seen = np.array([one.value for one in readings])
     spread = {name: _spread(name, float(table.values[0, i])) for i, name in enumerate(table.names)}
@@ -345,22 +345,21 @@ def _pair(table, off, square):
 
 def _check(readings, table):
     if not readings:
-        raise ReadingsError(
-            Problem("readings", "are missing", "", "give at least one, for example the vent temperature")
-        )
+        raise ReadingsError.about("readings", "are missing", "", "give at least one, for example the vent temperature")
     checks, shown = Checks(), {}
     for one in readings:
         if one.name not in INSTRUMENTS or one.name not in table.names:
-            raise UnknownNameError(
-                Problem("measurement", repr(one.name), "is not one of this vehicle", "it has " + ", ".join(table.names))
-            )
+            advice = "it has " + ", ".join(table.names)
+            raise UnknownNameError.about("measurement", repr(one.name), "is not one of this vehicle", advice)
         tool = INSTRUMENTS[one.name]
         if one.name in shown:
             checks.add(tool.title, "is given twice", "", "give each reading once")
         checks.within(tool.title, one.value, tool.low, tool.high, kind=tool.kind,
                       advice="check number and unit, and whether gauge or absolute pressure was typed")  # fmt: skip
-        if one.accuracy is not None and not one.accuracy > 0.0:
-            checks.add(tool.title, "has an accuracy that is not above zero", "", "leave it out for the usual one")
+        if one.accuracy is not None:
+            name, kind = f"accuracy of the {tool.title}", DIFFERENCE.get(tool.kind, tool.kind)
+            checks.within(name, one.accuracy, 0.0, tool.high - tool.low, kind=kind, exclusive=True,
+                          advice="leave it out for the usual one")  # fmt: skip
         shown[one.name] = one.value
     checks.raise_if_any(ReadingsError)
     for low, high, told in (

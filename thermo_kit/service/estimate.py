@@ -8,8 +8,9 @@ from pathlib import Path
 
 import numpy as np
 
-from thermo_kit.errors import FileAccessError, InputError, Problem, UnknownNameError
-from thermo_kit.units import Spec, count, flag, one_of, quantity
+from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.systems.reading_log import text_of
+from thermo_kit.units import Checks, Spec, count, flag, one_of, quantity
 
 REPLACE, FLUSH, INSPECT = "replace", "flush", "check"
 SCOPES = {
@@ -18,6 +19,9 @@ SCOPES = {
 }
 """What is done with which part after which failure."""
 ALWAYS = ("recover_and_charge", "leak_test", "disposal")
+HAS = ("cost", "hours")
+DEAREST = 1e7
+"""No figure of a price list is above it, in any currency."""
 
 
 class RepairSpec(Spec):
@@ -77,7 +81,8 @@ def estimate_repair(spec, *, prices="depot", seed=0):
     seed : int. Of the random draws, so that a sheet can be made again.
 
     Returns: Estimate. Lines, range and what drives it. Raises InputError if the price list lacks a currency or a row,
-        or holds a negative price; the row is named; UnknownNameError if there is no such list.
+        holds a price that is none, or leaves no range; the row is named; UnknownNameError if there is no such list;
+        FileAccessError if it cannot be read.
 
     Notes: Prices and hours are drawn from triangular distributions between low and high; a part that is only checked is
         changed with the chance given. Invented prices; what is changed after which failure is common practice, no
@@ -89,6 +94,8 @@ def estimate_repair(spec, *, prices="depot", seed=0):
     >>> 8000 < sheet.likely < 12000
     True
     """
+    with Checks() as checks:
+        checks.whole("seed of the draws", seed, 0, 2**32 - 1, advice="any of these will do: 0 is usual")
     table = _prices(prices)
     lines = [*_scope(spec, table), *(_work(name, table) for name in _work_of(spec))]
     rng = np.random.default_rng(seed)
@@ -104,8 +111,10 @@ def estimate_repair(spec, *, prices="depot", seed=0):
         columns[line.item] = columns.get(line.item, 0.0) + cost
     total = sum(columns.values()) * (1.0 + table["tax"])
     spread = np.array([np.cov(column, total)[0, 1] for column in columns.values()])
-    shares = spread / spread.sum()
-    drivers = sorted(zip(columns, shares, strict=True), key=lambda one: -one[1])
+    if not spread.sum() > 0.0:
+        where, advice = f"price list {Path(prices).name}", "give each price a low and a high end, and no zeros alone"
+        raise InputError.about(where, "leaves no range", "every draw costs the same", advice)
+    drivers = sorted(zip(columns, spread / spread.sum(), strict=True), key=lambda one: -one[1])
     low, likely, high = (float(v) for v in np.quantile(total, (0.1, 0.5, 0.9)))
     notes = [
         "A range, not an offer: what is found on opening decides. One case in ten costs more than the upper figure."
@@ -154,9 +163,9 @@ def range_so_far(estimate, settled, *, case=0):
     True
     """
     names = tuple(estimate.parts)
-    if not 0 <= settled <= len(names) or not 0 <= case < len(estimate.totals):
-        limit = f"0 to {len(names)} lines, 0 to {len(estimate.totals) - 1} draws"
-        raise InputError(Problem("lines settled and case", f"{settled}, {case}", f"lie outside {limit}"))
+    with Checks() as checks:
+        checks.whole("lines settled", settled, 0, len(names), advice="as many as the scope has at most")
+        checks.whole("case", case, 0, len(estimate.totals) - 1, advice="one of the draws of the estimate")
     known = float(sum(estimate.parts[name][case] for name in names[:settled]))
     rest = sum((estimate.parts[name] for name in names[settled:]), np.zeros(len(estimate.totals)))
     low, likely, high = (known + float(v) for v in np.quantile(rest, (0.1, 0.5, 0.9)))
@@ -198,20 +207,20 @@ def _draw(rng, three, draws):
 
 def _prices(name):
     path = Path(name)
-    if path.suffix == ".toml":
-        try:
-            text, where = path.read_text(encoding="utf-8"), path.name
-        except (OSError, UnicodeDecodeError) as reason:
-            told = f"cannot be read ({getattr(reason, 'strerror', None) or reason})"
-            raise FileAccessError(Problem("price list", path.name, told, "check name and folder")) from None
-    else:
-        file = files("thermo_kit.fleet") / "prices" / f"{name}.toml"
-        if not file.is_file():
-            raise UnknownNameError(
-                Problem("price list", repr(str(name)), "is not in the depot", "name a .toml file of your own")
-            )
-        text, where = file.read_text(encoding="utf-8"), f"{name}.toml"
-    return _checked(text, where)
+    if path.suffix != ".toml":
+        path = files("thermo_kit.fleet") / "prices" / f"{name}.toml"
+        if not path.is_file():
+            advice = "name a .toml file of your own"
+            raise UnknownNameError.about("price list", repr(str(name)), "is not in the depot", advice)
+    text, _ = text_of(path, "price list")
+    return _checked(text, path.name)
+
+
+def _entry(table, *path):
+    """Return what stands in tables within tables; None where one of them is no table, or lacks it."""
+    for name in path:
+        table = table.get(name) if isinstance(table, dict) else None
+    return table
 
 
 @functools.lru_cache(maxsize=8)
@@ -219,26 +228,24 @@ def _checked(text, where):
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as reason:
-        raise InputError(Problem(f"price list {where}", f"cannot be read ({reason})")) from None
+        raise InputError.about(f"price list {where}", f"cannot be read ({reason})") from None
     problems = []
     if not isinstance(table.get("currency"), str) or not table["currency"]:
         problems.append(Problem(f"price list {where}", "currency", "is missing", 'write it like currency = "EUR"'))
-    if not isinstance(table.get("tax"), int | float) or not 0.0 <= table["tax"] < 1.0:
+    if type(table.get("tax")) not in (int, float) or not 0.0 <= table["tax"] < 1.0:
         problems.append(Problem(f"price list {where}", "tax", "is not a share from 0 to 1", "19 % is 0.19"))
     rows = {name: table.get(name) for name in ("hourly_rate", "price_level")}
     for group, names in (
         ("part", _PARTS),
         ("work", (*ALWAYS, "flush", "inspect", "high_voltage_shut_down", "scan_and_adapt")),
     ):
-        for name in names:
-            row = table.get(group, {}).get(name, {})
-            rows |= {f"{group}.{name}.{what}": row.get(what) for what in ("cost", "hours")}
+        rows |= {f"{group}.{name}.{what}": _entry(table, group, name, what) for name in names for what in HAS}
     for name, three in rows.items():
-        numbers = isinstance(three, list) and len(three) == 3 and all(isinstance(x, int | float) for x in three)
+        numbers = isinstance(three, list) and len(three) == 3 and all(type(x) in (int, float) for x in three)
         if not numbers:
             problems.append(Problem(f"price list {where}", name, "is not [low, likely, high]", "give three numbers"))
-        elif not 0.0 <= three[0] <= three[1] <= three[2]:
-            advice = "none below zero, and in rising order"
+        elif not 0.0 <= three[0] <= three[1] <= three[2] <= DEAREST:
+            advice = f"none below zero or above {DEAREST:,.0f}, and in rising order"
             problems.append(Problem(f"price list {where}", f"{name} = {three}", "is no range", advice))
     if problems:
         raise InputError(*problems)

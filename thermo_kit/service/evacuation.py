@@ -8,8 +8,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import curve_fit
 
 from thermo_kit.errors import NoSolutionError, ReadingsError
-from thermo_kit.errors import Problem as Trouble
-from thermo_kit.service.leak import GAS_CONSTANT, thermal_speed
+from thermo_kit.laws.closure import closed
+from thermo_kit.laws.constants import GAS_CONSTANT
+from thermo_kit.service.leak import thermal_speed
 from thermo_kit.substances import water_saturation_pressure
 from thermo_kit.substances.blend import gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Spec, flag, quantity, within_ranges
@@ -223,7 +224,7 @@ def evacuate(spec, points=240):
     least = [1e-3, 1e-3, 1e-10, 1e-4, 1e-10, 1e-4]
     run = solve_ivp(rates, (0.0, spec.duration), y0, method="LSODA", t_eval=times, rtol=1e-6, atol=least)
     if not run.success:
-        raise NoSolutionError(Trouble("evacuation", "could not be followed", "", run.message))
+        raise NoSolutionError.about("evacuation", "could not be followed", "", run.message)
     return _read(spec, run, lump, per_kg, viscous, molecular, m0)
 
 
@@ -232,16 +233,9 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
     states = [lump(m, h) for m, h in zip(mass, heat, strict=True)]
     held = vapour * spec.volume / per_kg
     water_closure = abs(m0 - mass[-1] - held[-1] - drawn[-1]) / m0 if m0 else 0.0
-    if water_closure > 1e-3:
-        raise NoSolutionError(
-            Trouble("balance of water", f"does not close: {water_closure:.1e}", "", "shorten the time")
-        )
     boiled = (m0 - mass[-1]) * WATER["boiling"]
     energy_closure = abs(heat[0] + warmed[-1] - boiled - heat[-1]) / boiled if m0 and boiled else 0.0
-    if energy_closure > 1e-3:
-        raise NoSolutionError(
-            Trouble("balance of heat", f"does not close: {energy_closure:.1e}", "", "shorten the time")
-        )
+    closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure)
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
     froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
@@ -279,21 +273,15 @@ def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
     >>> round(pump_down_time(3e-3, 42 / 60000, 101325.0, 66.66, ultimate_pressure=50.0), 1)
     37.3
     """
-    checks = Checks()
-    checks.within("volume", volume, 0.0, 10.0, kind="volume", exclusive=True)
-    checks.within("pumping speed", speed, 0.0, 10.0, kind="volume_flow", exclusive=True)
-    for name, pressure in (("start", start), ("end", end), ("lowest pressure", ultimate_pressure)):
-        checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("volume", volume, 0.0, 10.0, kind="volume", exclusive=True)
+        checks.within("pumping speed", speed, 0.0, 10.0, kind="volume_flow", exclusive=True)
+        for name, pressure in (("start", start), ("end", end), ("lowest pressure", ultimate_pressure)):
+            checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
     if not ultimate_pressure < end < start:
-        raise NoSolutionError(
-            Trouble(
-                "end of the pump-down",
-                Amount(end, "vacuum"),
-                "is out of this pump's reach",
-                "it must lie above the pump's lowest pressure and below the start",
-            )
-        )
+        advice = "it must lie above the pump's lowest pressure and below the start"
+        limit = "is out of this pump's reach"
+        raise NoSolutionError.about("end of the pump-down", Amount(end, "vacuum"), limit, advice)
     return volume / speed * math.log((start - ultimate_pressure) / (end - ultimate_pressure))
 
 
@@ -314,11 +302,10 @@ def air_left(vacuum, broken_to, times):
     >>> round(air_left(1000.0, 1e5, 2), 6)
     0.0001
     """
-    checks = Checks()
-    checks.within("vacuum", vacuum, 0.0, 2e5, kind="vacuum")
-    checks.within("pressure up to which it is broken", broken_to, 1.0, 2e6, kind="pressure")
-    checks.whole("times", times, 0, 100)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("vacuum", vacuum, 0.0, 2e5, kind="vacuum")
+        checks.within("pressure up to which it is broken", broken_to, 1.0, 2e6, kind="pressure")
+        checks.whole("times", times, 0, 100)
     return (vacuum / broken_to) ** times
 
 
@@ -450,11 +437,10 @@ def _checked(times, pressures, temperature, accuracy, volume):
     try:
         t, p = np.asarray(times, dtype=float), np.asarray(pressures, dtype=float)
     except (TypeError, ValueError):
-        raise ReadingsError(Trouble("readings of the rise test", "are not numbers")) from None
+        raise ReadingsError.about("readings of the rise test", "are not numbers") from None
     if t.ndim != 1 or t.shape != p.shape or len(t) < 6:
-        raise ReadingsError(
-            Trouble("rise test", f"has {t.size} times and {p.size} pressures", "", "give at least six of each")
-        )
+        advice = "give at least six of each"
+        raise ReadingsError.about("rise test", f"has {t.size} times and {p.size} pressures", "", advice)
     problems.within("temperature of the circuit", temperature, 263.15, 343.15, kind="temperature")
     problems.within("scatter of the gauge", accuracy, 0.0, 1e4, kind="vacuum")
     problems.within("volume of the circuit", volume, 0.0, 10.0, kind="volume", exclusive=True)
@@ -464,11 +450,7 @@ def _checked(times, pressures, temperature, accuracy, volume):
         problems.add("pressures of the rise test", "are not all numbers")
     elif p.min() < 0.0 or p.max() > 6e4:
         worst = Amount(float(p.max() if p.max() > 6e4 else p.min()), "pressure")
-        problems.add(
-            "a pressure of the rise test",
-            worst,
-            "is no vacuum",
-            "absolute, in Pa: was it a gauge reading, or in another unit?",
-        )
+        advice = "absolute, in Pa: was it a gauge reading, or in another unit?"
+        problems.add("a pressure of the rise test", worst, "is no vacuum", advice)
     problems.raise_if_any(ReadingsError)
     return t, p

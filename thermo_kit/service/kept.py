@@ -43,11 +43,10 @@ def kept_signatures(name, ambient):
 
     References: `solve_vehicle`, through the script that keeps them.
     """
-    checks = Checks()
-    checks.within("outside air", ambient, AMBIENTS[0], AMBIENTS[-1], kind="temperature",
-                  advice="measure on a warmer or cooler day: fans and switches work differently there")  # fmt: skip
-    checks.one_of("vehicle", name, kept_vehicles())
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("outside air", ambient, AMBIENTS[0], AMBIENTS[-1], kind="temperature",
+                      advice="measure on a warmer or cooler day: fans and switches work differently there")  # fmt: skip
+        checks.one_of("vehicle", name, kept_vehicles())
     return _between_days(name, ambient)
 
 

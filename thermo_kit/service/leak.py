@@ -8,12 +8,12 @@ from pathlib import Path
 
 import numpy as np
 
-from thermo_kit.errors import InputError, Problem, UnknownNameError
+from thermo_kit.errors import InputError, UnknownNameError
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import gas_density, gas_pressure, gas_viscosity, molar_mass
 from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, one_of, quantity, within_ranges
 
-GAS_CONSTANT = 8.31446261815324
 YEAR = 365.25 * 86400.0
 ROOM_TEMPERATURE = 293.15
 TEST_GAS = "nitrogen"
@@ -106,12 +106,12 @@ def passage_flow(spec, gas, *, inside, outside=STANDARD_ATMOSPHERE, temperature=
     )
     if not inside > outside > 0.0:
         where = Said("{} is not above the outside {}", Amount(inside, "pressure"), Amount(outside, "pressure"))
-        raise InputError(Problem("pressure inside", where, "", "a leak runs from high to low pressure"))
+        raise InputError.about("pressure inside", where, "", "a leak runs from high to low pressure")
     if liquid:
         fluid = Refrigerant(gas)
         point, film = fluid.at(p=inside, T=temperature), fluid.transport(p=inside, T=temperature)
         if point.phase != "liquid":
-            raise InputError(Problem(f"{fluid.name} in front of the leak", "is not liquid at these conditions"))
+            raise InputError.about(f"{fluid.name} in front of the leak", "is not liquid at these conditions")
         laminar = spec.diameter**2 * (inside - outside) / (32.0 * film.viscosity * spec.length)
         speed = min(laminar, math.sqrt(2.0 * (inside - outside) / point.rho))
         return 0.25 * math.pi * spec.diameter**2 * speed * point.rho
@@ -269,8 +269,8 @@ class PressureTest(Spec):
 
     def fit(self, checks):
         if self.end_pressure > 1.5 * self.start_pressure:
-            checks.add("pressure at the end", Amount(self.end_pressure, "pressure"), "is far above the start",
-                       "was the cylinder left open, or were the two swapped?")  # fmt: skip
+            advice = "was the cylinder left open, or were the two swapped?"
+            checks.add("pressure at the end", Amount(self.end_pressure, "pressure"), "is far above the start", advice)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -409,8 +409,8 @@ class LossSpec(Spec):
 
     def fit(self, checks):
         if self.lost > self.charge:
-            checks.add("refrigerant missing", Amount(self.lost, "mass"), "is more than the charge",
-                       "was it weighed with the hoses, or the wrong label read?")  # fmt: skip
+            advice = "was it weighed with the hoses, or the wrong label read?"
+            checks.add("refrigerant missing", Amount(self.lost, "mass"), "is more than the charge", advice)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -493,8 +493,9 @@ def bubbles(rate, diameter=2e-3):
     >>> round(10 * bubbles(3.32e-4), 1)
     12.8
     """
-    checks = Checks()
-    checks.within("leak rate", rate, 0.0, 1e6, kind="ratio", exclusive=True, advice="without a leak no bubble comes")
-    checks.within("diameter of the bubble", diameter, 0.0, 0.1, kind="length", exclusive=True)
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within(
+            "leak rate", rate, 0.0, 1e6, kind="ratio", exclusive=True, advice="without a leak no bubble comes"
+        )
+        checks.within("diameter of the bubble", diameter, 0.0, 0.1, kind="length", exclusive=True)
     return math.pi / 6.0 * diameter**3 * STANDARD_ATMOSPHERE / rate

@@ -3,7 +3,7 @@
 import functools
 from dataclasses import dataclass
 
-from thermo_kit.errors import InputError, NoSolutionError, Problem, ReadingsError, UnknownNameError
+from thermo_kit.errors import InputError, NoSolutionError, ReadingsError, UnknownNameError
 from thermo_kit.substances import Coolant
 from thermo_kit.units import Amount, Said
 from thermo_kit.units.checks import Checks
@@ -101,7 +101,7 @@ def read_refractometer(kind, *, scale_freezing_point=None, index=None, scale_kin
     scale_kind = scale_kind or kind
     check_glycol(scale_kind)
     if (scale_freezing_point is None) == (index is None):
-        raise InputError(Problem("refractometer reading", "is needed once", "", "give scale_freezing_point or index"))
+        raise InputError.about("refractometer reading", "is needed once", "", "give scale_freezing_point or index")
     checks = Checks()
     if index is not None:
         checks.within("refractive index", index, 1.0, 2.0, kind="ratio", advice="water has 1.333")
@@ -152,10 +152,9 @@ def read_hydrometer(kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT):
     True
     """
     check_glycol(kind)
-    checks = Checks()
-    checks.within("specific gravity", specific_gravity, 0.95, 1.15, kind="ratio", advice="water is 1.000")
-    checks.within("sample temperature", temperature, 273.15, 353.15, kind="temperature")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("specific gravity", specific_gravity, 0.95, 1.15, kind="ratio", advice="water is 1.000")
+        checks.within("sample temperature", temperature, 273.15, 353.15, kind="temperature")
     water = Coolant("water").density(SIXTY_FAHRENHEIT)
 
     def strength(value):
@@ -170,7 +169,7 @@ def read_hydrometer(kind, *, specific_gravity, temperature=SIXTY_FAHRENHEIT):
 def check_glycol(kind):
     """Refuse what is no glycol."""
     if kind not in GLYCOLS:
-        raise UnknownNameError(Problem("glycol", repr(kind), "is not known", "use one of " + ", ".join(GLYCOLS)))
+        raise UnknownNameError.about("glycol", repr(kind), "is not known", "use one of " + ", ".join(GLYCOLS))
 
 
 def _solve(kind, quantity, value, name, shown_as="ratio"):
@@ -181,12 +180,9 @@ def _solve(kind, quantity, value, name, shown_as="ratio"):
     low, high = min(ends), max(ends)
     if not low <= value <= high:
         given, *edges = (Amount(round(one, 4), shown_as) for one in (value, low, high))
-        raise ReadingsError(
-            Problem(
-                name, given, Said(f"is outside {{}} to {{}}, what 0 to 60 % {kind} can show", *edges),
-                "check the kind of glycol, the scale, the unit and the sample's temperature",
-            )
-        )  # fmt: skip
+        advice = "check the kind of glycol, the scale, the unit and the sample's temperature"
+        limit = Said(f"is outside {{}} to {{}}, what 0 to 60 % {kind} can show", *edges)
+        raise ReadingsError.about(name, given, limit, advice)
     if value in ends:
         return 0.0 if value == ends[0] else STRONGEST
     return brentq(lambda share: quantity(share) - value, 0.0, STRONGEST, xtol=1e-10)
@@ -288,14 +284,9 @@ def top_up(kind, *, system_volume, volume_fraction, target_volume_fraction, miss
     glycol_wanted = target_volume_fraction * system_volume - volume_fraction * kept
     if missing_volume * filler_fraction < glycol_wanted:
         if filler_fraction <= target_volume_fraction:
-            raise NoSolutionError(
-                Problem(
-                    "filler",
-                    f"holds {percent(filler_fraction)} glycol",
-                    f"which is not above the {percent(target_volume_fraction)} wanted",
-                    "take a stronger concentrate",
-                )
-            )
+            limit = f"which is not above the {percent(target_volume_fraction)} wanted"
+            advice = "take a stronger concentrate"
+            raise NoSolutionError.about("filler", f"holds {percent(filler_fraction)} glycol", limit, advice)
         drain = (glycol_wanted - filler_fraction * missing_volume) / (filler_fraction - volume_fraction)
         concentrate, water = missing_volume + drain, 0.0
     elif glycol_wanted >= 0.0:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from importlib.resources import files
 from types import SimpleNamespace
 
-from thermo_kit.errors import OutOfRangeError, Problem, UnknownNameError
+from thermo_kit.errors import OutOfRangeError, UnknownNameError
 from thermo_kit.service.diagnosis import INSTRUMENTS, SEVERITIES, Reading, diagnose, readings_of
 from thermo_kit.service.kept import AMBIENTS, kept_signatures, kept_vehicles
 from thermo_kit.systems.vehicle import FAULTS
@@ -83,9 +83,8 @@ def draw_ticket(number):
     References: `solve_vehicle`, by the kept signatures.
     """
     if not isinstance(number, int) or not 1 <= number <= LARGEST_TICKET:
-        raise OutOfRangeError(
-            Problem("ticket", repr(number), f"is not a whole number from 1 to {LARGEST_TICKET}", "see your hand-out")
-        )
+        advice = "see your hand-out"
+        raise OutOfRangeError.about("ticket", repr(number), f"is not a whole number from 1 to {LARGEST_TICKET}", advice)
     chance = random.Random(hashlib.sha256(b"a vehicle with a hidden fault, ticket %d" % number).digest())
     while True:
         name, ambient = chance.choice(sorted(kept_vehicles())), chance.choice(AMBIENTS)
@@ -153,7 +152,7 @@ def model_verdict(ticket, taken, *, ahead=True):
     """
     unknown = [name for name in taken if name not in MEASUREMENTS]
     if unknown:
-        raise UnknownNameError(Problem("measurement", repr(unknown[0]), "is not known", ", ".join(MEASUREMENTS)))
+        raise UnknownNameError.about("measurement", repr(unknown[0]), "is not known", ", ".join(MEASUREMENTS))
     readings = tuple(ticket.readings[name] for name in dict.fromkeys(taken) if name in ticket.readings)
     hints = hints_of({name: ticket.heard[name] for name in taken if name in ticket.heard})
     return diagnose(None, None, readings, table=ticket.table, hints=hints, even=True,
@@ -179,9 +178,8 @@ def confidence_score(right, confidence):
     >>> round(confidence_score(True, 0.8), 2), round(confidence_score(False, 0.8), 2)
     (0.96, 0.36)
     """
-    checks = Checks()
-    checks.within("confidence", confidence, 0.0, 1.0, kind="ratio", advice="80 % is 0.8")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("confidence", confidence, 0.0, 1.0, kind="ratio", advice="80 % is 0.8")
     return 1.0 - (float(right) - confidence) ** 2
 
 
@@ -199,9 +197,8 @@ def judge_verdict(ticket, taken, verdict, confidence):
 
     References: `confidence_score`; `diagnose`.
     """
-    checks = Checks()
-    checks.one_of("verdict", verdict, ("sound", *FAULTS))
-    checks.raise_if_any(UnknownNameError)
+    with Checks(UnknownNameError) as checks:
+        checks.one_of("verdict", verdict, ("sound", *FAULTS))
     right = verdict == ticket.fault
     before = _share(ticket, ())
     gains = {

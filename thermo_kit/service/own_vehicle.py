@@ -70,9 +70,10 @@ def read_sheet(source, look):
             if name in found:
                 raise ReadingsError(f"{tool.title} stands there twice: keep one of the two")
             number_of = parse_quantity(value, look.sign(tool.kind), look.altitude, tool.title)
-            checks = Checks()
-            checks.within(tool.title, number_of, tool.low, tool.high, kind=tool.kind, advice="check number and unit")
-            checks.raise_if_any(ReadingsError)
+            with Checks(ReadingsError) as checks:
+                checks.within(
+                    tool.title, number_of, tool.low, tool.high, kind=tool.kind, advice="check number and unit"
+                )
             found[name] = Reading(name, number_of)
         except ThermoKitError as error:
             skipped.append((number, error))

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.errors import Problem, ReadingsError
+from thermo_kit.errors import ReadingsError
 from thermo_kit.service.leak import TEST_GAS, PassageSpec, PressureTest, judge_pressure_test, passage_flow
 from thermo_kit.service.service_log import read_lines
 from thermo_kit.substances.blend import gas_density, gas_pressure
@@ -119,15 +119,14 @@ def _judge_line(values, last):
     ):
         if not low <= value <= high:
             limit = Said("is outside {} to {}", Amount(low, kind), Amount(high, kind))
-            raise ReadingsError(Problem(name, Amount(value, kind), limit, advice))
+            raise ReadingsError.about(name, Amount(value, kind), limit, advice)
     if last is None:
         return
     change = abs(T - last["temperature"])
     if change > 1.0 and change > FASTEST * (values["time"] - last["time"]):
         jump = Amount(change, "temperature_difference")
-        raise ReadingsError(
-            Problem("temperature", Said("jumps by {}", jump), "", "is the sensor in the sun, or held in a hand?")
-        )
+        advice = "is the sensor in the sun, or held in a hand?"
+        raise ReadingsError.about("temperature", Said("jumps by {}", jump), "", advice)
 
 
 def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accuracy=0.5, wanted=None):

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
 from thermo_kit.substances.blend import Blend, molar_mass
 from thermo_kit.units import Amount, Checks, Said, Spec, count, one_of, quantity
 
-GAS_CONSTANT = 8.31446261815324
 AIR_ALLOWED = 0.015
 """Most air in the vapour, by volume: AHRI 700, air and other non-condensables, 1.5 % at 25 °C."""
 PURITY_NEEDED = 0.98
@@ -148,7 +148,7 @@ def _refuse_hot(fluid, T):
     if fluid.critical_temperature - T < BELOW_CRITICAL:
         limit = Said("is not below its critical temperature {}", Amount(fluid.critical_temperature, "temperature"))
         advice = "let the cylinder cool: above it no saturation pressure exists"
-        raise OutOfRangeError(Problem("cylinder temperature", Amount(T, "temperature"), limit, advice))
+        raise OutOfRangeError.about("cylinder temperature", Amount(T, "temperature"), limit, advice)
 
 
 class RunningAir(Spec):
@@ -168,20 +168,18 @@ class RunningAir(Spec):
 class RunningAirResult:
     """What a technician sees of air in a running system, SI.
 
-    spec: what was asked; clean_pressure: head pressure without air [Pa]; air_pressure: what the air adds [Pa];
+    spec: what was asked; air_pressure: what the air adds [Pa];
     head_pressure [Pa]; shown_condensing: saturation at the head pressure, as the gauge's scale says [K];
-    shown_subcooling: by gauge and clamp [K]; discharge_temperature, clean_discharge: hot gas with and without air [K];
+    shown_subcooling: by gauge and clamp [K]; discharge_temperature: of the hot gas [K];
     more_work: of the compressor for each kilogram, as a share [-]; notes
     """
 
     spec: RunningAir
-    clean_pressure: float
     air_pressure: float
     head_pressure: float
     shown_condensing: float
     shown_subcooling: float
     discharge_temperature: float
-    clean_discharge: float
     more_work: float
     notes: tuple
 
@@ -222,17 +220,16 @@ def air_in_system(spec):
             ends = Said(
                 "is not between {} and {}", *(Amount(end, "pressure") for end in (least, fluid.critical_pressure))
             )
-            raise OutOfRangeError(Problem(what, Amount(p, "pressure"), ends, "less air, or check both pressures"))
+            raise OutOfRangeError.about(what, Amount(p, "pressure"), ends, "less air, or check both pressures")
     shown = fluid.bubble_temperature(head)
     suction = fluid.at(p=spec.suction_pressure, T=fluid.dew_temperature(spec.suction_pressure) + spec.suction_superheat)
     work = [(fluid.at(p=p, s=suction.s).h - suction.h) / spec.isentropic_efficiency for p in (clean, head)]
-    hot = [fluid.at(p=p, h=suction.h + w).T for p, w in zip((clean, head), work, strict=True)]
     notes = (
         "Too much refrigerant and a dirty condenser look alike: stop it, let it rest, and judge as at a cylinder.",
     )
     return RunningAirResult(
-        spec=spec, clean_pressure=clean, air_pressure=air, head_pressure=head, shown_condensing=shown,
-        shown_subcooling=shown - T + spec.subcooling, discharge_temperature=hot[1], clean_discharge=hot[0],
+        spec=spec, air_pressure=air, head_pressure=head, shown_condensing=shown,
+        shown_subcooling=shown - T + spec.subcooling, discharge_temperature=fluid.at(p=head, h=suction.h + work[1]).T,
         more_work=work[1] / work[0] - 1.0, notes=notes,
     )  # fmt: skip
 
@@ -353,12 +350,11 @@ def blend_reading(first, second, second_fraction, *, temperature, pressure_accur
     >>> round(reading.shift / 1e3, 1)
     3.0
     """
-    checks = Checks()
-    checks.within("share of the second refrigerant", second_fraction, 0.0, 1.0, kind="ratio", advice="5 % is 0.05")
-    checks.within("temperature of the bottle", temperature, 233.15, 353.15, kind="temperature")
-    checks.within("pressure accuracy", pressure_accuracy, 0.0, 5e5, kind="pressure_difference")
-    checks.within("temperature accuracy", temperature_accuracy, 0.0, 20.0, kind="temperature_difference")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("share of the second refrigerant", second_fraction, 0.0, 1.0, kind="ratio", advice="5 % is 0.05")
+        checks.within("temperature of the bottle", temperature, 233.15, 353.15, kind="temperature")
+        checks.within("pressure accuracy", pressure_accuracy, 0.0, 5e5, kind="pressure_difference")
+        checks.within("temperature accuracy", temperature_accuracy, 0.0, 20.0, kind="temperature_difference")
     blend, fluid = Blend(first, second, second_fraction), Refrigerant(first)
     pure = fluid.bubble_pressure(temperature)
     bubble, dew = blend.bubble_pressure(temperature), blend.dew_pressure(temperature)
@@ -461,7 +457,7 @@ def fill_cylinder(spec, *, coldest=273.15, warmest=353.15, points=41):
     if fluid.critical_temperature < FULL_TEMPERATURE + 5.0:
         advice = "fill its cylinders by weight alone, as the mark on the cylinder says"
         hot = Said("has no liquid above {}", Amount(fluid.critical_temperature, "temperature"))
-        raise OutOfRangeError(Problem(fluid.name, hot, "", advice))
+        raise OutOfRangeError.about(fluid.name, hot, "", advice)
 
     def densities(T):
         point = fluid.saturation(T)
@@ -476,7 +472,7 @@ def fill_cylinder(spec, *, coldest=273.15, warmest=353.15, points=41):
     if not least < spec.mass < most:
         limit = Said("is not between {} of vapour and {} of liquid", Amount(least, "mass"), Amount(most, "mass"))
         advice = "was the tare taken off, and is the water capacity right?"
-        raise OutOfRangeError(Problem("refrigerant in the cylinder", Amount(spec.mass, "mass"), limit, advice))
+        raise OutOfRangeError.about("refrigerant in the cylinder", Amount(spec.mass, "mass"), limit, advice)
     hottest = min(warmest, fluid.critical_temperature - 3.0)
     temperatures, pressures, shares = [], [], []
     for T in (coldest + i * (hottest - coldest) / (points - 1) for i in range(points)):

@@ -8,7 +8,7 @@ import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
 
-from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.errors import UnknownNameError
 
 ASK = "As read on the date given; ask your authority for what holds today."
 
@@ -59,9 +59,7 @@ def law(*, region=None, subject=None):
     rows = _facts()
     for what, value, known in (("region", region, {r.region for r in rows}), ("subject", subject, set(law_subjects()))):
         if value is not None and value not in known:
-            raise UnknownNameError(
-                Problem(what, repr(value), "is not in the data", f"one of {', '.join(sorted(known))}")
-            )
+            raise UnknownNameError.about(what, repr(value), "is not in the data", f"one of {', '.join(sorted(known))}")
     wide = {region, "UN", "world"}
     return tuple(r for r in rows if (region is None or r.region in wide) and subject in (None, r.subject))
 

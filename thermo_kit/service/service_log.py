@@ -1,6 +1,5 @@
 """Reads the log of a vacuum gauge, a recovery machine or a nitrogen test, and names every line it cannot use."""
 
-import csv
 import itertools
 import re
 import statistics
@@ -21,6 +20,7 @@ from thermo_kit.units import Amount
 _VACUUM, _RECOVERY = ("time", "pressure"), ("time", "mass", "pressure")
 _ALIASES = {"elapsed": "time", "vacuum": "pressure", "recovered": "mass", "weight": "mass"}
 HIGHEST_VACUUM = 6e4
+HEAVIEST = 100.0
 _SHOWN = 5
 
 
@@ -99,7 +99,7 @@ def read_lines(source, wanted, altitude, judge, *, named=str):
     text, notes = text_of(source)
     settings, table = settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(table) < 2:
-        raise ReadingsError(Problem("log", "has no lines of readings", "", "one header line, then one line a moment"))
+        raise ReadingsError.about("log", "has no lines of readings", "", "one header line, then one line a moment")
     (number, header), *rows = table
     delimiter, altitude = delimiter_of(header), altitude_of(settings, altitude)
     try:
@@ -114,7 +114,7 @@ def read_lines(source, wanted, altitude, judge, *, named=str):
             if last is not None and values["time"] <= last["time"]:
                 raise ReadingsError("time does not rise: did the clock restart, or is a line written twice?")
             judge(values, last)
-        except (ReadingsError, csv.Error) as reason:
+        except ReadingsError as reason:
             skipped.append((number, str(reason)))
             continue
         used.append((number, values))
@@ -160,6 +160,8 @@ def _judge_recovery(values, last):
     _refuse_below_vacuum(p)
     if p > 1e7:
         raise ReadingsError("pressure is above anything a circuit stands: check the unit")
+    if mass > HEAVIEST:
+        raise ReadingsError(f"weight is above {Amount(HEAVIEST, 'mass')}, more than any circuit holds: check the unit")
     if mass < -0.002:
         raise ReadingsError("weight is below zero: set the scale to zero first")
     if last is not None and mass < last["mass"] - 0.005:

@@ -6,7 +6,7 @@ import math
 from bisect import bisect_right
 from typing import NamedTuple
 
-from thermo_kit.errors import OutOfRangeError
+from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.substances.engine import coolprop, kept_state
 from thermo_kit.substances.facts import facts_of
 from thermo_kit.substances.names import ENGINE_NAMES, canonical_name
@@ -332,14 +332,19 @@ class SaturationTable:
         top = refrigerant.critical_temperature - 1.0
         count = int((top - COLDEST) / STEP)
         self.points = tuple(refrigerant.saturation(COLDEST + STEP * i) for i in range(count + 1))
-        self._log_p = [math.log(point.p) for point in self.points]
+        self._p = [point.p for point in self.points]
+        self._log_p = [math.log(p) for p in self._p]
 
     def at(self, p):
         """Return saturated liquid and vapour at a pressure inside the table; p [Pa]."""
-        log_p = math.log(p)
-        index = min(max(bisect_right(self._log_p, log_p) - 1, 0), len(self.points) - 2)
+        index = bisect_right(self._p, p) - 1
+        if not 0 <= index < len(self._p) - 1:
+            lowest, highest = (Amount(end, "pressure") for end in (self._p[0], self._p[-1]))
+            advice = "above, the critical point is near and liquid and vapour hardly differ"
+            limit = Said("is not between {} and {}, where it boils here", lowest, highest)
+            raise OutOfRangeError(Problem("pressure of the refrigerant", Amount(p, "pressure"), limit, advice))
         low, high = self._log_p[index], self._log_p[index + 1]
-        w = (log_p - low) / (high - low)
+        w = (math.log(p) - low) / (high - low)
         values = [a + w * (b - a) for a, b in zip(self.points[index], self.points[index + 1], strict=True)]
         values[1] = p
         return Saturation._make(values)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
 from thermo_kit.components.evaporator.solve import CLOSEST
-from thermo_kit.errors import NoSolutionError, ThermoKitError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import (
     AIR_CONSTANT,
@@ -205,18 +205,16 @@ def pull_down(
     import numpy as np
     from scipy.integrate import solve_ivp
 
-    checks = Checks()
-    checks.within("cabin at the start", start, outside.air_temperature, 353.15, kind="temperature")
-    checks.within("wished temperature", wish, 283.15, 313.15, kind="temperature")
-    checks.within("duration", duration, 10.0, 14400.0, kind="time")
-    checks.whole("number of points", points, 3, 2000, advice="leave it out")
-    checks.raise_if_any()
+    with Checks() as checks:
+        checks.within("cabin at the start", start, outside.air_temperature, 353.15, kind="temperature")
+        checks.within("wished temperature", wish, 283.15, 313.15, kind="temperature")
+        checks.within("duration", duration, 10.0, 14400.0, kind="time")
+        checks.whole("number of points", points, 3, 2000, advice="leave it out")
     model = _Model(cabin, outside, coil, exact)
     if coil is not None and start < model.coldest:
         leaves = Said("is not warmer than the vapour that leaves at {}", Amount(model.coldest - CLOSEST, "temperature"))
         advice = "lower the superheat or the evaporating temperature, or check whether air and coil were swapped"
-        checks.add("cabin at the start", Amount(start, "temperature"), leaves, advice)
-        checks.raise_if_any()
+        raise OutOfRangeError.about("cabin at the start", Amount(start, "temperature"), leaves, advice)
     times = np.linspace(0.0, duration, points)
     first = model.first(start)
     solved = solve_ivp(

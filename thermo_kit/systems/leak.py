@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass
 
+from thermo_kit.laws.constants import GAS_CONSTANT
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name, facts_of
 from thermo_kit.units import STANDARD_ATMOSPHERE, Spec, one_of, quantity
 
 # Limits by volume are stated for air at 25 °C and one atmosphere.
-MOLAR_VOLUME = 8.314462618 * 298.15 / STANDARD_ATMOSPHERE
+MOLAR_VOLUME = GAS_CONSTANT * 298.15 / STANDARD_ATMOSPHERE
 BELOW, BETWEEN, DANGER = "below", "between", "danger"
 
 

@@ -10,9 +10,12 @@ from pathlib import Path
 from thermo_kit.errors import FileAccessError, Problem, ReadingsError, ThermoKitError, UnitError
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems.readings_states import MEASURED, Readings, find_problems
-from thermo_kit.units import parse_quantity
+from thermo_kit.units import parse_quantity, within_ranges
+from thermo_kit.units.convert import HIGHEST_ALTITUDE, LOWEST_ALTITUDE
 
 LARGEST_LOG = 20_000_000
+LARGEST_VALUE = 1e13
+"""Of any column, in SI: a clock that counts milliseconds since 1970, read as seconds, stays below it."""
 REQUIRED = ("time", *MEASURED[:-1])
 OPTIONAL = (MEASURED[-1], "mass_flow")
 _SHOWN = 5
@@ -131,24 +134,26 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     )
 
 
-def text_of(source):
-    """Return (text, notes) of a path, a text or its bytes."""
+def text_of(source, what="log"):
+    """Return (text, notes) of a path, a text or its bytes; what: its name in messages."""
     if isinstance(source, str) and ("\n" in source or "\r" in source or source.strip() == ""):
         return source, []
     if isinstance(source, bytes | bytearray | memoryview):
-        return _decoded(bytes(source))
+        return _decoded(bytes(source), what)
     path = Path(source)
     try:
         with path.open("rb") as file:
-            return _decoded(file.read(LARGEST_LOG + 1))
-    except OSError as reason:
-        told = f"cannot be read ({reason.strerror or reason})"
-        raise FileAccessError.about("log", str(path.name)[:80], told, "check name and folder") from reason
+            data = file.read(LARGEST_LOG + 1)
+    except (OSError, ValueError) as reason:
+        # A ValueError is a path that no file can have, with a NUL character in it.
+        told = f"cannot be read ({getattr(reason, 'strerror', None) or reason})"
+        raise FileAccessError.about(what, repr(path.name)[:80], told, "check name and folder") from reason
+    return _decoded(data, what)
 
 
-def _decoded(data):
+def _decoded(data, what):
     if len(data) > LARGEST_LOG:
-        raise ReadingsError.about("log", "is larger than 20 MB", "", "cut it to the minutes of interest")
+        raise ReadingsError.about(what, "is larger than 20 MB", "", "cut it to the minutes of interest")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return data.decode("utf-16", errors="replace"), []
     try:
@@ -173,11 +178,11 @@ def settings_and_lines(lines):
 
 def altitude_of(settings, given):
     """Return the altitude [m]: as given, else as the file says, else sea level."""
-    if given is not None:
-        return float(given)
-    if "altitude" not in settings:
-        return 0.0
-    return parse_quantity(settings["altitude"], "m", argument="altitude of the log")
+    altitude = given
+    if given is None:
+        altitude = parse_quantity(settings.get("altitude", "0 m"), "m", argument="altitude of the log")
+    within_ranges(("altitude of the log", altitude, LOWEST_ALTITUDE, HIGHEST_ALTITUDE, "altitude"))
+    return float(altitude)
 
 
 def delimiter_of(header):
@@ -187,7 +192,10 @@ def delimiter_of(header):
 
 def cells_of(line, delimiter):
     """Return the cells of a line without the blanks around them."""
-    return [cell.strip() for cell in next(csv.reader(io.StringIO(line), delimiter=delimiter), [])]
+    try:
+        return [cell.strip() for cell in next(csv.reader(io.StringIO(line), delimiter=delimiter), [])]
+    except csv.Error as reason:
+        raise ReadingsError.about("line", f"cannot be parted into cells ({reason})", "", "is the file a log?") from None
 
 
 def _read_rows(table, columns, delimiter, common, fluid, ends_cleanly):
@@ -209,9 +217,8 @@ def _read_rows(table, columns, delimiter, common, fluid, ends_cleanly):
             if problems:
                 raise ReadingsError(*problems)
             rows.append(LogRow(time, number, readings))
-        except (ThermoKitError, csv.Error) as reason:
-            error = reason if isinstance(reason, ThermoKitError) else ReadingsError(str(reason))
-            skipped.append(SkippedLine(number, line[:200], error, time, readings))
+        except ThermoKitError as reason:
+            skipped.append(SkippedLine(number, line[:200], reason, time, readings))
     return rows, skipped
 
 
@@ -228,7 +235,10 @@ def values_of(cells, columns, delimiter, *, half_written):
         if cell == "" and column.optional:
             values[column.name] = None
         else:
-            values[column.name] = column.factor * number_of(cell, column.name, delimiter) + column.offset
+            value = column.factor * number_of(cell, column.name, delimiter) + column.offset
+            if abs(value) > LARGEST_VALUE:
+                raise ReadingsError(f"{column.name} {cell[:40]!r} is beyond all that can be measured: check the unit")
+            values[column.name] = value
     return values
 
 

@@ -8,6 +8,7 @@ from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, StatePoint
 from thermo_kit.systems.cycle import ON_THE_LINE
 from thermo_kit.units import Amount, Checks, Said, Spec, atmosphere_pressure, quantity
+from thermo_kit.units.kinds import UNITS
 
 GAUGE_CLASS = 0.016
 GAUGE_SPANS = {"R-744": (100e5, 160e5)}
@@ -331,21 +332,15 @@ def _slips(readings):
             yield f"thermocouples of {names} line swapped", replace(readings, **swapped)
     yield "absolute pressures typed as gauge", _shifted(readings, -air)
     yield "gauge pressures typed as absolute", _shifted(readings, air)
-    for text, factor in (
-        ("psi typed as bar", 0.06894757),
-        ("bar typed as psi", 14.503774),
-        ("kPa typed as bar", 0.01),
-        ("kPa typed as psi", 0.14503774),
-    ):
-        scaled = {
-            name: (getattr(readings, name) - air) * factor + air for name in ("suction_pressure", "discharge_pressure")
+    for meant, typed in (("psi", "bar"), ("bar", "psi"), ("kPa", "bar"), ("kPa", "psi")):
+        gauges = {
+            name: UNITS[meant].stored(UNITS[typed].shown(getattr(readings, name) - air)) + air
+            for name in ("suction_pressure", "discharge_pressure")
         }
-        yield text, replace(readings, **scaled)
-    for text, undo in (
-        ("°F typed as °C", lambda t: (t - 273.15 - 32) / 1.8 + 273.15),
-        ("°C typed as °F", lambda t: (t - 273.15) * 1.8 + 32 + 273.15),
-    ):
-        yield text, replace(readings, **{name: undo(getattr(readings, name)) for name in clamps})
+        yield f"{meant} typed as {typed}", replace(readings, **gauges)
+    for text, meant, typed in (("°F typed as °C", "degF", "degC"), ("°C typed as °F", "degC", "degF")):
+        undone = {name: UNITS[meant].stored(UNITS[typed].shown(getattr(readings, name))) for name in clamps}
+        yield text, replace(readings, **undone)
 
 
 def _shifted(readings, by):

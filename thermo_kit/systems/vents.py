@@ -44,16 +44,13 @@ class VentCase:
     """A fault beside the sound coil.
 
     fault: one of `VENT_FAULTS`; size: 0 to 1 [-]; sound, faulty: both pairs of vents;
-    shift_left, shift_right: faulty minus sound [K]; pattern: "as sound", "drift apart", "both warmer" or
-    "both colder"; side: what the pattern speaks for
+    pattern: "as sound", "drift apart", "both warmer" or "both colder"; side: what the pattern speaks for
     """
 
     fault: str
     size: float
     sound: TwoVents
     faulty: TwoVents
-    shift_left: float
-    shift_right: float
     pattern: str
     side: str
 
@@ -92,16 +89,7 @@ def two_vents(coil: EvaporatorSpec, conditions: EvaporatorConditions, *, fault: 
     faulty = _vents(*_with_fault(coil, conditions, fault, size)) if fault != "none" and size > 0.0 else sound
     left, right = faulty.left.T - sound.left.T, faulty.right.T - sound.right.T
     pattern, side = _judge(left, right, faulty.air_flow / sound.air_flow)
-    return VentCase(
-        fault=fault,
-        size=size,
-        sound=sound,
-        faulty=faulty,
-        shift_left=left,
-        shift_right=right,
-        pattern=pattern,
-        side=side,
-    )
+    return VentCase(fault=fault, size=size, sound=sound, faulty=faulty, pattern=pattern, side=side)
 
 
 def _with_fault(coil, conditions, fault, size):

@@ -22,15 +22,15 @@ class Checks:
 check the unit (95.0 °F is 35.0 °C)
     """
 
-    def __init__(self):
-        self.problems = []
+    def __init__(self, error=OutOfRangeError):
+        self.problems, self.error = [], error
 
     def __enter__(self):
         return self
 
     def __exit__(self, failure, *_):
         if failure is None:
-            self.raise_if_any()
+            self.raise_if_any(self.error)
 
     def add(self, argument, given="", limit="", advice=""):
         """Note a problem in words; each may be an `Amount` or `Said`."""

@@ -1,9 +1,7 @@
 """What the receiver model says, in the quantities that rows print."""
 
 from thermo_kit.components.receiver import (
-    ChargeSpec,
     ReceiverConditions,
-    charge_band,
     dip_height,
     safe_submergence,
     smallest_rising_bubble,
@@ -43,10 +41,6 @@ def _solved(vessel, refrigerant, condensing_temperature, mass_flow, **conditions
 
 def volume_closure(vessel, **conditions):
     return _solved(vessel, **conditions).volume_closure
-
-
-def mass_closure(vessel, **charge):
-    return charge_band(ChargeSpec(receiver=VESSELS[vessel], **charge)).mass_closure
 
 
 def flash_energy(vessel, **conditions):

@@ -313,7 +313,7 @@ class ChargeBand:
     bend_onset_charge, bend_safe_charge [kg]: the same on the given slope and in the given bend; full_charge [kg]: the
     vessel is full; band [kg]: from safe to full; years_safe, years_to_bubble, bend_years_safe,
     bend_years_to_bubble [years]: until leakage reaches these charges, None if it never does;
-    place: "bubbles", "doubtful", "plateau" or "overfilled"; mass_closure [-]; notes
+    place: "bubbles", "doubtful", "plateau" or "overfilled"; notes
     """
 
     spec: ChargeSpec
@@ -329,7 +329,6 @@ class ChargeBand:
     bend_years_safe: float | None
     bend_years_to_bubble: float | None
     place: str
-    mass_closure: float
     notes: tuple[str, ...]
 
     def after(self, years):
@@ -372,11 +371,6 @@ def charge_band(spec):
     band = full_charge - still[1]
     place, notes = _place(spec.charge, still, full_charge)
     inventory = min(max(spec.charge - elsewhere, empty), full)
-    liquid = here.volume_of(inventory)
-    weighed = liquid * here.saturation.liquid_density
-    weighed += (spec.receiver.free_volume - liquid) * here.saturation.vapour_density
-    closure = abs(weighed - inventory) / spec.charge
-    closed(mass=closure)
     return ChargeBand(
         spec=spec,
         inventory=inventory,
@@ -391,7 +385,6 @@ def charge_band(spec):
         bend_years_safe=_years(spec, bend[1]),
         bend_years_to_bubble=_years(spec, bend[0]),
         place=place,
-        mass_closure=closure,
         notes=notes,
     )
 

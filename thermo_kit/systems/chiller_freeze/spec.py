@@ -27,8 +27,8 @@ class _Profile(Asked):
             checks.add(self.words, "must start at time 0", advice="for example ((0, 1), (1, 0))")
             return
         if value[0][1] <= 0.0:
-            checks.add(self.words, "starts with no flow", "at time 0 the share must be above 0",
-                       "the case starts with the pump running: begin with (0, 1)")  # fmt: skip
+            advice = "the case starts with the pump running: begin with (0, 1)"
+            checks.add(self.words, "starts with no flow", "at time 0 the share must be above 0", advice)
         if any(later[0] < earlier[0] for earlier, later in itertools.pairwise(value)):
             checks.add(self.words, "goes back in time", advice="sort the pairs by time")
         for time, share in value:

@@ -12,6 +12,7 @@ from thermo_kit.components.radiator import RadiatorSpec
 from thermo_kit.components.valve_ports import PortValveSpec
 from thermo_kit.errors import FileAccessError, InputError, UnknownNameError
 from thermo_kit.substances import COOLANT_KINDS
+from thermo_kit.systems.reading_log import text_of
 from thermo_kit.units import (
     Part,
     Quantity,
@@ -262,7 +263,7 @@ def read_layout(source):
 
     Notes: Words only; fields as in `NetworkSpec` and its parts, numbers in SI or as texts with a unit.
     """
-    text = _text(source) if isinstance(source, Path) else source
+    text = text_of(source, "layout file")[0] if isinstance(source, Path) else source
     if len(text) > LARGEST_FILE:
         raise FileAccessError.about("layout", "is larger than 200 kB", "", "is it the right file?")
     try:
@@ -270,11 +271,3 @@ def read_layout(source):
     except tomllib.TOMLDecodeError as error:
         raise InputError.about("layout", f"is not TOML ({error})", "", "mend that line") from None
     return from_table(NetworkSpec, table, "layout")
-
-
-def _text(path):
-    try:
-        with path.open(encoding="utf-8") as file:
-            return file.read(LARGEST_FILE + 1)
-    except (OSError, UnicodeDecodeError) as error:
-        raise FileAccessError.about("layout file", str(path.name), f"cannot be read ({error})") from None

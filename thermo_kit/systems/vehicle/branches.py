@@ -4,7 +4,7 @@ import math
 
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.components.expansion_valve import port_area
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.void import void_fraction
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Amount, Said
@@ -15,18 +15,14 @@ def open_branches(spec, conditions):
     asked = conditions.cabin_open, conditions.chiller_open
     if spec.chiller is None:
         if asked != (True, False):
-            raise OutOfRangeError(
-                Problem("branches", f"of the {spec.title}", "are the cabin's evaporator alone",
-                        "leave it open, or choose a vehicle with a chiller")
-            )  # fmt: skip
+            advice = "leave it open, or choose a vehicle with a chiller"
+            raise OutOfRangeError.about("branches", f"of the {spec.title}", "are the cabin's evaporator alone", advice)
         return asked
     valves = spec.chiller.cabin_shut_off, spec.chiller.shut_off
     found = tuple(valve.stuck == "open" or (one and not valve.stuck) for one, valve in zip(asked, valves, strict=True))
     if not any(found):
-        raise NoSolutionError(
-            Problem("shut-off valves", "of both branches are shut", "so that nothing can boil",
-                    "the compressor must not run: ask for a branch, or look for a valve that is stuck")
-        )  # fmt: skip
+        advice = "the compressor must not run: ask for a branch, or look for a valve that is stuck"
+        raise NoSolutionError.about("shut-off valves", "of both branches are shut", "so that nothing can boil", advice)
     return found
 
 
@@ -36,11 +32,10 @@ def run_branch(branch, conditions, feed):
     # Not the table's saturation: the chiller would then start from another enthalpy than the valve left.
     at = fluid.saturation(fluid.dew_temperature(feed.pressure))
     if conditions.coolant_temperature < at.T + 0.7:
-        raise NoSolutionError(
-            Problem("coolant before the chiller", Amount(conditions.coolant_temperature, "temperature"),
-                    Said("is not warmer than the refrigerant boils, {}", Amount(at.T, "temperature")),
-                    "warmer coolant, or shut the branch of the chiller")
-        )  # fmt: skip
+        given = Amount(conditions.coolant_temperature, "temperature")
+        advice = "warmer coolant, or shut the branch of the chiller"
+        limit = Said("is not warmer than the refrigerant boils, {}", Amount(at.T, "temperature"))
+        raise NoSolutionError.about("coolant before the chiller", given, limit, advice)
     quality = (feed.enthalpy - at.liquid_enthalpy) / (at.vapour_enthalpy - at.liquid_enthalpy)
     return solve_chiller(
         ChillerSpec(

@@ -12,7 +12,7 @@ from thermo_kit.components.expansion_valve.forces import lift_of
 from thermo_kit.components.internal_heat_exchanger import solve_exchanger
 from thermo_kit.components.orifice import short_tube_flow
 from thermo_kit.components.receiver import pick_up
-from thermo_kit.errors import NoSolutionError, Problem
+from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.friction import single_phase_friction
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant
@@ -100,10 +100,9 @@ class Circuit:
         self.outside = conditions.ambient_temperature
         self.speed = (conditions.compressor_speed or spec.usual_speed) * (1.0 - spec.slip)
         machine = spec.compressor or spec.belt_compressor
-        checks = Checks()
-        checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
-                      kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
-        checks.raise_if_any()
+        with Checks() as checks:
+            checks.within("compressor speed", self.speed, machine.lowest_speed, machine.highest_speed,
+                          kind="rotational_speed", advice="what this machine allows, slip taken off")  # fmt: skip
         self.least_share = spec.least_share
         if spec.compressor:
             self.least_share = min(max(spec.least_share, spec.compressor.lowest_speed / self.speed), 1.0)
@@ -215,10 +214,8 @@ class Circuit:
         discharge = Stream(refrigerant=name, pressure=head, enthalpy=h + (power - loss) / flow, mass_flow=flow)
         if discharge.enthalpy < self.fluid.at(p=head, x=1.0).h:
             liquid = f"{percent(max(-s, 0.0))} liquid"
-            raise Flooded(
-                Problem("suction gas", liquid, "floods the compressor, and no hot gas leaves it",
-                        "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator")
-            )  # fmt: skip
+            advice = "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator"
+            raise Flooded.about("suction gas", liquid, "floods the compressor, and no hot gas leaves it", advice)
         self.condensers += 1
         condenser = solve_condenser(spec.condenser, discharge, self.air)
         if spec.hot_air_return:
@@ -277,9 +274,8 @@ class Circuit:
         at_line = liquid.at(pressure=liquid.pressure + high.air_pressure)
         before = at_line.at(pressure=at_line.pressure - line_drop)
         if before.pressure < 1.05 * p_low:
-            raise NoSolutionError(
-                Problem("liquid line", "eats up the pressure", "before the valve", "look for a kink or a clogged drier")
-            )
+            advice = "look for a kink or a clogged drier"
+            raise NoSolutionError.about("liquid line", "eats up the pressure", "before the valve", advice)
         exchanger, p_evaporator = None, p_low
         if passed:
             exchanger, taken = self._exchange(before, flow, p_low, h_out)
@@ -289,14 +285,12 @@ class Circuit:
                 enthalpy=before.enthalpy - heat,
             )
         if self.fluid.dew_temperature(p_evaporator) > self.cabin_air.air_temperature - 0.7:
-            raise NoSolutionError(
-                Problem("evaporator", "would boil warmer than its air", "", "warmer cabin air or less flow")
-            )
+            advice = "warmer cabin air or less flow"
+            raise NoSolutionError.about("evaporator", "would boil warmer than its air", "", advice)
         to_chiller = more[-1] * flow if self.splits else self._past_the_shut_valve(before, p_evaporator, flow)
         if not 1e-6 < flow - to_chiller < flow + 1e-9:
-            raise NoSolutionError(
-                Problem("shut-off valve", "leaks all that the compressor draws", "", "renew it, or more load")
-            )
+            advice = "renew it, or more load"
+            raise NoSolutionError.about("shut-off valve", "leaks all that the compressor draws", "", advice)
         feed = replace(before.at(pressure=p_evaporator), mass_flow=flow - to_chiller)
         chiller, h_cabin, offs = None, h_out, []
         if to_chiller > 0.0:

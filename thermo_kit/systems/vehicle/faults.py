@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from thermo_kit.errors import Problem, UnknownNameError
+from thermo_kit.errors import UnknownNameError
 from thermo_kit.units import Quantity
 from thermo_kit.units.checks import Checks
 
@@ -35,12 +35,10 @@ class Fault:
 
     def __post_init__(self):
         if self.name not in FAULTS:
-            raise UnknownNameError(
-                Problem("fault", repr(self.name), "is not in the table", "use one of " + ", ".join(FAULTS))
-            )
-        checks = Checks()
-        SEVERITY.check(checks, self.severity)
-        checks.raise_if_any()
+            advice = "use one of " + ", ".join(FAULTS)
+            raise UnknownNameError.about("fault", repr(self.name), "is not in the table", advice)
+        with Checks() as checks:
+            SEVERITY.check(checks, self.severity)
 
 
 def fault_fits(name, spec):
@@ -75,9 +73,8 @@ def apply_faults(spec, conditions, faults):
     for fault in faults:
         kind = FAULTS[fault.name]
         if not kind.fits(spec):
-            raise UnknownNameError(
-                Problem("fault", kind.title, f"does not fit the {spec.title}", "it has no such part: choose another")
-            )
+            advice = "it has no such part: choose another"
+            raise UnknownNameError.about("fault", kind.title, f"does not fit the {spec.title}", advice)
         if fault.severity > 0.0:
             spec, conditions = kind.change(spec, conditions, fault.severity)
     return spec, conditions

@@ -1,9 +1,10 @@
 """Bring all parts of a vehicle together: the pressures and the suction state at which every balance closes."""
 
 import math
+from dataclasses import replace
 
 from thermo_kit.components.evaporator import run_evaporator
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem, ThermoKitError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import humidity_at, moist_enthalpy, relative_humidity_at
 from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
@@ -18,6 +19,7 @@ _ACROSS = 0.6  # share of a step that must lie across the next one for both to t
 _MOST_STEPS = 26
 _NOT_HELD = 0.45  # of a change of load, what the suction pressure takes up where nothing holds it
 _LEAST_LEFT = 0.2  # of the effect of a near answer, what a first guess leaves of it
+_BLOWER_STEPS = (1.0, 0.5, 0.3, 0.22)
 _LATENT = 0.2  # a unit of the exchanger's heat in latent heats
 # Suction saturation [K], condensing above the outside air [K], superheat at the evaporator by latent heat (an
 # accumulator keeps it near dew at first), heat of the exchanger: where a search begins, and begins anew.
@@ -61,14 +63,32 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
     spec, conditions = apply_faults(spec, conditions, faults)
     if spec.charge < 0.02:
-        raise OutOfRangeError(
-            Problem("charge of the system", Amount(spec.charge, "mass"), "is next to nothing",
-                    "an empty circuit is not run: find the leak, evacuate and fill first")
-        )  # fmt: skip
+        advice = "an empty circuit is not run: find the leak, evacuate and fill first"
+        raise OutOfRangeError.about("charge of the system", Amount(spec.charge, "mass"), "is next to nothing", advice)
     circuit = Circuit(spec, conditions)
     search = _Search(circuit)
     found = search.warm(near) if near is not None else None
-    return _told(circuit, found or search.cold(), faults)
+    try:
+        found = found or search.cold()
+    except NoSolutionError:
+        found = _by_less_and_less_air(search)
+        if found is None:
+            raise
+    return _told(circuit, found, faults)
+
+
+def _by_less_and_less_air(search):
+    """Return what a search finds that begins at full blower and goes down to little air, where a cold one gets lost."""
+    spec, day = search.circuit.spec, search.circuit.conditions
+    if day.blower_share >= _BLOWER_STEPS[-2]:
+        return None
+    near = None
+    try:
+        for share in (one for one in _BLOWER_STEPS if one > day.blower_share):
+            near = solve_vehicle(spec, replace(day, blower_share=share), near=near)
+    except NoSolutionError:
+        return None
+    return search.warm(near)
 
 
 class _Search:
@@ -243,7 +263,7 @@ class _Search:
         """Name the limit at which the search ended."""
         circuit, (_, x, done) = self.circuit, self.best
         if x is None:
-            return self.refusal if isinstance(self.refusal, ThermoKitError) else NoSolutionError("vehicle")
+            return self.refusal if isinstance(self.refusal, NoSolutionError) else _no_state("where every part can work")
         p, share = circuit.suction_of(float(x[0]))
         head = circuit.fluid.dew_temperature(math.exp(float(x[1])))
         if p < 1.02 * circuit.spec.low_switch:
@@ -253,21 +273,17 @@ class _Search:
         if self.flooded and float(x[2]) < 0.0:
             return self.flooded
         if share <= 1.001 * circuit.least_share < 0.9:
-            return NoSolutionError(
-                Problem("compressor", "draws more than the valve passes", "even at its least share",
-                        "the low-pressure switch would stop it: look for a restriction, or too little refrigerant")
-            )  # fmt: skip
+            advice = "the low-pressure switch would stop it: look for a restriction, or too little refrigerant"
+            limit = "even at its least share"
+            return NoSolutionError.about("compressor", "draws more than the valve passes", limit, advice)
         if head > circuit.hottest_head - 4.0:
-            return NoSolutionError(
-                Problem("condensing temperature", Amount(head, "temperature"),
-                        "comes near the critical point", "less load, more air through the condenser, cooler air")
-            )  # fmt: skip
+            advice = "less load, more air through the condenser, cooler air"
+            limit = "comes near the critical point"
+            return NoSolutionError.about("condensing temperature", Amount(head, "temperature"), limit, advice)
         if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
-            return NoSolutionError(
-                Problem("charge of the system", Amount(circuit.spec.charge, "mass"),
-                        "is more than receiver and condenser can take with this air through them",
-                        "the head would climb to its switch: check charge, fan and dirt")
-            )  # fmt: skip
+            limit = "is more than receiver and condenser can take with this air through them"
+            advice = "the head would climb to its switch: check charge, fan and dirt"
+            return NoSolutionError.about("charge of the system", Amount(circuit.spec.charge, "mass"), limit, advice)
         if isinstance(self.refusal, NoSolutionError):
             return self.refusal
         open_one = max(range(len(done.residuals)), key=lambda i: abs(done.residuals[i]))
@@ -276,27 +292,24 @@ class _Search:
             "the charge does not fit", "the internal heat exchanger does not settle",
             "the chiller's valve finds no opening",
         )[circuit.kept[open_one]]  # fmt: skip
-        return NoSolutionError(
-            Problem("vehicle", "finds no steady state",
-                    Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")),
-                    "move the inputs away from the edge of their range")
-        )  # fmt: skip
+        return _no_state(Said(f"near {{}} suction pressure, {told}", Amount(p, "pressure")))
+
+
+def _no_state(where):
+    advice = "move the inputs away from the edge of their range"
+    return NoSolutionError.about("vehicle", "finds no steady state", where, advice)
 
 
 def _low_switch(p, spec):
-    return NoSolutionError(
-        Problem("low side", Amount(p, "pressure"),
-                Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure")),
-                "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve")
-    )  # fmt: skip
+    limit = Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure"))
+    advice = "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve"
+    return NoSolutionError.about("low side", Amount(p, "pressure"), limit, advice)
 
 
 def _high_switch(p, spec):
-    return NoSolutionError(
-        Problem("high side", Amount(p, "pressure"),
-                Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure")),
-                "the switch stops the compressor: check condenser air, charge and for air in the circuit")
-    )  # fmt: skip
+    limit = Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure"))
+    advice = "the switch stops the compressor: check condenser air, charge and for air in the circuit"
+    return NoSolutionError.about("high side", Amount(p, "pressure"), limit, advice)
 
 
 def _told(circuit, found, faults):

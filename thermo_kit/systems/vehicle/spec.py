@@ -126,13 +126,13 @@ class VehicleSpec(Spec):
                 told = ", ".join(given) or "nothing"
                 checks.add(what, told, "is given; it takes exactly one", "of " + ", ".join(names))
         if (self.receiver is None) != (self.condenser.receiver_after is None):
-            checks.add("receiver", "of condenser and vehicle", "do not agree",
-                       "give both a receiver, with receiver_after in the condenser, or neither")  # fmt: skip
+            advice = "give both a receiver, with receiver_after in the condenser, or neither"
+            checks.add("receiver", "of condenser and vehicle", "do not agree", advice)
         if self.chiller and self.orifice:
             checks.add("chiller", "is given", "beside an orifice", "two branches need valves that share the liquid")
         if self.refrigerant == "R-744":
-            checks.add("refrigerant", self.refrigerant, "works above its critical point on a warm day",
-                       "this model condenses: it has no gas cooler")  # fmt: skip
+            advice = "this model condenses: it has no gas cooler"
+            checks.add("refrigerant", self.refrigerant, "works above its critical point on a warm day", advice)
         if self.low_switch >= self.hold_pressure:
             checks.add("low-pressure switch", "is not below the low side that is held", "", "were the two swapped?")
 
