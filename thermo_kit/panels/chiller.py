@@ -11,7 +11,7 @@ from thermo_kit.charts.guard_chart import guard_chart
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems.chiller_freeze import (
@@ -85,9 +85,7 @@ class ChillerPanel:
     def describe(self, look):
         """Solve the chiller and draw it along its plates."""
         result = solve_chiller(filled(ChillerSpec, self, **mixture(self.coolant, self.mass_fraction)))
-        picture = chiller_plate(result, look)
-        rows = rows_of("ChillerPanel", look, result)
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(chiller_plate(result, look), rows_of("ChillerPanel", look, result), result.notes)
 
 
 @panel("The coolant stops")
@@ -126,7 +124,7 @@ class FreezePanel:
         result = transient(spec, outputs=201)
         picture = freeze_story(result, look)
         rows = rows_of("FreezePanel", look, result, self, coldest=min(result.evaporating_temperature))
-        return Description((picture,), picture.sentence, rows, (*CAUTIONS, *result.notes))
+        return shows(picture, rows, (*CAUTIONS, *result.notes))
 
 
 _WATCHED = dict(zip(("flow_watch", "cold_watch", "pressure_watch", "valve"), GUARD_NAMES, strict=True))
@@ -189,10 +187,9 @@ class GuardPanel:
             result.guard_steps, self.failed, outcome=outcome_words(result), note=note,
             interlock_stops_compressor=self.interlock_stops_compressor,
         )  # fmt: skip
-        rows = tuple(self._row(failed, look) for failed in self.tried or (self.failed,))
         notes = (*CAUTIONS, "Every failure here is total: a failed watch never reports, a failed valve stays open.")
         heads = ("Tried so far: failed", "outcome", "first ice", "burst", "most ice")
-        return Description((picture,), picture.sentence, rows, notes, heads)
+        return shows(picture, tuple(self._row(failed, look) for failed in self.tried or (self.failed,)), notes, heads)
 
     def _row(self, failed, look):
         result = self.run(failed)
@@ -268,7 +265,7 @@ class _SafeTime:
             "find it too long by so much.",
             "The compressor runs at 4,000 r/min." if self.against == "flow" else "No coolant flow is left.",
         )
-        return Description((picture,), picture.sentence, tuple(rows), notes)
+        return shows(picture, tuple(rows), notes)
 
     def follow(self, changed):
         """Drop a fine map that no longer fits."""

@@ -22,7 +22,7 @@ from thermo_kit.components.condenser import (
 from thermo_kit.components.louvered_fins import fin_geometry, fins_per_inch
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, degrees, number, panel, text
 from thermo_kit.substances import Refrigerant, facts_of
@@ -284,11 +284,10 @@ class CondenserPathPanel(_Vehicle):
         hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
         core = replace(self.core, tubes=self.tubes, receiver_after=receiver_pass(self.receiver, self.tubes))
         result = solve_condenser(core, stream_at(name, self.mass_flow, p=self.pressure, T=hot), self.air(look))
-        picture = path_picture(result, look)
         rows = rows_of("CondenserPathPanel", look, result, fed=_feed(result.receiver, look), left=_outlet(result, look))
         for one in result.passes:
             rows += rows_of("each pass of CondenserPathPanel", look, one)
-        return Description((picture,), picture.sentence, rows, (*result.notes, _HELD_PRESSURE))
+        return shows(path_picture(result, look), rows, (*result.notes, _HELD_PRESSURE))
 
 
 def _feed(feed, look):

@@ -6,7 +6,7 @@ from dataclasses import replace
 from thermo_kit.charts.coolant import operating_picture, part_text, run_picture
 from thermo_kit.charts.coolant_layout import layout_picture, stands_still
 from thermo_kit.errors import InputError, Problem
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import SHARE, choice, degrees, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
@@ -160,7 +160,6 @@ class LayoutPanel:
         spec = with_pump_speeds(spec, self.drive_speed, self.battery_speed)
         spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
         result = solve_coolant_network(apply_faults(spec if self.chiller else with_chillers_off(spec), faults))
-        picture = layout_picture(result, look)
         rows = ()
         for body in result.bodies:
             rows += rows_of("each body of LayoutPanel", look, body)
@@ -174,7 +173,7 @@ class LayoutPanel:
                 if getattr(branch, part):
                     rows += rows_of(f"each {part} of LayoutPanel", look, result.way(branch.name), branch)
         rows += rows_of("LayoutPanel", look, result)
-        return Description((picture,), picture.sentence, rows, (*result.notes, INVENTED, CAUTION))
+        return shows(layout_picture(result, look), rows, (*result.notes, INVENTED, CAUTION))
 
     def follow(self, changed):
         """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault."""
@@ -236,7 +235,7 @@ class OperatingPointPanel:
             "How much pressure a share of air costs differs from pump to pump: the straight rule here has no source.",
             INVENTED,
         )
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(picture, rows, notes)
 
     def follow(self, changed):
         """Keep the coolant above its freezing point when its kind or strength change."""
@@ -291,7 +290,6 @@ class ScenarioPanel:
         run, strikes = run_of(
             self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
         )
-        picture = run_picture(run, look, cursor=self.moment, fault_time=strikes)
         rows = ()
         for body in run.spec.bodies:
             hottest = part_text(max(run.body_temperature[body.name]), look)
@@ -309,7 +307,7 @@ class ScenarioPanel:
             f"{INVENTED} The fault strikes after ten minutes, in a hot soak from the start.",
             CAUTION,
         )
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(run_picture(run, look, cursor=self.moment, fault_time=strikes), rows, notes)
 
     def follow(self, changed):
         """Let valve and fault fit a newly chosen layout."""

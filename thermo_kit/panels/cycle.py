@@ -6,7 +6,7 @@ from thermo_kit.charts.pressure_enthalpy import diagram
 from thermo_kit.charts.refrigerants import concentration_picture, refrigerant_bars
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import DIFFERENCE, choice, degrees, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
@@ -163,7 +163,6 @@ class LeakPanel:
     def describe(self, look):
         """Compare with the limits."""
         result = spread_leak(filled(LeakSpec, self))
-        picture = concentration_picture(result, look)
         facts = facts_of(self.refrigerant)
         limits = {limit.name: limit for limit in result.limits}
         burns = result.lower_flammability_limit
@@ -176,4 +175,4 @@ class LeakPanel:
             ),
             *rows_of("LeakPanel", look, result, reached=result.concentration / burns if burns else None),
         )
-        return Description((picture,), picture.sentence, rows, (*result.notes, facts.caution))
+        return shows(concentration_picture(result, look), rows, (*result.notes, facts.caution))

@@ -4,7 +4,7 @@ import functools
 import itertools
 
 from thermo_kit.charts.estimate import money, narrowing_picture, range_picture
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import SHARE, choice, number, panel
 from thermo_kit.service import RepairSpec, estimate_repair, range_so_far
@@ -66,14 +66,13 @@ class EstimatePanel:
     def describe(self, look):
         """Say range and drivers."""
         sheet = _estimate(self.failure, self.kind, self.further)
-        picture = range_picture(sheet, look, offer=self.promise)
         kept = sum(total <= self.promise for total in sheet.totals) / len(sheet.totals)
         low, likely, high = map(money, (sheet.low, sheet.likely, sheet.high))
         rows = (
             *rows_of("EstimatePanel", look, sheet, low=low, likely=likely, high=high, kept=kept),
             *((f"Of the spread: {named(name)}", percent(share)) for name, share in sheet.drivers[:4]),
         )
-        return Description((picture,), picture.sentence, rows, CAUTIONS)
+        return shows(range_picture(sheet, look, offer=self.promise), rows, CAUTIONS)
 
 
 @panel("The range while the job goes on")
@@ -99,7 +98,7 @@ class NarrowingPanel:
             likely=money(step.likely), low=money(step.low), high=money(step.high), width=money(step.high - step.low),
             first=money(steps[0].high - steps[0].low),
         )  # fmt: skip
-        return Description((picture,), picture.sentence, rows, CAUTIONS)
+        return shows(picture, rows, CAUTIONS)
 
     def follow(self, changed):
         """Keep the hours on the slider."""

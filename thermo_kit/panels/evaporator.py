@@ -7,7 +7,7 @@ from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text, mo
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import DIFFERENCE, SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
@@ -93,10 +93,9 @@ class EvaporatorPanel(_Coil):
         """Show the coil."""
         process = self.process(look, self.blocked_share)
         result = process.result
-        picture = coil_picture(process, look)
         drips, frost = drip_text(result.condensate, look), frost_text(process, look)
         rows = rows_of("EvaporatorPanel", look, result, drips=drips, frost=frost)
-        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)))
+        return shows(coil_picture(process, look), rows, (*result.notes, HELD, _invented(self.vehicle)))
 
 
 @panel("Air on its way through the coil")
@@ -113,7 +112,7 @@ class MoistAirPanel(_Coil):
             rows += rows_of("MoistAirPanel", look, air, place=place, name=name)
         rows += rows_of("fins of MoistAirPanel", look, result)
         heads = ("Place", "Temperature", "Relative humidity", "Water in the air", "Dew point")
-        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)), heads)
+        return shows(picture, rows, (*result.notes, HELD, _invented(self.vehicle)), heads)
 
 
 @panel("How long until the cabin is cool?")
@@ -151,13 +150,12 @@ class PullDownPanel:
             points=POINTS,
         )
         picture = pull_down_picture(result, look, wish=self.wish, outside=self.outside_temperature)
-        rows = rows_of("PullDownPanel", look, result, cool=after_text(result))
         notes = (
             *result.notes,
             "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
             _invented(),
         )
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(picture, rows_of("PullDownPanel", look, result, cool=after_text(result)), notes)
 
 
 @panel("Two vents, one fault")
@@ -202,4 +200,4 @@ class TwoVentsPanel:
             HELD,
             _invented(),
         )
-        return Description((picture,), picture.sentence, rows, notes, ("", "Now", "Sound coil"))
+        return shows(picture, rows, notes, ("", "Now", "Sound coil"))

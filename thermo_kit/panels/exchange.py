@@ -13,7 +13,7 @@ from thermo_kit.charts.internal_heat_exchanger import (
 )
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES
@@ -216,8 +216,7 @@ class ExchangerLengthPanel:
         effect = chosen.effects[0]
         result, lost = effect.exchanger, frictionless[lengths.index(self.length)] - effect.volumetric_capacity_change
         rows = rows_of("ExchangerLengthPanel", look, result, effect=effect, points=100.0 * lost)
-        picture = exchange_length(series, look)
-        return Description((picture,), picture.sentence, rows, effect.notes)
+        return shows(exchange_length(series, look), rows, effect.notes)
 
 
 def _columns(sweep):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
@@ -30,11 +30,10 @@ class PressurePanel:
     def describe(self, look):
         """Show one pressure on two scales."""
         pressure, air = self.gauge_reading, atmosphere_pressure(look.altitude)
-        picture = pressure_ladder(pressure, look)
         read, absolute, around = _gauge(pressure, look), _absolute(pressure, look), _absolute(air, look)
         rows = rows_of("PressurePanel", look, look, read=read, absolute=absolute, around=around)
         note = "Standard air for this altitude. Weather shifts it by about 3 kPa (0.03 bar, 0.4 psi) either way."
-        return Description((picture,), picture.sentence, rows, (note,))
+        return shows(pressure_ladder(pressure, look), rows, (note,))
 
     def follow(self, changed):
         """Return the value that the other control takes on."""

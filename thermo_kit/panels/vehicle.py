@@ -4,7 +4,7 @@ import functools
 
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
 from thermo_kit.service.kept import AMBIENTS
@@ -81,7 +81,6 @@ class VehiclePanel:
         faults = () if self.fault == SOUND else (fault(self.fault, self.size),)
         result = _solved(self.vehicle, day, faults)
         words = "" if self.fault == SOUND else FAULTS[self.fault].title
-        picture = circuit_picture(result, look, faulty=words)
         rows = [
             ("Suction superheat", look.text(result.suction_superheat, "temperature_difference")),
             ("Cooling of the cabin", look.text(result.cooling_capacity, "power")),
@@ -100,7 +99,7 @@ class VehiclePanel:
         notes = [*result.notes, INVENTED, CAREFUL]
         if words:
             notes.insert(0, f"What has happened: {FAULTS[self.fault].event}.")
-        return Description((picture,), picture.sentence, tuple(rows), tuple(notes))
+        return shows(circuit_picture(result, look, faulty=words), tuple(rows), tuple(notes))
 
 
 @panel("How charge shows, and hides")
@@ -118,7 +117,6 @@ class ChargeCurvePanel:
         spec = vehicle(self.vehicle)
         day = Conditions(ambient_temperature=self.ambient_temperature, altitude=look.altitude)
         curve = charge_curve(spec, day)
-        picture = charge_picture(curve, spec.charge * self.share, spec.charge, look)
         shown = min(
             ((charge, one) for charge, one in zip(curve.charges, curve.results, strict=True) if one is not None),
             key=lambda pair: abs(pair[0] - spec.charge * self.share),
@@ -136,7 +134,7 @@ class ChargeCurvePanel:
         notes = ["Weigh what you fill: on the plateau no gauge tells the charge.", INVENTED]
         if curve.refused:
             notes.insert(0, "At the end of the curve a pressure switch would stop the compressor.")
-        return Description((picture,), picture.sentence, rows, tuple(notes))
+        return shows(charge_picture(curve, spec.charge * self.share, spec.charge, look), rows, tuple(notes))
 
 
 _GUESSES = ("higher than on a sound one", "about the same", "lower than on a sound one")
