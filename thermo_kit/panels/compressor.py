@@ -8,7 +8,7 @@ from thermo_kit.components.insulation import InsulationSpec, judge_insulation
 from thermo_kit.components.mount import MountSpec, solve_mount, transmissibility
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import shows
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, filled, number, panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
@@ -114,8 +114,7 @@ class CompressorMapPanel:
             self.machine, self.refrigerant, pressure, MAP_SUPERHEAT, self.pressure_ratio * pressure, self.speed, voltage
         )
         picture = map_picture(efficiency_map(spec, suction, supply_voltage=voltage), result, look)
-        superheat = look.text(MAP_SUPERHEAT, "temperature_difference")
-        notes = (f"Reckoned with {superheat} superheat, {look.text(voltage, 'voltage')}.", *result.notes)
+        notes = (*texts_of("CompressorMapPanel", look, superheat=MAP_SUPERHEAT, voltage=voltage), *result.notes)
         return shows(picture, rows_of("CompressorMapPanel", look, result, lost=max(result.mismatch_loss, 0.0)), notes)
 
     def follow(self, changed):
@@ -170,12 +169,7 @@ class InsulationPanel:
     def describe(self, look):
         """Judge the whole."""
         result = judge_insulation(filled(InsulationSpec, self))
-        picture = insulation_picture(result, look)
         verdict = "reaches the least value" if result.passes else "too little: out of service"
         leaking = result.leak_current * 1e3
-        notes = (
-            "A picture, not a permit: measuring and working on high voltage is for trained and named persons only.",
-            "Least value for approval by UN Regulation No. 100, which lets the lower one do where alternating parts "
-            "are specially enclosed. The maker's own limit may be higher and goes first.",
-        )
-        return shows(picture, rows_of("InsulationPanel", look, result, verdict=verdict, leaking=leaking), notes)
+        rows = rows_of("InsulationPanel", look, result, verdict=verdict, leaking=leaking)
+        return shows(insulation_picture(result, look), rows, texts_of("InsulationPanel", look))

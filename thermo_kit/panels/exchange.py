@@ -14,7 +14,7 @@ from thermo_kit.charts.internal_heat_exchanger import (
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
 from thermo_kit.panels.frame import Description, shows
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.substances.lines import property_lines
@@ -126,13 +126,8 @@ class ExchangeCyclePanel:
         effect = effect_of_effectiveness(spec, self.effectiveness)
         own = effect.with_exchanger
         allowed = _allowed(spec, limit)
-        sentence = (
-            f"{own.refrigerant}: with the same compressor the exchanger changes the cooling by "
-            f"{signed_percent(effect.volumetric_capacity_change)} and the COP by {signed_percent(effect.cop_change)}. "
-            f"The hot gas leaves at {look.text(own.discharge_temperature, 'temperature')}, "
-            f"{'above' if own.discharge_temperature > limit else 'below'} the limit "
-            f"{look.text(limit, 'temperature', 0)}."
-        )
+        side = "above" if own.discharge_temperature > limit else "below"
+        (sentence,) = texts_of("told of ExchangeCyclePanel", look, own, effect, side=side, limit=limit)
         picture = exchange_diagram(property_lines(self.refrigerant, look.system), effect, look)
         notes = (*own.notes, "No pressure loss in the exchanger is counted here: the panel with the tubes does that.")
         return Description((picture,), sentence, (*_effect_rows(effect, look), ("Largest allowed", allowed)), notes)
@@ -171,11 +166,8 @@ class ExchangerPanel:
         effect = with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
         result = effect.exchanger
         rows = (*rows_of("ExchangerPanel", look, result), *_effect_rows(effect, look))
-        sentence = (
-            f"{length_text(self.length, look)} of double tube reach an effectiveness of {result.effectiveness:.2f}. "
-            f"With friction counted and the same compressor, the cooling changes by "
-            f"{signed_percent(effect.volumetric_capacity_change)} and the COP by {signed_percent(effect.cop_change)}."
-        )
+        length = length_text(self.length, look)
+        (sentence,) = texts_of("told of ExchangerPanel", look, result, effect, length=length)
         notes = (*effect.notes, "Smooth tubes. Real lines often have grooves and do better.")
         return Description((exchanger_profile(result, look, span=LONGEST),), sentence, rows, notes)
 

@@ -34,7 +34,7 @@ from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHES
 from thermo_kit.components.orifice import OrificeSpec
 from thermo_kit.fleet import part_of
 from thermo_kit.panels.frame import Description, shows
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, degrees, filled, number, panel
 from thermo_kit.units import barg, celsius, tell
 
@@ -231,10 +231,7 @@ class FeedingPanel:
             "FeedingPanel", look, strap=strap, block=block, scan=electronic, tube=orifice,
             leaves=[lane.outlet for lane in lanes], front=front,
         )  # fmt: skip
-        notes = [
-            "The sizes of the four are invented, of the order that vehicles use.",
-            "A real evaporator gives less when it runs wet to its end; here it gives more, since it is one lump.",
-        ]
+        notes = [*texts_of("FeedingPanel", look)]
         if self.cause == "what it feels reads too warm":
             notes.append("The bulb of a block valve cannot come loose, and an orifice feels nothing: both stay sound.")
         return Description((feedings_picture(lanes, sentence=sentence),), sentence, rows, tuple(notes), ("", *names))

@@ -3,7 +3,7 @@
 from bisect import bisect_left
 
 from thermo_kit.charts.service import air_picture, blend_picture, fill_picture, rest_picture
-from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.service import (
@@ -122,9 +122,7 @@ class CylinderRestPanel:
         picture = rest_picture(result, self.time, T, pressure, look)
         like_air = max(1.0 - result.expected_pressure / pressure, 0.0)
         rows = rows_of("CylinderRestPanel", look, result, T=T, pressure=pressure, like_air=like_air)
-        return Description(
-            (picture,), picture.sentence, rows, ("There is no air in this cylinder: only its warmth deceives.", _HURTS)
-        )
+        return shows(picture, rows, ("There is no air in this cylinder: only its warmth deceives.", _HURTS))
 
     def follow(self, changed):
         """Set the clock back where its end has come nearer."""

@@ -26,7 +26,7 @@ from thermo_kit.components.receiver import (
 from thermo_kit.components.receiver.solve import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description, shows
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
@@ -174,11 +174,7 @@ class ReceiverDepthPanel:
         curves = depth_curves(
             here, depth=self.depth, most=LARGEST_FLOW, lateral_acceleration=self.lateral_acceleration
         )  # fmt: skip
-        notes = (
-            "Onset: measured with still water over a drain, ±10 %. "
-            "Safe side: a rule for pump intakes, with swirl allowed for.",
-            "Both are borrowed from larger vessels; we found no published form for a receiver.",
-        )
+        notes = texts_of("ReceiverDepthPanel", look)
         return shows(depth_picture(curves, look), rows_of("ReceiverDepthPanel", look, curves, here=here), notes)
 
 
@@ -224,12 +220,8 @@ class ReceiverChargePanel:
             reserve=_years(band.years_safe, band.bend_years_safe),
             bubble=_years(band.years_to_bubble, band.bend_years_to_bubble),
         )  # fmt: skip
-        hold = (
-            "The other parts are taken to hold the same all the time; "
-            "on another day they hold more or less, and the band moves."
-        )
         sentence = f"{pictures[0].sentence} {pictures[1].sentence}"
-        return Description(pictures, sentence, rows, (*band.notes, hold))
+        return Description(pictures, sentence, rows, (*band.notes, *texts_of("ReceiverChargePanel", look)))
 
     def follow(self, changed):
         """Take usual charge, leakage and flow along when a vessel is chosen that the present charge does not fit."""
@@ -272,12 +264,7 @@ class ReceiverLiftPanel:
             stream_at(self.refrigerant, self.mass_flow, T=_LIFT_CONDENSING, x=0.0),
             ReceiverConditions(inventory=_LIFT_INVENTORY, pass_subcooling=self.pass_subcooling),
         ).lift
-        warm, held = look.text(_LIFT_CONDENSING, "temperature", 0), look.text(_LIFT_INVENTORY, "mass")
-        notes = (
-            "The liquid in the receiver is saturated: it lies under its own vapour. "
-            "So every drop in pressure boils some.",
-            f"Reckoned at {warm} with {held} in the receiver.",
-        )
+        notes = texts_of("ReceiverLiftPanel", look, warm=_LIFT_CONDENSING, held=_LIFT_INVENTORY)
         return shows(lift_picture(lift, look), rows_of("ReceiverLiftPanel", look, lift), notes)
 
 
