@@ -20,6 +20,7 @@ from thermo_kit.charts.shapes import (
     window,
 )
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import tell
 from thermo_kit.units.look import percent
 
@@ -45,26 +46,15 @@ WORDS = {
 
 def force_picture(balance, look, *, bulb_lost=False):
     """Draw the head of a valve cut open, with the three forces on its diaphragm as arrows and as a balance."""
-    needed = max(balance.bulb_force, balance.evaporator_force + balance.spring_force)
+    closing = balance.evaporator_force + balance.spring_force
+    needed, state = max(balance.bulb_force, closing), WORDS[balance.state].capitalize()
     scale = next((value for value in _SCALES if value >= needed), needed)
     return two_layers(
         _draw_body,
         lambda axes: _draw_forces(axes, balance, look, scale, bulb_lost),
-        sentence=_forces_told(balance, look),
+        sentence=sentence_of("forces on a diaphragm", look, balance, closing=closing, state=state),
         still=(balance.spec.equalisation,),
         size=_FORCES,
-    )
-
-
-def _forces_told(balance, look):
-    closing = balance.evaporator_force + balance.spring_force
-    state = WORDS[balance.state].capitalize()
-    return (
-        f"Bulb pushes open with {look.text(balance.bulb_force, 'force')}. Evaporator "
-        f"({look.text(balance.evaporator_force, 'force')}) and spring ({look.text(balance.spring_force, 'force')}) "
-        f"push shut with {look.text(closing, 'force')} together. "
-        f"At {look.text(balance.superheat, 'temperature_difference')} of superheat "
-        f"the pin is at {percent(balance.opening_share)} of its way. {state}."
     )
 
 
@@ -231,12 +221,7 @@ def _opening_told(curves, look):
         opens = f"It leaves its seat at {look.text(static, 'temperature_difference')} of superheat"
     if full is not None:
         opens += f" and is fully open with {look.text(full, 'temperature_difference')} of it"
-    return (
-        f"Evaporating at {look.text(curves.evaporating_temperature, 'temperature')}. {opens}. At "
-        f"{look.text(curves.superheat, 'temperature_difference')} it passes {look.text(curves.flow, 'mass_flow')}. "
-        f"A gas charge would shut it above {look.text(curves.maximum_operating_pressure, 'pressure')}, where it "
-        f"boils at {look.text(curves.maximum_operating_temperature, 'temperature')}."
-    )
+    return sentence_of("valve that opens", look, curves, opens=opens)
 
 
 _READINGS = (900, 520)
@@ -265,12 +250,8 @@ def outlet_text(result, look):
 
 def _readings_told(case, look):
     sound, own = case.sound, case.faulty
-    return (
-        f"{tell(case.meaning, look).capitalize()}. Low side {look.text(own.evaporating_pressure, 'pressure')} "
-        f"(sound {look.text(sound.evaporating_pressure, 'pressure')}), evaporator outlet {outlet_text(own, look)} "
-        f"(sound {outlet_text(sound, look)}), cooling {look.text(own.cooling_capacity, 'power')} "
-        f"(sound {look.text(sound.cooling_capacity, 'power')}). Verdict: {own.verdict}: {own.verdict_words}."
-    )
+    meaning, outlet, usual = tell(case.meaning, look).capitalize(), outlet_text(own, look), outlet_text(sound, look)
+    return sentence_of("fault of a valve", look, meaning=meaning, own=own, sound=sound, outlet=outlet, usual=usual)
 
 
 def _draw_tube_and_axes(figure, ends, look):
