@@ -234,13 +234,9 @@ def recovery_picture(result, look, *, now, ends):
 def recovery_sentence(result, look, now):
     """Say where the recovery stands."""
     i = _upto(result.time, now) - 1
-    drawn, left = (look.text(m, "mass") for m in (result.recovered[i], result.left[i]))
     over = result.finished_after is not None and now >= result.finished_after
-    return (
-        f"After {look.text(now, 'duration')}: {drawn} drawn off, {left} left, "
-        f"{look.text(result.pressure[i], 'pressure')}, {look.text(result.temperature[i], 'temperature')}."
-        f"{' The machine has stopped.' if over else ''}"
-    )
+    here = {name: getattr(result, name)[i] for name in ("recovered", "left", "pressure", "temperature")}
+    return sentence_of("recovery", look, **here, now=now, end=" The machine has stopped." if over else "")
 
 
 def recovery_log_picture(log, verdict, look):

@@ -91,17 +91,13 @@ def _from_to(before, after, kind, look):
 def _effect_rows(effect, look):
     """Return what an exchanger changes, as rows of a table."""
     bare, own = effect.without, effect.with_exchanger
-    return (
-        ("Valve inlet", _from_to(bare.points[3].state.T, own.points[3].state.T, "temperature", look)),
-        ("Compressor inlet", _from_to(bare.points[0].state.T, own.points[0].state.T, "temperature", look)),
-        ("Hot gas", _from_to(bare.discharge_temperature, own.discharge_temperature, "temperature", look)),
-        ("Cooling per mass", signed_percent(effect.refrigerating_effect_change)),
-        ("Flow, same compressor", signed_percent(effect.mass_flow_change)),
-        ("Cooling, same compressor", signed_percent(effect.volumetric_capacity_change)),
-        ("Work per mass", signed_percent(effect.work_change)),
-        ("COP", _from_to(bare.coefficient_of_performance, own.coefficient_of_performance, "ratio", look)),
-        ("COP changes by", signed_percent(effect.cop_change)),
-    )  # fmt: skip
+    told = {
+        "valve": _from_to(bare.points[3].state.T, own.points[3].state.T, "temperature", look),
+        "suction": _from_to(bare.points[0].state.T, own.points[0].state.T, "temperature", look),
+        "hot": _from_to(bare.discharge_temperature, own.discharge_temperature, "temperature", look),
+        "cop": _from_to(bare.coefficient_of_performance, own.coefficient_of_performance, "ratio", look),
+    }
+    return rows_of("effect of an exchanger", look, effect, **told)
 
 
 @panel("Two cycles: without and with an internal heat exchanger")

@@ -103,13 +103,7 @@ def _mass(end):
 
     def limit(settings):
         # No flow enters these masses; the one that is set may be beyond its own limits.
-        any_flow = 0.03
-        return pick_up(
-            vessel=_vessel_of(settings),
-            refrigerant=settings.refrigerant,
-            condensing_temperature=settings.condensing_temperature,
-            mass_flow=any_flow,
-        ).masses()[end]
+        return _inside(replace(settings, mass_flow=0.03), _vessel_of(settings)).masses()[end]
 
     return limit
 
