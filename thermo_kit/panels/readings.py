@@ -93,11 +93,8 @@ def _sentence(cycle, look, start=""):
 def _log_of(settings):
     """Return the log that the settings name; it is read once for each state of the file."""
     if not settings.file.strip():
-        return _read(
-            (settings.text if settings.text.strip() else told_in("texts.toml")["an invented log"]) + "\n",
-            0,
-            settings.refrigerant,
-        )
+        log = settings.text if settings.text.strip() else told_in("texts.toml")["an invented log"]
+        return _read(log + "\n", 0, settings.refrigerant)
     path = Path(settings.file.strip().strip('"'))
     try:
         changed = path.stat().st_mtime_ns
