@@ -216,6 +216,7 @@ def test_text_equivalent_is_the_cells_plain_text_and_always_the_same(view, panel
         "  Pressure       2.00 bar(g)",
         "  Temperature    20.0 °C",
         "  Sum of counts  6",
+        "  Thread         MainThread",
         "The point lies at 2.00 bar(g).",
         "Note: Only for trying the shell.",
     ]
