@@ -73,11 +73,6 @@ def test_strip_names_each_line_and_tells_the_moment():
     assert picture.sentence.endswith("suction line 9.0 °C. 1 lines could not be used.")
 
 
-def test_cursor_moves_without_redrawing_the_lines():
-    first, second = (reading_strip(LOG, Look(), moment=moment) for moment in (0.0, 120.0))
-    assert first.still is second.still and first.moving != second.moving
-
-
 def test_a_single_moment_can_be_drawn():
     single = log_of("0,1.99,10.99,9,70,40")
     assert reading_strip(single, Look(), moment=0.0).sentence.startswith("1 lines of readings from 0 s to 0 s.")

@@ -183,11 +183,6 @@ def test_the_run_names_parts_limits_fault_and_the_first_over(charge, look):
     assert "First over its limit: battery, at 20.3 min, 10.3 min after the fault." in picture.sentence
 
 
-def test_only_the_cursor_moves(charge):
-    one, two = (run_picture(charge, Look(), cursor=at, fault_time=600.0) for at in (300.0, 1800.0))
-    assert one.still == two.still and one.moving != two.moving
-
-
 def test_no_figure_beyond_what_the_model_knows():
     assert part_text(celsius(149), Look()) == "149.0 °C"
     assert part_text(celsius(300), Look()) == "above 150 °C"

@@ -86,13 +86,6 @@ def test_profile_tells_every_temperature_and_the_effectiveness(look):
     )
 
 
-def test_profile_keeps_its_scale_while_the_length_changes():
-    short, long = (
-        exchanger_profile(solve_exchanger(van_exchanger(length), *streams()), Look(), span=2.5) for length in (0.5, 2.0)
-    )
-    assert short.still is long.still and short.moving != long.moving
-
-
 def test_profile_swaps_the_streams_and_names_the_gas():
     picture = exchanger_profile(solve_exchanger(bus_exchanger(), *gas_streams(outlet=42.0)), Look())
     assert any("cooled gas inside, vapour in the gap" in text for text in texts(picture.still))

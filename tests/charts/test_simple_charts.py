@@ -79,13 +79,6 @@ def test_a_colder_end_leaves_room_for_a_finer_scale():
     assert "11" not in texts(saturation_picture(curves, Look()).still)
 
 
-def test_a_moved_mark_keeps_the_still_layer():
-    curves = (saturation_curve("R-290"),)
-    first = saturation_picture(curves, Look(), marks=((280.0, 5e5, ""),))
-    second = saturation_picture(curves, Look(), marks=((281.0, 5e5, ""),))
-    assert first.still is second.still and first.moving != second.moving
-
-
 @pytest.mark.parametrize("system", UnitSystem)
 @pytest.mark.parametrize("pressure", [0.0, 0.2e5, 1e5, 4e5, 18e5, 130e5])
 def test_ladder_tells_both_numbers(pressure, system):

@@ -40,14 +40,6 @@ def test_a_condenser_above_the_critical_point_is_refused_and_the_old_picture_sta
     assert panel.error == ""
 
 
-def test_a_moved_slider_keeps_the_still_layer(view):
-    panel = CyclePanel(view=view)
-    before = panel.description.pictures[0]
-    panel.set(superheat=12.0)
-    after = panel.description.pictures[0]
-    assert before.still is after.still and before.moving != after.moving
-
-
 def test_loss_free_cycle_is_drawn_when_asked_for(view):
     panel = CyclePanel(view=view, with_loss_free=True)
     assert "loss-free" in panel.description.pictures[0].moving

@@ -8,6 +8,8 @@ import functools
 import os
 import random
 import re
+import tomllib
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
@@ -38,6 +40,13 @@ REFUSES = {
     "StatePanel": {"enthalpy", "temperature"},
 }
 """Sliders at whose end the panel says in plain words that there is no answer."""
+PRESSED = Path(__file__).parents[1] / "benchmarks" / "panels.toml"
+SLIDERS = {
+    panel: label
+    for together in tomllib.loads(PRESSED.read_text(encoding="utf-8")).values()
+    for panel, (label, _) in together.items()
+}
+"""The slider of each panel whose press is measured, by its label."""
 CRASHED = "could not be computed"
 
 _SI = {kind.si_sign for kind in KINDS.values()}
@@ -144,6 +153,21 @@ def test_what_the_controls_offer_is_answered_or_refused_in_plain_words(kind):
 def test_errors_and_notes_are_in_the_learners_units(kind):
     for settings, told, error, system in drawn(kind):
         assert strange_units(error or "\n".join(told.notes), system) == [], settings
+
+
+@pytest.mark.parametrize("name", SLIDERS)
+def test_a_step_of_the_slider_moves_the_picture_and_keeps_what_stands_still(name):
+    panel = getattr(panels, name)(view=View())
+    labelled = (one for one in panel.controls if SLIDERS[name].startswith(one.label))
+    control = max(labelled, key=lambda one: len(one.label))
+    low, high = control.bounds(panel.settings)
+    for _ in range(3):  # one step may cross into another window
+        before, now = panel.description.pictures, getattr(panel.settings, control.field)
+        panel.set(**{control.field: now + control.step if now + control.step <= high else low})
+        pairs = list(zip(before, panel.description.pictures, strict=True))
+        if all(one.still == two.still for one, two in pairs) and any(one.moving != two.moving for one, two in pairs):
+            return
+    raise AssertionError("what stands still is drawn anew at each step")
 
 
 @of_every_panel

@@ -101,14 +101,6 @@ def test_length_panel_agrees_with_the_exchanger_panel():
     assert row(shown, "COP") == row(other, "COP changes by")
 
 
-def test_moving_the_length_keeps_the_still_layer(view):
-    for panel in (ExchangerPanel(view=view), ExchangerLengthPanel(view=view)):
-        before = panel.description.pictures[0]
-        panel.set(length=0.75)
-        after = panel.description.pictures[0]
-        assert before.still is after.still and before.moving != after.moving
-
-
 def test_what_cannot_be_is_told_and_the_old_picture_stays(view):
     panel = ExchangerPanel(view=view)
     before = panel.description

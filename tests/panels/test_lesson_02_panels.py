@@ -7,7 +7,7 @@ import pytest
 from tests.panels.told import row
 from thermo_kit.panels import LogPanel, ReadingsPanel, StatePanel
 from thermo_kit.panels.cycle_words import with_range
-from thermo_kit.panels.readings import SAMPLE
+from thermo_kit.panels.rows import told_in
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import cycle_from_readings
 from thermo_kit.units import UnitSystem, bar, barg, celsius, psig
@@ -83,7 +83,7 @@ def test_log_panel_shows_its_invented_log_and_moves_through_it(view):
     assert panel.description.pictures[0].moving != first.pictures[0].moving
     assert panel.description.pictures[1].still is first.pictures[1].still
     assert "At 120 s:" in panel.description.pictures[1].sentence
-    assert "Invented" in SAMPLE
+    assert "Invented" in told_in("texts.toml")["an invented log"]
 
 
 def test_a_pasted_log_tells_which_lines_are_not_used(view):

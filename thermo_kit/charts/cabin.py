@@ -5,6 +5,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.shapes import AIR_ARROW, add_arrow, add_box, now_and_sound, placed, temperature_axis, window
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import UnitSystem
 from thermo_kit.units.look import percent
 
@@ -101,14 +102,9 @@ def _vents_told(case, look, name):
     meaning = meaning_text(case, look)
     told = f"{name}: the fault is hidden" if name else meaning[0].upper() + meaning[1:]
     verdict = "Which side is it?" if name else f"{PATTERNS[case.pattern].capitalize()}: {case.side}."
-    return look.say(
-        "{told}. Left vent {own.left.T:temperature} (sound {sound.left.T:temperature}), right vent "
-        "{own.right.T:temperature} (sound {sound.right.T:temperature}), difference "
-        "{own.difference:temperature_difference} (sound {sound.difference:temperature_difference}). Air flow "
-        "{flow:share} of the sound one. {verdict}",
-        # "°F diff." brings its own full stop.
-        told=told.removesuffix("."), own=own, sound=sound, flow=own.air_flow / sound.air_flow, verdict=verdict,
-    )  # fmt: skip
+    told = told.removesuffix(".")  # "°F diff." brings its own full stop
+    flow = own.air_flow / sound.air_flow
+    return sentence_of("vents", look, told=told, own=own, sound=sound, flow=flow, verdict=verdict)
 
 
 def _draw_frame(figure, ends, look):

@@ -9,6 +9,7 @@ from thermo_kit.charts.quick_artists import add_area, add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 from thermo_kit.charts.shapes import add_box, add_point, add_words, placed, temperature_axis, tens, window
 from thermo_kit.charts.strips import Axis, Column, Event, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
 _PLATE_SIZE = (860, 540)
@@ -35,13 +36,7 @@ def plate_sentence(result, look):
     way = "the other way" if result.spec.counterflow else "the same way"
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
-    return look.say(
-        "Refrigerant boils at {evaporating_temperature:temperature} on one side of the plates. Coolant flows {way} on "
-        "the other side and cools from {spec.coolant_inlet_temperature:temperature} to "
-        "{coolant_outlet_temperature:temperature}. {told} (the coldest spot of the wall has "
-        "{coldest_wall_temperature:temperature}, this coolant freezes at {freezing_point:temperature}).",
-        result, way=way, told=told,
-    )  # fmt: skip
+    return sentence_of("chiller at work", look, result, way=way, told=told)
 
 
 def _draw_axes(figure, look, floor, top, counterflow):

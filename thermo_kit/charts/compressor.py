@@ -9,6 +9,7 @@ from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks
 from thermo_kit.charts.shapes import add_box, add_point, add_words, draw_pieces, rail
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import celsius
 from thermo_kit.units.look import percent
 from thermo_kit.units.text import ohms
@@ -32,13 +33,8 @@ def power_picture(result, look):
     told = ", ".join(f"{name} {look.text(watts, 'electric_power')}" for name, watts in pieces)
     limit = result.spec.discharge_temperature_limit
     side = "below" if result.temperature_margin >= 0.0 else "above"
-    sentence = (
-        f"The compressor moves {look.text(result.mass_flow, 'mass_flow')} and draws "
-        f"{look.text(result.electric_power, 'electric_power')}: {told}. Direct current "
-        f"{look.text(result.supply_current, 'current')}, each motor line {look.text(result.line_current, 'current')}. "
-        f"The gas leaves at {look.text(result.discharge_temperature, 'temperature')}, "
-        f"{look.text(abs(result.temperature_margin), 'temperature_difference')} {side} the limit."
-    )
+    apart = abs(result.temperature_margin)
+    sentence = sentence_of("power of a compressor", look, result, pieces=told, apart=apart, side=side)
     return two_layers(
         _draw_axes_power,
         lambda power, heat: _draw_power(power, heat, result, pieces, look),
@@ -112,15 +108,8 @@ _BESIDE = ((13, 0, "left"), (-13, 0, "right"), (13, 16, "left"), (-13, 16, "righ
 
 def map_picture(efficiency, result, look):
     """Draw the efficiency map with one operating point, and the path of a pocket beside it."""
-    speed = look.text(result.conditions.speed, "rotational_speed")
-    sentence = (
-        f"At {speed} and pressure ratio {result.pressure_ratio:.1f} the isentropic efficiency is "
-        f"{result.isentropic_efficiency * 100:.0f} %. The best on this map is {efficiency.best_efficiency * 100:.0f} % "
-        f"near {look.text(efficiency.best_speed, 'rotational_speed')} and ratio {efficiency.best_ratio:.1f}. The "
-        f"pocket opens at {look.text(result.pocket.opening_pressure, 'pressure')}, outside it meets "
-        f"{look.text(result.pocket.discharge_pressure, 'pressure')}: {result.mismatch}, which costs "
-        f"{look.text(max(result.mismatch_loss, 0.0), 'electric_power')}."
-    )
+    loss = max(result.mismatch_loss, 0.0)
+    sentence = sentence_of("map of a compressor", look, result, map=efficiency, loss=loss)
     return two_layers(
         _draw_still,
         lambda chart, pocket: _draw_map(chart, pocket, result, look),
@@ -224,14 +213,9 @@ _FRAME = (
 def mount_picture(result, speeds, shares, bridged, look, *, named=()):
     """Draw the share of the force that gets through against speed; speeds [rad/s], shares [-], bridged [-]."""
     listed = ", ".join(f"at {look.text(n, 'rotational_speed')} {percent(t, None)}" for n, t in named)
+    listed = f" Of the force, {listed}." if listed else ""
     touch = " A metal path bridges the rubber." if result.spec.metal_path_stiffness else ""
-    sentence = (
-        f"At {look.text(result.speed, 'rotational_speed')} {percent(result.transmissibility, None)} of the force "
-        f"reaches the body. The mounts swing by themselves at {look.text(result.natural_speed, 'rotational_speed')}, "
-        f"{look.text(result.natural_frequency, 'frequency')}, and isolate above "
-        f"{look.text(result.isolating_from, 'rotational_speed')}.{touch}"
-        + (f" Of the force, {listed}." if listed else "")
-    )
+    sentence = sentence_of("mounts", look, result, touch=touch, listed=listed)
     marks = [(result.speed, result.transmissibility, "D", style.CYCLE)]
     # What the chosen speed says already is not named again.
     marks += [(n, t, "o", style.INK) for n, t in named if abs(n / result.speed - 1.0) >= 0.06]
@@ -259,12 +243,7 @@ _ROWS = ("compressor", "other parts", "together")
 def insulation_picture(result, look):
     """Draw three bars and the least value."""
     word = "reaches" if result.passes else "does not reach"
-    sentence = (
-        f"At {look.text(result.spec.voltage, 'voltage')} the system as a whole has {ohms(result.resistance)}, "
-        f"{result.ohm_per_volt:,.0f} Ω/V. It {word} the least value of {ohms(result.least_resistance)}. "
-        f"Compressor {ohms(result.spec.compressor)}, other parts {ohms(result.spec.others)}; "
-        f"{result.leak_current * 1e3:.2f} mA could leak to the body."
-    )
+    sentence = sentence_of("insulation", look, result, word=word, leaking=result.leak_current * 1e3)
     return two_layers(
         _draw_axes_insulation,
         lambda axes: _draw_insulation(axes, result),

@@ -8,6 +8,7 @@ from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.shapes import add_box, striped, whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 
 _SHARE = Axis("vapour share by mass", "percent", (-0.06, 1.08), tuple((k / 4, f"{25 * k}") for k in range(5)))
 _TEMPERATURE, _FLUX = Axis("temperature", "temperature", count=5), Axis("mass flux", "mass_flux", count=4)
@@ -53,20 +54,9 @@ def path_picture(result, look):
         for axis, things, mark in zip((_SHARE, _TEMPERATURE, _FLUX), (share, temperature, flux), receiver, strict=True)
     )
     x = Axis("the way of the refrigerant", ends=(0.0, float(count)), ticks=ticks, bare=True)
-    return strips_picture(Column(x, strips), look, sentence=path_sentence(result, look), size=(860, 620))
-
-
-def path_sentence(result, look):
-    """Say what the strips show, with their numbers."""
-    first, last = result.passes[0], result.passes[-1]
-    return (
-        f"Vapour share by mass at the end of each pass: {', '.join(map(_percent, result.passes))}. "
-        f"The gas comes in at {look.text(result.inlet_temperature, 'temperature')}, begins to condense at "
-        f"{look.text(result.condensing_temperature, 'temperature')} and leaves at "
-        f"{look.text(result.outlet_temperature, 'temperature')}; the air comes at "
-        f"{look.text(result.air.temperature, 'temperature')}. Mass flux: {look.text(first.mass_flux, 'mass_flux')} "
-        f"in the first pass, {look.text(last.mass_flux, 'mass_flux')} in the last."
-    )
+    named = {"shares": ", ".join(map(_percent, passes)), "first": passes[0], "last": passes[-1]}
+    sentence = sentence_of("passes of a condenser", look, result, **named)
+    return strips_picture(Column(x, strips), look, sentence=sentence, size=(860, 620))
 
 
 def _share(point):
@@ -254,18 +244,10 @@ def fin_picture(curve, here, look):
         strips.append(Strip(axis, things, still=tuple(still)))
     ends = curve.fin_densities[0], curve.fin_densities[-1]
     x = Axis("fins per inch", ends=ends, ticks=tuple(tick for tick in _COUNTS if ends[0] <= tick[0]), bare=True)
-    return strips_picture(Column(x, tuple(strips)), look, sentence=fin_sentence(curve, here, look), size=(760, 590))
-
-
-def fin_sentence(curve, here, look):
-    """Say what the curves show, with their numbers."""
     best = look.text(curve.best_fin_density, "fin_density", 0)
     told = f"The least power is taken near {best}." if curve.best_is_inside else f"The best lies beyond {best}."
-    return look.say(
-        "With {density:fin_density} the fan moves {condenser.air_side.volume_flow:air_flow}, the head pressure is "
-        "{condensing_pressure:pressure}, and compressor and fan together take {power:electric_power}. {told}",
-        here, density=_density(here), power=_power(here), told=told,
-    )  # fmt: skip
+    sentence = sentence_of("fins", look, here, density=now, power=_power(here), told=told)
+    return strips_picture(Column(x, tuple(strips)), look, sentence=sentence, size=(760, 590))
 
 
 def _density(head):

@@ -5,6 +5,7 @@ import numpy as np
 from thermo_kit.charts import style
 from thermo_kit.charts.labels import AROUND
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
 _PUMP_SIZE = (860, 430)
@@ -32,11 +33,7 @@ def operating_sentence(curves, look):
         return "The pump lifts nothing: no flow, no operating point."
     name, most = max(curves.shares, key=lambda share: share[1])
     total = sum(value for _, value in curves.shares)
-    return (
-        f"Pump and loop agree at {look.text(curves.point.volume_flow, 'volume_flow')} and "
-        f"{look.text(curves.point.pressure_rise, 'pressure_difference')}. The largest share, "
-        f"{100 * most / total:.0f} %, is lost in: {name}."
-    )
+    return sentence_of("pump and loop", look, curves.point, share=most / total, name=name)
 
 
 def _lines(curves, top):
@@ -224,15 +221,6 @@ def mixture_picture(curve, reading, state, plan, coldest, look):
         )
     x = Axis("glycol in the mixture, % by volume", "percent", (0.0, right), bare=True)
     strip = Strip(Axis("temperature", "temperature", (low, high), count=8), tuple(things), still=still)
-    return strips_picture(Column(x, (strip,)), look, sentence=_sentence(reading, state, plan, coldest, look),
-                          size=(760, 440))  # fmt: skip
-
-
-def _sentence(reading, state, plan, coldest, look):
-    return look.say(
-        "{kind}, {volume_fraction:share} by volume: freezes at {freezing_point:temperature}, the instrument allows "
-        "{warmest_freezing_point:temperature} to {coldest_freezing_point:temperature}. At {coldest:temperature.0} it "
-        "is {state.condition}. After topping up: {plan.volume_fraction:share}, freezes at "
-        "{plan.freezing_point:temperature}.",
-        reading, kind=reading.kind.capitalize(), coldest=coldest, state=state, plan=plan,
-    )  # fmt: skip
+    named = {"kind": reading.kind.capitalize(), "coldest": coldest, "state": state, "plan": plan}
+    sentence = sentence_of("mixture", look, reading, **named)
+    return strips_picture(Column(x, (strip,)), look, sentence=sentence, size=(760, 440))

@@ -19,6 +19,7 @@ from thermo_kit.charts.shapes import (
     tens,
     window,
 )
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
 _WATER = 1000.0
@@ -68,26 +69,15 @@ _PARTS = {
 def coil_picture(process, look):
     """Draw a coil in section with the temperatures through its depth below."""
     result = process.result
+    hot = f"; {percent(result.superheated_share)} of the face only superheats vapour" if result.dry_side else ""
+    told = {"drips": drip_text(result.condensate, look), "fins": fins_text(process), "frost": frost_text(process, look)}
     ends = tens(min(result.evaporating_temperature, *process.dew_points) - 1.0, result.inlet.T + 0.5)
     return two_layers(
         _draw_frame,
         lambda coil, plot: _draw_coil(coil, plot, process, look),
-        sentence=_coil_told(process, look),
+        sentence=sentence_of("coil", look, result, hot=hot, **told),
         still=(ends, look),
         size=_COIL_SIZE,
-    )
-
-
-def _coil_told(process, look):
-    result = process.result
-    inlet, vent = result.inlet, result.vent
-    hot = f"; {percent(result.superheated_share)} of the face only superheats vapour" if result.dry_side else ""
-    return (
-        f"Air at {look.text(inlet.T, 'temperature')} and {percent(inlet.relative_humidity)} goes in, air at "
-        f"{look.text(vent.T, 'temperature')} and {percent(vent.relative_humidity)} comes out of the vent. Cooling "
-        f"{look.text(result.cooling_capacity, 'power')}: {look.text(result.sensible, 'power')} sensible, "
-        f"{look.text(result.latent, 'power')} latent. Water that drips off: {drip_text(result.condensate, look)}. "
-        f"In the boiling part {fins_text(process)}{hot}. Coldest fin: {frost_text(process, look)}."
     )
 
 
@@ -206,28 +196,16 @@ def moist_air_picture(process, lines, look):
     top = next((top for top in _TOPS if top >= _ROOM * result.inlet.humidity_ratio), _TOPS[-1])
     # Few windows: a slider that crosses into another has to wait for a new chart.
     cold, warm = tens(min(result.coldest_surface, result.inlet.dew_point) - 5.0, result.inlet.T + 2.0)
+    lost = look.text(result.inlet.humidity_ratio - result.vent.humidity_ratio, "humidity_ratio")
+    water = "loses no water"
+    if result.condensate > 0:
+        water = f"loses {lost} of water, {drip_text(result.condensate, look)}"
     return two_layers(
         _draw_chart,
         lambda axes: _draw_way(axes, process, look),
-        sentence=_air_told(process, look),
+        sentence=sentence_of("moist air", look, result, fins=fins_text(process), water=water),
         still=(lines, (min(cold, 273.15), warm, top), look),
         size=_AIR_SIZE,
-    )
-
-
-def _air_told(process, look):
-    result = process.result
-    inlet, vent = result.inlet, result.vent
-    lost = look.text(inlet.humidity_ratio - vent.humidity_ratio, "humidity_ratio")
-    water = f"loses {lost} of water, {drip_text(result.condensate, look)}"
-    return (
-        f"Air at {look.text(inlet.T, 'temperature')} and {percent(inlet.relative_humidity)} has its dew point at "
-        f"{look.text(inlet.dew_point, 'temperature')}. The fins of the boiling part are at "
-        f"{look.text(result.mean_surface, 'temperature')} on average: {fins_text(process)}, and the air "
-        f"{water if result.condensate > 0 else 'loses no water'}. "
-        f"Cooling {look.text(result.cooling_capacity, 'power')} = "
-        f"{look.text(result.sensible, 'power')} sensible + {look.text(result.latent, 'power')} latent. The vent gets "
-        f"{look.text(vent.T, 'temperature')} at {percent(vent.relative_humidity)}."
     )
 
 

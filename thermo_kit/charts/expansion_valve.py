@@ -20,6 +20,7 @@ from thermo_kit.charts.shapes import (
     window,
 )
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import tell
 from thermo_kit.units.look import percent
 
@@ -45,26 +46,15 @@ WORDS = {
 
 def force_picture(balance, look, *, bulb_lost=False):
     """Draw the head of a valve cut open, with the three forces on its diaphragm as arrows and as a balance."""
-    needed = max(balance.bulb_force, balance.evaporator_force + balance.spring_force)
+    closing = balance.evaporator_force + balance.spring_force
+    needed, state = max(balance.bulb_force, closing), WORDS[balance.state].capitalize()
     scale = next((value for value in _SCALES if value >= needed), needed)
     return two_layers(
         _draw_body,
         lambda axes: _draw_forces(axes, balance, look, scale, bulb_lost),
-        sentence=_forces_told(balance, look),
+        sentence=sentence_of("forces on a diaphragm", look, balance, closing=closing, state=state),
         still=(balance.spec.equalisation,),
         size=_FORCES,
-    )
-
-
-def _forces_told(balance, look):
-    closing = balance.evaporator_force + balance.spring_force
-    state = WORDS[balance.state].capitalize()
-    return (
-        f"Bulb pushes open with {look.text(balance.bulb_force, 'force')}. Evaporator "
-        f"({look.text(balance.evaporator_force, 'force')}) and spring ({look.text(balance.spring_force, 'force')}) "
-        f"push shut with {look.text(closing, 'force')} together. "
-        f"At {look.text(balance.superheat, 'temperature_difference')} of superheat "
-        f"the pin is at {percent(balance.opening_share)} of its way. {state}."
     )
 
 
@@ -231,12 +221,7 @@ def _opening_told(curves, look):
         opens = f"It leaves its seat at {look.text(static, 'temperature_difference')} of superheat"
     if full is not None:
         opens += f" and is fully open with {look.text(full, 'temperature_difference')} of it"
-    return (
-        f"Evaporating at {look.text(curves.evaporating_temperature, 'temperature')}. {opens}. At "
-        f"{look.text(curves.superheat, 'temperature_difference')} it passes {look.text(curves.flow, 'mass_flow')}. "
-        f"A gas charge would shut it above {look.text(curves.maximum_operating_pressure, 'pressure')}, where it "
-        f"boils at {look.text(curves.maximum_operating_temperature, 'temperature')}."
-    )
+    return sentence_of("valve that opens", look, curves, opens=opens)
 
 
 _READINGS = (900, 520)
@@ -265,12 +250,8 @@ def outlet_text(result, look):
 
 def _readings_told(case, look):
     sound, own = case.sound, case.faulty
-    return (
-        f"{tell(case.meaning, look).capitalize()}. Low side {look.text(own.evaporating_pressure, 'pressure')} "
-        f"(sound {look.text(sound.evaporating_pressure, 'pressure')}), evaporator outlet {outlet_text(own, look)} "
-        f"(sound {outlet_text(sound, look)}), cooling {look.text(own.cooling_capacity, 'power')} "
-        f"(sound {look.text(sound.cooling_capacity, 'power')}). Verdict: {own.verdict}: {own.verdict_words}."
-    )
+    meaning, outlet, usual = tell(case.meaning, look).capitalize(), outlet_text(own, look), outlet_text(sound, look)
+    return sentence_of("fault of a valve", look, meaning=meaning, own=own, sound=sound, outlet=outlet, usual=usual)
 
 
 def _draw_tube_and_axes(figure, ends, look):
@@ -284,15 +265,7 @@ def _draw_tube_and_axes(figure, ends, look):
 
 def _draw_readings(tube, plot, case, look):
     own, sound, boil = case.faulty, case.sound, case.faulty.boiling_share
-    for low, high, shade, words, edge, colour in (
-        (0, boil, _BOILING, "boiling", style.LIQUID, style.LIQUID), (boil, 1, _DRY, "dry", style.VAPOUR, _DRY_WORDS),
-    ):  # fmt: skip
-        add_box(tube, low, 0, high, 1, edgecolor=edge, linewidth=0, **shade)
-        if high - low > 0.1:
-            told = f"{words} {percent(high - low)}"
-            add_words(tube, told, 0.5 * (low + high), 0.5, color=colour, fontweight="bold")
-    for y in (0, 1):
-        add_line(tube, [0, 1], [y, y], color=style.INK, linewidth=3.0)
+    _draw_parts(tube, (0, 0, 1, 1), boil, least=0.1, rim=3.0)
     if own.quality_is_wet:
         x, y = tube.transData.transform((1.0, 0.5))
         _draw_drops(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], 8)
@@ -331,6 +304,23 @@ def _draw_readings(tube, plot, case, look):
         )
     ]
     now_and_sound(plot, rows, _SIDE, 405.0, step=76.0, size=style.LARGE_TEXT)
+
+
+def _draw_parts(axes, box, boiling, *, least, rim):
+    """Draw an evaporator between four ends: the part that boils, the dry one, each named where it is long enough."""
+    left, low, right, high = box
+    wide, boil = right - left, left + (right - left) * boiling
+    for start, end, shade, words, edge, colour in (
+        (left, boil, _BOILING, "boiling", style.LIQUID, style.LIQUID),
+        (boil, right, _DRY, "dry", style.VAPOUR, _DRY_WORDS),
+    ):
+        add_box(axes, start, low, end, high, edgecolor=edge, linewidth=0, **shade)
+        share = (end - start) / wide
+        if share > least:
+            told = f"{words} {percent(share)}"
+            add_words(axes, told, 0.5 * (start + end), 0.5 * (low + high), color=colour, fontweight="bold")
+    for y in (low, high):
+        add_line(axes, [left, right], [y, y], color=style.INK, linewidth=rim)
 
 
 def _draw_drops(axes, x, y, size):
@@ -384,17 +374,7 @@ def _draw_names(figure, names):
 def _draw_lanes(axes, lanes):
     for k, lane in enumerate(lanes):
         y, right = _TOP - k * _STEP, _LEFT + _WIDE
-        low, high, boil = y - 0.5 * _HIGH, y + 0.5 * _HIGH, _LEFT + _WIDE * lane.boiling
-        for start, end, words, shade, edge, colour in (
-            (_LEFT, boil, "boiling", _BOILING, style.LIQUID, style.LIQUID),
-            (boil, right, "dry", _DRY, style.VAPOUR, _DRY_WORDS),
-        ):
-            add_box(axes, start, low, end, high, edgecolor=edge, linewidth=0, **shade)
-            if end - start > 62:
-                told = f"{words} {percent((end - start) / _WIDE)}"
-                add_text(axes, told, 0.5 * (start + end), y, color=colour, fontweight="bold")
-        for edge in (low, high):
-            add_line(axes, [_LEFT, right], [edge, edge], color=style.INK, linewidth=2.5)
+        _draw_parts(axes, (_LEFT, y - 0.5 * _HIGH, right, y + 0.5 * _HIGH), lane.boiling, least=62 / _WIDE, rim=2.5)
         if lane.wet:
             _draw_drops(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], 7)
         colour, mark = (style.GOOD, "✓") if lane.good else (style.WARNING, "!")

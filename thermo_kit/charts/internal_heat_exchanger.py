@@ -11,6 +11,7 @@ from thermo_kit.charts.quick_artists import add_line, add_text
 from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
 from thermo_kit.charts.shapes import add_box, add_point, add_words, placed, temperature_axis, tens, window
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.substances.names import REFRIGERANT_NAMES
 from thermo_kit.units import UnitSystem
 from thermo_kit.units.look import signed_percent
@@ -28,11 +29,12 @@ def exchanger_profile(result, look, *, span=None):
     if span is None or span < length:
         span = next((s for s in _SPANS if s >= length), length)
     ends = tens(result.vapour_inlet.T - 2.0, result.liquid_inlet.T + 2.0)
+    named = {"length": length_text(length, look), "name": warm_word(result).capitalize()}
     return two_layers(
         _draw_tube_axes,
         lambda tube, plot: _draw_inside(tube, plot, result, look),
         still=(look, span, ends, result.spec.vapour_path, warm_word(result)),
-        sentence=_tube_told(result, look),
+        sentence=sentence_of("internal heat exchanger", look, result, **named),
         size=_TUBE_SIZE,
     )
 
@@ -132,16 +134,6 @@ def _draw_arrows(tube, length, heights, head, colour):
     add_point(tube, places * len(heights), [y for y in heights for _ in places], marker=head, size=7, color=colour)
 
 
-def _tube_told(result, look):
-    return look.say(
-        "An internal heat exchanger of {length}. {name} flows one way and cools from {liquid_inlet.T:temperature} to "
-        "{liquid_outlet.T:temperature}; vapour flows the other way and warms from {vapour_inlet.T:temperature} to "
-        "{vapour_outlet.T:temperature}. {heat_flow:power} pass through the wall: effectiveness {effectiveness:.2f}. "
-        "The vapour loses {vapour_pressure_drop:pressure_difference} by friction.",
-        result, length=length_text(result.spec.length, look), name=warm_word(result).capitalize(),
-    )  # fmt: skip
-
-
 _RISE, _DROP = 34.0, -54.0
 
 
@@ -196,14 +188,8 @@ def _cycles_told(effect, look):
     bare, own = effect.without, effect.with_exchanger
     if effect.heat <= 0.0:
         return f"{own.refrigerant} on the pressure–enthalpy diagram, without heat exchanged between the lines."
-    return look.say(
-        "{refrigerant} on the pressure–enthalpy diagram, with and without an internal heat exchanger. The {warm} gives "
-        "{heat:specific_enthalpy} and reaches the valve at {points[3].state.T:temperature}; the vapour takes the same "
-        "and reaches the compressor at {points[0].state.T:temperature}. Cooling from 5 to 6 grows from "
-        "{bare.refrigerating_effect:specific_enthalpy} to {refrigerating_effect:specific_enthalpy}; the hot gas from "
-        "{bare.discharge_temperature:temperature} to {discharge_temperature:temperature}.",
-        own, bare=bare, heat=effect.heat, warm=_warm(own.points[2].state),
-    )  # fmt: skip
+    warm = _warm(own.points[2].state)
+    return sentence_of("cycle with exchanger", look, own, bare=bare, heat=effect.heat, warm=warm)
 
 
 _NAME_ROOM, _CHOSEN = 84.0, {"colour": style.INK, "dashes": (0, (4, 3))}

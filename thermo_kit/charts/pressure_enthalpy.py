@@ -11,6 +11,7 @@ from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, res
 from thermo_kit.charts.picture import draw_on, new_figure, two_layers
 from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
 from thermo_kit.charts.shapes import whole
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import UnitSystem
 
 SIZE = (860, 560)
@@ -200,12 +201,7 @@ def _cycle_words(cycle, look, to_read):
         high = f"condenses at {high} and {look.text(cycle.condensing_temperature, 'temperature')}"
         if cycle.subcooling is not None:
             high += f" with {look.text(cycle.subcooling, 'temperature_difference')} of subcooling"
-    return (
-        f"boils at {look.text(cycle.evaporating_pressure, 'pressure')} and "
-        f"{look.text(cycle.evaporating_temperature, 'temperature')} with "
-        f"{look.text(cycle.superheat, 'temperature_difference')} of superheat, {high}; "
-        f"the compressor delivers at {look.text(cycle.discharge_temperature, 'temperature')}."
-    )
+    return sentence_of("cycle", look, cycle, high=high)
 
 
 PAPER = {UnitSystem.SI: (842.0, 595.0), UnitSystem.US: (792.0, 612.0)}

@@ -11,6 +11,7 @@ from thermo_kit.charts.quick_artists import add_line, add_rows
 from thermo_kit.charts.scales import axis_title, linear_ticks, nice_ends
 from thermo_kit.charts.shapes import add_box, add_point, add_words, draw_pieces, rail
 from thermo_kit.charts.strips import TONES, Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 
 _BAND_SIZE, _LIFT_SIZE = (760, 230), (700, 260)
 _STEP = 0.05
@@ -39,12 +40,8 @@ def band_picture(band, look, *, years=0.0):
     ends = (max(math.floor(low / _STEP) * _STEP, 0.0), math.ceil(high / _STEP + 0.2) * _STEP)
     left, *places = band.after(years)
     later = max(left, ends[0])  # so that the mark stays on the line
-    sentence = (
-        f"Filled with {look.text(spec.charge, 'mass')}: {band.place}. The plateau runs from "
-        f"{look.text(band.safe_charge, 'mass')} to {look.text(band.full_charge, 'mass')}: "
-        f"a band of {look.text(band.band, 'mass')} on which the level hides the charge. "
-        f"After {years:.1f} years of leakage {look.text(left, 'mass')} are left: {places_in_words(*places)}."
-    )
+    then = places_in_words(*places)
+    sentence = sentence_of("band of the charge", look, band, years=years, left=left, then=then)
     return two_layers(
         _draw_charge_axis,
         lambda axes: _draw_marks(axes, edges, band.bend_onset_charge, spec.charge, later, years, look),
@@ -99,17 +96,10 @@ def lift_picture(lift, look):
     parts = ", ".join(
         f"{name} {look.text(getattr(lift, field), 'pressure_difference', 2)}" for name, field, _, _ in _PIECES
     )
-    sentence = (
-        f"From the surface to the subcooling pass the pressure falls by "
-        f"{look.text(lift.total_pressure_drop, 'pressure_difference', 2)}: "
-        f"{parts}. Of saturated liquid {lift.flash_quality * 100:.2f} % by mass boils, "
-        f"{lift.flash_volume_share * 100:.1f} % by volume; "
-        f"to condense it again takes {lift.recondensing_share * 100:.1f} % of the subcooling pass."
-    )
     return two_layers(
         _draw_lift_axis,
         lambda axes: _draw_lift(axes, lift, look),
-        sentence=sentence,
+        sentence=sentence_of("way up a standpipe", look, lift, parts=parts),
         still=(top, look),
         size=_LIFT_SIZE,
     )
@@ -131,10 +121,7 @@ def _draw_lift(axes, lift, look):
             room = max(middle, room + 0.09 * top)
             add_line(axes, [middle, room], [0.96, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
             add_words(axes, name, room, 1.22, aside=(0, 0.6 * style.SMALL_TEXT), fontsize=style.SMALL_TEXT)
-    told = (
-        f"boils on the way, by volume: {lift.flash_volume_share * 100:.1f} %; "
-        f"takes {lift.recondensing_share * 100:.1f} % of the subcooling pass"
-    )
+    told = sentence_of("what boils on the way up", look, lift)
     add_words(axes, told, 0.0, 1.62, aside=(0, 0.6 * style.TEXT), ha="left")
 
 
@@ -169,12 +156,7 @@ def depth_picture(curves, look, *, words=None):
         Mark(curves.mass_flow, curves.depth, told, marker="D"),
         below,
     )
-    sentence = (
-        f"With {look.text(curves.mass_flow, 'mass_flow')} through a bore of {look.text(curves.bore, 'length')} "
-        f"the surface dips into the mouth at {look.text(curves.onset_here, 'length')}; on the safe side are "
-        f"{look.text(curves.safe_here, 'length')} and more. "
-        f"The mouth lies {look.text(curves.depth, 'length')} deep: {curves.regime}."
-    )
+    sentence = sentence_of("depth of a mouth", look, curves)
     x = Axis("flow up the standpipe", "mass_flow", (0.0, most), count=8)
     strip = Strip(Axis("depth of the mouth", "length", (0.0, top), count=8), things)
     return strips_picture(Column(x, (strip,)), look, sentence=sentence, size=(680, 460))
@@ -248,11 +230,9 @@ def water_picture(result, years, held, free, look):
         spots = tuple((share * last, min(0.5 * (held[-1] + total[-1]), 0.9 * top)) for share in (0.85, 0.7))
         words = Line("", years, total, style.WARNING, width=1.0)
         things.append(Zone(in_beads, words, "free water", "bad", at=spots, colour=style.WARNING))
-    sentence = look.say(
-        "The beads can hold {capacity:mass.1/2} of water and hold {held_at_start:mass.1/2} at the start; {when}.",
-        result, when=_when(result.years_left, "nothing more comes in", "the beads are full after {:.1f} years",
-                           "the beads are full already"),
-    )  # fmt: skip
+    later = "the beads are full after {:.1f} years"
+    when = _when(result.years_left, "nothing more comes in", later, "the beads are full already")
+    sentence = sentence_of("water in the beads", look, result, when=when)
     strip = Strip(Axis("water", "mass", (0.0, top)), tuple(things))
     column = Column(Axis("years from now", ends=(0.0, last)), (strip,))
     return strips_picture(column, look, sentence=sentence, size=(640, 360))

@@ -8,6 +8,7 @@ from thermo_kit.charts.labels import name_ends
 from thermo_kit.charts.picture import two_layers
 from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
 from thermo_kit.charts.shapes import add_arrow, add_box, add_point, add_words, window
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
 SIZE = (760, 600)
@@ -60,13 +61,7 @@ def _sentence(result, look):
     where = f"{depth} below the surface" if result.submergence > 0 else f"{depth} above the surface, in vapour"
     angle = look.text(result.surface_angle, "angle")
     stands = f"the surface tilts by {angle}" if result.surface_angle > 0 else "the surface is level"
-    return (
-        f"{result.inlet.refrigerant}: liquid stands {look.text(result.level, 'length')} high "
-        f"in the receiver when level; "
-        f"{stands}; the mouth of the standpipe is {where}. Needed: {look.text(result.onset_submergence, 'length')} "
-        f"before the surface dips in, {look.text(result.safe_submergence, 'length')} to be safe. "
-        f"Verdict: {result.regime}: {result.regime_words}."
-    )
+    return sentence_of("receiver cut open", look, result, stands=stands, where=where)
 
 
 def _draw_vessel(figure, spec):

@@ -2,6 +2,7 @@
 
 from thermo_kit.charts import style
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import celsius
 
 _GAS, _LIMIT = style.LOW_SIDE, style.WARNING
@@ -26,10 +27,7 @@ def air_picture(result, temperatures, limits, look):
     return strips_picture(
         Column(Axis("temperature of the cylinder", "temperature", ends=(temperatures[0], temperatures[-1])), strips,
                names=110.0), look,
-        sentence=f"{reading.refrigerant} at {look.text(T, 'temperature')}: the gauge shows "
-        f"{look.text(reading.pressure, 'pressure')}, {look.text(result.excess_pressure, 'pressure_difference')} "
-        f"above saturation, give or take {look.text(doubt, 'pressure_difference')}; 1.5 % of air would add "
-        f"{look.text(result.allowed_excess, 'pressure_difference')}: {result.verdict}.",
+        sentence=sentence_of("air in a cylinder", look, result),
     )  # fmt: skip
 
 
@@ -46,9 +44,7 @@ def blend_picture(names, share, reading, curve, look):
     return strips_picture(
         Column(Axis(f"{names[1]} in {names[0]}, by mass", "percent", ends=(0.0, 1.0)),
                (Strip(Axis("pressure", "pressure"), things),), names=130.0), look,
-        sentence=f"{names[0]} with {100 * share:.1f} % {names[1]}: "
-        f"{look.text(reading.bubble_pressure, 'pressure')}, pure {look.text(reading.pure_pressure, 'pressure')}. "
-        f"Gauge and thermometer cannot show {seen}.",
+        sentence=sentence_of("blend in a cylinder", look, reading, names=names, share=share, seen=seen),
     )  # fmt: skip
 
 
@@ -70,9 +66,8 @@ def fill_picture(result, temperature, pressure, share, look):
         when = f"It does not fill up below {look.text(ends[1], 'temperature')}."
     return strips_picture(
         Column(Axis("temperature of the cylinder", "temperature", ends=ends), strips, names=60.0), look,
-        sentence=f"{look.text(result.spec.mass, 'mass')} of {result.spec.refrigerant} at "
-        f"{look.text(temperature, 'temperature')}: {100 * share:.0f} % liquid by volume, "
-        f"{look.text(pressure, 'pressure')}. {when} Verdict: {result.verdict}.",
+        sentence=sentence_of("full cylinder", look, result, temperature=temperature, share=share, pressure=pressure,
+                             when=when),
     )  # fmt: skip
 
 
@@ -91,10 +86,7 @@ def rest_picture(result, time, temperature, pressure, look):
     )  # fmt: skip
     return strips_picture(
         Column(Axis("time at rest", "hours", ends=(0.0, result.times[-1])), strips, names=172.0), look,
-        sentence=f"After {look.text(time, 'hours')} it is {look.text(temperature, 'temperature')} inside and "
-        f"{look.text(around, 'temperature')} around. The gauge shows {look.text(pressure, 'pressure')}; by the air's "
-        f"thermometer one expects {look.text(expected, 'pressure')}. "
-        f"From {look.text(result.trusted_after, 'hours')} on the difference is smaller than the air that is allowed.",
+        sentence=sentence_of("cylinder at rest", look, result, time=time, temperature=temperature, pressure=pressure),
     )  # fmt: skip
 
 
@@ -150,13 +142,9 @@ def test_picture(watch, time, verdict, look):
                Line("tight", watch.times, watch.tight, style.GOOD, (0, (6, 2))),
                Line("gauge", watch.times, watch.pressures, style.CYCLE), Mark(time, None, "")), tall=1.6),
     )  # fmt: skip
-    lost = look.text(verdict.lost_pressure, "pressure_difference")
     return strips_picture(
         Column(Axis("time", "duration", ends=(0.0, watch.times[-1])), strips, names=100.0), look,
-        sentence=f"After {look.text(time, 'duration', 0)} the gauge shows "
-        f"{look.text(verdict.test.end_pressure, 'pressure')}; a tight circuit would show "
-        f"{look.text(verdict.expected_pressure, 'pressure')}. Missing: {lost}, give or take "
-        f"{look.text(verdict.uncertainty, 'pressure_difference')}: {verdict.verdict}.",
+        sentence=sentence_of("nitrogen test", look, verdict, time=time),
     )  # fmt: skip
 
 
@@ -246,13 +234,9 @@ def recovery_picture(result, look, *, now, ends):
 def recovery_sentence(result, look, now):
     """Say where the recovery stands."""
     i = _upto(result.time, now) - 1
-    drawn, left = (look.text(m, "mass") for m in (result.recovered[i], result.left[i]))
     over = result.finished_after is not None and now >= result.finished_after
-    return (
-        f"After {look.text(now, 'duration')}: {drawn} drawn off, {left} left, "
-        f"{look.text(result.pressure[i], 'pressure')}, {look.text(result.temperature[i], 'temperature')}."
-        f"{' The machine has stopped.' if over else ''}"
-    )
+    here = {name: getattr(result, name)[i] for name in ("recovered", "left", "pressure", "temperature")}
+    return sentence_of("recovery", look, **here, now=now, end=" The machine has stopped." if over else "")
 
 
 def recovery_log_picture(log, verdict, look):
@@ -282,16 +266,7 @@ def charge_picture(result, look):
     y = Axis("In the circuit", "mass", (0.0, label + 2.0 * half + max(shift, 0.0)), count=6)
     column = Column(Axis("Taken from the cylinder by the scale", "mass", x), (Strip(y, (line, here), still=(zone,)),),
                     names=140.0)  # fmt: skip
-    return strips_picture(column, look, sentence=charge_sentence(result, look), size=(820, 420))
-
-
-def charge_sentence(result, look):
-    """Say how the charge stands to the label."""
-    return look.say(
-        "In the circuit: {charge:mass} ± {uncertainty:mass}. Label: {spec.label_charge:mass} ± "
-        "{spec.label_tolerance:mass}. Verdict: {verdict}.",
-        result,
-    )
+    return strips_picture(column, look, sentence=sentence_of("charge by weight", look, result), size=(820, 420))
 
 
 def _upto(time, now):

@@ -7,6 +7,7 @@ from thermo_kit.charts.picture import one_layer, two_layers
 from thermo_kit.charts.quick_artists import add_line, add_note, add_rows
 from thermo_kit.charts.shapes import add_box, whole
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
+from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
 SIZE = (860, 520)
@@ -157,17 +158,13 @@ def charge_picture(curve, charge, label, look):
             Mark(min(max(charge, charges[0]), charges[-1]), None, "", dashes="solid"),
         )
         strips.append(Strip(Axis(title, kind), things))
-    first, last = rows[0][1], rows[-1][1]
     plateau = [at for at, one in rows if 0.0 <= one.fill <= 1.0]
     flat = (
         f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
         if plateau else "there is no plateau on this day"
     )  # fmt: skip
-    sentence = (
-        f"From {look.text(charges[0], 'mass')} to {look.text(charges[-1], 'mass')} of charge, label "
-        f"{look.text(label, 'mass')}: {flat}; vent {look.text(first.vent_temperature, 'temperature')} at the low end, "
-        f"high side {look.text(last.discharge_pressure, 'gauge_pressure')} at the high end."
-    )
+    ends = {"low": charges[0], "high": charges[-1], "first": rows[0][1], "last": rows[-1][1]}
+    sentence = sentence_of("charge curve", look, label=label, flat=flat, **ends)
     return strips_picture(Column(Axis("charge", "mass"), tuple(strips)), look, sentence=sentence, size=(720, 560))
 
 

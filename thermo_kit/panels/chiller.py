@@ -11,8 +11,8 @@ from thermo_kit.charts.guard_chart import guard_chart
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems.chiller_freeze import (
     FreezeSpec,
@@ -27,10 +27,6 @@ from thermo_kit.systems.guard_table import GUARD_NAMES
 from thermo_kit.units import from_display, tell
 from thermo_kit.units.look import percent
 
-CAUTIONS = (
-    "A model for comparing, perhaps 30 % off in its seconds: a judgement, no source. The chiller and its guards are "
-    "invented.",
-)
 _COOLANTS = (("water with ethylene glycol", "ethylene glycol"), ("water with propylene glycol", "propylene glycol"))
 _CABIN = (("shut", False), ("open too", True))
 _SLOW, _USUAL, _FAST, _STEP = (from_display(speed, "rotational_speed") for speed in (1500, 4000, 6000, 100))
@@ -85,9 +81,7 @@ class ChillerPanel:
     def describe(self, look):
         """Solve the chiller and draw it along its plates."""
         result = solve_chiller(filled(ChillerSpec, self, **mixture(self.coolant, self.mass_fraction)))
-        picture = chiller_plate(result, look)
-        rows = rows_of("ChillerPanel", look, result)
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(chiller_plate(result, look), rows_of("ChillerPanel", look, result), result.notes)
 
 
 @panel("The coolant stops")
@@ -126,7 +120,7 @@ class FreezePanel:
         result = transient(spec, outputs=201)
         picture = freeze_story(result, look)
         rows = rows_of("FreezePanel", look, result, self, coldest=min(result.evaporating_temperature))
-        return Description((picture,), picture.sentence, rows, (*CAUTIONS, *result.notes))
+        return shows(picture, rows, (*texts_of("chiller that freezes", look), *result.notes))
 
 
 _WATCHED = dict(zip(("flow_watch", "cold_watch", "pressure_watch", "valve"), GUARD_NAMES, strict=True))
@@ -189,10 +183,9 @@ class GuardPanel:
             result.guard_steps, self.failed, outcome=outcome_words(result), note=note,
             interlock_stops_compressor=self.interlock_stops_compressor,
         )  # fmt: skip
-        rows = tuple(self._row(failed, look) for failed in self.tried or (self.failed,))
-        notes = (*CAUTIONS, "Every failure here is total: a failed watch never reports, a failed valve stays open.")
+        notes = (*texts_of("chiller that freezes", look), *texts_of("GuardPanel", look))
         heads = ("Tried so far: failed", "outcome", "first ice", "burst", "most ice")
-        return Description((picture,), picture.sentence, rows, notes, heads)
+        return shows(picture, tuple(self._row(failed, look) for failed in self.tried or (self.failed,)), notes, heads)
 
     def _row(self, failed, look):
         result = self.run(failed)
@@ -260,15 +253,10 @@ class _SafeTime:
         for share in (0.0, 0.1, 0.2, 0.3, 0.4, 0.5):
             rows.append((f"at {percent(share)} glycol", short_time(read_safe_time(shown, share, value))))
         rows.append(("Map", points if shown.complete else f"{points}, stopped"))
-        notes = (
-            *CAUTIONS,
-            f"Read between {points} computed points, each searched over {shown.spec.duration:.0f} s; a finer map moves "
-            "the lines a little, most of all near the edge of safety.",
-            f"Each computed time has {percent(SHAVED_SHARE)} and {SHAVED_SECONDS:g} s taken off: the model's mesh may "
-            "find it too long by so much.",
-            "The compressor runs at 4,000 r/min." if self.against == "flow" else "No coolant flow is left.",
-        )
-        return Description((picture,), picture.sentence, tuple(rows), notes)
+        held = "The compressor runs at 4,000 r/min." if self.against == "flow" else "No coolant flow is left."
+        told = {"points": points, "shaved": SHAVED_SHARE, "seconds": SHAVED_SECONDS, "held": held}
+        notes = texts_of("SafeTimePanel", look, shown.spec, **told)
+        return shows(picture, tuple(rows), (*texts_of("chiller that freezes", look), *notes))
 
     def follow(self, changed):
         """Drop a fine map that no longer fits."""

@@ -7,8 +7,8 @@ from thermo_kit.components.compressor import CompressorConditions, efficiency_ma
 from thermo_kit.components.insulation import InsulationSpec, judge_insulation
 from thermo_kit.components.mount import MountSpec, solve_mount, transmissibility
 from thermo_kit.fleet import part_of, title_of, vehicles_with
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, filled, number, panel
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
@@ -81,9 +81,7 @@ class CompressorPanel:
             self.machine, self.refrigerant, self.suction_pressure, self.superheat, self.discharge_pressure,
             self.speed, self.voltage,
         )  # fmt: skip
-        picture = power_picture(result, look)
-        rows = rows_of("CompressorPanel", look, result)
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(power_picture(result, look), rows_of("CompressorPanel", look, result), result.notes)
 
     def follow(self, changed):
         """Give a machine newly chosen the battery it is wound for, and a speed it may run at."""
@@ -116,10 +114,8 @@ class CompressorMapPanel:
             self.machine, self.refrigerant, pressure, MAP_SUPERHEAT, self.pressure_ratio * pressure, self.speed, voltage
         )
         picture = map_picture(efficiency_map(spec, suction, supply_voltage=voltage), result, look)
-        rows = rows_of("CompressorMapPanel", look, result, lost=max(result.mismatch_loss, 0.0))
-        superheat = look.text(MAP_SUPERHEAT, "temperature_difference")
-        notes = (f"Reckoned with {superheat} superheat, {look.text(voltage, 'voltage')}.", *result.notes)
-        return Description((picture,), picture.sentence, rows, notes)
+        notes = (*texts_of("CompressorMapPanel", look, superheat=MAP_SUPERHEAT, voltage=voltage), *result.notes)
+        return shows(picture, rows_of("CompressorMapPanel", look, result, lost=max(result.mismatch_loss, 0.0)), notes)
 
     def follow(self, changed):
         """Keep the speed where a machine newly chosen may run."""
@@ -148,8 +144,7 @@ class MountPanel:
         named = tuple((one.speed, one.transmissibility) for one in (slow, fast))
         alone = _curve(replace(spec, metal_path_stiffness=0.0)) if self.metal_path else None
         picture = mount_picture(result, _SPEEDS, _curve(spec), alone, look, named=named)
-        rows = rows_of("MountPanel", look, result, slow=slow, fast=fast)
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(picture, rows_of("MountPanel", look, result, slow=slow, fast=fast), result.notes)
 
 
 def _curve(spec):
@@ -174,13 +169,7 @@ class InsulationPanel:
     def describe(self, look):
         """Judge the whole."""
         result = judge_insulation(filled(InsulationSpec, self))
-        picture = insulation_picture(result, look)
         verdict = "reaches the least value" if result.passes else "too little: out of service"
         leaking = result.leak_current * 1e3
         rows = rows_of("InsulationPanel", look, result, verdict=verdict, leaking=leaking)
-        notes = (
-            "A picture, not a permit: measuring and working on high voltage is for trained and named persons only.",
-            "Least value for approval by UN Regulation No. 100, which lets the lower one do where alternating parts "
-            "are specially enclosed. The maker's own limit may be higher and goes first.",
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(insulation_picture(result, look), rows, texts_of("InsulationPanel", look))

@@ -22,8 +22,8 @@ from thermo_kit.components.condenser import (
 from thermo_kit.components.louvered_fins import fin_geometry, fins_per_inch
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, degrees, number, panel, text
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
@@ -48,18 +48,6 @@ PATCHES = {
 AIR_PROFILES = {"even": (1.0,), "weak in the lower half": (1.3, 0.7), "weak in the upper half": (0.7, 1.3)}
 _DENSITIES = tuple(fins_per_inch(count) for count in range(12, 41, 2))
 _VAN = part_of("parcel_van", "condenser")
-_HELD = (
-    "Held: evaporating at 5 °C (41 °F), 5 K (9 °F) superheat, isentropic efficiency 0.65. "
-    "On a vehicle the evaporating temperature drifts too; only a model of the whole vehicle gives the vent temperature."
-)
-_HELD_PRESSURE = (
-    "Here pressure and flow are held, whether they suit each other or not. On a vehicle the head pressure moves "
-    "until the receiver gets liquid."
-)
-_CLEAN = (
-    "The model knows neither dirt between the fins nor the price of metal. The curve is flat near its best: "
-    "our reading is that cores stay near 20 because dense fins clog (no source)."
-)
 
 
 def read_tubes(typed):
@@ -249,7 +237,7 @@ class CondenserPanel(_Vehicle):
         rows = rows_of("CondenserPanel", look, head, result, above=above)
         picture = core_picture(result, pass_spans(core), look)
         flux = "; ".join(f"pass {one.number}: {look.text(one.mass_flux, 'mass_flux')}" for one in result.passes)
-        notes = [f"Mass flux, {flux}.", *result.notes, _HELD]
+        notes = [f"Mass flux, {flux}.", *result.notes, *texts_of("job of a condenser", look)]
         if subcooling is not None:
             held = look.text(subcooling, "temperature_difference")
             notes.append(f"Without receiver the system is taken to be charged to {held} of subcooling.")
@@ -284,11 +272,10 @@ class CondenserPathPanel(_Vehicle):
         hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
         core = replace(self.core, tubes=self.tubes, receiver_after=receiver_pass(self.receiver, self.tubes))
         result = solve_condenser(core, stream_at(name, self.mass_flow, p=self.pressure, T=hot), self.air(look))
-        picture = path_picture(result, look)
         rows = rows_of("CondenserPathPanel", look, result, fed=_feed(result.receiver, look), left=_outlet(result, look))
         for one in result.passes:
             rows += rows_of("each pass of CondenserPathPanel", look, one)
-        return Description((picture,), picture.sentence, rows, (*result.notes, _HELD_PRESSURE))
+        return shows(path_picture(result, look), rows, (*result.notes, *texts_of("CondenserPathPanel", look)))
 
 
 def _feed(feed, look):
@@ -358,14 +345,12 @@ class CompareCoresPanel(_Vehicle):
             name: shift_text(getattr(first, name), getattr(second, name), kind, look) for name, kind in _SHIFTS.items()
         }
         rows = rows_of("CompareCoresPanel", look, first=first, second=second, **shifts)
-        sentence = (
-            f"For the same cooling the second core needs {look.text(second.condensing_pressure, 'pressure')} where the "
-            f"first needs {look.text(first.condensing_pressure, 'pressure')}. Its compressor power is "
-            f"{percent_words(compared.compressor_power_ratio - 1)}. Held at the pressure of the first, its cooling is "
-            f"{percent_words(compared.capacity_ratio_at_equal_pressure - 1)}."
-        )
+        power = percent_words(compared.compressor_power_ratio - 1)
+        cooling = percent_words(compared.capacity_ratio_at_equal_pressure - 1)
+        (sentence,) = texts_of("told of CompareCoresPanel", look, compared, power=power, cooling=cooling)
         caution = facts_of(title_of(self.vehicle)[1]).caution
-        return Description((picture,), sentence, rows, (*second.condenser.notes, _HELD, caution))
+        notes = (*second.condenser.notes, *texts_of("job of a condenser", look), caution)
+        return Description((picture,), sentence, rows, notes)
 
 
 def compared_rows(compared, look):
@@ -423,4 +408,5 @@ class FinDensityPanel(_Vehicle):
             every=1 / self.fin_density, drop=drop, drop_us=drop / 249.089,
             best=best if curve.best_is_inside else f"beyond {best}",
         )  # fmt: skip
-        return Description(pictures, pictures[1].sentence, rows, (*head.condenser.notes, _CLEAN, _HELD))
+        notes = (*texts_of("FinDensityPanel", look), *texts_of("job of a condenser", look))
+        return Description(pictures, pictures[1].sentence, rows, (*head.condenser.notes, *notes))

@@ -6,8 +6,8 @@ from dataclasses import replace
 from thermo_kit.charts.coolant import operating_picture, part_text, run_picture
 from thermo_kit.charts.coolant_layout import layout_picture, stands_still
 from thermo_kit.errors import InputError, Problem
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, choice, degrees, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
 from thermo_kit.systems.coolant_network import (
@@ -55,10 +55,6 @@ FAULTS = {
 }
 """What the learner may choose: in the words of the bench, the kind of fault, the loop it strikes."""
 
-CAUTION = (
-    "High voltage at battery, inverter, motor and electric heaters; coolant is poisonous, and hot coolant stands under "
-    "pressure. Coolant type and conductivity as the vehicle maker says."
-)
 INVENTED = "Layout, parts and heats are invented."
 
 
@@ -160,7 +156,6 @@ class LayoutPanel:
         spec = with_pump_speeds(spec, self.drive_speed, self.battery_speed)
         spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
         result = solve_coolant_network(apply_faults(spec if self.chiller else with_chillers_off(spec), faults))
-        picture = layout_picture(result, look)
         rows = ()
         for body in result.bodies:
             rows += rows_of("each body of LayoutPanel", look, body)
@@ -174,7 +169,7 @@ class LayoutPanel:
                 if getattr(branch, part):
                     rows += rows_of(f"each {part} of LayoutPanel", look, result.way(branch.name), branch)
         rows += rows_of("LayoutPanel", look, result)
-        return Description((picture,), picture.sentence, rows, (*result.notes, INVENTED, CAUTION))
+        return shows(layout_picture(result, look), rows, (*result.notes, INVENTED, *texts_of("coolant loop", look)))
 
     def follow(self, changed):
         """Let the valve and the fault fit a newly chosen layout, and the degree a newly chosen fault."""
@@ -230,13 +225,7 @@ class OperatingPointPanel:
             *((f"Lost in {name}", look.text(value, "pressure_difference")) for name, value in curves.shares),
             *rows_of("coolant of OperatingPointPanel", look, curves),
         )
-        notes = (
-            "All coolant is taken at one temperature. A pump makes less of thick coolant than its curve says: "
-            "left out.",
-            "How much pressure a share of air costs differs from pump to pump: the straight rule here has no source.",
-            INVENTED,
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(picture, rows, texts_of("OperatingPointPanel", look, invented=INVENTED))
 
     def follow(self, changed):
         """Keep the coolant above its freezing point when its kind or strength change."""
@@ -291,7 +280,6 @@ class ScenarioPanel:
         run, strikes = run_of(
             self.layout, self.position, self.scene, self.ambient_temperature, self.fault, self.after_run
         )
-        picture = run_picture(run, look, cursor=self.moment, fault_time=strikes)
         rows = ()
         for body in run.spec.bodies:
             hottest = part_text(max(run.body_temperature[body.name]), look)
@@ -303,13 +291,8 @@ class ScenarioPanel:
             rows += rows_of(f"{event.kind} of ScenarioPanel", look, event, when=when)
         if not run.events:
             rows += (("Limits passed", "none"),)
-        notes = (
-            "No control steps in: a real vehicle warns, cuts power or stops the charge before a part is harmed.",
-            "Coolant data end at 100 °C (212 °F): where it may boil, the run goes on with the last data.",
-            f"{INVENTED} The fault strikes after ten minutes, in a hot soak from the start.",
-            CAUTION,
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        notes = (*texts_of("ScenarioPanel", look, invented=INVENTED), *texts_of("coolant loop", look))
+        return shows(run_picture(run, look, cursor=self.moment, fault_time=strikes), rows, notes)
 
     def follow(self, changed):
         """Let valve and fault fit a newly chosen layout."""

@@ -6,8 +6,8 @@ from thermo_kit.charts.pressure_enthalpy import diagram
 from thermo_kit.charts.refrigerants import concentration_picture, refrigerant_bars
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import DIFFERENCE, choice, degrees, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
 from thermo_kit.substances.lines import property_lines
@@ -83,16 +83,7 @@ class CyclePanel:
             names = ("loss-free",)
         picture = diagram(property_lines(self.refrigerant, look.system), look, cycles=tuple(cycles), names=names)
         cycle = cycles[0]
-        taken, work, given = (
-            look.text(value, "specific_enthalpy")
-            for value in (cycle.refrigerating_effect, cycle.compressor_work, cycle.heat_rejected)
-        )
-        sentence = (
-            f"Each {mass_word(look)} of {cycle.refrigerant} takes in {taken} in the evaporator, costs {work} of "
-            f"compressor work and gives away {given} on the high side. The cooling is "
-            f"{cycle.coefficient_of_performance:.2f} times the work. "
-            f"The hot gas leaves at {look.text(cycle.discharge_temperature, 'temperature')}."
-        )
+        (sentence,) = texts_of("told of CyclePanel", look, cycle, mass=mass_word(look))
         return Description((picture,), sentence, cycle_rows(cycle, look), (*cycle.notes, fluid.facts.caution))
 
     def follow(self, changed):
@@ -128,13 +119,7 @@ class ComparePanel:
         best = max(compared, key=lambda row: row.cycle.coefficient_of_performance)
         worst = min(compared, key=lambda row: row.cycle.coefficient_of_performance)
         hottest = max(compared, key=lambda row: row.cycle.discharge_temperature)
-        sentence = (
-            f"Between {look.text(self.evaporating_temperature, 'temperature')} and "
-            f"{look.text(self.condensing_temperature, 'temperature')} {best.refrigerant} has the highest COP, "
-            f"{best.cycle.coefficient_of_performance:.2f}, and {worst.refrigerant} the lowest, "
-            f"{worst.cycle.coefficient_of_performance:.2f}. {hottest.refrigerant} has the hottest gas, "
-            f"{look.text(hottest.cycle.discharge_temperature, 'temperature')}."
-        )
+        (sentence,) = texts_of("told of ComparePanel", look, self, best=best, worst=worst, hottest=hottest)
         rows = tuple(row for one in compared for row in rows_of("ComparePanel", look, one.cycle, one))
         return Description((refrigerant_bars(compared, look),), sentence, rows, tuple(notes), _COMPARED)
 
@@ -163,7 +148,6 @@ class LeakPanel:
     def describe(self, look):
         """Compare with the limits."""
         result = spread_leak(filled(LeakSpec, self))
-        picture = concentration_picture(result, look)
         facts = facts_of(self.refrigerant)
         limits = {limit.name: limit for limit in result.limits}
         burns = result.lower_flammability_limit
@@ -176,4 +160,4 @@ class LeakPanel:
             ),
             *rows_of("LeakPanel", look, result, reached=result.concentration / burns if burns else None),
         )
-        return Description((picture,), picture.sentence, rows, (*result.notes, facts.caution))
+        return shows(concentration_picture(result, look), rows, (*result.notes, facts.caution))

@@ -1,35 +1,16 @@
 """The small table of a cycle, with ± where the instruments are known."""
 
+from thermo_kit.panels.rows import told_in
 from thermo_kit.units import UnitSystem, decimals_of
 from thermo_kit.units.words import word
-
-_ROWS = (
-    ("evaporating_pressure", "Low-side pressure"),
-    ("evaporating_temperature", "Boils at"),
-    ("superheat", "Superheat"),
-    ("condensing_pressure", "High-side pressure"),
-    ("condensing_temperature", "Condenses at"),
-    ("subcooling", "Subcooling"),
-    ("discharge_temperature", "Hot gas"),
-    ("pressure_ratio", "Pressure ratio"),
-    ("refrigerating_effect", "Cooling per {mass}"),
-    ("compressor_work", "Work per {mass}"),
-    ("heat_rejected", "Heat given away per {mass}"),
-    ("isentropic_efficiency", "Isentropic efficiency"),
-    ("coefficient_of_performance", "COP"),
-    ("cooling_capacity", "Cooling power"),
-    ("compressor_power", "Compressor power"),
-)
 
 
 def cycle_rows(cycle, look):
     """Return the numbers of a cycle as rows of a table."""
     rows = []
-    for name, label in _ROWS:
-        value = getattr(cycle, name)
-        if value is None:
-            continue
-        rows.append((label.format(mass=mass_word(look)), told(cycle, name, look)))
+    for label, name in told_in("rows.toml")["a cycle"].items():
+        if getattr(cycle, name) is not None:
+            rows.append((label.format(mass=mass_word(look)), told(cycle, name, look)))
     return tuple(rows)
 
 

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from thermo_kit.charts.cycle_drawing import Mark
 from thermo_kit.charts.pressure_enthalpy import diagram, sheet_bytes
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import property_lines
@@ -88,19 +88,14 @@ class StatePanel:
 
 
 def _phase_words(state, fluid, look):
-    name, at = fluid.name, look.text(state.T, "temperature")
-    if state.phase == "two-phase":
-        return f"{name} is boiling or condensing at {at}: {state.x * 100:.0f} % of its mass is vapour, the rest liquid."
-    if state.p >= fluid.critical_pressure * 0.9999:
-        return (
-            f"{name} is at {at}, above its critical pressure of {look.text(fluid.critical_pressure, 'pressure')}: "
-            "it neither boils nor condenses, it only grows denser as it cools."
-        )
-    if state.phase == "liquid":
-        gap = look.text(fluid.bubble_temperature(state.p) - state.T, "temperature_difference")
-        return f"{name} is liquid at {at}, {gap} subcooled."
-    gap = look.text(state.T - fluid.dew_temperature(state.p), "temperature_difference")
-    return f"{name} is vapour at {at}, {gap} superheated."
+    where, gap = f"state: {state.phase}", None
+    if state.phase != "two-phase" and state.p >= fluid.critical_pressure * 0.9999:
+        where = "state: above the critical pressure"
+    elif state.phase == "liquid":
+        gap = fluid.bubble_temperature(state.p) - state.T
+    elif state.phase != "two-phase":
+        where, gap = "state: vapour", state.T - fluid.dew_temperature(state.p)
+    return texts_of(where, look, state, fluid, gap=gap)[0]
 
 
 @panel("A blank diagram to draw on")

@@ -4,8 +4,8 @@ import functools
 import itertools
 
 from thermo_kit.charts.estimate import money, narrowing_picture, range_picture
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, choice, number, panel
 from thermo_kit.service import RepairSpec, estimate_repair, range_so_far
 from thermo_kit.service.customer_sheet import named
@@ -13,10 +13,6 @@ from thermo_kit.service.estimate import SCOPES
 from thermo_kit.units.look import percent
 
 KINDS = ("electric, with battery chiller", "electric, no chiller", "belt driven")
-CAUTIONS = (
-    "Prices are invented; what is changed after which failure is common practice, no source: the maker decides.",
-    "High voltage: only trained, authorised people. Burnt oil can hold acid: gloves, goggles.",
-)
 DRAWS = 4000
 
 
@@ -50,7 +46,9 @@ class ScopePanel:
             f"After this failure {counts['replace']} parts are changed, {counts['flush']} flushed, "
             f"{counts['check']} only checked. {picture.sentence}"
         )
-        return Description((picture,), sentence, rows, CAUTIONS, heads=("part or work", "action", "why"))
+        return Description(
+            (picture,), sentence, rows, texts_of("repair", look), heads=("part or work", "action", "why")
+        )
 
 
 @panel("An honest range")
@@ -66,14 +64,13 @@ class EstimatePanel:
     def describe(self, look):
         """Say range and drivers."""
         sheet = _estimate(self.failure, self.kind, self.further)
-        picture = range_picture(sheet, look, offer=self.promise)
         kept = sum(total <= self.promise for total in sheet.totals) / len(sheet.totals)
         low, likely, high = map(money, (sheet.low, sheet.likely, sheet.high))
         rows = (
             *rows_of("EstimatePanel", look, sheet, low=low, likely=likely, high=high, kept=kept),
             *((f"Of the spread: {named(name)}", percent(share)) for name, share in sheet.drivers[:4]),
         )
-        return Description((picture,), picture.sentence, rows, CAUTIONS)
+        return shows(range_picture(sheet, look, offer=self.promise), rows, texts_of("repair", look))
 
 
 @panel("The range while the job goes on")
@@ -99,7 +96,7 @@ class NarrowingPanel:
             likely=money(step.likely), low=money(step.low), high=money(step.high), width=money(step.high - step.low),
             first=money(steps[0].high - steps[0].low),
         )  # fmt: skip
-        return Description((picture,), picture.sentence, rows, CAUTIONS)
+        return shows(picture, rows, texts_of("repair", look))
 
     def follow(self, changed):
         """Keep the hours on the slider."""

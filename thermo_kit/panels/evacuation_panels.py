@@ -11,7 +11,7 @@ from thermo_kit.charts.service import (
     rise_picture,
     vacuum_picture,
 )
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, filled, number, panel, text
 from thermo_kit.service import (
@@ -90,13 +90,12 @@ class VacuumPanel:
             duration=self.pace,
         )  # fmt: skip
         result = _evacuated(spec)
-        picture = vacuum_picture(result, look, now=self.gone, ends=self.pace)
         i = max(sum(t <= self.gone for t in result.time) - 1, 0)
         rows = rows_of("VacuumPanel", look, result, **{name: max(getattr(result, name)[i], 0.0) for name in _MOMENT})
         frozen_by_now = any(ice > 1e-3 for ice in result.ice_share[: i + 1])
         notes = [note for note in result.notes if frozen_by_now or note != FROZE]
         notes = (*notes, "The water is one lump here. In a real circuit it lies in many places.")
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(vacuum_picture(result, look, now=self.gone, ends=self.pace), rows, notes)
 
     follow = _take_time_along
 
@@ -126,13 +125,12 @@ class RisePanel:
             p = 80.0 + self.leak / 2.5e-3 * times + self.moisture * (1.0 - np.exp(-times / 240.0)) + noise
             times, pressures = tuple(map(float, times)), tuple(float(max(one, 0.0)) for one in p)
         said = judge_vacuum_rise(times, pressures, gauge_accuracy=self.scatter)
-        picture = rise_picture(times, pressures, said, look)
         rows = (
             ("Verdict", said.verdict),
             *((f"Chance: {name}", percent(share)) for name, share in said.chance.items()),
             *rows_of("RisePanel", look, said),
         )
-        return Description((picture,), picture.sentence, rows, (*said.notes, *notes))
+        return shows(rise_picture(times, pressures, said, look), rows, (*said.notes, *notes))
 
 
 @panel("Recovery")
@@ -164,8 +162,7 @@ class RecoveryPanel:
             filled(RecoverySpec, self, temperature=self.air, duration=self.pace, liquid_flow=self.liquid)
         )
         picture = recovery_picture(result, look, now=self.gone, ends=self.pace)
-        rows = rows_of("RecoveryPanel", look, result, drawn=result.recovered[-1])
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(picture, rows_of("RecoveryPanel", look, result, drawn=result.recovered[-1]), result.notes)
 
     follow = _take_time_along
 
@@ -174,9 +171,8 @@ def _recovery_log(lines, look):
     log = read_recovery_log(lines + "\n", altitude=look.altitude)
     said = judge_recovery(log, atmosphere=atmosphere_pressure(look.altitude))
     picture = recovery_log_picture(log, said, look)
-    rows = rows_of("log of RecoveryPanel", look, said)
     skipped = (f"Line {line} is not used: {why}" for line, why in log.skipped[:5])
-    return Description((picture,), picture.sentence, rows, (*said.notes, *skipped, *log.notes))
+    return shows(picture, rows_of("log of RecoveryPanel", look, said), (*said.notes, *skipped, *log.notes))
 
 
 @panel("Charge by weight")
@@ -212,6 +208,4 @@ class ChargePanel:
                 left_before=self.before,
             )
         )
-        picture = charge_picture(result, look)
-        rows = rows_of("ChargePanel", look, result, held=held)
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(charge_picture(result, look), rows_of("ChargePanel", look, result, held=held), result.notes)

@@ -7,14 +7,13 @@ from thermo_kit.charts.evaporator import coil_picture, drip_text, frost_text, mo
 from thermo_kit.components.evaporator import air_process, moist_air_lines, solve_evaporator
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.fleet import part_of, title_of, vehicles_with
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import DIFFERENCE, SHARE, choice, degrees, filled, number, panel
 from thermo_kit.systems import VENT_FAULTS, CabinSpec, pull_down, two_vents
 from thermo_kit.units import atmosphere_pressure
 
 VEHICLE = "parcel_van"
-HELD = "The evaporating temperature is held, as a compressor with control and enough capacity does."
 HOUR, POINTS = 3600.0, 121
 HIDDEN = {
     "case A": ("slow blower", 0.55),
@@ -57,8 +56,12 @@ def _conditions(look, vehicle=VEHICLE, **asked):
     return replace(_usual(vehicle), air_pressure=atmosphere_pressure(look.altitude), **asked)
 
 
-def _invented(vehicle=VEHICLE):
-    return f"The coil is invented: the depot's {', '.join(title_of(vehicle))}."
+def _coil_notes(look, vehicle=VEHICLE):
+    return texts_of("depot's coil", look, vehicle=", ".join(title_of(vehicle)))
+
+
+def _work_notes(look, vehicle=VEHICLE):
+    return *texts_of("coil at work", look), *_coil_notes(look, vehicle)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,10 +96,9 @@ class EvaporatorPanel(_Coil):
         """Show the coil."""
         process = self.process(look, self.blocked_share)
         result = process.result
-        picture = coil_picture(process, look)
         drips, frost = drip_text(result.condensate, look), frost_text(process, look)
         rows = rows_of("EvaporatorPanel", look, result, drips=drips, frost=frost)
-        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)))
+        return shows(coil_picture(process, look), rows, (*result.notes, *_work_notes(look, self.vehicle)))
 
 
 @panel("Air on its way through the coil")
@@ -113,7 +115,7 @@ class MoistAirPanel(_Coil):
             rows += rows_of("MoistAirPanel", look, air, place=place, name=name)
         rows += rows_of("fins of MoistAirPanel", look, result)
         heads = ("Place", "Temperature", "Relative humidity", "Water in the air", "Dew point")
-        return Description((picture,), picture.sentence, rows, (*result.notes, HELD, _invented(self.vehicle)), heads)
+        return shows(picture, rows, (*result.notes, *_work_notes(look, self.vehicle)), heads)
 
 
 @panel("How long until the cabin is cool?")
@@ -151,13 +153,8 @@ class PullDownPanel:
             points=POINTS,
         )
         picture = pull_down_picture(result, look, wish=self.wish, outside=self.outside_temperature)
-        rows = rows_of("PullDownPanel", look, result, cool=after_text(result))
-        notes = (
-            *result.notes,
-            "The cabin is invented: well-mixed air, and seats and trim as one mass of heat.",
-            _invented(),
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        notes = (*result.notes, *texts_of("PullDownPanel", look), *_coil_notes(look))
+        return shows(picture, rows_of("PullDownPanel", look, result, cool=after_text(result)), notes)
 
 
 @panel("Two vents, one fault")
@@ -196,10 +193,6 @@ class TwoVentsPanel:
         told = {"now": case.faulty, "sound": case.sound, "drips": drips(case.faulty), "usual": drips(case.sound)}
         rows = rows_of("TwoVentsPanel", look, **told)
         rows += rows_of("coil of TwoVentsPanel, hidden" if hidden else "coil of TwoVentsPanel", look, **told)
-        notes = (
-            "A damper for each side would warm one vent only: then look at the dampers before you blame the coil.",
-            *(() if hidden else case.faulty.coil.notes),
-            HELD,
-            _invented(),
-        )
-        return Description((picture,), picture.sentence, rows, notes, ("", "Now", "Sound coil"))
+        noted = () if hidden else case.faulty.coil.notes
+        notes = (*texts_of("TwoVentsPanel", look), *noted, *_work_notes(look))
+        return shows(picture, rows, notes, ("", "Now", "Sound coil"))

@@ -13,8 +13,8 @@ from thermo_kit.charts.internal_heat_exchanger import (
 )
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.substances.lines import property_lines
@@ -91,17 +91,13 @@ def _from_to(before, after, kind, look):
 def _effect_rows(effect, look):
     """Return what an exchanger changes, as rows of a table."""
     bare, own = effect.without, effect.with_exchanger
-    return (
-        ("Valve inlet", _from_to(bare.points[3].state.T, own.points[3].state.T, "temperature", look)),
-        ("Compressor inlet", _from_to(bare.points[0].state.T, own.points[0].state.T, "temperature", look)),
-        ("Hot gas", _from_to(bare.discharge_temperature, own.discharge_temperature, "temperature", look)),
-        ("Cooling per mass", signed_percent(effect.refrigerating_effect_change)),
-        ("Flow, same compressor", signed_percent(effect.mass_flow_change)),
-        ("Cooling, same compressor", signed_percent(effect.volumetric_capacity_change)),
-        ("Work per mass", signed_percent(effect.work_change)),
-        ("COP", _from_to(bare.coefficient_of_performance, own.coefficient_of_performance, "ratio", look)),
-        ("COP changes by", signed_percent(effect.cop_change)),
-    )  # fmt: skip
+    told = {
+        "valve": _from_to(bare.points[3].state.T, own.points[3].state.T, "temperature", look),
+        "suction": _from_to(bare.points[0].state.T, own.points[0].state.T, "temperature", look),
+        "hot": _from_to(bare.discharge_temperature, own.discharge_temperature, "temperature", look),
+        "cop": _from_to(bare.coefficient_of_performance, own.coefficient_of_performance, "ratio", look),
+    }
+    return rows_of("effect of an exchanger", look, effect, **told)
 
 
 @panel("Two cycles: without and with an internal heat exchanger")
@@ -126,13 +122,8 @@ class ExchangeCyclePanel:
         effect = effect_of_effectiveness(spec, self.effectiveness)
         own = effect.with_exchanger
         allowed = _allowed(spec, limit)
-        sentence = (
-            f"{own.refrigerant}: with the same compressor the exchanger changes the cooling by "
-            f"{signed_percent(effect.volumetric_capacity_change)} and the COP by {signed_percent(effect.cop_change)}. "
-            f"The hot gas leaves at {look.text(own.discharge_temperature, 'temperature')}, "
-            f"{'above' if own.discharge_temperature > limit else 'below'} the limit "
-            f"{look.text(limit, 'temperature', 0)}."
-        )
+        side = "above" if own.discharge_temperature > limit else "below"
+        (sentence,) = texts_of("told of ExchangeCyclePanel", look, own, effect, side=side, limit=limit)
         picture = exchange_diagram(property_lines(self.refrigerant, look.system), effect, look)
         notes = (*own.notes, "No pressure loss in the exchanger is counted here: the panel with the tubes does that.")
         return Description((picture,), sentence, (*_effect_rows(effect, look), ("Largest allowed", allowed)), notes)
@@ -171,11 +162,8 @@ class ExchangerPanel:
         effect = with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
         result = effect.exchanger
         rows = (*rows_of("ExchangerPanel", look, result), *_effect_rows(effect, look))
-        sentence = (
-            f"{length_text(self.length, look)} of double tube reach an effectiveness of {result.effectiveness:.2f}. "
-            f"With friction counted and the same compressor, the cooling changes by "
-            f"{signed_percent(effect.volumetric_capacity_change)} and the COP by {signed_percent(effect.cop_change)}."
-        )
+        length = length_text(self.length, look)
+        (sentence,) = texts_of("told of ExchangerPanel", look, result, effect, length=length)
         notes = (*effect.notes, "Smooth tubes. Real lines often have grooves and do better.")
         return Description((exchanger_profile(result, look, span=LONGEST),), sentence, rows, notes)
 
@@ -216,8 +204,7 @@ class ExchangerLengthPanel:
         effect = chosen.effects[0]
         result, lost = effect.exchanger, frictionless[lengths.index(self.length)] - effect.volumetric_capacity_change
         rows = rows_of("ExchangerLengthPanel", look, result, effect=effect, points=100.0 * lost)
-        picture = exchange_length(series, look)
-        return Description((picture,), picture.sentence, rows, effect.notes)
+        return shows(exchange_length(series, look), rows, effect.notes)
 
 
 def _columns(sweep):

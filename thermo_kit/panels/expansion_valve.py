@@ -33,8 +33,8 @@ from thermo_kit.components.expansion_valve import (
 from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHEST_SUPERHEAT, LOWEST_BOILING
 from thermo_kit.components.orifice import OrificeSpec
 from thermo_kit.fleet import part_of
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, degrees, filled, number, panel
 from thermo_kit.units import barg, celsius, tell
 
@@ -104,13 +104,12 @@ class ValveForcePanel:
             fault=ValveFault(bulb_lost=lost),
         )
         picture = force_picture(balance, look, bulb_lost=lost)
-        rows = rows_of("ValveForcePanel", look, balance)
         notes = ["The pressure of the liquid on the pin itself is left out: little in a valve of this size."]
         if self.charge == "cross charge":
             notes.append(CROSS_CHARGE)
         if lost:
             notes.append("A lost charge leaves air pressure above the diaphragm. The valve stays shut.")
-        return Description((picture,), picture.sentence, rows, tuple(notes))
+        return shows(picture, rows_of("ValveForcePanel", look, balance), tuple(notes))
 
 
 @panel("From the seat to the stop")
@@ -138,13 +137,11 @@ class ValveOpeningPanel:
             evaporating_temperature=self.evaporating_temperature,
             superheat=self.superheat,
         )
-        picture = opening_picture(curves, look)
         static, full = curves.static_superheat, curves.full_superheat
 
         opening = None if static is None or full is None else full - static
-        rows = rows_of("ValveOpeningPanel", look, curves, opening=opening)
         notes = ("The flow formula scatters by about a tenth (common practice, no source).", CROSS_CHARGE)
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(opening_picture(curves, look), rows_of("ValveOpeningPanel", look, curves, opening=opening), notes)
 
 
 @panel("Starved or flooding?")
@@ -173,7 +170,7 @@ class ValveFaultPanel:
             "ValveFaultPanel", look, own, own=own, sound=sound, meaning=tell(case.meaning, look),
             leaves=outlet_text(own, look), usual=outlet_text(sound, look),
         )  # fmt: skip
-        return Description((picture,), picture.sentence, rows, own.notes)
+        return shows(picture, rows, own.notes)
 
 
 CAUSES = (
@@ -234,10 +231,7 @@ class FeedingPanel:
             "FeedingPanel", look, strap=strap, block=block, scan=electronic, tube=orifice,
             leaves=[lane.outlet for lane in lanes], front=front,
         )  # fmt: skip
-        notes = [
-            "The sizes of the four are invented, of the order that vehicles use.",
-            "A real evaporator gives less when it runs wet to its end; here it gives more, since it is one lump.",
-        ]
+        notes = [*texts_of("FeedingPanel", look)]
         if self.cause == "what it feels reads too warm":
             notes.append("The bulb of a block valve cannot come loose, and an orifice feels nothing: both stay sound.")
         return Description((feedings_picture(lanes, sentence=sentence),), sentence, rows, tuple(notes), ("", *names))

@@ -40,6 +40,11 @@ class Description:
     heads: tuple = ()
 
 
+def shows(picture, rows, notes=(), heads=()):
+    """Describe by one picture, whose own sentence says what is seen."""
+    return Description((picture,), picture.sentence, rows, notes, heads)
+
+
 class Panel(widgets.VBox):
     """Controls, picture, sentence and table around one pure function.
 

@@ -1,7 +1,7 @@
 """The learner turns a loss into a leak, a leak into a hole, and watches a nitrogen test."""
 
 from thermo_kit.charts.service import hole_picture, methods_picture, test_picture
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.service import (
@@ -50,8 +50,7 @@ class LossPanel:
         share = plateau_share(self.vehicle) if self.vehicle else LossSpec.noticed_share
         result = rate_of_loss(filled(LossSpec, self, noticed_share=share))
         picture = methods_picture(result, methods(), look)
-        rows = rows_of("LossPanel", look, result, share=share, room=celsius(20))
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(picture, rows_of("LossPanel", look, result, share=share, room=celsius(20)), result.notes)
 
 
 @panel("What does a hole lose?")
@@ -81,7 +80,7 @@ class LeakHolePanel:
         rate = throughput(flow, self.refrigerant)
         told = {"pressure": pressure, "flow": flow, "rate": rate, "bubble": 0.002, "every": bubbles(rate)}
         rows = rows_of("LeakHolePanel", look, **told)
-        return Description((picture,), picture.sentence, rows, ("Twice the bore: about sixteen times the loss.",))
+        return shows(picture, rows, ("Twice the bore: about sixteen times the loss.",))
 
 
 @panel("A nitrogen test while the shop warms up")
@@ -111,8 +110,7 @@ class NitrogenTestPanel:
         )
         verdict = judge_pressure_test(test)
         picture = test_picture(watch, self.time, verdict, look)
-        rows = rows_of("NitrogenTestPanel", look, verdict)
-        return Description((picture,), picture.sentence, rows, (*verdict.notes, _NITROGEN))
+        return shows(picture, rows_of("NitrogenTestPanel", look, verdict), (*verdict.notes, _NITROGEN))
 
     def follow(self, changed):
         """Set the clock back where its end has come nearer."""

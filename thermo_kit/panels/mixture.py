@@ -1,8 +1,8 @@
 """The learner reads a coolant sample, sees what it protects from, and plans how to top it up."""
 
 from thermo_kit.charts.coolant import mixture_picture
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.service.mixture import GLYCOLS, cold_state, freezing_curve, read_hydrometer, read_refractometer, top_up
 
@@ -50,12 +50,6 @@ class MixturePanel:
             target_volume_fraction=self.target,
         )
         picture = mixture_picture(freezing_curve(self.kind), reading, state, plan, self.coldest, look)
-        rows = rows_of("MixturePanel", look, reading=reading, state=state, plan=plan)
-        notes = (
-            *reading.notes,
-            "Freeze protection: no ice at all, the pump may run. Burst protection: slush, but nothing breaks while it "
-            "stands. A plugged channel can burst in slush too: rely on the freezing point.",
-            *plan.notes,
-            "Coolant is poisonous and tastes sweet: closed vessel, gloves, no drains. Hot loops stand under pressure.",
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        frost, care = texts_of("MixturePanel", look), texts_of("coolant at work", look)
+        notes = (*reading.notes, *frost, *plan.notes, *care)
+        return shows(picture, rows_of("MixturePanel", look, reading=reading, state=state, plan=plan), notes)

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import TEMPERATURE, choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
@@ -30,11 +30,10 @@ class PressurePanel:
     def describe(self, look):
         """Show one pressure on two scales."""
         pressure, air = self.gauge_reading, atmosphere_pressure(look.altitude)
-        picture = pressure_ladder(pressure, look)
         read, absolute, around = _gauge(pressure, look), _absolute(pressure, look), _absolute(air, look)
         rows = rows_of("PressurePanel", look, look, read=read, absolute=absolute, around=around)
         note = "Standard air for this altitude. Weather shifts it by about 3 kPa (0.03 bar, 0.4 psi) either way."
-        return Description((picture,), picture.sentence, rows, (note,))
+        return shows(pressure_ladder(pressure, look), rows, (note,))
 
     def follow(self, changed):
         """Return the value that the other control takes on."""
@@ -81,15 +80,10 @@ class SaturationPanel:
         liquid, vapour = (fluid.at(T=self.temperature, x=x).rho for x in (0.0, 1.0))
         mark = (self.temperature, self.pressure, "liquid and vapour")
         picture = saturation_picture((saturation_curve(fluid.name),), look, marks=(mark,))
-        temperature = look.text(self.temperature, "temperature")
         read, absolute = _gauge(self.pressure, look), _absolute(self.pressure, look)
         told = {"read": read, "absolute": absolute, "liquid": liquid, "vapour": vapour}
         rows = rows_of("SaturationPanel", look, self, fluid, **told)
-        sentence = (
-            f"{fluid.name} that is partly liquid and partly vapour at {temperature} "
-            f"has {look.text(self.pressure, 'pressure')}. At that pressure it boils when it takes in heat, "
-            f"and condenses when it gives heat away."
-        )
+        (sentence,) = texts_of("told of SaturationPanel", look, self, fluid)
         return Description((picture,), sentence, rows, (fluid.facts.caution,))
 
     def follow(self, changed):
@@ -122,52 +116,18 @@ class ParkedSystemPanel:
         result = judge_parked(ParkedSpec(**vars(self)))
         mark = (self.temperature, self.pressure, "your reading")
         picture = saturation_picture((saturation_curve(self.refrigerant),), look, marks=(mark,))
-        sentence, place = _VERDICTS[result.verdict]
-        seen = (
-            f"The boiling line of {self.refrigerant}, pressure over temperature. Your reading, "
-            f"{look.text(self.temperature, 'temperature')} and {look.text(self.pressure, 'pressure')}, lies {place}."
-        )
-        numbers = {
-            "least": look.text(result.least_charge, "mass"),
-            "most": look.text(result.most_charge, "mass"),
-            "gap": _gap(result.excess or 0.0, look),
-            "share": f"{result.excess_share * 100:.0f} %",
-        }
+        sentence, place = texts_of(result.verdict, look, result, gap=_gap(result.excess or 0.0, look))
+        (seen,) = texts_of("seen in ParkedSystemPanel", look, self, place=place)
         notes = (*_empty(result, look), *result.notes, Refrigerant(self.refrigerant).facts.caution)
-        return Description((replace(picture, sentence=seen),), sentence.format(**numbers), _rows(result, look), notes)
-
-
-_VERDICTS = {
-    "saturated": (
-        "The reading fits the boiling pressure: there is liquid and vapour inside, unless air makes up for missing "
-        "refrigerant. How much liquid, it cannot tell: any charge from {least} to {most} reads the same.",
-        "on the line, as far as gauge and thermometer can tell",
-    ),
-    "all vapour": (
-        "The reading is below the boiling pressure: no liquid is left. In this volume there are only {most} of vapour.",
-        "below the line, where all is vapour",
-    ),
-    "above saturation": (
-        "The reading is {gap} above the boiling pressure: more than gauge and thermometer explain. If it is air, air "
-        "makes up {share} of the gas above the liquid.",
-        "above the line, where refrigerant alone would be liquid only",
-    ),
-    "too warm for liquid": (
-        "It is warmer than the critical temperature, so nothing can be liquid. This volume holds {most}.",
-        "warmer than the end of the line",
-    ),
-}
-_AS_GOOD_AS_EMPTY = (
-    "About the pressure of the air around, or less: as good as empty. Air and moisture may be inside. "
-    "Find the leak, fit a new drier and evacuate before anything is filled in, as the vehicle maker says."
-)
+        return Description((replace(picture, sentence=seen),), sentence, _rows(result, look), notes)
 
 
 def _empty(result, look):
     """Return a note where the gauge shows no more than the air around it, and no cold liquid explains that."""
     air = atmosphere_pressure(look.altitude)
     gone = result.verdict in ("all vapour", "too warm for liquid")
-    return (_AS_GOOD_AS_EMPTY,) if gone and result.spec.pressure <= air + result.spec.pressure_accuracy else ()
+    is_empty = gone and result.spec.pressure <= air + result.spec.pressure_accuracy
+    return texts_of("good as empty", look) if is_empty else ()
 
 
 def _gap(value, look):

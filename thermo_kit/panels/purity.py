@@ -3,7 +3,7 @@
 from bisect import bisect_left
 
 from thermo_kit.charts.service import air_picture, blend_picture, fill_picture, rest_picture
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.service import (
@@ -52,8 +52,7 @@ class CylinderAirPanel:
         """Judge by pressure and temperature."""
         result = air_in_cylinder(filled(CylinderReading, self))
         picture = air_picture(result, TEMPERATURES, air_limits(self.refrigerant, TEMPERATURES), look)
-        rows = rows_of("CylinderAirPanel", look, result)
-        return Description((picture,), picture.sentence, rows, (*result.notes, _HURTS))
+        return shows(picture, rows_of("CylinderAirPanel", look, result), (*result.notes, _HURTS))
 
 
 @panel("Something else in it")
@@ -78,9 +77,8 @@ class BlendPanel:
         )
         picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature, points=21), look)
 
-        rows = rows_of("BlendPanel", look, reading)
         notes = ("At the limit of 98 % purity no gauge sees it: only an identifier does.", _HURTS)
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(picture, rows_of("BlendPanel", look, reading), notes)
 
 
 @panel("How full may a cylinder be?")
@@ -99,9 +97,8 @@ class CylinderFillPanel:
         T, pressure, share = (each[now] for each in (result.temperatures, result.pressures, result.liquid_shares))
         picture = fill_picture(result, T, pressure, share, look)
 
-        rows = rows_of("CylinderFillPanel", look, result, T=T, share=share, pressure=pressure)
         notes = (*result.notes, "A cylinder that is too full: leave the place, keep others out, call the supplier.")
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(picture, rows_of("CylinderFillPanel", look, result, T=T, share=share, pressure=pressure), notes)
 
 
 @panel("How long must it rest?")
@@ -125,9 +122,7 @@ class CylinderRestPanel:
         picture = rest_picture(result, self.time, T, pressure, look)
         like_air = max(1.0 - result.expected_pressure / pressure, 0.0)
         rows = rows_of("CylinderRestPanel", look, result, T=T, pressure=pressure, like_air=like_air)
-        return Description(
-            (picture,), picture.sentence, rows, ("There is no air in this cylinder: only its warmth deceives.", _HURTS)
-        )
+        return shows(picture, rows, ("There is no air in this cylinder: only its warmth deceives.", _HURTS))
 
     def follow(self, changed):
         """Set the clock back where its end has come nearer."""

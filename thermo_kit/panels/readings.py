@@ -6,6 +6,7 @@ from pathlib import Path
 from thermo_kit.errors import FileAccessError, Problem, ThermoKitError
 from thermo_kit.panels.cycle_words import cycle_rows, told
 from thermo_kit.panels.frame import Description
+from thermo_kit.panels.rows import told_in
 from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import Readings, cycle_from_readings, read_log
@@ -13,29 +14,6 @@ from thermo_kit.units import Said, barg, celsius
 
 AS_WRITTEN = ""
 _SHOWN = 6
-SAMPLE = """# refrigerant: R-134a
-# Invented readings: a shuttle bus pulls down after standing in the sun.
-time_s,suction_pressure_psig,discharge_pressure_psig,suction_temperature_C,discharge_temperature_C,liquid_temperature_C
-0,46.0,205,21.0,79.0,48.0
-10,44.2,202,19.6,78.4,47.3
-20,42.7,199,18.5,77.8,46.7
-30,41.3,196,17.4,77.3,46.1
-40,40.1,194,16.5,76.9,45.6
-50,39.0,191,15.7,76.4,45.1
-60,38.1,189,14.9,76.1,44.6
-70,37.3,188,14.3,75.7,44.2
-80,36.5,186,13.7,75.4,43.9
-90,35.9,184,13.2,75.1,43.5
-100,35.3,183,12.8,74.8,43.2
-110,34.8,182,12.4,74.6,42.9
-120,34.3,180,12.1,74.4,42.7
-130,34.0,179,11.8,74.1,42.5
-140,33.6,178,11.5,74.0,42.2
-150,33.3,177,11.3,73.8,42.0
-160,33.0,177,11.1,73.6,41.9
-170,32.8,176,10.9,73.5,41.7
-180,32.6,175,10.7,73.4,41.6
-"""
 
 
 def _clamp(label, degrees):
@@ -115,7 +93,8 @@ def _sentence(cycle, look, start=""):
 def _log_of(settings):
     """Return the log that the settings name; it is read once for each state of the file."""
     if not settings.file.strip():
-        return _read((settings.text if settings.text.strip() else SAMPLE) + "\n", 0, settings.refrigerant)
+        log = settings.text if settings.text.strip() else told_in("texts.toml")["an invented log"]
+        return _read(log + "\n", 0, settings.refrigerant)
     path = Path(settings.file.strip().strip('"'))
     try:
         changed = path.stat().st_mtime_ns

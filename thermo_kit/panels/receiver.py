@@ -25,8 +25,8 @@ from thermo_kit.components.receiver import (
 )
 from thermo_kit.components.receiver.solve import inventory_after
 from thermo_kit.fleet import part_of, title_of, vehicles_with
-from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import rows_of
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
@@ -103,13 +103,7 @@ def _mass(end):
 
     def limit(settings):
         # No flow enters these masses; the one that is set may be beyond its own limits.
-        any_flow = 0.03
-        return pick_up(
-            vessel=_vessel_of(settings),
-            refrigerant=settings.refrigerant,
-            condensing_temperature=settings.condensing_temperature,
-            mass_flow=any_flow,
-        ).masses()[end]
+        return _inside(replace(settings, mass_flow=0.03), _vessel_of(settings)).masses()[end]
 
     return limit
 
@@ -147,9 +141,8 @@ class ReceiverPanel:
         picture = cutaway_picture(result, look)
 
         dips, unsafe = (_bend_text(a, look) for a in (result.uncovering_acceleration, result.safe_acceleration))
-        rows = rows_of("ReceiverPanel", look, result, dips=dips, unsafe=unsafe)
         notes = (*result.notes, facts_of(self.refrigerant).caution)
-        return Description((picture,), picture.sentence, rows, notes)
+        return shows(picture, rows_of("ReceiverPanel", look, result, dips=dips, unsafe=unsafe), notes)
 
     def follow(self, changed):
         """Keep the mass in the receiver between empty and full when vessel, refrigerant or temperature change."""
@@ -175,14 +168,8 @@ class ReceiverDepthPanel:
         curves = depth_curves(
             here, depth=self.depth, most=LARGEST_FLOW, lateral_acceleration=self.lateral_acceleration
         )  # fmt: skip
-        picture = depth_picture(curves, look)
-        rows = rows_of("ReceiverDepthPanel", look, curves, here=here)
-        notes = (
-            "Onset: measured with still water over a drain, ±10 %. "
-            "Safe side: a rule for pump intakes, with swirl allowed for.",
-            "Both are borrowed from larger vessels; we found no published form for a receiver.",
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        notes = texts_of("ReceiverDepthPanel", look)
+        return shows(depth_picture(curves, look), rows_of("ReceiverDepthPanel", look, curves, here=here), notes)
 
 
 def _usual(field, end):
@@ -227,12 +214,8 @@ class ReceiverChargePanel:
             reserve=_years(band.years_safe, band.bend_years_safe),
             bubble=_years(band.years_to_bubble, band.bend_years_to_bubble),
         )  # fmt: skip
-        hold = (
-            "The other parts are taken to hold the same all the time; "
-            "on another day they hold more or less, and the band moves."
-        )
         sentence = f"{pictures[0].sentence} {pictures[1].sentence}"
-        return Description(pictures, sentence, rows, (*band.notes, hold))
+        return Description(pictures, sentence, rows, (*band.notes, *texts_of("ReceiverChargePanel", look)))
 
     def follow(self, changed):
         """Take usual charge, leakage and flow along when a vessel is chosen that the present charge does not fit."""
@@ -275,15 +258,8 @@ class ReceiverLiftPanel:
             stream_at(self.refrigerant, self.mass_flow, T=_LIFT_CONDENSING, x=0.0),
             ReceiverConditions(inventory=_LIFT_INVENTORY, pass_subcooling=self.pass_subcooling),
         ).lift
-        picture = lift_picture(lift, look)
-        rows = rows_of("ReceiverLiftPanel", look, lift)
-        warm, held = look.text(_LIFT_CONDENSING, "temperature", 0), look.text(_LIFT_INVENTORY, "mass")
-        notes = (
-            "The liquid in the receiver is saturated: it lies under its own vapour. "
-            "So every drop in pressure boils some.",
-            f"Reckoned at {warm} with {held} in the receiver.",
-        )
-        return Description((picture,), picture.sentence, rows, notes)
+        notes = texts_of("ReceiverLiftPanel", look, warm=_LIFT_CONDENSING, held=_LIFT_INVENTORY)
+        return shows(lift_picture(lift, look), rows_of("ReceiverLiftPanel", look, lift), notes)
 
 
 @panel("Water in the desiccant")
@@ -306,5 +282,4 @@ class ReceiverWaterPanel:
         picture = water_picture(result, YEARS, held, free, look)
 
         full = "never" if result.years_left is None else f"{result.years_left:.1f} years"
-        rows = rows_of("ReceiverWaterPanel", look, result, full=full)
-        return Description((picture,), picture.sentence, rows, result.notes)
+        return shows(picture, rows_of("ReceiverWaterPanel", look, result, full=full), result.notes)

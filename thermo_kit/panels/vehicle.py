@@ -4,7 +4,8 @@ import functools
 
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
-from thermo_kit.panels.frame import Description
+from thermo_kit.panels.frame import Description, shows
+from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
 from thermo_kit.service.kept import AMBIENTS
@@ -15,11 +16,6 @@ from thermo_kit.units import Said, celsius, tell
 from thermo_kit.units.look import percent
 
 NAMES = vehicle_names()
-INVENTED = "The vehicle is invented, and its parts are models: numbers of a real one differ, their directions do not."
-CAREFUL = (
-    "At a real vehicle: goggles and gloves at the gauges, no hands near belt and fan, high voltage only for those "
-    "trained for it, and the vehicle maker's procedure and local rules first."
-)
 SOUND = "none"
 _BRANCHES = (("cabin", "cabin"), ("chiller", "chiller"), ("cabin and chiller", "both"))
 
@@ -32,11 +28,6 @@ def _solved(name, day, faults=()):
 def _vehicle(**more):
     return choice("Vehicle", "parcel_van", tuple((f"{vehicle(one).title}, {vehicle(one).feed}", one) for one in NAMES),
                   **more)  # fmt: skip
-
-
-def _fault_choices(settings):
-    fits = [one for one in fault_names() if fault_fits(one, vehicle(settings.vehicle))]
-    return (SOUND, *fits)
 
 
 def _ambient(default=35):
@@ -81,26 +72,17 @@ class VehiclePanel:
         faults = () if self.fault == SOUND else (fault(self.fault, self.size),)
         result = _solved(self.vehicle, day, faults)
         words = "" if self.fault == SOUND else FAULTS[self.fault].title
-        picture = circuit_picture(result, look, faulty=words)
-        rows = [
-            ("Suction superheat", look.text(result.suction_superheat, "temperature_difference")),
-            ("Cooling of the cabin", look.text(result.cooling_capacity, "power")),
-            ("Compressor power", look.text(result.compressor_power, "electric_power")),
-            ("Coefficient of performance", f"{result.coefficient_of_performance:.2f}"),
-            ("Refrigerant flow", look.text(result.mass_flow, "mass_flow")),
-            ("Compressor works at", percent(result.running_share)),
-            ("Humidity at the vent", percent(result.vent_humidity)),
-            ("Charge in all", look.text(result.spec.charge, "mass")),
-            *((f"of it in the {part}", look.text(mass, "mass")) for part, mass in result.charge.items()),
-        ]
+        rows = rows_of("VehiclePanel", look, result)
         if result.spec.chiller:
-            rows.insert(2, ("Cooling of the coolant", look.text(result.chiller_capacity, "power")))
+            rows += rows_of("chiller of VehiclePanel", look, result)
+        rows += rows_of("work of VehiclePanel", look, result)
+        for part, mass in result.charge.items():
+            rows += rows_of("each part of VehiclePanel", look, part=part, mass=mass)
         if result.supply_current is not None:
-            rows.append(("Direct current", look.text(result.supply_current, "current")))
-        notes = [*result.notes, INVENTED, CAREFUL]
-        if words:
-            notes.insert(0, f"What has happened: {FAULTS[self.fault].event}.")
-        return Description((picture,), picture.sentence, tuple(rows), tuple(notes))
+            rows += rows_of("current of VehiclePanel", look, result)
+        happened = (f"What has happened: {FAULTS[self.fault].event}.",) if words else ()
+        notes = (*texts_of("invented vehicle", look), *texts_of("at a real vehicle", look))
+        return shows(circuit_picture(result, look, faulty=words), rows, (*happened, *result.notes, *notes))
 
 
 @panel("How charge shows, and hides")
@@ -118,25 +100,13 @@ class ChargeCurvePanel:
         spec = vehicle(self.vehicle)
         day = Conditions(ambient_temperature=self.ambient_temperature, altitude=look.altitude)
         curve = charge_curve(spec, day)
-        picture = charge_picture(curve, spec.charge * self.share, spec.charge, look)
-        shown = min(
-            ((charge, one) for charge, one in zip(curve.charges, curve.results, strict=True) if one is not None),
-            key=lambda pair: abs(pair[0] - spec.charge * self.share),
-        )  # fmt: skip
-        charge, one = shown
-        rows = (
-            ("Label charge", look.text(spec.charge, "mass")),
-            ("Solved nearest to it", look.text(charge, "mass")),
-            ("High side", look.text(one.discharge_pressure, "gauge_pressure")),
-            ("Low side", look.text(one.suction_pressure, "gauge_pressure")),
-            ("Subcooling", look.text(one.subcooling, "temperature_difference")),
-            ("Superheat", look.text(one.superheat, "temperature_difference")),
-            ("Vent air", look.text(one.vent_temperature, "temperature")),
-        )
-        notes = ["Weigh what you fill: on the plateau no gauge tells the charge.", INVENTED]
+        solved = [pair for pair in zip(curve.charges, curve.results, strict=True) if pair[1] is not None]
+        charge, one = min(solved, key=lambda pair: abs(pair[0] - spec.charge * self.share))
+        rows = rows_of("ChargeCurvePanel", look, one, label=spec.charge, solved=charge)
+        notes = ["Weigh what you fill: on the plateau no gauge tells the charge.", *texts_of("invented vehicle", look)]
         if curve.refused:
             notes.insert(0, "At the end of the curve a pressure switch would stop the compressor.")
-        return Description((picture,), picture.sentence, rows, tuple(notes))
+        return shows(charge_picture(curve, spec.charge * self.share, spec.charge, look), rows, tuple(notes))
 
 
 _GUESSES = ("higher than on a sound one", "about the same", "lower than on a sound one")
@@ -196,7 +166,7 @@ class MysteryVehiclePanel:
         rows.append(("outside air", look.text(ticket.ambient, "temperature"), "–", "–", "–"))
         heads = ("Measurement", "Reading", "A sound one shows", "Cost", "You predicted")
         drive = {"electric": "electric compressor", "clutch": "cycling clutch"}.get(spec.drive, "stroke control")
-        notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", CAREFUL]
+        notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", *texts_of("at a real vehicle", look)]
         sentence = f"Ticket {ticket.number}, the {spec.title}: {len(names)} measurements, {minutes:.0f} minutes."
         bars = [(*MEASUREMENTS[name], f"{MEASUREMENTS[name][1]:.0f} min") for name in names]
         nothing = [("nothing measured yet", 0.0, "")]
@@ -290,8 +260,5 @@ class OwnReadingsPanel:
         if found.following:
             best = found.following[0]
             notes.append(f"Measure next: {INSTRUMENTS[best.name].title}, {best.minutes:.0f} min.")
-        notes.append(
-            "Only the label is known, so a like vehicle of the depot stands in and all else is kept wide: take this as "
-            "a second opinion, not as a repair order."
-        )
-        return Description((_chances(found.candidates, sentence),), sentence, rows, (*notes, CAREFUL))
+        notes += [*texts_of("OwnReadingsPanel", look), *texts_of("at a real vehicle", look)]
+        return shows(_chances(found.candidates, sentence), rows, tuple(notes))
