@@ -51,6 +51,10 @@ def test_a_lesson_runs_from_top_to_bottom(notebook, name):
 
 def test_lesson_02_runs_and_takes_an_apprentices_readings(notebook):
     runs_from_top_to_bottom(notebook, WORKED_THROUGH)
+    # The readings tell the heat that is to be predicted.
+    expect(notebook.page.get_by_role("heading", name="Your readings on the pressure–enthalpy diagram")).to_have_count(0)
+    notebook.page.get_by_role("textbox", name="My prediction").first.fill("100")
+    notebook.page.get_by_role("button", name="Commit my prediction").first.click()
     panel = notebook.panel("Your readings on the pressure–enthalpy diagram").show()
     sentence, picture = panel.root.get_by_role("status").text_content(), panel.picture_svg()
 

@@ -78,4 +78,4 @@ def test_in_self_study_the_record_draws(kind, tmp_path, monkeypatch):
         drawn = tuple(SELF_STUDY[kind]().options)
         assert drawn == tuple(SELF_STUDY[kind]().options) == drawn_order("Which?", OPTIONS, Record().order_seed)
         found.add(drawn)
-    assert len(found) > 4
+    assert len(found) >= 3  # of 24 orders; by chance fewer once in a million

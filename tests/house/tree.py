@@ -10,7 +10,7 @@ from tests.house.notebooks import local_paths
 from tests.house.source import ROOT, imports_of
 
 LONGEST = 400
-LARGEST = (46_400, 29_400)
+LARGEST = (46_400, 28_800)
 """Lines of the whole package, and its lines of code; 28,000 of code are the aim, which is missed."""
 TEXT = {".py", ".md", ".toml", ".cfg", ".css", ".html", ".ipynb", ".csv", ".txt", ".json", ""}
 # Module name where it differs from the name under which it is installed.

@@ -110,6 +110,7 @@ def test_a_log_file_that_cannot_be_opened_is_told(view, name):
     before = panel.description
     panel.controls_by_field["file"].box.value = name
     assert "log" in panel.error and panel.description is before
+    assert ("tk-bad" in panel.controls_by_field["file"].box._dom_classes) == (name != ".")
 
 
 def test_a_log_file_is_read_again_when_it_has_changed(view, tmp_path):

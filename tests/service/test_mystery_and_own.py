@@ -24,7 +24,7 @@ from thermo_kit.systems.vehicle import FAULTS
 from thermo_kit.units import UnitSystem, celsius, tell
 from thermo_kit.units.look import Look
 
-KIND = "expansion valve, electric compressor"
+KIND = "expansion valve, electric drive"
 OWN = OwnVehicle(kind=KIND, refrigerant="R-1234yf", charge=0.52)
 DAY = AMBIENTS[1]
 

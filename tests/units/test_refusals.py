@@ -93,7 +93,7 @@ from thermo_kit.units import celsius
 VALVE = part_of("older_van", "expansion_valve")
 DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=celsius(50))
 VESSEL = part_of("parcel_van", "receiver")
-OWN = OwnVehicle(kind="expansion valve, electric compressor", refrigerant="R-1234yf", charge=0.52)
+OWN = OwnVehicle(kind="expansion valve, electric drive", refrigerant="R-1234yf", charge=0.52)
 SOUND = {"suction_pressure": 2.9e5, "discharge_pressure": 10.8e5, "suction_temperature": celsius(14),
          "discharge_temperature": celsius(66), "liquid_temperature": celsius(33),
          "vent_temperature": celsius(5.5)}  # fmt: skip

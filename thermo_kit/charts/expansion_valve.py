@@ -184,13 +184,12 @@ def _over_superheat(curves, look, top):
         Line("", curves.superheats, curves.flows, style.LIQUID, width=3.0),
         Mark(curves.superheat, curves.flow, f"now {look.text(curves.flow, 'mass_flow')}"),
     ]
-    for value, words, dashes in (
-        (curves.static_superheat, "opens", (0, (2, 2))),
-        (curves.full_superheat, "fully open", (0, (6, 2))),
-    ):
-        if value is not None and 0.0 <= value <= widest:
-            told = f"{words} {look.text(value, 'temperature_difference')}"
-            things.append(Mark(value, None, told, style.SOFT_INK, dashes=dashes))
+    edges = ((curves.static_superheat, "opens", (0, (2, 2))), (curves.full_superheat, "fully open", (0, (6, 2))))
+    shown = [edge for edge in edges if edge[0] is not None and 0.0 <= edge[0] <= widest]
+    told = ", ".join(f"{words} {look.text(value, 'temperature_difference')}" for value, words, _ in shown)
+    for place, (value, _words, dashes) in enumerate(shown, 1):
+        # Between the two lines there is no room for a name of each.
+        things.append(Mark(value, None, told if place == len(shown) else "", style.SOFT_INK, dashes=dashes))
     if curves.static_superheat is None:
         middle = ((0.5 * widest, 0.5 * top),)
         words = "stays shut at this boiling point"

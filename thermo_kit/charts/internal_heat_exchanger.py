@@ -214,7 +214,7 @@ def exchange_curves(compared, effectiveness, discharge_limit, look):
             Column(Axis("effectiveness", ends=(0.0, 1.0), count=5), (strip,), names=_NAME_ROOM, heading=title)
         )
     sentence = _curves_told(compared, effectiveness, discharge_limit, look)
-    return strips_picture(tuple(columns), look, sentence=sentence, size=(980, 430))
+    return strips_picture(tuple(columns), look, sentence=sentence, size=(890, 430))
 
 
 def _zero():

@@ -6,7 +6,7 @@ from thermo_kit.laws.roots import ADVICE
 CLOSURE_LIMIT = 1e-6
 
 
-def closed(**closures):
+def closed(*, limit=CLOSURE_LIMIT, **closures):
     """Return the worst relative closure [-], or raise `NoSolutionError` naming each balance that is open.
 
     The names are told in the message (`coil_energy=…` is the "coil energy" balance); not-a-number counts as open.
@@ -20,11 +20,11 @@ def closed(**closures):
     thermo_kit.errors.NoSolutionError: condenser energy balance is open by nan while it must close within 1e-06: \
 move the inputs away from the edge of their range
     """
-    limit = f"while it must close within {CLOSURE_LIMIT:g}"
+    told = f"while it must close within {limit:g}"
     still_open = [
-        Problem(f"{name.replace('_', ' ')} balance", f"is open by {value:.1e}", limit, ADVICE)
+        Problem(f"{name.replace('_', ' ')} balance", f"is open by {value:.1e}", told, ADVICE)
         for name, value in closures.items()
-        if not abs(value) <= CLOSURE_LIMIT
+        if not abs(value) <= limit
     ]
     if still_open:
         raise NoSolutionError(*still_open)

@@ -184,7 +184,7 @@ class Panel(widgets.VBox):
                     return
                 self._values.update(type(self).follow(self.settings, name))
         except ThermoKitError as error:
-            self._problems[FOLLOWING] = tell(error, self._look)
+            self._problems[FOLLOWING], self._stuck = tell(error, self._look), error
 
     def _on_problem(self, name, message):
         self._problems[name] = message
@@ -239,11 +239,14 @@ class Panel(widgets.VBox):
             entry.complain(problems.get(name, ""))
         if problems:
             self._tell(". ".join(problems.values()))
+            if FOLLOWING in problems:
+                self._blame(self._stuck)
             return
         try:
             description = type(self).describe(self.settings, self._look)
         except ThermoKitError as error:
             self._tell(tell(error, self._look))
+            self._blame(error)
         except Exception as error:
             self._tell(
                 f"this panel could not be computed ({type(error).__name__}: {error}). "
@@ -252,6 +255,13 @@ class Panel(widgets.VBox):
         else:
             self._draw(replace(description, notes=tuple(tell(note, self._look) for note in description.notes)))
             self._tell("")
+
+    def _blame(self, error):
+        """Say what is wrong below the control that it names, too."""
+        named = {str(problem.argument).casefold() for problem in error.problems}
+        for control in self.controls:
+            if control.label.casefold() in named:
+                self.controls_by_field[control.field].complain(tell(error, self._look))
 
     def _beyond_limits(self):
         """Return what is wrong with numbers beyond their limits, by control."""

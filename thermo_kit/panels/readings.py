@@ -102,7 +102,7 @@ def _log_of(settings):
         raise FileAccessError(
             Problem(
                 "log file", repr(settings.file[:80]), f"cannot be opened ({reason.strerror})",
-                "put the file beside this notebook and type its name, or paste its text into the box below",
+                "put the file beside this notebook and type its name, or empty this box and paste the log as text",
             )
         ) from reason  # fmt: skip
     return _read(path, changed, settings.refrigerant)

@@ -239,9 +239,9 @@ def _answer(ticket, name, look):
 class OwnReadingsPanel:
     """Somebody's own vehicle, from its label and what was measured: causes, evidence, the next measurement."""
 
-    sheet: str = text("Readings, one on each line", told_by()["sheet"]["example"], lines=8,
+    sheet: str = text("Readings, one on each line", told_by()["sheet"]["example"], lines=6,
                       help="A name, a colon, the value with its unit. Leave out what you did not measure.")  # fmt: skip
-    kind: str = choice("Your vehicle has", next(iter(LIKE)), tuple(LIKE))
+    kind: str = choice("Valve, compressor drive", next(iter(LIKE)), tuple(LIKE))
     refrigerant: str = choice("Refrigerant", REFRIGERANTS[0], REFRIGERANTS)
     charge: float = number("Charge on the label", 0.52, of=(OwnVehicle, "charge"), step=0.01, us_step=0.5)
     ambient_temperature: float = number("Outside air", celsius(30), low=AMBIENTS[0], high=AMBIENTS[-1], **TEMPERATURE)
