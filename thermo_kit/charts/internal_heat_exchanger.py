@@ -203,7 +203,7 @@ def exchange_curves(compared, effectiveness, discharge_limit, look):
     for field, title in (
         ("volumetric_capacity_change", "Cooling, same compressor"),
         ("cop_change", "COP"),
-        ("discharge_temperature", "Hot gas behind the compressor"),
+        ("discharge_temperature", "Hot gas"),
     ):
         is_heat = field == "discharge_temperature"
         axis = Axis("hot gas", "temperature", count=7) if is_heat else Axis("change, %", **_CHANGE)

@@ -120,9 +120,10 @@ class Reveal(DescribedBox):
         if saved is None or (_is_number(self.actual) and saved.value is None):
             raise InputError.about("your prediction", "is missing", advice="write your prediction first")
         value = si_value(self.unit or "", self.actual) if _is_number(self.actual) else None
+        quoted = str if _is_number(self.actual) else "“{}”".format
         self.record.keep_outcome(self.name, self.told, value)
         self.status.value = (
-            paragraph(f"You predicted {saved.text}. The model says {self.told}.", bold=True)
+            paragraph(f"You predicted {quoted(saved.text)}. The model says {quoted(self.told)}.", bold=True)
             + told_line(*self._compare(saved))
             + paragraph(self.because)
         )

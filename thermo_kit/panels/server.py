@@ -4,8 +4,9 @@
 defaults, and a server that sends each message of a kernel at once. Usually the system holds a short message back until
 the browser has confirmed the one before, which may come 40 ms late: a moved slider then waits for its picture. The
 defaults keep a panel's messages on the kernel's one main thread: JupyterLab would let a second thread answer them while
-cells run, and two threads lose each other's changes and disturb the property engine. Panels work under a server started
-in any other way, only less promptly and without the bar; its setting `commsOverSubshells` should be `disabled`, too.
+cells run, and two threads lose each other's changes (seen with a busy page: one of three quick changes of the switch).
+Panels work under a server started in any other way, only less promptly and without the bar; its JupyterLab setting
+`commsOverSubshells` should be `disabled`, too.
 """
 
 from pathlib import Path
