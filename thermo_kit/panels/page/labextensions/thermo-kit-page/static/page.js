@@ -127,7 +127,7 @@
       say.textContent = words;
       for (const one of Object.keys(SAY)) panel.toggleClass(`tk-${one}`, one === state);
       // What had the focus is out of sight now.
-      if (state === "gone" && [document.body, null].includes(document.activeElement)) start.focus();
+      if (state === "gone") start.focus();
       fit();
     }
 
