@@ -20,11 +20,43 @@ class NotebookPage:
 
     def open(self, path):
         """Open a notebook and wait until its kernel is ready; the toolbar says idle too early."""
+        self.open_lab(path)
+        self._wait_until_ready()
+        return self
+
+    def open_lab(self, path):
+        """Open JupyterLab at a file or folder, its file list closed."""
         self.page.goto(self.lab.url(path))
+        self.page.wait_for_function("() => window.jupyterapp", timeout=60_000)
+        self.page.evaluate(
+            """async () => {
+                await window.jupyterapp.restored;
+                await window.jupyterapp.commands.execute('application:toggle-left-area');
+            }"""
+        )
+        return self
+
+    def open_next(self, path):
+        """Open a notebook where another one may stand, and end that one with its kernel."""
+        self.problems.clear()
+        self.page.evaluate(
+            """async path => {
+                const {shell, commands} = window.jupyterapp, last = shell.currentWidget;
+                const next = await commands.execute('docmanager:open', {path});
+                if (last?.sessionContext) {
+                    await last.sessionContext.shutdown();
+                    last.dispose();
+                }
+                shell.activateById(next.id);
+            }""",
+            path,
+        )
+        self._wait_until_ready()
+        return self
+
+    def _wait_until_ready(self):
         self.page.locator(".jp-Notebook").wait_for(timeout=60_000)
         self._wait_for_idle()
-        self.page.evaluate("window.jupyterapp.commands.execute('application:toggle-left-area')")
-        return self
 
     def _wait_for_idle(self, seconds=120):
         idle = "() => window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'"

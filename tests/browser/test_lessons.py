@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.fixtures import SIZE
+from tests.browser.fixtures import SIZE, fresh_page
 from tests.browser.lab import PROJECT
 from tests.browser.notebook_page import DARK, PanelOnPage
 
@@ -14,12 +14,19 @@ WORKED_THROUGH = "02_ph_diagram.ipynb"
 OURS = (".tk-panel", ".tk-switch", ".thermo-kit-course", "table")
 
 
+@pytest.fixture(scope="module")
+def notebook(lab, browser):
+    """One page for all lessons: to load JupyterLab takes longer than to run a lesson."""
+    with fresh_page(lab, browser) as page:
+        yield page.open_lab("lessons")
+
+
 def test_there_are_lessons():
     assert {"01_pressure_and_temperature.ipynb", WORKED_THROUGH} <= set(LESSONS)
 
 
 def runs_from_top_to_bottom(notebook, name):
-    page = notebook.open(f"lessons/{name}").page
+    page = notebook.open_next(f"lessons/{name}").page
     notebook.run_all()
     errors = page.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']")
     assert errors.all_inner_texts() == []
