@@ -198,9 +198,8 @@ def test_the_largest_effectiveness_meets_its_limit_exactly(name, limit):
         assert found.limited_by == "nothing" and found.effectiveness == 1.0
     else:
         assert found.limited_by == "discharge temperature"
-        assert found.discharge_temperature == pytest.approx(celsius(limit), abs=1e-3)
         again = van(refrigerant=name, internal_heat_exchanger_effectiveness=found.effectiveness)
-        assert solve_cycle(again).discharge_temperature == found.discharge_temperature
+        assert solve_cycle(again).discharge_temperature == pytest.approx(celsius(limit), abs=1e-3)
 
 
 @given(step=st.floats(1.0, 10.0), limit=st.floats(95, 120))
@@ -217,7 +216,8 @@ def test_a_hotter_day_allows_less(step, limit):
 def test_the_limit_with_r744():
     found = largest_effectiveness(BUS, celsius(110))
     assert found.limited_by == "discharge temperature" and 0.0 < found.effectiveness < 0.6
-    assert found.discharge_temperature == pytest.approx(celsius(110), abs=1e-3)
+    again = dataclasses.replace(BUS, internal_heat_exchanger_effectiveness=found.effectiveness)
+    assert solve_cycle(again).discharge_temperature == pytest.approx(celsius(110), abs=1e-3)
 
 
 LOSSY = van(suction_line_temperature_rise=4.0, suction_line_pressure_drop=9e3)
