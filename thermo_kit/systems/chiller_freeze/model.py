@@ -219,10 +219,6 @@ class ChillerModel:
         plates = y[cells : cells + self.n]
         return layers, plates, *y[cells + self.n :]
 
-    def ice(self, layers):
-        """Return the share of ice in each layer; layers [J/kg] → [kg/kg]."""
-        return self.curve.ice_at(layers)
-
     def flow(self, ice, share, T):
         """Return the coolant flow that still passes; ice [kg/kg], share [-], T [K] → [kg/s]."""
         return self._passing(ice, self._open(ice), share, T)[0]
@@ -261,7 +257,7 @@ class ChillerModel:
         layers, plates, mass, energy, sensor, *_ = self.split(y)
         T = self.curve.temperature_at(layers)
         wallward, coreward = self.curve.conductivities_at(layers)
-        ice, share, outlet = self.ice(layers), self.flow_share(t), 0 if self.towards_inlet else self.n - 1
+        ice, share, outlet = self.curve.ice_at(layers), self.flow_share(t), 0 if self.towards_inlet else self.n - 1
         open_to_flow, stirring = self._open(ice), self.stirring[0]
         flow = carried = kept = 0.0
         if share > 0.0:
