@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import curve_fit
+from scipy.special import softmax
 
 from thermo_kit.errors import NoSolutionError, ReadingsError
 from thermo_kit.laws.closure import closed
@@ -58,8 +59,8 @@ class EvacuationResult:
     spec: what was asked; time [s]; pressure, water_pressure: in the circuit, of which water vapour [Pa];
     water_left [kg]; water_temperature [K]; ice_share: of the water left; dry_after: when the last water is gone [s],
     None where it is not; froze: whether ice formed while more than a hundredth was left; speed_at_end: what the pump
-    draws from the circuit at the end, behind its hose [m³/s]; water_closure: water boiled off plus left against water
-    at the start, relative; energy_closure: heat taken up against water boiled and cooled, relative; notes
+    draws from the circuit at the end, behind its hose [m³/s]; worst_closure: water boiled off plus left against water
+    at the start, or heat taken up against water boiled and cooled, relative; notes
     """
 
     spec: EvacuationSpec
@@ -72,8 +73,7 @@ class EvacuationResult:
     dry_after: float | None
     froze: bool
     speed_at_end: float
-    water_closure: float
-    energy_closure: float
+    worst_closure: float
     notes: tuple
 
 
@@ -185,7 +185,6 @@ def evacuate(spec, points=240):
     viscous, molecular = _path(spec.hose)
     boiling_speed = 0.01 * spec.water_area * math.sqrt(WATER["molar_mass"] / (2.0 * math.pi * GAS_CONSTANT))
     per_kg = GAS_CONSTANT * spec.metal_temperature / WATER["molar_mass"]
-    m0 = spec.water
 
     def lump(mass, heat):
         """Return temperature [K] and ice share of water by its enthalpy above liquid at 0 °C [J]."""
@@ -218,24 +217,24 @@ def evacuate(spec, points=240):
             warmed,
         ]
 
-    start_heat = m0 * WATER["liquid"] * (spec.metal_temperature - MELTING)
-    y0 = [STANDARD_ATMOSPHERE, 0.0, m0, start_heat, 0.0, 0.0]
+    start_heat = spec.water * WATER["liquid"] * (spec.metal_temperature - MELTING)
+    y0 = [STANDARD_ATMOSPHERE, 0.0, spec.water, start_heat, 0.0, 0.0]
     times = np.concatenate([[0.0], np.geomspace(0.2, spec.duration, points - 1)])
     least = [1e-3, 1e-3, 1e-10, 1e-4, 1e-10, 1e-4]
     run = solve_ivp(rates, (0.0, spec.duration), y0, method="LSODA", t_eval=times, rtol=1e-6, atol=least)
     if not run.success:
         raise NoSolutionError.about("evacuation", "could not be followed", "", run.message)
-    return _read(spec, run, lump, per_kg, viscous, molecular, m0)
+    return _read(spec, run, lump, per_kg)
 
 
-def _read(spec, run, lump, per_kg, viscous, molecular, m0):
-    air, vapour, mass, heat, drawn, warmed = run.y
+def _read(spec, run, lump, per_kg):
+    m0, (air, vapour, mass, heat, drawn, warmed) = spec.water, run.y
     states = [lump(m, h) for m, h in zip(mass, heat, strict=True)]
     held = vapour * spec.volume / per_kg
     water_closure = abs(m0 - mass[-1] - held[-1] - drawn[-1]) / m0 if m0 else 0.0
     boiled = (m0 - mass[-1]) * WATER["boiling"]
     energy_closure = abs(heat[0] + warmed[-1] - boiled - heat[-1]) / boiled if m0 and boiled else 0.0
-    closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure)
+    worst = float(closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure))
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
     froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
@@ -248,41 +247,8 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
         spec=spec, time=tuple(run.t), pressure=tuple(pressure), water_pressure=tuple(vapour),
         water_left=tuple(np.maximum(mass, 0.0)), water_temperature=tuple(T for T, _ in states),
         ice_share=tuple(ice for _, ice in states), dry_after=float(run.t[gone[0]]) if len(gone) else None, froze=froze,
-        speed_at_end=_drawn(spec, viscous, molecular, pressure[-1]) / pressure[-1], water_closure=water_closure,
-        energy_closure=float(energy_closure), notes=tuple(notes),
+        speed_at_end=drawn_speed(spec, pressure[-1]), worst_closure=worst, notes=tuple(notes),
     )  # fmt: skip
-
-
-def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
-    """Return how long a pump of steady speed needs for a dry, tight vessel with no hose between.
-
-    Parameters
-    ----------
-    volume : float, [m³]. Of the vessel.
-    speed : float, [m³/s]. Of the pump.
-    start, end : float, [Pa]. Pressure before and after.
-    ultimate_pressure : float, [Pa]. Lowest pressure of the pump.
-
-    Returns: float, [s]. Time of pumping. Raises NoSolutionError if the end is not above the lowest pressure of the
-        pump, or not below the start.
-
-    References: Pump-down of a vessel: Jousten, Handbook of Vacuum Technology, chapter 3.
-
-    Examples
-    --------
-    >>> round(pump_down_time(3e-3, 42 / 60000, 101325.0, 66.66, ultimate_pressure=50.0), 1)
-    37.3
-    """
-    with Checks() as checks:
-        checks.within("volume", volume, 0.0, 10.0, kind="volume", exclusive=True)
-        checks.within("pumping speed", speed, 0.0, 10.0, kind="volume_flow", exclusive=True)
-        for name, pressure in (("start", start), ("end", end), ("lowest pressure", ultimate_pressure)):
-            checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
-    if not ultimate_pressure < end < start:
-        advice = "it must lie above the pump's lowest pressure and below the start"
-        limit = "is out of this pump's reach"
-        raise NoSolutionError.about("end of the pump-down", Amount(end, "vacuum"), limit, advice)
-    return volume / speed * math.log((start - ultimate_pressure) / (end - ultimate_pressure))
 
 
 def air_left(vacuum, broken_to, times):
@@ -379,11 +345,8 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
         "leak and moisture": _fit(both, x, p, sigma, [first, 0.3 * up / span, 0.7 * up, span / 5.0],
                                   ([0.0, 0.0, 0.0, span / 60.0], [2e5, 1e4, 1.3 * room, 0.5 * span])),
     }  # fmt: skip
-    scores = {name: fit[2] for name, fit in fits.items()}
-    best = min(scores.values())
-    weights = {name: math.exp(-0.5 * min(score - best, 700.0)) for name, score in scores.items()}
-    total = sum(weights.values())
-    chance = {name: weight / total for name, weight in weights.items()}
+    shares = softmax([-0.5 * score for _, _, score, _ in fits.values()])
+    chance = dict(zip(fits, shares.tolist(), strict=True))
     name = max(chance, key=chance.get)
     values, errors, _, curve = fits[name]
     rate, spread = (values[1], errors[1]) if name in ("leak", "leak and moisture") else (0.0, sigma / span)

@@ -67,21 +67,18 @@ def watch_pressure_test(spec, *, duration, points=49):
     start = gas_density(TEST_GAS, p=spec.start_pressure, T=spec.start_temperature)
     step, density = duration / (points - 1), start
     tube = PassageSpec(diameter=spec.bore, length=spec.length) if spec.bore > 0.0 else None
-    times, temperatures, pressures, tight = [], [], [], []
-    for i in range(points):
-        away = (spec.start_temperature - spec.end_temperature) * math.exp(-i * step / spec.settling)
-        T = spec.end_temperature + away
+    times = tuple(i * step for i in range(points))
+    away = spec.start_temperature - spec.end_temperature
+    temperatures = tuple(spec.end_temperature + away * math.exp(-t / spec.settling) for t in times)
+    pressures = []
+    for T in temperatures:
         p = gas_pressure(TEST_GAS, density=density, T=T)
-        times.append(i * step)
-        temperatures.append(T)
         pressures.append(p)
-        tight.append(gas_pressure(TEST_GAS, density=start, T=T))
         if tube and p > 1.05e5:
             lost = passage_flow(tube, TEST_GAS, inside=p, temperature=T) * step / spec.volume
             density = max(density - lost, gas_density(TEST_GAS, p=1.02e5, T=T))
-    return WatchResult(
-        spec=spec, times=tuple(times), temperatures=tuple(temperatures), pressures=tuple(pressures), tight=tuple(tight)
-    )
+    tight = tuple(gas_pressure(TEST_GAS, density=start, T=T) for T in temperatures)
+    return WatchResult(spec=spec, times=times, temperatures=temperatures, pressures=tuple(pressures), tight=tight)
 
 
 def read_pressure_log(source, *, altitude=None):
