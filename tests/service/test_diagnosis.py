@@ -29,10 +29,8 @@ def share(judged, readings, what):
 
 
 def test_the_right_fault_comes_first(judged, record_property):
-    for readings in ("all", "few", "gauges"):
-        record_property(
-            readings, f"{share(judged, readings, 'right'):.2f}, group {share(judged, readings, 'group'):.2f}"
-        )
+    for told in ("all", "few", "gauges"):
+        record_property(told, f"{share(judged, told, 'right'):.2f}, group {share(judged, told, 'group'):.2f}")
     assert share(judged, "all", "right") >= 0.8 and share(judged, "all", "group") >= 0.85
     assert share(judged, "gauges", "right") < share(judged, "few", "right") < share(judged, "all", "right")
     assert sum(one.verdict == "nothing" for one in judged) <= 0.02 * len(judged)
@@ -105,28 +103,30 @@ def test_readings_that_fit_nothing_are_said_to():
     assert told.verdict == "nothing" and not told.pair and "no single fault" in told.words
 
 
-def test_readings_that_cannot_be_are_refused():
-    spec = vehicle("city_van")
-    low, high = "suction_pressure", "discharge_pressure"
-    with pytest.raises(ReadingsError, match="swapped"):
-        diagnose(spec, DAY, (Reading(low, 12e5), Reading(high, 3e5)))
-    with pytest.raises(ReadingsError, match="missing"):
-        diagnose(spec, DAY, ())
-    with pytest.raises(ReadingsError, match="twice"):
-        diagnose(spec, DAY, (Reading(low, 3e5), Reading(low, 3e5)))
-    with pytest.raises(ReadingsError, match="gauge or absolute"):
-        diagnose(spec, DAY, (Reading(low, 3.0),))
-    with pytest.raises(ReadingsError, match="clamps"):
-        diagnose(spec, DAY, (Reading("liquid_temperature", 350.0), Reading("discharge_temperature", 320.0)))
+LOW = "suction_pressure"
+CLAMPS = "liquid_temperature", "discharge_temperature"
+
+
+@pytest.mark.parametrize(
+    ("readings", "told"),
+    [
+        ((Reading(LOW, 12e5), Reading("discharge_pressure", 3e5)), "swapped"),
+        ((), "missing"),
+        ((Reading(LOW, 3e5), Reading(LOW, 3e5)), "twice"),
+        ((Reading(LOW, 3.0),), "gauge or absolute"),
+        (tuple(map(Reading, CLAMPS, (350.0, 320.0))), "clamps"),
+        *(((Reading(LOW, 3e5, accuracy),), "accuracy") for accuracy in (-1.0, 0.0, 1e9)),
+    ],
+)
+def test_readings_that_cannot_be_are_refused(readings, told):
+    with pytest.raises(ReadingsError, match=told):
+        diagnose(vehicle("older_van"), DAY, readings)
+
+
+def test_a_reading_that_a_vehicle_lacks_is_none_and_refused():
+    assert value_of(solve_vehicle(vehicle("older_van"), DAY), "supply_current") is None
     with pytest.raises(UnknownNameError, match="not one of this vehicle"):
         diagnose(vehicle("older_van"), DAY, (Reading("valve_opening", 0.4),))
-    for accuracy in (-1.0, 0.0, 1e9):
-        with pytest.raises(ReadingsError, match="accuracy"):
-            diagnose(spec, DAY, (Reading(low, 3e5, accuracy),))
-
-
-def test_a_reading_that_a_vehicle_lacks_is_none():
-    assert value_of(solve_vehicle(vehicle("older_van"), DAY), "supply_current") is None
 
 
 @pytest.mark.parametrize("hints", [{"undercharge": 0.0}, {"sound": -1.0}, {"undercharge": float("nan")}, {"moon": 1.0}])

@@ -24,21 +24,9 @@ def test_water_and_heat_close(water, warmth, bore, core, minutes):
         water=water, warmth=warmth, hose=service.HoseSpec(bore=bore, core_in=core), duration=60.0 * minutes
     )
     result = service.evacuate(spec)
-    assert result.water_closure < 1e-4
-    assert result.energy_closure < 1e-4
+    assert result.worst_closure < 1e-4
     assert min(result.pressure) > 0.9 * spec.ultimate_pressure
     assert all(left >= 0.0 for left in result.water_left)
-
-
-def test_a_dry_circuit_falls_as_the_closed_form_says():
-    spec = service.EvacuationSpec(
-        water=0.0, oil_outgassing=0.0, hose=OPEN, volume=3e-3, pump_speed=42 / 60000, ultimate_pressure=50.0,
-        duration=60.0,
-    )  # fmt: skip
-    result = service.evacuate(spec, points=2000)
-    expected = service.pump_down_time(3e-3, 42 / 60000, STANDARD_ATMOSPHERE, 66.66, ultimate_pressure=50.0)
-    reached = np.interp(-66.66, -np.array(result.pressure), result.time)
-    assert reached == pytest.approx(expected, rel=0.01)
 
 
 def test_a_leak_holds_the_pressure_where_the_pump_takes_as_much_as_comes_in():
@@ -72,17 +60,6 @@ def test_a_cold_lump_with_a_strong_pump_turns_to_ice_and_a_warm_one_does_not():
     assert warm.dry_after < (cold.dry_after or math.inf)
 
 
-def test_what_boils_to_cool_and_to_freeze_as_the_heat_balance_says():
-    # No heat comes in: every gram that boils is paid by the rest.
-    spec = service.EvacuationSpec(warmth=0.0, water=0.02, hose=OPEN, pump_speed=0.02, water_area=0.02, duration=3000.0)
-    result = service.evacuate(spec, points=4000)
-    left = np.array(result.water_left) / spec.water
-    at_melting = left[np.nonzero(np.array(result.water_temperature) <= 273.1501)[0][0]]
-    frozen = left[np.nonzero(np.array(result.ice_share) >= 0.9999)[0][0]]
-    assert 1.0 - at_melting == pytest.approx(0.0333, rel=0.04)
-    assert 1.0 - frozen / at_melting == pytest.approx(0.1176, rel=0.02)
-
-
 KINDS = ("tight", "leak", "moisture", "leak and moisture")
 VOLUME, SCATTER = 2.5e-3, 3.0
 TIMES = np.arange(0.0, 1801.0, 30.0)
@@ -108,20 +85,15 @@ def verdicts():
     ]
 
 
-def _share(pairs, test):
-    return sum(map(test, pairs)) / len(pairs)
-
-
 def test_logs_are_told_apart_with_these_error_rates(verdicts):
     """The docstring of `judge_vacuum_rise` tells the rates of 1,000 such logs: raise there what is raised here."""
     wrong = [(kind, said.verdict) for kind, said in verdicts if said.verdict not in (kind, "cannot tell")]
     unsure = [kind for kind, said in verdicts if said.verdict == "cannot tell"]
     assert len(wrong) <= 0.01 * len(verdicts)
     assert len(unsure) <= 0.02 * len(verdicts)
-    leaks = [pair for pair in verdicts if "leak" in pair[0]]
-    assert _share(leaks, lambda pair: pair[1].verdict in ("tight", "moisture")) <= 0.01
-    tight = [pair for pair in verdicts if pair[0] == "tight"]
-    assert _share(tight, lambda pair: "leak" in pair[1].verdict) <= 0.01
+    leaks = [said.verdict in ("tight", "moisture") for kind, said in verdicts if "leak" in kind]
+    tight = ["leak" in said.verdict for kind, said in verdicts if kind == "tight"]
+    assert max(np.mean(leaks), np.mean(tight)) <= 0.01
 
 
 def test_the_leak_found_lies_within_its_uncertainty():
