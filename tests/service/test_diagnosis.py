@@ -15,6 +15,7 @@ from thermo_kit.units.look import Look
 DAY = Conditions()
 VANS = ("older_van",)
 CASES = 40
+LOW = "suction_pressure"
 
 
 @pytest.fixture(scope="module")
@@ -53,57 +54,50 @@ def test_the_best_next_measurement_beats_a_fixed_order(record_property):
     assert best < 0.75 * fixed
 
 
-def test_two_faults_are_named_or_not_called_one(judged):
-    spec, pairs = vehicle("older_van"), (("weak_fan", "weak_blower"), ("undercharge", "blend_leak"),
-                                         ("dirty_condenser", "weak_compressor"))  # fmt: skip
+def told_of(name, *faults, changed=dict, noise=None):
+    """Return the diagnosis of all that a vehicle with faults would show; changed: of what is shown, what is misread."""
+    result = solve_vehicle(vehicle(name), DAY, faults)
+    shown = {one.name: one.value for one in readings_of(result, INSTRUMENTS, noise=noise)}
+    return diagnose(vehicle(name), DAY, tuple(Reading(*one) for one in {**shown, **changed(shown)}.items()))
+
+
+def test_two_faults_are_named_or_not_called_one():
+    pairs = ("weak_fan", "weak_blower"), ("undercharge", "blend_leak"), ("dirty_condenser", "weak_compressor")
     named = 0
     for both in pairs:
-        shown = solve_vehicle(spec, DAY, tuple(fault(one, 0.7) for one in both))
-        told = diagnose(spec, DAY, readings_of(shown, INSTRUMENTS, noise=random.Random(5)))
+        told = told_of("older_van", *(fault(one, 0.7) for one in both), noise=random.Random(5))
         named += set(told.pair) == set(both)
         assert told.verdict != "one" or told.candidates[0].name in both
     assert named >= 2
 
 
-def test_a_slip_with_clamps_or_gauge_is_told():
-    spec = vehicle("older_van")
-    shown = {one.name: one.value for one in readings_of(solve_vehicle(spec, DAY), INSTRUMENTS)}
-    for changed, words in (
-        ({"suction_temperature": shown["liquid_temperature"], "liquid_temperature": shown["suction_temperature"]},
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        (lambda shown: {"suction_temperature": shown["liquid_temperature"],
+                        "liquid_temperature": shown["suction_temperature"]},
          "suction line and clamp on the liquid line were swapped"),
-        ({"suction_pressure": shown["suction_pressure"] + 101325.0}, "low-side gauge shows an absolute pressure"),
-    ):  # fmt: skip
-        told = diagnose(spec, DAY, tuple(Reading(*one) for one in {**shown, **changed}.items()))
-        assert told.verdict == "nothing" and words in told.words
+        (lambda shown: {LOW: shown[LOW] + 101325.0}, "low-side gauge shows an absolute pressure"),
+        (lambda shown: {"vent_temperature": celsius(-15), "air_flow": 1.8 * shown["air_flow"]}, "no single fault"),
+    ],
+)  # fmt: skip
+def test_a_slip_with_clamps_or_gauge_and_what_fits_nothing_is_told(changed, words):
+    told = told_of("older_van", changed=changed)
+    assert told.verdict == "nothing" and words in told.words and not told.pair
 
 
 def test_a_severity_is_found_and_told_with_its_range():
-    spec = vehicle("older_van")
-    shown = solve_vehicle(spec, DAY, fault("blend_leak", 0.6))
-    first = diagnose(spec, DAY, readings_of(shown, INSTRUMENTS)).candidates[0]
+    first = told_of("older_van", fault("blend_leak", 0.6)).candidates[0]
     assert first.name == "blend_leak" and first.low <= 0.6 <= first.high
     assert first.severity == pytest.approx(0.6, abs=0.1)
 
 
 def test_a_sound_vehicle_is_called_sound_and_evidence_is_told_in_words():
-    spec = vehicle("city_van")
-    told = diagnose(spec, DAY, readings_of(solve_vehicle(spec, DAY), INSTRUMENTS))
-    assert told.misfit > 0.5
-    assert told.candidates[0].name == "sound"
-    words = [tell(one.words, Look()) for one in told.evidence]
-    assert all("expected" in text for text in words)
+    told = told_of("city_van")
+    assert told.misfit > 0.5 and told.candidates[0].name == "sound"
+    assert all("expected" in tell(one.words, Look()) for one in told.evidence)
 
 
-def test_readings_that_fit_nothing_are_said_to():
-    spec = vehicle("city_van")
-    shown = {one.name: one.value for one in readings_of(solve_vehicle(spec, DAY), INSTRUMENTS)}
-    shown["vent_temperature"] = celsius(-15)
-    shown["air_flow"] *= 1.8
-    told = diagnose(spec, DAY, tuple(Reading(name, value) for name, value in shown.items()))
-    assert told.verdict == "nothing" and not told.pair and "no single fault" in told.words
-
-
-LOW = "suction_pressure"
 CLAMPS = "liquid_temperature", "discharge_temperature"
 
 

@@ -35,12 +35,8 @@ def test_what_is_read_lies_close_to_what_is_solved(t, humidity, boils, air_flow)
 @pytest.mark.parametrize("name", CASES)
 def test_a_pull_down_with_the_table_is_that_of_the_solved_coil(name):
     outside, humidity, start, air_flow, fresh, boils = CASES[name]
-    air = day(
-        air_temperature=celsius(outside),
-        relative_humidity=humidity,
-        air_flow=air_flow,
-        evaporating_temperature=celsius(boils),
-    )
+    T, cold = celsius(outside), celsius(boils)
+    air = day(air_temperature=T, relative_humidity=humidity, air_flow=air_flow, evaporating_temperature=cold)
     asked = {"start": celsius(start), "wish": celsius(25), "duration": 3600.0}
     cabin = CabinSpec(fresh_air_share=fresh)
     fast, exact = (pull_down(cabin, air, coil(), exact=way, **asked) for way in (False, True))
