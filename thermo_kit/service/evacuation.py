@@ -23,6 +23,8 @@ FROZE = (
     "The water froze: ice gives off far less vapour. Warm the circuit, or break the vacuum with dry nitrogen and begin "
     "again."
 )
+MATTERS = 2e-5
+"""Leak that matters in a rise test [Pa m³/s]: some 30 g of R-134a a year at a few bar."""
 CORE_LENGTHS = 60.0
 """A valve core takes as much as a tube of its bore sixty bores long; invented, of the order that makers show."""
 
@@ -297,7 +299,7 @@ class RiseVerdict:
     notes: tuple
 
 
-def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, temperature=293.15, wanted_leak=None):
+def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0):
     """Tell leak from moisture by the shape of a rise test, with uncertainty.
 
     Parameters
@@ -306,18 +308,16 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     pressures : sequence of float, [Pa]. Absolute, at these times.
     volume : float, [m³]. Of the circuit.
     gauge_accuracy : float, [Pa]. Scatter of one reading, one standard deviation.
-    temperature : float, [K]. Of the circuit.
-    wanted_leak : float, optional
-        Leak that matters [Pa m³/s]; by default 2e-5, some 30 g of R-134a a year at a few bar.
 
     Returns: RiseVerdict. Verdict with the chance of each, leak [Pa m³/s], level [Pa]. Raises ReadingsError if there are
         too few readings, times do not rise, or a pressure is no vacuum.
 
     Notes: A leak from outside brings gas at a steady rate: a straight line, as long as the pressure is far below that
-        outside. Moisture boils until its vapour pressure is reached: the curve levels off. Four curves (flat, straight,
-        levelling, both) are fitted by least squares and weighed by the Bayesian information criterion. Of 1,000
-        synthetic logs of half an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak, moisture,
-        both) at most 1 % get a wrong name and at most 2 % "cannot tell": told by `tests/service/test_evacuation.py`.
+        outside. Moisture boils until its vapour pressure, at 20 °C, is reached: the curve levels off. Four curves
+        (flat, straight, levelling, both) are fitted by least squares and weighed by the Bayesian information criterion.
+        Of 1,000 synthetic logs of half an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak,
+        moisture, both) at most 1 % get a wrong name and at most 2 % "cannot tell": told by
+        `tests/service/test_evacuation.py`.
 
     References: Pressure-rise method: Jousten, Handbook of Vacuum Technology, chapter 19; criterion: Schwarz, Ann. Stat.
         6 (1978).
@@ -328,8 +328,8 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     >>> judge_vacuum_rise(times, [60.0 + 0.05 * t for t in times]).verdict
     'leak'
     """
-    t, p = _checked(times, pressures, temperature, gauge_accuracy, volume)
-    span, room = t[-1] - t[0], float(water_saturation_pressure(temperature))
+    t, p = _checked(times, pressures, gauge_accuracy, volume)
+    span, room = t[-1] - t[0], float(water_saturation_pressure(293.15))
     x, sigma = t - t[0], max(gauge_accuracy, 1e-3)
 
     def both(x, start, rate, rise, tau):
@@ -351,22 +351,21 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     values, errors, _, curve = fits[name]
     rate, spread = (values[1], errors[1]) if name in ("leak", "leak and moisture") else (0.0, sigma / span)
     leak, leak_spread = float(rate * volume), float(spread * volume)
-    matters = 2e-5 if wanted_leak is None else wanted_leak
     notes = []
     verdict = name if chance[name] >= 0.8 else "cannot tell"
     straight, its_error = float(fits["leak"][0][1] * volume), float(fits["leak"][1][1] * volume)
-    if straight + 2.0 * its_error < matters and chance["tight"] + chance["leak"] >= 0.8:
+    if straight + 2.0 * its_error < MATTERS and chance["tight"] + chance["leak"] >= 0.8:
         if verdict == "leak":
             notes.append("The line rises, but less than a leak that matters would make it.")
         verdict = "tight"
     beside, beside_error = (float(fits["leak and moisture"][i][1] * volume) for i in (0, 1))
     if name == "moisture" and beside < 2.0 * beside_error and chance["moisture"] + chance["leak and moisture"] >= 0.8:
         verdict = "moisture"
-        if 2.0 * beside_error > matters:
+        if 2.0 * beside_error > MATTERS:
             notes.append("A leak that matters could still hide beside the moisture: dry it, then test again.")
     if verdict == "cannot tell":
         notes.append("Wait longer, read more often, or use a finer gauge: the curves cannot be told apart yet.")
-    if verdict == "tight" and leak_spread > matters:
+    if verdict == "tight" and leak_spread > MATTERS:
         notes.append("So short a test on this gauge would not see a leak that matters.")
     level = float(values[0] + values[-2]) if name in ("moisture", "leak and moisture") else None
     if verdict in ("moisture", "leak and moisture"):
@@ -395,7 +394,7 @@ def _misfit(fit, p):
     return float(np.sqrt(np.mean((p - fit[3]) ** 2)))
 
 
-def _checked(times, pressures, temperature, accuracy, volume):
+def _checked(times, pressures, accuracy, volume):
     problems = Checks()
     try:
         t, p = np.asarray(times, dtype=float), np.asarray(pressures, dtype=float)
@@ -404,7 +403,6 @@ def _checked(times, pressures, temperature, accuracy, volume):
     if t.ndim != 1 or t.shape != p.shape or len(t) < 6:
         advice = "give at least six of each"
         raise ReadingsError.about("rise test", f"has {t.size} times and {p.size} pressures", "", advice)
-    problems.within("temperature of the circuit", temperature, 263.15, 343.15, kind="temperature")
     problems.within("scatter of the gauge", accuracy, 0.0, 1e4, kind="vacuum")
     problems.within("volume of the circuit", volume, 0.0, 10.0, kind="volume", exclusive=True)
     if not (np.all(np.isfinite(t)) and np.all(np.diff(t) > 0.0)):

@@ -126,16 +126,13 @@ def _judge_line(values, last):
         raise ReadingsError.about("temperature", Said("jumps by {}", jump), "", advice)
 
 
-def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accuracy=0.5, wanted=None):
+def judge_pressure_log(log, *, volume):
     """Judge the log of a nitrogen test by its first and last tenth, temperature taken out.
 
     Parameters
     ----------
     log : ServiceLog. As `read_pressure_log` gives it.
     volume : float, [m³]. Of the circuit.
-    pressure_accuracy : float, [Pa]. Of the logger's gauge.
-    temperature_accuracy : float, [K]. Of its thermometer.
-    wanted : float, optional. The leak that must be found [Pa m³/s].
 
     Returns: PressureVerdict. As `judge_pressure_test`.
 
@@ -155,6 +152,6 @@ def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accura
     (begun, ended), (p1, p2), (T1, T2) = map(ends, (log.times, log.pressures, log.temperatures))
     test = PressureTest(
         volume=volume, start_pressure=p1, end_pressure=p2, start_temperature=T1, end_temperature=T2,
-        duration=ended - begun, pressure_accuracy=pressure_accuracy, temperature_accuracy=temperature_accuracy,
+        duration=ended - begun,
     )  # fmt: skip
-    return judge_pressure_test(test, wanted=wanted)
+    return judge_pressure_test(test)

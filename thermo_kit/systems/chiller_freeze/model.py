@@ -52,10 +52,7 @@ class SlushCurve:
 
     def conductivities_at(self, enthalpy):
         """Return the conductivity towards the wall and towards the core; enthalpy [J/kg] → [W/(m K)]."""
-        wallward = np.interp(enthalpy, self.enthalpy, self.wallward)
-        if self.coreward is self.wallward:
-            return wallward, wallward
-        return wallward, np.interp(enthalpy, self.enthalpy, self.coreward)
+        return tuple(np.interp(enthalpy, self.enthalpy, one) for one in (self.wallward, self.coreward))
 
     def enthalpy_at(self, T):
         """Return the enthalpy at a temperature; T [K] → [J/kg]."""
@@ -96,16 +93,14 @@ def slush_curve(kind, mass_fraction):
     else:
         below, ice, enthalpy = _glycol_branch(Coolant(kind, mass_fraction=mass_fraction), liquid_heat)
         wallward = coreward = (1.0 - ice) * liquid + ice * ICE_CONDUCTIVITY
-    towards_wall = np.concatenate((wallward, table.conductivities))
-    one_kind = coreward is wallward
     return SlushCurve(
         table.freezing_point,
         float(table.densities[0]),
         np.concatenate((enthalpy, table.enthalpies)),
         np.concatenate((table.freezing_point + below, table.temperature)),
         np.concatenate((ice, np.zeros_like(table.temperature))),
-        towards_wall,
-        towards_wall if one_kind else np.concatenate((coreward, table.conductivities)),
+        np.concatenate((wallward, table.conductivities)),
+        np.concatenate((coreward, table.conductivities)),
     )
 
 

@@ -9,11 +9,11 @@ from thermo_kit.laws.closure import closed
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant import coolant_table
-from thermo_kit.systems.coolant_network.faults import apply_faults, with_chillers_off
+from thermo_kit.systems.coolant_network.faults import apply_faults, with_parts_off
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.spec import ROLES, NetworkSpec
 from thermo_kit.systems.coolant_network.steady import build_heat_system, check_not_frozen, lay_out, way_temperatures
-from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, word
+from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, within_ranges, word
 
 AIR_DENSITY = 1.2
 
@@ -124,29 +124,28 @@ def drive(*, duration=3600.0, ambient_temperature=308.15):
     return Scenario(name="drive", segments=tuple(segments), ambient_temperature=ambient_temperature)
 
 
-def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=6000.0):
+def fast_charge(*, duration=1800.0, ambient_temperature=308.15):
     """Return a fast charge: the battery heats, inverter and motor rest, no driving wind.
 
     Parameters
     ----------
     duration : float, [s]. Length, above 0 to 86400; the last quarter runs at 40 % of the heat, as charging tapers off.
     ambient_temperature : float, [K]. Air outside and everything at the start.
-    battery_heat : float, [W]. Heat in the battery, 0 to 50000; 6 kW is invented.
 
     Returns: Scenario. The charge. Raises InputError if a value is outside its range.
 
-    Notes: Heats and times are invented.
+    Notes: Heats and times are invented, 6 kW in the battery among them.
 
     Examples
     --------
     >>> fast_charge().duration
     1800.0
     """
-    _check(duration, ("heat in the battery", battery_heat, 50e3, "power"))
+    _check(duration)
     rest = (("inverter", 80.0), ("motor", 0.0), ("heater", 0.0))
-    segments = (
-        Segment(duration=0.75 * duration, heat=(("battery", battery_heat), *rest)),
-        Segment(duration=0.25 * duration, heat=(("battery", 0.4 * battery_heat), *rest)),
+    segments = tuple(
+        Segment(duration=share * duration, heat=(("battery", battery), *rest))
+        for share, battery in ((0.75, 6000.0), (0.25, 2400.0))
     )
     return Scenario(name="fast charge", segments=segments, ambient_temperature=ambient_temperature)
 
@@ -171,7 +170,7 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     2
     """
     _check(duration)
-    _check(duration, ("time of the after-run", after_run, duration, "time"))
+    within_ranges(("time of the after-run", after_run, 0.0, duration, "time"))
     heat = tuple((role, 0.0) for role in ROLES)
     segments = [
         Segment(duration=time, heat=heat, pumps_running=runs, fans_running=runs, chillers_running=False)
@@ -187,12 +186,10 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     )
 
 
-def _check(duration, *others):
-    """Refuse times and heats that no segment could be made of; others: (what, value, highest, kind) [SI]."""
+def _check(duration):
+    """Refuse a time that no segment could be made of; duration [s]."""
     with Checks() as checks:
         checks.within("duration", duration, 0.0, 86400.0, kind="time", exclusive=True)
-        for what, value, high, kind in others:
-            checks.within(what, value, 0.0, high, kind=kind)
 
 
 VISCOSITY_CHANGE = 0.03
@@ -241,11 +238,11 @@ class SimulationResult:
 class _Run:
     """The state of one run and what is recorded of it; it lives only inside `simulate_network`."""
 
-    def __init__(self, spec, scenario, cells_at_part, every):
+    def __init__(self, spec, scenario, every):
         self.whole, self.every, self.next = spec, every, 0.0
         self.times, self.states, self.moved, self.events = [], [], [], {}
         self.table = coolant_table(spec.coolant, spec.mass_fraction)
-        self.graph, self.layout = graph_of(spec), lay_out(spec, cells_at_part)
+        self.graph, self.layout = graph_of(spec), lay_out(spec)
         self.temperature = np.full(self.layout.size, scenario.initial_temperature)
         starts = dict(scenario.initial_bodies)
         for part in spec.bodies:
@@ -261,7 +258,7 @@ class _Run:
         old, self.wanted = self.spec, spec
         self.ask_thermostats()
         off = [name for name, asks in self.asking.items() if not asks]
-        self.spec, self.matrices = with_chillers_off(spec, off) if off else spec, {}
+        self.spec, self.matrices = with_parts_off(spec, "chiller", off) if off else spec, {}
         self.table = coolant_table(spec.coolant, spec.mass_fraction)
         if old is None or _hydraulics(spec) != _hydraulics(old):
             self.graph = graph_of(spec)
@@ -363,7 +360,7 @@ class _Run:
         )
 
 
-def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, record_every=10.0, cells_at_part=4):
+def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, record_every=10.0):
     """Return temperatures and flows of a network over a scenario, with faults that strike at a given time.
 
     Parameters
@@ -374,7 +371,6 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     fault_time : float, [s]. When it goes wrong, 0 to 86400.
     step : float, [s]. Longest time step, 0.05 to 60.
     record_every : float, [s]. Spacing of the recorded times, at least one step.
-    cells_at_part : int. Cells along each branch with a part, 1 to 50.
 
     Returns: SimulationResult. Histories, events, closures. Raises InputError if network, scenario and faults do not fit
         together; OutOfRangeError if the coolant would be frozen at the start; NoSolutionError if flows do not settle or
@@ -397,8 +393,7 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
         checks.within("time of the fault", fault_time, 0.0, 86400.0, kind="time")
         checks.within("time step", step, 0.05, 60.0, kind="time")
         checks.within("recording interval", record_every, step, 86400.0, kind="time")
-        checks.whole("cells at a part", cells_at_part, 1, 50)
-    run, now = _Run(spec, scenario, cells_at_part, record_every), 0.0
+    run, now = _Run(spec, scenario, record_every), 0.0
     for what in ("ambient", "initial"):
         check_not_frozen(run.table.freezing_point, f"{what} temperature", getattr(scenario, f"{what}_temperature"))
     run.write(now)
@@ -436,25 +431,15 @@ def conditions(spec, scenario, segment, faults=()):
     bodies = tuple(
         replace(part, heat=heat[part.role] / count[part.role]) if part.role in heat else part for part in spec.bodies
     )
-    branches = tuple(_switched(branch, segment) for branch in spec.branches)
-    changed = replace(
-        spec,
-        bodies=bodies,
-        branches=branches,
-        ambient_temperature=scenario.ambient_temperature,
-        vehicle_speed=segment.vehicle_speed,
-    )
-    return apply_faults(changed, faults)
-
-
-def _switched(branch, segment):
-    if branch.pump and not segment.pumps_running:
-        return replace(branch, pump=replace(branch.pump, speed_share=0.0))
-    if branch.radiator and not segment.fans_running:
-        return replace(branch, radiator=replace(branch.radiator, fan_speed_share=0.0))
-    if branch.chiller and not segment.chillers_running:
-        return replace(branch, chiller=replace(branch.chiller, running=False))
-    return branch
+    air = {"ambient_temperature": scenario.ambient_temperature, "vehicle_speed": segment.vehicle_speed}
+    spec = replace(spec, bodies=bodies, **air)
+    for part, runs in (
+        ("pump", segment.pumps_running),
+        ("radiator", segment.fans_running),
+        ("chiller", segment.chillers_running),
+    ):
+        spec = spec if runs else with_parts_off(spec, part)
+    return apply_faults(spec, faults)
 
 
 def _hydraulics(spec):

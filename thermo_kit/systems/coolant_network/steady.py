@@ -57,8 +57,8 @@ class HeatSystem:
         return {"source": self.source} | {name: load - to * above for name, (to, load) in self.sinks.items()}
 
 
-def lay_out(spec, cells_at_part):
-    """Return the places of all temperatures in the state vector."""
+def lay_out(spec, cells_at_part=4):
+    """Return the places of all temperatures in the state vector; cells along each branch with a part."""
     heated = {body.branch for body in spec.bodies}
     count = np.array([cells_at_part if has_part(branch, heated) else 1 for branch in spec.branches])
     ends = np.cumsum(count)
