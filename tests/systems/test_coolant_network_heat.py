@@ -83,7 +83,7 @@ def test_a_body_sits_above_its_coolant_by_the_effectiveness_relation():
     result = solve_coolant_network(_cooled_ring())
     way, motor = result.way("first"), result.body("motor")
     rise = way.outlet_temperature - way.inlet_temperature
-    rate = motor.heat / rise
+    rate = 3000.0 / rise
     conductance = conductance_at(120.0, 0.25, way.mass_flow, 0.5)
     expected = way.inlet_temperature + rise / -math.expm1(-conductance / rate)
     assert motor.temperature == pytest.approx(expected, abs=0.05)

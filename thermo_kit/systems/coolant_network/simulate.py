@@ -199,16 +199,16 @@ _GAMMA = 1.0 - 0.5**0.5
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something worth saying: time [s], part, kind (one of `EVENT_KINDS`), the temperature that was passed [K]."""
+    """Something worth saying: time [s], part, kind, the temperature that was passed [K].
+
+    kind: "over limit": a body is too hot; "may boil", "slush": the coolant is, somewhere, above its data or below
+    freezing
+    """
 
     time: float
     part: str
     kind: str
     temperature: float
-
-
-EVENT_KINDS = ("over limit", "may boil", "slush")
-"""over limit: a body is too hot; may boil, slush: the coolant is, somewhere, above its data or below freezing."""
 
 
 @dataclass(frozen=True, eq=False)

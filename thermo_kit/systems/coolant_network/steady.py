@@ -244,15 +244,11 @@ class WayState:
 
 @dataclass(frozen=True, slots=True)
 class BodyState:
-    """A thermal mass: temperature [K] (None: no steady value below the model's limit), heat [W] and margin [K] to its
-    limit."""
+    """A thermal mass: temperature [K] (None: no steady value below the model's limit) and its limit [K]."""
 
     name: str
-    role: str
     temperature: float | None
-    heat: float
     temperature_limit: float
-    margin: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -395,11 +391,10 @@ def _result(spec, graph, layout, table, flows, system, temperature, density, vis
         )  # fmt: skip
 
     ways = tuple(state(i, way) for i, way in enumerate(graph.ways))
-    bodies = []
-    for part in spec.bodies:
-        value = _known(temperature[layout.body[part.name]])
-        margin = None if value is None else part.temperature_limit - value
-        bodies.append(BodyState(part.name, part.role, value, part.heat, part.temperature_limit, margin))
+    bodies = tuple(
+        BodyState(part.name, _known(temperature[layout.body[part.name]]), part.temperature_limit)
+        for part in spec.bodies
+    )
     pumps = tuple(
         (way.name, run_pump(way.pump, volume_flow=ways[i].volume_flow, density=density[i]))
         for i, way in enumerate(graph.ways)
@@ -407,7 +402,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, density, vis
     )
     lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
     notes = tuple(_notes(spec, table, layout, temperature, bodies, graph, moving))
-    return NetworkResult(spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost, worst, notes)
+    return NetworkResult(spec, nodes, ways, bodies, pumps, table.freezing_point, lost, worst, notes)
 
 
 def _notes(spec, table, layout, temperature, bodies, graph, moving):
@@ -416,9 +411,9 @@ def _notes(spec, table, layout, temperature, bodies, graph, moving):
         if body.temperature is None:
             told = "{}: no steady temperature below {}; simulate_network tells how fast it heats"
             yield Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0))
-        elif body.margin < 0.0:
+        elif body.temperature > body.temperature_limit:
             told = "{}: {} above its limit; a real control would cut its power"
-            yield Said(told, body.name, Amount(-body.margin, "temperature_difference"))
+            yield Said(told, body.name, Amount(body.temperature - body.temperature_limit, "temperature_difference"))
     coolant = temperature[: layout.size - len(layout.body)]
     if np.max(coolant) > HOTTEST:
         hottest = Amount(HOTTEST, "temperature", 0)
