@@ -15,6 +15,7 @@ from thermo_kit.units.look import Look
 DAY = Conditions()
 VANS = ("older_van",)
 CASES = 40
+LOW = "suction_pressure"
 
 
 @pytest.fixture(scope="module")
@@ -29,10 +30,8 @@ def share(judged, readings, what):
 
 
 def test_the_right_fault_comes_first(judged, record_property):
-    for readings in ("all", "few", "gauges"):
-        record_property(
-            readings, f"{share(judged, readings, 'right'):.2f}, group {share(judged, readings, 'group'):.2f}"
-        )
+    for told in ("all", "few", "gauges"):
+        record_property(told, f"{share(judged, told, 'right'):.2f}, group {share(judged, told, 'group'):.2f}")
     assert share(judged, "all", "right") >= 0.8 and share(judged, "all", "group") >= 0.85
     assert share(judged, "gauges", "right") < share(judged, "few", "right") < share(judged, "all", "right")
     assert sum(one.verdict == "nothing" for one in judged) <= 0.02 * len(judged)
@@ -55,78 +54,73 @@ def test_the_best_next_measurement_beats_a_fixed_order(record_property):
     assert best < 0.75 * fixed
 
 
-def test_two_faults_are_named_or_not_called_one(judged):
-    spec, pairs = vehicle("older_van"), (("weak_fan", "weak_blower"), ("undercharge", "blend_leak"),
-                                         ("dirty_condenser", "weak_compressor"))  # fmt: skip
+def told_of(name, *faults, changed=dict, noise=None):
+    """Return the diagnosis of all that a vehicle with faults would show; changed: of what is shown, what is misread."""
+    result = solve_vehicle(vehicle(name), DAY, faults)
+    shown = {one.name: one.value for one in readings_of(result, INSTRUMENTS, noise=noise)}
+    return diagnose(vehicle(name), DAY, tuple(Reading(*one) for one in {**shown, **changed(shown)}.items()))
+
+
+def test_two_faults_are_named_or_not_called_one():
+    pairs = ("weak_fan", "weak_blower"), ("undercharge", "blend_leak"), ("dirty_condenser", "weak_compressor")
     named = 0
     for both in pairs:
-        shown = solve_vehicle(spec, DAY, tuple(fault(one, 0.7) for one in both))
-        told = diagnose(spec, DAY, readings_of(shown, INSTRUMENTS, noise=random.Random(5)))
+        told = told_of("older_van", *(fault(one, 0.7) for one in both), noise=random.Random(5))
         named += set(told.pair) == set(both)
         assert told.verdict != "one" or told.candidates[0].name in both
     assert named >= 2
 
 
-def test_a_slip_with_clamps_or_gauge_is_told():
-    spec = vehicle("older_van")
-    shown = {one.name: one.value for one in readings_of(solve_vehicle(spec, DAY), INSTRUMENTS)}
-    for changed, words in (
-        ({"suction_temperature": shown["liquid_temperature"], "liquid_temperature": shown["suction_temperature"]},
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        (lambda shown: {"suction_temperature": shown["liquid_temperature"],
+                        "liquid_temperature": shown["suction_temperature"]},
          "suction line and clamp on the liquid line were swapped"),
-        ({"suction_pressure": shown["suction_pressure"] + 101325.0}, "low-side gauge shows an absolute pressure"),
-    ):  # fmt: skip
-        told = diagnose(spec, DAY, tuple(Reading(*one) for one in {**shown, **changed}.items()))
-        assert told.verdict == "nothing" and words in told.words
+        (lambda shown: {LOW: shown[LOW] + 101325.0}, "low-side gauge shows an absolute pressure"),
+        (lambda shown: {"vent_temperature": celsius(-15), "air_flow": 1.8 * shown["air_flow"]}, "no single fault"),
+    ],
+)  # fmt: skip
+def test_a_slip_with_clamps_or_gauge_and_what_fits_nothing_is_told(changed, words):
+    told = told_of("older_van", changed=changed)
+    assert told.verdict == "nothing" and words in told.words and not told.pair
 
 
 def test_a_severity_is_found_and_told_with_its_range():
-    spec = vehicle("older_van")
-    shown = solve_vehicle(spec, DAY, fault("blend_leak", 0.6))
-    first = diagnose(spec, DAY, readings_of(shown, INSTRUMENTS)).candidates[0]
+    first = told_of("older_van", fault("blend_leak", 0.6)).candidates[0]
     assert first.name == "blend_leak" and first.low <= 0.6 <= first.high
     assert first.severity == pytest.approx(0.6, abs=0.1)
 
 
 def test_a_sound_vehicle_is_called_sound_and_evidence_is_told_in_words():
-    spec = vehicle("city_van")
-    told = diagnose(spec, DAY, readings_of(solve_vehicle(spec, DAY), INSTRUMENTS))
-    assert told.misfit > 0.5
-    assert told.candidates[0].name == "sound"
-    words = [tell(one.words, Look()) for one in told.evidence]
-    assert all("expected" in text for text in words)
+    told = told_of("city_van")
+    assert told.misfit > 0.5 and told.candidates[0].name == "sound"
+    assert all("expected" in tell(one.words, Look()) for one in told.evidence)
 
 
-def test_readings_that_fit_nothing_are_said_to():
-    spec = vehicle("city_van")
-    shown = {one.name: one.value for one in readings_of(solve_vehicle(spec, DAY), INSTRUMENTS)}
-    shown["vent_temperature"] = celsius(-15)
-    shown["air_flow"] *= 1.8
-    told = diagnose(spec, DAY, tuple(Reading(name, value) for name, value in shown.items()))
-    assert told.verdict == "nothing" and not told.pair and "no single fault" in told.words
+CLAMPS = "liquid_temperature", "discharge_temperature"
 
 
-def test_readings_that_cannot_be_are_refused():
-    spec = vehicle("city_van")
-    low, high = "suction_pressure", "discharge_pressure"
-    with pytest.raises(ReadingsError, match="swapped"):
-        diagnose(spec, DAY, (Reading(low, 12e5), Reading(high, 3e5)))
-    with pytest.raises(ReadingsError, match="missing"):
-        diagnose(spec, DAY, ())
-    with pytest.raises(ReadingsError, match="twice"):
-        diagnose(spec, DAY, (Reading(low, 3e5), Reading(low, 3e5)))
-    with pytest.raises(ReadingsError, match="gauge or absolute"):
-        diagnose(spec, DAY, (Reading(low, 3.0),))
-    with pytest.raises(ReadingsError, match="clamps"):
-        diagnose(spec, DAY, (Reading("liquid_temperature", 350.0), Reading("discharge_temperature", 320.0)))
+@pytest.mark.parametrize(
+    ("readings", "told"),
+    [
+        ((Reading(LOW, 12e5), Reading("discharge_pressure", 3e5)), "swapped"),
+        ((), "missing"),
+        ((Reading(LOW, 3e5), Reading(LOW, 3e5)), "twice"),
+        ((Reading(LOW, 3.0),), "gauge or absolute"),
+        (tuple(map(Reading, CLAMPS, (350.0, 320.0))), "clamps"),
+        *(((Reading(LOW, 3e5, accuracy),), "accuracy") for accuracy in (-1.0, 0.0, 1e9)),
+    ],
+)
+def test_readings_that_cannot_be_are_refused(readings, told):
+    with pytest.raises(ReadingsError, match=told):
+        diagnose(vehicle("older_van"), DAY, readings)
+
+
+def test_a_reading_that_a_vehicle_lacks_is_none_and_refused():
+    assert value_of(solve_vehicle(vehicle("older_van"), DAY), "supply_current") is None
     with pytest.raises(UnknownNameError, match="not one of this vehicle"):
         diagnose(vehicle("older_van"), DAY, (Reading("valve_opening", 0.4),))
-    for accuracy in (-1.0, 0.0, 1e9):
-        with pytest.raises(ReadingsError, match="accuracy"):
-            diagnose(spec, DAY, (Reading(low, 3e5, accuracy),))
-
-
-def test_a_reading_that_a_vehicle_lacks_is_none():
-    assert value_of(solve_vehicle(vehicle("older_van"), DAY), "supply_current") is None
 
 
 @pytest.mark.parametrize("hints", [{"undercharge": 0.0}, {"sound": -1.0}, {"undercharge": float("nan")}, {"moon": 1.0}])

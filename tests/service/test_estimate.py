@@ -1,6 +1,5 @@
 """Scope after a failure, its range, price lists, the sheet."""
 
-import html.parser
 import re
 from importlib.resources import files
 
@@ -114,26 +113,13 @@ def test_a_list_that_is_not_there(tmp_path):
         estimate_repair(RepairSpec(failure=BURNT), prices=free)
 
 
-class Tags(html.parser.HTMLParser):
-    """All tags and attributes of a page."""
-
-    def __init__(self):
-        super().__init__()
-        self.seen = []
-
-    def handle_starttag(self, tag, attrs):
-        self.seen.append((tag, attrs))
-
-
 def test_the_sheet_is_safe_text_and_carries_range_and_precautions():
     evil = '<script>alert(1)</script><img src="http://x" onerror=y>'
     sheet = of()
     page = estimate_sheet(sheet, vehicle=evil, day=evil, workshop=evil, words=evil).page
-    tags = Tags()
-    tags.feed(page)
-    names = {tag for tag, _ in tags.seen}
+    names = set(re.findall(r"<\s*(\w+)", page))
     assert names.isdisjoint({"script", "img", "link", "iframe", "a"}) and "table" in names
-    assert not any(name in ("src", "href") or name.startswith("on") for _, attrs in tags.seen for name, _ in attrs)
+    assert not re.search(r"<[^>]*\s(src|href|on\w+)\s*=", page)
     for words in ("High voltage", "never let out", "no offer", f"{round(sheet.high, -1):,.0f}", "Only checked"):
         assert (words in page) == (words != "Only checked")
     belt = estimate_sheet(of("compressor burnt, no debris found", electric=False), vehicle="van").page

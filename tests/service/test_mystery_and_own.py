@@ -7,17 +7,9 @@ import pytest
 
 from thermo_kit.errors import OutOfRangeError, ReadingsError, UnknownNameError
 from thermo_kit.fleet import fault, vehicle, vehicle_names
+from thermo_kit.service import mystery
 from thermo_kit.service.diagnosis import INSTRUMENTS, Reading, value_of
 from thermo_kit.service.kept import AMBIENTS, day_at, kept_signatures
-from thermo_kit.service.mystery import (
-    LARGEST_TICKET,
-    WORDS,
-    confidence_score,
-    draw_ticket,
-    judge_verdict,
-    model_verdict,
-    told_by,
-)
 from thermo_kit.service.own_vehicle import LIKE, OwnVehicle, diagnose_own, read_sheet, verdict_words
 from thermo_kit.systems import solve_vehicle
 from thermo_kit.systems.vehicle import FAULTS
@@ -53,48 +45,48 @@ def test_between_two_kept_days_lies_what_is_between_them():
 
 
 def test_a_ticket_is_always_the_same_and_tickets_differ():
-    first = draw_ticket(7)
-    draw_ticket.cache_clear()
-    assert draw_ticket(7) == first
-    drawn = [draw_ticket(number) for number in range(1, 41)]
+    first = mystery.draw_ticket(7)
+    mystery.draw_ticket.cache_clear()
+    assert mystery.draw_ticket(7) == first
+    drawn = [mystery.draw_ticket(number) for number in range(1, 41)]
     assert len({(one.vehicle, one.fault) for one in drawn}) > 20 and {one.vehicle for one in drawn} > {"city_van"}
     for one in drawn:
-        every = model_verdict(one, (*one.readings, *one.heard), ahead=False)
+        every = mystery.model_verdict(one, (*one.readings, *one.heard), ahead=False)
         assert every.chance_of(one.fault) > 0.1, one
-    for number in (0, LARGEST_TICKET + 1, 2.5):
+    for number in (0, mystery.LARGEST_TICKET + 1, 2.5):
         with pytest.raises(OutOfRangeError, match="ticket"):
-            draw_ticket(number)
+            mystery.draw_ticket(number)
 
 
 def test_every_answer_in_words_names_faults_that_exist():
-    for name in WORDS:
-        named = [one for answer in told_by()[name]["answers"] for one in answer["faults"]]
+    for name in mystery.WORDS:
+        named = [one for answer in mystery.told_by()[name]["answers"] for one in answer["faults"]]
         assert set(named) <= set(FAULTS) and len(named) == len(set(named))
-    assert set(told_by()["names"]) <= set(INSTRUMENTS) and set(LIKE.values()) <= set(vehicle_names())
+    assert set(mystery.told_by()["names"]) <= set(INSTRUMENTS) and set(LIKE.values()) <= set(vehicle_names())
 
 
 def test_the_score_is_proper():
     """Whoever is right in a share of cases gains most by saying just this share (Brier 1950)."""
     for truth in (0.5, 0.7, 0.95):
         gain = {
-            p: truth * confidence_score(True, p) + (1 - truth) * confidence_score(False, p)
+            p: truth * mystery.confidence_score(True, p) + (1 - truth) * mystery.confidence_score(False, p)
             for p in np.linspace(0, 1, 101)
         }
         assert max(gain, key=gain.get) == pytest.approx(truth, abs=0.006)
     with pytest.raises(OutOfRangeError, match="confidence"):
-        confidence_score(True, 80)
+        mystery.confidence_score(True, 80)
 
 
 def test_a_verdict_is_judged_and_more_readings_tell_more():
-    ticket = draw_ticket(98)
+    ticket = mystery.draw_ticket(98)
     taken = ("discharge_pressure", "vent_temperature", "liquid_temperature")
-    judged = judge_verdict(ticket, taken, ticket.fault, 0.8)
+    judged = mystery.judge_verdict(ticket, taken, ticket.fault, 0.8)
     assert judged.right and judged.score == pytest.approx(0.96) and judged.minutes == 8.0
     assert len(judged.shares) == 3 and judged.best in (*ticket.readings, *ticket.heard)
-    assert not judge_verdict(ticket, (), "weak_blower", 0.8).right
-    assert model_verdict(ticket, ()).following[0].rate > 0.0
+    assert not mystery.judge_verdict(ticket, (), "weak_blower", 0.8).right
+    assert mystery.model_verdict(ticket, ()).following[0].rate > 0.0
     with pytest.raises(UnknownNameError, match="measurement"):
-        model_verdict(ticket, ("crystal ball",))
+        mystery.model_verdict(ticket, ("crystal ball",))
 
 
 @pytest.mark.parametrize(

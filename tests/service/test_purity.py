@@ -1,21 +1,10 @@
 """A cylinder judged: air, another refrigerant, how full, how long it must rest, what may be used again."""
 
+import numpy as np
 import pytest
 
+from thermo_kit import service
 from thermo_kit.errors import NoSolutionError
-from thermo_kit.service import (
-    ContaminantFinding,
-    CylinderReading,
-    CylinderSpec,
-    RestSpec,
-    RunningAir,
-    air_in_cylinder,
-    air_in_system,
-    blend_reading,
-    fill_cylinder,
-    judge_reuse,
-    rest_cylinder,
-)
 from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.blend import Blend
 from thermo_kit.units import celsius
@@ -24,8 +13,8 @@ ROOM = celsius(25)
 
 
 def reading(excess, **more):
-    pressure = Refrigerant("R-134a").dew_pressure(ROOM) + excess
-    return air_in_cylinder(CylinderReading(refrigerant="R-134a", pressure=pressure, temperature=ROOM, **more))
+    shown = {"pressure": Refrigerant("R-134a").dew_pressure(ROOM) + excess, "temperature": ROOM} | more
+    return service.air_in_cylinder(service.CylinderReading(refrigerant="R-134a", **shown))
 
 
 FINE = {"pressure_accuracy": 500.0, "temperature_accuracy": 0.1}
@@ -56,10 +45,7 @@ def test_the_air_that_was_put_in_is_found_again():
 
 def test_a_wrong_thermometer_looks_like_air():
     # Two kelvin too low on the wall is 38 kPa of saturation: four times what 1.5 % of air adds.
-    fluid = Refrigerant("R-134a")
-    sun = air_in_cylinder(
-        CylinderReading(refrigerant="R-134a", pressure=fluid.dew_pressure(ROOM), temperature=ROOM - 2.0, **FINE)
-    )
+    fluid, sun = Refrigerant("R-134a"), reading(0.0, temperature=ROOM - 2.0, **FINE)
     assert sun.verdict == "too much air"
     assert sun.excess_pressure == pytest.approx(fluid.dew_pressure(ROOM) - fluid.dew_pressure(ROOM - 2.0))
 
@@ -70,19 +56,15 @@ def test_short_rest_is_told():
 
 
 def test_no_gauge_sees_two_per_cent_of_another_refrigerant():
-    result = blend_reading("R-134a", "R-1234yf", 0.02, temperature=ROOM)
+    result = service.blend_reading("R-134a", "R-1234yf", 0.02, temperature=ROOM)
     assert abs(result.shift) < 0.2 * result.uncertainty
     assert result.least_seen > 0.1
 
 
 def test_a_pure_refrigerant_is_its_own_blend():
-    fluid = Refrigerant("R-134a")
-    assert Blend("R-134a", "R-1234yf", 0.0).bubble_pressure(ROOM) == pytest.approx(
-        fluid.bubble_pressure(ROOM), rel=1e-6
-    )
-    assert Blend("R-134a", "R-1234yf", 1.0).dew_pressure(ROOM) == pytest.approx(
-        Refrigerant("R-1234yf").dew_pressure(ROOM), rel=1e-6
-    )
+    for share, name in ((0.0, "R-134a"), (1.0, "R-1234yf")):
+        blend, pure = Blend("R-134a", "R-1234yf", share), Refrigerant(name).dew_pressure(ROOM)
+        assert (blend.bubble_pressure(ROOM), blend.dew_pressure(ROOM)) == pytest.approx((pure, pure), rel=1e-6)
 
 
 def test_a_blend_without_an_answer_is_refused():
@@ -90,34 +72,34 @@ def test_a_blend_without_an_answer_is_refused():
         Blend("R-744", "R-290", 0.1).bubble_pressure(celsius(70))
 
 
+def filled(mass):
+    return service.fill_cylinder(service.CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass))
+
+
 def test_the_jump_comes_when_the_vapour_is_gone():
-    result = fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=13.0))
-    before = [p for T, p in zip(result.temperatures, result.pressures, strict=True) if T < result.full_temperature]
-    after = [p for T, p in zip(result.temperatures, result.pressures, strict=True) if T > result.full_temperature]
-    assert before[-1] - before[-2] < 1e5 < 5e5 < after[1] - after[0]
-    assert result.verdict == "too full"
+    result = filled(13.0)
+    gone = next(i for i, T in enumerate(result.temperatures) if result.full_temperature < T)
+    steps = np.diff(result.pressures)
+    assert steps[gone - 2] < 1e5 < 5e5 < steps[gone]
 
 
 @pytest.mark.parametrize(("mass", "verdict"), [(11.5, "may travel"), (12.0, "too full"), (14.0, "dangerous")])
 def test_how_full_is_told_by_weight(mass, verdict):
-    assert fill_cylinder(CylinderSpec(refrigerant="R-134a", volume=0.012, mass=mass)).verdict == verdict
+    assert filled(mass).verdict == verdict
+
+
+def rest(start, **more):
+    spec = service.RestSpec(refrigerant="R-134a", start_temperature=celsius(start), surroundings=celsius(20), **more)
+    return service.rest_cylinder(spec)
 
 
 def test_rest_ends_where_it_should():
-    result = rest_cylinder(RestSpec(refrigerant="R-134a", start_temperature=celsius(45), surroundings=celsius(20)))
+    result = rest(45)
     assert result.temperatures[0] == celsius(45)
     assert result.temperatures[-1] == pytest.approx(celsius(20), abs=0.01)
     third = next(t for t, T in zip(result.times, result.temperatures, strict=True) if T < celsius(20) + 25 * 0.3679)
     assert third == pytest.approx(result.time_constant, abs=900.0)
-    heavy = rest_cylinder(
-        RestSpec(refrigerant="R-134a", mass=2.0, start_temperature=celsius(45), surroundings=celsius(20))
-    )
-    assert heavy.trusted_after < result.trusted_after
-
-
-def test_a_cylinder_that_is_already_as_warm_needs_no_rest():
-    spec = RestSpec(refrigerant="R-134a", start_temperature=celsius(20), surroundings=celsius(20))
-    assert rest_cylinder(spec).trusted_after == 0.0
+    assert 0.0 == rest(20).trusted_after < rest(45, mass=2.0).trusted_after < result.trusted_after
 
 
 @pytest.mark.parametrize(
@@ -135,28 +117,19 @@ def test_a_cylinder_that_is_already_as_warm_needs_no_rest():
     ],
 )
 def test_what_may_be_used_again(finding, verdict):
-    assert judge_reuse(ContaminantFinding(**finding))[0] == verdict
+    assert service.judge_reuse(service.ContaminantFinding(**finding))[0] == verdict
 
 
 @pytest.mark.parametrize("name", ("R-134a", "R-1234yf"))
-def test_air_in_a_running_system_is_what_a_gauge_would_find_at_rest(name):
-    seen = air_in_system(RunningAir(refrigerant=name, air_mass=2e-3))
-    at_rest = CylinderReading(
-        refrigerant=name, pressure=seen.head_pressure, temperature=seen.spec.condensing_temperature,
-        vapour_volume=seen.spec.gas_room,
-    )  # fmt: skip
-    assert air_in_cylinder(at_rest).air_mass == pytest.approx(2e-3, rel=1e-6)
+def test_air_in_a_running_system_shows_as_subcooling_and_costs_work(name):
+    clean, seen = (service.air_in_system(service.RunningAir(refrigerant=name, air_mass=air)) for air in (0.0, 2e-3))
     # What the gauge's scale says is saturation of the whole head pressure; the liquid is no colder for it.
     assert Refrigerant(name).bubble_pressure(seen.shown_condensing) == pytest.approx(seen.head_pressure, rel=1e-6)
     assert seen.shown_subcooling - seen.spec.subcooling == pytest.approx(
         seen.shown_condensing - seen.spec.condensing_temperature
     )
-    clean = air_in_system(RunningAir(refrigerant=name, air_mass=0.0))
     assert seen.discharge_temperature > clean.discharge_temperature and seen.more_work > 0.0
-
-
-def test_without_air_nothing_is_seen():
-    seen = air_in_system(RunningAir(refrigerant="R-134a", air_mass=0.0))
-    assert seen.shown_subcooling == pytest.approx(seen.spec.subcooling, abs=1e-6)
-    clean = Refrigerant("R-134a").dew_pressure(seen.spec.condensing_temperature)
-    assert (seen.head_pressure, seen.more_work) == (clean, 0.0)
+    # Without air nothing is seen.
+    assert clean.shown_subcooling == pytest.approx(clean.spec.subcooling, abs=1e-6)
+    pure = Refrigerant(name).dew_pressure(clean.spec.condensing_temperature)
+    assert (clean.head_pressure, clean.more_work) == (pure, 0.0)

@@ -6,7 +6,7 @@ from thermo_kit.components.pipe import PipeSpec, pipe_flow
 from thermo_kit.components.pump import PumpSpec, pump_head
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.substances.coolant import coolant_table
-from thermo_kit.systems.coolant_network import BodySpec, BranchSpec, NetworkSpec, NodeSpec
+from thermo_kit.systems.coolant_network import BodySpec, BranchSpec, NetworkFault, NetworkSpec, NodeSpec, apply_faults
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 
 
@@ -42,6 +42,7 @@ def ring(*, pumps=None, bodies=(), **fields):
 
 def meshed_loop(pumps=2, **fields):
     """A meshed loop: three ways side by side with a cross hose, back to the tank; invented sizes."""
+    second = pump(2.0, 40.0) if pumps > 1 else None
     branches = (
         pipe("pump 1", "tank", "supply", pump=pump(8.0, 50.0), length=0.5, diameter=0.019, loss=1.5),
         pipe("way 1", "supply", "north", length=2.0, diameter=0.014, loss=3.0),
@@ -51,19 +52,16 @@ def meshed_loop(pumps=2, **fields):
         pipe("cross 2", "middle", "south", length=0.8, diameter=0.012, loss=1.0),
         pipe("back 1", "north", "return", length=1.0, diameter=0.016, loss=2.0),
         pipe("back 2", "middle", "return", length=1.0, diameter=0.012, loss=4.0),
-        pipe(
-            "back 3",
-            "south",
-            "return",
-            length=2.0,
-            diameter=0.014,
-            loss=1.0,
-            pump=pump(2.0, 40.0) if pumps > 1 else None,
-        ),
+        pipe("back 3", "south", "return", pump=second, length=2.0, diameter=0.014, loss=1.0),
         pipe("home", "return", "tank", length=2.0, diameter=0.019, loss=2.0),
     )
     nodes = (node("tank", 1e-3), *(node(name) for name in ("supply", "north", "middle", "south", "return")))
     return NetworkSpec(name="meshed", nodes=nodes, branches=branches, ambient_temperature=313.15, **fields)
+
+
+def struck(spec, kind, part="", **fields):
+    """Return a network with one fault."""
+    return apply_faults(spec, [NetworkFault(kind=kind, part=part, **fields)])
 
 
 def flows_at(spec, temperature):

@@ -15,8 +15,7 @@ from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Coolant
 from thermo_kit.systems.chiller_freeze import FreezeSpec, longest_safe_reaction, safe_time_map, simulate_chiller_freeze
-from thermo_kit.systems.chiller_freeze.circuit import Mode
-from thermo_kit.systems.chiller_freeze.model import ChillerModel, gap_heat, settled, slush_curve
+from thermo_kit.systems.chiller_freeze.model import gap_heat, slush_curve
 from thermo_kit.systems.chiller_freeze.safe_time import _search
 from thermo_kit.systems.chiller_freeze.simulate import Run
 
@@ -42,50 +41,14 @@ cases = st.builds(
 )
 
 
-def neumann_front(wall, start, time):
-    """Exact two-phase solution for the half space (Carslaw & Jaeger, ch. XI)."""
-    from scipy.optimize import brentq
-    from scipy.special import erf, erfc
-
-    ice, water = 2.2 / 1000.0 / 2100.0, 0.57 / 1000.0 / 4200.0
-    ratio, cold, warm = math.sqrt(ice / water), 273.15 - wall, start - 273.15
-
-    def balance(x):
-        return (
-            math.exp(-x * x) / erf(x)
-            - 0.57 / 2.2 * ratio * warm / cold * math.exp(-((ratio * x) ** 2)) / erfc(ratio * x)
-            - x * 333.4e3 * math.sqrt(math.pi) / (2100.0 * cold)
-        )
-
-    return 2.0 * brentq(balance, 1e-6, 3.0) * math.sqrt(ice * time)
-
-
-def textbook_ice(layers, **changes):
-    curve = single_point_curve(
-        freezing_point=273.15, density=1000.0, liquid_specific_heat=4200.0, solid_specific_heat=2100.0,
-        latent_heat=333.4e3, liquid_conductivity=0.57, solid_conductivity=2.2,
-    )  # fmt: skip
-    case = dict(wall_temperature=263.15, start_temperature=278.15, depth=0.02, times=(20.0, 40.0, 60.0)) | changes
-    return freeze_layer(curve, layers=layers, **case)
-
-
-@pytest.mark.parametrize(("wall", "start"), [(263.15, 278.15), (253.15, 274.15), (268.15, 283.15)])
-def test_front_follows_the_exact_solution(wall, start):
-    found = textbook_ice(200, wall_temperature=wall, start_temperature=start)
-    for thickness, time in zip(found, (20.0, 40.0, 60.0), strict=True):
-        # Never nearer than half a layer: that is what a grid can see.
-        assert thickness == pytest.approx(neumann_front(wall, start, time), rel=0.01, abs=0.5e-4)
-
-
-def test_front_comes_nearer_with_finer_layers():
-    exact = neumann_front(263.15, 278.15, 60.0)
-    errors = [abs(textbook_ice(layers)[-1] / exact - 1.0) for layers in (25, 50, 100, 200)]
+def test_front_comes_nearer_to_the_exact_solution_with_finer_layers():
+    case = dict(wall_temperature=263.15, start_temperature=278.15, depth=0.02, times=(60.0,))
+    # Neumann's two-phase solution of this case, as in tests/reference/freezing.toml.
+    errors = [
+        abs(freeze_layer(single_point_curve(), layers=n, **case)[0] / 2.6333e-3 - 1.0) for n in (25, 50, 100, 200)
+    ]
     assert all(finer < coarser for coarser, finer in itertools.pairwise(errors))
     assert errors[-1] < 0.01
-
-
-def test_a_wall_with_resistance_freezes_less():
-    assert textbook_ice(50, wall_resistance=1e-3)[-1] < textbook_ice(50)[-1]
 
 
 def test_without_freezing_a_stirred_gap_follows_the_exponential():
@@ -133,30 +96,16 @@ def test_energy_and_mass_close_at_every_output(spec):
     except NoSolutionError as refused:
         assume("already freezes" not in str(refused))
         raise
-    assert result.energy_closure < 1e-6
-    assert result.mass_closure < 1e-6
+    assert result.worst_closure < 1e-6
     assert len(result.time) == len(result.ice) == len(result.evaporating_pressure)
     assert all(-1e-9 <= ice <= 1.0 for ice in result.ice)
 
 
-def test_the_balance_would_notice_a_leak_of_heat():
-    model = ChillerModel(WATER)
-    y = settled(model)[:, None]
-    rate = model.rates(0.0, y + 0.0, Mode(1.0, True))[:, 0]
-    step = y[:, 0] + 1e-3 * rate
-    stored = float(model.stored(step[:, None])[0] - model.stored(y)[0])
-    through = float(model.split(step[:, None])[5][0])
-    scale = float(model.split(rate[:, None])[6][0]) * 1e-3
-    assert abs(stored - through) < 1e-6 * scale
-    step[0] += 10.0
-    stored = float(model.stored(step[:, None])[0] - model.stored(y)[0])
-    assert abs(stored - through) > 1e-3 * scale
-
-
 def test_heat_moved_is_the_area_under_the_cooling_curve():
-    result = simulate_chiller_freeze(replace(BASE, duration=60.0), outputs=601)
+    run = Run(replace(BASE, duration=60.0))
+    result = run.to_result(601)
     area = trapezoid(result.cooling_capacity, result.time)
-    assert area == pytest.approx(result.heat_moved, rel=2e-3)
+    assert area == pytest.approx(run.model.split(run.y)[6], rel=2e-3)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.3, 0.5])
@@ -174,12 +123,10 @@ def test_start_agrees_with_the_steady_chiller(share):
 
 
 def test_an_emptied_chiller_stays_empty_and_takes_no_more_heat():
-    run = Run(replace(WATER, reaction_time=8.0))
-    run.go(120.0)
-    states, _ = run.at(np.linspace(0.0, 120.0, 241))
-    assert run.model.split(states)[2].min() > 0.0
-    result = simulate_chiller_freeze(replace(WATER, reaction_time=8.0, duration=120.0))
-    assert min(result.evaporating_temperature) > run.model.circuit.coldest - 0.5
+    run = Run(replace(WATER, reaction_time=8.0, duration=120.0))
+    result = run.to_result(241)
+    assert run.model.split(run.at(result.time)[0])[2].min() > 0.0
+    assert min(result.evaporating_temperature) > run.model.circuit.table.coldest - 0.5
     assert abs(result.cooling_capacity[-1]) < 1e-3 * result.cooling_capacity[0]
     # Nothing warms a coolant at rest but the plates, which were colder.
     assert max(result.mean_coolant_temperature) <= result.mean_coolant_temperature[0] + 0.01
@@ -230,12 +177,6 @@ def test_water_turns_solid_and_half_glycol_only_to_slush():
     half = simulate_chiller_freeze(replace(BASE, mass_fraction=0.5, duration=300.0))
     assert half.outcome == "slush"
     assert 0.0 < half.peak_ice < BASE.slush_limit
-
-
-def test_closing_the_feed_in_time_saves_the_plates():
-    saved = simulate_chiller_freeze(replace(WATER, reaction_time=8.0))
-    assert saved.outcome != "burst" and saved.valve_closed_time == pytest.approx(8.0)
-    assert simulate_chiller_freeze(replace(WATER, reaction_time=22.0)).outcome == "burst"
 
 
 @few

@@ -34,12 +34,8 @@ def both(spec, temperature):
     with epanet_friction():
         ours, density, viscosity = volume_flows_at(spec, temperature)
     theirs = epanet_flows(spec, density, viscosity)
-    reynolds = {
-        branch.name: pipe_flow(
-            branch.passage, volume_flow=ours[branch.name], density=density, viscosity=viscosity
-        ).reynolds
-        for branch in spec.branches
-    }
+    held = {"density": density, "viscosity": viscosity}
+    reynolds = {b.name: pipe_flow(b.passage, volume_flow=ours[b.name], **held).reynolds for b in spec.branches}
     return ours, theirs, reynolds
 
 

@@ -47,28 +47,40 @@ def van(**changes):
     return CycleSpec(**(ORDINARY | changes))
 
 
-@st.composite
-def vans(draw):
-    return van(
-        refrigerant=draw(st.sampled_from(SUBCRITICAL)),
-        evaporating_temperature=celsius(draw(st.floats(-10, 10))),
-        condensing_temperature=celsius(draw(st.floats(35, 60))),
-        superheat=draw(st.sampled_from((0.0, 4.0, 10.0))),
-        subcooling=draw(st.sampled_from((0.0, 3.0, 8.0))),
-        isentropic_efficiency=draw(st.floats(0.6, 0.9)),
-    )
+VANS = {
+    "refrigerant": st.sampled_from(SUBCRITICAL),
+    "evaporating_temperature": st.floats(-10, 10).map(celsius),
+    "condensing_temperature": st.floats(35, 60).map(celsius),
+    "superheat": st.sampled_from((0.0, 4.0, 10.0)),
+    "subcooling": st.sampled_from((0.0, 3.0, 8.0)),
+    "isentropic_efficiency": st.floats(0.6, 0.9),
+}
+LINES = {
+    "suction_line_pressure_drop": st.sampled_from((0.0, 8e3)),
+    "liquid_line_pressure_drop": st.sampled_from((0.0, 12e3)),
+    "suction_line_temperature_rise": st.sampled_from((0.0, 3.0)),
+}
+BUSES = {
+    "gas_cooler_outlet_temperature": st.floats(33, 46).map(celsius),
+    "gas_cooler_pressure": st.floats(90e5, 125e5),
+    "evaporating_temperature": st.just(celsius(5)),
+}
 
 
-@given(vans(), st.floats(0.3, 3.0), st.floats(0.005, 0.03))
+@given(st.builds(van, **VANS, **LINES), st.floats(0.3, 3.0), st.floats(0.005, 0.03))
 def test_the_joined_cycle_has_exactly_the_exchangers_heat_and_losses(spec, length, flow):
     effect = with_internal_heat_exchanger(spec, van_exchanger(length), flow)
     own, bare, exchanger = effect.with_exchanger, effect.without, effect.exchanger
     one, _two, three, four, _five, six = (point.state for point in own.points)
     assert own.energy_closure < 1e-6 and exchanger.energy_closure < 1e-6
     assert own.mass_flow * (three.h - four.h) == pytest.approx(exchanger.heat_flow, rel=1e-6)
-    assert own.mass_flow * (one.h - six.h) == pytest.approx(exchanger.heat_flow, rel=1e-6)
-    assert six.p - one.p == pytest.approx(exchanger.vapour_pressure_drop, abs=1.0)
-    assert three.p - four.p == pytest.approx(exchanger.liquid_pressure_drop, abs=1.0)
+    if spec.suction_line_temperature_rise == 0.0:
+        assert own.mass_flow * (one.h - six.h) == pytest.approx(exchanger.heat_flow, rel=1e-6)
+    # Losses of the lines stay, and those of the exchanger come on top.
+    vapour = spec.suction_line_pressure_drop + exchanger.vapour_pressure_drop
+    liquid = spec.liquid_line_pressure_drop + exchanger.liquid_pressure_drop
+    assert six.p - one.p == pytest.approx(vapour, abs=1.0)
+    assert three.p - four.p == pytest.approx(liquid, abs=1.0)
     # The same compressor draws in the same volume.
     assert own.mass_flow / one.rho == pytest.approx(flow / bare.points[0].state.rho, rel=1e-7)
     assert own.cooling_capacity / bare.cooling_capacity - 1 == pytest.approx(
@@ -80,7 +92,11 @@ def test_the_joined_cycle_has_exactly_the_exchangers_heat_and_losses(spec, lengt
     assert four.phase == "liquid" and one.phase == "vapour"
 
 
-@given(vans(), st.floats(0.0, 0.9), st.floats(0.02, 0.1))
+@given(
+    st.one_of(st.builds(van, **VANS), st.builds(dataclasses.replace, st.just(BUS), **BUSES)),
+    st.floats(0.0, 0.8),
+    st.floats(0.02, 0.1),
+)
 def test_more_effectiveness_never_lowers_the_discharge_temperature(spec, effectiveness, step):
     less, more = (effect_of_effectiveness(spec, share) for share in (effectiveness, effectiveness + step))
     assert more.with_exchanger.discharge_temperature > less.with_exchanger.discharge_temperature
@@ -88,16 +104,6 @@ def test_more_effectiveness_never_lowers_the_discharge_temperature(spec, effecti
     assert more.refrigerating_effect_change > less.refrigerating_effect_change
     assert more.mass_flow_change < less.mass_flow_change
     assert more.work_change > less.work_change
-
-
-@given(outlet=st.floats(33, 46), pressure=st.floats(90e5, 125e5), effectiveness=st.floats(0.0, 0.8))
-def test_the_same_above_the_critical_pressure(outlet, pressure, effectiveness):
-    spec = dataclasses.replace(
-        BUS, gas_cooler_pressure=pressure, gas_cooler_outlet_temperature=celsius(outlet), evaporating_temperature=278.15
-    )
-    less, more = (effect_of_effectiveness(spec, value) for value in (effectiveness, effectiveness + 0.08))
-    assert more.with_exchanger.discharge_temperature > less.with_exchanger.discharge_temperature
-    assert more.refrigerating_effect_change > less.refrigerating_effect_change
 
 
 def test_no_exchanger_changes_nothing():
@@ -177,47 +183,24 @@ def test_a_sweep_says_the_same_as_each_length_alone():
         assert effect == with_internal_heat_exchanger(van(), van_exchanger(length), 0.03)
 
 
-def test_losses_of_the_lines_stay_and_add_up():
-    spec = van(suction_line_pressure_drop=8e3, liquid_line_pressure_drop=12e3, suction_line_temperature_rise=3.0)
-    effect = with_internal_heat_exchanger(spec, van_exchanger(), 0.03)
-    own, exchanger = effect.with_exchanger, effect.exchanger
-    assert own.points[5].state.p - own.points[0].state.p == pytest.approx(8e3 + exchanger.vapour_pressure_drop, abs=1.0)
-    assert own.points[2].state.p - own.points[3].state.p == pytest.approx(
-        12e3 + exchanger.liquid_pressure_drop, abs=1.0
-    )
-    bare = effect.without.points[0].state
-    assert own.mass_flow / own.points[0].state.rho == pytest.approx(0.03 / bare.rho, rel=1e-7)
-
-
-@pytest.mark.parametrize("name", SUBCRITICAL)
+@pytest.mark.parametrize("spec", [*(van(refrigerant=name) for name in SUBCRITICAL), BUS], ids=str)
 @pytest.mark.parametrize("limit", (100, 110, 120))
-def test_the_largest_effectiveness_meets_its_limit_exactly(name, limit):
-    found = largest_effectiveness(van(refrigerant=name), celsius(limit))
-    cooler = effect_of_effectiveness(van(refrigerant=name), 1.0).with_exchanger.discharge_temperature <= celsius(limit)
-    if cooler:
+def test_the_largest_effectiveness_meets_its_limit_exactly(spec, limit):
+    found = largest_effectiveness(spec, celsius(limit))
+    hottest = ExchangeLine(spec).curve().discharge_temperature[-1]
+    if hottest <= celsius(limit):
         assert found.limited_by == "nothing" and found.effectiveness == 1.0
     else:
-        assert found.limited_by == "discharge temperature"
-        assert found.discharge_temperature == pytest.approx(celsius(limit), abs=1e-3)
-        again = van(refrigerant=name, internal_heat_exchanger_effectiveness=found.effectiveness)
-        assert solve_cycle(again).discharge_temperature == found.discharge_temperature
+        assert found.limited_by == "discharge temperature" and found.effectiveness < 1.0
+        again = dataclasses.replace(spec, internal_heat_exchanger_effectiveness=found.effectiveness)
+        assert solve_cycle(again).discharge_temperature == pytest.approx(celsius(limit), abs=1e-3)
 
 
 @given(step=st.floats(1.0, 10.0), limit=st.floats(95, 120))
 def test_a_hotter_day_allows_less(step, limit):
-    mild, hot = (
-        largest_effectiveness(
-            van(refrigerant="R-134a", condensing_temperature=celsius(c)), celsius(limit)
-        ).effectiveness
-        for c in (48.0, 48.0 + step)
-    )
+    days = (van(refrigerant="R-134a", condensing_temperature=celsius(c)) for c in (48.0, 48.0 + step))
+    mild, hot = (largest_effectiveness(day, celsius(limit)).effectiveness for day in days)
     assert hot < mild or mild == hot == 1.0
-
-
-def test_the_limit_with_r744():
-    found = largest_effectiveness(BUS, celsius(110))
-    assert found.limited_by == "discharge temperature" and 0.0 < found.effectiveness < 0.6
-    assert found.discharge_temperature == pytest.approx(celsius(110), abs=1e-3)
 
 
 LOSSY = van(suction_line_temperature_rise=4.0, suction_line_pressure_drop=9e3)
@@ -243,12 +226,8 @@ def test_comparison_covers_every_refrigerant_and_knows_the_limit():
     for name, row in compared.items():
         assert all(b > a for a, b in itertools.pairwise(row.curve.discharge_temperature)), name
         if row.largest_effectiveness is not None:
-            assert row.largest_effectiveness == pytest.approx(
-                largest_effectiveness(
-                    cycle_between(job, name, job.gas_cooler_pressure), job.discharge_limit
-                ).effectiveness,
-                abs=1e-6,
-            )
+            alone = largest_effectiveness(cycle_between(job, name, job.gas_cooler_pressure), job.discharge_limit)
+            assert row.largest_effectiveness == pytest.approx(alone.effectiveness, abs=1e-6)
     tight = dataclasses.replace(job, discharge_limit=celsius(85))
     assert {r.curve.refrigerant: r for r in compare_exchange(tight)}["R-152a"].largest_effectiveness is None
 

@@ -4,42 +4,42 @@ import numpy as np
 
 from thermo_kit.systems.chiller_freeze.model import SlushCurve, front_branch, gap_heat
 
+RAMP, SPAN = 0.10, 100.0
 
-def single_point_curve(*, freezing_point, density, liquid_specific_heat, solid_specific_heat, latent_heat,
-                       liquid_conductivity, solid_conductivity, ramp=0.10, span=100.0):  # fmt: skip
-    """Return the curve of a liquid that freezes at one temperature, as in the textbook freezing problem.
+
+def single_point_curve(*, freezing_point=273.15, density=1000.0, liquid_specific_heat=4200.0,
+                       solid_specific_heat=2100.0, latent_heat=333.4e3, liquid_conductivity=0.57,
+                       solid_conductivity=2.2):  # fmt: skip
+    """Return the curve of a liquid that freezes at one temperature, round figures of water where none are given.
 
     freezing_point [K], density [kg/m³], liquid_specific_heat [J/(kg K)], solid_specific_heat [J/(kg K)], latent_heat
-    [J/kg], liquid_conductivity [W/(m K)], solid_conductivity [W/(m K)], ramp [K], span [K].
+    [J/kg], liquid_conductivity [W/(m K)], solid_conductivity [W/(m K)].
     """
     enthalpy, T, ice, wallward, coreward = front_branch(
-        np.array([-span]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, ramp
+        np.array([-SPAN]), liquid_conductivity, solid_conductivity, latent_heat, solid_specific_heat, RAMP
     )
     return SlushCurve(
         freezing_point, density,
-        np.append(enthalpy, (0.0, liquid_specific_heat * span)),
-        freezing_point + np.append(T, (0.0, span)),
+        np.append(enthalpy, (0.0, liquid_specific_heat * SPAN)),
+        freezing_point + np.append(T, (0.0, SPAN)),
         np.append(ice, (0.0, 0.0)),
         np.append(wallward, (liquid_conductivity, liquid_conductivity)),
         np.append(coreward, (liquid_conductivity, liquid_conductivity)),
     )  # fmt: skip
 
 
-def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times, wall_resistance=0.0):
+def freeze_layer(curve, *, wall_temperature, start_temperature, depth, layers, times):
     """Return the ice that has grown on a wall of fixed temperature: the textbook case of the chiller's gap model.
 
-    wall_temperature [K], start_temperature [K], depth [m], times [s], wall_resistance [m² K/W] → [m].
+    wall_temperature [K], start_temperature [K], depth [m], times [s] → [m].
     """
     from scipy.integrate import solve_ivp
 
     width = depth / layers
-    place = dict(half_gap=depth, wall_resistance=wall_resistance)
 
     def rates(_, enthalpy):
-        gained, _ = gap_heat(
-            curve.temperature_at(enthalpy), *curve.conductivities_at(enthalpy), wall_temperature, **place
-        )
-        return gained / (curve.density * width)
+        at = curve.temperature_at(enthalpy), *curve.conductivities_at(enthalpy)
+        return gap_heat(*at, wall_temperature, half_gap=depth, wall_resistance=0.0)[0] / (curve.density * width)
 
     start = np.full(layers, float(curve.enthalpy_at(start_temperature)))
     answer = solve_ivp(

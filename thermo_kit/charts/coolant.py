@@ -188,7 +188,7 @@ def _dots(time, values, i):
 
 def mixture_picture(curve, reading, state, plan, coldest, look):
     """Draw a mixture on the freezing curve; coldest [K]."""
-    shares, points = curve.volume_fractions, curve.freezing_points
+    shares, points = curve
     right, low, high = shares[-1], points[-1] - 3.0, 280.15
     freezes = Line("", shares, points, style.LIQUID)
     beside = ((0, 0, "center"), (-140, 0, "center"), (100, -22, "center"))

@@ -22,7 +22,7 @@ from thermo_kit.systems.coolant_network import (
     simulate_network,
     solve_coolant_network,
 )
-from thermo_kit.systems.coolant_network.faults import with_chillers_off, with_heats, with_pump_speeds, with_valves_at
+from thermo_kit.systems.coolant_network.faults import with_heats, with_parts_off, with_pump_speeds, with_valves_at
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import celsius, format_both
 from thermo_kit.units.look import percent
@@ -155,7 +155,7 @@ class LayoutPanel:
         faults = faults_of(spec, self.fault, self.amount)
         spec = with_pump_speeds(spec, self.drive_speed, self.battery_speed)
         spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
-        result = solve_coolant_network(apply_faults(spec if self.chiller else with_chillers_off(spec), faults))
+        result = solve_coolant_network(apply_faults(spec if self.chiller else with_parts_off(spec, "chiller"), faults))
         rows = ()
         for body in result.bodies:
             rows += rows_of("each body of LayoutPanel", look, body)

@@ -4,15 +4,11 @@ from thermo_kit import doors
 
 __all__, __getattr__, __dir__ = doors.door(
     __name__,
-    charging=(
-        "ChargingSpec HoseHoldUp RecoverySpec hose_holds judge_charge judge_recovery oil_balance recover vapour_left"
-    ),
+    charging="ChargingSpec HoseHoldUp RecoverySpec hose_holds judge_charge judge_recovery oil_balance recover",
     customer_sheet="estimate_sheet",
     diagnosis="INSTRUMENTS Reading diagnose readings_of value_of",
     estimate="RepairSpec estimate_repair range_so_far",
-    evacuation=(
-        "EvacuationSpec HoseSpec air_left drawn_speed evacuate hose_conductance judge_vacuum_rise pump_down_time"
-    ),
+    evacuation="EvacuationSpec HoseSpec air_left drawn_speed evacuate hose_conductance judge_vacuum_rise",
     kept="kept_signatures",
     leak=(
         "LossSpec PassageSpec PressureTest bubbles hole_flow judge_pressure_test mass_flow_of methods passage_curve "

@@ -214,32 +214,6 @@ def judge_recovery(log, *, atmosphere=STANDARD_ATMOSPHERE):
     )  # fmt: skip
 
 
-def vapour_left(refrigerant, volume, *, pressure, temperature):
-    """Return what is still in a circuit as vapour when its gauge stands at a low pressure.
-
-    Parameters
-    ----------
-    refrigerant : str. What is in the circuit.
-    volume : float, [m³]. Of the circuit.
-    pressure : float, [Pa]. Absolute.
-    temperature : float, [K]. Of the circuit.
-
-    Returns: float, [kg]. Mass of vapour; what the oil holds comes on top.
-
-    References: Density of the vapour from the equation of state.
-
-    Examples
-    --------
-    >>> round(vapour_left("R-1234yf", 2.5e-3, pressure=101325.0, temperature=293.15) * 1e3, 1)
-    12.1
-    """
-    within_ranges(
-        ("volume of the system", volume, 0.0, 10.0, "volume"), ("pressure left", pressure, 1.0, 2e7, "pressure"),
-        ("temperature", temperature, 213.15, 423.15, "temperature"),
-    )  # fmt: skip
-    return Refrigerant(refrigerant).at(p=pressure, T=temperature).rho * volume
-
-
 def _pressure_of_vapour(fluid, density, T):
     """Return the pressure [Pa] of thin vapour by density [kg/m³]: ideal, scaled to meet saturation where it begins."""
     T = min(T, fluid.critical_temperature - 2.0)

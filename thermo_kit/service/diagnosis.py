@@ -86,22 +86,18 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """One reading: name; expected: by the first candidate, sound: by a sound vehicle [SI]; weight: of the reading for
-    the first against the second, in powers of e; words."""
+    """One reading: name; weight: of the reading for the first candidate against the second, in powers of e; words."""
 
     name: str
-    expected: float
-    sound: float
     weight: float
     words: object
 
 
 @dataclass(frozen=True, slots=True)
 class NextMeasurement:
-    """A measurement not yet taken: name; information: expected, in bits; minutes; rate [bits/min]."""
+    """A measurement not yet taken: name; minutes; rate of the information that is expected [bits/min]."""
 
     name: str
-    information: float
     minutes: float
     rate: float
 
@@ -398,16 +394,14 @@ def _candidates(table, weight):
     for name in dict.fromkeys(table.faults):
         rows = names == name
         own = weight[rows]
-        whole = float(own.sum())
+        whole, title = float(own.sum()), "nothing found" if name == "sound" else FAULTS[name].title
         if name == "sound" or whole <= 0.0:
-            found.append(
-                Candidate(name, "nothing found" if name == "sound" else FAULTS[name].title, whole, 0.0, 0.0, 0.0)
-            )
+            found.append(Candidate(name, title, whole, 0.0, 0.0, 0.0))
             continue
         sizes, share = table.severities[rows], own / whole
         run = np.cumsum(share)
         low, high = (float(sizes[min(int(np.searchsorted(run, q)), len(sizes) - 1)]) for q in (0.05, 0.95))
-        found.append(Candidate(name, FAULTS[name].title, whole, float(sizes @ share), low, high))
+        found.append(Candidate(name, title, whole, float(sizes @ share), low, high))
     return tuple(sorted(found, key=lambda one: -one.probability))
 
 
@@ -432,36 +426,27 @@ def _words(verdict, candidates, pair):
     return "Several faults fit: " + ", ".join(f"{one.title} {percent(one.probability)}" for one in several) + "."
 
 
-def _mean(table, weight, name, column):
-    rows = [i for i, fault in enumerate(table.faults) if fault == name]
-    own = weight[rows]
-    return (
-        float(table.values[rows, column] @ own / own.sum()) if own.sum() > 0.0 else float(table.values[rows[0], column])
-    )
-
-
 def _evidence(table, weight, readings, columns, off, first, second):
-    names = np.array(table.faults)
-    found = []
+    names, found = np.array(table.faults), []
+    title, other = ("a sound vehicle" if one == "sound" else FAULTS[one].title for one in (first, second))
+
+    def mean(name, values):
+        rows = names == name
+        own = weight[rows]
+        return float(values[rows] @ own / own.sum()) if own.sum() > 0.0 else float(values[rows].max())
+
     for i, (one, column) in enumerate(zip(readings, columns, strict=True)):
         log = -0.5 * off[:, i] ** 2
-
-        def fits(name, log=log):
-            own = weight[names == name]
-            return float(log[names == name] @ own / own.sum()) if own.sum() > 0.0 else float(log[names == name].max())
-
-        pull = fits(first) - fits(second)
-        expected, sound = _mean(table, weight, first, column), float(table.values[0, column])
+        pull = mean(first, log) - mean(second, log)
+        expected, sound = mean(first, table.values[:, column]), float(table.values[0, column])
         tool = INSTRUMENTS[one.name]
-        title = {"sound": "a sound vehicle"}.get(first) or FAULTS[first].title
-        other = {"sound": "a sound vehicle"}.get(second) or FAULTS[second].title
         side = "tells nothing between" if abs(pull) < 0.3 else "speaks for" if pull > 0 else "speaks against"
         rest = f"{title} and {other}" if abs(pull) < 0.3 else f"{title}, held against {other}"
         words = Said(
             f"{tool.title} {{}}: {side} {rest}; expected {{}}, on a sound vehicle {{}}",
             Amount(one.value, tool.kind), Amount(expected, tool.kind), Amount(sound, tool.kind),
         )  # fmt: skip
-        found.append(Evidence(one.name, expected, sound, pull, words))
+        found.append(Evidence(one.name, pull, words))
     return tuple(sorted(found, key=lambda one: -abs(one.weight)))
 
 
@@ -496,7 +481,7 @@ def _following(table, weight, covariance, columns, seen, done):
         with np.errstate(divide="ignore", invalid="ignore"):
             gain = np.where(by_kind > 1e-300, by_kind * np.log2(by_kind / every), 0.0).sum(axis=1) @ whole
         minutes = INSTRUMENTS[name].minutes
-        found.append(NextMeasurement(name, max(float(gain), 0.0), minutes, max(float(gain), 0.0) / minutes))
+        found.append(NextMeasurement(name, minutes, max(float(gain), 0.0) / minutes))
     return tuple(sorted(found, key=lambda one: -one.rate))
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import curve_fit
+from scipy.special import softmax
 
 from thermo_kit.errors import NoSolutionError, ReadingsError
 from thermo_kit.laws.closure import closed
@@ -22,6 +23,8 @@ FROZE = (
     "The water froze: ice gives off far less vapour. Warm the circuit, or break the vacuum with dry nitrogen and begin "
     "again."
 )
+MATTERS = 2e-5
+"""Leak that matters in a rise test [Pa m³/s]: some 30 g of R-134a a year at a few bar."""
 CORE_LENGTHS = 60.0
 """A valve core takes as much as a tube of its bore sixty bores long; invented, of the order that makers show."""
 
@@ -58,8 +61,8 @@ class EvacuationResult:
     spec: what was asked; time [s]; pressure, water_pressure: in the circuit, of which water vapour [Pa];
     water_left [kg]; water_temperature [K]; ice_share: of the water left; dry_after: when the last water is gone [s],
     None where it is not; froze: whether ice formed while more than a hundredth was left; speed_at_end: what the pump
-    draws from the circuit at the end, behind its hose [m³/s]; water_closure: water boiled off plus left against water
-    at the start, relative; energy_closure: heat taken up against water boiled and cooled, relative; notes
+    draws from the circuit at the end, behind its hose [m³/s]; worst_closure: water boiled off plus left against water
+    at the start, or heat taken up against water boiled and cooled, relative; notes
     """
 
     spec: EvacuationSpec
@@ -72,8 +75,7 @@ class EvacuationResult:
     dry_after: float | None
     froze: bool
     speed_at_end: float
-    water_closure: float
-    energy_closure: float
+    worst_closure: float
     notes: tuple
 
 
@@ -185,7 +187,6 @@ def evacuate(spec, points=240):
     viscous, molecular = _path(spec.hose)
     boiling_speed = 0.01 * spec.water_area * math.sqrt(WATER["molar_mass"] / (2.0 * math.pi * GAS_CONSTANT))
     per_kg = GAS_CONSTANT * spec.metal_temperature / WATER["molar_mass"]
-    m0 = spec.water
 
     def lump(mass, heat):
         """Return temperature [K] and ice share of water by its enthalpy above liquid at 0 °C [J]."""
@@ -218,24 +219,24 @@ def evacuate(spec, points=240):
             warmed,
         ]
 
-    start_heat = m0 * WATER["liquid"] * (spec.metal_temperature - MELTING)
-    y0 = [STANDARD_ATMOSPHERE, 0.0, m0, start_heat, 0.0, 0.0]
+    start_heat = spec.water * WATER["liquid"] * (spec.metal_temperature - MELTING)
+    y0 = [STANDARD_ATMOSPHERE, 0.0, spec.water, start_heat, 0.0, 0.0]
     times = np.concatenate([[0.0], np.geomspace(0.2, spec.duration, points - 1)])
     least = [1e-3, 1e-3, 1e-10, 1e-4, 1e-10, 1e-4]
     run = solve_ivp(rates, (0.0, spec.duration), y0, method="LSODA", t_eval=times, rtol=1e-6, atol=least)
     if not run.success:
         raise NoSolutionError.about("evacuation", "could not be followed", "", run.message)
-    return _read(spec, run, lump, per_kg, viscous, molecular, m0)
+    return _read(spec, run, lump, per_kg)
 
 
-def _read(spec, run, lump, per_kg, viscous, molecular, m0):
-    air, vapour, mass, heat, drawn, warmed = run.y
+def _read(spec, run, lump, per_kg):
+    m0, (air, vapour, mass, heat, drawn, warmed) = spec.water, run.y
     states = [lump(m, h) for m, h in zip(mass, heat, strict=True)]
     held = vapour * spec.volume / per_kg
     water_closure = abs(m0 - mass[-1] - held[-1] - drawn[-1]) / m0 if m0 else 0.0
     boiled = (m0 - mass[-1]) * WATER["boiling"]
     energy_closure = abs(heat[0] + warmed[-1] - boiled - heat[-1]) / boiled if m0 and boiled else 0.0
-    closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure)
+    worst = float(closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure))
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
     froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
@@ -248,41 +249,8 @@ def _read(spec, run, lump, per_kg, viscous, molecular, m0):
         spec=spec, time=tuple(run.t), pressure=tuple(pressure), water_pressure=tuple(vapour),
         water_left=tuple(np.maximum(mass, 0.0)), water_temperature=tuple(T for T, _ in states),
         ice_share=tuple(ice for _, ice in states), dry_after=float(run.t[gone[0]]) if len(gone) else None, froze=froze,
-        speed_at_end=_drawn(spec, viscous, molecular, pressure[-1]) / pressure[-1], water_closure=water_closure,
-        energy_closure=float(energy_closure), notes=tuple(notes),
+        speed_at_end=drawn_speed(spec, pressure[-1]), worst_closure=worst, notes=tuple(notes),
     )  # fmt: skip
-
-
-def pump_down_time(volume, speed, start, end, *, ultimate_pressure=0.0):
-    """Return how long a pump of steady speed needs for a dry, tight vessel with no hose between.
-
-    Parameters
-    ----------
-    volume : float, [m³]. Of the vessel.
-    speed : float, [m³/s]. Of the pump.
-    start, end : float, [Pa]. Pressure before and after.
-    ultimate_pressure : float, [Pa]. Lowest pressure of the pump.
-
-    Returns: float, [s]. Time of pumping. Raises NoSolutionError if the end is not above the lowest pressure of the
-        pump, or not below the start.
-
-    References: Pump-down of a vessel: Jousten, Handbook of Vacuum Technology, chapter 3.
-
-    Examples
-    --------
-    >>> round(pump_down_time(3e-3, 42 / 60000, 101325.0, 66.66, ultimate_pressure=50.0), 1)
-    37.3
-    """
-    with Checks() as checks:
-        checks.within("volume", volume, 0.0, 10.0, kind="volume", exclusive=True)
-        checks.within("pumping speed", speed, 0.0, 10.0, kind="volume_flow", exclusive=True)
-        for name, pressure in (("start", start), ("end", end), ("lowest pressure", ultimate_pressure)):
-            checks.within(f"{name} of the pump-down", pressure, 0.0, 2e6, kind="pressure")
-    if not ultimate_pressure < end < start:
-        advice = "it must lie above the pump's lowest pressure and below the start"
-        limit = "is out of this pump's reach"
-        raise NoSolutionError.about("end of the pump-down", Amount(end, "vacuum"), limit, advice)
-    return volume / speed * math.log((start - ultimate_pressure) / (end - ultimate_pressure))
 
 
 def air_left(vacuum, broken_to, times):
@@ -331,7 +299,7 @@ class RiseVerdict:
     notes: tuple
 
 
-def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, temperature=293.15, wanted_leak=None):
+def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0):
     """Tell leak from moisture by the shape of a rise test, with uncertainty.
 
     Parameters
@@ -340,18 +308,16 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     pressures : sequence of float, [Pa]. Absolute, at these times.
     volume : float, [m³]. Of the circuit.
     gauge_accuracy : float, [Pa]. Scatter of one reading, one standard deviation.
-    temperature : float, [K]. Of the circuit.
-    wanted_leak : float, optional
-        Leak that matters [Pa m³/s]; by default 2e-5, some 30 g of R-134a a year at a few bar.
 
     Returns: RiseVerdict. Verdict with the chance of each, leak [Pa m³/s], level [Pa]. Raises ReadingsError if there are
         too few readings, times do not rise, or a pressure is no vacuum.
 
     Notes: A leak from outside brings gas at a steady rate: a straight line, as long as the pressure is far below that
-        outside. Moisture boils until its vapour pressure is reached: the curve levels off. Four curves (flat, straight,
-        levelling, both) are fitted by least squares and weighed by the Bayesian information criterion. Of 1,000
-        synthetic logs of half an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak, moisture,
-        both) at most 1 % get a wrong name and at most 2 % "cannot tell": told by `tests/service/test_evacuation.py`.
+        outside. Moisture boils until its vapour pressure, at 20 °C, is reached: the curve levels off. Four curves
+        (flat, straight, levelling, both) are fitted by least squares and weighed by the Bayesian information criterion.
+        Of 1,000 synthetic logs of half an hour (a reading each 30 s, 3 Pa of scatter, a quarter each tight, leak,
+        moisture, both) at most 1 % get a wrong name and at most 2 % "cannot tell": told by
+        `tests/service/test_evacuation.py`.
 
     References: Pressure-rise method: Jousten, Handbook of Vacuum Technology, chapter 19; criterion: Schwarz, Ann. Stat.
         6 (1978).
@@ -362,8 +328,8 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
     >>> judge_vacuum_rise(times, [60.0 + 0.05 * t for t in times]).verdict
     'leak'
     """
-    t, p = _checked(times, pressures, temperature, gauge_accuracy, volume)
-    span, room = t[-1] - t[0], float(water_saturation_pressure(temperature))
+    t, p = _checked(times, pressures, gauge_accuracy, volume)
+    span, room = t[-1] - t[0], float(water_saturation_pressure(293.15))
     x, sigma = t - t[0], max(gauge_accuracy, 1e-3)
 
     def both(x, start, rate, rise, tau):
@@ -379,31 +345,27 @@ def judge_vacuum_rise(times, pressures, *, volume=2.5e-3, gauge_accuracy=3.0, te
         "leak and moisture": _fit(both, x, p, sigma, [first, 0.3 * up / span, 0.7 * up, span / 5.0],
                                   ([0.0, 0.0, 0.0, span / 60.0], [2e5, 1e4, 1.3 * room, 0.5 * span])),
     }  # fmt: skip
-    scores = {name: fit[2] for name, fit in fits.items()}
-    best = min(scores.values())
-    weights = {name: math.exp(-0.5 * min(score - best, 700.0)) for name, score in scores.items()}
-    total = sum(weights.values())
-    chance = {name: weight / total for name, weight in weights.items()}
+    shares = softmax([-0.5 * score for _, _, score, _ in fits.values()])
+    chance = dict(zip(fits, shares.tolist(), strict=True))
     name = max(chance, key=chance.get)
     values, errors, _, curve = fits[name]
     rate, spread = (values[1], errors[1]) if name in ("leak", "leak and moisture") else (0.0, sigma / span)
     leak, leak_spread = float(rate * volume), float(spread * volume)
-    matters = 2e-5 if wanted_leak is None else wanted_leak
     notes = []
     verdict = name if chance[name] >= 0.8 else "cannot tell"
     straight, its_error = float(fits["leak"][0][1] * volume), float(fits["leak"][1][1] * volume)
-    if straight + 2.0 * its_error < matters and chance["tight"] + chance["leak"] >= 0.8:
+    if straight + 2.0 * its_error < MATTERS and chance["tight"] + chance["leak"] >= 0.8:
         if verdict == "leak":
             notes.append("The line rises, but less than a leak that matters would make it.")
         verdict = "tight"
     beside, beside_error = (float(fits["leak and moisture"][i][1] * volume) for i in (0, 1))
     if name == "moisture" and beside < 2.0 * beside_error and chance["moisture"] + chance["leak and moisture"] >= 0.8:
         verdict = "moisture"
-        if 2.0 * beside_error > matters:
+        if 2.0 * beside_error > MATTERS:
             notes.append("A leak that matters could still hide beside the moisture: dry it, then test again.")
     if verdict == "cannot tell":
         notes.append("Wait longer, read more often, or use a finer gauge: the curves cannot be told apart yet.")
-    if verdict == "tight" and leak_spread > matters:
+    if verdict == "tight" and leak_spread > MATTERS:
         notes.append("So short a test on this gauge would not see a leak that matters.")
     level = float(values[0] + values[-2]) if name in ("moisture", "leak and moisture") else None
     if verdict in ("moisture", "leak and moisture"):
@@ -432,7 +394,7 @@ def _misfit(fit, p):
     return float(np.sqrt(np.mean((p - fit[3]) ** 2)))
 
 
-def _checked(times, pressures, temperature, accuracy, volume):
+def _checked(times, pressures, accuracy, volume):
     problems = Checks()
     try:
         t, p = np.asarray(times, dtype=float), np.asarray(pressures, dtype=float)
@@ -441,7 +403,6 @@ def _checked(times, pressures, temperature, accuracy, volume):
     if t.ndim != 1 or t.shape != p.shape or len(t) < 6:
         advice = "give at least six of each"
         raise ReadingsError.about("rise test", f"has {t.size} times and {p.size} pressures", "", advice)
-    problems.within("temperature of the circuit", temperature, 263.15, 343.15, kind="temperature")
     problems.within("scatter of the gauge", accuracy, 0.0, 1e4, kind="vacuum")
     problems.within("volume of the circuit", volume, 0.0, 10.0, kind="volume", exclusive=True)
     if not (np.all(np.isfinite(t)) and np.all(np.diff(t) > 0.0)):

@@ -173,7 +173,7 @@ def _checked_temperature(temperature):
     within_ranges(("temperature at the leak", temperature, 223.15, 600.0, "temperature"))
 
 
-def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0, exponent=None):
+def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE):
     """Return the choked flow of gas out of an open hole.
 
     Parameters
@@ -182,11 +182,10 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
     gas : str. A refrigerant or a gas of the workshop.
     inside : float, [Pa]. Absolute pressure, more than about twice the pressure outside.
     temperature : float, [K]. Inside.
-    discharge : float, [-]. Discharge coefficient; 1 is an upper bound.
-    exponent : float, optional
-        Ratio of specific heats [-]; 1.4 for gases of two atoms, 1.1 for refrigerants where none is given.
 
-    Returns: float, [kg/s]. Mass flow.
+    Returns: float, [kg/s]. Mass flow, with a discharge coefficient of 1: an upper bound.
+
+    Notes: Ratio of specific heats 1.4 for gases of two atoms, 1.1 for refrigerants.
 
     References: Isentropic nozzle flow of an ideal gas: Fox & McDonald, Introduction to Fluid Mechanics, chapter 13.
 
@@ -196,14 +195,11 @@ def hole_flow(area, gas, *, inside, temperature=ROOM_TEMPERATURE, discharge=1.0,
     65.6
     """
     _checked_temperature(temperature)
-    within_ranges(
-        ("area of the hole", area, 0.0, 1.0, "area"), ("pressure inside", inside, 0.0, 3e7, "pressure"),
-        ("discharge coefficient", discharge, 0.0, 1.0, "ratio"),
-    )  # fmt: skip
-    k = exponent or (1.4 if gas in ("nitrogen", "air", "hydrogen") else 1.1)
+    within_ranges(("area of the hole", area, 0.0, 1.0, "area"), ("pressure inside", inside, 0.0, 3e7, "pressure"))
+    k = 1.4 if gas in ("nitrogen", "air", "hydrogen") else 1.1
     factor = math.sqrt(k * (2.0 / (k + 1.0)) ** ((k + 1.0) / (k - 1.0)))
     specific = GAS_CONSTANT / molar_mass(gas)
-    return discharge * area * inside * factor / math.sqrt(specific * temperature)
+    return area * inside * factor / math.sqrt(specific * temperature)
 
 
 @dataclass(frozen=True)

@@ -356,33 +356,18 @@ def cold_state(kind, *, mass_fraction, temperature):
     return ColdState(condition, ice, growth, freezing, sentence)
 
 
-@dataclass(frozen=True, slots=True)
-class FreezingCurve:
-    """Freezing points over strength: kind; volume_fractions [-]; mass_fractions [-]; freezing_points [K]."""
-
-    kind: str
-    volume_fractions: tuple[float, ...]
-    mass_fractions: tuple[float, ...]
-    freezing_points: tuple[float, ...]
-
-
 @functools.cache
 def freezing_curve(kind, count=31):
-    """Return the freezing point from pure water to the strongest mixture of the data.
+    """Return mixtures from pure water to the strongest of the data: shares by volume [-], freezing points [K].
 
     References: Melinder 2010, as in `thermo_kit.substances.Coolant`.
 
     Examples
     --------
-    >>> curve = freezing_curve("ethylene glycol")
-    >>> curve.freezing_points[0] > curve.freezing_points[-1]
+    >>> _, points = freezing_curve("ethylene glycol")
+    >>> points[0] > points[-1]
     True
     """
     check_glycol(kind)
     mixtures = [Coolant(kind, mass_fraction=STRONGEST * k / (count - 1)) for k in range(count)]
-    return FreezingCurve(
-        kind,
-        tuple(one.volume_fraction for one in mixtures),
-        tuple(one.mass_fraction for one in mixtures),
-        tuple(one.freezing_point for one in mixtures),
-    )
+    return tuple(zip(*((one.volume_fraction, one.freezing_point) for one in mixtures), strict=True))

@@ -67,21 +67,18 @@ def watch_pressure_test(spec, *, duration, points=49):
     start = gas_density(TEST_GAS, p=spec.start_pressure, T=spec.start_temperature)
     step, density = duration / (points - 1), start
     tube = PassageSpec(diameter=spec.bore, length=spec.length) if spec.bore > 0.0 else None
-    times, temperatures, pressures, tight = [], [], [], []
-    for i in range(points):
-        away = (spec.start_temperature - spec.end_temperature) * math.exp(-i * step / spec.settling)
-        T = spec.end_temperature + away
+    times = tuple(i * step for i in range(points))
+    away = spec.start_temperature - spec.end_temperature
+    temperatures = tuple(spec.end_temperature + away * math.exp(-t / spec.settling) for t in times)
+    pressures = []
+    for T in temperatures:
         p = gas_pressure(TEST_GAS, density=density, T=T)
-        times.append(i * step)
-        temperatures.append(T)
         pressures.append(p)
-        tight.append(gas_pressure(TEST_GAS, density=start, T=T))
         if tube and p > 1.05e5:
             lost = passage_flow(tube, TEST_GAS, inside=p, temperature=T) * step / spec.volume
             density = max(density - lost, gas_density(TEST_GAS, p=1.02e5, T=T))
-    return WatchResult(
-        spec=spec, times=tuple(times), temperatures=tuple(temperatures), pressures=tuple(pressures), tight=tuple(tight)
-    )
+    tight = tuple(gas_pressure(TEST_GAS, density=start, T=T) for T in temperatures)
+    return WatchResult(spec=spec, times=times, temperatures=temperatures, pressures=tuple(pressures), tight=tight)
 
 
 def read_pressure_log(source, *, altitude=None):
@@ -129,16 +126,13 @@ def _judge_line(values, last):
         raise ReadingsError.about("temperature", Said("jumps by {}", jump), "", advice)
 
 
-def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accuracy=0.5, wanted=None):
+def judge_pressure_log(log, *, volume):
     """Judge the log of a nitrogen test by its first and last tenth, temperature taken out.
 
     Parameters
     ----------
     log : ServiceLog. As `read_pressure_log` gives it.
     volume : float, [m³]. Of the circuit.
-    pressure_accuracy : float, [Pa]. Of the logger's gauge.
-    temperature_accuracy : float, [K]. Of its thermometer.
-    wanted : float, optional. The leak that must be found [Pa m³/s].
 
     Returns: PressureVerdict. As `judge_pressure_test`.
 
@@ -158,6 +152,6 @@ def judge_pressure_log(log, *, volume, pressure_accuracy=1e4, temperature_accura
     (begun, ended), (p1, p2), (T1, T2) = map(ends, (log.times, log.pressures, log.temperatures))
     test = PressureTest(
         volume=volume, start_pressure=p1, end_pressure=p2, start_temperature=T1, end_temperature=T2,
-        duration=ended - begun, pressure_accuracy=pressure_accuracy, temperature_accuracy=temperature_accuracy,
+        duration=ended - begun,
     )  # fmt: skip
-    return judge_pressure_test(test, wanted=wanted)
+    return judge_pressure_test(test)

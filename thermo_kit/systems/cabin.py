@@ -146,9 +146,8 @@ class PullDown:
     time [s]; air, interior, vent: temperatures [K]; humidity: relative, of the cabin air, 0 to 1 [-];
     condensate: dripped off so far [kg]; cooling: of the coil [W];
     comfort_time: until the air is as wished, None if never [s];
-    energy_closure: what cabin and dripped water hold at the end against all that went in and the coil's refrigerant
-    took out, as a share of the heat moved;
-    water_closure: the same for the water of air, people and coil, as a share of the water moved;
+    worst_closure: what cabin and dripped water hold at the end against all that went in and the coil's refrigerant
+    took out, as a share of the heat moved, or the same for the water of air, people and coil;
     notes: what to keep in mind, in plain words
     """
 
@@ -160,8 +159,7 @@ class PullDown:
     cooling: tuple[float, ...]
     condensate: tuple[float, ...]
     comfort_time: float | None
-    energy_closure: float
-    water_closure: float
+    worst_closure: float
     notes: tuple[str, ...] = ()
 
 
@@ -227,8 +225,6 @@ def pull_down(
     p = outside.air_pressure
     air = [air_temperature(a, b, p) for a, b in zip(h, w, strict=True)]
     behind = [model.behind(a, b) for a, b in zip(h, w, strict=True)]
-    closures = model.closures(first, solved.y[:, -1].tolist())
-    closed(energy_of_the_cabin=closures["energy_closure"], water_of_the_cabin=closures["water_closure"])
     return PullDown(
         time=tuple(times.tolist()),
         air=tuple(air),
@@ -238,8 +234,8 @@ def pull_down(
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
+        worst_closure=closed(**model.closures(first, solved.y[:, -1].tolist())),
         notes=tuple(model.notes(h, w)),
-        **closures,
     )
 
 
@@ -353,18 +349,17 @@ class _Model:
         air_h, air_w = (self.dry_mass * (b - a) for a, b in zip(first[:2], last[:2], strict=True))
         interior = self.cabin.interior_heat * (last[2] - first[2])
         condensate, cooling, drained, brought, water, moved, water_moved = last[3:]
+        # In dry, closed air nothing moves: then a part of the water that is there is the scale.
+        most = max(water_moved, 1e-3 * self.dry_mass * first[1], 1e-9)
         return {
-            "energy_closure": abs(air_h + interior + cooling + drained - brought) / max(moved, 1.0),
-            # In dry, closed air nothing moves: then a part of the water that is there is the scale.
-            "water_closure": abs(air_w + condensate - water) / max(water_moved, 1e-3 * self.dry_mass * first[1], 1e-9),
+            "energy_of_the_cabin": abs(air_h + interior + cooling + drained - brought) / max(moved, 1.0),
+            "water_of_the_cabin": abs(air_w + condensate - water) / most,
         }
 
 
 def _first_below(times, air, wish):
-    for i, T in enumerate(air):
-        if wish >= T:
-            if i == 0:
-                return 0.0
-            share = (air[i - 1] - wish) / (air[i - 1] - T)
-            return float(times[i - 1] + share * (times[i] - times[i - 1]))
-    return None
+    i = next((i for i, T in enumerate(air) if wish >= T), None)
+    if not i:
+        return None if i is None else 0.0
+    share = (air[i - 1] - wish) / (air[i - 1] - air[i])
+    return float(times[i - 1] + share * (times[i] - times[i - 1]))

@@ -31,11 +31,8 @@ class GuardEvent(Enum):
     VALVE_FAILED = "valve has not moved"
 
 
-_S, _E = GuardState, GuardEvent
-_COLUMNS = (
-    _E.FLOW_LOST, _E.FLOW_LOST_CABIN_RUNS, _E.TOO_COLD, _E.PRESSURE_LOW, _E.ORDERED, _E.VALVE_CLOSED, _E.VALVE_FAILED,
-)  # fmt: skip
-# None: nothing changes in this state.
+_S = GuardState
+# A column for each event in their order. None, or no row: nothing changes in this state.
 _TABLE = {
     _S.WATCHING: (_S.STOPPED_CLOSING, _S.CLOSING, _S.CLOSING, _S.STOPPED, _S.CLOSING, None, None),
     _S.CLOSING: (_S.STOPPED_CLOSING, None, None, _S.STOPPED_CLOSING, None, _S.FEED_SHUT, _S.VALVE_STUCK),
@@ -43,13 +40,11 @@ _TABLE = {
     _S.VALVE_STUCK: (_S.STOPPED_STUCK, None, None, _S.STOPPED_STUCK, None, None, None),
     _S.STOPPED: (_S.STOPPED_CLOSING, _S.STOPPED_CLOSING, _S.STOPPED_CLOSING, None, _S.STOPPED_CLOSING, None, None),
     _S.STOPPED_CLOSING: (None, None, None, None, None, _S.SAFE, _S.STOPPED_STUCK),
-    _S.SAFE: (None,) * 7,
-    _S.STOPPED_STUCK: (None,) * 7,
 }
 TRANSITIONS = {
     (state, event): target
     for state, targets in _TABLE.items()
-    for event, target in zip(_COLUMNS, targets, strict=True)
+    for event, target in zip(GuardEvent, targets, strict=True)
     if target is not None
 }
 """Every step that changes the state: (state, event) → next state."""

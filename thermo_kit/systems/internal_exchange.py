@@ -13,7 +13,7 @@ from thermo_kit.systems.cycle import CycleResult, OpenCycle, cycle_between, of_c
 from thermo_kit.units import Amount, Checks, Quantity, Said, asked
 
 POINTS = 7
-DISCHARGE, NOTHING, DATA = "discharge temperature", "nothing", "property data"
+DISCHARGE = "discharge temperature"
 _LIMIT = Quantity("temperature", 313.15, 453.15, "discharge limit")
 _FINE = 1e-7
 
@@ -62,12 +62,15 @@ class ExchangeLine:
         """Return the largest effectiveness below a discharge limit, and what sets it; discharge_limit [K]."""
         try:
             if discharge_limit >= self.point(1.0).discharge_temperature:
-                return 1.0, NOTHING
+                return EffectivenessLimit(1.0, "nothing")
         except NoSolutionError:
             # The property data end at a temperature; where the limit lies below it, the search stays inside.
             if discharge_limit >= self.open.fluid.highest_temperature:
-                return self._end_of_data(), DATA
-        return root(lambda x: self._above(x, discharge_limit), 0.0, 1.0, what="effectiveness", xtol=_FINE), DISCHARGE
+                return EffectivenessLimit(self._end_of_data(), "property data")
+        return EffectivenessLimit(self._crossing(discharge_limit), DISCHARGE)
+
+    def _crossing(self, limit):
+        return root(lambda x: self._above(x, limit), 0.0, 1.0, what="effectiveness", xtol=_FINE)
 
     def _above(self, effectiveness, limit):
         try:
@@ -76,8 +79,7 @@ class ExchangeLine:
             return self.open.fluid.highest_temperature - limit + 1.0
 
     def _end_of_data(self):
-        highest = self.open.fluid.highest_temperature
-        return max(root(lambda x: self._above(x, highest), 0.0, 1.0, what="effectiveness", xtol=_FINE) - _FINE, 0.0)
+        return max(self._crossing(self.open.fluid.highest_temperature) - _FINE, 0.0)
 
     def curve(self, points=POINTS):
         """Return the changes at equal steps of effectiveness."""
@@ -99,20 +101,16 @@ class ExchangeLine:
         return ExchangePoint(effectiveness, volume - 1.0, effect / work - 1.0, outlet.T)
 
 
-@dataclass(frozen=True, kw_only=True)
-class EffectivenessLimit:
+class EffectivenessLimit(NamedTuple):
     """The largest effectiveness that a discharge limit allows.
 
-    effectiveness: the largest allowed; limited_by: "discharge temperature", "nothing" (even a perfect exchanger
-    stays below the limit) or "property data" (the data of the refrigerant end before the limit);
-    discharge_temperature: at that effectiveness [K]; discharge_limit: what was asked [K]; cycle: solved there
+    effectiveness: the largest allowed, None where it is too hot without an exchanger; limited_by: "discharge
+    temperature", "nothing" (even a perfect exchanger stays below the limit) or "property data" (the data of the
+    refrigerant end before the limit)
     """
 
-    effectiveness: float
+    effectiveness: float | None
     limited_by: str
-    discharge_temperature: float
-    discharge_limit: float
-    cycle: CycleResult
 
 
 def largest_effectiveness(cycle_spec, discharge_limit):
@@ -123,9 +121,8 @@ def largest_effectiveness(cycle_spec, discharge_limit):
     cycle_spec : CycleSpec. The cycle; its own effectiveness is not used.
     discharge_limit : float, [K]. Highest allowed temperature behind the compressor, 40 to 180 °C.
 
-    Returns: EffectivenessLimit. The largest effectiveness, what limits it, and the cycle there. Raises OutOfRangeError
-        if the limit or an argument of the cycle is out of range; NoSolutionError if the cycle is too hot even without
-        an exchanger.
+    Returns: EffectivenessLimit. The largest effectiveness and what limits it. Raises OutOfRangeError if the limit or an
+        argument of the cycle is out of range; NoSolutionError if the cycle is too hot even without an exchanger.
 
     Notes: A limit is the compressor or oil maker's; 120 °C is often named (common practice, no source). COP hardly ever
         falls with effectiveness in vehicle refrigerants, so it is this limit that decides.
@@ -141,15 +138,7 @@ def largest_effectiveness(cycle_spec, discharge_limit):
         limit = Said(told, Amount(discharge_limit, "temperature"))
         advice = "leave the exchanger out, and lower superheat, condensing temperature or pressure ratio"
         raise NoSolutionError.about("discharge temperature", Amount(bare, "temperature"), limit, advice)
-    effectiveness, reason = line.largest(discharge_limit)
-    cycle = line.open.closed_by(effectiveness)
-    return EffectivenessLimit(
-        effectiveness=effectiveness,
-        limited_by=reason,
-        discharge_temperature=cycle.discharge_temperature,
-        discharge_limit=discharge_limit,
-        cycle=cycle,
-    )
+    return line.largest(discharge_limit)
 
 
 class ExchangeJob(ComparisonSpec):
@@ -209,7 +198,7 @@ def _compared(job, name):
 def _kept_limit(cycle_spec, discharge_limit):
     line, _ = _kept(cycle_spec)
     if line.without.discharge_temperature > discharge_limit:
-        return None, DISCHARGE
+        return EffectivenessLimit(None, DISCHARGE)
     return line.largest(discharge_limit)
 
 

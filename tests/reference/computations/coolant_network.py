@@ -59,5 +59,4 @@ def wrong_scale_error(kind, scale_kind, volume_fraction):
     return math.fabs(shown - mixture.freezing_point)
 
 
-def index(kind, mass_fraction):
-    return refractive_index(kind, mass_fraction)
+index = refractive_index

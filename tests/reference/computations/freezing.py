@@ -10,17 +10,10 @@ from thermo_kit.substances import Coolant
 from thermo_kit.systems.chiller_freeze import model as slush
 
 
-def _one_point(*, conductivity, specific_heat, density=1000.0, latent_heat=334e3, liquid_conductivity=0.57):
-    return single_point_curve(
-        freezing_point=273.15, density=density, liquid_specific_heat=4200.0, solid_specific_heat=specific_heat,
-        latent_heat=latent_heat, liquid_conductivity=liquid_conductivity, solid_conductivity=conductivity,
-    )  # fmt: skip
-
-
 def front_factor(stefan_number):
     """Ice thickness over 2 √(diffusivity · time), liquid at its freezing point."""
     cold, specific_heat, latent_heat = 20.0, 2100.0, 2100.0 * 20.0 / stefan_number
-    curve = _one_point(conductivity=2.2, specific_heat=specific_heat, latent_heat=latent_heat)
+    curve = single_point_curve(latent_heat=latent_heat)
     time = 100.0
     reach = (2.2 / 1000.0 / specific_heat * time) ** 0.5
     (thickness,) = freeze_layer(
@@ -30,16 +23,17 @@ def front_factor(stefan_number):
 
 
 def front(wall, start, time):
-    curve = _one_point(conductivity=2.2, specific_heat=2100.0, latent_heat=333.4e3)
     (thickness,) = freeze_layer(
-        curve, wall_temperature=wall, start_temperature=start, depth=0.02, layers=200, times=(time,)
+        single_point_curve(), wall_temperature=wall, start_temperature=start, depth=0.02, layers=200, times=(time,)
     )
     return thickness
 
 
 def pond_time(thin, thick, air):
     # The book lets the ice cool for nothing; a tenth of its specific heat comes near without stiffness.
-    curve = _one_point(conductivity=2.093, specific_heat=210.0, density=900.0, latent_heat=334.7e3)
+    curve = single_point_curve(
+        solid_conductivity=2.093, solid_specific_heat=210.0, density=900.0, latent_heat=334.7e3
+    )  # fmt: skip
     times = tuple(np.linspace(2e4, 2.4e5, 221))
     grown = freeze_layer(
         curve, wall_temperature=air, start_temperature=273.15, depth=1.2 * thick, layers=120, times=times
@@ -57,12 +51,7 @@ def ice_at_burst_limit(kind, freeze, burst):
     return 1.0 - Coolant(kind, volume_fraction=burst).mass_fraction / needed
 
 
-def friction(Re, chevron_angle):
-    return plate_friction(Re, chevron_angle)
-
-
-def nusselt(Re, Pr, chevron_angle):
-    return plate_nusselt(Re, Pr, chevron_angle)
+friction, nusselt = plate_friction, plate_nusselt
 
 
 def boiling(mass_flow, area, diameter, quality, flux, **properties):

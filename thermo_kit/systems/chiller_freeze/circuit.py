@@ -17,29 +17,14 @@ _STEP = 0.25
 
 @dataclass(frozen=True, eq=False)
 class PoolTable:
-    """Saturation of a refrigerant on a row of temperatures, in the form the pool's balance needs; arrays in SI."""
+    """Saturation of a refrigerant on a row of temperatures, in the form the pool's balance needs; arrays in SI.
+
+    columns: pressure, liquid_density, vapour_density, vapour_enthalpy by name, and what makes of mass and volume of a
+    pool its internal energy (per_mass, per_volume) and its vapour (vapour_from_mass, vapour_from_volume)
+    """
 
     temperature: np.ndarray
-    pressure: np.ndarray
-    vapour_density: np.ndarray
-    liquid_density: np.ndarray
-    vapour_enthalpy: np.ndarray
-    liquid_enthalpy: np.ndarray
-    per_mass: np.ndarray
-    per_volume: np.ndarray
-    vapour_from_volume: np.ndarray
-    vapour_from_mass: np.ndarray
-
-    def temperature_of(self, mass, energy, volume):
-        """Return the temperature of a pool of known mass and internal energy in a fixed volume.
-
-        mass [kg], energy [J], volume [m³] → [K].
-        """
-        spare = self.per_mass[:, None] * mass + self.per_volume[:, None] * volume - energy
-        index = np.minimum(np.maximum((spare < 0.0).sum(axis=0), 1), len(self.temperature) - 1)
-        column = np.arange(spare.shape[1])
-        low, high = spare[index - 1, column], spare[index, column]
-        return self.temperature[index - 1] - _STEP * low / (high - low)
+    columns: dict
 
     def energy_of(self, mass, T, volume):
         """Return the internal energy of a pool at a temperature; mass [kg], T [K], volume [m³] → [J]."""
@@ -47,14 +32,14 @@ class PoolTable:
 
     def read(self, name, T):
         """Return one column at a temperature; T [K] → [SI]."""
-        return np.interp(T, self.temperature, getattr(self, name))
+        return np.interp(T, self.temperature, self.columns[name])
 
     @functools.cached_property
     def rows(self):
         """The table as plain numbers, which a search through a single pool reads faster than arrays; → [SI]."""
         names = ("per_mass", "per_volume", "pressure", "vapour_density", "vapour_enthalpy", "vapour_from_volume",
                  "vapour_from_mass")  # fmt: skip
-        return list(zip(*(getattr(self, name).tolist() for name in names), strict=True))
+        return list(zip(*(self.columns[name].tolist() for name in names), strict=True))
 
     def pool(self, mass, energy, volume):
         """Return one pool of known mass and internal energy in a fixed volume.
@@ -101,10 +86,11 @@ def pool_table(refrigerant):
     u_liquid, u_vapour = h_liquid - pressure / liquid, h_vapour - pressure / vapour
     swelling = 1.0 / vapour - 1.0 / liquid
     per_volume = (u_vapour - u_liquid) / swelling
-    return PoolTable(
-        T, pressure, vapour, liquid, h_vapour, h_liquid, u_liquid - per_volume / liquid, per_volume,
-        1.0 / swelling, -1.0 / liquid / swelling,
-    )  # fmt: skip
+    return PoolTable(T, {
+        "pressure": pressure, "vapour_density": vapour, "liquid_density": liquid, "vapour_enthalpy": h_vapour,
+        "per_mass": u_liquid - per_volume / liquid, "per_volume": per_volume,
+        "vapour_from_volume": 1.0 / swelling, "vapour_from_mass": -1.0 / liquid / swelling,
+    })  # fmt: skip
 
 
 def _fine(T, read, values):
@@ -153,7 +139,6 @@ class Circuit:
         self.drop_at_rating = self.high_pressure - float(self.table.read("pressure", 273.15))
         self.swept = spec.compressor_displacement * spec.compressor_speed / (2.0 * math.pi)
         self.swept *= spec.volumetric_efficiency
-        self.coldest = self.table.coldest
         self._set_film(fluid)
 
     def _set_film(self, fluid):
@@ -190,7 +175,7 @@ class Circuit:
             # With the last drop gone the vapour thins out below saturation, and there is less to draw.
             drawn *= max(mass, 0.0) / (mass - min(liquid, 0.0) + 1e-9)
             # Near the end of the table the compressor is taken to draw nothing more.
-            drawn *= smooth_number((T - self.coldest - 1.0) / 5.0)
+            drawn *= smooth_number((T - self.table.coldest - 1.0) / 5.0)
         brought = feed * self.feed_enthalpy + (cabin - drawn) * enthalpy
         return T, filled, _DRY_SHARE * film, wet, feed + cabin - drawn, brought
 

@@ -52,10 +52,7 @@ class SlushCurve:
 
     def conductivities_at(self, enthalpy):
         """Return the conductivity towards the wall and towards the core; enthalpy [J/kg] → [W/(m K)]."""
-        wallward = np.interp(enthalpy, self.enthalpy, self.wallward)
-        if self.coreward is self.wallward:
-            return wallward, wallward
-        return wallward, np.interp(enthalpy, self.enthalpy, self.coreward)
+        return tuple(np.interp(enthalpy, self.enthalpy, one) for one in (self.wallward, self.coreward))
 
     def enthalpy_at(self, T):
         """Return the enthalpy at a temperature; T [K] → [J/kg]."""
@@ -96,16 +93,14 @@ def slush_curve(kind, mass_fraction):
     else:
         below, ice, enthalpy = _glycol_branch(Coolant(kind, mass_fraction=mass_fraction), liquid_heat)
         wallward = coreward = (1.0 - ice) * liquid + ice * ICE_CONDUCTIVITY
-    towards_wall = np.concatenate((wallward, table.conductivities))
-    one_kind = coreward is wallward
     return SlushCurve(
         table.freezing_point,
         float(table.densities[0]),
         np.concatenate((enthalpy, table.enthalpies)),
         np.concatenate((table.freezing_point + below, table.temperature)),
         np.concatenate((ice, np.zeros_like(table.temperature))),
-        towards_wall,
-        towards_wall if one_kind else np.concatenate((coreward, table.conductivities)),
+        np.concatenate((wallward, table.conductivities)),
+        np.concatenate((coreward, table.conductivities)),
     )
 
 
@@ -219,10 +214,6 @@ class ChillerModel:
         plates = y[cells : cells + self.n]
         return layers, plates, *y[cells + self.n :]
 
-    def ice(self, layers):
-        """Return the share of ice in each layer; layers [J/kg] → [kg/kg]."""
-        return self.curve.ice_at(layers)
-
     def flow(self, ice, share, T):
         """Return the coolant flow that still passes; ice [kg/kg], share [-], T [K] → [kg/s]."""
         return self._passing(ice, self._open(ice), share, T)[0]
@@ -261,7 +252,7 @@ class ChillerModel:
         layers, plates, mass, energy, sensor, *_ = self.split(y)
         T = self.curve.temperature_at(layers)
         wallward, coreward = self.curve.conductivities_at(layers)
-        ice, share, outlet = self.ice(layers), self.flow_share(t), 0 if self.towards_inlet else self.n - 1
+        ice, share, outlet = self.curve.ice_at(layers), self.flow_share(t), 0 if self.towards_inlet else self.n - 1
         open_to_flow, stirring = self._open(ice), self.stirring[0]
         flow = carried = kept = 0.0
         if share > 0.0:

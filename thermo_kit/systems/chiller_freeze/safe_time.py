@@ -123,7 +123,7 @@ class _Gauge:
         layers = model.split(y)[0]
         if self.avoid == "ice":
             return -(float(layers.min()) + 1.0) / 3.3e5
-        held = float(model.fullest(model.ice(layers)))
+        held = float(model.fullest(model.curve.ice_at(layers)))
         # While there is no ice the enthalpy still tells the search how near it is.
         return held - self.limit if held > 0.0 else -self.limit - float(layers.min()) / 3.3e5
 

@@ -41,9 +41,8 @@ class FreezeResult:
     peak_ice [kg/kg]: highest share over a channel section
     freezing_point [K] of the coolant
     start_evaporating_temperature [K]: before the failure
-    heat_moved [J]: all heat through the plates
-    energy_closure: largest gap of the energy balance at any output over the heat moved until then [-]
-    mass_closure: largest gap of the refrigerant balance over its mass [-]
+    worst_closure: largest gap at any output, of the energy balance over the heat moved until then, or of the
+    refrigerant balance over its mass [-]
     guard_steps: what the protection did; notes: limits of this answer
     time [s]; evaporating_pressure [Pa]; evaporating_temperature [K]; coldest_plate_temperature [K];
     mean_coolant_temperature [K]; coolant_flow [kg/s]; ice [kg/kg] in the fullest
@@ -61,9 +60,7 @@ class FreezeResult:
     peak_ice: float
     freezing_point: float
     start_evaporating_temperature: float
-    heat_moved: float
-    energy_closure: float
-    mass_closure: float
+    worst_closure: float
     guard_steps: tuple
     time: tuple
     evaporating_pressure: tuple
@@ -86,21 +83,18 @@ def read_result(run, times):
     model, spec = run.model, run.spec
     Y, modes = run.at(times)
     layers, plates, mass, energy, _, through, moved, refrigerant = model.split(Y)
-    circuit = model.circuit
-    T = circuit.table.temperature_of(mass, energy, circuit.volume)
-    ice = model.ice(layers)
+    circuit, table = model.circuit, model.circuit.table
+    T = np.array([table.pool(*pool, circuit.volume)[2] for pool in zip(mass.tolist(), energy.tolist(), strict=True)])
+    ice = model.curve.ice_at(layers)
     coolant = model.curve.temperature_at(layers)
     stored = model.stored(Y)
-    if T.min() < circuit.coldest - 0.5 or T.max() > circuit.table.temperature[-1] or mass.min() <= 0.0:
+    if T.min() < table.coldest - 0.5 or T.max() > table.temperature[-1] or mass.min() <= 0.0:
         raise NoSolutionError.about("freeze transient", "left the refrigerant's table", "", "check the high side")
-    moved_so_far = np.maximum(moved, 1.0)
-    energy_closure = float(np.max(np.abs(stored - stored[0] - through) / moved_so_far))
-    mass_closure = float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0])
-    closed(freeze_transient_energy=energy_closure, freeze_transient_mass=mass_closure)
-    boiled = np.empty_like(T)
-    for mode in set(modes):
-        same = [i for i, other in enumerate(modes) if other == mode]
-        boiled[same] = model.boiling_heat(plates[:, same], mass[same], energy[same], mode).sum(axis=0)
+    worst = closed(
+        freeze_transient_energy=float(np.max(np.abs(stored - stored[0] - through) / np.maximum(moved, 1.0))),
+        freeze_transient_mass=float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0]),
+    )
+    boiled = [model.boiling_heat(plates[:, i], mass[i], energy[i], mode).sum() for i, mode in enumerate(modes)]
     section = ice.mean(axis=0)
     shares = [model.flow_share(min(t, np.nextafter(run.t, 0.0))) for t in times]
     flow = model.flow(ice, np.array(shares), coolant)
@@ -120,12 +114,10 @@ def read_result(run, times):
         peak_ice=float(section.max()),
         freezing_point=model.curve.freezing_point,
         start_evaporating_temperature=float(T[0]),
-        heat_moved=float(moved[-1]),
-        energy_closure=energy_closure,
-        mass_closure=mass_closure,
+        worst_closure=worst,
         guard_steps=tuple(run.steps),
         time=_row(times),
-        evaporating_pressure=_row(circuit.table.read("pressure", T)),
+        evaporating_pressure=_row(table.read("pressure", T)),
         evaporating_temperature=_row(T),
         coldest_plate_temperature=_row(plates.min(axis=0)),
         mean_coolant_temperature=_row(coolant.mean(axis=(0, 1))),
@@ -143,7 +135,7 @@ def _row(values):
 def _notes(run, T):
     if run.spec.valve_leak >= 0.5:
         yield "the shut-off valve hardly closes: half of the feed or more passes it"
-    if T.min() < run.model.circuit.coldest + 8.0:
+    if T.min() < run.model.circuit.table.coldest + 8.0:
         yield ("the boiling temperature fell to the end of the refrigerant table: the pressure shown is too high there")
     if "ice" in run.marks:
         yield "real coolant may undercool by some kelvin before the first crystal, then freezes at once"
@@ -248,7 +240,7 @@ class Run:
         """Return one number per mark, which turns negative when the mark is passed; t [s], y [SI] → [-]."""
         model = self.model
         layers, plates, mass, energy, sensor, *_ = model.split(y)
-        ice, coldest = model.ice(layers), float(layers.min())
+        ice, coldest = model.curve.ice_at(layers), float(layers.min())
         # Enthalpy counts from liquid at the freezing point: above 0 there is no ice to look for.
         fullest = float(model.fullest(ice)) if coldest < 0.0 else 0.0
         marks = [

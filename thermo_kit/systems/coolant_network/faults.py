@@ -30,12 +30,15 @@ def with_heats(spec, *, battery, drive):
     return replace(spec, bodies=tuple(replace(body, heat=new.get(body.role, body.heat)) for body in spec.bodies))
 
 
-def with_chillers_off(spec, names=None):
-    """Return the network with its chillers, or those on the branches named, switched off."""
+_OFF = {"pump": {"speed_share": 0.0}, "radiator": {"fan_speed_share": 0.0}, "chiller": {"running": False}}
+
+
+def with_parts_off(spec, part, names=None):
+    """Return the network with its pumps, radiator fans or chillers switched off, all or those on the branches named."""
 
     def change(branch):
-        off = branch.chiller and branch.chiller.running and (names is None or branch.name in names)
-        return replace(branch, chiller=replace(branch.chiller, running=False)) if off else branch
+        off = getattr(branch, part) and (names is None or branch.name in names)
+        return replace(branch, **{part: replace(getattr(branch, part), **_OFF[part])}) if off else branch
 
     return each_branch(spec, change)
 

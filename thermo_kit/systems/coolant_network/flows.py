@@ -38,15 +38,20 @@ class Way:
 
 @dataclass(frozen=True, eq=False)
 class Graph:
-    """Ways with their incidence matrix (nodes × ways), independent blocks of loops, free nodes, and a tree
-    that reaches every node from a fixed one, as (known node, new node, way, direction)."""
+    """Ways with their incidence matrix (nodes × ways), the projector of what ways carry or lose on their loops
+    (ways × ways), independent blocks of loops, and free nodes."""
 
     ways: tuple[Way, ...]
     incidence: np.ndarray
+    around: np.ndarray
     blocks: np.ndarray
     dead_end: np.ndarray
     free_nodes: np.ndarray
-    tree: tuple[tuple[int, int, int, int], ...]
+
+
+def has_part(branch, heated):
+    """Return whether a branch moves heat other than through its bare hose; heated: branches that carry a body."""
+    return branch.radiator or branch.chiller or branch.name in heated
 
 
 def ways_of(spec):
@@ -84,20 +89,7 @@ def _structure(ends, node_count, reservoirs):
         members = [int(node) for node in np.flatnonzero(node_group == group)]
         fixed.append(next((node for node in members if node in reservoirs), members[0]))
     free = np.array([node for node in range(node_count) if node not in fixed], dtype=int)
-    return incidence, blocks, dead_end, free, _tree(ends, fixed)
-
-
-def _tree(ends, fixed):
-    known, steps, grows = set(fixed), [], True
-    while grows:
-        grows = False
-        for way, (start, end) in enumerate(ends):
-            for here, there, direction in ((start, end, 1), (end, start, -1)):
-                if here in known and there not in known:
-                    known.add(there)
-                    steps.append((here, there, way, direction))
-                    grows = True
-    return tuple(steps)
+    return incidence, circulation, blocks, dead_end, free
 
 
 def graph_of(spec):
@@ -124,9 +116,8 @@ def _check_circulation(spec, graph):
     driven = {graph.blocks[i] for i, way in enumerate(graph.ways) if way.pump}
     heated = {body.branch for body in spec.bodies}
     for i, way in enumerate(graph.ways):
-        branch = spec.branches[way.branch] if way.branch >= 0 else None
-        has_part = branch and (branch.radiator or branch.chiller or branch.name in heated)
-        if has_part and not graph.dead_end[i] and graph.blocks[i] not in driven:
+        part = way.branch >= 0 and has_part(spec.branches[way.branch], heated)
+        if part and not graph.dead_end[i] and graph.blocks[i] not in driven:
             advice = "put a pump in this loop or join it to another"
             checks.add(f"loop of {way.name!r}", "has no pump in it", "", advice)
     checks.raise_if_any(InputError)
@@ -203,21 +194,12 @@ def solve_flows(graph, *, density, viscosity, guess=None):
     else:
         advice = "check the pump curves and losses"
         raise NoSolutionError.about("coolant flows", f"did not settle in {MOST_STEPS} steps", "", advice)
-    return _closed(graph, flow, drop, scale)
-
-
-def _closed(graph, flow, drop, scale):
-    """Walk the pressures along a tree, so that the loop closure is measured and not taken from the iteration."""
-    incidence = graph.incidence
-    taken = drop.tolist()
-    pressure = [0.0] * incidence.shape[0]
-    for here, there, way, direction in graph.tree:
-        pressure[there] = pressure[here] - direction * taken[way]
-    pressure = np.array(pressure)
-    loop_closure = float(np.max(np.abs(incidence.T @ pressure - drop), initial=0.0) / scale)
+    # What no node pressures can explain; spread evenly over a loop, so that the loop is open by all its ways together.
+    around = len(graph.ways) * np.max(np.abs(graph.around @ drop), initial=0.0)
+    pressure[free] = np.linalg.lstsq(reduced.T, drop, rcond=None)[0]
     largest = float(np.max(np.abs(flow), initial=0.0))
     node_closure = float(np.max(np.abs(incidence @ flow))) / max(largest, 1e-6)
-    return Flows(flow, pressure, drop, node_closure, loop_closure)
+    return Flows(flow, pressure, drop, node_closure, float(around / scale))
 
 
 def _shape(way):

@@ -9,11 +9,11 @@ from thermo_kit.laws.closure import closed
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant import coolant_table
-from thermo_kit.systems.coolant_network.faults import apply_faults, with_chillers_off
+from thermo_kit.systems.coolant_network.faults import apply_faults, with_parts_off
 from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
 from thermo_kit.systems.coolant_network.spec import ROLES, NetworkSpec
 from thermo_kit.systems.coolant_network.steady import build_heat_system, check_not_frozen, lay_out, way_temperatures
-from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, word
+from thermo_kit.units import Checks, Part, Spec, flag, quantity, several, within_ranges, word
 
 AIR_DENSITY = 1.2
 
@@ -40,7 +40,8 @@ class Segment(Spec):
 class Scenario(Spec):
     """A run of segments with its surroundings.
 
-    Everything starts at the initial temperature, but for initial_bodies: pairs (role, temperature [K])
+    Everything starts at the initial temperature, that of the air outside where none is given, but for initial_bodies:
+    pairs (role, temperature [K])
     """
 
     name: str = word("name of the scenario")
@@ -48,10 +49,12 @@ class Scenario(Spec):
         Part(Segment, "segment"), 1, 20000, advice="give one stretch of time or more"
     )
     ambient_temperature: float = quantity("temperature", 223.15, 328.15, "ambient temperature", 298.15)
-    initial_temperature: float = quantity("temperature", 223.15, 373.15, "initial temperature", 298.15)
+    initial_temperature: float | None = quantity("temperature", 223.15, 373.15, "initial temperature", None)
     initial_bodies: tuple[tuple[str, float], ...] = ()
 
     def fit(self, checks):
+        if self.initial_temperature is None:
+            object.__setattr__(self, "initial_temperature", self.ambient_temperature)
         for role, value in self.initial_bodies:
             checks.one_of("role of an initial body", role, ROLES)
             checks.within(f"initial temperature of {role}", value, 223.15, 423.15, kind="temperature")
@@ -118,44 +121,33 @@ def drive(*, duration=3600.0, ambient_temperature=308.15):
         time = min(float(seconds), left)
         segments.append(Segment(duration=time, vehicle_speed=speed / 3.6, heat=tuple(heat.items())))
         left -= time
-    return Scenario(
-        name="drive",
-        segments=tuple(segments),
-        ambient_temperature=ambient_temperature,
-        initial_temperature=ambient_temperature,
-    )
+    return Scenario(name="drive", segments=tuple(segments), ambient_temperature=ambient_temperature)
 
 
-def fast_charge(*, duration=1800.0, ambient_temperature=308.15, battery_heat=6000.0):
+def fast_charge(*, duration=1800.0, ambient_temperature=308.15):
     """Return a fast charge: the battery heats, inverter and motor rest, no driving wind.
 
     Parameters
     ----------
     duration : float, [s]. Length, above 0 to 86400; the last quarter runs at 40 % of the heat, as charging tapers off.
     ambient_temperature : float, [K]. Air outside and everything at the start.
-    battery_heat : float, [W]. Heat in the battery, 0 to 50000; 6 kW is invented.
 
     Returns: Scenario. The charge. Raises InputError if a value is outside its range.
 
-    Notes: Heats and times are invented.
+    Notes: Heats and times are invented, 6 kW in the battery among them.
 
     Examples
     --------
     >>> fast_charge().duration
     1800.0
     """
-    _check(duration, ("heat in the battery", battery_heat, 50e3, "power"))
+    _check(duration)
     rest = (("inverter", 80.0), ("motor", 0.0), ("heater", 0.0))
-    segments = (
-        Segment(duration=0.75 * duration, heat=(("battery", battery_heat), *rest)),
-        Segment(duration=0.25 * duration, heat=(("battery", 0.4 * battery_heat), *rest)),
+    segments = tuple(
+        Segment(duration=share * duration, heat=(("battery", battery), *rest))
+        for share, battery in ((0.75, 6000.0), (0.25, 2400.0))
     )
-    return Scenario(
-        name="fast charge",
-        segments=segments,
-        ambient_temperature=ambient_temperature,
-        initial_temperature=ambient_temperature,
-    )
+    return Scenario(name="fast charge", segments=segments, ambient_temperature=ambient_temperature)
 
 
 def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
@@ -178,14 +170,13 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     2
     """
     _check(duration)
-    _check(duration, ("time of the after-run", after_run, duration, "time"))
+    within_ranges(("time of the after-run", after_run, 0.0, duration, "time"))
     heat = tuple((role, 0.0) for role in ROLES)
-    off = dict(heat=heat, pumps_running=False, fans_running=False, chillers_running=False)
-    segments = []
-    if after_run > 0.0:
-        segments.append(Segment(duration=after_run, heat=heat, chillers_running=False))
-    if duration > after_run:
-        segments.append(Segment(duration=duration - after_run, **off))
+    segments = [
+        Segment(duration=time, heat=heat, pumps_running=runs, fans_running=runs, chillers_running=False)
+        for time, runs in ((after_run, True), (duration - after_run, False))
+        if time > 0.0
+    ]
     return Scenario(
         name="hot soak",
         segments=tuple(segments),
@@ -195,12 +186,10 @@ def hot_soak(*, duration=3600.0, ambient_temperature=313.15, after_run=0.0):
     )
 
 
-def _check(duration, *others):
-    """Refuse times and heats that no segment could be made of; others: (what, value, highest, kind) [SI]."""
+def _check(duration):
+    """Refuse a time that no segment could be made of; duration [s]."""
     with Checks() as checks:
         checks.within("duration", duration, 0.0, 86400.0, kind="time", exclusive=True)
-        for what, value, high, kind in others:
-            checks.within(what, value, 0.0, high, kind=kind)
 
 
 VISCOSITY_CHANGE = 0.03
@@ -210,7 +199,11 @@ _GAMMA = 1.0 - 0.5**0.5
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something worth saying: time [s], part, kind (one of `EVENT_KINDS`), the temperature that was passed [K]."""
+    """Something worth saying: time [s], part, kind, the temperature that was passed [K].
+
+    kind: "over limit": a body is too hot; "may boil", "slush": the coolant is, somewhere, above its data or below
+    freezing
+    """
 
     time: float
     part: str
@@ -218,16 +211,12 @@ class Event:
     temperature: float
 
 
-EVENT_KINDS = ("over limit", "may boil", "slush")
-"""over limit: a body is too hot; may boil, slush: the coolant is, somewhere, above its data or below freezing."""
-
-
 @dataclass(frozen=True, eq=False)
 class SimulationResult:
     """A run over time, at the recorded times [s].
 
     body_temperature and way_temperature (outlet of each branch) [K], way_flow [kg/s]: dicts of arrays by name; events
-    in order; energy_closure, node_closure, loop_closure: largest of the run, relative.
+    in order; worst_closure: of the balances of nodes, loops and heat in the whole run, relative.
     """
 
     spec: NetworkSpec
@@ -236,9 +225,7 @@ class SimulationResult:
     way_temperature: dict
     way_flow: dict
     events: tuple[Event, ...]
-    energy_closure: float
-    node_closure: float
-    loop_closure: float
+    worst_closure: float
 
     def first_over_limit(self):
         """Return the first event of a part over its limit.
@@ -249,12 +236,13 @@ class SimulationResult:
 
 
 class _Run:
-    """The state of one run; it lives only inside `simulate_network`."""
+    """The state of one run and what is recorded of it; it lives only inside `simulate_network`."""
 
-    def __init__(self, spec, scenario, cells_at_part):
+    def __init__(self, spec, scenario, every):
+        self.whole, self.every, self.next = spec, every, 0.0
+        self.times, self.states, self.moved, self.events = [], [], [], {}
         self.table = coolant_table(spec.coolant, spec.mass_fraction)
-        self.graph = graph_of(spec)
-        self.layout = lay_out(spec, self.graph, cells_at_part)
+        self.graph, self.layout = graph_of(spec), lay_out(spec)
         self.temperature = np.full(self.layout.size, scenario.initial_temperature)
         starts = dict(scenario.initial_bodies)
         for part in spec.bodies:
@@ -267,10 +255,10 @@ class _Run:
 
     def change(self, spec):
         """Take over new conditions; the places of all temperatures stay."""
-        old = self.spec
-        self.wanted = spec
+        old, self.wanted = self.spec, spec
         self.ask_thermostats()
-        self.spec, self.matrices = self._as_asked(), {}
+        off = [name for name, asks in self.asking.items() if not asks]
+        self.spec, self.matrices = with_parts_off(spec, "chiller", off) if off else spec, {}
         self.table = coolant_table(spec.coolant, spec.mass_fraction)
         if old is None or _hydraulics(spec) != _hydraulics(old):
             self.graph = graph_of(spec)
@@ -288,16 +276,13 @@ class _Run:
                 self.asking[branch.name] = bool(value > limit)
         return self.asking != before
 
-    def _as_asked(self):
-        off = [name for name, asks in self.asking.items() if not asks]
-        return with_chillers_off(self.wanted, off) if off else self.wanted
-
     def follow_viscosity(self):
         means = way_temperatures(self.graph, self.layout, self.temperature)
-        viscosity = self.table.viscosity(means)
-        if self.flows is not None and np.max(np.abs(viscosity / self.viscosity - 1.0)) < VISCOSITY_CHANGE:
-            return
-        guess = self.flows.mass_flow if self.flows is not None else None
+        viscosity, guess = self.table.viscosity(means), None
+        if self.flows is not None:
+            if np.max(np.abs(viscosity / self.viscosity - 1.0)) < VISCOSITY_CHANGE:
+                return
+            guess = self.flows.mass_flow
         self.flows = solve_flows(self.graph, density=self.table.density(means), viscosity=viscosity, guess=guess)
         self.viscosity = viscosity
         self.worst["node"] = max(self.worst["node"], self.flows.node_closure)
@@ -335,8 +320,47 @@ class _Run:
         self.worst["energy"] = max(self.worst["energy"], abs(float(gained.sum() - came.sum())) / max(moved, 1.0))
         self.temperature = new + self.system.ambient
 
+    def write(self, time, last=False):
+        """Look at the state and record it if its time has come; time [s]."""
+        state, layout = self.temperature, self.layout
+        coolant, freezing = state[: layout.size - len(layout.body)], self.table.freezing_point
+        passed = [
+            (part.name, "over limit", part.temperature_limit)
+            for part in self.whole.bodies
+            if state[layout.body[part.name]] > part.temperature_limit
+        ]
+        if np.max(coolant) > HOTTEST:
+            passed.append(("coolant", "may boil", HOTTEST))
+        if np.min(coolant) < freezing:
+            passed.append(("coolant", "slush", freezing))
+        for part, kind, limit in passed:
+            self.events.setdefault((part, kind), Event(float(time), part, kind, limit))
+        if time >= self.next - 1e-9 or last:
+            self.times.append(time)
+            self.states.append(state)
+            self.moved.append(self.flows and self.flows.mass_flow[: len(self.whole.branches)])
+            self.next = time + self.every
 
-def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, record_every=10.0, cells_at_part=4):
+    def result(self):
+        """Return the whole record, if every balance closed."""
+        spec, layout, states = self.whole, self.layout, np.array(self.states)
+        # At the start nothing has been solved yet: the first flows stand there too.
+        flows = np.array([self.moved[1] if flow is None else flow for flow in self.moved])
+        first, last = layout.first, layout.first + layout.count - 1
+        outlet = np.where(flows >= 0.0, states[:, last], states[:, first])
+        names = [branch.name for branch in spec.branches]
+        return SimulationResult(
+            spec=spec,
+            time=np.array(self.times),
+            body_temperature={part.name: states[:, layout.body[part.name]] for part in spec.bodies},
+            way_temperature=dict(zip(names, outlet.T, strict=True)),
+            way_flow=dict(zip(names, flows.T, strict=True)),
+            events=tuple(self.events.values()),
+            worst_closure=closed(**self.worst),
+        )
+
+
+def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, record_every=10.0):
     """Return temperatures and flows of a network over a scenario, with faults that strike at a given time.
 
     Parameters
@@ -347,7 +371,6 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     fault_time : float, [s]. When it goes wrong, 0 to 86400.
     step : float, [s]. Longest time step, 0.05 to 60.
     record_every : float, [s]. Spacing of the recorded times, at least one step.
-    cells_at_part : int. Cells along each branch with a part, 1 to 50.
 
     Returns: SimulationResult. Histories, events, closures. Raises InputError if network, scenario and faults do not fit
         together; OutOfRangeError if the coolant would be frozen at the start; NoSolutionError if flows do not settle or
@@ -363,25 +386,17 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     --------
     >>> from thermo_kit.systems.coolant_network.spec import load_layout
     >>> from thermo_kit.systems.coolant_network.simulate import fast_charge
-    >>> run = simulate_network(load_layout("two_loops"), fast_charge(duration=600.0))
-    >>> run.energy_closure < 1e-6
+    >>> simulate_network(load_layout("two_loops"), fast_charge(duration=600.0)).worst_closure < 1e-6
     True
     """
     with Checks() as checks:
         checks.within("time of the fault", fault_time, 0.0, 86400.0, kind="time")
         checks.within("time step", step, 0.05, 60.0, kind="time")
         checks.within("recording interval", record_every, step, 86400.0, kind="time")
-        checks.whole("cells at a part", cells_at_part, 1, 50)
-    table = coolant_table(spec.coolant, spec.mass_fraction)
-    for what, value in (
-        ("ambient temperature", scenario.ambient_temperature),
-        ("initial temperature", scenario.initial_temperature),
-    ):
-        check_not_frozen(table.freezing_point, what, value)
-    run = _Run(spec, scenario, cells_at_part)
-    book = _Book(spec, run, record_every)
-    now = 0.0
-    book.write(now)
+    run, now = _Run(spec, scenario, record_every), 0.0
+    for what in ("ambient", "initial"):
+        check_not_frozen(run.table.freezing_point, f"{what} temperature", getattr(scenario, f"{what}_temperature"))
+    run.write(now)
     for length, segment, faulty in _pieces(scenario, faults, fault_time):
         run.change(conditions(spec, scenario, segment, faults if faulty else ()))
         steps = max(int(np.ceil(length / step - 1e-9)), 1)
@@ -391,65 +406,9 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
                 run.change(run.wanted)
             run.follow_viscosity()
             run.advance(dt)
-            book.write(now + number * dt, last=number == steps)
+            run.write(now + number * dt, last=number == steps)
         now += length
-    return book.result()
-
-
-class _Book:
-    """Keeps what is recorded and notices what is worth saying."""
-
-    def __init__(self, spec, run, every):
-        self.spec, self.run, self.every = spec, run, every
-        self.next = 0.0
-        self.times, self.states, self.flows = [], [], []
-        self.events = {}
-
-    def write(self, time, last=False):
-        """Look at the state and record it if its time has come; time [s]."""
-        self._watch(time)
-        if time >= self.next - 1e-9 or last:
-            self.times.append(time)
-            self.states.append(self.run.temperature)
-            self.flows.append(self.run.flows and self.run.flows.mass_flow[: len(self.spec.branches)])
-            self.next = time + self.every
-
-    def _watch(self, time):
-        state, layout = self.run.temperature, self.run.layout
-        for part in self.spec.bodies:
-            if state[layout.body[part.name]] > part.temperature_limit:
-                self._say(time, part.name, "over limit", part.temperature_limit)
-        coolant, freezing = state[: layout.size - len(layout.body)], self.run.table.freezing_point
-        if np.max(coolant) > HOTTEST:
-            self._say(time, "coolant", "may boil", HOTTEST)
-        if np.min(coolant) < freezing:
-            self._say(time, "coolant", "slush", freezing)
-
-    def _say(self, time, part, kind, temperature):
-        self.events.setdefault((part, kind), Event(float(time), part, kind, temperature))
-
-    def result(self):
-        """Return the whole record, if every balance closed."""
-        spec, layout, worst = self.spec, self.run.layout, self.run.worst
-        closed(**worst)
-        states = np.array(self.states)
-        # At the start nothing has been solved yet: the first flows stand there too.
-        flows = np.array([self.flows[1] if flow is None else flow for flow in self.flows])
-        outlet = {}
-        for i, branch in enumerate(spec.branches):
-            ends = layout.first[i], layout.first[i] + layout.count[i] - 1
-            outlet[branch.name] = np.where(flows[:, i] >= 0.0, states[:, ends[1]], states[:, ends[0]])
-        return SimulationResult(
-            spec=spec,
-            time=np.array(self.times),
-            body_temperature={part.name: states[:, layout.body[part.name]] for part in spec.bodies},
-            way_temperature=outlet,
-            way_flow={branch.name: flows[:, i] for i, branch in enumerate(spec.branches)},
-            events=tuple(self.events.values()),
-            energy_closure=worst["energy"],
-            node_closure=worst["node"],
-            loop_closure=worst["loop"],
-        )
+    return run.result()
 
 
 def _pieces(scenario, faults, fault_time):
@@ -472,25 +431,15 @@ def conditions(spec, scenario, segment, faults=()):
     bodies = tuple(
         replace(part, heat=heat[part.role] / count[part.role]) if part.role in heat else part for part in spec.bodies
     )
-    branches = tuple(_switched(branch, segment) for branch in spec.branches)
-    changed = replace(
-        spec,
-        bodies=bodies,
-        branches=branches,
-        ambient_temperature=scenario.ambient_temperature,
-        vehicle_speed=segment.vehicle_speed,
-    )
-    return apply_faults(changed, faults)
-
-
-def _switched(branch, segment):
-    if branch.pump and not segment.pumps_running:
-        return replace(branch, pump=replace(branch.pump, speed_share=0.0))
-    if branch.radiator and not segment.fans_running:
-        return replace(branch, radiator=replace(branch.radiator, fan_speed_share=0.0))
-    if branch.chiller and not segment.chillers_running:
-        return replace(branch, chiller=replace(branch.chiller, running=False))
-    return branch
+    air = {"ambient_temperature": scenario.ambient_temperature, "vehicle_speed": segment.vehicle_speed}
+    spec = replace(spec, bodies=bodies, **air)
+    for part, runs in (
+        ("pump", segment.pumps_running),
+        ("radiator", segment.fans_running),
+        ("chiller", segment.chillers_running),
+    ):
+        spec = spec if runs else with_parts_off(spec, part)
+    return apply_faults(spec, faults)
 
 
 def _hydraulics(spec):

@@ -13,11 +13,10 @@ from thermo_kit.laws.closure import closed, linear_solution
 from thermo_kit.laws.exchange import mean_share
 from thermo_kit.substances.coolant import HIGHEST_TEMPERATURE as HOTTEST
 from thermo_kit.substances.coolant import coolant_table
-from thermo_kit.systems.coolant_network.flows import graph_of, solve_flows
+from thermo_kit.systems.coolant_network.flows import graph_of, has_part, solve_flows
 from thermo_kit.systems.coolant_network.spec import NetworkSpec, finder, pick
 from thermo_kit.units import Amount, Said
 
-CELLS_AT_PART = 4
 STILL_FLOW_SHARE = 0.03
 """Flow share below which heat transfer no longer falls: natural convection in a still plate (no source)."""
 NO_FLOW = 1e-7
@@ -58,28 +57,17 @@ class HeatSystem:
         return {"source": self.source} | {name: load - to * above for name, (to, load) in self.sinks.items()}
 
 
-def lay_out(spec, graph, cells_at_part=CELLS_AT_PART):
-    """Return the places of all temperatures in the state vector."""
+def lay_out(spec, cells_at_part=4):
+    """Return the places of all temperatures in the state vector; cells along each branch with a part."""
     heated = {body.branch for body in spec.bodies}
-    first, count, volume, place = [], [], [], 0
-    for branch in spec.branches:
-        cells = cells_at_part if branch.radiator or branch.chiller or branch.name in heated else 1
-        first.append(place)
-        count.append(cells)
-        volume += [branch.passage.volume / cells] * cells
-        place += cells
-    reservoir = {}
-    for i, node in enumerate(spec.nodes):
-        if node.volume > 0.0:
-            reservoir[i] = place
-            volume.append(node.volume)
-            place += 1
-    body = {}
-    for part in spec.bodies:
-        body[part.name] = place
-        volume.append(0.0)
-        place += 1
-    return Layout(np.array(first), np.array(count), reservoir, body, place, np.array(volume))
+    count = np.array([cells_at_part if has_part(branch, heated) else 1 for branch in spec.branches])
+    ends = np.cumsum(count)
+    bottles = [i for i, node in enumerate(spec.nodes) if node.volume > 0.0]
+    reservoir = {node: place for place, node in enumerate(bottles, int(ends[-1]))}
+    body = {part.name: place for place, part in enumerate(spec.bodies, int(ends[-1]) + len(bottles))}
+    cells = np.repeat([branch.passage.volume for branch in spec.branches] / count, count)
+    volume = np.concatenate([cells, [spec.nodes[node].volume for node in bottles], np.zeros(len(body))])
+    return Layout(ends - count, count, reservoir, body, len(volume), volume)
 
 
 def conductance_at(rated, rated_flow, flow, solid_share=0.0):
@@ -256,15 +244,11 @@ class WayState:
 
 @dataclass(frozen=True, slots=True)
 class BodyState:
-    """A thermal mass: temperature [K] (None: no steady value below the model's limit), heat [W] and margin [K] to its
-    limit."""
+    """A thermal mass: temperature [K] (None: no steady value below the model's limit) and its limit [K]."""
 
     name: str
-    role: str
     temperature: float | None
-    heat: float
     temperature_limit: float
-    margin: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +256,7 @@ class NetworkResult:
     """Everything a steady network does.
 
     spec: what was asked; nodes, ways (branches, then valve ways), bodies, pumps as pairs (name, PumpResult);
-    node_closure, loop_closure, energy_closure: relative, each below 1e-6;
+    worst_closure: of the balances of nodes, loops and heat, relative;
     heat_lost: what hoses, reservoirs and bodies give to the air around them [W], None where a body finds no steady
     temperature; notes: what to keep in mind.
     """
@@ -284,9 +268,7 @@ class NetworkResult:
     pumps: tuple[tuple[str, PumpResult], ...]
     freezing_point: float
     heat_lost: float | None
-    node_closure: float
-    loop_closure: float
-    energy_closure: float
+    worst_closure: float
     notes: tuple
 
     node = finder("node", "nodes")
@@ -327,14 +309,13 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     Examples
     --------
     >>> from thermo_kit.systems.coolant_network.spec import load_layout
-    >>> result = solve_coolant_network(load_layout("one_loop"))
-    >>> result.loop_closure < 1e-6 and result.energy_closure < 1e-6
+    >>> solve_coolant_network(load_layout("one_loop")).worst_closure < 1e-6
     True
     """
     graph = graph_of(spec)
     table = coolant_table(spec.coolant, spec.mass_fraction)
     check_not_frozen(table.freezing_point, "ambient temperature", spec.ambient_temperature)
-    layout = lay_out(spec, graph, cells_at_part)
+    layout = lay_out(spec, cells_at_part)
     temperature = np.full(layout.size, spec.ambient_temperature)
     flows = None
     for round_number in range(1, MOST_ROUNDS + 1):
@@ -354,7 +335,8 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     else:
         advice = "change the load a little"
         raise NoSolutionError.about("coolant temperatures", f"did not settle in {MOST_ROUNDS} rounds", "", advice)
-    return _result(spec, graph, layout, table, flows, system, temperature, (density, viscosity))
+    properties = density.tolist(), viscosity.tolist()
+    return _result(spec, graph, layout, table, flows, system, temperature, *properties)
 
 
 def check_not_frozen(freezing_point, what, temperature):
@@ -381,59 +363,46 @@ def _known(value):
     return float(value) if value <= HOTTEST_STEADY else None
 
 
-def _result(spec, graph, layout, table, flows, system, temperature, properties):
+def _result(spec, graph, layout, table, flows, system, temperature, density, viscosity):
     heats = system.heats(temperature)
     moved = sum(float(np.sum(np.abs(part))) for part in heats.values())
     energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, LEAST_HEAT)
-    closed(flow=flows.node_closure, pressure=flows.loop_closure, heat=energy_closure)
+    worst = closed(flow=flows.node_closure, pressure=flows.loop_closure, heat=energy_closure)
     moving = np.abs(flows.mass_flow) > NO_FLOW
     reached = system.node_weight.sum(axis=1) > 0.5
     node_temperature = system.node_weight @ temperature
     at_node = [_known(T) if here else None for T, here in zip(node_temperature, reached, strict=True)]
     pressures = (spec.fill_pressure + flows.pressure).tolist()
     nodes = tuple(map(NodeState, [node.name for node in spec.nodes], pressures, at_node))
-    ways = tuple(
-        _way_state(i, way, layout, flows, heats, properties, temperature, node_temperature, moving[i])
-        for i, way in enumerate(graph.ways)
+
+    def state(i, way):
+        flow = float(flows.mass_flow[i]) if moving[i] else 0.0
+        velocity = flow / (density[i] * way.passage.area)
+        reynolds = density[i] * abs(velocity) * way.passage.diameter / viscosity[i]
+        inlet = outlet = _known(node_temperature[way.start if flow > 0 else way.end]) if moving[i] else None
+        radiated = chilled = 0.0
+        if way.branch >= 0:
+            cells = slice(layout.first[i], layout.first[i] + layout.count[i])
+            radiated, chilled = (-float(np.sum(heats[sink][cells])) for sink in ("radiator", "chiller"))
+            outlet = _known(temperature[cells][-1 if flow > 0 else 0]) if moving[i] else None
+        return WayState(
+            way.name, flow, flow / density[i], velocity, reynolds, flow_regime(reynolds), float(flows.drop[i]),
+            inlet, outlet, radiated, chilled, way.valve,
+        )  # fmt: skip
+
+    ways = tuple(state(i, way) for i, way in enumerate(graph.ways))
+    bodies = tuple(
+        BodyState(part.name, _known(temperature[layout.body[part.name]]), part.temperature_limit)
+        for part in spec.bodies
     )
-    bodies = []
-    for part in spec.bodies:
-        value = _known(temperature[layout.body[part.name]])
-        margin = None if value is None else part.temperature_limit - value
-        bodies.append(BodyState(part.name, part.role, value, part.heat, part.temperature_limit, margin))
     pumps = tuple(
-        (way.name, run_pump(way.pump, volume_flow=ways[i].volume_flow, density=float(properties[0][i])))
+        (way.name, run_pump(way.pump, volume_flow=ways[i].volume_flow, density=density[i]))
         for i, way in enumerate(graph.ways)
         if way.pump
     )
     lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
     notes = tuple(_notes(spec, table, layout, temperature, bodies, graph, moving))
-    return NetworkResult(
-        spec, nodes, ways, tuple(bodies), pumps, table.freezing_point, lost,
-        flows.node_closure, flows.loop_closure, energy_closure, notes,
-    )  # fmt: skip
-
-
-def _way_state(i, way, layout, flows, heats, properties, temperature, node_temperature, moving):
-    flow = float(flows.mass_flow[i]) if moving else 0.0
-    density, viscosity = float(properties[0][i]), float(properties[1][i])
-    velocity = flow / (density * way.passage.area)
-    reynolds = density * abs(velocity) * way.passage.diameter / viscosity
-    inlet = outlet = None
-    radiator_heat = heat_to_chiller = 0.0
-    if moving:
-        inlet = _known(node_temperature[way.start if flow > 0 else way.end])
-        outlet = inlet
-    if way.branch >= 0:
-        cells = slice(layout.first[i], layout.first[i] + layout.count[i])
-        radiator_heat = -float(np.sum(heats["radiator"][cells]))
-        heat_to_chiller = -float(np.sum(heats["chiller"][cells]))
-        if moving:
-            outlet = _known(temperature[cells][-1 if flow > 0 else 0])
-    return WayState(
-        way.name, flow, flow / density, velocity, reynolds, flow_regime(reynolds), float(flows.drop[i]),
-        inlet, outlet, radiator_heat, heat_to_chiller, way.valve,
-    )  # fmt: skip
+    return NetworkResult(spec, nodes, ways, bodies, pumps, table.freezing_point, lost, worst, notes)
 
 
 def _notes(spec, table, layout, temperature, bodies, graph, moving):
@@ -442,9 +411,9 @@ def _notes(spec, table, layout, temperature, bodies, graph, moving):
         if body.temperature is None:
             told = "{}: no steady temperature below {}; simulate_network tells how fast it heats"
             yield Said(told, body.name, Amount(HOTTEST_STEADY, "temperature", 0))
-        elif body.margin < 0.0:
+        elif body.temperature > body.temperature_limit:
             told = "{}: {} above its limit; a real control would cut its power"
-            yield Said(told, body.name, Amount(-body.margin, "temperature_difference"))
+            yield Said(told, body.name, Amount(body.temperature - body.temperature_limit, "temperature_difference"))
     coolant = temperature[: layout.size - len(layout.body)]
     if np.max(coolant) > HOTTEST:
         hottest = Amount(HOTTEST, "temperature", 0)
