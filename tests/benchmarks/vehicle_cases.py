@@ -11,9 +11,9 @@ from collections import Counter
 
 from tests.systems.test_vehicle import draw
 from thermo_kit.errors import ThermoKitError
-from thermo_kit.fleet import fault, fault_names
+from thermo_kit.fleet import fault
 from thermo_kit.systems import solve_vehicle
-from thermo_kit.systems.vehicle import fault_fits
+from thermo_kit.systems.vehicle import FAULTS, fault_fits
 
 
 def cases(count, faulty, seed):
@@ -23,7 +23,7 @@ def cases(count, faulty, seed):
         spec, day = draw(rng)
         faults = ()
         if faulty:
-            name = rng.choice([one for one in fault_names() if fault_fits(one, spec)])
+            name = rng.choice([one for one in FAULTS if fault_fits(one, spec)])
             faults = (fault(name, rng.uniform(0.05, 1.0)),)
         yield spec, day, faults
 
