@@ -134,6 +134,10 @@ def test_a_bad_line_is_named_and_the_good_ones_are_kept(line):
     assert skipped.time == (10.0 if line.startswith("10,6.0") else skipped.time)
 
 
+def test_after_a_restart_of_the_clock_lines_wait_until_it_has_caught_up():
+    assert log_of(*(f"{time},{GOOD}" for time in (0, 10, 5, 7, 20))).times == (0.0, 10.0, 20.0)
+
+
 def test_a_half_written_last_line():
     log = log_of(f"0,{GOOD}", "10,2.0,12.5", end="")
     assert str(log.skipped[0].reason) == "is half-written: it has 3 of 6 cells"
