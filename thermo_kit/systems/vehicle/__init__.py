@@ -9,5 +9,5 @@ __all__, __getattr__, __dir__ = doors.door(
     result="VehicleResult",
     scatter="SCATTER scattered",
     solve="solve_vehicle",
-    spec=("AccumulatorSpec ChillerBranchSpec Conditions ControlledValveSpec LineSpec ShutOffFault VehicleSpec"),
+    spec="AccumulatorSpec ChillerBranchSpec Conditions ControlledValveSpec LineSpec ShutOffFault VehicleSpec",
 )
