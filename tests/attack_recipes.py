@@ -9,7 +9,7 @@ from tests.attack import drawn, made, specifications
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.expansion_valve.curves import FAULTS
 from thermo_kit.errors import ThermoKitError
-from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
+from thermo_kit.fleet import fault, vehicle, vehicle_names
 from thermo_kit.service import plateaus
 from thermo_kit.service.charging import OIL_SHARES
 from thermo_kit.service.diagnosis import INSTRUMENTS, Reading
@@ -21,6 +21,7 @@ from thermo_kit.substances.stream import Stream
 from thermo_kit.systems import VENT_FAULTS, Conditions, solve_vehicle
 from thermo_kit.systems.coolant_network import drive, fast_charge, hot_soak
 from thermo_kit.systems.coolant_network.faults import NETWORK_FAULTS
+from thermo_kit.systems.vehicle import FAULTS as VEHICLE_FAULTS
 from thermo_kit.systems.vehicle import fault_fits
 from thermo_kit.units.spec import Count, Flag, Name, Quantity, Word
 
@@ -139,7 +140,7 @@ def _run(name, fault_name, severity):
 def _solved(rng, _given):
     """Draw a vehicle that runs, half of them with a fault."""
     name = rng.choice(("city_van", "older_van"))
-    kind = rng.choice(("", *(one for one in fault_names() if fault_fits(one, vehicle(name)))))
+    kind = rng.choice(("", *(one for one in VEHICLE_FAULTS if fault_fits(one, vehicle(name)))))
     try:
         return _run(name, kind, rng.choice((0.3, 0.6)))
     except ThermoKitError:
@@ -205,7 +206,7 @@ DRAWS = {
     "kind of gas": Name((*REFRIGERANT_NAMES, "nitrogen", "air"), "gas"),
     "refrigerant": Name(REFRIGERANT_NAMES, "refrigerant"), "coolant": Name(COOLANT_KINDS, "coolant"),
     "vent fault": Name(("none", *VENT_FAULTS), "fault"), "valve fault": Name(tuple(FAULTS), "fault"),
-    "verdict": Name(tuple(fault_names()), "verdict"), "instrument": Name(tuple(INSTRUMENTS), "instrument"),
+    "verdict": Name(tuple(VEHICLE_FAULTS), "verdict"), "instrument": Name(tuple(INSTRUMENTS), "instrument"),
     "name of a vehicle": Name(tuple(vehicle_names()), "vehicle"),
     "vehicle with a plateau": Name(tuple(plateaus()), "vehicle"), "yes or no": Flag(""),
     "square law of a core": _square_law((1.0, 1e5)), "square law of a loop": _square_law((1e6, 1e13)),

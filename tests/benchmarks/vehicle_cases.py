@@ -3,29 +3,14 @@
 Run it as a command: python -m tests.benchmarks.vehicle_cases [how many of each]
 """
 
-import random
 import re
 import sys
 import time
 from collections import Counter
 
-from tests.systems.test_vehicle import draw
+from tests.systems.test_vehicle import cases
 from thermo_kit.errors import ThermoKitError
-from thermo_kit.fleet import fault, fault_names
 from thermo_kit.systems import solve_vehicle
-from thermo_kit.systems.vehicle import fault_fits
-
-
-def cases(count, faulty, seed):
-    """Yield (vehicle, day, faults)."""
-    rng = random.Random(seed)
-    for _ in range(count):
-        spec, day = draw(rng)
-        faults = ()
-        if faulty:
-            name = rng.choice([one for one in fault_names() if fault_fits(one, spec)])
-            faults = (fault(name, rng.uniform(0.05, 1.0)),)
-        yield spec, day, faults
 
 
 def main(count):
@@ -33,7 +18,7 @@ def main(count):
     for faulty in (False, True):
         solved, reasons, longest = 0, Counter(), 0.0
         start = time.process_time()
-        for spec, day, faults in cases(count, faulty, 5 + faulty):
+        for spec, day, faults in cases(count, faulty):
             begun = time.process_time()
             try:
                 solve_vehicle(spec, day, faults)

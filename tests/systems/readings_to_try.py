@@ -6,26 +6,20 @@ import pytest
 
 from thermo_kit.errors import ReadingsError
 from thermo_kit.systems import Readings, cycle_from_readings
+from thermo_kit.systems.readings_states import LINE_CLAMPS, MEASURED
 from thermo_kit.units import barg, celsius
 
-HEALTHY = Readings(
-    refrigerant="R-134a",
-    suction_pressure=barg(2.0),
-    discharge_pressure=barg(12.5),
-    suction_temperature=celsius(9),
-    discharge_temperature=celsius(72),
-    liquid_temperature=celsius(43),
-    evaporator_outlet_temperature=celsius(6),
-)
-GAS_COOLER = Readings(
-    refrigerant="R-744",
-    suction_pressure=barg(35),
-    discharge_pressure=barg(95),
-    suction_temperature=celsius(10),
-    discharge_temperature=celsius(95),
-    liquid_temperature=celsius(37),
-    evaporator_outlet_temperature=celsius(6),
-)
+
+def taken(low=2.0, high=12.5, suction=9, discharge=72, liquid=43, outlet=6, *, gauge=barg, degrees=celsius, **others):
+    """Readings in bar(g) and °C, or what else `gauge` and `degrees` turn into SI; by themselves a healthy system's."""
+    clamps = (None if T is None else degrees(T) for T in (suction, discharge, liquid, outlet))
+    pressures = {"suction_pressure": gauge(low), "discharge_pressure": gauge(high)}
+    shown = pressures | dict(zip(LINE_CLAMPS, clamps, strict=True))
+    return Readings(**{"refrigerant": "R-134a", **shown, **others})
+
+
+HEALTHY = taken()
+GAS_COOLER = taken(35, 95, 10, 95, 37, refrigerant="R-744")
 
 
 def changed(readings=HEALTHY, **values):
@@ -49,13 +43,5 @@ def noted(readings):
 
 def readings_of(cycle, **others):
     one, two, _three, four, _five, six = (point.state for point in cycle.points)
-    return Readings(
-        refrigerant=cycle.refrigerant,
-        suction_pressure=one.p,
-        discharge_pressure=two.p,
-        suction_temperature=one.T,
-        discharge_temperature=two.T,
-        liquid_temperature=four.T,
-        evaporator_outlet_temperature=six.T,
-        **others,
-    )
+    shown = zip(MEASURED, (one.p, two.p, one.T, two.T, four.T, six.T), strict=True)
+    return Readings(refrigerant=cycle.refrigerant, **dict(shown), **others)

@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermo_kit.errors import OutOfRangeError, UnknownNameError
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import ParkedSpec, judge_parked
 from thermo_kit.units import bar, celsius
 
-GAS_CONSTANT, MOLAR_MASS_R134A = 8.314462618, 0.10203  # J/(mol K) CODATA; kg/mol, Tillner-Roth & Baehr 1994
+GAS_CONSTANT = 8.314462618  # J/(mol K), CODATA
+R134A = Refrigerant("R-134a")
 
 
 def parked(**changes):
@@ -27,16 +27,10 @@ def test_at_saturation_the_charge_lies_between_all_vapour_and_all_liquid(name):
     assert result.most_charge == pytest.approx(0.003 * at_20.liquid_density)
 
 
-@given(
-    st.sampled_from(REFRIGERANT_NAMES),
-    st.floats(celsius(-30), celsius(60)),
-    st.floats(0.05e5, 60e5),
-    st.floats(1e-3, 0.02),
-)
+@given(st.sampled_from(REFRIGERANT_NAMES), st.floats(243.15, 333.15), st.floats(0.05e5, 60e5), st.floats(1e-3, 0.02))
 def test_the_verdict_follows_the_gap_and_the_charge_grows_with_the_volume(name, temperature, gap_to, volume):
-    fluid = Refrigerant(name)
-    result = parked(refrigerant=name, pressure=bar(0.1) + gap_to, temperature=temperature, volume=volume)
-    double = parked(refrigerant=name, pressure=bar(0.1) + gap_to, temperature=temperature, volume=2 * volume)
+    fluid, given_by_all = Refrigerant(name), {"pressure": bar(0.1) + gap_to, "temperature": temperature}
+    result, double = (parked(refrigerant=name, volume=size, **given_by_all) for size in (volume, 2 * volume))
     assert double.least_charge == pytest.approx(2 * result.least_charge)
     assert double.verdict == result.verdict
     if temperature > fluid.critical_temperature:
@@ -48,22 +42,19 @@ def test_the_verdict_follows_the_gap_and_the_charge_grows_with_the_volume(name, 
     assert result.verdict == ("above saturation" if result.excess > result.tolerance else expected)
 
 
-def test_a_nearly_empty_system_holds_what_the_ideal_gas_law_says():
-    result = parked(pressure=20e3)
-    ideal = 20e3 * 0.003 * MOLAR_MASS_R134A / (GAS_CONSTANT * celsius(25))
+# kg/mol: Tillner-Roth & Baehr 1994; Span & Wagner 1996, and 1 bar lies below the triple point of carbon dioxide.
+@pytest.mark.parametrize(
+    ("name", "pressure", "molar_mass"), [("R-134a", 20e3, 0.10203), ("R-744", 101_325.0, 0.0440098)]
+)
+def test_a_nearly_empty_system_holds_what_the_ideal_gas_law_says(name, pressure, molar_mass):
+    result = parked(refrigerant=name, pressure=pressure)
+    ideal = pressure * 0.003 * molar_mass / (GAS_CONSTANT * celsius(25))
     assert result.verdict == "all vapour"
-    assert result.most_charge == pytest.approx(ideal, rel=0.01)  # real gas at 0.2 bar: within one per cent
-
-
-def test_carbon_dioxide_below_its_triple_point_pressure_holds_what_the_ideal_gas_law_says():
-    result = parked(refrigerant="R-744", pressure=101_325.0)
-    ideal = 101_325.0 * 0.003 * 0.0440098 / (GAS_CONSTANT * celsius(25))  # kg/mol, Span & Wagner 1996
-    assert result.verdict == "all vapour"
-    assert result.most_charge == pytest.approx(ideal, rel=0.01)
+    assert result.most_charge == pytest.approx(ideal, rel=0.01)  # a real gas this thin: within one per cent
 
 
 def test_air_adds_its_own_pressure_as_dalton_says():
-    saturation = Refrigerant("R-134a").dew_pressure(celsius(25))
+    saturation = R134A.dew_pressure(celsius(25))
     result = parked(pressure=saturation + bar(2))
     assert result.verdict == "above saturation"
     assert result.excess_share == pytest.approx(bar(2) / (saturation + bar(2)))
@@ -72,19 +63,17 @@ def test_air_adds_its_own_pressure_as_dalton_says():
 @pytest.mark.parametrize("share", [0.2, 0.6])
 def test_air_beside_too_little_refrigerant_reads_like_liquid_and_a_warmer_reading_tells(share):
     # Dalton: vapour at a share of its saturation pressure, air fills up the rest; both are gas alone.
-    saturation = Refrigerant("R-134a").dew_pressure(celsius(25))
-    masked = parked(pressure=share * saturation + (1 - share) * saturation)
+    saturation = R134A.dew_pressure(celsius(25))
+    masked = parked(pressure=saturation)
     assert masked.verdict == "saturated" and any("without a drop of liquid" in str(note) for note in masked.notes)
     (warmer,) = (note for note in masked.notes if "warm up" in str(note))
     _, boiling, gas = (amount.value for amount in warmer.parts)
     # The vapour's own density stays; its pressure at 35 °C by its equation of state, the air's by the ideal gas law.
-    fluid = Refrigerant("R-134a")
-    vapour = fluid.at(T=celsius(35), rho=fluid.at(p=share * saturation, T=celsius(25)).rho).p
+    vapour = R134A.at(T=celsius(35), rho=R134A.at(p=share * saturation, T=celsius(25)).rho).p
     air = (1 - share) * saturation * celsius(35) / celsius(25)
     assert gas == pytest.approx(vapour + air, rel=0.01)
-    assert boiling == pytest.approx(fluid.dew_pressure(celsius(35))) and boiling > 1.25 * gas
-    again = parked(pressure=vapour + air, temperature=celsius(35))
-    assert again.verdict == "all vapour"
+    assert boiling == pytest.approx(R134A.dew_pressure(celsius(35))) and boiling > 1.25 * gas
+    assert parked(pressure=vapour + air, temperature=celsius(35)).verdict == "all vapour"
 
 
 def test_near_the_critical_temperature_no_warmer_reading_is_promised():
@@ -92,15 +81,10 @@ def test_near_the_critical_temperature_no_warmer_reading_is_promised():
     assert near.verdict == "saturated" and not any("warm up" in str(note) for note in near.notes)
 
 
-def test_exact_instruments_leave_only_their_own_tolerance():
-    assert parked(pressure_accuracy=0.0, temperature_accuracy=0.0).tolerance == 0.0
-    assert parked(pressure_accuracy=0.0).tolerance == pytest.approx(
-        Refrigerant("R-134a").dew_pressure(celsius(25.5)) - Refrigerant("R-134a").dew_pressure(celsius(24.5)), rel=1e-3
-    )
-
-
 def test_gauge_and_thermometer_err_independently():
     gauge, thermometer = parked(temperature_accuracy=0.0).tolerance, parked(pressure_accuracy=0.0).tolerance
+    assert (gauge, parked(pressure_accuracy=0.0, temperature_accuracy=0.0).tolerance) == (10e3, 0.0)
+    assert thermometer == pytest.approx(R134A.dew_pressure(celsius(25.5)) - R134A.dew_pressure(celsius(24.5)), rel=1e-3)
     assert parked().tolerance ** 2 == pytest.approx(gauge**2 + thermometer**2)
 
 
@@ -108,12 +92,3 @@ def test_just_below_the_critical_temperature_it_still_answers():
     fluid = Refrigerant("R-744")
     result = parked(refrigerant="R-744", pressure=73e5, temperature=fluid.critical_temperature - 0.02)
     assert result.most_charge >= result.least_charge > 0
-
-
-def test_bad_arguments_are_all_named():
-    with pytest.raises(OutOfRangeError) as caught:
-        parked(pressure=5.6, temperature=25.0, volume=3.0)
-    for text in ("was this typed in bar", "was this typed in °C", "inside volume"):
-        assert text in str(caught.value)
-    with pytest.raises(UnknownNameError, match="R-134a"):
-        parked(refrigerant="R-12")

@@ -1,11 +1,10 @@
 """A vehicle's circuit against tespy: conductances, swept volume and efficiency as ours, pressures found by it."""
 
 import math
-from itertools import pairwise
 
 import pytest
 
-from tests.systems.tespy_cycle import ENGINE_NAMES, solve_network
+from tests.systems.tespy_cycle import ENGINE_NAMES, ring, solve_network
 from thermo_kit.fleet import vehicle
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import Conditions, solve_vehicle
@@ -21,10 +20,6 @@ def conductance(heat, inlet, outlet, air):
 
 @pytest.mark.parametrize("name", ("older_van", "city_van", "shuttle_bus"))
 def test_an_equal_circuit_settles_at_the_same_pressures(name):
-    from tespy.components import Compressor, CycleCloser, SimpleHeatExchanger, Valve
-    from tespy.connections import Connection
-    from tespy.networks import Network
-
     day = Conditions()
     one = solve_vehicle(vehicle(name), day)
     core, coil, flow = one.parts["condenser"], one.parts["evaporator"], one.mass_flow
@@ -35,24 +30,11 @@ def test_an_equal_circuit_settles_at_the_same_pressures(name):
     air = coil.conditions.air_temperature
     end = coil.outlet.at(pressure=one.suction_pressure)
 
-    network = Network(iterinfo=False)
-    network.units.set_defaults(pressure="Pa", temperature="K", enthalpy="J/kg")
-    parts = (
-        Compressor("compressor"),
-        SimpleHeatExchanger("condenser"),
-        Valve("valve"),
-        SimpleHeatExchanger("evaporator"),
-    )
-    compressor, condenser, _, evaporator = parts
-    closer = CycleCloser("closer")
-    ways = (closer, *parts, closer)
-    lines = [Connection(a, "out1", b, "in1") for a, b in pairwise(ways)]
-    network.add_conns(*lines)
+    network, (compressor, condenser, _, evaporator), (first, hot, liquid, *_) = ring()
     # First guesses a tenth off and more: the pressures are to be found.
-    lines[0].set_attr(
-        fluid={ENGINE_NAMES[one.spec.refrigerant]: 1}, v=flow / suction.rho, p0=0.9 * one.suction_pressure
-    )
-    lines[1].set_attr(p0=1.15 * one.discharge_pressure)
+    drawn = flow / suction.rho
+    first.set_attr(fluid={ENGINE_NAMES[one.spec.refrigerant]: 1}, v=drawn, p0=0.9 * one.suction_pressure)
+    hot.set_attr(p0=1.15 * one.discharge_pressure)
     compressor.set_attr(eta_s=(ideal - suction.h) / gain)
     condenser.set_attr(
         pr=core.outlet.pressure / core.inlet.pressure, Tamb=day.ambient_temperature,
@@ -62,13 +44,13 @@ def test_an_equal_circuit_settles_at_the_same_pressures(name):
         pr=one.suction_pressure / coil.feed.pressure, Tamb=air,
         kA=conductance(one.cooling_capacity, coil.feed, end, air),
     )  # fmt: skip
-    lines[2].set_attr(td_bubble=fluid.bubble_temperature(core.outlet.pressure) - core.outlet.state.T)
-    lines[0].set_attr(td_dew=suction.T - fluid.dew_temperature(suction.p))
+    liquid.set_attr(td_bubble=fluid.bubble_temperature(core.outlet.pressure) - core.outlet.state.T)
+    first.set_attr(td_dew=suction.T - fluid.dew_temperature(suction.p))
     solve_network(network)
 
-    assert lines[0].p.val_SI == pytest.approx(one.suction_pressure, rel=5e-3)
-    assert lines[1].p.val_SI == pytest.approx(core.inlet.pressure, rel=5e-3)
-    assert lines[0].m.val_SI == pytest.approx(flow, rel=5e-3)
+    assert first.p.val_SI == pytest.approx(one.suction_pressure, rel=5e-3)
+    assert hot.p.val_SI == pytest.approx(core.inlet.pressure, rel=5e-3)
+    assert first.m.val_SI == pytest.approx(flow, rel=5e-3)
     assert evaporator.Q.val_SI == pytest.approx(one.cooling_capacity, rel=5e-3)
     assert compressor.P.val_SI == pytest.approx(flow * gain, rel=5e-3)
-    assert lines[1].T.val_SI == pytest.approx(one.discharge_temperature, abs=0.3)
+    assert hot.T.val_SI == pytest.approx(one.discharge_temperature, abs=0.3)

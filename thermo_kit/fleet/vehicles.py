@@ -7,6 +7,7 @@ from importlib.resources import files
 
 from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances.names import canonical_name
+from thermo_kit.systems.vehicle import Fault
 from thermo_kit.units import from_table
 from thermo_kit.units.spec import asked_of
 
@@ -26,11 +27,8 @@ PARTS = {
 
 @functools.cache
 def _tables():
-    found = {}
-    for file in sorted(files("thermo_kit.fleet").iterdir(), key=lambda one: one.name):
-        if file.name.endswith(".toml"):
-            found[file.name.removesuffix(".toml")] = _read(file)
-    return found
+    found = sorted(files("thermo_kit.fleet").iterdir(), key=lambda one: one.name)
+    return {file.name.removesuffix(".toml"): _read(file) for file in found if file.name.endswith(".toml")}
 
 
 def _read(file):
@@ -146,22 +144,8 @@ def vehicle(name):
         raise UnknownNameError.about("whole circuit", repr(name), "is not described", advice)
     own = table["vehicle"]
     shared = {one: table[one] for one in asked_of(VehicleSpec) if one in PARTS and one in table and one not in own}
-    left_out = own.get("without", [])
     told = {"title": table["title"], "refrigerant": table["refrigerant"], **shared, **own}
-    told = {field: value for field, value in told.items() if field != "without" and field not in left_out}
     return from_table(VehicleSpec, told, f"{name}.toml, vehicle")
-
-
-def fault_names():
-    """Return the names of all faults that a vehicle of the depot can have.
-
-    Returns: tuple of str. Keys of the table of faults.
-
-    Notes: Definition.
-    """
-    from thermo_kit.systems.vehicle import FAULTS
-
-    return tuple(FAULTS)
 
 
 def fault(name, severity):
@@ -169,7 +153,7 @@ def fault(name, severity):
 
     Parameters
     ----------
-    name : str. One of `fault_names`.
+    name : str. A key of `thermo_kit.systems.vehicle.FAULTS`.
     severity : float, [-]. 0 is none, 1 the worst that it stands for.
 
     Returns: Fault. What `faults=` takes. Raises UnknownNameError if there is no such fault; OutOfRangeError if the
@@ -182,6 +166,4 @@ def fault(name, severity):
     >>> fault("undercharge", 0.5).severity
     0.5
     """
-    from thermo_kit.systems.vehicle import Fault
-
     return Fault(name, severity)

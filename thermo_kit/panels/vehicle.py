@@ -3,7 +3,7 @@
 import functools
 
 from thermo_kit.errors import InputError, Problem
-from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
+from thermo_kit.fleet import fault, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
@@ -40,7 +40,7 @@ class VehiclePanel:
 
     vehicle: str = _vehicle()
     fault: str = choice(
-        "Fault", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
+        "Fault", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in FAULTS)),
         fits=lambda s, value: value == SOUND or fault_fits(value, vehicle(s.vehicle)),
     )  # fmt: skip
     size: float = number("Size of the fault", 0.5, low=0.0, high=1.0, needed=lambda s: s.fault != SOUND, **SHARE)
@@ -127,7 +127,7 @@ class MysteryVehiclePanel:
         "My prediction", SOUND, (SOUND, *_GUESSES), help="Your prediction starts the measurement. Minutes count."
     )
     verdict: str = choice(
-        "Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
+        "Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in FAULTS)),
         fits=lambda s, name: name == SOUND or name in _ticket(s).table.faults,
     )  # fmt: skip
     commit: float = choice("I commit, and am", 0.0, _SURE, help="This ends the job: what was wrong is told.")

@@ -5,9 +5,9 @@ import math
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
-from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.cycle import CycleResult, cycle_between, of_cycle, several_refrigerants, solve_cycle
-from thermo_kit.units import Amount, Said, Spec
+from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, canonical_name
+from thermo_kit.systems.cycle import CycleResult, cycle_between, of_cycle, solve_cycle
+from thermo_kit.units import Amount, Name, Said, Spec, several
 
 HIGHEST_GAS_COOLER_PRESSURE = 15e6
 _STEPS = 12
@@ -106,7 +106,9 @@ class ComparisonSpec(Spec):
     superheat: float = of_cycle("superheat", 5.0)
     subcooling: float = of_cycle("subcooling", 5.0)
     isentropic_efficiency: float = of_cycle("isentropic_efficiency", 0.7)
-    refrigerants: tuple[str, ...] = several_refrigerants()
+    refrigerants: tuple[str, ...] = several(
+        Name(REFRIGERANT_NAMES, "refrigerant", canonical_name), 1, len(REFRIGERANT_NAMES), REFRIGERANT_NAMES
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,19 +8,7 @@ from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, StatePoint, canonical_name
 from thermo_kit.substances.refrigerant import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
-from thermo_kit.units import (
-    STANDARD_ATMOSPHERE,
-    Amount,
-    Checks,
-    Name,
-    Said,
-    Spec,
-    asked,
-    asked_of,
-    one_of,
-    quantity,
-    several,
-)
+from thermo_kit.units import STANDARD_ATMOSPHERE, Amount, Checks, Said, Spec, asked, asked_of, one_of, quantity
 
 PLACES = (
     "compressor inlet",
@@ -67,9 +55,7 @@ class CycleSpec(Spec):
     """
 
     refrigerant: str = one_of(REFRIGERANT_NAMES, "refrigerant", known=canonical_name)
-    evaporating_temperature: float = quantity(
-        "temperature", LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, "evaporating temperature"
-    )
+    evaporating_temperature: float = temperature("evaporating temperature", MISSING)
     condensing_temperature: float | None = temperature("condensing temperature")
     subcooling: float = difference("subcooling")
     gas_cooler_pressure: float | None = quantity("pressure", 1e6, 16e6, "gas cooler pressure", None)
@@ -91,18 +77,21 @@ class CycleSpec(Spec):
     def fit(self, checks):
         fluid = Refrigerant(self.refrigerant)
         low, critical = fluid.lowest_temperature, fluid.critical_temperature - ON_THE_LINE
-        evaporating, condensing = self.evaporating_temperature, self.condensing_temperature
-        if not low <= evaporating <= critical:
-            checks.within("evaporating temperature", evaporating, low, critical, kind="temperature")
-        if condensing is not None and not low <= condensing <= critical:
-            advice = ""
-            if fluid.name == "R-744" and critical < condensing < fluid.highest_temperature:
-                advice = (
-                    "R-744 does not condense above this: give gas_cooler_pressure and gas_cooler_outlet_temperature"
-                )
-            checks.within("condensing temperature", condensing, low, critical, kind="temperature", advice=advice)
-        if self.gas_cooler_pressure is not None:
-            self._fit_gas_cooler_pressure(checks, fluid)
+        checks.within("evaporating temperature", self.evaporating_temperature, low, critical, kind="temperature")
+        condensing, pressure = self.condensing_temperature, self.gas_cooler_pressure
+        if condensing is not None:
+            is_gas = fluid.name == "R-744" and critical < condensing < fluid.highest_temperature
+            advice = "R-744 does not condense above this: give gas_cooler_pressure and gas_cooler_outlet_temperature"
+            checks.within(
+                "condensing temperature", condensing, low, critical, kind="temperature", advice=advice if is_gas else ""
+            )
+        if pressure is not None:
+            boils = fluid.critical_pressure / 3 < pressure <= fluid.critical_pressure
+            advice = "below the critical pressure the refrigerant condenses: give condensing_temperature and subcooling"
+            checks.within(
+                "gas cooler pressure", pressure, fluid.critical_pressure, 16e6, kind="pressure", exclusive=True,
+                advice=advice if boils else "",
+            )  # fmt: skip
         if self.gas_cooler_outlet_temperature is not None:
             outlet, high = self.gas_cooler_outlet_temperature, fluid.highest_temperature
             checks.within("gas cooler outlet temperature", outlet, low, high, kind="temperature")
@@ -111,25 +100,10 @@ class CycleSpec(Spec):
                 told = "has no meaning above the critical pressure"
                 checks.add("subcooling", Amount(self.subcooling, "temperature_difference"), told, advice)
 
-    def _fit_gas_cooler_pressure(self, checks, fluid):
-        critical, advice = fluid.critical_pressure, ""
-        if critical / 3 < self.gas_cooler_pressure <= critical:
-            advice = "below the critical pressure the refrigerant condenses: give condensing_temperature and subcooling"
-        checks.within(
-            "gas cooler pressure", self.gas_cooler_pressure, critical, 16e6,
-            kind="pressure", advice=advice, exclusive=True,
-        )  # fmt: skip
-
 
 def of_cycle(name, default=MISSING):
     """Declare a number as the specification of a cycle does."""
     return asked(asked_of(CycleSpec)[name], default)
-
-
-def several_refrigerants():
-    """Declare refrigerants to be compared."""
-    every = REFRIGERANT_NAMES
-    return several(Name(every, "refrigerant", canonical_name), 1, len(every), every)
 
 
 def cycle_between(job, name, gas_cooler_pressure=None):
@@ -319,12 +293,11 @@ class OpenCycle:
     def compressed(self, heat):
         """Return the states before and behind the compressor; heat taken in the exchanger [J/kg]."""
         spec, six, fluid = self.spec, self.six, self.fluid
-        # A rise too small to leave the saturation line is none.
-        rise = spec.suction_line_temperature_rise if spec.suction_line_temperature_rise > ON_THE_LINE else 0.0
         plain = self.suction == self.outlet and heat == 0.0
         inlet = six if plain else fluid.at(p=self.suction, h=six.h + heat)
-        if rise:
-            inlet = fluid.at(p=self.suction, T=inlet.T + rise)
+        # A rise too small to leave the saturation line is none.
+        if spec.suction_line_temperature_rise > ON_THE_LINE:
+            inlet = fluid.at(p=self.suction, T=inlet.T + spec.suction_line_temperature_rise)
         try:
             ideal = fluid.at(p=self.discharge, s=inlet.s)
             if spec.isentropic_efficiency == 1.0:
@@ -347,86 +320,91 @@ class OpenCycle:
         four = three if unchanged else fluid.at(p=self.before_valve, h=three.h - heat)
         one, two = self.compressed(heat)
         five = fluid.at(p=self.after_valve, h=four.h)
-        effect, work, rejected = six.h - five.h, two.h - one.h, two.h - three.h
-        if effect <= 0:
+        if six.h <= five.h:
             limit = Said(
                 "is not positive: leaving the high side at {} the refrigerant brings more heat than the "
                 "evaporator outlet carries away",
                 Amount(three.T, "temperature"),
             )
             advice = "cool the high-side outlet further or raise the high-side pressure"
-            raise NoSolutionError.about("refrigerating effect", Amount(effect, "specific_enthalpy"), limit, advice)
-        # Suction line warming comes from outside; the exchanger's heat is counted on its vapour side only,
-        # so that heat missing on its liquid side shows up here.
-        line_heat = one.h - six.h - heat
-        closure = closed(cycle_energy=abs(effect + work + line_heat - rejected) / max(abs(rejected), 1.0))
-        flow, points = spec.mass_flow, (one, two, three, four, five, six)
-        return CycleResult(
-            spec=spec,
-            refrigerant=fluid.name,
-            points=numbered(points, self.is_transcritical),
+            given = Amount(six.h - five.h, "specific_enthalpy")
+            raise NoSolutionError.about("refrigerating effect", given, limit, advice)
+        dew = spec.evaporating_temperature if self.suction == self.outlet else fluid.dew_temperature(self.suction)
+        return cycle_through(
+            spec,
+            (one, two, three, four, five, six),
+            heat,
             evaporating_pressure=self.outlet,
             condensing_pressure=self.liquid,
+            pressure_ratio=self.discharge / self.suction,
             evaporating_temperature=spec.evaporating_temperature,
             condensing_temperature=None if self.is_transcritical else spec.condensing_temperature,
             superheat=spec.superheat,
-            suction_superheat=one.T - self._suction_dew,
+            suction_superheat=one.T - dew,
             subcooling=None if self.is_transcritical else spec.subcooling,
             discharge_temperature=two.T,
-            pressure_ratio=self.discharge / self.suction,
-            refrigerating_effect=effect,
-            compressor_work=work,
-            heat_rejected=rejected,
-            coefficient_of_performance=effect / work,
             isentropic_efficiency=spec.isentropic_efficiency,
-            mass_flow=flow,
-            cooling_capacity=None if flow is None else flow * effect,
-            compressor_power=None if flow is None else flow * work,
-            heat_rejection=None if flow is None else flow * rejected,
-            energy_closure=closure,
-            notes=tuple(_notes(fluid, points, self.is_transcritical)),
+            notes=tuple(_notes(fluid, (one, two, three, four), self.is_transcritical)),
         )
 
-    @functools.cached_property
-    def _suction_dew(self):
-        same = self.suction == self.outlet
-        return self.spec.evaporating_temperature if same else self.fluid.dew_temperature(self.suction)
 
+def cycle_through(spec, states, heat=0.0, *, condensing_temperature, **told):
+    """Return the cycle through six states, with all that follows from them alone.
 
-def numbered(states, transcritical):
-    """Return the six states of a cycle as numbered, named points."""
-    places = PLACES if not transcritical else (*PLACES[:2], "gas cooler outlet", *PLACES[3:])
-    return tuple(map(CyclePoint, range(1, 7), places, states))
+    spec: what was asked; heat: that of an internal heat exchanger [J/kg]; condensing_temperature: None above the
+    critical pressure [K]; told: the other fields of a `CycleResult`, in SI
+    """
+    one, two, three, _four, five, six = states
+    effect, work, rejected, flow = six.h - five.h, two.h - one.h, two.h - three.h, spec.mass_flow
+    # Suction line warming comes from outside; the exchanger's heat is counted on its vapour side only,
+    # so that heat missing on its liquid side shows up here.
+    line_heat = one.h - six.h - heat
+    places = PLACES if condensing_temperature is not None else (*PLACES[:2], "gas cooler outlet", *PLACES[3:])
+    return CycleResult(
+        spec=spec,
+        refrigerant=canonical_name(spec.refrigerant),
+        points=tuple(map(CyclePoint, range(1, 7), places, states)),
+        condensing_temperature=condensing_temperature,
+        refrigerating_effect=effect,
+        compressor_work=work,
+        heat_rejected=rejected,
+        coefficient_of_performance=effect / work,
+        mass_flow=flow,
+        cooling_capacity=None if flow is None else flow * effect,
+        compressor_power=None if flow is None else flow * work,
+        heat_rejection=None if flow is None else flow * rejected,
+        energy_closure=closed(cycle_energy=abs(effect + work + line_heat - rejected) / max(abs(rejected), 1.0)),
+        **told,
+    )
 
 
 def _is_transcritical(spec):
     """Say whether the high side is a gas cooler; it must be given once, whole, and warmer than the low side."""
-    checks = Checks()
+    condensing = spec.condensing_temperature
     pressure, outlet = spec.gas_cooler_pressure, spec.gas_cooler_outlet_temperature
     transcritical = pressure is not None or outlet is not None
-    if not transcritical and spec.condensing_temperature is None:
-        advice = "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature"
-        checks.add("condensing temperature", "is missing", "", advice)
-    if transcritical and spec.condensing_temperature is not None:
-        advice = "give either condensing_temperature or the two gas cooler values, not both"
-        checks.add("high side", "is given twice", "", advice)
-    if transcritical and (pressure is None or outlet is None):
-        checks.add("gas cooler", "is half given", "", "give both gas_cooler_pressure and gas_cooler_outlet_temperature")
-    checks.raise_if_any()
-    warm = outlet if transcritical else spec.condensing_temperature
+    with Checks() as checks:
+        if not transcritical and condensing is None:
+            advice = "give condensing_temperature, or for R-744 gas_cooler_pressure and gas_cooler_outlet_temperature"
+            checks.add("condensing temperature", "is missing", "", advice)
+        if transcritical and condensing is not None:
+            advice = "give either condensing_temperature or the two gas cooler values, not both"
+            checks.add("high side", "is given twice", "", advice)
+        if transcritical and (pressure is None or outlet is None):
+            advice = "give both gas_cooler_pressure and gas_cooler_outlet_temperature"
+            checks.add("gas cooler", "is half given", "", advice)
+    warm, name = (outlet, "gas cooler outlet temperature") if transcritical else (condensing, "condensing temperature")
     if warm <= spec.evaporating_temperature:
-        checks.add(
-            "gas cooler outlet temperature" if transcritical else "condensing temperature",
-            Amount(warm, "temperature"),
-            Said("must be above the evaporating temperature {}", Amount(spec.evaporating_temperature, "temperature")),
-            "the high side is the warm side: were the two swapped?",
+        limit = Said(
+            "must be above the evaporating temperature {}", Amount(spec.evaporating_temperature, "temperature")
         )
-    checks.raise_if_any()
+        advice = "the high side is the warm side: were the two swapped?"
+        raise OutOfRangeError.about(name, Amount(warm, "temperature"), limit, advice)
     return transcritical
 
 
-def _notes(fluid, points, transcritical):
-    one, two, three, four, _five, _six = points
+def _notes(fluid, states, transcritical):
+    one, two, three, four = states
     if two.x is not None and two.x < 1 - 1e-6:
         yield "The vapour partly condenses while it is compressed: liquid can damage a compressor."
     if two.T > HOT_DISCHARGE:

@@ -39,15 +39,12 @@ class LogRow:
 class SkippedLine:
     """One line that cannot be used.
 
-    line: its number in the file; text: what stands there; reason: the error that tells why;
-    time and readings: where they could be read although they contradict each other, else None
+    line: its number in the file; reason: the error that tells why; time: where it could be read, else None [s]
     """
 
     line: int
-    text: str
     reason: ThermoKitError
     time: float | None = None
-    readings: Readings | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +64,7 @@ class ReadingLog:
         return tuple(row.time for row in self.rows)
 
 
-def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None, temperature_accuracy=None):
+def read_log(source, *, refrigerant=None, altitude=None):
     """Read a table of logged readings and say for every line that cannot be used why not.
 
     Parameters
@@ -75,8 +72,6 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
     source : path, str or bytes. A file's path, or the text itself (then with at least one line end), or its bytes.
     refrigerant : str. Overrides the file's line "# refrigerant: ...".
     altitude : float, [m]. Overrides the file's line "# altitude: ... m"; without both, sea level.
-    pressure_accuracy : float, [Pa]. ± of both gauges; None: the default of `Readings`.
-    temperature_accuracy : float, [K]. ± of each clamp; None: the default of `Readings`.
 
     Returns: ReadingLog. Usable rows in SI, skipped lines with reasons, notes. Raises ReadingsError if there is no
         table, a column is missing, doubled or without unit, or no line can be used; FileAccessError if the file cannot
@@ -109,28 +104,39 @@ def read_log(source, *, refrigerant=None, altitude=None, pressure_accuracy=None,
         advice = 'add the line "# refrigerant: R-134a" or choose one'
         raise ReadingsError.about("log", "does not say which refrigerant", "", advice)
     fluid = Refrigerant(name)
-    header = table[0][1]
+    (_, header), *lines = table
     delimiter = delimiter_of(header)
-    columns, more_notes = find_columns(cells_of(header, delimiter), altitude)
-    if len(table) == 1:
+    columns, unused = find_columns(cells_of(header, delimiter), altitude)
+    if not lines:
         raise ReadingsError.about("log", "has a header but no readings", "", "was the logger stopped at once?")
-    common = {
-        "refrigerant": fluid.name,
-        "altitude": altitude,
-        "pressure_accuracy": pressure_accuracy,
-        "temperature_accuracy": temperature_accuracy,
-    }
     ends_cleanly = text.endswith(("\n", "\r"))
-    rows, skipped = _read_rows(table[1:], columns, delimiter, common, fluid, ends_cleanly)
+    rows, skipped, last = [], [], None
+    for number, line in lines:
+        half_written, time = number == lines[-1][0] and not ends_cleanly, None
+        try:
+            values = values_of(cells_of(line, delimiter), columns, delimiter, half_written=half_written)
+            time = values.pop("time")
+            before, last = last, time if last is None else max(last, time)
+            readings = Readings(refrigerant=fluid.name, altitude=altitude, **values)
+            if before is not None and time <= before:
+                step = "repeats" if time == before else "goes back behind"
+                told = f"time {time:g} s {step} {before:g} s of the line before: did the clock restart?"
+                raise ReadingsError(told)
+            problems = find_problems(readings, fluid)
+            if problems:
+                raise ReadingsError(*problems)
+            rows.append(LogRow(time, number, readings))
+        except ThermoKitError as reason:
+            skipped.append(SkippedLine(number, reason, time))
     if not rows:
         raise ReadingsError(
             Problem("log", f"has {len(skipped)} lines of readings", "and none can be used", "the first reasons follow"),
             *(Problem(f"line {s.line}", s.reason) for s in skipped[:_SHOWN]),
         )
-    if not ends_cleanly and rows[-1].line == table[-1][0]:
-        more_notes.append("The last line has no line end: its last number may be cut short.")
+    if half_written and rows[-1].line == number:
+        unused.append("The last line has no line end: its last number may be cut short.")
     return ReadingLog(
-        refrigerant=fluid.name, altitude=altitude, rows=tuple(rows), skipped=tuple(skipped), notes=(*notes, *more_notes)
+        refrigerant=fluid.name, altitude=altitude, rows=tuple(rows), skipped=tuple(skipped), notes=(*notes, *unused)
     )
 
 
@@ -198,30 +204,6 @@ def cells_of(line, delimiter):
         raise ReadingsError.about("line", f"cannot be parted into cells ({reason})", "", "is the file a log?") from None
 
 
-def _read_rows(table, columns, delimiter, common, fluid, ends_cleanly):
-    rows, skipped = [], []
-    last_time = None
-    for number, line in table:
-        half_written = number == table[-1][0] and not ends_cleanly
-        time = readings = None
-        try:
-            values = values_of(cells_of(line, delimiter), columns, delimiter, half_written=half_written)
-            time = values.pop("time")
-            previous, last_time = last_time, time if last_time is None else max(last_time, time)
-            readings = Readings(**common, **values)
-            problems = find_problems(readings, fluid)
-            if previous is not None and time <= previous:
-                step = "repeats" if time == previous else "goes back behind"
-                told = f"time {time:g} s {step} {previous:g} s of the line before: did the clock restart?"
-                raise ReadingsError(told)
-            if problems:
-                raise ReadingsError(*problems)
-            rows.append(LogRow(time, number, readings))
-        except ThermoKitError as reason:
-            skipped.append(SkippedLine(number, line[:200], reason, time, readings))
-    return rows, skipped
-
-
 def values_of(cells, columns, delimiter, *, half_written):
     """Return {name: SI value} of one line; None where an optional cell is empty."""
     while len(cells) > columns.width and cells[-1] == "":
@@ -275,11 +257,9 @@ def find_columns(headings, altitude, required=REQUIRED, optional=OPTIONAL):
         else:
             used[name] = None
             try:
-                factor, offset = _to_si(name, unit, altitude)
+                used[name] = Column(name, position, *_to_si(name, unit, altitude), name in optional)
             except ReadingsError as reason:
                 problems.extend(reason.problems)
-            else:
-                used[name] = Column(name, position, factor, offset, name in optional)
     missing = [name for name in required if name not in used]
     if len(missing) == len(required):
         advice = f"the first line must name them, each with its unit: {', '.join(_example(name) for name in required)}"

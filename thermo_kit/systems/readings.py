@@ -3,23 +3,14 @@
 from dataclasses import dataclass, fields, replace
 
 from thermo_kit.errors import ReadingsError
-from thermo_kit.laws.closure import closed
 from thermo_kit.substances import Refrigerant
-from thermo_kit.systems.cycle import CycleResult, numbered
-from thermo_kit.systems.readings_states import (
-    accuracies_of,
-    combined,
-    find_problems,
-    likely_causes,
-    points_to_note,
-    states_of,
-)
+from thermo_kit.systems.cycle import CycleResult, cycle_through
+from thermo_kit.systems.readings_states import combined, find_problems, likely_causes, points_to_note, states_of
 
 _CERTAIN = ("mass_flow", "energy_closure")
 _WITH_UNCERTAINTY = tuple(
     one.name for one in fields(CycleResult) if one.type in (float, float | None) and one.name not in _CERTAIN
 )
-_STATE_OF_POINT = {1: "one", 2: "two", 3: "three", 4: "three", 5: "three", 6: "six"}
 _LOW_SIDE = (1, 5, 6)
 
 
@@ -75,34 +66,20 @@ def cycle_from_readings(readings):
 def _computed(readings, fluid):
     """The cycle of these readings, whatever they are; saturation bounds every state."""
     found = states_of(readings, fluid)
-    one, two, three, six = found.one, found.two, found.three, found.six
-    five = fluid.at(p=readings.suction_pressure, h=three.h)
-    effect, work, rejected = six.h - five.h, two.h - one.h, two.h - three.h
-    closure = abs(effect + work + (one.h - six.h) - rejected) / abs(rejected)
-    flow = readings.mass_flow
-    return CycleResult(
-        spec=readings,
-        refrigerant=fluid.name,
-        points=numbered((one, two, three, three, five, six), found.transcritical),
+    five = fluid.at(p=readings.suction_pressure, h=found.three.h)
+    return cycle_through(
+        readings,
+        (found.one, found.two, found.three, found.three, five, found.six),
         evaporating_pressure=readings.suction_pressure,
         condensing_pressure=readings.discharge_pressure,
+        pressure_ratio=readings.discharge_pressure / readings.suction_pressure,
         evaporating_temperature=found.dew,
         condensing_temperature=found.bubble,
         superheat=found.superheat,
         suction_superheat=readings.suction_temperature - found.dew,
-        subcooling=None if found.transcritical else found.bubble - readings.liquid_temperature,
+        subcooling=None if found.bubble is None else found.bubble - readings.liquid_temperature,
         discharge_temperature=readings.discharge_temperature,
-        pressure_ratio=readings.discharge_pressure / readings.suction_pressure,
-        refrigerating_effect=effect,
-        compressor_work=work,
-        heat_rejected=rejected,
-        coefficient_of_performance=effect / work,
         isentropic_efficiency=found.isentropic_efficiency,
-        mass_flow=flow,
-        cooling_capacity=None if flow is None else flow * effect,
-        compressor_power=None if flow is None else flow * work,
-        heat_rejection=None if flow is None else flow * rejected,
-        energy_closure=closed(energy=closure),
     )
 
 
@@ -120,21 +97,18 @@ class PointSpread:
 def spread_of_points(result):
     """Return the range in which each point of a cycle from readings lies, given the instruments' ±.
 
-    Pressure: the gauge's own ±; enthalpy: as `cycle_from_readings` combines it.
+    Pressure and enthalpy: as `cycle_from_readings` combines what each instrument may be off.
     """
     readings = result.spec
     fluid = Refrigerant(readings.refrigerant)
 
     def enthalpies(moved):
-        found = states_of(moved, fluid)
-        return {name: getattr(found, name).h for name in ("one", "two", "three", "six")}
+        return {point.number: point.state.h for point in _computed(moved, fluid).points}
 
-    accuracies, widths = accuracies_of(readings, fluid), combined(enthalpies, readings, fluid)
-    spreads = []
+    widths, spreads = combined(enthalpies, readings, fluid), []
     for point in result.points:
-        gauge = "suction_pressure" if point.number in _LOW_SIDE else "discharge_pressure"
-        p, h = point.state.p, point.state.h
-        dp, dh = accuracies[gauge], widths[_STATE_OF_POINT[point.number]]
+        p, h, dh = point.state.p, point.state.h, widths[point.number]
+        dp = result.uncertainty["evaporating_pressure" if point.number in _LOW_SIDE else "condensing_pressure"]
         # On a logarithmic axis a range that reaches down to zero cannot be drawn: it ends at a tenth.
         spreads.append(PointSpread(point.number, max(p - dp, 0.1 * p), p + dp, h - dh, h + dh))
     return tuple(spreads)

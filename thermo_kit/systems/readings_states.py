@@ -1,5 +1,6 @@
 """Readings of a running system: the states they mean, how sure they are, what contradicts, what to keep in mind."""
 
+import contextlib
 import functools
 import math
 from dataclasses import dataclass, replace
@@ -68,7 +69,6 @@ class ReadingStates:
     dew: float
     bubble: float | None
     superheat: float
-    transcritical: bool
 
     @property
     def isentropic_efficiency(self):
@@ -82,8 +82,7 @@ def states_of(readings, fluid):
     low, high = readings.suction_pressure, readings.discharge_pressure
     dew = fluid.dew_temperature(low)
     transcritical = is_transcritical(fluid, high)
-    bubble = None if transcritical else fluid.bubble_temperature(high)
-    high_dew = None if transcritical else fluid.dew_temperature(high)
+    bubble, high_dew = (None, None) if transcritical else (fluid.bubble_temperature(high), fluid.dew_temperature(high))
 
     def vapour(p, temperature, dew):
         beyond = dew is not None and temperature <= dew + ON_THE_LINE
@@ -101,7 +100,6 @@ def states_of(readings, fluid):
         dew=dew,
         bubble=bubble,
         superheat=(readings.suction_temperature if outlet is None else outlet) - dew,
-        transcritical=transcritical,
     )
 
 
@@ -138,10 +136,8 @@ def combined(compute, readings, fluid):
             continue
         sides = []
         for step in (accuracies[name], -accuracies[name]):
-            try:
+            with contextlib.suppress(OutOfRangeError):  # beside the end of the table only one side exists
                 sides.append(compute(replace(readings, **{name: getattr(readings, name) + step})))
-            except OutOfRangeError:
-                continue  # beside the end of the table only one side exists
         for key in squares:
             there = [side[key] for side in sides if key in side]
             if len(there) == 2:
@@ -373,8 +369,9 @@ def _fits_as(readings, name):
 
 def _numbers(readings):
     """Whether all that was measured is a number; only the clamp at the evaporator outlet may be missing."""
-    given = [getattr(readings, name) for name in MEASURED if getattr(readings, name) is not None]
-    return len(given) >= len(MEASURED) - 1 and all(isinstance(v, int | float) and math.isfinite(v) for v in given)
+    *needed, outlet = (getattr(readings, name) for name in MEASURED)
+    given = needed if outlet is None else [*needed, outlet]
+    return all(isinstance(value, int | float) and math.isfinite(value) for value in given)
 
 
 def _may_be_wet(readings, fluid):
@@ -397,11 +394,9 @@ def points_to_note(readings, fluid):
     if suction <= margin:
         yield _wet_suction(readings, fluid, suction, margin)
     elif suction > 30:
-        yield (
-            Said(
-                "The vapour is {} above dew at the compressor: starved evaporator, or a hot clamp (common practice, no "
-                "source).", _kelvin(suction),
-            )
+        yield Said(
+            "The vapour is {} above dew at the compressor: starved evaporator, or a hot clamp (common practice, no "
+            "source).", _kelvin(suction),
         )  # fmt: skip
     outlet = readings.evaporator_outlet_temperature
     if outlet is not None:

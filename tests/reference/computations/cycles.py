@@ -2,28 +2,26 @@
 
 from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, Readings, best_gas_cooler_pressure, cycle_from_readings, solve_cycle
+from thermo_kit.systems.readings_states import MEASURED
 
 
 def between_pressures(refrigerant, low, high, quantity, liquid_temperature=None, vapour_temperature=None, **others):
     """A cycle given by its two pressures, as textbooks do."""
     fluid = Refrigerant(refrigerant)
     evaporating, condensing = fluid.dew_temperature(low), fluid.bubble_temperature(high)
-    return between_temperatures(
-        refrigerant,
-        evaporating,
-        condensing,
-        quantity,
-        subcooling=0.0 if liquid_temperature is None else condensing - liquid_temperature,
-        superheat=0.0 if vapour_temperature is None else vapour_temperature - evaporating,
-        **others,
-    )
+    if liquid_temperature is not None:
+        others["subcooling"] = condensing - liquid_temperature
+    if vapour_temperature is not None:
+        others["superheat"] = vapour_temperature - evaporating
+    return between_temperatures(refrigerant, evaporating, condensing, quantity, **others)
 
 
 def between_temperatures(refrigerant, evaporating, condensing, quantity, **others):
-    spec = CycleSpec(
-        refrigerant=refrigerant, evaporating_temperature=evaporating, condensing_temperature=condensing, **others
-    )
-    return getattr(solve_cycle(spec), quantity)
+    between = {"evaporating_temperature": evaporating, "condensing_temperature": condensing}
+    cycle = solve_cycle(CycleSpec(refrigerant=refrigerant, **between, **others))
+    if quantity == "volumetric_capacity":
+        return cycle.refrigerating_effect * cycle.points[0].state.rho
+    return getattr(cycle, quantity)
 
 
 def flow_for_capacity(capacity, **cycle):
@@ -31,26 +29,18 @@ def flow_for_capacity(capacity, **cycle):
 
 
 def from_readings(refrigerant, quantity, low, high, suction, discharge, liquid, mass_flow):
-    readings = Readings(
-        refrigerant=refrigerant,
-        suction_pressure=low,
-        discharge_pressure=high,
-        suction_temperature=suction,
-        discharge_temperature=discharge,
-        liquid_temperature=liquid,
-        mass_flow=mass_flow,
-    )
-    return getattr(cycle_from_readings(readings), quantity)
+    shown = dict(zip(MEASURED, (low, high, suction, discharge, liquid), strict=False))
+    return getattr(cycle_from_readings(Readings(refrigerant=refrigerant, mass_flow=mass_flow, **shown)), quantity)
 
 
 def gain_by_heat_exchanger(refrigerant, evaporating, condensing, effectiveness, **others):
     """Relative change of COP by the internal heat exchanger."""
     case = {"refrigerant": refrigerant, "evaporating": evaporating, "condensing": condensing, **others}
-    case["quantity"] = "coefficient_of_performance"
-    return (
-        between_temperatures(**case, internal_heat_exchanger_effectiveness=effectiveness) / between_temperatures(**case)
-        - 1
+    without, with_it = (
+        between_temperatures(**case, quantity="coefficient_of_performance", internal_heat_exchanger_effectiveness=share)
+        for share in (0.0, effectiveness)
     )
+    return with_it / without - 1
 
 
 def sign_of_gain(**case):
@@ -59,22 +49,9 @@ def sign_of_gain(**case):
 
 def change_of_drop_in(quantity, evaporating, condensing, effectiveness=0.0, **others):
     """Relative change from R-134a to R-1234yf at equal swept volume; the heat exchanger is on the second only."""
-
-    def value(refrigerant, effectiveness):
-        cycle = solve_cycle(
-            CycleSpec(
-                refrigerant=refrigerant,
-                evaporating_temperature=evaporating,
-                condensing_temperature=condensing,
-                internal_heat_exchanger_effectiveness=effectiveness,
-                **others,
-            )
-        )
-        if quantity == "cooling_capacity":
-            return cycle.refrigerating_effect * cycle.points[0].state.rho
-        return getattr(cycle, quantity)
-
-    return value("R-1234yf", effectiveness) / value("R-134a", 0.0) - 1
+    case = (evaporating, condensing, "volumetric_capacity" if quantity == "cooling_capacity" else quantity)
+    new = between_temperatures("R-1234yf", *case, internal_heat_exchanger_effectiveness=effectiveness, **others)
+    return new / between_temperatures("R-134a", *case, **others) - 1
 
 
 def recovery_of_drop_in(quantity, effectiveness, **case):

@@ -5,7 +5,6 @@ Equations of state by CoolProp's plain functions; the rest is written out. `RESU
 """
 
 import math
-import random
 import re
 import tomllib
 from pathlib import Path
@@ -30,11 +29,7 @@ def compressed(fluid, low, high, enthalpy, efficiency):
 def litre_of_liquid(row, column):
     """Saturated liquid at 40 °C."""
     density, water = (PropsSI("D", "T", ZERO + 40.0, "Q", 0, FLUIDS[name]) for name in (row, "R-134a"))
-    return {
-        "density of the liquid": density,
-        "mass of one litre": density,
-        "compared with R-134a": 100 * density / water,
-    }[column]
+    return 100 * density / water if column == "compared with R-134a" else density
 
 
 def largest_effectiveness(row, column):
@@ -62,9 +57,8 @@ def insulation(row, column):
     """Two resistances beside each other (Ohm's law) on 400 V; ohm for each volt as UN Regulation No. 100, 5.1.3."""
     alone = {"before": 5e6, "after one day": 2e6, "after one week": 0.9e6, "after a month": 0.15e6}[row]
     both = 1.0 / (1.0 / alone + 1.0 / 2e6)
-    return {"compressor alone": alone, "whole system": both, "for each volt": both / 400.0, "could leak": 400e3 / both}[
-        column
-    ]
+    told = {"compressor alone": alone, "whole system": both, "for each volt": both / 400.0, "could leak": 400e3 / both}
+    return told[column]
 
 
 def full_cylinder(row, column):
@@ -240,17 +234,15 @@ def printed(cell):
     return float(found[1].replace(",", "").replace("−", "-")) * scale, 0.5 * 10.0 ** -len(found[2] or "") * scale
 
 
-def drawn(tables, count=20, seed=20):
-    """Return (lesson, caption, row, column, printed cell, own number) of results drawn at random.
+def computed(tables):
+    """Return (lesson, caption, row, column, printed cell, own number) of every number in tables.
 
     tables: {(lesson, caption): (heads, rows)} as the lessons print them.
     """
-    every = []
-    for key, compute in RESULTS.items():
-        heads, rows = tables[key]
-        for cells in rows:
-            every += [
-                (*key, cells[0], head, cell, compute) for head, cell in zip(heads[1:], cells[1:], strict=True)
-                if printed(cell)
-            ]  # fmt: skip
-    return [(*one[:5], one[5](one[2], one[3])) for one in random.Random(seed).sample(every, count)]
+    return [
+        (*key, row, column, cell, compute(row, column))
+        for key, compute in RESULTS.items()
+        for row, *cells in tables[key][1]
+        for column, cell in zip(tables[key][0][1:], cells, strict=True)
+        if printed(cell)
+    ]

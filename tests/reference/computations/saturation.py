@@ -1,6 +1,20 @@
 """What the substances room says of a refrigerant, in the quantities that tables print."""
 
+from functools import partial
+
 from thermo_kit.substances import Refrigerant
+
+
+def at(refrigerant, name, **given):
+    """One property of the state at two others."""
+    return getattr(Refrigerant(refrigerant).at(**given), name)
+
+
+density = partial(at, name="rho")
+liquid_density = partial(density, x=0.0)
+vapour_density = partial(density, x=1.0)
+zero_point = partial(at, T=273.15, x=0.0)
+"""Enthalpy or entropy of saturated liquid at 0 °C, where the counting starts by convention."""
 
 
 def saturation_pressure(refrigerant, T):
@@ -11,42 +25,28 @@ def saturation_temperature(refrigerant, p):
     return Refrigerant(refrigerant).dew_temperature(p)
 
 
-def liquid_density(refrigerant, T):
-    return Refrigerant(refrigerant).at(T=T, x=0.0).rho
-
-
-def vapour_density(refrigerant, T):
-    return Refrigerant(refrigerant).at(T=T, x=1.0).rho
-
-
 def vapour_volume(refrigerant, p):
-    return 1.0 / Refrigerant(refrigerant).at(p=p, x=1.0).rho
+    return 1.0 / vapour_density(refrigerant, p=p)
 
 
 def evaporation_enthalpy(refrigerant, **given):
-    fluid = Refrigerant(refrigerant)
-    return fluid.at(x=1.0, **given).h - fluid.at(x=0.0, **given).h
+    return at(refrigerant, "h", x=1.0, **given) - at(refrigerant, "h", x=0.0, **given)
 
 
 def clapeyron(refrigerant, T):
     """Heat of evaporation over T Δv dp/dT: 1 where the tables agree with each other."""
     fluid = Refrigerant(refrigerant)
     slope = (fluid.dew_pressure(T + 0.1) - fluid.dew_pressure(T - 0.1)) / 0.2
-    widening = 1.0 / fluid.at(T=T, x=1.0).rho - 1.0 / fluid.at(T=T, x=0.0).rho
+    widening = 1.0 / vapour_density(refrigerant, T=T) - 1.0 / liquid_density(refrigerant, T=T)
     return evaporation_enthalpy(refrigerant, T=T) / (T * widening * slope)
 
 
 def evaporation_entropy(refrigerant, T):
-    fluid = Refrigerant(refrigerant)
-    return fluid.at(T=T, x=1.0).s - fluid.at(T=T, x=0.0).s
+    return at(refrigerant, "s", T=T, x=1.0) - at(refrigerant, "s", T=T, x=0.0)
 
 
 def saturation_property(refrigerant, T, name):
     return getattr(Refrigerant(refrigerant).saturation(T), name)
-
-
-def density(refrigerant, p, T):
-    return Refrigerant(refrigerant).at(p=p, T=T).rho
 
 
 def transport_property(refrigerant, T, name, p):
@@ -54,18 +54,16 @@ def transport_property(refrigerant, T, name, p):
 
 
 def viscosity_at_density(refrigerant, T, molar_density, molar_mass):
-    fluid = Refrigerant(refrigerant)
-    p = fluid.at(T=T, rho=molar_density * molar_mass).p
-    return fluid.transport(p=p, T=T).viscosity
+    p = pressure_at_density(refrigerant, T, molar_density, molar_mass)
+    return transport_property(refrigerant, T, "viscosity", p)
 
 
 def pressure_at_density(refrigerant, T, molar_density, molar_mass):
-    return Refrigerant(refrigerant).at(T=T, rho=molar_density * molar_mass).p
+    return at(refrigerant, "p", T=T, rho=molar_density * molar_mass)
 
 
 def enthalpy_above_saturated_vapour(refrigerant, p, T, saturation_at):
-    fluid = Refrigerant(refrigerant)
-    return fluid.at(p=p, T=T).h - fluid.at(T=saturation_at, x=1.0).h
+    return at(refrigerant, "h", p=p, T=T) - at(refrigerant, "h", T=saturation_at, x=1.0)
 
 
 def critical_temperature(refrigerant):
@@ -74,8 +72,3 @@ def critical_temperature(refrigerant):
 
 def critical_pressure(refrigerant):
     return Refrigerant(refrigerant).critical_pressure
-
-
-def zero_point(refrigerant, name):
-    """Enthalpy or entropy of saturated liquid at 0 °C, where the counting starts by convention."""
-    return getattr(Refrigerant(refrigerant).at(T=273.15, x=0.0), name)

@@ -26,6 +26,16 @@ def open_branches(spec, conditions):
     return found
 
 
+def quality(at, enthalpy):
+    """Return the vapour share at an enthalpy [J/kg], below 0 in liquid, above 1 in gas; at: saturation."""
+    return (enthalpy - at.liquid_enthalpy) / (at.vapour_enthalpy - at.liquid_enthalpy)
+
+
+def volume(at, quality):
+    """Return the volume of a mixture without slip [m³/kg]; at: saturation; quality [-]."""
+    return quality / at.vapour_density + (1.0 - quality) / at.liquid_density
+
+
 def run_branch(branch, conditions, feed):
     """Return the chiller's answer to what comes out of its valve; the pressure is that at its outlet."""
     fluid = Refrigerant(feed.refrigerant)
@@ -36,13 +46,12 @@ def run_branch(branch, conditions, feed):
         advice = "warmer coolant, or shut the branch of the chiller"
         limit = Said("is not warmer than the refrigerant boils, {}", Amount(at.T, "temperature"))
         raise NoSolutionError.about("coolant before the chiller", given, limit, advice)
-    quality = (feed.enthalpy - at.liquid_enthalpy) / (at.vapour_enthalpy - at.liquid_enthalpy)
     return solve_chiller(
         ChillerSpec(
             refrigerant=feed.refrigerant, coolant=branch.coolant, mass_fraction=branch.mass_fraction,
             coolant_flow=conditions.coolant_flow, coolant_inlet_temperature=conditions.coolant_temperature,
-            evaporating_pressure=feed.pressure, inlet_quality=quality, mass_flow=feed.mass_flow, stack=branch.stack,
-            segments=16,
+            evaporating_pressure=feed.pressure, inlet_quality=quality(at, feed.enthalpy), mass_flow=feed.mass_flow,
+            stack=branch.stack, segments=16,
         )
     )  # fmt: skip
 
@@ -66,24 +75,23 @@ def lift_for(valve, area):
     return (valve.port_diameter - math.sqrt(inside)) / (2.0 * slope) / valve.full_lift
 
 
-def boiling_mass(volume, at, start, end, wet):
-    """Return what a volume holds [kg]: between two enthalpies [J/kg] boils over its wet share, vapour in the rest."""
-    latent = at.vapour_enthalpy - at.liquid_enthalpy
-    start = min(max((start - at.liquid_enthalpy) / latent, 0.0), 1.0)
-    end = min(max((end - at.liquid_enthalpy) / latent, start), 1.0)
+def boiling_mass(room, at, start, end, wet):
+    """Return what a room [m³] holds [kg]: boiling between two enthalpies [J/kg] in its wet share, else vapour."""
+    start = min(max(quality(at, start), 0.0), 1.0)
+    end = min(max(quality(at, end), start), 1.0)
     void = sum(void_fraction(start + (end - start) * (i + 0.5) / 6, at) for i in range(6)) / 6
     boiling = void * at.vapour_density + (1.0 - void) * at.liquid_density
-    return volume * (wet * boiling + (1.0 - wet) * at.vapour_density)
+    return room * (wet * boiling + (1.0 - wet) * at.vapour_density)
 
 
 def plate_mass(stack, chiller, at, start):
     """Return what the plates hold [kg]; a chiller that nothing passes holds vapour."""
-    volume, wet = stack.channel_volume(stack.refrigerant_channels), 0.0
+    room, wet = stack.channel_volume(stack.refrigerant_channels), 0.0
     if chiller is None:
-        return volume * at.vapour_density
-    for middle, quality in zip(chiller.position, chiller.quality, strict=True):
-        if quality >= 1.0:
+        return room * at.vapour_density
+    for middle, share in zip(chiller.position, chiller.quality, strict=True):
+        if share >= 1.0:
             break
         # Positions are the middles of slices that follow each other, and one slice ends where the last liquid boils.
         wet = 2.0 * middle - wet
-    return boiling_mass(volume, at, start, chiller.outlet.enthalpy, wet)
+    return boiling_mass(room, at, start, chiller.outlet.enthalpy, wet)

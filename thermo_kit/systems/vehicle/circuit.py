@@ -1,5 +1,6 @@
 """Once round the circuit with supposed pressures and suction state: what every part answers, and what is left over."""
 
+import functools
 import math
 from dataclasses import dataclass, replace
 
@@ -55,15 +56,14 @@ class HighSide:
 
 @dataclass(frozen=True, slots=True)
 class Round:
-    """One round: high side, feed of the evaporator, chiller or None, exchanger or None; liquid: Stream at the valve;
-    mass_gap [kg/s]: what the leading valve passes above what comes; charge_gap [-]: what is held beyond the charge;
-    opening [-]; outlet_enthalpy supposed behind the branches [J/kg]; masses by part [kg]; level of the store; wet:
-    vapour (positive) or liquid too much at the store; residuals."""
+    """One round: high side, feed of the evaporator, chiller or None; liquid: Stream at the valve; mass_gap [kg/s]: what
+    the leading valve passes above what comes; charge_gap [-]: what is held beyond the charge; opening [-];
+    outlet_enthalpy supposed behind the branches [J/kg]; masses by part [kg]; level of the store; wet: vapour (positive)
+    or liquid too much at the store; residuals."""
 
     high: HighSide
     feed: Stream
     chiller: object
-    exchanger: object
     liquid_line: Stream
     liquid: Stream
     mass_gap: float
@@ -71,7 +71,6 @@ class Round:
     opening: float | None
     outlet_enthalpy: float
     masses: dict
-    store: str
     level: float
     wet: float
     residuals: tuple
@@ -106,26 +105,22 @@ class Circuit:
         self.least_share = spec.least_share
         if spec.compressor:
             self.least_share = min(max(spec.least_share, spec.compressor.lowest_speed / self.speed), 1.0)
-        self.air = self._air_to_condenser()
+        self.air = AirConditions(
+            temperature=self.outside, pressure=self.atmosphere, fan_speed_share=conditions.fan_speed_share,
+            driving_speed=conditions.driving_speed,
+        )  # fmt: skip
         self.cabin_air = self._air_to_evaporator()
-        self.high_volume = self._condenser_volume() + (0.5 * spec.receiver.free_volume if spec.receiver else 0.0)
+        core = spec.condenser
+        self.high_volume = sum(core.tubes) * core.ports * 0.25 * math.pi * core.port_diameter**2 * core.tube_length
+        if spec.receiver:
+            self.high_volume += 0.5 * spec.receiver.free_volume
         self.cabin_open, self.chiller_open = branches.open_branches(spec, conditions)
         self.has_exchanger = spec.internal_heat_exchanger is not None
         self.splits = self.cabin_open and self.chiller_open
         self.kept = [0, 1, 2] + [3] * self.has_exchanger + [4] * self.splits
-        self._kept = {}
-        self.rounds = self.condensers = 0
-
-    def _condenser_volume(self):
-        core = self.spec.condenser
-        return sum(core.tubes) * core.ports * 0.25 * math.pi * core.port_diameter**2 * core.tube_length
-
-    def _air_to_condenser(self):
-        day = self.conditions
-        return AirConditions(
-            temperature=self.outside, pressure=self.atmosphere, fan_speed_share=day.fan_speed_share,
-            driving_speed=day.driving_speed,
-        )  # fmt: skip
+        self.turn = self._electric if spec.compressor else self._belt
+        # Kept for the next question: a nudge of the other unknowns leaves the high side as it was.
+        self.high_side = functools.lru_cache(maxsize=8)(self._high_side)
 
     def _air_to_evaporator(self):
         day, p = self.conditions, self.atmosphere
@@ -148,15 +143,10 @@ class Circuit:
         highest = fluid.dew_pressure(min(warmest - 1.5, 308.15))
         self.coldest_head = self.outside + 0.7
         self.hottest_head = fluid.dew_temperature(0.9495 * fluid.critical_pressure)
-        low = [
-            math.log(self.least_share) + math.log(lowest / spec.hold_pressure),
-            math.log(fluid.dew_pressure(self.coldest_head)),
-            -0.5,
-            -2.0,
-            0.02,
-        ]
-        high = [math.log(highest / spec.hold_pressure), math.log(fluid.dew_pressure(self.hottest_head)), 0.6, 4.0, 0.98]
-        return [low[i] for i in self.kept], [high[i] for i in self.kept]
+        heads = (math.log(fluid.dew_pressure(T)) for T in (self.coldest_head, self.hottest_head))
+        below = math.log(self.least_share) + math.log(lowest / spec.hold_pressure)
+        ends = (below, math.log(highest / spec.hold_pressure)), (*heads,), (-0.5, 0.6), (-2.0, 4.0), (0.02, 0.98)
+        return tuple(zip(*(ends[i] for i in self.kept), strict=True))
 
     def suction_of(self, z):
         """Return (suction pressure [Pa], share at which the compressor works)."""
@@ -174,16 +164,11 @@ class Circuit:
         spec, fluid = self.spec, self.fluid
         behind = fluid.dew_pressure(head)
         h_liquid = self.table.at(fluid.bubble_pressure(head - 5.0)).liquid_enthalpy
-        turn = self._electric if spec.compressor else self._belt
 
         def spare(z):
-            p, share = self.suction_of(z)
-            low = self.table.at(p)
-            h = low.vapour_enthalpy + s * (low.vapour_enthalpy - low.liquid_enthalpy)
-            suction = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h)
-            flow = turn(suction, behind, share, low)[1]
-            feed = Stream(refrigerant=fluid.name, pressure=p, enthalpy=h_liquid, mass_flow=flow)
-            supposed = h - heat * _HEAT * self.has_exchanger
+            suction, share = self._suction(z, s)
+            feed = replace(suction, enthalpy=h_liquid, mass_flow=self.turn(suction, behind, share)[1])
+            supposed = suction.enthalpy - heat * _HEAT * self.has_exchanger
             return outlet_near(spec.evaporator, self.cabin_air, feed, supposed)[0] - supposed
 
         low, high = self.bounds()
@@ -191,32 +176,26 @@ class Circuit:
         return root_near(spare, min(0.15, top), lambda off: min(abs(off) / 2e5, 0.3), low[0], top, what="low side",
                          settled=4e3, xtol=5e-3)  # fmt: skip
 
-    def high_side(self, z, log_head, s):
-        """Return compressor and condenser at supposed pressures and suction state, kept for the next question."""
-        key = (z, log_head, s)
-        if key not in self._kept:
-            if len(self._kept) > 8:
-                self._kept.clear()
-            self._kept[key] = self._high_side(*key)
-        return self._kept[key]
+    def _suction(self, z, s):
+        """Return what the compressor draws, and the share at which it works."""
+        p, share = self.suction_of(z)
+        low = self.table.at(p)
+        h = low.vapour_enthalpy + s * (low.vapour_enthalpy - low.liquid_enthalpy)
+        return Stream(refrigerant=self.fluid.name, pressure=p, enthalpy=h), share
 
     def _high_side(self, z, log_head, s):
-        spec, name = self.spec, self.fluid.name
-        p, share = self.suction_of(z)
-        head = math.exp(log_head)
-        low, up = self.table.at(p), self.table.at(head)
-        h = low.vapour_enthalpy + s * (low.vapour_enthalpy - low.liquid_enthalpy)
-        suction = Stream(refrigerant=name, pressure=p, enthalpy=h)
+        """Return compressor and condenser at supposed pressures and suction state."""
+        spec, (suction, share), head = self.spec, self._suction(z, s), math.exp(log_head)
+        up = self.table.at(head)
         # Dalton: air that gathers in the high side adds its own pressure to that of the refrigerant.
         air_pressure = spec.air_mass * AIR_CONSTANT * up.T / self.high_volume
-        turn = self._electric if spec.compressor else self._belt
-        machine, flow, power, loss = turn(suction, head + air_pressure, share, low)
-        discharge = Stream(refrigerant=name, pressure=head, enthalpy=h + (power - loss) / flow, mass_flow=flow)
+        machine, flow, power, loss = self.turn(suction, head + air_pressure, share)
+        h = suction.enthalpy + (power - loss) / flow
+        discharge = replace(suction, pressure=head, enthalpy=h, mass_flow=flow)
         if discharge.enthalpy < self.fluid.at(p=head, x=1.0).h:
             liquid = f"{percent(max(-s, 0.0))} liquid"
             advice = "liquid breaks a compressor: look for a valve stuck open or too little air over the evaporator"
             raise Flooded.about("suction gas", liquid, "floods the compressor, and no hot gas leaves it", advice)
-        self.condensers += 1
         condenser = solve_condenser(spec.condenser, discharge, self.air)
         if spec.hot_air_return:
             rise = condenser.air_temperature - self.air.temperature
@@ -225,7 +204,7 @@ class Circuit:
             condenser = solve_condenser(spec.condenser, discharge, replace(self.air, temperature=warmer))
         return HighSide(suction, share, flow, power, loss, discharge, condenser, machine, air_pressure)
 
-    def _electric(self, suction, behind, share, low):
+    def _electric(self, suction, behind, share):
         spec = self.spec
         dry = self.fluid.at(p=suction.pressure, T=self.fluid.dew_temperature(suction.pressure) + _DRY_BY)
         asked = suction.at(enthalpy=max(suction.enthalpy, dry.h))
@@ -242,7 +221,7 @@ class Circuit:
             flow *= suction.state.rho / dry.rho
         return run, flow, run.electric_power, run.heat_loss
 
-    def _belt(self, suction, behind, share, low):
+    def _belt(self, suction, behind, share):
         machine = self.spec.belt_compressor
         cycles = machine.control == "clutch" and self.spec.stuck_share is None
         run = run_belt_compressor(
@@ -254,7 +233,6 @@ class Circuit:
 
     def round(self, unknowns):
         """Return everything that follows from the unknowns."""
-        self.rounds += 1
         spec = self.spec
         z, log_head, s, *more = unknowns
         passed = more[:1] if self.has_exchanger else []
@@ -267,23 +245,20 @@ class Circuit:
         p_low = high.suction.pressure + suction_drop
         liquid = core.outlet
         s_liquid = self.table.at(liquid.pressure)
-        x = (liquid.enthalpy - s_liquid.liquid_enthalpy) / (s_liquid.vapour_enthalpy - s_liquid.liquid_enthalpy)
-        density = liquid.state.rho if x <= 0 else 1.0 / (
-            min(x, 1.0) / s_liquid.vapour_density + (1.0 - min(x, 1.0)) / s_liquid.liquid_density)  # fmt: skip
+        x = branches.quality(s_liquid, liquid.enthalpy)
+        density = liquid.state.rho if x <= 0 else 1.0 / branches.volume(s_liquid, min(x, 1.0))
         line_drop = self._drop(spec.liquid_line, flow, density, s_liquid.liquid_viscosity)
         at_line = liquid.at(pressure=liquid.pressure + high.air_pressure)
         before = at_line.at(pressure=at_line.pressure - line_drop)
         if before.pressure < 1.05 * p_low:
             advice = "look for a kink or a clogged drier"
             raise NoSolutionError.about("liquid line", "eats up the pressure", "before the valve", advice)
-        exchanger, p_evaporator = None, p_low
+        p_evaporator = p_low
         if passed:
             exchanger, taken = self._exchange(before, flow, p_low, h_out)
-            p_evaporator += exchanger.vapour_pressure_drop if exchanger else 0.0
-            before = before.at(
-                pressure=before.pressure - (exchanger.liquid_pressure_drop if exchanger else 0.0),
-                enthalpy=before.enthalpy - heat,
-            )
+            lost = (exchanger.liquid_pressure_drop, exchanger.vapour_pressure_drop) if exchanger else (0.0, 0.0)
+            p_evaporator += lost[1]
+            before = before.at(pressure=before.pressure - lost[0], enthalpy=before.enthalpy - heat)
         if self.fluid.dew_temperature(p_evaporator) > self.cabin_air.air_temperature - 0.7:
             advice = "warmer cabin air or less flow"
             raise NoSolutionError.about("evaporator", "would boil warmer than its air", "", advice)
@@ -306,21 +281,19 @@ class Circuit:
             gap, offs = 0.0 if held else passes - feed.mass_flow, [off]
         if self.chiller_open:
             through = self._through_one_square_metre(before, p_evaporator)
-            passes, place, off = self._controlled(
-                spec.chiller.valve, through, p_evaporator, chiller.outlet.enthalpy, to_chiller
-            )
+            valve, h_chiller = spec.chiller.valve, chiller.outlet.enthalpy
+            passes, place, off = self._controlled(valve, through, p_evaporator, h_chiller, to_chiller)
             offs.append(off)
             if not self.cabin_open:
-                gap, opening = 0.0 if spec.chiller.valve.stuck_at is None else passes - to_chiller, place
+                gap, opening = 0.0 if valve.stuck_at is None else passes - to_chiller, place
         masses = self._masses(high, h_cabin, dry, chiller, feed, p_evaporator, density)
-        store, level, wet, mass = self._store(high, masses, low, h_out, p_evaporator)
-        masses[store] = mass
+        level, wet, masses[spec.store] = self._store(high, masses, low, h_out, p_evaporator)
         over = sum(masses.values()) / spec.charge - 1.0
         residuals = [offs[0], (found - h_out) / _HEAT, branches.between(level, _STEEP * wet)]
         if passed:
             residuals.append(taken / _HEAT - passed[0])
-        return Round(high, feed, chiller, exchanger, at_line, before, gap, over, opening, h_out, masses, store, level,
-                     wet, (*residuals, *offs[1:]))  # fmt: skip
+        return Round(high, feed, chiller, at_line, before, gap, over, opening, h_out, masses, level, wet,
+                     (*residuals, *offs[1:]))  # fmt: skip
 
     def _past_the_shut_valve(self, before, p_low, flow):
         """Return what goes to the chiller where one branch alone is open [kg/s]: the other passes what leaks."""
@@ -401,16 +374,10 @@ class Circuit:
 
     def _through_one_square_metre(self, before, p_low):
         up, low = self.table.at(before.pressure), self.table.at(p_low)
-        x = (before.enthalpy - up.liquid_enthalpy) / (up.vapour_enthalpy - up.liquid_enthalpy)
-        x = min(max(x, 0.0), 1.0)
-        density = 1.0 / (x / up.vapour_density + (1.0 - x) / up.liquid_density)
-        y = (before.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy)
-        y = min(max(y, 0.0), 1.0)
-        behind = y / low.vapour_density + (1.0 - y) / low.liquid_density
-        return orifice_flow(
-            area=1.0, density=density, pressure_drop=before.pressure - p_low,
-            coefficient=discharge_coefficient(inlet_density=up.liquid_density, outlet_volume=behind),
-        )  # fmt: skip
+        x, y = (min(max(branches.quality(at, before.enthalpy), 0.0), 1.0) for at in (up, low))
+        share = discharge_coefficient(inlet_density=up.liquid_density, outlet_volume=branches.volume(low, y))
+        drop = before.pressure - p_low
+        return orifice_flow(area=1.0, density=1.0 / branches.volume(up, x), pressure_drop=drop, coefficient=share)
 
     def _superheat(self, p, h):
         """Return the superheat; of wet vapour, negative by the heat that is lacking [K]."""
@@ -440,7 +407,7 @@ class Circuit:
         return masses
 
     def _store(self, high, masses, low, h_out, p_low):
-        """Return (part, its level 0 to 1 if charge closes, vapour share too much, its mass) of the store."""
+        """Return (level 0 to 1 if charge closes, vapour share too much, mass) of the store."""
         spec, held = self.spec, sum(masses.values())
         if spec.receiver:
             feed = high.condenser.receiver
@@ -454,13 +421,11 @@ class Circuit:
                 cold = Stream(refrigerant=self.fluid.name, pressure=feed.pressure,
                               enthalpy=at.liquid_enthalpy + feed.enthalpy_above_liquid)  # fmt: skip
                 most *= cold.state.rho / at.liquid_density
-            part = "receiver"
         else:
             store, latent = spec.accumulator, low.vapour_enthalpy - low.liquid_enthalpy
             least = store.volume * low.vapour_density
             most = least + _FULL * store.volume * (low.liquid_density - low.vapour_density)
             at = self.table.at(p_low)
             wet = (h_out - at.vapour_enthalpy) / latent + store.bleed_share
-            part = "accumulator"
         level = (spec.charge - held - least) / (most - least)
-        return part, level, wet, least + (most - least) * min(max(level, 0.0), 1.0)
+        return level, wet, least + (most - least) * min(max(level, 0.0), 1.0)

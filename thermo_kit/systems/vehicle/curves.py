@@ -17,7 +17,7 @@ class ChargeCurve:
 
 
 @functools.lru_cache(maxsize=32)
-def charge_curve(spec, conditions, low=0.5, high=1.4, points=19, faults=()):
+def charge_curve(spec, conditions, low=0.5, high=1.4, points=19):
     """Return a vehicle solved from little to much charge.
 
     Parameters
@@ -26,7 +26,6 @@ def charge_curve(spec, conditions, low=0.5, high=1.4, points=19, faults=()):
     conditions : Conditions. The day.
     low, high : float, [-]. Ends of the curve, as shares of the label charge.
     points : int. How many.
-    faults : tuple of Fault. What is wrong with it.
 
     Returns: ChargeCurve. One result for each charge.
 
@@ -38,7 +37,7 @@ def charge_curve(spec, conditions, low=0.5, high=1.4, points=19, faults=()):
     near, results, refused = None, [], []
     for charge in charges:
         try:
-            near = solve_vehicle(replace(spec, charge=charge), conditions, faults, near=near)
+            near = solve_vehicle(replace(spec, charge=charge), conditions, near=near)
             results.append(near)
         except (NoSolutionError, OutOfRangeError) as error:
             results.append(None)

@@ -3,10 +3,13 @@
 import math
 from dataclasses import replace
 
+import numpy as np
+
 from thermo_kit.components.evaporator import run_evaporator
 from thermo_kit.errors import NoSolutionError, OutOfRangeError, ThermoKitError
 from thermo_kit.laws.closure import closed
 from thermo_kit.substances.moist_air import humidity_at, moist_enthalpy, relative_humidity_at
+from thermo_kit.systems.vehicle.branches import quality
 from thermo_kit.systems.vehicle.circuit import Circuit, Flooded
 from thermo_kit.systems.vehicle.faults import apply_faults
 from thermo_kit.systems.vehicle.result import VehicleResult
@@ -57,7 +60,7 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     >>> from thermo_kit.fleet import vehicle
     >>> from thermo_kit.systems import Conditions
     >>> van = solve_vehicle(vehicle("parcel_van"), Conditions())
-    >>> van.charge_closure < 1e-6 and van.energy_closure < 1e-6 and van.mass_closure < 1e-6
+    >>> van.worst_closure < 1e-6
     True
     """
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
@@ -99,9 +102,7 @@ class _Search:
     """
 
     def __init__(self, circuit):
-        import numpy as np
-
-        self.np, self.circuit = np, circuit
+        self.circuit = circuit
         self.scale = np.array(_SCALE)[circuit.kept]
         low, high = circuit.bounds()
         self.low, self.high = low / self.scale, high / self.scale
@@ -116,8 +117,8 @@ class _Search:
             self.refusal = error
             self.flooded = error if isinstance(error, Flooded) else self.flooded
             return None, None
-        residuals = self.np.array(done.residuals)
-        size = float(self.np.abs(residuals).max())
+        residuals = np.array(done.residuals)
+        size = float(np.abs(residuals).max())
         if size < self.best[0]:
             self.best = (size, x * self.scale, done)
         return residuals, done
@@ -134,11 +135,10 @@ class _Search:
                     break
             else:
                 return None
-        return self.np.array(columns).T
+        return np.array(columns).T
 
     def run(self, x, slopes=None):
         """Return (unknowns, round, slopes) where all is settled, None where the search is stuck."""
-        np = self.np
         x = np.clip(x, self.low, self.high)
         here, done = self.off(x)
         if here is None:
@@ -178,18 +178,18 @@ class _Search:
 
     def _learnt(self, slopes, moved, changed, before):
         """Broyden's change of the slopes by the last step, and by what the step before it had across."""
-        slopes = slopes + self.np.outer(changed - slopes @ moved, moved) / (moved @ moved)
+        slopes = slopes + np.outer(changed - slopes @ moved, moved) / (moved @ moved)
         if before is not None:
             along = (before[0] @ moved) / (moved @ moved)
             across, told = before[0] - along * moved, before[1] - along * changed
             if across @ across > _ACROSS**2 * (before[0] @ before[0]):
-                slopes = slopes + self.np.outer(told - slopes @ across, across) / (across @ across)
+                slopes = slopes + np.outer(told - slopes @ across, across) / (across @ across)
         return slopes
 
     def warm(self, near):
         if len(near.unknowns) != len(self.low) or near.spec.refrigerant != self.circuit.spec.refrigerant:
             return None
-        return self.run(self._moved(near) / self.scale, self.np.array(near.slopes) if near.slopes else None)
+        return self.run(self._moved(near) / self.scale, np.array(near.slopes) if near.slopes else None)
 
     def _moved(self, near):
         """The unknowns of a near answer, moved by what another day asks: heads over their air, flows with their load.
@@ -197,7 +197,7 @@ class _Search:
         Rules of proportion: the load goes with the enthalpy between entering air and air saturated on a coil as cold
         as before, the head above its air and the heat of the exchanger with what drives them.
         """
-        circuit, x, coil = self.circuit, self.np.array(near.unknowns), near.parts["evaporator"]
+        circuit, x, coil = self.circuit, np.array(near.unknowns), near.parts["evaporator"]
         fluid, core, T_low = circuit.fluid, near.parts["condenser"], near.evaporating_temperature
         air, before = circuit.cabin_air, coil.inlet
         saturated = moist_enthalpy(T_low, humidity_at(T_low, 1.0, air.air_pressure))
@@ -235,7 +235,7 @@ class _Search:
             except ThermoKitError:
                 p = fluid.dew_pressure(min(boiling, circuit.cabin_air.air_temperature - 6.0))
                 z = max(math.log(p / circuit.spec.hold_pressure), -0.3)
-            start = self.np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
+            start = np.array([z, math.log(fluid.dew_pressure(head)), s, heat, 0.5])[circuit.kept]
             _, done = self.off(start / self.scale)
             found = self.run((start if done is None else self._nearer(start, done, head)) / self.scale)
             if found is not None:
@@ -266,10 +266,9 @@ class _Search:
             return self.refusal if isinstance(self.refusal, NoSolutionError) else _no_state("where every part can work")
         p, share = circuit.suction_of(float(x[0]))
         head = circuit.fluid.dew_temperature(math.exp(float(x[1])))
-        if p < 1.02 * circuit.spec.low_switch:
-            return _low_switch(p, circuit.spec)
-        if math.exp(float(x[1])) > 0.97 * circuit.spec.high_switch:
-            return _high_switch(math.exp(float(x[1])), circuit.spec)
+        stopped = _stopped(circuit.spec, p, math.exp(float(x[1])), (1.02, 0.97))
+        if stopped:
+            return stopped
         if self.flooded and float(x[2]) < 0.0:
             return self.flooded
         if share <= 1.001 * circuit.least_share < 0.9:
@@ -280,7 +279,7 @@ class _Search:
             advice = "less load, more air through the condenser, cooler air"
             limit = "comes near the critical point"
             return NoSolutionError.about("condensing temperature", Amount(head, "temperature"), limit, advice)
-        if done.store == "receiver" and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
+        if circuit.spec.receiver and done.level > 1.0 and abs(done.residuals[2]) > 0.02:
             limit = "is more than receiver and condenser can take with this air through them"
             advice = "the head would climb to its switch: check charge, fan and dirt"
             return NoSolutionError.about("charge of the system", Amount(circuit.spec.charge, "mass"), limit, advice)
@@ -300,66 +299,60 @@ def _no_state(where):
     return NoSolutionError.about("vehicle", "finds no steady state", where, advice)
 
 
-def _low_switch(p, spec):
-    limit = Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure"))
-    advice = "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve"
-    return NoSolutionError.about("low side", Amount(p, "pressure"), limit, advice)
-
-
-def _high_switch(p, spec):
-    limit = Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure"))
-    advice = "the switch stops the compressor: check condenser air, charge and for air in the circuit"
-    return NoSolutionError.about("high side", Amount(p, "pressure"), limit, advice)
+def _stopped(spec, low, high, near=(1.0, 1.0)):
+    """Return the error of the pressure switch that would stop the compressor, or None; low, high: pressures [Pa]."""
+    if low < near[0] * spec.low_switch:
+        limit = Said("is below the low-pressure switch at {}", Amount(spec.low_switch, "pressure"))
+        advice = "the switch keeps the compressor off: too little refrigerant comes to it; check charge and valve"
+        return NoSolutionError.about("low side", Amount(low, "pressure"), limit, advice)
+    if high > near[1] * spec.high_switch:
+        limit = Said("comes up to the high-pressure switch at {} or passes it", Amount(spec.high_switch, "pressure"))
+        advice = "the switch stops the compressor: check condenser air, charge and for air in the circuit"
+        return NoSolutionError.about("high side", Amount(high, "pressure"), limit, advice)
+    return None
 
 
 def _told(circuit, found, faults):
     x, done, slopes = found
-    spec, high, fluid = circuit.spec, done.high, circuit.fluid
+    spec, day, high, fluid, chiller = circuit.spec, circuit.conditions, done.high, circuit.fluid, done.chiller
     core, coil = high.condenser, run_evaporator(spec.evaporator, circuit.cabin_air, done.feed)
     p_suction, p_discharge = high.suction.pressure, high.discharge.pressure + high.air_pressure
-    if p_suction < spec.low_switch:
-        raise _low_switch(p_suction, spec)
-    if p_discharge > spec.high_switch:
-        raise _high_switch(p_discharge, spec)
-    flow = high.mass_flow
-    mass = done.mass_gap / flow
-    taken, h_mixed = coil.cooling_capacity, coil.outlet.enthalpy
-    if done.chiller:
-        taken += done.chiller.cooling_capacity
-        h_mixed += (done.chiller.outlet.enthalpy - h_mixed) * done.chiller.mass_flow / flow
+    stopped = _stopped(spec, p_suction, p_discharge)
+    if stopped:
+        raise stopped
+    flow, end = high.mass_flow, coil.outlet
+    taken, h_mixed = coil.cooling_capacity, end.enthalpy
+    if chiller:
+        taken += chiller.cooling_capacity
+        h_mixed += (chiller.outlet.enthalpy - h_mixed) * chiller.mass_flow / flow
     # Heat that the exchanger passes leaves one side and enters the other; what it is out of balance shows here.
     lost = flow * (done.outlet_enthalpy - h_mixed)
     exchanged = done.residuals[3] * 3e4 * flow if circuit.has_exchanger else 0.0
-    energy = (abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)) / (
-        core.heat_rejection
-    )
-    charge = done.charge_gap
-    closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=charge)
-    at_coil = coil.outlet
-    low = circuit.table.at(at_coil.pressure)
-    quality = min((at_coil.enthalpy - low.liquid_enthalpy) / (low.vapour_enthalpy - low.liquid_enthalpy), 1.0)
-    dew, T_coil = fluid.dew_temperature(at_coil.pressure), at_coil.state.T
-    T_suction, T_discharge = high.suction.state.T, high.discharge.state.T
-    bubble, T_liquid = fluid.bubble_temperature(done.liquid_line.pressure), core.outlet.state.T
+    gap = abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)
+    mass, energy = done.mass_gap / flow, gap / core.heat_rejection
+    worst = closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=done.charge_gap)
+    outlet_quality = min(quality(circuit.table.at(end.pressure), end.enthalpy), 1.0)
+    dew, T_coil = fluid.dew_temperature(end.pressure), end.state.T
+    T_suction, T_liquid = high.suction.state.T, core.outlet.state.T
     vent = (1.0 - spec.blend_leak) * coil.vent.T + spec.blend_leak * spec.heater_temperature
-    vent_humidity = min(relative_humidity_at(vent, coil.vent.humidity_ratio, circuit.atmosphere), 1.0)
-    electric = spec.compressor is not None
-    current = high.power / spec.compressor.usual_voltage if electric else None
-    readings = dict(
+    current = high.power / spec.compressor.usual_voltage if spec.compressor else None
+    own = dict(
         suction_pressure=p_suction, discharge_pressure=p_discharge, suction_temperature=T_suction,
-        discharge_temperature=T_discharge, liquid_temperature=T_liquid, condenser_inlet_temperature=T_discharge,
-        evaporator_outlet_temperature=T_coil, valve_temperature=done.liquid.state.T, vent_temperature=vent,
-        condenser_air_temperature=core.air_temperature, return_air_temperature=circuit.cabin_air.air_temperature,
-        running_share=high.share, air_flow=coil.air_flow, condenser_air_flow=core.air_side.volume_flow,
-        pass_temperature=core.passes[0].temperature,
+        discharge_temperature=high.discharge.state.T, liquid_temperature=T_liquid, vent_temperature=vent,
+        running_share=high.share, supply_current=current,
+    )  # fmt: skip
+    readings = own | dict(
+        condenser_inlet_temperature=high.discharge.state.T, evaporator_outlet_temperature=T_coil,
+        valve_temperature=done.liquid.state.T, condenser_air_temperature=core.air_temperature,
+        return_air_temperature=circuit.cabin_air.air_temperature, air_flow=coil.air_flow,
+        condenser_air_flow=core.air_side.volume_flow, pass_temperature=core.passes[0].temperature,
     )  # fmt: skip
     scan = dict(
         high_side_sensor=p_discharge + spec.high_sensor_error, low_side_sensor=p_suction + spec.low_sensor_error,
         vent_sensor=vent + spec.vent_sensor_error, compressor_share=high.share,
     )  # fmt: skip
-    if electric:
-        readings["supply_current"] = current
-    chiller, day = done.chiller, circuit.conditions
+    if current is None:
+        del readings["supply_current"]
     if spec.chiller:
         # A line without flow takes the temperature of the air around it: our own assumption.
         readings["chiller_outlet_temperature"] = chiller.outlet.state.T if chiller else day.ambient_temperature
@@ -368,21 +361,17 @@ def _told(circuit, found, faults):
         scan["valve_opening"] = done.opening
         scan["superheat_sensor"] = max(T_coil - dew, 0.0) + spec.electronic_valve.sensor_error
     return VehicleResult(
-        spec=spec, conditions=circuit.conditions, faults=faults, suction_pressure=p_suction,
-        discharge_pressure=p_discharge, evaporating_pressure=at_coil.pressure, condensing_pressure=p_discharge,
-        evaporating_temperature=dew, condensing_temperature=fluid.dew_temperature(p_discharge),
-        superheat=max(T_coil - dew, 0.0) if quality >= 1.0 else 0.0, outlet_quality=quality,
+        **own, spec=spec, conditions=day, faults=faults, evaporating_temperature=dew,
+        condensing_temperature=fluid.dew_temperature(p_discharge),
+        superheat=max(T_coil - dew, 0.0) if outlet_quality >= 1.0 else 0.0, outlet_quality=outlet_quality,
         suction_superheat=max(T_suction - fluid.dew_temperature(p_suction), 0.0),
-        subcooling=max(bubble - T_liquid, 0.0), liquid_quality=core.outlet_quality or 0.0,
-        suction_temperature=T_suction, discharge_temperature=T_discharge, liquid_temperature=T_liquid, mass_flow=flow,
-        cooling_capacity=coil.cooling_capacity, chiller_capacity=taken - coil.cooling_capacity,
-        heat_rejection=core.heat_rejection, compressor_power=high.power,
-        fan_power=core.air_side.fan_power, vent_temperature=vent, vent_humidity=vent_humidity,
-        running_share=high.share, opening=done.opening, supply_current=current, fill=_fill(done), charge=done.masses,
-        readings=readings, scan=scan, mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(charge),
-        rounds=circuit.rounds, condensers=circuit.condensers, notes=tuple(_notes(circuit, done, coil, T_discharge)),
-        parts={"condenser": core, "evaporator": coil, "chiller": chiller, "exchanger": done.exchanger,
-               "machine": high.machine},
+        subcooling=max(fluid.bubble_temperature(done.liquid_line.pressure) - T_liquid, 0.0),
+        liquid_quality=core.outlet_quality or 0.0, mass_flow=flow, cooling_capacity=coil.cooling_capacity,
+        chiller_capacity=taken - coil.cooling_capacity, compressor_power=high.power,
+        vent_humidity=min(relative_humidity_at(vent, coil.vent.humidity_ratio, circuit.atmosphere), 1.0),
+        opening=done.opening, fill=_fill(done), charge=done.masses, readings=readings, scan=scan, worst_closure=worst,
+        notes=tuple(_notes(circuit, done, coil)),
+        parts={"condenser": core, "evaporator": coil, "chiller": chiller, "machine": high.machine},
         open_branches=(circuit.cabin_open, circuit.chiller_open),
         unknowns=tuple(x.tolist()), slopes=tuple(map(tuple, slopes.tolist())) if slopes is not None else (),
     )  # fmt: skip
@@ -395,13 +384,13 @@ def _fill(done):
     return -max(done.wet, 0.0) if done.level < 0.5 else 1.0 + max(-done.wet, 0.0)
 
 
-def _notes(circuit, done, coil, hot):
+def _notes(circuit, done, coil):
     spec = circuit.spec
-    if done.level <= 0.0 and done.store == "receiver":
+    if done.level <= 0.0 and spec.receiver:
         yield "The receiver runs out of liquid: bubbles go up the pick-up pipe."
     if done.level >= 1.0:
         yield (
-            "The receiver is full: liquid backs up in the condenser." if done.store == "receiver"
+            "The receiver is full: liquid backs up in the condenser." if spec.receiver
             else "The accumulator is full: liquid goes on to the compressor."
         )  # fmt: skip
     if coil.superheat is None and spec.receiver:
@@ -412,6 +401,7 @@ def _notes(circuit, done, coil, hot):
             "clutch": "The clutch cycles; readings are means over its cycles.",
             "displacement": "The compressor works with part of its stroke.",
         }[spec.drive]
+    hot = done.high.discharge.state.T
     if spec.compressor and hot > spec.compressor.discharge_temperature_limit:
         yield "The hot gas is beyond the limit: oil and winding insulation age fast."
     if done.chiller and not circuit.chiller_open:

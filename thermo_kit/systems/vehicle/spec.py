@@ -148,6 +148,11 @@ class VehicleSpec(Spec):
             return "orifice"
         return "electronic valve" if self.electronic_valve else "thermostatic valve"
 
+    @property
+    def store(self):
+        """What keeps spare refrigerant: "receiver" or "accumulator"."""
+        return "receiver" if self.receiver else "accumulator"
+
 
 class Conditions(Spec):
     """The day, the cabin, and how the vehicle is run; the defaults are a warm day at idle.
