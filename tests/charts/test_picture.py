@@ -7,7 +7,7 @@ import pytest
 
 from tests.charts.told import SVG
 from thermo_kit.charts import Look
-from thermo_kit.charts.picture import _tidy_path, one_layer, two_layers
+from thermo_kit.charts.picture import _tidy_path, one_layer, still_layer
 from thermo_kit.units import UnitSystem
 
 calls = []
@@ -29,7 +29,7 @@ def dot_at(x, y):
 
 
 def picture(x=5, y=10.0, low=1.0):
-    return two_layers(still, dot_at(x, y), still=(low, 100.0), sentence="A dot & a <word>.", size=(400, 300))
+    return still_layer(still, (400, 300), low, 100.0).under(dot_at(x, y), sentence="A dot & a <word>.")
 
 
 def ids(svg):
@@ -65,7 +65,7 @@ def test_a_drawing_error_leaves_the_layer_clean():
 
     good = picture(x=4)
     with pytest.raises(RuntimeError):
-        two_layers(still, broken, still=(1.0, 100.0), sentence="", size=(400, 300))
+        still_layer(still, (400, 300), 1.0, 100.0).under(broken, sentence="")
     assert picture(x=4) == good
 
 

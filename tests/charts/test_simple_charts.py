@@ -11,7 +11,7 @@ from tests.charts.told import texts
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure as pressure_ladder_module
 from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
-from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks
+from thermo_kit.charts.scales import Axis, linear_ticks, log_ticks, titled
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
 from thermo_kit.units import UnitSystem, atmosphere_pressure
@@ -43,8 +43,9 @@ def test_linear_ticks_are_round_in_what_is_shown():
 
 
 def test_axis_title_tells_the_altitude_of_a_gauge_axis():
-    assert axis_title("Pressure", "pressure", Look(altitude=1600.0)) == "Pressure, bar(g) at 1,600 m"
-    assert axis_title("Pressure", "pressure", Look(altitude=1600.0, gauge=False)) == "Pressure, bar abs"
+    axis = Axis("Pressure", "pressure")
+    assert titled(axis, Look(altitude=1600.0)) == "Pressure, bar(g) at 1,600 m"
+    assert titled(axis, Look(altitude=1600.0, gauge=False)) == "Pressure, bar abs"
 
 
 @pytest.mark.parametrize("look", LOOKS)

@@ -27,13 +27,9 @@ def range_picture(estimate, look, *, offer=None):
     column = Column(Axis(f"In all, {estimate.currency}, tax included", "ratio", _ends(x), ticks=_ticks(x), bare=True),
                     (Strip(Axis("Jobs at or below", "ratio", (0.0, 1.0), ticks=ticks, bare=True), tuple(things)),),
                     names=40.0)  # fmt: skip
-    return strips_picture(column, look, sentence=range_sentence(estimate), size=_SIZE)
-
-
-def range_sentence(estimate):
-    """Say the range."""
     low, likely, high = (money(v) for v in (estimate.low, estimate.likely, estimate.high))
-    return f"Eight of ten such jobs cost {low} to {high} {estimate.currency}; half of them less than {likely}."
+    told = f"Eight of ten such jobs cost {low} to {high} {estimate.currency}; half of them less than {likely}."
+    return strips_picture(column, look, sentence=told, size=_SIZE)
 
 
 def narrowing_picture(steps, ends, gone, look, *, currency, last):
@@ -42,11 +38,10 @@ def narrowing_picture(steps, ends, gone, look, *, currency, last):
     steps: of `range_so_far`, in order; ends [h]: when each line is settled, 0 first; gone, last [h]: now, end of axis
     """
     now = max(i for i, end in enumerate(ends) if end <= gone + 1e-9)
-    shown = range(now + 1)
-    x = (*(v for i in shown for v in ((ends[i],) if i == 0 else (ends[i], ends[i]))), max(gone, ends[now] + 1e-6))
+    x = (*np.repeat(ends[: now + 1], 2)[1:].tolist(), max(gone, ends[now] + 1e-6))
     low, likely, high = (
-        (*(v for i in shown for v in ((of[0],) if i == 0 else (of[i - 1], of[i]))), of[now])
-        for of in ([getattr(one, name) for one in steps] for name in ("low", "likely", "high"))
+        tuple(np.repeat([getattr(one, name) for one in steps[: now + 1]], 2).tolist())
+        for name in ("low", "likely", "high")
     )
     step = steps[now]
     upper, lower = Line("nine of ten", x, high, style.SOFT_INK), Line("one of ten", x, low, style.SOFT_INK)

@@ -2,11 +2,9 @@
 
 import numpy as np
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_note
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.charts.scales import linear_ticks
-from thermo_kit.charts.shapes import add_box
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
 from thermo_kit.units.look import Look
@@ -20,13 +18,8 @@ def pressure_ladder(pressure, look):
     """Draw a pressure as a column beside an absolute and a gauge scale; pressure [Pa]."""
     air = atmosphere_pressure(look.altitude)
     top = next((value for value in _TOPS if max(pressure, air) <= 0.93 * value), _TOPS[-1])
-    return two_layers(
-        _draw_ladders,
-        lambda axes: _draw_column(axes, pressure, look),
-        still=(top, look.system, look.altitude),
-        sentence=_ladder_told(pressure, look, air),
-        size=SIZE,
-    )
+    still = still_layer(_draw_ladders, SIZE, top, look.system, look.altitude)
+    return still.under(_draw_column, pressure, look, sentence=_ladder_told(pressure, look, air))
 
 
 def _looks(system, altitude):
@@ -75,20 +68,20 @@ def _draw_column(axes, pressure, look):
     top = axes.get_ylim()[1]
     left, right = _BAR[0] + 0.03, _BAR[1] - 0.03
     look_of_it = {"facecolor": "#f3d3e3", "edgecolor": style.CYCLE, "hatch": "///", "linewidth": 1.2}
-    add_box(axes, left, 0.0, right, pressure, **look_of_it)
-    add_line(axes, _BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
+    pen.box(axes, left, 0.0, right, pressure, **look_of_it)
+    pen.line(axes, _BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
     leaders = []
     for look_here, x, align in ((absolute, 0.235, "right"), (gauge, 0.765, "left")):
         # The line leaves out the numbers of the scale: a reading that is one of them must not strike it out.
         edge, side = (_BAR[0], -1) if align == "right" else (_BAR[1], 1)
         leaders += [edge, edge + side * 0.025, None, edge + side * 0.11, x, None]
         at = axes.transData.transform((x, pressure))
-        add_note(axes, look_here.text(pressure, "pressure"), *at, ha=align, va="center", colour=style.CYCLE, bold=True)
+        pen.note(axes, look_here.text(pressure, "pressure"), *at, ha=align, va="center", colour=style.CYCLE, bold=True)
     levels = [None if x is None else pressure for x in leaders]
-    add_line(axes, leaders, levels, color=style.CYCLE, linewidth=1.0)
+    pen.line(axes, leaders, levels, color=style.CYCLE, linewidth=1.0)
     below = pressure > 0.12 * top
     x, y = axes.transData.transform((0.5, pressure + (-0.012 if below else 0.012) * top))
-    add_note(
+    pen.note(
         axes, "your reading", x, y, ha="center", va="top" if below else "bottom", colour=style.CYCLE,
         size=style.SMALL_TEXT, framed=False,
     )  # fmt: skip

@@ -4,13 +4,13 @@ import io
 import math
 
 import numpy as np
+from matplotlib.lines import Line2D
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.cycle_drawing import draw_cycle, draw_mark, draw_shadow
-from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
-from thermo_kit.charts.picture import draw_on, new_figure, two_layers
-from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
-from thermo_kit.charts.shapes import whole
+from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled
+from thermo_kit.charts.picture import draw_on, new_figure, still_layer
+from thermo_kit.charts.scales import Axis, dress
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import UnitSystem
 
@@ -26,13 +26,9 @@ _FAMILIES = {
 
 def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=False):
     """Draw the diagram as a picture in two layers; to_read: a learner reads it off, it tells only the pressures."""
-    return two_layers(
-        draw_lines,
-        lambda axes: draw_over(axes, look, cycles, marks, spreads, names, to_read),
-        still=(lines, look),
-        sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read),
-        size=SIZE,
-    )
+    told = sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read)
+    still = still_layer(draw_lines, SIZE, lines, look)
+    return still.under(draw_over, look, cycles, marks, spreads, names, to_read, sentence=told)
 
 
 def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
@@ -53,16 +49,11 @@ def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
         size[0] - _MARGIN["left"] - _MARGIN["right"],
         size[1] - _MARGIN["bottom"] - _MARGIN["top"],
     )
-    axes = sheet.add_axes([left / size[0], bottom / size[1], width / size[0], height / size[1]])
-    style.dress(axes)
-    axes.set_yscale("log")
-    axes.set(xlim=(lines.lowest_enthalpy, lines.highest_enthalpy), ylim=(lines.lowest_pressure, lines.highest_pressure))
-    set_ticks(axes.yaxis, log_ticks(look, "pressure", lines.lowest_pressure, lines.highest_pressure, height))
-    set_ticks(
-        axes.xaxis, linear_ticks(look, "specific_enthalpy", lines.lowest_enthalpy, lines.highest_enthalpy, count=10)
-    )
-    axes.set_xlabel(axis_title("Specific enthalpy", "specific_enthalpy", look))
-    axes.set_ylabel(axis_title("Pressure", "pressure", look) + ", logarithmic")
+    axes = pen.placed(sheet, (left, bottom, width, height))
+    ends = lines.lowest_enthalpy, lines.highest_enthalpy
+    y = Axis("Pressure", "pressure", (lines.lowest_pressure, lines.highest_pressure), logarithmic=True)
+    dress(axes, Axis("Specific enthalpy", "specific_enthalpy", ends, count=10), y, look)
+    axes.set_ylabel(f"{axes.get_ylabel()}, logarithmic")
     _draw_dome(axes, lines)
     for line in every_line(lines):
         pattern, colour, _ = _FAMILIES[line.kind]
@@ -134,7 +125,7 @@ def _region_words(to_pixel, lines):
     words = []
     for text, h, p in places:
         x, y = to_pixel((h, p))
-        words.append(PlacedLabel(text, "region", style.TEXT, x, y, 0.0, *text_size(text, style.TEXT)))
+        words.append(PlacedLabel(text, "region", style.TEXT, x, y, 0.0, *pen.text_size(text, style.TEXT)))
     return words
 
 
@@ -157,11 +148,9 @@ def _draw_dome(axes, lines):
 
 def _draw_key(sheet, size, lines, look, left, top):
     """One line above the axes that says which pattern is which family."""
-    from matplotlib.lines import Line2D
-
     y = top + 14
     name = {"fontsize": style.LARGE_TEXT, "fontweight": "bold", "va": "center"}
-    sheet.text(left / size[0], y / size[1], lines.refrigerant, **name)
+    pen.caption(sheet, lines.refrigerant, left, y, **name)
     x, drawn = left + 90.0, {line.kind for line in every_line(lines)}
     for kind, (pattern, colour, words) in _FAMILIES.items():
         if kind not in drawn:
@@ -170,8 +159,8 @@ def _draw_key(sheet, size, lines, look, left, top):
         sheet.add_artist(Line2D(ends, [y / size[1]] * 2, color=colour, linestyle=style.DASHES[pattern], linewidth=1.4))
         sign = "" if kind == "temperature" else look.sign(kind)
         text = f"{words}, {sign}" if sign else words
-        sheet.text((x + 31) / size[0], y / size[1], text, fontsize=style.SMALL_TEXT, color=colour, va="center")
-        x += 31 + text_size(text, style.SMALL_TEXT)[0] + 18
+        pen.caption(sheet, text, x + 31, y, fontsize=style.SMALL_TEXT, color=colour, va="center")
+        x += 31 + pen.text_size(text, style.SMALL_TEXT)[0] + 18
 
 
 def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=False):
@@ -228,7 +217,7 @@ def _draw_sheet(sheet, lines, look, size):
     width, height = size
     left, bottom, top = 72.0, 158.0, 62.0
     draw_lines(sheet, lines, look, size, box=(left, bottom, width - left - _EDGE, height - bottom - top))
-    page, x = whole(sheet, size), _EDGE
+    page, x = pen.whole(sheet), _EDGE
     small, rule = {"fontsize": style.SMALL_TEXT}, {"color": style.SOFT_INK, "linewidth": 0.7}
     for words, room in (("Name", 190.0), ("Date", 90.0), ("Vehicle", 150.0), ("Outside air", 150.0)):
         page.text(x, height - 26, words, **small)

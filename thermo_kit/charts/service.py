@@ -196,16 +196,12 @@ def rise_picture(times, pressures, verdict, look):
     if verdict.levels_at is not None and verdict.verdict == "moisture":
         things.append(Level(verdict.levels_at, "levels off", style.LIQUID))
         most = max(most, verdict.levels_at)
+    first, last = (look.text(p, "vacuum") for p in (pressures[0], pressures[-1]))
+    told = f"From {first} to {last} in {look.text(times[-1] - times[0], 'duration')}: {verdict.verdict}."
     axis = Axis("Absolute", "vacuum", (0.0, 1.15 * most), count=6)
     column = Column(Axis("Time after the pump was shut off", "duration", (0.0, max(times))),
                     (Strip(axis, tuple(things)),), names=120.0)  # fmt: skip
-    return strips_picture(column, look, sentence=rise_sentence(verdict, times, pressures, look), size=(820, 400))
-
-
-def rise_sentence(verdict, times, pressures, look):
-    """Say what the rise tells."""
-    first, last = (look.text(p, "vacuum") for p in (pressures[0], pressures[-1]))
-    return f"From {first} to {last} in {look.text(times[-1] - times[0], 'duration')}: {verdict.verdict}."
+    return strips_picture(column, look, sentence=told, size=(820, 400))
 
 
 def recovery_picture(result, look, *, now, ends):
