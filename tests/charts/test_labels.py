@@ -1,12 +1,10 @@
 """Words keep off lines, off other words and inside their axes."""
 
-import re
-
 import numpy as np
 import pytest
 
 from thermo_kit.charts.labels import AROUND, ClearSpace, contour_label_places, event_rows
-from thermo_kit.charts.picture import new_figure, svg_text
+from thermo_kit.charts.picture import new_figure
 
 SIZE = (400, 300)
 
@@ -67,8 +65,3 @@ def test_no_stem_of_a_later_event_runs_through_the_words_of_an_earlier():
         for later in range(k + 1, len(rows)):
             assert rows[later] < row or starts[later] >= ends[k]
     assert event_rows([], []) == []
-
-
-def test_the_text_is_really_in_the_drawing(axes):
-    ClearSpace(axes).write("here", (200, 150))
-    assert re.search(r"<text[^>]*>here</text>", svg_text(axes.figure, SIZE))

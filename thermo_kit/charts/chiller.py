@@ -23,16 +23,12 @@ def chiller_plate(result, look):
     lowest = min(result.freezing_point, min(result.refrigerant_temperature)) - 3.0
     floor = next((T for T in _FLOORS if lowest >= T), lowest - 5.0)
     top = pen.tens(floor, max(result.coolant_temperature) + 1.0)[1]
-    still = still_layer(_draw_axes, _PLATE_SIZE, look, floor, top, result.spec.counterflow)
-    return still.under(_draw, result, look, sentence=plate_sentence(result, look))
-
-
-def plate_sentence(result, look):
-    """Say what the picture shows."""
     way = "the other way" if result.spec.counterflow else "the same way"
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
-    return sentence_of("chiller at work", look, result, way=way, told=told)
+    sentence = sentence_of("chiller at work", look, result, way=way, told=told)
+    still = still_layer(_draw_axes, _PLATE_SIZE, look, floor, top, result.spec.counterflow)
+    return still.under(_draw, result, look, sentence=sentence)
 
 
 def _draw_axes(figure, look, floor, top, counterflow):

@@ -29,7 +29,7 @@ def power_picture(result, look):
     """Draw the electric power piece by piece, and the temperatures before and behind."""
     pieces = _pieces(result)
     top = next((value for value in _TOPS if 1.04 * result.electric_power <= value), _TOPS[-1])
-    told = ", ".join(f"{name} {look.text(watts, 'electric_power')}" for name, watts in pieces)
+    told = ", ".join(f"{name} {look.text(watts, 'electric_power')}" for name, watts, *_ in pieces)
     limit = result.spec.discharge_temperature_limit
     side = "below" if result.temperature_margin >= 0.0 else "above"
     apart = abs(result.temperature_margin)
@@ -41,7 +41,7 @@ def power_picture(result, look):
 def _pieces(result):
     loss_free = result.isentropic_efficiency * result.electric_power
     watts = (loss_free, result.gas_power - loss_free, result.friction_loss, result.motor_loss, result.inverter_loss)
-    return tuple((name, value) for (name, _, _), value in zip(_FACES, watts, strict=True))
+    return tuple((name, value, *face) for (name, *face), value in zip(_FACES, watts, strict=True))
 
 
 def _draw_axes_power(figure, top, limit, look):
@@ -72,7 +72,7 @@ def _draw_power(power, heat, result, pieces, look):
 
 def _draw_pieces(axes, result, pieces, look):
     room, y = -1e9, axes.bbox.y1
-    shown = ((name, max(watts, 0.0), *face) for (name, watts), (_, *face) in zip(pieces, _FACES, strict=True))
+    shown = ((name, max(watts, 0.0), *face) for name, watts, *face in pieces)
     for name, place, _ in pen.pieces(axes, shown):
         middle = axes.transData.transform((place, 0.0))[0]
         wide = 7.2 * len(name)
@@ -125,10 +125,8 @@ def _draw_still(figure, efficiency, system):
     )  # fmt: skip
     built_in = efficiency.built_in_pressure_ratio
     axes.axhline(built_in, color=style.WARNING, linewidth=1.8, linestyle=(0, (7, 3)))
-    axes.text(
-        speeds[-1], 1.04, "dashed: pocket fits here", ha="right", va="bottom", color=style.WARNING,
-        bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.8, "pad": 1.5},
-    )  # fmt: skip
+    words = {"ha": "right", "va": "bottom", "color": style.WARNING}
+    pen.plated(axes, speeds[-1], 1.04, "dashed: pocket fits here", pad=1.5, alpha=0.8, **words)
     axes.set_xlabel("speed, r/min")
     axes.set_ylabel("pressure ratio")
     figure.text(_MAP[0], 0.935, "Isentropic efficiency", fontweight="bold")
@@ -258,8 +256,6 @@ def _draw_insulation(axes, result):
         inside = end > 5e7
         if end < least < 7 * end:
             end = least  # the words would lie across the line of the least value
-        axes.text(
-            end / 1.15 if inside else end * 1.15, y, words, ha="right" if inside else "left", va="center",
-            fontweight="bold" if y == 0 else "normal",
-            bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.85, "pad": 2},
-        )  # fmt: skip
+        x, ha = (end / 1.15, "right") if inside else (end * 1.15, "left")
+        weight = "bold" if y == 0 else "normal"
+        pen.plated(axes, x, y, words, pad=2, alpha=0.85, ha=ha, va="center", fontweight=weight)

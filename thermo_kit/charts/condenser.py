@@ -171,10 +171,8 @@ _TUBE_LOW, _TUBE_HIGH, _TUBE = 60.0, 160.0, 14.0
 
 def fin_strip(fins, look, *, sentence=None):
     """Draw the fins between two tubes over a ruler, true to scale along the tube."""
-    told = sentence or (
-        f"One inch of the core, seen from the front: {fins.fin_density * _INCH:.1f} fins to the inch, "
-        f"one every {look.text(1 / fins.fin_density, 'length', 2)}."
-    )
+    named = {"count": fins.fin_density * _INCH, "pitch": 1 / fins.fin_density}
+    told = sentence or sentence_of("inch of fins", look, **named)
     still = still_layer(_draw_ruler, STRIP_SIZE)
     return still.under(_draw_fins, fins, sentence=told)
 

@@ -268,7 +268,7 @@ def _draw_boxes(axes, result, places, look):
         x, y, width, height = line.box
         second, third, alarm = _box_words(result, result.spec.branch(line.name), look)
         left, right, top, bottom = x - width / 2, x + width / 2, y - height / 2, y + height / 2
-        frames[alarm].append([(left, top), (right, top), (right, bottom), (left, bottom)])
+        frames[alarm].append(pen.corners(left, top, right, bottom))
         for words, rise, size, bold in ((line.title, -16, 1.5, True), (second, 1, 1.0, False), (third, 16, 0.0, alarm)):
             weight = "bold" if bold else "normal"
             _write(axes, words, x, y + rise, fontsize=style.SMALL_TEXT + size, fontweight=weight, zorder=4)

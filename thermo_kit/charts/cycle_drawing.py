@@ -156,14 +156,10 @@ def side_words(axes, cycle, look, to_read=False):
         high += f", condenses at {look.text(cycle.condensing_temperature, 'temperature')}"
     if not to_read:
         low += f", boils at {look.text(cycle.evaporating_temperature, 'temperature')}"
-    ends = (
-        (high, states[1:4], max(s.p for s in states[1:4]), 12.0),
-        (low, (*states[4:], states[0]), min(s.p for s in (*states[4:], states[0])), -12.0),
-    )
     badges = []
-    for text, side, p, rise in ends:
+    for text, side, pick, rise in ((high, states[1:4], max, 12.0), (low, (*states[4:], states[0]), min, -12.0)):
         middle = (min(s.h for s in side) + max(s.h for s in side)) / 2
-        x, y = axes.transData.transform((middle, p))
+        x, y = axes.transData.transform((middle, pick(s.p for s in side)))
         badges.append(_boxed(text, x, y + rise, 3.05 * len(text), 8.0))
     return badges
 
@@ -202,8 +198,5 @@ def _boxed(text, x, y, half_width, half_height):
 
 
 def _draw_spreads(axes, spreads):
-    boxes = [
-        ((one.h_low, one.p_low), (one.h_high, one.p_low), (one.h_high, one.p_high), (one.h_low, one.p_high))
-        for one in spreads
-    ]
+    boxes = [pen.corners(one.h_low, one.p_low, one.h_high, one.p_high) for one in spreads]
     pen.area(axes, boxes, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")

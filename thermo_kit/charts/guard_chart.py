@@ -1,5 +1,6 @@
 """The protection of a chiller as a state chart: boxes and arrows, failed guards crossed out, the path taken heavy."""
 
+import math
 from itertools import pairwise
 
 from thermo_kit.charts import pen, style
@@ -130,14 +131,9 @@ def _draw_arrow(axes, ends, word, dead):
     pen.arrow(axes, corners[-2], corners[-1], colour, wide=1.3, shrinkA=0, shrinkB=0, linestyle=dashes)
     axes.text(x, y, word, ha=side, va="center", fontsize=style.SMALL_TEXT + 0.5, color=style.SOFT_INK)
     if dead:
-        (x0, y0), (x1, y1) = max(pairwise(corners), key=_length)
+        (x0, y0), (x1, y1) = max(pairwise(corners), key=lambda piece: math.dist(*piece))
         cross = {"marker": "x", "markersize": 11, "markeredgewidth": 2.4, "color": style.WARNING}
         axes.plot([0.5 * (x0 + x1)], [0.5 * (y0 + y1)], **cross)
-
-
-def _length(piece):
-    (x0, y0), (x1, y1) = piece
-    return abs(x1 - x0) + abs(y1 - y0)
 
 
 def _draw_path(axes, steps, outcome, note):

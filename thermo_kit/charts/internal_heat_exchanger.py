@@ -86,14 +86,13 @@ def _draw_share(plot, result, low):
 
 
 def _draw_heat(plot, place, warm, cold):
-    x, y, heads = [], [], []
+    x, y = [], []
     for i in range(2, len(place) - 1, 4):
         gap = warm[i] - cold[i]
         x += [place[i], place[i], None]
         y += [warm[i] - 0.12 * gap, cold[i] + 0.2 * gap, None]
-        heads.append((place[i], cold[i] + 0.2 * gap))
     pen.line(plot, x, y, color=style.SOFT_INK, linewidth=1.1)
-    pen.point(plot, [h[0] for h in heads], [h[1] for h in heads], marker="v", size=5, color=style.SOFT_INK)
+    pen.point(plot, x[1::3], y[1::3], marker="v", size=5, color=style.SOFT_INK)
 
 
 def _draw_tube(tube, result, look):

@@ -59,8 +59,8 @@ def rings(axes, x, y, *, size, face, edge, width=0.9, zorder=3):
 
     size [px], width [px].
     """
-    corners = [point for point in zip(x, y, strict=True) for _ in range(2)]
-    dots = Path(corners, [Path.MOVETO, Path.LINETO] * len(x))
+    places = [place for place in zip(x, y, strict=True) for _ in range(2)]
+    dots = Path(places, [Path.MOVETO, Path.LINETO] * len(x))
     dots.should_simplify = False  # lines without length would be left out
     for colour, wide in ((edge, size + width), (face, size - width)):
         look = {"edgecolor": colour, "linewidth": wide, "capstyle": "round", "fill": False, "zorder": zorder}
@@ -69,17 +69,22 @@ def rings(axes, x, y, *, size, face, edge, width=0.9, zorder=3):
 
 def area(axes, outlines, *, pixels=False, **look):
     """Add one or several areas as one shape, which costs as much as a single one."""
-    corners, codes = [], []
+    points, codes = [], []
     for outline in outlines:
-        corners += [*outline, outline[0]]
+        points += [*outline, outline[0]]
         codes += [Path.MOVETO, *[Path.LINETO] * (len(outline) - 1), Path.CLOSEPOLY]
     transform = IdentityTransform() if pixels else axes.transData
-    axes.add_artist(_Area(Path(corners, codes), transform=transform, **look))
+    axes.add_artist(_Area(Path(points, codes), transform=transform, **look))
+
+
+def corners(left, bottom, right, top):
+    """Return the corners of a rectangle."""
+    return (left, bottom), (right, bottom), (right, top), (left, top)
 
 
 def box(axes, left, bottom, right, top, **look):
     """Add a rectangle between four ends on the axes."""
-    area(axes, [((left, bottom), (right, bottom), (right, top), (left, top))], **look)
+    area(axes, [corners(left, bottom, right, top)], **look)
 
 
 def note(axes, words, x, y, *, ha, va, colour, size=style.TEXT, bold=False, framed=True):
@@ -226,6 +231,11 @@ def round_box(axes, left, bottom, wide, tall, rounding, **look):
     """Add a rectangle with round corners to what stands still."""
     shape = f"round,pad=0,rounding_size={rounding}"
     axes.add_patch(FancyBboxPatch((left, bottom), wide, tall, boxstyle=shape, **look))
+
+
+def plated(axes, x, y, told, *, pad, alpha=None, **look):
+    """Add words on a light plate to what stands still; pad [px]."""
+    axes.text(x, y, told, bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": alpha, "pad": pad}, **look)
 
 
 def arrow(axes, start, end, colour=style.INK, *, wide=2.0, zorder=3, **look):

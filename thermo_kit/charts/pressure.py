@@ -36,10 +36,8 @@ def _draw_ladders(figure, top, system, altitude):
     for look, x, side in ((absolute, _BAR[0], -1), (gauge, _BAR[1], 1)):
         for value, text in linear_ticks(look, "pressure", 0.0, top):
             axes.plot([x, x + side * 0.02], [value, value], color=style.SOFT_INK, linewidth=0.9, clip_on=False)
-            axes.text(
-                x + side * 0.03, value, text, ha="right" if side < 0 else "left", va="center", zorder=4,
-                bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.0},
-            )  # fmt: skip
+            ha = "right" if side < 0 else "left"
+            pen.plated(axes, x + side * 0.03, value, text, pad=1.0, ha=ha, va="center", zorder=4)
     titles = ((0.2, f"absolute, {absolute.sign('pressure')}"), (0.8, f"gauge, {gauge.sign('pressure')}"))
     for x, title in titles:
         axes.text(x, 1.035 * top, title, ha="center", va="bottom", fontweight="bold")

@@ -15,7 +15,7 @@ from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import UnitSystem
 
 SIZE = (860, 560)
-_MARGIN = {"left": 68, "right": 12, "bottom": 46, "top": 30}
+_LEFT, _RIGHT, _BOTTOM, _TOP = 68, 12, 46, 30
 _FAMILIES = {
     "temperature": ("isotherm", style.ISOTHERM, "temperature"),
     "specific_entropy": ("isentrope", style.ISENTROPE, "entropy s"),
@@ -43,12 +43,8 @@ def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
 
 def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
     """Draw what stays: dome, lines with their labels, axes; size [px], box [px]."""
-    left, bottom, width, height = box or (
-        _MARGIN["left"],
-        _MARGIN["bottom"],
-        size[0] - _MARGIN["left"] - _MARGIN["right"],
-        size[1] - _MARGIN["bottom"] - _MARGIN["top"],
-    )
+    usual = _LEFT, _BOTTOM, size[0] - _LEFT - _RIGHT, size[1] - _BOTTOM - _TOP
+    left, bottom, width, height = box or usual
     axes = pen.placed(sheet, (left, bottom, width, height))
     ends = lines.lowest_enthalpy, lines.highest_enthalpy
     y = Axis("Pressure", "pressure", (lines.lowest_pressure, lines.highest_pressure), logarithmic=True)
@@ -61,12 +57,10 @@ def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
     for label in labels(axes, lines, look):
         x, y = axes.transData.inverted().transform((label.x, label.y))
         is_region = label.kind == "region"
-        axes.text(
-            x, y, label.text, rotation=label.angle, rotation_mode="anchor", ha="center", va="center_baseline",
-            fontsize=label.size, color=style.SOFT_INK if is_region else _FAMILIES[label.kind][1],
-            fontstyle="italic" if is_region else "normal",
-            bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.6, "alpha": 0.9},
-        )  # fmt: skip
+        colour, slant = (style.SOFT_INK, "italic") if is_region else (_FAMILIES[label.kind][1], "normal")
+        place = {"rotation": label.angle, "rotation_mode": "anchor", "ha": "center", "va": "center_baseline"}
+        letters = {"fontsize": label.size, "color": colour, "fontstyle": slant}
+        pen.plated(axes, x, y, label.text, pad=1.6, alpha=0.9, **place, **letters)
     _draw_key(sheet, size, lines, look, left, bottom + height)
 
 
@@ -88,13 +82,8 @@ def labels(axes, lines, look):
     ]
     dome = to_pixel(np.column_stack([lines.dome.h, lines.dome.p]))
     obstacles = np.concatenate([resampled(pixels) for pixels in (dome, *(pixels for _, pixels in family))])
-    return regions + place_labels(
-        wanted,
-        window=(left + 2, bottom + 2, right - 2, top - 2),
-        taken=regions,
-        avoid=_usual_cycle(to_pixel, lines),
-        obstacles=obstacles,
-    )
+    window, avoid = (left + 2, bottom + 2, right - 2, top - 2), _usual_cycle(to_pixel, lines)
+    return regions + place_labels(wanted, window=window, taken=regions, avoid=avoid, obstacles=obstacles)
 
 
 def _usual_cycle(to_pixel, lines):

@@ -66,8 +66,7 @@ def _draw_vessel(figure, spec):
         _draw_parts(axes, spec, view)
         if view.box is _WHOLE:
             _label_whole(axes, spec, view)
-        middle = (view.box[0] + view.box[2] / 2) / SIZE[0]
-        figure.text(middle, 0.975, title, ha="center", va="top", fontweight="bold")
+        pen.caption(figure, title, view.box[0] + view.box[2] / 2, 585, ha="center", va="top", fontweight="bold")
 
 
 def _draw_parts(axes, spec, view):

@@ -59,9 +59,7 @@ def _draw_bars(axes, rows, look):
         for j, (row, length) in enumerate(zip(rows, lengths, strict=True)):
             y = top - (j + 0.5) * _ROW
             end = x + max(0.0, length / longest) * (width - 66.0)
-            boxes[row.above_critical and field == "condensing_pressure"].append(
-                ((x, y - 9), (end, y - 9), (end, y + 9), (x, y + 9))
-            )
+            boxes[row.above_critical and field == "condensing_pressure"].append(pen.corners(x, y - 9, end, y + 9))
             value = _value(row, field)
             text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
             pen.text(axes, text, end + 6, y, ha="left", color=style.INK)
@@ -130,19 +128,13 @@ def _draw_scale(figure, limits, look):
         dashes = "solid" if limit.is_danger else (0, (5, 2))
         axes.plot([value, value], [0, height - 0.02], color=style.INK, linewidth=1.4, linestyle=dashes, clip_on=False)
         is_right = math.log(value / _LOWEST) > 0.6 * math.log(_HIGHEST / _LOWEST)
+        x, ha = (value / _ROOM, "right") if is_right else (value * _ROOM, "left")
         words = f"{limit.name}: {look.text(value, 'concentration')}"
-        axes.text(
-            value / _ROOM if is_right else value * _ROOM, height - 0.04, words,
-            ha="right" if is_right else "left", va="center", fontsize=style.TEXT - 1,
-            bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1},
-        )  # fmt: skip
+        pen.plated(axes, x, height - 0.04, words, pad=1, ha=ha, va="center", fontsize=style.TEXT - 1)
 
 
 def _draw_bar(axes, result, there):
     end = min(max(result.concentration, 1.05 * _LOWEST), _HIGHEST)
     colour, hatch, word = _BARS[result.level]
     axes.barh(0.4, end - _LOWEST, left=_LOWEST, height=0.5, color=colour, alpha=0.55, hatch=hatch, edgecolor=colour)
-    axes.text(
-        1.15e-3, 0.4, f"{there}, {word}", va="center", color=style.INK,
-        bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.85, "pad": 2},
-    )  # fmt: skip
+    pen.plated(axes, 1.15e-3, 0.4, f"{there}, {word}", pad=2, alpha=0.85, va="center")

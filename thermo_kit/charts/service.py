@@ -224,15 +224,10 @@ def recovery_picture(result, look, *, now, ends):
         Strip(Axis("Of what boils", "temperature", (223.15, 333.15), count=4), warm),
     )  # fmt: skip
     column = Column(Axis("Time", "duration", (0.0, ends)), strips, names=150.0)
-    return strips_picture(column, look, sentence=recovery_sentence(result, look, now), size=_SIZE)
-
-
-def recovery_sentence(result, look, now):
-    """Say where the recovery stands."""
-    i = _upto(result.time, now) - 1
     over = result.finished_after is not None and now >= result.finished_after
-    here = {name: getattr(result, name)[i] for name in ("recovered", "left", "pressure", "temperature")}
-    return sentence_of("recovery", look, **here, now=now, end=" The machine has stopped." if over else "")
+    here = {name: getattr(result, name)[k - 1] for name in ("recovered", "left", "pressure", "temperature")}
+    sentence = sentence_of("recovery", look, **here, now=now, end=" The machine has stopped." if over else "")
+    return strips_picture(column, look, sentence=sentence, size=_SIZE)
 
 
 def recovery_log_picture(log, verdict, look):
