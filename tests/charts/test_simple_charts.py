@@ -44,7 +44,7 @@ def test_linear_ticks_are_round_in_what_is_shown():
     assert shown[0] == "−40" and len(shown) >= 5
 
 
-def test_axis_title_tells_the_altitude_of_a_gauge_axis():
+def test_the_title_of_an_axis_tells_the_altitude_of_a_gauge_axis():
     axis = Axis("Pressure", "pressure")
     assert titled(axis, Look(altitude=1600.0)) == "Pressure, bar(g) at 1,600 m"
     assert titled(axis, Look(altitude=1600.0, gauge=False)) == "Pressure, bar abs"

@@ -89,7 +89,8 @@ def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
     whole = [[value for line in (up, high, down, low) for value in line[k]] for k in (0, 1)]
     pen.line(axes, *whole, color=style.PLATE, linewidth=6.5, alpha=0.8)
     if spreads:
-        _draw_spreads(axes, spreads)
+        boxes = [pen.corners(one.h_low, one.p_low, one.h_high, one.p_high) for one in spreads]
+        pen.area(axes, boxes, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")
     pen.line(axes, [*up[0], None, *down[0]], [*up[1], None, *down[1]], color=style.CYCLE, linewidth=2.6)
     pen.line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
     pen.line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
@@ -195,8 +196,3 @@ def point_badges(axes, cycle, taken=()):
 
 def _boxed(text, x, y, half_width, half_height):
     return Badge(text, x - half_width, y - half_height, x + half_width, y + half_height)
-
-
-def _draw_spreads(axes, spreads):
-    boxes = [pen.corners(one.h_low, one.p_low, one.h_high, one.p_high) for one in spreads]
-    pen.area(axes, boxes, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")

@@ -212,10 +212,14 @@ _SIDE = 704.0
 
 def readings_picture(case, look):
     """Draw the evaporator as a tube, the temperatures along it, and the readings: sound and with a fault."""
+    sound, own = case.sound, case.faulty
+    meaning, outlet, usual = tell(case.meaning, look).capitalize(), outlet_text(own, look), outlet_text(sound, look)
+    named = {"own": own, "sound": sound, "meaning": meaning, "outlet": outlet, "usual": usual}
+    sentence = sentence_of("fault of a valve", look, **named)
     coldest = min(case.sound_temperatures[0], case.faulty_temperatures[0])
     ends = pen.tens(coldest - 3.0, case.sound.duty.air_temperature + 2.0)
     still = still_layer(_draw_tube_and_axes, _READINGS, ends, look)
-    return still.under(_draw_readings, case, look, sentence=_readings_told(case, look))
+    return still.under(_draw_readings, case, look, sentence=sentence)
 
 
 def outlet_text(result, look):
@@ -223,12 +227,6 @@ def outlet_text(result, look):
     if result.quality_is_wet:
         return f"wet, {percent(1.0 - result.outlet_quality)} liquid"
     return f"{look.text(result.superheat, 'temperature_difference')} superheat"
-
-
-def _readings_told(case, look):
-    sound, own = case.sound, case.faulty
-    meaning, outlet, usual = tell(case.meaning, look).capitalize(), outlet_text(own, look), outlet_text(sound, look)
-    return sentence_of("fault of a valve", look, meaning=meaning, own=own, sound=sound, outlet=outlet, usual=usual)
 
 
 def _draw_tube_and_axes(figure, ends, look):
