@@ -259,18 +259,11 @@ def _draw_times(axes, seconds_map):
     known = np.ma.masked_invalid(rates)
     if known.count():
         edges = [-1.0, never, *(1.0 / s for s in reversed(_SHADE_EDGES)), 0.95, 2.0]
-        axes.contourf(
-            shares, values, known, levels=edges, colors=["#e4f3ee", *_SHADES, "#f6d9dd"],
-            hatches=[".", None, None, None, None, "xx"],
-        )  # fmt: skip
-        axes.contour(shares, values, known, levels=[never], colors=style.GOOD, linewidths=2.2, linestyles="dashed")
-        lines = axes.contour(
-            shares, values, known, levels=[1.0 / s for s in reversed(levels)], colors=style.INK, linewidths=1.4
-        )
-        axes.clabel(
-            lines, fmt=lambda rate: f"{1.0 / rate:.0f} s",
-            manual=contour_label_places(axes, lines),
-        )  # fmt: skip
+        field, colours = (shares, values, known), ["#e4f3ee", *_SHADES, "#f6d9dd"]
+        axes.contourf(*field, levels=edges, colors=colours, hatches=[".", None, None, None, None, "xx"])
+        axes.contour(*field, levels=[never], colors=style.GOOD, linewidths=2.2, linestyles="dashed")
+        lines = axes.contour(*field, levels=[1.0 / s for s in reversed(levels)], colors=style.INK, linewidths=1.4)
+        axes.clabel(lines, fmt=lambda rate: f"{1.0 / rate:.0f} s", manual=contour_label_places(axes, lines))
     _draw_words(axes, rates, seconds_map, never)
     _draw_grid(axes, seconds_map)
 

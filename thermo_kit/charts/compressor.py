@@ -50,9 +50,8 @@ def _draw_axes_power(figure, top, limit, look):
     pen.rail(figure, (0.03, 0.58, 0.94, 0.17), power, look)
     heat = pen.rail(figure, (0.03, 0.15, 0.94, 0.12), gas, look)
     heat.axvspan(limit, _HOTTEST, facecolor="#fbeaec", edgecolor=style.WARNING, hatch="////", linewidth=0)
-    heat.text(
-        limit, 1.12, f"limit {look.text(limit, 'temperature', 0)}", ha="center", va="bottom", color=style.WARNING,
-    )  # fmt: skip
+    words = f"limit {look.text(limit, 'temperature', 0)}"
+    heat.text(limit, 1.12, words, ha="center", va="bottom", color=style.WARNING)
 
 
 def _draw_power(power, heat, result, pieces, look):
@@ -117,13 +116,10 @@ def _draw_still(figure, efficiency, system):
     axes.contourf(*field, levels=sorted((0.0, *_NAMED, *_BETWEEN, 1.0)), cmap="Blues", alpha=0.55)
     axes.contour(*field, levels=_BETWEEN, **line)
     lines = axes.contour(*field, levels=_NAMED, **line)
-    axes.clabel(
-        lines, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3,
-        manual=contour_label_places(
-            axes, lines, lines_to_avoid=[([0, speeds[-1]], [efficiency.built_in_pressure_ratio] * 2)]
-        ),
-    )  # fmt: skip
     built_in = efficiency.built_in_pressure_ratio
+    places = contour_label_places(axes, lines, lines_to_avoid=[([0, speeds[-1]], [built_in, built_in])])
+    small = {"fontsize": style.SMALL_TEXT, "inline_spacing": 3}
+    axes.clabel(lines, fmt=lambda value: f"{value * 100:.0f} %", manual=places, **small)
     axes.axhline(built_in, color=style.WARNING, linewidth=1.8, linestyle=(0, (7, 3)))
     words = {"ha": "right", "va": "bottom", "color": style.WARNING}
     pen.plated(axes, speeds[-1], 1.04, "dashed: pocket fits here", pad=1.5, alpha=0.8, **words)

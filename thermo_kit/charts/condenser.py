@@ -133,10 +133,8 @@ def _draw_table(figure, names, cores, size):
     axes.text(_ZERO - 10, top + 18, "← less", ha="right", va="bottom", color=style.SOFT_INK)
     axes.text(_ZERO + 10, top + 18, "more →", ha="left", va="bottom", color=style.SOFT_INK)
     axes.plot([_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
-    axes.text(
-        _NAME, 10, f"hatched bar: the change costs; plain bar: it does not. A full bar is {100 * _CLIP:.0f} % or more",
-        fontsize=style.SMALL_TEXT, color=style.SOFT_INK,
-    )  # fmt: skip
+    told = f"hatched bar: the change costs; plain bar: it does not. A full bar is {100 * _CLIP:.0f} % or more"
+    axes.text(_NAME, 10, told, fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
 
 
 def _draw_rows(axes, rows, size, look):
@@ -154,11 +152,9 @@ def _draw_rows(axes, rows, size, look):
                 axes, _ZERO, y - 10, _ZERO + shown, y + 10, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.9
             )
         words = row.difference or percent_words(row.shift)
-        left = shown < 0
-        pen.text(
-            axes, words, _ZERO + shown + (-7 if left else 7), y, ha="right" if left else "left",
-            fontweight="bold", color=style.HIGH_SIDE if costs else style.INK,
-        )  # fmt: skip
+        aside, ha = (-7, "right") if shown < 0 else (7, "left")
+        colour = style.HIGH_SIDE if costs else style.INK
+        pen.text(axes, words, _ZERO + shown + aside, y, ha=ha, fontweight="bold", color=colour)
     pen.line(axes, [_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
 
 
@@ -189,10 +185,8 @@ def _draw_ruler(figure):
     for x, words in ((_LEFT, "0"), (_LEFT + _PER_INCH, "1 in")):
         axes.plot([x, x], [40, _TUBE_HIGH + _TUBE], color=style.CYCLE, linewidth=1.0, linestyle=(0, (3, 2)))
         axes.text(x, 34, words, ha="center", va="top", fontsize=style.SMALL_TEXT)
-    axes.text(
-        _LEFT + _PER_INCH / 2, 34, "each slanting line is one fin; ruler in eighths of an inch (25.4 mm in all)",
-        ha="center", va="top", fontsize=style.SMALL_TEXT,
-    )  # fmt: skip
+    told = "each slanting line is one fin; ruler in eighths of an inch (25.4 mm in all)"
+    axes.text(_LEFT + _PER_INCH / 2, 34, told, ha="center", va="top", fontsize=style.SMALL_TEXT)
 
 
 def _draw_fins(axes, fins):

@@ -132,10 +132,8 @@ def draw_shadow(axes, cycle, name):
 def draw_mark(axes, mark, look):
     """Draw a single state with a cross-hair and its label."""
     (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
-    pen.line(
-        axes, [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top],
-        color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)),
-    )  # fmt: skip
+    cross = [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top]
+    pen.line(axes, *cross, color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)))
     pen.point(axes, [mark.h], [mark.p], size=11, color="none", rim=style.CYCLE, wide=2.4)
     text = f"{look.text(mark.p, 'pressure')}, {look.text(mark.h, 'specific_enthalpy')}"
     text = f"{mark.label}\n{text}" if mark.label else text

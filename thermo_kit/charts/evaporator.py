@@ -209,10 +209,9 @@ def _name_curve(axes, temperatures, curve, name, colour, ends):
     if len(seen) < 4:
         return
     (x0, y0), (x1, y1) = axes.transData.transform([seen[-3], seen[-1]])
-    axes.annotate(
-        name, seen[-2], xytext=(-3, 4), textcoords="offset points", ha="right", va="bottom", rotation_mode="anchor",
-        rotation=math.degrees(math.atan2(y1 - y0, x1 - x0)), fontsize=style.SMALL_TEXT, color=colour,
-    )  # fmt: skip
+    turned = {"rotation": math.degrees(math.atan2(y1 - y0, x1 - x0)), "rotation_mode": "anchor"}
+    look = {"ha": "right", "va": "bottom", "fontsize": style.SMALL_TEXT, "color": colour}
+    axes.annotate(name, seen[-2], xytext=(-3, 4), textcoords="offset points", **turned, **look)
 
 
 def _draw_way(axes, process, look):

@@ -115,9 +115,8 @@ def _way(ends):
         return corners, (x0 + 0.3 * (x1 - x0), level + up * 10, "center"), (0.5 * (x0 + x1), level - up * 12, "center")
     if y0 == y1:
         middle = 0.5 * (x0 + x1)
-        return (
-            [(x0 + _HALF[0], y0), (x1 - _HALF[0], y1)], (middle, y0 + 11, "center"), (middle, y0 - 13, "center"),
-        )  # fmt: skip
+        corners = [(x0 + _HALF[0], y0), (x1 - _HALF[0], y1)]
+        return corners, (middle, y0 + 11, "center"), (middle, y0 - 13, "center")
     corners = [(x0 + _HALF[0] - 12, y0 - _HALF[1]), (x1 - _HALF[0] + 12, y1 + _HALF[1])]
     x, y = 0.5 * (corners[0][0] + corners[1][0]), 0.5 * (y0 + y1)
     return corners, (x + 12, y + 10, "left"), (x - 12, y - 12, "right")

@@ -46,10 +46,8 @@ def _draw_tube_axes(figure, look, span, ends, vapour_path, warm):
     along = (-_LEAD * span, span)
     tube, plot = pen.window(figure, _TUBE, x=along), pen.placed(figure, _PLOT)
     inside, around = ("vapour", warm) if vapour_path == "inner tube" else (warm, "vapour")
-    tube.text(
-        0.5, 1.12, f"cut along the tube: {inside} inside, {around} in the gap round it", transform=tube.transAxes,
-        ha="center", color=style.SOFT_INK,
-    )  # fmt: skip
+    words = f"cut along the tube: {inside} inside, {around} in the gap round it"
+    tube.text(0.5, 1.12, words, transform=tube.transAxes, ha="center", color=style.SOFT_INK)
     distance = Axis("Distance from the condenser end", "length", along, count=8)
     dress(plot, distance, Axis("Temperature", "temperature", ends), look)
 

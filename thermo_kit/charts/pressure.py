@@ -43,22 +43,19 @@ def _draw_ladders(figure, top, system, altitude):
         axes.text(x, 1.035 * top, title, ha="center", va="bottom", fontweight="bold")
     _draw_level(axes, 0.0, "perfect vacuum", "right", "solid", style.INK, below=True)
     here = f"surrounding air\nat {absolute.text(altitude, 'altitude')}"
-    apart = abs(air - STANDARD_ATMOSPHERE) > 0.02 * top and min(air, STANDARD_ATMOSPHERE) > 0.1 * top
+    sea = STANDARD_ATMOSPHERE
+    apart = abs(air - sea) > 0.02 * top and min(air, sea) > 0.1 * top
     # Of two levels close together the upper has its words above and the lower below, so that no line crosses words.
-    _draw_level(axes, air, here, "right", (0, (5, 2)), style.AIR, below=apart and air < STANDARD_ATMOSPHERE)
+    _draw_level(axes, air, here, "right", (0, (5, 2)), style.AIR, below=apart and air < sea)
     if apart:
-        _draw_level(
-            axes, STANDARD_ATMOSPHERE, "air at sea level", "left", (0, (1, 2)), style.SOFT_INK,
-            below=air > STANDARD_ATMOSPHERE,
-        )  # fmt: skip
+        _draw_level(axes, sea, "air at sea level", "left", (0, (1, 2)), style.SOFT_INK, below=air > sea)
 
 
 def _draw_level(axes, value, words, side, dashes, colour, *, below):
     axes.plot([0.0, 1.0], [value, value], color=colour, linewidth=1.4, linestyle=dashes, clip_on=False)
-    axes.annotate(
-        words, (1.0 if side == "right" else 0.0, value), (0, -4 if below else 4), textcoords="offset points",
-        ha=side, va="top" if below else "bottom", fontsize=style.SMALL_TEXT, color=colour,
-    )  # fmt: skip
+    aside, va = ((0, -4), "top") if below else ((0, 4), "bottom")
+    look = {"ha": side, "va": va, "fontsize": style.SMALL_TEXT, "color": colour}
+    axes.annotate(words, (1.0 if side == "right" else 0.0, value), aside, textcoords="offset points", **look)
 
 
 def _draw_column(axes, pressure, look):
@@ -77,12 +74,10 @@ def _draw_column(axes, pressure, look):
         pen.note(axes, look_here.text(pressure, "pressure"), *at, ha=align, va="center", colour=style.CYCLE, bold=True)
     levels = [None if x is None else pressure for x in leaders]
     pen.line(axes, leaders, levels, color=style.CYCLE, linewidth=1.0)
-    below = pressure > 0.12 * top
-    x, y = axes.transData.transform((0.5, pressure + (-0.012 if below else 0.012) * top))
-    pen.note(
-        axes, "your reading", x, y, ha="center", va="top" if below else "bottom", colour=style.CYCLE,
-        size=style.SMALL_TEXT, framed=False,
-    )  # fmt: skip
+    aside, va = (-0.012, "top") if pressure > 0.12 * top else (0.012, "bottom")
+    small = {"colour": style.CYCLE, "size": style.SMALL_TEXT, "framed": False}
+    at = axes.transData.transform((0.5, pressure + aside * top))
+    pen.note(axes, "your reading", *at, ha="center", va=va, **small)
 
 
 def _ladder_told(pressure, look, air):

@@ -147,10 +147,9 @@ def charge_picture(curve, charge, label, look):
         )
         strips.append(Strip(Axis(title, kind), things))
     plateau = [at for at, one in rows if 0.0 <= one.fill <= 1.0]
-    flat = (
-        f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
-        if plateau else "there is no plateau on this day"
-    )  # fmt: skip
+    flat = "there is no plateau on this day"
+    if plateau:
+        flat = f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
     ends = {"low": charges[0], "high": charges[-1], "first": rows[0][1], "last": rows[-1][1]}
     sentence = sentence_of("charge curve", look, label=label, flat=flat, **ends)
     return strips_picture(Column(Axis("charge", "mass"), tuple(strips)), look, sentence=sentence, size=(720, 560))
