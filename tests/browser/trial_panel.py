@@ -4,7 +4,8 @@ import threading
 import time
 from dataclasses import dataclass, replace
 
-from thermo_kit.charts.picture import two_layers
+from thermo_kit.charts import style
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.errors import InputError, Problem
 from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
 from thermo_kit.panels.frame import Description, Panel
@@ -50,7 +51,7 @@ def describe(settings, look):
         raise ZeroDivisionError("on purpose")
     sentence = f"The point lies at {look.text(settings.pressure, 'pressure')}."
     point = _draw_point(settings.temperature - 273.15, settings.pressure)
-    picture = two_layers(_draw_frame, point, sentence=sentence, still=(settings.kind,))
+    picture = still_layer(_draw_frame, style.SIZE, settings.kind).under(point, sentence=sentence)
     rows = (
         ("Pressure", look.text(settings.pressure, "pressure")),
         ("Temperature", look.text(settings.temperature, "temperature")),

@@ -5,16 +5,8 @@ import math
 
 import pytest
 
-from tests.charts.told import words
-from thermo_kit.charts import Look
-from thermo_kit.charts.chiller import (
-    chiller_plate,
-    freeze_story,
-    safe_time_picture,
-    short_time,
-    story_events,
-    time_words,
-)
+from tests.charts.told import tells, words
+from thermo_kit.charts import chiller
 from thermo_kit.charts.guard_chart import arrows, guard_chart, is_dead
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.systems import FreezeSpec, GuardSettings, simulate_chiller_freeze
@@ -26,8 +18,8 @@ SHARES, LEFT = (0.0, 0.1, 0.2, 0.3), (0.0, 0.1, 0.2)
 SECONDS = ((16.7, 25.0, 80.0), (23.4, 50.0, math.inf), (36.1, math.inf, math.inf), (math.inf,) * 3)
 
 
-def a_map(seconds=SECONDS, complete=True):
-    return SafeTimeMap(FreezeSpec(), "burst", SHARES, "flow", LEFT, seconds, complete)
+def a_map(seconds=SECONDS):
+    return SafeTimeMap(FreezeSpec(), "burst", SHARES, "flow", LEFT, seconds, True)
 
 
 @functools.cache
@@ -35,64 +27,50 @@ def story(**given):
     return simulate_chiller_freeze(FreezeSpec(coolant="water", **given))
 
 
-@functools.cache
-def guarded(*failed):
-    return simulate_chiller_freeze(FreezeSpec(coolant="water", guards=GuardSettings(failed=failed)))
-
-
 def plate(**given):
     return solve_chiller(ChillerSpec(**{"evaporating_temperature": celsius(-1), **given}))
 
 
-def test_the_plate_names_its_lines_and_the_margin():
-    result = plate(mass_fraction=0.3)
-    said = words(chiller_plate(result, Look()))
-    for name in ("coolant", "wall, coolant side", "refrigerant", "coolant freezes"):
-        assert name in said
-    assert f"freeze margin {result.freeze_margin:.1f} K" in said
-    assert f"The freeze margin is {result.freeze_margin:.1f} K" in chiller_plate(result, Look()).sentence
+FAILED = ("flow watch", "shut-off valve")
 
 
-def test_a_wall_below_freezing_is_told_in_words():
-    result = plate(coolant="water", coolant_flow=0.08, evaporating_temperature=celsius(-8))
-    assert result.freeze_margin < 0
-    picture = chiller_plate(result, Look())
-    assert "below freezing: ice can grow here" in words(picture)
-    assert "too cold, ice can grow" in picture.sentence
+def test_plates_name_their_lines_the_flow_and_the_margin():
+    lines = "|coolant|; |wall, coolant side|; |refrigerant|; |coolant freezes|"
+    margin = "freeze margin {freeze_margin:temperature_difference}"
+    tells(chiller.chiller_plate, plate(mass_fraction=0.3), f"{lines}; counterflow; {margin}", "flows the other way")
+    tells(chiller.chiller_plate, plate(counterflow=False), "parallel flow", "flows the same way")
+    cold = plate(coolant="water", coolant_flow=0.08, evaporating_temperature=celsius(-8))
+    assert cold.freeze_margin < 0
+    tells(chiller.chiller_plate, cold, "below freezing: ice can grow here", "too cold, ice can grow")
 
 
-def test_counterflow_and_parallel_flow_are_drawn_differently():
-    counter, parallel = (chiller_plate(plate(counterflow=way), Look()) for way in (True, False))
-    assert counter.still != parallel.still
-    assert "flows the other way" in counter.sentence
-    assert "flows the same way" in parallel.sentence
+def test_the_story_tells_each_event_with_its_second_and_how_it_ends():
+    found = chiller.story_events(story())
+    seen = "; ".join(f"{event} {time:.1f} s" for time, event, _ in found)
+    assert list(found) == sorted(found) and found[-1][1] == "plates burst"
+    tells(chiller.freeze_story, story(), seen, f"plates burst at {found[-1][0]:.1f} s; The plates burst.")
+    saved = story(reaction_time=5.0)
+    tells(chiller.freeze_story, saved, "shut-off valve closed 5.0 s", "slush that still flows", "plates burst")
 
 
-def test_the_story_writes_every_event_with_its_second():
-    result = story()
-    picture = freeze_story(result, Look())
-    for time, event, _ in story_events(result):
-        assert f"{event} {time:.1f} s" in words(picture)
-        assert f"{event} at {time:.1f} s" in picture.sentence.lower()
-    assert story_events(result)[-1][1] == "plates burst"
-    assert picture.sentence.endswith("The plates burst.")
-
-
-def test_an_event_that_never_happens_is_not_drawn():
-    result = story(reaction_time=5.0)
-    picture = freeze_story(result, Look())
-    assert "plates burst" not in words(picture)
-    assert "shut-off valve closed 5.0 s" in words(picture)
-    assert "slush that still flows" in picture.sentence
+@pytest.mark.parametrize(
+    ("seconds", "read", "seen"),
+    [
+        (SECONDS, 30.0, "not within 180 s; 30 s; here: 30.0 s"),
+        ((SECONDS[0], (23.4, None, None), (None,) * 3, (None,) * 3), 16.7, "not computed"),
+        (((math.nan,) * 3, *SECONDS[1:]), 23.4, "freezes in normal work"),
+    ],
+)
+def test_the_map_names_its_lines_and_regions_in_words(seconds, read, seen):
+    draw = functools.partial(chiller.safe_time_picture, share=0.1, value=0.05, read=read)
+    tells(draw, a_map(seconds), seen)
 
 
 @pytest.mark.parametrize("stops", (True, False))
 def test_the_chart_draws_what_the_table_of_the_protection_says(stops):
     left_out = GuardEvent.FLOW_LOST_CABIN_RUNS if stops else GuardEvent.FLOW_LOST
-    wanted = {
-        (start, end) for (start, event), end in TRANSITIONS.items() if event not in (left_out, GuardEvent.ORDERED)
-    }
-    assert set(arrows(stops)) == wanted
+    unseen = (left_out, GuardEvent.ORDERED)
+    assert set(arrows(stops)) == {(start, end) for (start, event), end in TRANSITIONS.items() if event not in unseen}
 
 
 def test_an_arrow_is_crossed_out_only_when_nothing_can_lead_along_it():
@@ -104,39 +82,17 @@ def test_an_arrow_is_crossed_out_only_when_nothing_can_lead_along_it():
     assert is_dead(stuck, ()) and not is_dead(stuck, ("shut-off valve",))
 
 
-def test_the_chart_shows_failed_guards_and_the_path():
-    result = guarded("flow watch", "shut-off valve")
-    failed = ("flow watch", "shut-off valve")
-    picture = guard_chart(result.guard_steps, failed, outcome="plates burst at 24.6 s")
+@pytest.mark.parametrize("failed", [(), FAILED[:1], FAILED[1:], FAILED])
+def test_failed_guards_are_told_and_each_step_of_the_protection_walks_an_arrow(failed):
+    steps, state = story(guards=GuardSettings(failed=failed)).guard_steps, GuardState.WATCHING
+    picture = guard_chart(steps, failed, outcome="plates burst at 24.6 s")
     said = words(picture)
-    assert said.count("FAILED") == 2 and said.count("works") == 2
-    for number, step in enumerate(result.guard_steps, 1):
-        assert f"{number}: {step.time:.1f} s" in said
-    assert picture.sentence.startswith("Failed: flow watch and shut-off valve.")
-    assert picture.sentence.endswith("Plates burst at 24.6 s.")
-
-
-def test_every_step_of_the_protection_has_an_arrow_to_walk():
-    for failed in ((), ("flow watch",), ("shut-off valve",), ("flow watch", "shut-off valve")):
-        state = GuardState.WATCHING
-        for step in guarded(*failed).guard_steps:
-            following = GuardState(step.state)
-            assert (state, following) in arrows(True)
-            state = following
-
-
-def test_the_map_labels_its_lines_and_regions_in_words():
-    said = words(safe_time_picture(a_map(), Look(), share=0.1, value=0.05, read=30.0))
-    assert "not within 180 s" in said
-    assert "30 s" in said
-    assert "here: 30.0 s" in said
-
-
-def test_a_stopped_map_and_one_that_freezes_at_work_say_so():
-    cut = (SECONDS[0], (23.4, None, None), (None,) * 3, (None,) * 3)
-    assert "not computed" in words(safe_time_picture(a_map(cut, False), Look(), share=0.0, value=0.0, read=16.7))
-    frozen = ((math.nan,) * 3, SECONDS[1], SECONDS[2], SECONDS[3])
-    assert "freezes in normal work" in words(safe_time_picture(a_map(frozen), Look(), share=0.1, value=0.0, read=23.4))
+    assert said.count("FAILED") == len(failed) and said.count("works") == 4 - len(failed)
+    for number, step in enumerate(steps, 1):
+        assert f"{number}: {step.time:.1f} s" in said and (state, GuardState(step.state)) in arrows(True)
+        state = GuardState(step.state)
+    broken = f"Failed: {' and '.join(failed)}." if failed else "No guard has failed."
+    assert picture.sentence.startswith(broken) and picture.sentence.endswith("Plates burst at 24.6 s.")
 
 
 @pytest.mark.parametrize(
@@ -150,5 +106,5 @@ def test_a_stopped_map_and_one_that_freezes_at_work_say_so():
     ],
 )
 def test_a_time_is_told_in_words(read, short, long):
-    assert short_time(read) == short
-    assert long in time_words(a_map(), read)
+    assert chiller.short_time(read) == short
+    assert long in chiller.time_words(a_map(), read)

@@ -28,8 +28,9 @@ HEADER = "time [s],suction_pressure [bar(g)],discharge_pressure [bar(g)],suction
 HEADER += "discharge_temperature [°C],liquid_temperature [°C]\n"
 
 
-def log_of(*lines):
-    return read_log("# refrigerant: R-134a\n" + HEADER + "\n".join(lines) + "\n")
+def strip_of(*lines, moment):
+    log = read_log("# refrigerant: R-134a\n" + HEADER + "\n".join(lines) + "\n")
+    return reading_strip(log, Look(), moment=moment)
 
 
 def plain_bar_widths(svg):
@@ -62,11 +63,9 @@ def test_above_critical_is_hatched_and_said():
     assert "<pattern" not in refrigerant_bars(ROWS[:1], Look()).moving
 
 
-LOG = log_of("0,1.99,10.99,9,70,40", "30,1.99,10.99,9,9,40", "60,1.89,11.99,9,72,41", "120,1.79,11.49,9,71,41")
-
-
 def test_strip_names_each_line_and_tells_the_moment():
-    picture = reading_strip(LOG, Look(), moment=65.0)
+    log = "0,1.99,10.99,9,70,40", "30,1.99,10.99,9,9,40", "60,1.89,11.99,9,72,41", "120,1.79,11.49,9,71,41"
+    picture = strip_of(*log, moment=65.0)
     names = {"high side", "low side", "discharge line", "liquid line", "suction line", "line not used", "60 s"}
     assert names <= set(texts(picture.moving)) and "evaporator outlet" not in texts(picture.moving)
     assert picture.sentence.startswith("3 lines of readings from 0 s to 120 s. At 60 s: high side 11.99 bar(g), low")
@@ -74,5 +73,5 @@ def test_strip_names_each_line_and_tells_the_moment():
 
 
 def test_a_single_moment_can_be_drawn():
-    single = log_of("0,1.99,10.99,9,70,40")
-    assert reading_strip(single, Look(), moment=0.0).sentence.startswith("1 lines of readings from 0 s to 0 s.")
+    picture = strip_of("0,1.99,10.99,9,70,40", moment=0.0)
+    assert picture.sentence.startswith("1 lines of readings from 0 s to 0 s.")

@@ -7,7 +7,7 @@ import pytest
 
 from tests.charts.told import SVG
 from thermo_kit.charts import Look
-from thermo_kit.charts.picture import _tidy_path, one_layer, two_layers
+from thermo_kit.charts.picture import _tidy_path, one_layer, still_layer
 from thermo_kit.units import UnitSystem
 
 calls = []
@@ -29,7 +29,7 @@ def dot_at(x, y):
 
 
 def picture(x=5, y=10.0, low=1.0):
-    return two_layers(still, dot_at(x, y), still=(low, 100.0), sentence="A dot & a <word>.", size=(400, 300))
+    return still_layer(still, (400, 300), low, 100.0).under(dot_at(x, y), sentence="A dot & a <word>.")
 
 
 def ids(svg):
@@ -65,17 +65,14 @@ def test_a_drawing_error_leaves_the_layer_clean():
 
     good = picture(x=4)
     with pytest.raises(RuntimeError):
-        two_layers(still, broken, still=(1.0, 100.0), sentence="", size=(400, 300))
+        still_layer(still, (400, 300), 1.0, 100.0).under(broken, sentence="")
     assert picture(x=4) == good
 
 
 def test_two_pictures_on_one_page_share_no_id():
     first, second = picture(x=2, low=1.0), picture(x=3, low=2.0)
-    layers = [first.still, first.moving, second.still, second.moving]
-    for i, one in enumerate(layers):
-        for other in layers[i + 1 :]:
-            assert not ids(one) & ids(other)
-    assert ids(first.still)
+    found = [ids(layer) for layer in (first.still, first.moving, second.still, second.moving)]
+    assert ids(first.still) and len(set().union(*found)) == sum(map(len, found))
 
 
 def test_every_id_that_is_pointed_at_exists():
@@ -86,9 +83,7 @@ def test_every_id_that_is_pointed_at_exists():
 
 def test_a_layer_acts_on_nothing_else_of_the_page():
     for layer in (picture().still, picture().moving):
-        assert "<style" not in layer
-        assert "<?xml" not in layer and "<!DOCTYPE" not in layer
-        assert "metadata" not in layer
+        assert not [word for word in ("<style", "<?xml", "<!DOCTYPE", "metadata") if word in layer]
 
 
 def test_text_stays_text_and_whole_is_one_well_formed_svg():

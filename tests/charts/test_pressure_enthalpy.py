@@ -9,7 +9,7 @@ import xml.etree.ElementTree as ElementTree
 import numpy as np
 import pytest
 
-from tests.charts.told import SVG, texts
+from tests.charts.told import SVG, tells, texts
 from thermo_kit.charts import Look
 from thermo_kit.charts import pressure_enthalpy as chart
 from thermo_kit.charts.cycle_drawing import Mark, compression_path, point_badges, side_words
@@ -30,20 +30,16 @@ EVERY = [
 ]
 
 
-def cycle(name, *, exchanger=0.0, efficiency=0.7, superheat=8.0, evaporating=273.15):
+def cycle(name, **given):
     high = {"condensing_temperature": 318.15, "subcooling": 6.0}
     if name == "R-744":
         high = {"gas_cooler_pressure": 95e5, "gas_cooler_outlet_temperature": 311.15}
-    return solve_cycle(
-        CycleSpec(
-            refrigerant=name,
-            evaporating_temperature=evaporating,
-            superheat=superheat,
-            isentropic_efficiency=efficiency,
-            internal_heat_exchanger_effectiveness=exchanger,
-            **high,
-        )
-    )
+    usual = {"evaporating_temperature": 273.15, "superheat": 8.0, "isentropic_efficiency": 0.7}
+    return solve_cycle(CycleSpec(refrigerant=name, **usual | high | given))
+
+
+def of_r134a(**given):
+    return chart.diagram(property_lines("R-134a"), Look(), **given)
 
 
 @functools.cache
@@ -60,8 +56,7 @@ def labels_of(name, look):
 
 @pytest.mark.parametrize(("name", "look"), EVERY)
 def test_no_label_covers_another_or_leaves_the_axes(name, look):
-    axes = axes_of(name, look)
-    labels = labels_of(name, look)
+    axes, labels = axes_of(name, look), labels_of(name, look)
     boxes = [label.corners() for label in labels]
     for (i, first), (j, second) in itertools.combinations(enumerate(boxes), 2):
         assert not overlap(first, second), (labels[i].text, labels[j].text)
@@ -73,9 +68,7 @@ def test_no_label_covers_another_or_leaves_the_axes(name, look):
 
 @pytest.mark.parametrize(("name", "look"), EVERY)
 def test_every_family_is_labelled_on_its_own_line(name, look):
-    lines = property_lines(name, look.system)
-    axes = axes_of(name, look)
-    labels = labels_of(name, look)
+    lines, axes, labels = property_lines(name, look.system), axes_of(name, look), labels_of(name, look)
     for kind, least in (("temperature", 5), ("specific_entropy", 3), ("density", 3), ("ratio", 4), ("region", 4)):
         assert sum(label.kind == kind for label in labels) >= least, kind
     by_text = {chart._line_text(line, look): line for line in chart.every_line(lines)}
@@ -106,8 +99,7 @@ def test_a_label_that_fits_nowhere_is_left_out():
 @pytest.mark.parametrize(("name", "look"), EVERY)
 @pytest.mark.parametrize("exchanger", [0.0, 0.1, 0.6])
 def test_numbers_of_the_points_keep_clear_and_none_is_missing(name, look, exchanger):
-    solved = cycle(name, exchanger=exchanger)
-    axes = axes_of(name, look)
+    solved, axes = cycle(name, internal_heat_exchanger_effectiveness=exchanger), axes_of(name, look)
     words = side_words(axes, solved, look)
     badges = point_badges(axes, solved, words)
     for first, second in itertools.combinations([*badges, *words], 2):
@@ -117,10 +109,8 @@ def test_numbers_of_the_points_keep_clear_and_none_is_missing(name, look, exchan
 
 @pytest.mark.parametrize("name", REFRIGERANT_NAMES)
 def test_points_are_drawn_where_their_states_are(name):
-    look = Look()
-    solved = cycle(name)
-    axes = axes_of(name, look)
-    svg = ElementTree.fromstring(chart.diagram(property_lines(name), look, cycles=(solved,)).moving)
+    solved, axes = cycle(name), axes_of(name, Look())
+    svg = ElementTree.fromstring(chart.diagram(property_lines(name), Look(), cycles=(solved,)).moving)
     drawn = {(round(float(u.get("x"))), round(float(u.get("y")))) for u in svg.iter(SVG + "use")}
     for point in solved.points:
         x, y = axes.transData.transform((point.state.h, point.state.p))
@@ -129,7 +119,7 @@ def test_points_are_drawn_where_their_states_are(name):
 
 @pytest.mark.parametrize("name", REFRIGERANT_NAMES)
 def test_loss_free_compression_follows_the_line_of_constant_entropy(name):
-    start, end = (point.state for point in cycle(name, efficiency=1.0).points[:2])
+    start, end = (point.state for point in cycle(name, isentropic_efficiency=1.0).points[:2])
     refrigerant = Refrigerant(name)
     h, p = compression_path(start, end)
     assert (h[0], h[-1]) == pytest.approx((start.h, end.h))
@@ -139,21 +129,15 @@ def test_loss_free_compression_follows_the_line_of_constant_entropy(name):
 
 @pytest.mark.parametrize(("name", "look"), EVERY)
 def test_sentence_and_picture_tell_the_numbers_in_their_units(name, look):
-    solved = cycle(name)
-    picture = chart.diagram(property_lines(name, look.system), look, cycles=(solved,))
-    for pressure in (solved.evaporating_pressure, solved.condensing_pressure):
-        assert look.text(pressure, "pressure") in picture.sentence
-        assert any(look.text(pressure, "pressure") in text for text in texts(picture.moving))
-    assert look.text(solved.discharge_temperature, "temperature") in picture.sentence
-    assert name in texts(picture.still)
-
-
-def test_sides_and_phases_are_told_without_colour():
-    picture = chart.diagram(property_lines("R-134a"), Look(), cycles=(cycle("R-134a"),))
-    assert any(text.startswith("high side") for text in texts(picture.moving))
-    assert any(text.startswith("low side") for text in texts(picture.moving))
-    assert {"liquid", "vapour", "liquid and vapour together"} <= set(texts(picture.still))
-    assert "stroke-dasharray" in picture.moving
+    pressures = "{evaporating_pressure:pressure}; {condensing_pressure:pressure}"
+    lines = property_lines(name, look.system)
+    tells(
+        lambda solved, look: chart.diagram(lines, look, cycles=(solved,)),
+        cycle(name),
+        f"{pressures}; |{name}|; |high side; |low side; |liquid|; |vapour|; |liquid and vapour together|",
+        f"{pressures}; {{discharge_temperature:temperature}}",
+        looks=[look],
+    )
 
 
 def test_uncertainty_is_drawn_as_boxes():
@@ -162,8 +146,7 @@ def test_uncertainty_is_drawn_as_boxes():
         PointSpread(p.number, 0.95 * p.state.p, 1.05 * p.state.p, p.state.h - 4e3, p.state.h + 4e3)
         for p in solved.points
     )
-    bare = chart.diagram(property_lines("R-134a"), Look(), cycles=(solved,))
-    told = chart.diagram(property_lines("R-134a"), Look(), cycles=(solved,), spreads=spreads)
+    bare, told = (of_r134a(cycles=(solved,), spreads=drawn) for drawn in ((), spreads))
     hatched = re.compile(r'<path d="([^"]*)"[^>]*style="fill: url\(#')
     (boxes,) = hatched.findall(told.moving)
     assert not hatched.findall(bare.moving) and boxes.count("M") == 6  # one hatched box a point
@@ -171,23 +154,16 @@ def test_uncertainty_is_drawn_as_boxes():
 
 
 def test_a_mark_and_a_second_cycle_are_named():
-    picture = chart.diagram(
-        property_lines("R-134a"),
-        Look(),
-        cycles=(cycle("R-134a"), cycle("R-134a", efficiency=1.0)),
-        names=("loss-free",),
-        marks=(Mark(8e5, 300e3, "picked"),),
-    )
+    cycles = cycle("R-134a"), cycle("R-134a", isentropic_efficiency=1.0)
+    picture = of_r134a(cycles=cycles, names=("loss-free",), marks=(Mark(8e5, 300e3, "picked"),))
     assert "loss-free" in texts(picture.moving)
     assert "Loss-free boils at" in picture.sentence and "Picked: 6.99 bar(g), 300.0 kJ/kg." in picture.sentence
 
 
 def test_moving_layer_is_small_and_the_still_one_is_kept():
-    lines = property_lines("R-290")
-    first = chart.diagram(lines, Look(), cycles=(cycle("R-290"),))
-    second = chart.diagram(lines, Look(), cycles=(cycle("R-290", superheat=9.0),))
+    first, second = (of_r134a(cycles=(cycle("R-134a", superheat=superheat),)) for superheat in (8.0, 9.0))
     assert first.still is second.still and first.moving != second.moving
-    assert len(first.moving) < 8_000
+    assert len(first.moving) < 8_000 and "stroke-dasharray" in first.moving  # the low side, told without colour
 
 
 @pytest.mark.parametrize(("system", "width"), [(UnitSystem.SI, 842), (UnitSystem.US, 792)])

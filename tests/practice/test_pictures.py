@@ -9,7 +9,7 @@ from importlib.resources import files
 import pytest
 
 from thermo_kit.charts import Look
-from thermo_kit.charts.quick_artists import text_size
+from thermo_kit.charts.pen import text_size
 from thermo_kit.errors import InputError
 from thermo_kit.fleet import fault, vehicle
 from thermo_kit.practice.pictures import draw

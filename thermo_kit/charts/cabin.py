@@ -1,9 +1,8 @@
 """What the cabin gets: a hot one that cools, and two vents with a fault beside those of a sound coil."""
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.shapes import AIR_ARROW, add_arrow, add_box, now_and_sound, placed, temperature_axis, window
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import dress
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, strips_picture
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import UnitSystem
@@ -42,13 +41,8 @@ def _pull_down_told(result, look, wish):
     when = f"is cool enough ({cool}) {after_text(result)}"
     if result.comfort_time is None:
         when = f"does not come down to {cool} within {last}"
-    start, end, seats, vent = (
-        look.text(T, "temperature") for T in (result.air[0], result.air[-1], result.interior[-1], result.vent[-1])
-    )
-    return (
-        f"The cabin starts at {start} and {when}. After {last} its air is at {end}, seats and trim at {seats}, "
-        f"the vent at {vent}."
-    )
+    ends = {"end": result.air[-1], "seats": result.interior[-1], "vented": result.vent[-1]}
+    return sentence_of("cabin that cools", look, result, when=when, last=last, **ends)
 
 
 _SIZE = (900, 560)
@@ -59,7 +53,6 @@ _PLACES = (0.25, 0.75)
 _NOW = {"color": style.CYCLE, "linestyle": "solid", "marker": "s", "markerfacecolor": style.CYCLE}
 _SOUND = {"color": style.SOFT_INK, "linestyle": (0, (5, 3)), "marker": "o", "markerfacecolor": style.PLATE}
 _RIM = {"linewidth": 2.6, "markeredgewidth": 2.0}
-_SMALL = {"ha": "left", "fontsize": style.SMALL_TEXT + 1}
 PATTERNS = {
     "as sound": "AS A SOUND COIL",
     "drift apart": "THE VENTS DRIFT APART",
@@ -73,13 +66,8 @@ def vents_picture(case, look, *, name=None):
     shown = [air.T for vents in (case.sound, case.faulty) for air in (vents.left, vents.right)]
     low = 5.0 * ((min(shown) - 273.15 - 2.0) // 5.0)
     high = max(5.0 * -(-(max(shown) - 273.15 + 2.0) // 5.0), low + 20.0)
-    return two_layers(
-        _draw_frame,
-        lambda coil, plot: _draw_vents(coil, plot, case, look, name),
-        sentence=_vents_told(case, look, name),
-        still=((low + 273.15, high + 273.15), look),
-        size=_SIZE,
-    )
+    still = still_layer(_draw_frame, _SIZE, (low + 273.15, high + 273.15), look)
+    return still.under(_draw_vents, case, look, name, sentence=_vents_told(case, look, name))
 
 
 def meaning_text(case, look):
@@ -108,16 +96,17 @@ def _vents_told(case, look, name):
 
 
 def _draw_frame(figure, ends, look):
-    coil, plot = window(figure, _SIZE, _COIL), placed(figure, _SIZE, _PLOT)
-    temperature_axis(plot, ends, look, "vent temperature", count=5 if look.system is UnitSystem.SI else 6)
-    plot.set(xlim=(0, 1), xticks=[])
+    coil, plot = pen.window(figure, _COIL), pen.placed(figure, _PLOT)
+    count = 5 if look.system is UnitSystem.SI else 6
+    dress(plot, Axis("", ends=(0, 1)), Axis("vent temperature", "temperature", ends, count=count), look)
+    plot.set_xticks([])
     words = "the face of the coil: liquid comes in at the left, vapour leaves at the right"
-    figure.text(_LEFT / _SIZE[0], (_LOW + _TALL + 14) / _SIZE[1], words, fontsize=style.SMALL_TEXT + 1)
+    pen.caption(figure, words, _LEFT, _LOW + _TALL + 14)
     for share, words in zip(_PLACES, ("LEFT VENT", "RIGHT VENT"), strict=True):
         for at in (share - 90 / _WIDE, share + 90 / _WIDE):
-            add_arrow(coil, (at, -6 / _TALL), (at, -40 / _TALL), **AIR_ARROW)
-        x = (_LEFT + share * _WIDE) / _SIZE[0]
-        figure.text(x, (_LOW - 30) / _SIZE[1], words, ha="center", fontweight="bold", color=style.AIR)
+            pen.arrow(coil, (at, -6 / _TALL), (at, -40 / _TALL), **pen.AIR_ARROW)
+        x = _LEFT + share * _WIDE
+        pen.caption(figure, words, x, _LOW - 30, ha="center", fontweight="bold", color=style.AIR)
         plot.plot([share, share], ends, color=style.GRID, linewidth=8, zorder=0.5, solid_capstyle="butt")
 
 
@@ -129,23 +118,23 @@ def _draw_vents(coil, plot, case, look, name):
     if name:
         parts = [(f"{name}: not shown", 0.0, 1.0, "#f3f4f6", "#b9bfc6", "", style.INK)]
     for words, start, end, face, edge, hatch, colour in parts:
-        add_box(coil, start, 0, end, 1, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+        pen.box(coil, start, 0, end, 1, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         short = words if (end - start) * _WIDE > 150 else words.partition(",")[2].strip()
         if (end - start) * _WIDE > 40:
             middle = _LEFT + 0.5 * (start + end) * _WIDE
-            add_text(coil, short, middle, _LOW + 0.5 * _TALL, color=colour, fontweight="bold")
-    add_line(coil, [0, 1, 1, 0, 0], [0, 0, 1, 1, 0], color=style.INK, linewidth=1.6, clip_on=False)
-    add_line(coil, [0.5, 0.5], [-0.5, 0], color=style.INK, linewidth=1.2, linestyle=(0, (4, 3)), clip_on=False)
+            pen.text(coil, short, middle, _LOW + 0.5 * _TALL, color=colour, fontweight="bold")
+    pen.line(coil, [0, 1, 1, 0, 0], [0, 0, 1, 1, 0], color=style.INK, linewidth=1.6, clip_on=False)
+    pen.line(coil, [0.5, 0.5], [-0.5, 0], color=style.INK, linewidth=1.2, linestyle=(0, (4, 3)), clip_on=False)
     if case.faulty.heated_share > 0 and not name:
         words = f"{percent(case.faulty.heated_share)} hot air past the damper"
-        add_text(coil, words, _LEFT + 0.5 * _WIDE, _LOW - 55, color=style.HIGH_SIDE, fontweight="bold")
+        pen.text(coil, words, _LEFT + 0.5 * _WIDE, _LOW - 55, color=style.HIGH_SIDE, fontweight="bold")
     _draw_readings(plot, case, look)
     _draw_side(plot, case, look, name)
 
 
 def _draw_readings(plot, case, look):
     for vents, own in ((case.sound, _SOUND), (case.faulty, _NOW)):
-        add_line(plot, _PLACES, (vents.left.T, vents.right.T), markersize=10, **own, **_RIM)
+        pen.line(plot, _PLACES, (vents.left.T, vents.right.T), markersize=10, **own, **_RIM)
     for share, own, sound, side, ha in (
         (_PLACES[0], case.faulty.left.T, case.sound.left.T, -14, "right"),
         (_PLACES[1], case.faulty.right.T, case.sound.right.T, 14, "left"),
@@ -154,9 +143,9 @@ def _draw_readings(plot, case, look):
         if abs(y - usual) < 18.0:
             y, usual = (y + 9.0, usual - 9.0) if own >= sound else (y - 9.0, usual + 9.0)
         big = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
-        add_text(plot, look.text(own, "temperature"), x + side, y, ha=ha, **big)
+        pen.text(plot, look.text(own, "temperature"), x + side, y, ha=ha, **big)
         words = f"sound {look.text(sound, 'temperature')}"
-        add_text(plot, words, x + side, usual, ha=ha, color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1)
+        pen.text(plot, words, x + side, usual, ha=ha, color=style.SOFT_INK)
 
 
 def _draw_side(plot, case, look, name):
@@ -166,19 +155,17 @@ def _draw_side(plot, case, look, name):
     if name:
         head, side, colour = "WHICH SIDE IS IT?", "read both vents and the flow", style.INK
     large = {"ha": "left", "color": colour}
-    add_text(plot, head, _SIDE, 500, fontsize=style.LARGE_TEXT + 1, fontweight="bold", **large)
-    add_text(plot, f"→ {side}", _SIDE, 476, fontsize=style.TEXT + 1, **large)
-    told = (
-        ("right minus left", "{difference:temperature_difference}"), ("air flow", "{air_flow:air_flow}"),
-    )  # fmt: skip
-    rows = [(words, look.say(text, own), look.say(f"sound {text}", sound)) for words, text in told]
-    now_and_sound(plot, rows, _SIDE, 424.0, step=82.0, size=style.LARGE_TEXT + 2)
+    pen.text(plot, head, _SIDE, 500, fontsize=style.LARGE_TEXT + 1, fontweight="bold", **large)
+    pen.text(plot, f"→ {side}", _SIDE, 476, fontsize=style.TEXT + 1, **large)
+    told = {"right minus left": "{difference:temperature_difference}", "air flow": "{air_flow:air_flow}"}
+    rows = [(words, look.say(text, own), look.say(f"sound {text}", sound)) for words, text in told.items()]
+    pen.now_and_sound(plot, rows, _SIDE, 424.0, step=82.0, size=style.LARGE_TEXT + 2)
     share, frame = own.air_flow / sound.air_flow, {"pixels": True, "clip_on": False}
-    add_box(plot, _SIDE, 266, _SIDE + 220, 282, facecolor=style.PLATE, edgecolor=style.SOFT_INK, **frame)
+    pen.box(plot, _SIDE, 266, _SIDE + 220, 282, facecolor=style.PLATE, edgecolor=style.SOFT_INK, **frame)
     full = {"facecolor": "#d9cfe8", "edgecolor": style.AIR, "hatch": "//"}
-    add_box(plot, _SIDE, 266, _SIDE + 220 * min(share, 1.0), 282, **full, **frame)
-    add_text(plot, f"{percent(share)} of the sound flow", _SIDE, 252, **_SMALL)
+    pen.box(plot, _SIDE, 266, _SIDE + 220 * min(share, 1.0), 282, **full, **frame)
+    pen.text(plot, f"{percent(share)} of the sound flow", _SIDE, 252, ha="left")
     knots = [_SIDE, _SIDE + 20, _SIDE + 40]
     for y, own, words in ((196.0, _NOW, "now: filled, full line"), (174.0, _SOUND, "sound coil: hollow, dashed")):
-        add_line(plot, knots, [y] * 3, pixels=True, markevery=[1], markersize=9, clip_on=False, **own, **_RIM)
-        add_text(plot, words, _SIDE + 50, y, **_SMALL)
+        pen.line(plot, knots, [y] * 3, pixels=True, markevery=[1], markersize=9, clip_on=False, **own, **_RIM)
+        pen.text(plot, words, _SIDE + 50, y, ha="left")

@@ -1,13 +1,14 @@
 """A plate chiller along its plates, what happens when its coolant fails, and how long there is to react."""
 
 import math
+from dataclasses import replace
 
-from thermo_kit.charts import style
+import numpy as np
+
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import contour_label_places, name_ends
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
-from thermo_kit.charts.shapes import add_box, add_point, add_words, placed, temperature_axis, tens, window
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import dress
 from thermo_kit.charts.strips import Axis, Column, Event, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
@@ -21,33 +22,23 @@ def chiller_plate(result, look):
     """Draw a chiller in steady work: channels with the directions of flow, temperatures, freezing point, margin."""
     lowest = min(result.freezing_point, min(result.refrigerant_temperature)) - 3.0
     floor = next((T for T in _FLOORS if lowest >= T), lowest - 5.0)
-    top = tens(floor, max(result.coolant_temperature) + 1.0)[1]
-    return two_layers(
-        _draw_axes,
-        lambda cut, plot: _draw(cut, plot, result, look),
-        still=(look, floor, top, result.spec.counterflow),
-        sentence=plate_sentence(result, look),
-        size=_PLATE_SIZE,
-    )
-
-
-def plate_sentence(result, look):
-    """Say what the picture shows."""
+    top = pen.tens(floor, max(result.coolant_temperature) + 1.0)[1]
     way = "the other way" if result.spec.counterflow else "the same way"
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     told = f"The freeze margin is {margin}" if result.freeze_margin > 0 else f"It is {margin} too cold, ice can grow"
-    return sentence_of("chiller at work", look, result, way=way, told=told)
+    sentence = sentence_of("chiller at work", look, result, way=way, told=told)
+    still = still_layer(_draw_axes, _PLATE_SIZE, look, floor, top, result.spec.counterflow)
+    return still.under(_draw, result, look, sentence=sentence)
 
 
 def _draw_axes(figure, look, floor, top, counterflow):
-    cut, plot = window(figure, _PLATE_SIZE, _CUT), placed(figure, _PLATE_SIZE, _PLOT)
+    cut, plot = pen.window(figure, _CUT), pen.placed(figure, _PLOT)
     _draw_channels(cut, counterflow)
-    temperature_axis(plot, (floor, top), look, "Temperature", count=8)
-    set_ticks(plot.xaxis, [(0.0, "refrigerant inlet"), (0.25, "¼"), (0.5, "half way"), (0.75, "¾"), (1.0, "outlet")])
-    plot.set_xlim(0.0, 1.0)
+    places = ((0.0, "refrigerant inlet"), (0.25, "¼"), (0.5, "half way"), (0.75, "¾"), (1.0, "outlet"))
+    along = Axis("Place along the plate", ends=(0.0, 1.0), ticks=places)
+    dress(plot, along, Axis("Temperature", "temperature", (floor, top), count=8), look)
     for words, side in zip(plot.xaxis.get_ticklabels(), ("left", "center", "center", "center", "right"), strict=True):
         words.set_ha(side)
-    plot.set_xlabel("Place along the plate", labelpad=4)
 
 
 def _draw_channels(cut, counterflow):
@@ -55,10 +46,10 @@ def _draw_channels(cut, counterflow):
         "two of the channels, cut along the plates: " + ("counterflow" if counterflow else "parallel flow"),
         fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK, pad=8,
     )  # fmt: skip
-    add_box(cut, 0, 0.56, 1, 0.92, facecolor="#e4f3ee", edgecolor=style.COLD_COOLANT, hatch="...", lw=0)
-    add_box(cut, 0, 0.08, 1, 0.44, facecolor="#e3f0f9", edgecolor="#9cc8e4", hatch="///", lw=0)
+    pen.box(cut, 0, 0.56, 1, 0.92, facecolor="#e4f3ee", edgecolor=style.COLD_COOLANT, hatch="...", lw=0)
+    pen.box(cut, 0, 0.08, 1, 0.44, facecolor="#e3f0f9", edgecolor="#9cc8e4", hatch="///", lw=0)
     for bottom, top in ((0.0, 0.08), (0.44, 0.56), (0.92, 1.0)):
-        add_box(cut, 0, bottom, 1, top, facecolor=style.SOFT_INK, lw=0)
+        pen.box(cut, 0, bottom, 1, top, facecolor=style.SOFT_INK, lw=0)
     places = (0.1, 0.3, 0.5, 0.7, 0.9)
     head = "<" if counterflow else ">"
     cut.plot(places, [0.74] * 5, linestyle="none", marker=head, markersize=10, color=style.COLD_COOLANT)
@@ -71,17 +62,15 @@ def _draw(cut, plot, result, look):
     frozen = [(x, T) for x, T in zip(along, wall, strict=True) if freezing > T]
     if frozen:
         outline = [*frozen, (frozen[-1][0], freezing), (frozen[0][0], freezing)]
-        add_area(plot, [outline], facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xxx", linewidth=0)
-    names = []
-    for name, x, T, colour, width, dashes in (
-        ("coolant freezes", (0, 1), (freezing, freezing), style.WARNING, 2.0, (0, (2, 2))),
-        ("coolant", along, result.coolant_temperature, style.COLD_COOLANT, 3.0, "solid"),
-        ("wall, coolant side", along, wall, style.INK, 2.4, (0, (8, 2, 2, 2))),
-        ("refrigerant", along, result.refrigerant_temperature, style.LOW_SIDE, 2.6, style.DASHES["low side"]),
-    ):
-        add_line(plot, x, T, color=colour, linewidth=width, linestyle=dashes)
-        names.append((T[-1], name, colour))
-    name_ends(plot, names, plot.bbox.x1 + 8, gap=16.0)
+        pen.area(plot, [outline], facecolor="#f6d9dd", edgecolor=style.WARNING, hatch="xxx", linewidth=0)
+    lines = {
+        "coolant freezes": ((0, 1), (freezing, freezing), style.WARNING, 2.0, (0, (2, 2))),
+        "coolant": (along, result.coolant_temperature, style.COLD_COOLANT, 3.0, "solid"),
+        "wall, coolant side": (along, wall, style.INK, 2.4, (0, (8, 2, 2, 2))),
+        "refrigerant": (along, result.refrigerant_temperature, style.LOW_SIDE, 2.6, style.DASHES["low side"]),
+    }
+    pen.lines(plot, lines.values())
+    name_ends(plot, [(T[-1], name, colour) for name, (_, T, colour, *_) in lines.items()], plot.bbox.x1 + 8, gap=16.0)
     _draw_margin(plot, result, look)
 
 
@@ -92,24 +81,24 @@ def _name_channels(cut, result, look):
     for y, left, right, colour in (
         (0.74, near, far, style.COLD_COOLANT), (0.26, "in", "refrigerant vapour out", style.LOW_SIDE),
     ):  # fmt: skip
-        add_words(cut, left, 0, y, aside=(-8, 0), ha="right", color=colour)
-        add_words(cut, right, 1, y, aside=(8, 0), ha="left", color=colour)
+        pen.words(cut, left, 0, y, aside=(-8, 0), ha="right", color=colour)
+        pen.words(cut, right, 1, y, aside=(8, 0), ha="left", color=colour)
 
 
 def _draw_margin(plot, result, look):
     coldest = min(range(len(result.wall_temperature)), key=result.wall_temperature.__getitem__)
     x, wall, freezing = result.position[coldest], result.coldest_wall_temperature, result.freezing_point
-    add_point(plot, [x], [wall], size=9, color=style.PLATE, rim=style.INK, wide=2.0)
+    pen.point(plot, [x], [wall], size=9, color=style.PLATE, rim=style.INK, wide=2.0)
     (x_px, low), (_, high) = plot.transData.transform(((x, freezing), (x, wall)))
     margin = look.text(abs(result.freeze_margin), "temperature_difference")
     words = f"freeze margin {margin}" if result.freeze_margin > 0 else f"{margin} below freezing: ice can grow here"
     beside = 14 if x < 0.6 else -14
     if abs(high - low) > 12:
-        add_line(plot, [x_px, x_px], [low, high], pixels=True, color=style.INK, linewidth=1.6)
+        pen.line(plot, [x_px, x_px], [low, high], pixels=True, color=style.INK, linewidth=1.6)
         for y, marker in ((min(low, high) + 4, "v"), (max(low, high) - 9, "^")):
-            add_point(plot, [x_px], [y], marker=marker, size=8, color=style.INK, pixels=True)
+            pen.point(plot, [x_px], [y], marker=marker, size=8, color=style.INK, pixels=True)
     y = 0.5 * (low + high) if high - low > 26 else min(low, high) - 16
-    add_text(plot, words, x_px + beside, y, ha="left" if beside > 0 else "right", fontweight="bold")
+    pen.text(plot, words, x_px + beside, y, ha="left" if beside > 0 else "right", fontweight="bold")
 
 
 _SPANS = (15.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 240.0, 300.0, 600.0, 1200.0, 3600.0)
@@ -197,8 +186,11 @@ _LEVELS = (5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0)
 _SHADES = ("#ffffff", "#eceff1", "#cfd5da", "#b3bcc4")
 _SHADE_EDGES = (15.0, 30.0, 60.0)
 _AVOID = {"burst": "the plates burst", "blocked": "a channel is blocked", "ice": "the first ice forms"}
-_AXIS = {"flow": "Coolant flow that is left, %", "compressor_speed": None}
-KINDS = {"flow": "percent", "compressor_speed": "rotational_speed"}
+_SECOND = {
+    "flow": Axis("Coolant flow that is left, %", "percent", count=7, bare=True),
+    "compressor_speed": Axis("Compressor speed", "rotational_speed", count=7),
+}
+KINDS = {name: axis.kind for name, axis in _SECOND.items()}
 """Kind of the second quantity."""
 
 
@@ -210,13 +202,8 @@ def safe_time_picture(seconds_map, look, *, share, value, read):
         f"{'of the coolant flow left' if seconds_map.against == 'flow' else 'of the compressor'}: "
         f"{time_words(seconds_map, read)}."
     )
-    return two_layers(
-        _draw_map,
-        lambda axes: _draw_point(axes, share, value, read),
-        still=(seconds_map, look),
-        sentence=sentence,
-        size=_MAP_SIZE,
-    )
+    still = still_layer(_draw_map, _MAP_SIZE, seconds_map, look)
+    return still.under(_draw_point, share, value, read, sentence=sentence)
 
 
 def time_words(seconds_map, read):
@@ -247,14 +234,10 @@ def short_time(read):
 def _draw_map(figure, seconds_map, look):
     axes = figure.add_axes(_BOX)
     shares, values = seconds_map.mass_fractions, seconds_map.values
-    style.dress(axes, grid="none")
+    glycol = Axis("Glycol in the coolant, % by mass", "percent", (shares[0], shares[-1]), count=9, bare=True)
+    dress(axes, glycol, replace(_SECOND[seconds_map.against], ends=(values[0], values[-1])), look)
+    axes.grid(False)
     axes.tick_params(pad=9)  # the mark of the point asked about often lies on an axis
-    axes.set(xlim=(shares[0], shares[-1]), ylim=(values[0], values[-1]))
-    kind = KINDS[seconds_map.against]
-    set_ticks(axes.xaxis, linear_ticks(look, "percent", shares[0], shares[-1], count=9))
-    set_ticks(axes.yaxis, linear_ticks(look, kind, values[0], values[-1], count=7))
-    axes.set_xlabel("Glycol in the coolant, % by mass")
-    axes.set_ylabel(_AXIS[seconds_map.against] or axis_title("Compressor speed", kind, look))
     axes.set_title(
         f"Seconds to close the shut-off valve before {_AVOID[seconds_map.avoid]}", fontsize=style.TEXT, pad=10
     )
@@ -263,16 +246,12 @@ def _draw_map(figure, seconds_map, look):
 
 def _rates(seconds_map):
     """Turn times into their inverse, rows along the second quantity: never is zero, and so lies next to very long."""
-    import numpy as np
-
     seconds = np.array([[np.nan if s is None else s for s in row] for row in seconds_map.seconds], dtype=float).T
     with np.errstate(divide="ignore"):
         return 1.0 / np.maximum(seconds, 1.0)
 
 
 def _draw_times(axes, seconds_map):
-    import numpy as np
-
     rates = _rates(seconds_map)
     shares, values = seconds_map.mass_fractions, seconds_map.values
     never = 0.5 / seconds_map.spec.duration
@@ -280,25 +259,16 @@ def _draw_times(axes, seconds_map):
     known = np.ma.masked_invalid(rates)
     if known.count():
         edges = [-1.0, never, *(1.0 / s for s in reversed(_SHADE_EDGES)), 0.95, 2.0]
-        axes.contourf(
-            shares, values, known, levels=edges, colors=["#e4f3ee", *_SHADES, "#f6d9dd"],
-            hatches=[".", None, None, None, None, "xx"],
-        )  # fmt: skip
-        axes.contour(shares, values, known, levels=[never], colors=style.GOOD, linewidths=2.2, linestyles="dashed")
-        lines = axes.contour(
-            shares, values, known, levels=[1.0 / s for s in reversed(levels)], colors=style.INK, linewidths=1.4
-        )
-        axes.clabel(
-            lines, fmt=lambda rate: f"{1.0 / rate:.0f} s", fontsize=style.SMALL_TEXT + 1,
-            manual=contour_label_places(axes, lines),
-        )  # fmt: skip
+        field, colours = (shares, values, known), ["#e4f3ee", *_SHADES, "#f6d9dd"]
+        axes.contourf(*field, levels=edges, colors=colours, hatches=[".", None, None, None, None, "xx"])
+        axes.contour(*field, levels=[never], colors=style.GOOD, linewidths=2.2, linestyles="dashed")
+        lines = axes.contour(*field, levels=[1.0 / s for s in reversed(levels)], colors=style.INK, linewidths=1.4)
+        axes.clabel(lines, fmt=lambda rate: f"{1.0 / rate:.0f} s", manual=contour_label_places(axes, lines))
     _draw_words(axes, rates, seconds_map, never)
     _draw_grid(axes, seconds_map)
 
 
 def _draw_words(axes, rates, seconds_map, never):
-    import numpy as np
-
     x, y = np.meshgrid(seconds_map.mass_fractions, seconds_map.values)
     computed = np.array([[s is not None for s in row] for row in seconds_map.seconds]).T
     for here, words, colour in (
@@ -306,23 +276,20 @@ def _draw_words(axes, rates, seconds_map, never):
         (np.isnan(rates) & computed, "freezes in normal work", style.WARNING),
         (~computed, "not computed", style.SOFT_INK),
     ):
-        if here.sum() < 3:
-            continue
-        at = x[here].mean(), y[here].mean()
-        px, py = axes.transData.transform(at)
-        add_text(axes, words, px, py, color=colour, fontweight="bold")
+        if here.sum() >= 3:
+            pen.words(axes, words, x[here].mean(), y[here].mean(), color=colour, fontweight="bold")
 
 
 def _draw_grid(axes, seconds_map):
     for share, row in zip(seconds_map.mass_fractions, seconds_map.seconds, strict=True):
         done = [value for value, s in zip(seconds_map.values, row, strict=True) if s is not None]
-        add_line(axes, [share] * len(done), done, color=style.SOFT_INK, marker=".", markersize=3, linestyle="none")
+        pen.line(axes, [share] * len(done), done, color=style.SOFT_INK, marker=".", markersize=3, linestyle="none")
 
 
 def _draw_point(axes, share, value, read):
     for marker, size, colour in (("o", 17, style.PLATE), ("D", 11, style.CYCLE)):
-        add_point(axes, [share], [value], marker=marker, size=size, color=colour, clip_on=False)
+        pen.point(axes, [share], [value], marker=marker, size=size, color=colour, clip_on=False)
     x, y = axes.transData.transform((share, value))
     aside, ha = (14, "left") if x < 0.5 * (axes.bbox.x0 + axes.bbox.x1) else (-14, "right")
     bold = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
-    add_text(axes, f"here: {short_time(read)}", x + aside, max(y, axes.bbox.y0 + 14), ha=ha, **bold)
+    pen.text(axes, f"here: {short_time(read)}", x + aside, max(y, axes.bbox.y0 + 14), ha=ha, **bold)

@@ -2,12 +2,11 @@
 
 import math
 
-from thermo_kit.charts import style
+import numpy as np
+
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import ClearSpace, contour_label_places
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks
-from thermo_kit.charts.shapes import add_box, add_point, add_words, draw_pieces, rail
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import celsius
@@ -30,37 +29,29 @@ def power_picture(result, look):
     """Draw the electric power piece by piece, and the temperatures before and behind."""
     pieces = _pieces(result)
     top = next((value for value in _TOPS if 1.04 * result.electric_power <= value), _TOPS[-1])
-    told = ", ".join(f"{name} {look.text(watts, 'electric_power')}" for name, watts in pieces)
+    told = ", ".join(f"{name} {look.text(watts, 'electric_power')}" for name, watts, *_ in pieces)
     limit = result.spec.discharge_temperature_limit
     side = "below" if result.temperature_margin >= 0.0 else "above"
     apart = abs(result.temperature_margin)
     sentence = sentence_of("power of a compressor", look, result, pieces=told, apart=apart, side=side)
-    return two_layers(
-        _draw_axes_power,
-        lambda power, heat: _draw_power(power, heat, result, pieces, look),
-        sentence=sentence,
-        still=(top, limit, look),
-        size=_POWER_SIZE,
-    )
+    still = still_layer(_draw_axes_power, _POWER_SIZE, top, limit, look)
+    return still.under(_draw_power, result, pieces, look, sentence=sentence)
 
 
 def _pieces(result):
     loss_free = result.isentropic_efficiency * result.electric_power
     watts = (loss_free, result.gas_power - loss_free, result.friction_loss, result.motor_loss, result.inverter_loss)
-    return tuple((name, value) for (name, _, _), value in zip(_FACES, watts, strict=True))
+    return tuple((name, value, *face) for (name, *face), value in zip(_FACES, watts, strict=True))
 
 
 def _draw_axes_power(figure, top, limit, look):
-    ticks = linear_ticks(look, "electric_power", 0.0, top)
-    rail(figure, (0.03, 0.58, 0.94, 0.17), (0.0, top), ticks, axis_title("electric power", "electric_power", look))
-    ends = (_COLDEST, _HOTTEST)
-    title = axis_title("temperature of the gas", "temperature", look)
-    heat = rail(figure, (0.03, 0.15, 0.94, 0.12), ends, linear_ticks(look, "temperature", *ends, count=9), title)
+    power = Axis("electric power", "electric_power", (0.0, top), count=8)
+    gas = Axis("temperature of the gas", "temperature", (_COLDEST, _HOTTEST), count=9)
+    pen.rail(figure, (0.03, 0.58, 0.94, 0.17), power, look)
+    heat = pen.rail(figure, (0.03, 0.15, 0.94, 0.12), gas, look)
     heat.axvspan(limit, _HOTTEST, facecolor="#fbeaec", edgecolor=style.WARNING, hatch="////", linewidth=0)
-    heat.text(
-        limit, 1.12, f"limit {look.text(limit, 'temperature', 0)}", ha="center", va="bottom", color=style.WARNING,
-        fontsize=style.SMALL_TEXT + 1,
-    )  # fmt: skip
+    words = f"limit {look.text(limit, 'temperature', 0)}"
+    heat.text(limit, 1.12, words, ha="center", va="bottom", color=style.WARNING)
 
 
 def _draw_power(power, heat, result, pieces, look):
@@ -68,33 +59,33 @@ def _draw_power(power, heat, result, pieces, look):
     start, end = result.suction_temperature, min(result.discharge_temperature, _HOTTEST)
     hot = result.temperature_margin < 0.0
     colour = style.WARNING if hot else style.HIGH_SIDE
-    add_box(heat, start, 0.22, end, 0.77, facecolor=colour, alpha=0.35, linewidth=0)
-    add_line(heat, [end, end], [0.0, 1.0], color=colour, linewidth=3.0)
+    pen.box(heat, start, 0.22, end, 0.77, facecolor=colour, alpha=0.35, linewidth=0)
+    pen.line(heat, [end, end], [0.0, 1.0], color=colour, linewidth=3.0)
     y = heat.transAxes.transform((0, 1.35))[1]
     x = min(max(heat.transData.transform((end, 0))[0], 220.0), 560.0)
     word = "hot gas, beyond the limit" if hot else "hot gas"
-    add_text(
+    pen.text(
         heat, f"{word} {look.text(result.discharge_temperature, 'temperature')}", x - 12, y, ha="right", color=style.INK
     )
 
 
 def _draw_pieces(axes, result, pieces, look):
     room, y = -1e9, axes.bbox.y1
-    shown = ((name, max(watts, 0.0), *face) for (name, watts), (_, *face) in zip(pieces, _FACES, strict=True))
-    for name, place, _ in draw_pieces(axes, shown):
+    shown = ((name, max(watts, 0.0), *face) for name, watts, *face in pieces)
+    for name, place, _ in pen.pieces(axes, shown):
         middle = axes.transData.transform((place, 0.0))[0]
         wide = 7.2 * len(name)
         x = max(middle, room + wide / 2 + 6)
         room = x + wide / 2
-        add_line(axes, [middle, x], [y + 2, y + 9], pixels=True, color=style.SOFT_INK, linewidth=0.7, clip_on=False)
-        add_text(axes, name, x, y + 18, fontsize=style.SMALL_TEXT + 1)
+        pen.line(axes, [middle, x], [y + 2, y + 9], pixels=True, color=style.SOFT_INK, linewidth=0.7, clip_on=False)
+        pen.text(axes, name, x, y + 18)
     voltage = look.text(result.conditions.supply_voltage, "voltage")
     words = (
         f"{look.text(result.electric_power, 'electric_power')} = {voltage} × "
         f"{look.text(result.supply_current, 'current')} direct;  each of the three motor lines "
         f"{look.text(result.line_current, 'current')} at {look.text(result.line_voltage, 'voltage')}"
     )
-    add_text(axes, words, 26, _POWER_SIZE[1] - 24, ha="left", fontsize=style.TEXT, fontweight="bold")
+    pen.text(axes, words, 26, _POWER_SIZE[1] - 24, ha="left", fontweight="bold")
 
 
 _MAP_SIZE = (900, 440)
@@ -110,60 +101,48 @@ def map_picture(efficiency, result, look):
     """Draw the efficiency map with one operating point, and the path of a pocket beside it."""
     loss = max(result.mismatch_loss, 0.0)
     sentence = sentence_of("map of a compressor", look, result, map=efficiency, loss=loss)
-    return two_layers(
-        _draw_still,
-        lambda chart, pocket: _draw_map(chart, pocket, result, look),
-        sentence=sentence,
-        still=(efficiency, look.system),
-        size=_MAP_SIZE,
-    )
+    still = still_layer(_draw_still, _MAP_SIZE, efficiency, look.system)
+    return still.under(_draw_map, result, look, sentence=sentence)
 
 
 def _draw_still(figure, efficiency, system):
-    import numpy
-
     axes = figure.add_axes(_MAP)
     style.dress(axes, grid="none")
-    speeds = [n * 30.0 / numpy.pi for n in efficiency.speeds]
-    values = numpy.array([[numpy.nan if v is None else v for v in row] for row in efficiency.efficiency])
+    speeds = [n * 30.0 / np.pi for n in efficiency.speeds]
+    values = np.array([[np.nan if v is None else v for v in row] for row in efficiency.efficiency])
     axes.set(xlim=(0, speeds[-1]), ylim=(1.0, _TOP_RATIO))
     axes.set_facecolor("#f3f4f6")
     field, line = (speeds, efficiency.ratios, values), {"colors": style.INK, "linewidths": 0.9}
     axes.contourf(*field, levels=sorted((0.0, *_NAMED, *_BETWEEN, 1.0)), cmap="Blues", alpha=0.55)
     axes.contour(*field, levels=_BETWEEN, **line)
     lines = axes.contour(*field, levels=_NAMED, **line)
-    axes.clabel(
-        lines, fmt=lambda value: f"{value * 100:.0f} %", fontsize=style.SMALL_TEXT, inline_spacing=3,
-        manual=contour_label_places(
-            axes, lines, lines_to_avoid=[([0, speeds[-1]], [efficiency.built_in_pressure_ratio] * 2)]
-        ),
-    )  # fmt: skip
     built_in = efficiency.built_in_pressure_ratio
+    places = contour_label_places(axes, lines, lines_to_avoid=[([0, speeds[-1]], [built_in, built_in])])
+    small = {"fontsize": style.SMALL_TEXT, "inline_spacing": 3}
+    axes.clabel(lines, fmt=lambda value: f"{value * 100:.0f} %", manual=places, **small)
     axes.axhline(built_in, color=style.WARNING, linewidth=1.8, linestyle=(0, (7, 3)))
-    axes.text(
-        speeds[-1], 1.04, "dashed: pocket fits here", ha="right", va="bottom", color=style.WARNING,
-        fontsize=style.SMALL_TEXT + 1, bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.8, "pad": 1.5},
-    )  # fmt: skip
+    words = {"ha": "right", "va": "bottom", "color": style.WARNING}
+    pen.plated(axes, speeds[-1], 1.04, "dashed: pocket fits here", pad=1.5, alpha=0.8, **words)
     axes.set_xlabel("speed, r/min")
     axes.set_ylabel("pressure ratio")
-    figure.text(_MAP[0], 0.935, "Isentropic efficiency", fontsize=style.TEXT, fontweight="bold")
+    figure.text(_MAP[0], 0.935, "Isentropic efficiency", fontweight="bold")
     axes.text(60, 6.85, "grey: cannot run", va="top", fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
     pocket = figure.add_axes(_POCKET)
     style.dress(pocket)
     pocket.set(xlim=(0.0, 1.05), ylim=(0.0, _TOP_RATIO + 1.0))
     pocket.set_xlabel("volume of the pocket, share")
     pocket.set_ylabel("pressure by suction pressure")
-    figure.text(_POCKET[0], 0.935, "One pocket", fontsize=style.TEXT, fontweight="bold")
+    figure.text(_POCKET[0], 0.935, "One pocket", fontweight="bold")
 
 
 def _draw_map(chart, pocket, result, look):
     x, y = result.conditions.speed * 30.0 / 3.141592653589793, min(result.pressure_ratio, _TOP_RATIO)
-    add_point(chart, [x], [y], marker="D", size=11, color=style.CYCLE, rim=style.PLATE, wide=1.4, clip_on=False)
+    pen.point(chart, [x], [y], marker="D", size=11, color=style.CYCLE, rim=style.PLATE, wide=1.4, clip_on=False)
     space = ClearSpace(chart)
     foot = chart.transData.transform((chart.get_xlim()[1], 1.18))
     space.keep_off_words("dashed: pocket fits here", *foot, ha="right")
     words = f"{result.isentropic_efficiency * 100:.0f} % here"
-    space.write(words, x, y, places=_BESIDE, color=style.CYCLE, bold=True)
+    space.write(words, (x, y), places=_BESIDE, color=style.CYCLE, bold=True)
     _draw_pocket(pocket, result)
 
 
@@ -181,20 +160,20 @@ def _draw_pocket(axes, result):
     if abs(outside / opening - 1.0) > 0.02:
         lost = {"facecolor": "#fbeaec", "edgecolor": style.WARNING, "hatch": "////", "linewidth": 0.6}
         axes.fill([*along, small], [*curve, outside], **lost)
-    for x, y, colour, width, dashes in (
+    lines = (
         ([0.0, 1.0], [closed, closed], style.LOW_SIDE, 2.0, style.DASHES["low side"]),
         (shares, path, style.INK, 2.4, "solid"),
         ([small, small], [opening, outside], style.WARNING, 2.4, "solid"),
         ([small, 0.0], [outside, outside], style.HIGH_SIDE, 2.4, "solid"),
-    ):
-        add_line(axes, x, y, color=colour, linewidth=width, linestyle=dashes)
-    add_words(axes, "in", 0.35, closed, aside=(0, -11), color=style.LOW_SIDE)
-    add_words(axes, "out", small / 2, outside, aside=(0, 11), color=style.HIGH_SIDE)
-    add_words(axes, "opens", small, opening, aside=(12, 6), ha="left")
+    )
+    pen.lines(axes, lines)
+    pen.words(axes, "in", 0.35, closed, aside=(0, -11), color=style.LOW_SIDE)
+    pen.words(axes, "out", small / 2, outside, aside=(0, 11), color=style.HIGH_SIDE)
+    pen.words(axes, "opens", small, opening, aside=(12, 6), ha="left")
     right, top = axes.transData.transform((1.0, 0))[0], _MAP_SIZE[1]
-    add_text(axes, result.mismatch, right, top - 74, ha="right", color=style.WARNING, fontweight="bold")
+    pen.text(axes, result.mismatch, right, top - 74, ha="right", color=style.WARNING, fontweight="bold")
     if result.mismatch != "matched":
-        add_text(axes, "hatched: work for nothing", right, top - 92, ha="right", fontsize=style.SMALL_TEXT + 1)
+        pen.text(axes, "hatched: work for nothing", right, top - 92, ha="right")
 
 
 _RPM = math.pi / 30.0
@@ -244,13 +223,8 @@ def insulation_picture(result, look):
     """Draw three bars and the least value."""
     word = "reaches" if result.passes else "does not reach"
     sentence = sentence_of("insulation", look, result, word=word, leaking=result.leak_current * 1e3)
-    return two_layers(
-        _draw_axes_insulation,
-        lambda axes: _draw_insulation(axes, result),
-        sentence=sentence,
-        still=(result.least_resistance,),
-        size=_INSULATION_SIZE,
-    )
+    still = still_layer(_draw_axes_insulation, _INSULATION_SIZE, result.least_resistance)
+    return still.under(_draw_insulation, result, sentence=sentence)
 
 
 def _draw_axes_insulation(figure, least):
@@ -271,15 +245,13 @@ def _draw_insulation(axes, result):
     colour = style.GOOD if result.passes else style.WARNING
     for y, value, shade in zip((2, 1, 0), values, (style.TWO_PHASE, style.TWO_PHASE, colour), strict=True):
         end = min(max(value, _LOW * 1.02), _HIGH)
-        add_box(axes, _LOW, y - 0.27, end, y + 0.28, facecolor=shade, alpha=0.6, edgecolor=style.INK, linewidth=0.6)
+        pen.box(axes, _LOW, y - 0.27, end, y + 0.28, facecolor=shade, alpha=0.6, edgecolor=style.INK, linewidth=0.6)
         words = ohms(value)
         if y == 0:
             words += ", enough" if result.passes else ", TOO LITTLE"
         inside = end > 5e7
         if end < least < 7 * end:
             end = least  # the words would lie across the line of the least value
-        axes.text(
-            end / 1.15 if inside else end * 1.15, y, words, ha="right" if inside else "left", va="center",
-            fontweight="bold" if y == 0 else "normal",
-            bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.85, "pad": 2},
-        )  # fmt: skip
+        x, ha = (end / 1.15, "right") if inside else (end * 1.15, "left")
+        weight = "bold" if y == 0 else "normal"
+        pen.plated(axes, x, y, words, pad=2, alpha=0.85, ha=ha, va="center", fontweight=weight)

@@ -3,14 +3,13 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.shapes import add_box, striped, whole
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import QUARTERS
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.charts.told import sentence_of
 
-_SHARE = Axis("vapour share by mass", "percent", (-0.06, 1.08), tuple((k / 4, f"{25 * k}") for k in range(5)))
+_SHARE = Axis("vapour share by mass", "percent", (-0.06, 1.08), QUARTERS)
 _TEMPERATURE, _FLUX = Axis("temperature", "temperature", count=5), Axis("mass flux", "mass_flux", count=4)
 _DOTS, _DASHES, _SHORT = (0, (1.5, 2)), (0, (6, 2)), (0, (3, 1.5))
 _LATER = (0.45, 0.6, 0.8, 0.3)
@@ -45,18 +44,16 @@ def path_picture(result, look):
     ends = tuple(Mark(float(k), None, "", style.SOFT_INK, dashes=(0, (2, 2))) for k in range(count + 1))
     words = "pass {}: {} tubes" if count < 7 else "{}: {}"
     ticks = tuple((k - 0.5, words.format(k, tubes)) for k, tubes in enumerate(spec.tubes, start=1))
-    receiver = [[], [], []]
-    if spec.receiver_after is not None:
-        receiver = [[Mark(float(spec.receiver_after), None, name, style.INK, dashes="solid")]
-                    for name in ("receiver", "", "")]  # fmt: skip
-    strips = tuple(
-        Strip(axis, things, still=(*ends, *mark))
-        for axis, things, mark in zip((_SHARE, _TEMPERATURE, _FLUX), (share, temperature, flux), receiver, strict=True)
-    )
+    strips = []
+    for axis, things, name in ((_SHARE, share, "receiver"), (_TEMPERATURE, temperature, ""), (_FLUX, flux, "")):
+        still = ends
+        if spec.receiver_after is not None:
+            still += (Mark(float(spec.receiver_after), None, name, style.INK, dashes="solid"),)
+        strips.append(Strip(axis, things, still=still))
     x = Axis("the way of the refrigerant", ends=(0.0, float(count)), ticks=ticks, bare=True)
     named = {"shares": ", ".join(map(_percent, passes)), "first": passes[0], "last": passes[-1]}
     sentence = sentence_of("passes of a condenser", look, result, **named)
-    return strips_picture(Column(x, strips), look, sentence=sentence, size=(860, 620))
+    return strips_picture(Column(x, tuple(strips)), look, sentence=sentence, size=(860, 620))
 
 
 def _share(point):
@@ -100,13 +97,8 @@ def comparison_picture(rows, names, look):
     """Draw two cores side by side."""
     rows = tuple(rows)
     size = (_WIDTH, round(_HEAD + _FOOT + _ROW * len(rows)))
-    return two_layers(
-        _draw_table,
-        lambda axes: _draw_rows(axes, rows, size, look),
-        sentence=comparison_sentence(rows, names, look),
-        still=(tuple(row.name for row in rows), tuple(names), size),
-        size=size,
-    )
+    still = still_layer(_draw_table, size, tuple(row.name for row in rows), tuple(names), size)
+    return still.under(_draw_rows, rows, size, look, sentence=comparison_sentence(rows, names, look))
 
 
 def comparison_sentence(rows, names, look):
@@ -134,17 +126,15 @@ def percent_words(share):
 
 
 def _draw_table(figure, names, cores, size):
-    axes, top = striped(figure, size, names, _HEAD, _ROW), size[1] - _HEAD
+    axes, top = pen.striped(figure, names, _HEAD, _ROW), size[1] - _HEAD
     for x, name in zip((_FIRST, _SECOND), cores, strict=True):
         axes.text(x, top + 14, name.replace(", ", ",\n"), fontweight="bold", va="bottom")
     axes.text(_ZERO, top + 48, "second against first", fontweight="bold", ha="center", va="bottom")
     axes.text(_ZERO - 10, top + 18, "← less", ha="right", va="bottom", color=style.SOFT_INK)
     axes.text(_ZERO + 10, top + 18, "more →", ha="left", va="bottom", color=style.SOFT_INK)
     axes.plot([_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
-    axes.text(
-        _NAME, 10, f"hatched bar: the change costs; plain bar: it does not. A full bar is {100 * _CLIP:.0f} % or more",
-        fontsize=style.SMALL_TEXT, color=style.SOFT_INK,
-    )  # fmt: skip
+    told = f"hatched bar: the change costs; plain bar: it does not. A full bar is {100 * _CLIP:.0f} % or more"
+    axes.text(_NAME, 10, told, fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
 
 
 def _draw_rows(axes, rows, size, look):
@@ -152,22 +142,20 @@ def _draw_rows(axes, rows, size, look):
     for index, row in enumerate(rows):
         y = top - (index + 0.5) * _ROW
         for x, value in ((_FIRST, row.first), (_SECOND, row.second)):
-            add_text(axes, look.text(value, row.kind), x, y, ha="left", fontsize=style.TEXT)
+            pen.text(axes, look.text(value, row.kind), x, y, ha="left")
         has_bar = row.has_bar and abs(row.shift) >= _LEAST
         shown = min(max(row.shift, -_CLIP), _CLIP) / _CLIP * _REACH if has_bar else 0.0
         costs = (row.dearer_when == "more" and shown > 0) or (row.dearer_when == "less" and shown < 0)
         if shown:
             face, edge, hatch = ("#f3cdb4", style.HIGH_SIDE, "////") if costs else ("#cfe3ef", style.LIQUID, None)
-            add_box(
+            pen.box(
                 axes, _ZERO, y - 10, _ZERO + shown, y + 10, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.9
             )
         words = row.difference or percent_words(row.shift)
-        left = shown < 0
-        add_text(
-            axes, words, _ZERO + shown + (-7 if left else 7), y, ha="right" if left else "left",
-            fontsize=style.TEXT, fontweight="bold", color=style.HIGH_SIDE if costs else style.INK,
-        )  # fmt: skip
-    add_line(axes, [_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
+        aside, ha = (-7, "right") if shown < 0 else (7, "left")
+        colour = style.HIGH_SIDE if costs else style.INK
+        pen.text(axes, words, _ZERO + shown + aside, y, ha=ha, fontweight="bold", color=colour)
+    pen.line(axes, [_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
 
 
 STRIP_SIZE = (760, 190)
@@ -179,15 +167,14 @@ _TUBE_LOW, _TUBE_HIGH, _TUBE = 60.0, 160.0, 14.0
 
 def fin_strip(fins, look, *, sentence=None):
     """Draw the fins between two tubes over a ruler, true to scale along the tube."""
-    told = sentence or (
-        f"One inch of the core, seen from the front: {fins.fin_density * _INCH:.1f} fins to the inch, "
-        f"one every {look.text(1 / fins.fin_density, 'length', 2)}."
-    )
-    return two_layers(_draw_ruler, lambda axes: _draw_fins(axes, fins), sentence=told, size=STRIP_SIZE)
+    named = {"count": fins.fin_density * _INCH, "pitch": 1 / fins.fin_density}
+    told = sentence or sentence_of("inch of fins", look, **named)
+    still = still_layer(_draw_ruler, STRIP_SIZE)
+    return still.under(_draw_fins, fins, sentence=told)
 
 
 def _draw_ruler(figure):
-    axes = whole(figure, STRIP_SIZE)
+    axes = pen.whole(figure)
     for bottom in (_TUBE_LOW, _TUBE_HIGH):
         axes.fill_between([0, STRIP_SIZE[0]], bottom, bottom + _TUBE, color="#c8ced4", linewidth=0)
         axes.text(6, bottom + _TUBE / 2, "tube", va="center", fontsize=style.SMALL_TEXT)
@@ -198,17 +185,15 @@ def _draw_ruler(figure):
     for x, words in ((_LEFT, "0"), (_LEFT + _PER_INCH, "1 in")):
         axes.plot([x, x], [40, _TUBE_HIGH + _TUBE], color=style.CYCLE, linewidth=1.0, linestyle=(0, (3, 2)))
         axes.text(x, 34, words, ha="center", va="top", fontsize=style.SMALL_TEXT)
-    axes.text(
-        _LEFT + _PER_INCH / 2, 34, "each slanting line is one fin; ruler in eighths of an inch (25.4 mm in all)",
-        ha="center", va="top", fontsize=style.SMALL_TEXT,
-    )  # fmt: skip
+    told = "each slanting line is one fin; ruler in eighths of an inch (25.4 mm in all)"
+    axes.text(_LEFT + _PER_INCH / 2, 34, told, ha="center", va="top", fontsize=style.SMALL_TEXT)
 
 
 def _draw_fins(axes, fins):
     pitch = _PER_INCH / (fins.fin_density * _INCH)
     places = range(-math.ceil(_LEFT / pitch) - 1, math.ceil((STRIP_SIZE[0] - _LEFT) / pitch) + 2)
     heights = [_TUBE_LOW + _TUBE if place % 2 == 0 else _TUBE_HIGH for place in places]
-    add_line(axes, [_LEFT + place * pitch for place in places], heights, color=style.INK, linewidth=1.5)
+    pen.line(axes, [_LEFT + place * pitch for place in places], heights, color=style.INK, linewidth=1.5)
 
 
 _COUNTS = tuple((count / _INCH, f"{count}") for count in range(0, 41, 4))

@@ -5,11 +5,9 @@ from itertools import groupby, pairwise
 
 import numpy as np
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import spread_apart
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_rings, add_text
-from thermo_kit.charts.shapes import add_arrow, add_box, add_point, round_box, whole
+from thermo_kit.charts.picture import still_layer
 
 SIZE = (900, 610)
 LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
@@ -98,16 +96,16 @@ _LIQUID_LINE, _MIXTURE_LINE, _VAPOUR_LINE = "#7fb8dc", "#cfe9f8", "#f3e2b8"
 
 def _draw_frame(figure, layout):
     """Draw everything that does not depend on the state of the refrigerant."""
-    axes = whole(figure, SIZE)
+    axes = pen.whole(figure)
     for left in (LEFT - HEADER, RIGHT):
-        add_box(axes, left, BOTTOM - 6, left + HEADER, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
+        pen.box(axes, left, BOTTOM - 6, left + HEADER, TOP + 6, facecolor=_METAL, edgecolor=_EDGE, linewidth=1.4)
     for side, height in layout.separators:
         left = LEFT - HEADER if side == "left" else RIGHT
         bar = left - 2, height - 2, left + HEADER + 2, height + 2
-        add_box(axes, *bar, facecolor=style.INK, edgecolor="none", zorder=5)
+        pen.box(axes, *bar, facecolor=style.INK, edgecolor="none", zorder=5)
     height = layout.passes[0].middle
     _pipe(axes, [8, LEFT - HEADER], [height, height], wide=_LARGE, colour=_VAPOUR_LINE, zorder=3)
-    axes.text(8, height + 12, "in, larger line:\nhot vapour", fontsize=style.SMALL_TEXT + 1, va="bottom", zorder=9)
+    axes.text(8, height + 12, "in, larger line:\nhot vapour", va="bottom", zorder=9)
     _turns(axes, layout)
     if layout.receiver_after is not None:
         _receiver(axes, layout)
@@ -115,7 +113,7 @@ def _draw_frame(figure, layout):
     words = "the core from the front; air flows into the page"
     if layout.separators:
         words += "; black bars: separators in the headers"
-    axes.text(LEFT - HEADER, SIZE[1] - 6, words, va="top", fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK)
+    axes.text(LEFT - HEADER, SIZE[1] - 6, words, va="top", color=style.SOFT_INK)
 
 
 def _pipe(axes, xs, ys, *, wide, colour, zorder=2.0):
@@ -126,7 +124,7 @@ def _pipe(axes, xs, ys, *, wide, colour, zorder=2.0):
 
 
 def _arrow(axes, start, end):
-    add_arrow(axes, start, end, wide=1.6, shrinkA=0, shrinkB=0, mutation_scale=13, zorder=6)
+    pen.arrow(axes, start, end, wide=1.6, shrinkA=0, shrinkB=0, mutation_scale=13, zorder=6)
 
 
 def _turns(axes, layout):
@@ -168,10 +166,10 @@ def _receiver(axes, layout):
 
 
 def _vessel(axes, left, bottom, wide, tall):
-    round_box(axes, left, bottom, wide, tall, 9, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, zorder=1)
+    pen.round_box(axes, left, bottom, wide, tall, 9, facecolor=style.PLATE, edgecolor=_EDGE, lw=2.2, zorder=1)
     liquid = {"facecolor": _LIQUID_LINE, "edgecolor": "#0a4f78", "hatch": style.HATCHES["liquid"], "linewidth": 0}
-    add_box(axes, left + 2, bottom + 4, left + wide - 2, bottom + 4 + 0.46 * tall, zorder=1.5, **liquid)
-    words = {"ha": "center", "va": "bottom", "rotation": 90, "fontsize": style.SMALL_TEXT + 1, "zorder": 9}
+    pen.box(axes, left + 2, bottom + 4, left + wide - 2, bottom + 4 + 0.46 * tall, zorder=1.5, **liquid)
+    words = {"ha": "center", "va": "bottom", "rotation": 90, "zorder": 9}
     axes.text(left + 0.27 * wide, bottom + 0.6 * tall, "receiver", **words)
 
 
@@ -189,7 +187,7 @@ def _outlet(axes, layout):
         way = [edge, out, out], [last.middle, last.middle, end]
         x, y = (out + 10, end - 8) if upward else (max(out + 10, LEFT if side == "left" else 0), end + 4)
     _pipe(axes, *way, wide=_SMALL, colour=_LIQUID_LINE)
-    axes.text(x, y, "out, smaller line: liquid", fontsize=style.SMALL_TEXT + 1, va="center")
+    axes.text(x, y, "out, smaller line: liquid", va="center")
 
 
 TINTS = {"vapour": ("#f3e2b8", "#c9a24a"), "two-phase": ("#cfe9f8", "#2f8fc4"), "liquid": ("#7fb8dc", "#0a4f78")}
@@ -200,7 +198,7 @@ DRY = 5e-4
 """Below this share of vapour the refrigerant counts as condensed."""
 WORDS = {"vapour": "vapour", "two-phase": "mixture", "liquid": "liquid"}
 _MUD = {"facecolor": (0.42, 0.35, 0.23, 0.42), "edgecolor": "#6b5a3a", "hatch": "xx", "linewidth": 0.8, "zorder": 4}
-_LOUD = {"fontsize": style.SMALL_TEXT + 1, "fontweight": "bold", "zorder": 9}
+_LOUD = {"fontweight": "bold", "zorder": 9}
 _STRIPS, _COLUMNS = 8, 13
 
 
@@ -208,13 +206,8 @@ def core_picture(result, spans, look):
     """Draw the refrigerant's way through a core; spans [-]."""
     spec = result.spec
     layout = layout_of(spec.tubes, spans, spec.receiver_after)
-    return two_layers(
-        _draw_frame,
-        lambda axes: _draw_refrigerant(axes, result, layout, look),
-        sentence=core_sentence(result, look),
-        still=(layout,),
-        size=SIZE,
-    )
+    still = still_layer(_draw_frame, SIZE, layout)
+    return still.under(_draw_refrigerant, result, layout, look, sentence=core_sentence(result, look))
 
 
 def core_sentence(result, look):
@@ -318,7 +311,7 @@ def _fill_pass(axes, box, one):
     for phase, start, end in pieces(one):
         ground, ink = TINTS[phase]
         hatch = style.HATCHES["liquid"] if phase == "liquid" else None
-        add_box(axes, box.across(start), box.bottom, box.across(end), box.top, facecolor=ground, edgecolor=ink,
+        pen.box(axes, box.across(start), box.bottom, box.across(end), box.top, facecolor=ground, edgecolor=ink,
                 hatch=hatch, linewidth=0, zorder=2)  # fmt: skip
 
 
@@ -329,7 +322,7 @@ def _tube_lines(axes, layout):
         return
     pitch = (TOP - BOTTOM) / total
     heights = [TOP - index * pitch for index in range(1, total)]
-    add_line(axes, [LEFT, RIGHT, np.nan] * len(heights), [y for height in heights for y in (height, height, np.nan)],
+    pen.line(axes, [LEFT, RIGHT, np.nan] * len(heights), [y for height in heights for y in (height, height, np.nan)],
              color=style.PLATE, linewidth=min(2.6, 0.3 * pitch), solid_capstyle="butt", zorder=3)  # fmt: skip
 
 
@@ -351,7 +344,7 @@ def _bubbles(axes, result, layout):
                 ys.extend(box.bottom + (row + 0.5) * step + shift for row in range(rows))
     for size, (xs, ys) in found.items():
         if xs:
-            add_rings(axes, xs, ys, size=size, face=style.PLATE, edge=TINTS["two-phase"][1], zorder=3.5)
+            pen.rings(axes, xs, ys, size=size, face=style.PLATE, edge=TINTS["two-phase"][1], zorder=3.5)
 
 
 def _arrows(axes, layout):
@@ -360,50 +353,44 @@ def _arrows(axes, layout):
         if tips:
             xs = [x for tip, _ in tips for x in (tip + stem, tip, np.nan)]
             ys = [y for _, height in tips for y in (height, height, np.nan)]
-            add_line(axes, xs, ys, color=style.INK, linewidth=1.8, zorder=7)
-            add_point(axes, *zip(*tips, strict=True), marker=marker, size=6, color=style.INK, zorder=7)
+            pen.line(axes, xs, ys, color=style.INK, linewidth=1.8, zorder=7)
+            pen.point(axes, *zip(*tips, strict=True), marker=marker, size=6, color=style.INK, zorder=7)
+
+
+def _bands(profile):
+    """Yield (value, bottom, top [px]) of bands of the face, neighbours that are alike as one, from the top."""
+    tall = (TOP - BOTTOM) / len(profile)
+    for value, group in groupby(enumerate(profile), key=lambda pair: pair[1]):
+        numbers = [number for number, _ in group]
+        yield value, TOP - (numbers[-1] + 1) * tall, TOP - numbers[0] * tall
 
 
 def _weak(spec):
     """Return (speed as a share of the mean, bottom, top [px]) where less air than the mean flows."""
-    bands = spec.air_profile
-    mean, tall = sum(bands) / len(bands), (TOP - BOTTOM) / len(bands)
-    return [
-        (speed / mean, TOP - (last + 1) * tall, TOP - first * tall)
-        for speed, first, last in _merged(bands)
-        if speed < 0.999 * mean
-    ]
+    mean = sum(spec.air_profile) / len(spec.air_profile)
+    return [(speed / mean, *ends) for speed, *ends in _bands(spec.air_profile) if speed < 0.999 * mean]
 
 
 def _weak_air(axes, spec):
     for share, bottom, top in _weak(spec):
         look = {"facecolor": "none", "edgecolor": style.AIR, "hatch": "\\\\", "linewidth": 1.2, "zorder": 3.8}
-        add_box(axes, LEFT, bottom, RIGHT, top, **look)
+        pen.box(axes, LEFT, bottom, RIGHT, top, **look)
         words = f"weak air: {100 * share:.0f} % of the mean speed"
-        add_text(axes, words, LEFT + 6, bottom + 9, ha="left", **_LOUD)
+        pen.text(axes, words, LEFT + 6, bottom + 9, ha="left", **_LOUD)
 
 
 def _dirt(axes, spec):
     """Strips of dirt, together as wide as the blocked share of the face."""
-    bands = spec.blocked_profile
-    tall = (TOP - BOTTOM) / len(bands)
-    patches = [(share, TOP - (last + 1) * tall, TOP - first * tall) for share, first, last in _merged(bands) if share]
+    patches = [band for band in _bands(spec.blocked_profile) if band[0]]
     if spec.blocked_fraction:
         patches.append((spec.blocked_fraction, BOTTOM, TOP))
     wide = (RIGHT - LEFT) / _STRIPS
     for share, bottom, top in patches:
         for k in range(_STRIPS):
             left = LEFT + (k + 0.5 - 0.5 * share) * wide
-            add_box(axes, left, bottom, left + share * wide, top, **_MUD)
+            pen.box(axes, left, bottom, left + share * wide, top, **_MUD)
         words = f"blocked: {100 * share:.0f} % " + ("of the face" if (bottom, top) == (BOTTOM, TOP) else "here")
-        add_text(axes, words, RIGHT - 6, top - 10, ha="right", **_LOUD)
-
-
-def _merged(bands):
-    """Return (share, first band, last band) of neighbours that are blocked alike."""
-    for share, group in groupby(enumerate(bands), key=lambda pair: pair[1]):
-        numbers = [number for number, _ in group]
-        yield share, numbers[0], numbers[-1]
+        pen.text(axes, words, RIGHT - 6, top - 10, ha="right", **_LOUD)
 
 
 def _words_in_pass(axes, box, one):
@@ -412,7 +399,7 @@ def _words_in_pass(axes, box, one):
     for phase, start, end in pieces(one):
         if (end - start) * (RIGHT - LEFT) > 62:
             middle = 0.5 * (box.across(start) + box.across(end)) + (8 if box.rightward else -8)
-            add_text(axes, WORDS[phase], middle, box.middle, fontsize=style.TEXT, fontweight="bold", zorder=8)
+            pen.text(axes, WORDS[phase], middle, box.middle, fontweight="bold", zorder=8)
 
 
 def _mark_last_vapour(axes, result, layout):
@@ -421,8 +408,8 @@ def _mark_last_vapour(axes, result, layout):
         return
     box = layout.passes[last.pass_number - 1]
     x = box.across(last.position)
-    add_line(axes, [x, x], [box.bottom, box.top], color=style.CYCLE, linewidth=2.4, linestyle=(0, (3, 1.5)), zorder=7)
-    add_point(axes, [x], [box.top], marker="v", size=9, color=style.CYCLE, zorder=7)
+    pen.line(axes, [x, x], [box.bottom, box.top], color=style.CYCLE, linewidth=2.4, linestyle=(0, (3, 1.5)), zorder=7)
+    pen.point(axes, [x], [box.top], marker="v", size=9, color=style.CYCLE, zorder=7)
 
 
 def _label_passes(axes, result, layout, look):
@@ -433,12 +420,12 @@ def _label_passes(axes, result, layout, look):
     for (box, one), height in zip(rows, heights, strict=True):
         name = f"pass {one.number}, {one.tubes} {'tube' if one.tubes == 1 else 'tubes'}"
         end = _short_end(one, look)
-        add_line(axes, [_LABELS - 26, _LABELS - 6], [box.middle, height], color=style.SOFT_INK, linewidth=0.8)
+        pen.line(axes, [_LABELS - 26, _LABELS - 6], [box.middle, height], color=style.SOFT_INK, linewidth=0.8)
         if both:
-            add_text(axes, name, _LABELS, height + 8, ha="left", fontweight="bold")
-            add_text(axes, end, _LABELS, height - 8, ha="left", fontsize=style.SMALL_TEXT + 1)
+            pen.text(axes, name, _LABELS, height + 8, ha="left", fontweight="bold")
+            pen.text(axes, end, _LABELS, height - 8, ha="left")
         else:
-            add_text(axes, f"{name}: {end}", _LABELS, height, ha="left", fontsize=style.SMALL_TEXT)
+            pen.text(axes, f"{name}: {end}", _LABELS, height, ha="left", fontsize=style.SMALL_TEXT)
 
 
 def _short_end(one, look):
@@ -449,13 +436,12 @@ def _short_end(one, look):
 
 
 def _state_ends(axes, result, layout, look):
-    small = {"ha": "left", "fontsize": style.SMALL_TEXT + 1}
-    add_text(axes, look.text(result.inlet_temperature, "temperature"), 8, layout.passes[0].middle - 16, **small)
+    pen.text(axes, look.text(result.inlet_temperature, "temperature"), 8, layout.passes[0].middle - 16, ha="left")
     leaves = "{outlet_temperature:temperature}, subcooling {subcooling:temperature_difference}"
     mark = "▼ dashed: the last vapour turns liquid" if result.last_vapour else "the last vapour condenses at the end"
     colour = style.CYCLE
     if not is_condensed(result):
         leaves, colour = "{outlet_temperature:temperature}, with vapour in it", style.WARNING
         mark = "vapour leaves the core"
-    add_text(axes, look.say(leaves, result), LEFT, 18, fontweight="bold", **small)
-    add_text(axes, mark, _LABELS - 40, 18, color=colour, **small)
+    pen.text(axes, look.say(leaves, result), LEFT, 18, ha="left", fontweight="bold")
+    pen.text(axes, mark, _LABELS - 40, 18, ha="left", color=colour)

@@ -103,10 +103,9 @@ def run_picture(run, look, *, cursor, fault_time=None):
         for k, body in enumerate(run.spec.bodies)
         if body.temperature_limit < hottest - 2.0
     )
-    upper = Strip(
-        temperature, (_cursor(time[i]), *_dots(time[i], run.body_temperature, i)), 0.53,
-        still=(*parts, *limits, *(named if fault else ()), *_first(run, look)), settled=True,
-    )  # fmt: skip
+    here = Mark(time[i], None, "", style.INK, "", dashes=(0, (4, 2)))
+    still = (*parts, *limits, *(named if fault else ()), *_first(run, look))
+    upper = Strip(temperature, (here, *_dots(time[i], run.body_temperature, i)), 0.53, still=still, settled=True)
     told = Mark(time[i], None, look.text(time[i], "duration"), style.INK, "", places=((0, 14, "center"),))
     lower = Strip(flow, (told, *_dots(time[i], flows, i)), 0.20, still=(*pumps, *fault), settled=True)
     column = Column(Axis("time", "duration", (time[0], time[-1]), count=8), (upper, lower), names=150.0, event_rows=1)
@@ -175,10 +174,6 @@ def _first(run, look):
         return ()
     words = f"{first.part} passes its limit\nat {look.text(first.time, 'duration')}"
     return (Mark(first.time, first.temperature, words, style.WARNING, "X", places=_FIRST),)
-
-
-def _cursor(time):
-    return Mark(time, None, "", style.INK, "", dashes=(0, (4, 2)))
 
 
 def _dots(time, values, i):

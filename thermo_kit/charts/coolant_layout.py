@@ -3,11 +3,9 @@
 import math
 from itertools import pairwise
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.coolant_places import SIZE, between, longest, places_of
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_text
-from thermo_kit.charts.shapes import add_point, window
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.units.look import Look, percent
 
 BANDS = (
@@ -87,18 +85,16 @@ def where_it_stands(valve):
 def layout_picture(result, look):
     """Draw a solved coolant network as it is laid out."""
     places = places_of(result.spec)
-    return two_layers(
-        _draw_still, lambda axes: _draw_flows(axes, result, places, look), still=(places, look.system),
-        sentence=layout_sentence(result, look), size=SIZE,
-    )  # fmt: skip
+    still = still_layer(_draw_still, SIZE, places, look.system)
+    return still.under(_draw_flows, result, places, look, sentence=layout_sentence(result, look))
 
 
 def _write(axes, text, x, y, *, side="center", **look):
-    add_text(axes, text, x, SIZE[1] - y, ha=side, **look)
+    pen.text(axes, text, x, SIZE[1] - y, ha=side, **look)
 
 
 def _draw_still(figure, places, system):
-    axes = window(figure, SIZE, (0, 0, *SIZE), x=(0, SIZE[0]), y=(SIZE[1], 0))
+    axes = pen.window(figure, (0, 0, *SIZE), x=(0, SIZE[0]), y=(SIZE[1], 0))
     for line in places.lines:
         x, y = zip(*line.points, strict=True)
         axes.plot(x, y, color=style.GRID, linewidth=1.2)
@@ -131,12 +127,12 @@ def _draw_key(axes, look):
         high = "" if upper == math.inf else f"{look.number(upper, 'temperature'):.0f}"
         span = f"below {high}" if lower is None else f"above {low}" if not high else f"{low} to {high}"
         _pipe(axes, [(x, y), (x + 40, y)], 7.0, (lower or 263.0) + 1.0 if lower else 263.0)
-        axes.text(x + 46, y - 6, word, fontsize=style.SMALL_TEXT + 1, va="center", fontweight="bold")
+        axes.text(x + 46, y - 6, word, va="center", fontweight="bold")
         axes.text(x + 46, y + 7, f"{span} {look.sign('temperature')}", fontsize=style.SMALL_TEXT, va="center")
         lower = upper
         x += 139
     y += 24
-    add_line(axes, [22, 62], [y, y], color=style.SOFT_INK, linewidth=2, linestyle=(0, (3, 3)))
+    pen.line(axes, [22, 62], [y, y], color=style.SOFT_INK, linewidth=2, linestyle=(0, (3, 3)))
     words = ("no flow", "thicker line: more flow", "arrow: direction", "ring with port names: valve", "○ reservoir")
     for x, text in zip((68, 161, 346, 490, 700), words, strict=True):
         axes.text(x, y, text, fontsize=style.SMALL_TEXT + 0.5, va="center")
@@ -145,15 +141,15 @@ def _draw_key(axes, look):
 def _pipe(axes, points, width, temperature, zorder=2.0):
     x, y = zip(*points, strict=True)
     _, _, colour, stripe = band_of(temperature)
-    add_line(axes, x, y, color=colour, linewidth=width, solid_joinstyle="round", zorder=zorder)
+    pen.line(axes, x, y, color=colour, linewidth=width, solid_joinstyle="round", zorder=zorder)
     if stripe:
         wide = max(0.22 * width, 1.1)
-        add_line(axes, x, y, color=style.PLATE, linewidth=wide, linestyle=stripe, zorder=zorder + 0.1)
+        pen.line(axes, x, y, color=style.PLATE, linewidth=wide, linestyle=stripe, zorder=zorder + 0.1)
 
 
 def _standing(axes, points):
     x, y = zip(*points, strict=True)
-    add_line(axes, x, y, color=style.SOFT_INK, linewidth=2.0, linestyle=(0, (3, 3)), zorder=2)
+    pen.line(axes, x, y, color=style.SOFT_INK, linewidth=2.0, linestyle=(0, (3, 3)), zorder=2)
 
 
 def _unit(start, end):
@@ -174,7 +170,7 @@ def _arrow(start, end, place, width):
 def _draw_arrows(axes, arrows, zorder):
     for colour in dict.fromkeys(colour for colour, _ in arrows):
         heads = [corners for own, corners in arrows if own == colour]
-        add_area(axes, heads, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder)
+        pen.area(axes, heads, facecolor=colour, edgecolor=style.PLATE, linewidth=1.3, zorder=zorder)
 
 
 def _draw_flows(axes, result, places, look):
@@ -192,7 +188,7 @@ def _draw_nodes(axes, result, places, look):
     for is_tank, size, face in ((True, 18.0, style.PLATE), (False, 7.0, style.INK)):
         points = [point for _, point, tank, _ in places.nodes if tank == is_tank]
         if points:
-            add_point(axes, *zip(*points, strict=True), size=size, color=face, rim=style.INK, wide=1.6, zorder=3)
+            pen.point(axes, *zip(*points, strict=True), size=size, color=face, rim=style.INK, wide=1.6, zorder=3)
     flowing = [branch for branch in result.spec.branches if not stands_still(result.way(branch.name))]
     moving = {end for branch in flowing for end in (branch.start, branch.end)}
     for name, _, _, (x, y, side) in places.nodes:
@@ -261,7 +257,7 @@ def _draw_kink(axes, line):
     for turn in (1, -1):
         jaw = [(x - turn * far * ey + side * ex, y + turn * far * ex + side * ey)
                for far, side in ((13, -7), (3, 0), (13, 7))]  # fmt: skip
-        add_line(axes, *zip(*jaw, strict=True), color=style.WARNING, linewidth=3, zorder=4)
+        pen.line(axes, *zip(*jaw, strict=True), color=style.WARNING, linewidth=3, zorder=4)
 
 
 def _draw_boxes(axes, result, places, look):
@@ -272,13 +268,13 @@ def _draw_boxes(axes, result, places, look):
         x, y, width, height = line.box
         second, third, alarm = _box_words(result, result.spec.branch(line.name), look)
         left, right, top, bottom = x - width / 2, x + width / 2, y - height / 2, y + height / 2
-        frames[alarm].append([(left, top), (right, top), (right, bottom), (left, bottom)])
+        frames[alarm].append(pen.corners(left, top, right, bottom))
         for words, rise, size, bold in ((line.title, -16, 1.5, True), (second, 1, 1.0, False), (third, 16, 0.0, alarm)):
             weight = "bold" if bold else "normal"
             _write(axes, words, x, y + rise, fontsize=style.SMALL_TEXT + size, fontweight=weight, zorder=4)
     for alarm, face, edge, width in ((False, "#f4f6f8", style.SOFT_INK, 1.1), (True, "#fdeef0", style.WARNING, 2.6)):
         if frames[alarm]:
-            add_area(axes, frames[alarm], facecolor=face, edgecolor=edge, linewidth=width, zorder=3)
+            pen.area(axes, frames[alarm], facecolor=face, edgecolor=edge, linewidth=width, zorder=3)
 
 
 def _box_words(result, branch, look):
@@ -331,7 +327,7 @@ def _draw_valve(axes, result, link, ring, most):
     valve = link.valve
     stuck = f"STUCK, {percent(valve.travel)} to {valve.stuck_towards}"
     state = stuck if valve.stuck_towards else f"position: {valve.position}"
-    _write(axes, state, x, y + 8, side=side, fontsize=style.SMALL_TEXT + 1)
+    _write(axes, state, x, y + 8, side=side)
     return arrows
 
 

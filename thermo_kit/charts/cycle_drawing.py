@@ -5,9 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.charts import style
-from thermo_kit.charts.quick_artists import add_area, add_line, add_note, add_text
-from thermo_kit.charts.shapes import add_point
+from thermo_kit.charts import pen, style
 
 _ORDER = {
     1: ((1, -1), (1, 0), (0, -1), (1, -2), (2, -1)),
@@ -89,22 +87,20 @@ def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
     up, down = compression_path(states[0], states[1]), _line(states[3:5])
     high, low = _line(states[1:4]), _line([*states[4:], states[0]])
     whole = [[value for line in (up, high, down, low) for value in line[k]] for k in (0, 1)]
-    add_line(axes, *whole, color=style.PLATE, linewidth=6.5, alpha=0.8)
+    pen.line(axes, *whole, color=style.PLATE, linewidth=6.5, alpha=0.8)
     if spreads:
-        _draw_spreads(axes, spreads)
-    add_line(axes, [*up[0], None, *down[0]], [*up[1], None, *down[1]], color=style.CYCLE, linewidth=2.6)
-    add_line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
-    add_line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
+        boxes = [pen.corners(one.h_low, one.p_low, one.h_high, one.p_high) for one in spreads]
+        pen.area(axes, boxes, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")
+    pen.line(axes, [*up[0], None, *down[0]], [*up[1], None, *down[1]], color=style.CYCLE, linewidth=2.6)
+    pen.line(axes, *high, color=style.HIGH_SIDE, linewidth=3.0, linestyle=style.DASHES["high side"])
+    pen.line(axes, *low, color=style.LOW_SIDE, linewidth=3.0, linestyle=style.DASHES["low side"])
     size = 4.0 if spreads else 6.5
-    add_point(axes, *_line(states), size=size, color=style.PLATE, rim=style.INK, wide=1.6)
+    pen.point(axes, *_line(states), size=size, color=style.PLATE, rim=style.INK, wide=1.6)
     words = side_words(axes, cycle, look, to_read)
     plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
-    add_line(
-        axes, [x for x, _ in plates], [y for _, y in plates], pixels=True,
-        color=style.PLATE, linewidth=15, alpha=0.85, solid_capstyle="butt",
-    )  # fmt: skip
+    pen.plate(axes, *zip(*plates, strict=True))
     for badge, colour in zip(words, (style.HIGH_SIDE, style.LOW_SIDE), strict=True):
-        add_text(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
+        pen.text(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
     _draw_badges(axes, point_badges(axes, cycle, words))
 
 
@@ -116,9 +112,9 @@ def _draw_badges(axes, badges):
     circles = [circle for badge in badges for circle in badge.circles()]
     places = [x for _, x, _ in circles], [y for _, _, y in circles]
     rim = {"rim": style.INK, "wide": 1.1, "pixels": True, "clip_on": False}
-    add_point(axes, *places, size=2 * _CIRCLE, color=style.PLATE, **rim)
+    pen.point(axes, *places, size=2 * _CIRCLE, color=style.PLATE, **rim)
     for text, x, y in circles:
-        add_text(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
+        pen.text(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
 
 
 def draw_shadow(axes, cycle, name):
@@ -127,27 +123,25 @@ def draw_shadow(axes, cycle, name):
     h_up, p_up = compression_path(states[0], states[1])
     back = _line([*states[2:], states[0]])
     h, p = [*h_up, *back[0]], [*p_up, *back[1]]
-    add_line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
+    pen.line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
     x, y = axes.transData.transform((h_up[len(h_up) // 2], p_up[len(p_up) // 2]))
     half = 3.3 * len(name)
-    add_text(axes, name, x - half - 8, y, color=style.SOFT_INK, fontsize=style.SMALL_TEXT + 1)
+    pen.text(axes, name, x - half - 8, y, color=style.SOFT_INK)
 
 
 def draw_mark(axes, mark, look):
     """Draw a single state with a cross-hair and its label."""
     (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
-    add_line(
-        axes, [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top],
-        color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)),
-    )  # fmt: skip
-    add_point(axes, [mark.h], [mark.p], size=11, color="none", rim=style.CYCLE, wide=2.4)
+    cross = [left, right, None, mark.h, mark.h], [mark.p, mark.p, None, bottom, top]
+    pen.line(axes, *cross, color=style.MARK, linewidth=0.9, linestyle=(0, (5, 2)))
+    pen.point(axes, [mark.h], [mark.p], size=11, color="none", rim=style.CYCLE, wide=2.4)
     text = f"{look.text(mark.p, 'pressure')}, {look.text(mark.h, 'specific_enthalpy')}"
     text = f"{mark.label}\n{text}" if mark.label else text
     x, y = axes.transData.transform((mark.h, mark.p))
     across, up = axes.transAxes.inverted().transform((x, y))
     dx, ha = (-12, "right") if across > 0.6 else (12, "left")
     dy, va = (-12, "top") if up > 0.8 else (12, "bottom")
-    add_note(axes, text, x + dx, y + dy, ha=ha, va=va, colour=style.CYCLE)
+    pen.note(axes, text, x + dx, y + dy, ha=ha, va=va, colour=style.CYCLE)
 
 
 def side_words(axes, cycle, look, to_read=False):
@@ -161,14 +155,10 @@ def side_words(axes, cycle, look, to_read=False):
         high += f", condenses at {look.text(cycle.condensing_temperature, 'temperature')}"
     if not to_read:
         low += f", boils at {look.text(cycle.evaporating_temperature, 'temperature')}"
-    ends = (
-        (high, states[1:4], max(s.p for s in states[1:4]), 12.0),
-        (low, (*states[4:], states[0]), min(s.p for s in (*states[4:], states[0])), -12.0),
-    )
     badges = []
-    for text, side, p, rise in ends:
+    for text, side, pick, rise in ((high, states[1:4], max, 12.0), (low, (*states[4:], states[0]), min, -12.0)):
         middle = (min(s.h for s in side) + max(s.h for s in side)) / 2
-        x, y = axes.transData.transform((middle, p))
+        x, y = axes.transData.transform((middle, pick(s.p for s in side)))
         badges.append(_boxed(text, x, y + rise, 3.05 * len(text), 8.0))
     return badges
 
@@ -204,11 +194,3 @@ def point_badges(axes, cycle, taken=()):
 
 def _boxed(text, x, y, half_width, half_height):
     return Badge(text, x - half_width, y - half_height, x + half_width, y + half_height)
-
-
-def _draw_spreads(axes, spreads):
-    boxes = [
-        ((one.h_low, one.p_low), (one.h_high, one.p_low), (one.h_high, one.p_high), (one.h_low, one.p_high))
-        for one in spreads
-    ]
-    add_area(axes, boxes, facecolor="#f3d3e3", edgecolor=style.CYCLE, linewidth=0.9, alpha=0.75, hatch="xxxx")

@@ -24,16 +24,12 @@ def range_picture(estimate, look, *, offer=None):
         share = float(np.mean(totals <= offer))
         things.append(Mark(min(max(offer, x[0]), x[-1]), share, f"promised: {money(offer)}", style.WARNING, drop="xy"))
     ticks = tuple((v, percent(v)) for v in (0.0, 0.25, 0.5, 0.75, 1.0))
-    column = Column(Axis(f"In all, {estimate.currency}, tax included", "ratio", _ends(x), ticks=_ticks(x), bare=True),
+    column = Column(_axis(f"In all, {estimate.currency}, tax included", x),
                     (Strip(Axis("Jobs at or below", "ratio", (0.0, 1.0), ticks=ticks, bare=True), tuple(things)),),
                     names=40.0)  # fmt: skip
-    return strips_picture(column, look, sentence=range_sentence(estimate), size=_SIZE)
-
-
-def range_sentence(estimate):
-    """Say the range."""
     low, likely, high = (money(v) for v in (estimate.low, estimate.likely, estimate.high))
-    return f"Eight of ten such jobs cost {low} to {high} {estimate.currency}; half of them less than {likely}."
+    told = f"Eight of ten such jobs cost {low} to {high} {estimate.currency}; half of them less than {likely}."
+    return strips_picture(column, look, sentence=told, size=_SIZE)
 
 
 def narrowing_picture(steps, ends, gone, look, *, currency, last):
@@ -42,11 +38,10 @@ def narrowing_picture(steps, ends, gone, look, *, currency, last):
     steps: of `range_so_far`, in order; ends [h]: when each line is settled, 0 first; gone, last [h]: now, end of axis
     """
     now = max(i for i, end in enumerate(ends) if end <= gone + 1e-9)
-    shown = range(now + 1)
-    x = (*(v for i in shown for v in ((ends[i],) if i == 0 else (ends[i], ends[i]))), max(gone, ends[now] + 1e-6))
+    x = (*np.repeat(ends[: now + 1], 2)[1:].tolist(), max(gone, ends[now] + 1e-6))
     low, likely, high = (
-        (*(v for i in shown for v in ((of[0],) if i == 0 else (of[i - 1], of[i]))), of[now])
-        for of in ([getattr(one, name) for one in steps] for name in ("low", "likely", "high"))
+        tuple(np.repeat([getattr(one, name) for one in steps[: now + 1]], 2).tolist())
+        for name in ("low", "likely", "high")
     )
     step = steps[now]
     upper, lower = Line("nine of ten", x, high, style.SOFT_INK), Line("one of ten", x, low, style.SOFT_INK)
@@ -60,7 +55,7 @@ def narrowing_picture(steps, ends, gone, look, *, currency, last):
     )
     every = [v for one in steps for v in (one.low, one.high)]
     ticks = tuple((float(v), f"{v}") for v in range(0, round(last) + 1, max(round(last) // 8, 1)))
-    y = Axis(f"In all, {currency}", "ratio", _ends(every), ticks=_ticks(every), bare=True)
+    y = _axis(f"In all, {currency}", every)
     column = Column(Axis("Working hours gone by", "ratio", (0.0, last), ticks=ticks, bare=True), (Strip(y, things),),
                     names=110.0)  # fmt: skip
     sentence = (
@@ -81,17 +76,11 @@ def money(amount):
     return f"{round(amount, -1):,.0f}"
 
 
-def _step(values):
+def _axis(title, values):
+    """Return an axis of amounts with round ticks about them."""
     span = max(max(values) - min(values), 10.0)
     size = 10.0 ** np.floor(np.log10(span))
-    return float(next(s * size for s in (0.2, 0.5, 1.0, 2.0) if span / (s * size) <= 8.0))
-
-
-def _ends(values):
-    step = _step(values)
-    return float(np.floor(min(values) / step) * step), float(np.ceil(max(values) / step + 1e-9) * step)
-
-
-def _ticks(values):
-    (low, high), step = _ends(values), _step(values)
-    return tuple((low + k * step, f"{low + k * step:,.0f}") for k in range(round((high - low) / step) + 1))
+    step = float(next(s * size for s in (0.2, 0.5, 1.0, 2.0) if span / (s * size) <= 8.0))
+    low, high = (float(end) for end in (np.floor(min(values) / step), np.ceil(max(values) / step + 1e-9)))
+    ticks = tuple((low * step + k * step, f"{low * step + k * step:,.0f}") for k in range(round(high - low) + 1))
+    return Axis(title, "ratio", (low * step, high * step), ticks=ticks, bare=True)

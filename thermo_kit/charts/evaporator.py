@@ -2,23 +2,10 @@
 
 import math
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import name_ends
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
-from thermo_kit.charts.shapes import (
-    AIR_ARROW,
-    add_arrow,
-    add_box,
-    add_point,
-    add_words,
-    along_the_way,
-    placed,
-    temperature_axis,
-    tens,
-    window,
-)
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import QUARTERS, Axis, dress
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
@@ -71,28 +58,22 @@ def coil_picture(process, look):
     result = process.result
     hot = f"; {percent(result.superheated_share)} of the face only superheats vapour" if result.dry_side else ""
     told = {"drips": drip_text(result.condensate, look), "fins": fins_text(process), "frost": frost_text(process, look)}
-    ends = tens(min(result.evaporating_temperature, *process.dew_points) - 1.0, result.inlet.T + 0.5)
-    return two_layers(
-        _draw_frame,
-        lambda coil, plot: _draw_coil(coil, plot, process, look),
-        sentence=sentence_of("coil", look, result, hot=hot, **told),
-        still=(ends, look),
-        size=_COIL_SIZE,
-    )
+    ends = pen.tens(min(result.evaporating_temperature, *process.dew_points) - 1.0, result.inlet.T + 0.5)
+    still = still_layer(_draw_frame, _COIL_SIZE, ends, look)
+    return still.under(_draw_coil, process, look, sentence=sentence_of("coil", look, result, hot=hot, **told))
 
 
 def _draw_frame(figure, ends, look):
-    coil, plot = window(figure, _COIL_SIZE, _COIL), placed(figure, _COIL_SIZE, _PLOT)
-    temperature_axis(plot, ends, look, "temperature")
-    along_the_way(plot, "way of the air through the boiling part, %")
+    coil, plot = pen.window(figure, _COIL), pen.placed(figure, _PLOT)
+    way = Axis("way of the air through the boiling part, %", ends=(0, 1), ticks=QUARTERS)
+    dress(plot, way, Axis("temperature", "temperature", ends), look)
     for start, end in ((-50, -8), (_WIDE + 8, _WIDE + 50)):
         for share in (0.12, 0.5, 0.88):
-            add_arrow(coil, (start / _WIDE, share), (end / _WIDE, share), **AIR_ARROW)
+            pen.arrow(coil, (start / _WIDE, share), (end / _WIDE, share), **pen.AIR_ARROW)
     air = {"fontweight": "bold", "color": style.AIR}
-    small = {"fontsize": style.SMALL_TEXT + 1}
     told = "air side cut open: the air goes from left to right"
-    for x, words, look_of_it in ((_LEFT, told, small), (_FRONT, "IN FRONT", air), (_VENT, "AT THE VENT", air)):
-        figure.text(x / _COIL_SIZE[0], (_LOW + _TALL + 14) / _COIL_SIZE[1], words, **look_of_it)
+    for x, words, look_of_it in ((_LEFT, told, {}), (_FRONT, "IN FRONT", air), (_VENT, "AT THE VENT", air)):
+        pen.caption(figure, words, x, _LOW + _TALL + 14, **look_of_it)
 
 
 def _draw_coil(coil, plot, process, look):
@@ -101,9 +82,9 @@ def _draw_coil(coil, plot, process, look):
         ("dry", 0.0, 0.0, wet, boil), ("wet", wet, 0.0, 1.0, boil), ("superheated", 0.0, boil, 1.0, 1.0),
     ):  # fmt: skip
         if ends[0] < ends[2] and ends[1] < ends[3]:
-            add_box(coil, *ends, linewidth=0, **_PARTS[name])
+            pen.box(coil, *ends, linewidth=0, **_PARTS[name])
     for x, y in (([0, 1, 1, 0, 0], [0, 0, 1, 1, 0]), ([0, 1], [boil, boil])):
-        add_line(coil, x, y, color=style.INK, linewidth=1.6, clip_on=False)
+        pen.line(coil, x, y, color=style.INK, linewidth=1.6, clip_on=False)
     _name_parts(coil, process, look, boil)
     _name_air(coil, process, look, boil)
     _draw_temperatures(plot, process, look)
@@ -111,21 +92,20 @@ def _draw_coil(coil, plot, process, look):
 
 def _name_parts(coil, process, look, boil):
     result, wet, middle = process.result, process.wet_from, _LOW + 0.5 * boil * _TALL
-    small = {"fontsize": style.SMALL_TEXT + 1}
     for share, start, words in ((wet, 0.0, "dry fins"), (1.0 - wet, wet, "wet fins")):
         if share * _WIDE > 60.0 and boil > 0.12:
-            add_text(coil, words, _LEFT + (start + 0.5 * share) * _WIDE, middle + 9, fontweight="bold")
+            pen.text(coil, words, _LEFT + (start + 0.5 * share) * _WIDE, middle + 9, fontweight="bold")
     if boil > 0.3:
         boils = look.text(result.evaporating_temperature, "temperature")
-        add_text(coil, f"refrigerant boils at {boils}", _LEFT + 0.5 * _WIDE, _LOW + 13, **small)
+        pen.text(coil, f"refrigerant boils at {boils}", _LEFT + 0.5 * _WIDE, _LOW + 13)
     if result.frost:
         loud = {"color": style.WARNING, "fontweight": "bold", "fontsize": style.LARGE_TEXT + 2}
-        add_text(coil, "FROST", _LEFT + 0.75 * _WIDE, middle - 14, **loud)
+        pen.text(coil, "FROST", _LEFT + 0.75 * _WIDE, middle - 14, **loud)
     if result.superheated_share * _TALL > 15.0:
         water = "some water" if process.superheated_is_wet else "no water"
         words = f"superheated vapour inside: warm fins, {water}"
         dry = {"color": _DRY_INK, "fontweight": "bold", "fontsize": style.SMALL_TEXT}
-        add_words(coil, words, 0.5, 0.5 * (1.0 + boil), **dry)
+        pen.words(coil, words, 0.5, 0.5 * (1.0 + boil), **dry)
 
 
 def _name_air(coil, process, look, boil):
@@ -137,9 +117,9 @@ def _name_air(coil, process, look, boil):
     large, top = {"fontsize": style.LARGE_TEXT + 6, "fontweight": "bold", "color": style.AIR}, _LOW + _TALL
     for x, air, texts in ((_FRONT, result.inlet, front), (_VENT, result.vent, vent)):
         first, *others = (look.say(text, air, result) for text in texts)
-        add_text(coil, first, x, top - 16.0, ha="left", **large)
+        pen.text(coil, first, x, top - 16.0, ha="left", **large)
         for k, text in enumerate(others):
-            add_text(coil, text, x, top - 46.0 - 22.0 * k, ha="left")
+            pen.text(coil, text, x, top - 46.0 - 22.0 * k, ha="left")
     x, y = _LEFT + _WIDE + 56.0, _LOW + 0.5 * boil * _TALL
     for air, colour, height in (
         (result.wet_side, style.LIQUID, y),
@@ -147,29 +127,28 @@ def _name_air(coil, process, look, boil):
     ):
         if air is not None:
             words = look.text(air.T, "temperature")
-            add_text(coil, words, x, height, ha="left", color=colour, fontweight="bold")
+            pen.text(coil, words, x, height, ha="left", color=colour, fontweight="bold")
     colour = style.WARNING if result.frost else style.INK
-    add_text(coil, f"coldest fin {frost_text(process, look)}", _LEFT, _LOW - 16, ha="left", color=colour)
+    pen.text(coil, f"coldest fin {frost_text(process, look)}", _LEFT, _LOW - 16, ha="left", color=colour)
 
 
 def _draw_temperatures(plot, process, look):
     result = process.result
     steps, boils = len(result.surface_path), result.evaporating_temperature
     middles = [(i + 0.5) / steps for i in range(steps)]
-    ends = []
-    for name, x, y, colour, dashes in (
-        ("air", result.depth, result.air_path, style.AIR, "solid"),
-        ("its dew point", result.depth, process.dew_points, style.GOOD, (0, (1.5, 1.5))),
-        ("fin surface", middles, result.surface_path, style.INK, (0, (8, 2, 1.5, 2))),
-        ("refrigerant", (0.0, 1.0), (boils, boils), style.LOW_SIDE, style.DASHES["low side"]),
-    ):
-        add_line(plot, x, y, color=colour, linewidth=2.4, linestyle=dashes)
-        ends.append((y[-1], f"{name} {look.text(y[-1], 'temperature')}", colour))
+    lines = {
+        "air": (result.depth, result.air_path, style.AIR, 2.4, "solid"),
+        "its dew point": (result.depth, process.dew_points, style.GOOD, 2.4, (0, (1.5, 1.5))),
+        "fin surface": (middles, result.surface_path, style.INK, 2.4, (0, (8, 2, 1.5, 2))),
+        "refrigerant": ((0.0, 1.0), (boils, boils), style.LOW_SIDE, 2.4, style.DASHES["low side"]),
+    }
+    pen.lines(plot, lines.values())
+    ends = [(y[-1], f"{name} {look.text(y[-1], 'temperature')}", own) for name, (_, y, own, *_) in lines.items()]
     low, high = plot.get_ylim()
     if low < 273.15 < high:
-        add_line(plot, [0, 1], [273.15, 273.15], color=style.WARNING, linewidth=1.2, linestyle=(0, (2, 3)))
+        pen.line(plot, [0, 1], [273.15, 273.15], color=style.WARNING, linewidth=1.2, linestyle=(0, (2, 3)))
         words = f"{look.text(273.15, 'temperature', 0)}, water freezes"
-        add_words(plot, words, 0.0, 273.15, aside=(6, -9), ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
+        pen.words(plot, words, 0.0, 273.15, aside=(6, -9), ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
     name_ends(plot, ends, _LEFT + _WIDE + 10, gap=_GAP)
 
 
@@ -195,34 +174,25 @@ def moist_air_picture(process, lines, look):
     result = process.result
     top = next((top for top in _TOPS if top >= _ROOM * result.inlet.humidity_ratio), _TOPS[-1])
     # Few windows: a slider that crosses into another has to wait for a new chart.
-    cold, warm = tens(min(result.coldest_surface, result.inlet.dew_point) - 5.0, result.inlet.T + 2.0)
+    cold, warm = pen.tens(min(result.coldest_surface, result.inlet.dew_point) - 5.0, result.inlet.T + 2.0)
     lost = look.text(result.inlet.humidity_ratio - result.vent.humidity_ratio, "humidity_ratio")
     water = "loses no water"
     if result.condensate > 0:
         water = f"loses {lost} of water, {drip_text(result.condensate, look)}"
-    return two_layers(
-        _draw_chart,
-        lambda axes: _draw_way(axes, process, look),
-        sentence=sentence_of("moist air", look, result, fins=fins_text(process), water=water),
-        still=(lines, (min(cold, 273.15), warm, top), look),
-        size=_AIR_SIZE,
-    )
+    still = still_layer(_draw_chart, _AIR_SIZE, lines, (min(cold, 273.15), warm, top), look)
+    sentence = sentence_of("moist air", look, result, fins=fins_text(process), water=water)
+    return still.under(_draw_way, process, look, sentence=sentence)
 
 
 def _draw_chart(figure, lines, ends, look):
-    axes = placed(figure, _AIR_SIZE, _BOX)
+    axes = pen.placed(figure, _BOX)
     cold, warm, top = ends
-    axes.set(xlim=(cold, warm), ylim=(0.0, top))
-    for side in ("top", "left"):
-        axes.spines[side].set_visible(False)
+    temperature = Axis("air temperature", "temperature", (cold, warm), count=9)
+    dress(axes, temperature, Axis("water in the air", "humidity_ratio", (0.0, top), count=8), look)
+    for side, is_seen in (("left", False), ("right", True)):
+        axes.spines[side].set_visible(is_seen)
     axes.yaxis.tick_right()
     axes.yaxis.set_label_position("right")
-    axes.set_axisbelow(True)
-    axes.grid(True)
-    set_ticks(axes.xaxis, linear_ticks(look, "temperature", cold, warm, count=9))
-    set_ticks(axes.yaxis, linear_ticks(look, "humidity_ratio", 0.0, top, count=8))
-    axes.set_xlabel(axis_title("air temperature", "temperature", look))
-    axes.set_ylabel(axis_title("water in the air", "humidity_ratio", look))
     axes.fill_between(lines.temperatures, lines.curves[-1], 1.0, color="#eef1f4", linewidth=0, zorder=0.5)
     for share, curve in zip(_SHARES, lines.curves, strict=True):
         name, colour, width, dashes = percent(share), style.QUALITY, 1.0, (0, (5, 3))
@@ -239,10 +209,9 @@ def _name_curve(axes, temperatures, curve, name, colour, ends):
     if len(seen) < 4:
         return
     (x0, y0), (x1, y1) = axes.transData.transform([seen[-3], seen[-1]])
-    axes.annotate(
-        name, seen[-2], xytext=(-3, 4), textcoords="offset points", ha="right", va="bottom", rotation_mode="anchor",
-        rotation=math.degrees(math.atan2(y1 - y0, x1 - x0)), fontsize=style.SMALL_TEXT, color=colour,
-    )  # fmt: skip
+    turned = {"rotation": math.degrees(math.atan2(y1 - y0, x1 - x0)), "rotation_mode": "anchor"}
+    look = {"ha": "right", "va": "bottom", "fontsize": style.SMALL_TEXT, "color": colour}
+    axes.annotate(name, seen[-2], xytext=(-3, 4), textcoords="offset points", **turned, **look)
 
 
 def _draw_way(axes, process, look):
@@ -252,25 +221,21 @@ def _draw_way(axes, process, look):
     dew_x, low_x = axes.transData.transform((inlet.dew_point, 0))[0], axes.bbox.x0
     dew, water = inlet.dew_point, inlet.humidity_ratio
     for x, y in (((dew, inlet.T), (water, water)), ((dew, dew), (water, floor))):
-        add_line(axes, x, y, color=style.GOOD, linewidth=1.6, linestyle=(0, (4, 3)))
+        pen.line(axes, x, y, color=style.GOOD, linewidth=1.6, linestyle=(0, (4, 3)))
     words = f"dew point {look.text(inlet.dew_point, 'temperature')}"
     *aside, ha = (-8, 2, "right") if dew_x - low_x > 135 else (8, 14, "left")
     bold = {"ha": ha, "color": style.GOOD, "fontweight": "bold"}
-    add_words(axes, words, dew, water, aside=aside, **bold)
+    pen.words(axes, words, dew, water, aside=aside, **bold)
     fins = zip(result.surface_path, process.surface_humidity, result.humidity_path, strict=False)
     wet = [(T, w) for T, w, air in fins if w < air]
     if len(wet) > 1:
-        add_line(axes, *zip(*wet, strict=True), color=style.LOW_SIDE, linewidth=7.0, alpha=0.75, solid_capstyle="round")
+        pen.line(axes, *zip(*wet, strict=True), color=style.LOW_SIDE, linewidth=7.0, alpha=0.75, solid_capstyle="round")
         bold = {"ha": "right", "color": style.LOW_SIDE, "fontweight": "bold"}
-        add_words(axes, "wet fins", *wet[len(wet) // 2], aside=(-10, 8), **bold)
-    add_line(axes, result.air_path, result.humidity_path, color=style.AIR, linewidth=3.2)
+        pen.words(axes, "wet fins", *wet[len(wet) // 2], aside=(-10, 8), **bold)
+    pen.line(axes, result.air_path, result.humidity_path, color=style.AIR, linewidth=3.2)
     if dry is not None:
-        for start, colour, width, dashes in (
-            (inlet, "#8a6a0c", 1.8, (0, (6, 2))),
-            (result.wet_side, style.SOFT_INK, 1.4, (0, (1.5, 2))),
-        ):
-            way = (start.T, dry.T), (start.humidity_ratio, dry.humidity_ratio)
-            add_line(axes, *way, color=colour, linewidth=width, linestyle=dashes)
+        first, then = (((air.T, dry.T), (air.humidity_ratio, dry.humidity_ratio)) for air in (inlet, result.wet_side))
+        pen.lines(axes, ((*first, "#8a6a0c", 1.8, (0, (6, 2))), (*then, style.SOFT_INK, 1.4, (0, (1.5, 2)))))
     _draw_places(axes, result, look)
 
 
@@ -280,10 +245,10 @@ def _draw_places(axes, result, look):
     for k, (number, name, air) in enumerate(places_of(result)):
         x, y = axes.transData.transform((air.T, air.humidity_ratio))
         right, up = _BADGES[number]
-        add_line(axes, [x, x + right], [y, y + up], pixels=True, color=style.INK, linewidth=1.0)
-        add_point(axes, [x], [y], size=6, color=style.INK, pixels=True)
+        pen.line(axes, [x, x + right], [y, y + up], pixels=True, color=style.INK, linewidth=1.0)
+        pen.point(axes, [x], [y], size=6, color=style.INK, pixels=True)
         row = top - 16 - 21 * k
         for at in ((x + right, y + up), (left + 12, row)):
-            add_point(axes, [at[0]], [at[1]], size=15, color=style.PLATE, rim=style.INK, wide=1.4, pixels=True)
-            add_text(axes, number, *at, fontweight="bold", fontsize=style.SMALL_TEXT + 1)
-        add_text(axes, look.say(told, air, name=name), left + 26, row, ha="left", fontsize=style.SMALL_TEXT + 1)
+            pen.point(axes, [at[0]], [at[1]], size=15, color=style.PLATE, rim=style.INK, wide=1.4, pixels=True)
+            pen.text(axes, number, *at, fontweight="bold")
+        pen.text(axes, look.say(told, air, name=name), left + 26, row, ha="left")

@@ -2,29 +2,14 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_text
-from thermo_kit.charts.scales import nice_ends
-from thermo_kit.charts.shapes import (
-    add_arrow,
-    add_box,
-    add_point,
-    add_words,
-    along_the_way,
-    now_and_sound,
-    placed,
-    temperature_axis,
-    tens,
-    whole,
-    window,
-)
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import QUARTERS, dress
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import tell
 from thermo_kit.units.look import percent
 
-_SMALL = {"fontsize": style.SMALL_TEXT + 1, "va": "center"}
 _BOILING, _DRY = {"facecolor": "#dcecf7", "hatch": ".."}, {"facecolor": "#f7efdc"}
 _DRY_WORDS = "#6e5208"
 
@@ -49,24 +34,20 @@ def force_picture(balance, look, *, bulb_lost=False):
     closing = balance.evaporator_force + balance.spring_force
     needed, state = max(balance.bulb_force, closing), WORDS[balance.state].capitalize()
     scale = next((value for value in _SCALES if value >= needed), needed)
-    return two_layers(
-        _draw_body,
-        lambda axes: _draw_forces(axes, balance, look, scale, bulb_lost),
-        sentence=sentence_of("forces on a diaphragm", look, balance, closing=closing, state=state),
-        still=(balance.spec.equalisation,),
-        size=_FORCES,
-    )
+    still = still_layer(_draw_body, _FORCES, balance.spec.equalisation)
+    sentence = sentence_of("forces on a diaphragm", look, balance, closing=closing, state=state)
+    return still.under(_draw_forces, balance, look, scale, bulb_lost, sentence=sentence)
 
 
 def _draw_body(figure, equalisation):
-    axes, x, edge = whole(figure, _FORCES), _MIDDLE, _HALF + 10
+    axes, x, edge = pen.whole(figure), _MIDDLE, _HALF + 10
     body = {"edgecolor": style.SOFT_INK, "linewidth": 1.2}
-    add_box(axes, x - edge, _DIAPHRAGM - 76, x + edge, _DIAPHRAGM, facecolor="#eceff1", **body)
-    add_box(axes, x - edge, _DIAPHRAGM, x + edge, _DIAPHRAGM + 112, facecolor="#fdf1e8", **body)
-    add_box(axes, x - 70, 40, x + 70, _DIAPHRAGM - 76, facecolor="#eceff1", **body)
+    pen.box(axes, x - edge, _DIAPHRAGM - 76, x + edge, _DIAPHRAGM, facecolor="#eceff1", **body)
+    pen.box(axes, x - edge, _DIAPHRAGM, x + edge, _DIAPHRAGM + 112, facecolor="#fdf1e8", **body)
+    pen.box(axes, x - 70, 40, x + 70, _DIAPHRAGM - 76, facecolor="#eceff1", **body)
     for side in (-1, 1):
         seat = x + side * 70, _SEAT - 12, x + side * _PORT, _SEAT
-        add_box(axes, *seat, facecolor=style.SOFT_INK, edgecolor=style.INK, linewidth=1)
+        pen.box(axes, *seat, facecolor=style.SOFT_INK, edgecolor=style.INK, linewidth=1)
     felt = "the valve's own outlet" if equalisation == "internal" else "the evaporator's end"
     for left, y, words, ha in (
         (x, _DIAPHRAGM + 97, "head, joined to the bulb", "center"),
@@ -76,9 +57,9 @@ def _draw_body(figure, equalisation):
         (x - 150, 92, "liquid in", "right"),
         (x + 155, 212, "to the evaporator", "left"),
     ):
-        axes.text(left, y, words, ha=ha, **_SMALL)
-    add_arrow(axes, (x - 148, 92), (x - 72, 92), style.LIQUID)
-    add_arrow(axes, (x + 72, 212), (x + 150, 212), style.TWO_PHASE)
+        axes.text(left, y, words, ha=ha, va="center")
+    pen.arrow(axes, (x - 148, 92), (x - 72, 92), style.LIQUID)
+    pen.arrow(axes, (x + 72, 212), (x + 150, 212), style.TWO_PHASE)
     axes.text(_BAR_LEFT, 452, "Who is stronger?", fontsize=style.LARGE_TEXT, fontweight="bold", va="center")
 
 
@@ -86,14 +67,14 @@ def _draw_forces(axes, balance, look, scale, bulb_lost):
     x, drop = _MIDDLE, _LIFT * balance.opening_share
     pressed = _DIAPHRAGM - 0.8 * drop
     across = [x - _HALF - 10, x - 60, x, x + 60, x + _HALF + 10]
-    add_line(axes, across, [_DIAPHRAGM, *[pressed] * 3, _DIAPHRAGM], color=style.INK, linewidth=3.0)
+    pen.line(axes, across, [_DIAPHRAGM, *[pressed] * 3, _DIAPHRAGM], color=style.INK, linewidth=3.0)
     # The cone hangs below the seat: the spring pushes it up and shut, the diaphragm pushes it down and open.
     top = _SEAT + 17 - drop
-    add_line(axes, [x, x], [pressed, top], color=style.SOFT_INK, linewidth=6.0)
+    pen.line(axes, [x, x], [pressed, top], color=style.SOFT_INK, linewidth=6.0)
     cone = [(x - 32, top - 44), (x + 32, top - 44), (x + 8, top), (x - 8, top)]
-    add_area(axes, [cone], facecolor="#9aa5ad", edgecolor=style.INK)
+    pen.area(axes, [cone], facecolor="#9aa5ad", edgecolor=style.INK)
     coils = [(x + (22 if k % 2 else -22), 44.0 + (top - 88.0) * k / 14) for k in range(15)]
-    add_line(axes, *zip(*coils, strict=True), color=_SPRING, linewidth=2.4)
+    pen.line(axes, *zip(*coils, strict=True), color=_SPRING, linewidth=2.4)
     size = _LONGEST / scale
     _draw_force(axes, x - 40, pressed + 4, balance.bulb_force * size, -1, _DOWN)
     _draw_force(axes, x - 66, pressed - 4, min(balance.evaporator_force * size, 62), 1, _UP)
@@ -104,11 +85,11 @@ def _draw_forces(axes, balance, look, scale, bulb_lost):
         ("spring", balance.spring_force, x + _HALF + 16, _DIAPHRAGM - 30, "left", _SPRING),
     ):
         words = f"{name} {look.text(force, 'force')}"
-        add_text(axes, words, left, y, ha=ha, fontweight="bold", color=colour)
+        pen.text(axes, words, left, y, ha=ha, fontweight="bold", color=colour)
     _draw_balance(axes, balance, look, scale)
     colour = style.WARNING if balance.state != "partly open" else style.GOOD
     head, _, rest = WORDS[balance.state].partition(": ")
-    add_text(axes, head, _BAR_LEFT, 190, ha="left", color=colour, fontsize=style.LARGE_TEXT + 2, fontweight="bold")
+    pen.text(axes, head, _BAR_LEFT, 190, ha="left", color=colour, fontsize=style.LARGE_TEXT + 2, fontweight="bold")
     never = "never: the bulb is empty" if bulb_lost else "never, at this pressure"
     opens = f"{{static_superheat:temperature_difference|{never}}}"
     for y, words in (
@@ -117,14 +98,14 @@ def _draw_forces(axes, balance, look, scale, bulb_lost):
         (116, look.say("superheat now: {superheat:temperature_difference}", balance)),
         (92, look.say(f"opens from: {opens}", balance)),
     ):
-        add_text(axes, words, _BAR_LEFT, y, ha="left")
+        pen.text(axes, words, _BAR_LEFT, y, ha="left")
 
 
 def _draw_force(axes, x, y, length, way, colour):
     """Draw a force as an arrow that ends at a place; way: 1 up, -1 down."""
     tail = y - way * max(length, 10.0)
-    add_line(axes, [x, x], [tail, y], color=colour, linewidth=5.0, solid_capstyle="butt")
-    add_point(axes, [x], [y - 4 * way], marker="^" if way > 0 else "v", size=13, color=colour)
+    pen.line(axes, [x, x], [tail, y], color=colour, linewidth=5.0, solid_capstyle="butt")
+    pen.point(axes, [x], [y - 4 * way], marker="^" if way > 0 else "v", size=13, color=colour)
 
 
 def _draw_balance(axes, balance, look, scale):
@@ -137,11 +118,11 @@ def _draw_balance(axes, balance, look, scale):
         (290, balance.evaporator_force, balance.spring_force, "xx", "#dceee8", _SPRING),
     ):
         ends = _BAR_LEFT + start * unit, y, _BAR_LEFT + (start + force) * unit, y + 34
-        add_box(axes, *ends, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=1.4)
+        pen.box(axes, *ends, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=1.4)
     for force, colour in ((bulb, _DOWN), (closing, _UP)):
         place = [_BAR_LEFT + force * unit] * 2
         for heights in ((276, 324), (346, 420)):  # the words between the bars stay free
-            add_line(axes, place, heights, color=colour, linewidth=1.0, linestyle=(0, (3, 2)))
+            pen.line(axes, place, heights, color=colour, linewidth=1.0, linestyle=(0, (3, 2)))
     surplus = balance.surplus
     left_over = f"{look.text(abs(surplus), 'force')} are left over"
     told = {
@@ -154,7 +135,7 @@ def _draw_balance(axes, balance, look, scale):
         (335, f"shuts: evaporator + spring {look.text(closing, 'force')}", _UP),
         (256, told, style.SOFT_INK),
     ):
-        add_text(axes, words, _BAR_LEFT, y, ha="left", color=colour)
+        pen.text(axes, words, _BAR_LEFT, y, ha="left", color=colour)
 
 
 _TOPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.12, 0.2, 0.3, 0.5, 0.8, 1.2, 2.0)
@@ -163,11 +144,12 @@ _TOPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.12, 0.2, 0.3, 0.5, 0.8, 1.2, 2.0)
 def opening_picture(curves, look):
     """Draw how a valve opens."""
     most = max(curves.full_flow, *(max(flows) for _, flows in curves.flows_by_charge))
-    flow = Axis("flow", "mass_flow", nice_ends(0.0, 1.32 * most, "mass_flow", look, steps=_TOPS))
+    top = next((flow for flow in _TOPS if flow >= 1.32 * most), 1.32 * most)
+    flow = Axis("flow", "mass_flow", (0.0, top))
     columns = (
         Column(
             Axis("superheat at the bulb", "temperature_difference", (0.0, curves.superheats[-1])),
-            (Strip(flow, _over_superheat(curves, look, flow.ends[1])),),
+            (Strip(flow, _over_superheat(curves, look, top)),),
             heading="More superheat, more flow", names=24.0,
         ),
         Column(
@@ -230,14 +212,14 @@ _SIDE = 704.0
 
 def readings_picture(case, look):
     """Draw the evaporator as a tube, the temperatures along it, and the readings: sound and with a fault."""
+    sound, own = case.sound, case.faulty
+    meaning, outlet, usual = tell(case.meaning, look).capitalize(), outlet_text(own, look), outlet_text(sound, look)
+    named = {"own": own, "sound": sound, "meaning": meaning, "outlet": outlet, "usual": usual}
+    sentence = sentence_of("fault of a valve", look, **named)
     coldest = min(case.sound_temperatures[0], case.faulty_temperatures[0])
-    return two_layers(
-        _draw_tube_and_axes,
-        lambda tube, plot: _draw_readings(tube, plot, case, look),
-        sentence=_readings_told(case, look),
-        still=(tens(coldest - 3.0, case.sound.duty.air_temperature + 2.0), look),
-        size=_READINGS,
-    )
+    ends = pen.tens(coldest - 3.0, case.sound.duty.air_temperature + 2.0)
+    still = still_layer(_draw_tube_and_axes, _READINGS, ends, look)
+    return still.under(_draw_readings, case, look, sentence=sentence)
 
 
 def outlet_text(result, look):
@@ -247,19 +229,13 @@ def outlet_text(result, look):
     return f"{look.text(result.superheat, 'temperature_difference')} superheat"
 
 
-def _readings_told(case, look):
-    sound, own = case.sound, case.faulty
-    meaning, outlet, usual = tell(case.meaning, look).capitalize(), outlet_text(own, look), outlet_text(sound, look)
-    return sentence_of("fault of a valve", look, meaning=meaning, own=own, sound=sound, outlet=outlet, usual=usual)
-
-
 def _draw_tube_and_axes(figure, ends, look):
-    window(figure, _READINGS, _TUBE)
-    plot = placed(figure, _READINGS, _PLOT)
+    pen.window(figure, _TUBE)
+    plot = pen.placed(figure, _PLOT)
     for x, words, ha in ((90, "from the valve →", "left"), (650, "bulb, then the compressor", "right")):
-        figure.text(x / _READINGS[0], 490 / _READINGS[1], words, ha=ha, fontsize=style.SMALL_TEXT + 1)
-    temperature_axis(plot, ends, look, "temperature of the refrigerant", count=7)
-    along_the_way(plot, "way through the evaporator, %")
+        pen.caption(figure, words, x, 490, ha=ha)
+    temperature = Axis("temperature of the refrigerant", "temperature", ends, count=7)
+    dress(plot, Axis("way through the evaporator, %", ends=(0, 1), ticks=QUARTERS), temperature, look)
 
 
 def _draw_readings(tube, plot, case, look):
@@ -269,13 +245,13 @@ def _draw_readings(tube, plot, case, look):
         x, y = tube.transData.transform((1.0, 0.5))
         _draw_drops(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], 8)
     air, boils, usual = sound.duty.air_temperature, own.evaporating_temperature, sound.evaporating_temperature
-    for x, T, colour, width, dashes in (
+    lines = (
         ([0, 1], [air, air], style.AIR, 1.6, (0, (6, 2, 1.5, 2))),
         (case.places, case.sound_temperatures, style.SOFT_INK, 2.0, (0, (5, 3))),
         (case.places, case.faulty_temperatures, style.CYCLE, 3.2, "solid"),
-    ):
-        add_line(plot, x, T, color=colour, linewidth=width, linestyle=dashes)
-    add_point(plot, [1.0], [own.outlet_temperature], marker="s", size=9, color=style.CYCLE, clip_on=False)
+    )
+    pen.lines(plot, lines)
+    pen.point(plot, [1.0], [own.outlet_temperature], marker="s", size=9, color=style.CYCLE, clip_on=False)
     words = [
         (f"air {look.text(air, 'temperature')}", 0.02, air, 11, style.AIR),
         (f"boils at {look.text(boils, 'temperature')}", 0.02, boils, -13, style.CYCLE),
@@ -283,26 +259,20 @@ def _draw_readings(tube, plot, case, look):
     if abs(boils - usual) > 0.3:
         words.append(("dashed: the sound valve", 0.46, usual, -13, style.SOFT_INK))
     for told, x, T, rise, colour in words:
-        add_words(plot, told, x, T, aside=(0, rise), ha="left", color=colour)
+        pen.words(plot, told, x, T, aside=(0, rise), ha="left", color=colour)
     colour = style.GOOD if own.verdict == "in balance" else style.WARNING
     loud = {"ha": "left", "fontsize": style.LARGE_TEXT + 3, "fontweight": "bold"}
-    add_text(plot, own.verdict.upper(), _SIDE, 450, color=colour, **loud)
-    rows = [
-        (
-            name,
-            *(
-                look.say(text, one, outlet=outlet_text(one, look))
-                for text, one in ((told, own), (f"sound: {told}", sound))
-            ),
-        )
-        for name, told in (
-            ("low-side gauge", "{evaporating_pressure:pressure}"),
-            ("line at the bulb", "{outlet_temperature:temperature}"),
-            ("evaporator outlet", "{outlet}"),
-            ("cooling", "{cooling_capacity:power}"),
-        )
-    ]
-    now_and_sound(plot, rows, _SIDE, 405.0, step=76.0, size=style.LARGE_TEXT)
+    pen.text(plot, own.verdict.upper(), _SIDE, 450, color=colour, **loud)
+    rows = []
+    for name, told in (
+        ("low-side gauge", "{evaporating_pressure:pressure}"),
+        ("line at the bulb", "{outlet_temperature:temperature}"),
+        ("evaporator outlet", "{outlet}"),
+        ("cooling", "{cooling_capacity:power}"),
+    ):
+        now, usual = (look.say(told, one, outlet=outlet_text(one, look)) for one in (own, sound))
+        rows.append((name, now, f"sound: {usual}"))
+    pen.now_and_sound(plot, rows, _SIDE, 405.0, step=76.0, size=style.LARGE_TEXT)
 
 
 def _draw_parts(axes, box, boiling, *, least, rim):
@@ -313,17 +283,17 @@ def _draw_parts(axes, box, boiling, *, least, rim):
         (left, boil, _BOILING, "boiling", style.LIQUID, style.LIQUID),
         (boil, right, _DRY, "dry", style.VAPOUR, _DRY_WORDS),
     ):
-        add_box(axes, start, low, end, high, edgecolor=edge, linewidth=0, **shade)
+        pen.box(axes, start, low, end, high, edgecolor=edge, linewidth=0, **shade)
         share = (end - start) / wide
         if share > least:
             told = f"{words} {percent(share)}"
-            add_words(axes, told, 0.5 * (start + end), 0.5 * (low + high), color=colour, fontweight="bold")
+            pen.words(axes, told, 0.5 * (start + end), 0.5 * (low + high), color=colour, fontweight="bold")
     for y in (low, high):
-        add_line(axes, [left, right], [y, y], color=style.INK, linewidth=rim)
+        pen.line(axes, [left, right], [y, y], color=style.INK, linewidth=rim)
 
 
 def _draw_drops(axes, x, y, size):
-    add_point(axes, x, y, size=size, color=style.LIQUID, pixels=True, clip_on=False)
+    pen.point(axes, x, y, size=size, color=style.LIQUID, pixels=True, clip_on=False)
 
 
 _FEEDINGS = (900, 470)
@@ -351,23 +321,22 @@ class Lane:
 def feedings_picture(lanes, *, sentence):
     """Draw ways to feed one evaporator, a lane each: what opens, how far it boils, what gauge and scan tool show."""
     names = tuple((lane.name, lane.opens) for lane in lanes)
-    return two_layers(
-        _draw_names, lambda axes: _draw_lanes(axes, lanes), sentence=sentence, still=(names,), size=_FEEDINGS
-    )
+    still = still_layer(_draw_names, _FEEDINGS, names)
+    return still.under(_draw_lanes, lanes, sentence=sentence)
 
 
 def _draw_names(figure, names):
-    axes = whole(figure, _FEEDINGS)
+    axes = pen.whole(figure)
     for x, words, ha in (
         (_LEFT, "from the valve →", "left"), (_LEFT + _WIDE, "outlet", "right"),
         (_BESIDE, "low-side gauge, evaporator outlet, scan tool", "left"),
     ):  # fmt: skip
-        axes.text(x, 452, words, ha=ha, **_SMALL)
+        axes.text(x, 452, words, ha=ha, va="center")
     for k, (name, opens) in enumerate(names):
         y = _TOP - k * _STEP
         axes.text(16, y + 12, name, fontsize=style.LARGE_TEXT, fontweight="bold", va="center")
         for row, words in enumerate(opens.split("\n")):
-            axes.text(16, y - 10 - 17 * row, words, color=style.SOFT_INK, **_SMALL)
+            axes.text(16, y - 10 - 17 * row, words, color=style.SOFT_INK, va="center")
 
 
 def _draw_lanes(axes, lanes):
@@ -377,6 +346,6 @@ def _draw_lanes(axes, lanes):
         if lane.wet:
             _draw_drops(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], 7)
         colour, mark = (style.GOOD, "✓") if lane.good else (style.WARNING, "!")
-        add_text(axes, lane.gauge, _BESIDE, y + 20, ha="left", fontweight="bold", color=style.CYCLE)
-        add_text(axes, f"{mark} {lane.outlet}", _BESIDE, y, ha="left", fontweight="bold", color=colour)
-        add_text(axes, lane.scan or "nothing to plug into", _BESIDE, y - 20, ha="left", color=style.SOFT_INK)
+        pen.text(axes, lane.gauge, _BESIDE, y + 20, ha="left", fontweight="bold", color=style.CYCLE)
+        pen.text(axes, f"{mark} {lane.outlet}", _BESIDE, y, ha="left", fontweight="bold", color=colour)
+        pen.text(axes, lane.scan or "nothing to plug into", _BESIDE, y - 20, ha="left", color=style.SOFT_INK)

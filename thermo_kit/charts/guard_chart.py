@@ -1,11 +1,10 @@
 """The protection of a chiller as a state chart: boxes and arrows, failed guards crossed out, the path taken heavy."""
 
+import math
 from itertools import pairwise
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.shapes import add_arrow, add_point, round_box, whole
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.systems.guard_table import GUARD_NAMES, TRANSITIONS, GuardEvent, GuardState
 
 SIZE = (860, 500)
@@ -30,17 +29,11 @@ _VALVE = "shut-off valve"
 def guard_chart(steps, failed, *, outcome, note="", interlock_stops_compressor=True):
     """Draw the state chart of the protection and what it did in one case."""
     steps, failed = tuple(steps), tuple(failed)
-    return two_layers(
-        _draw_chart,
-        lambda axes: _draw_path(axes, steps, outcome, note),
-        still=(failed, bool(interlock_stops_compressor)),
-        sentence=f"{chart_sentence(steps, failed, outcome)} {note}".strip(),
-        size=SIZE,
-    )
+    still = still_layer(_draw_chart, SIZE, failed, bool(interlock_stops_compressor))
+    return still.under(_draw_path, steps, outcome, note, sentence=f"{_told(steps, failed, outcome)} {note}".strip())
 
 
-def chart_sentence(steps, failed, outcome):
-    """Say what the protection did."""
+def _told(steps, failed, outcome):
     broken = f"Failed: {' and '.join(failed)}." if failed else "No guard has failed."
     done = "; ".join(f"at {step.time:.1f} s {step.event}, now {step.state}" for step in steps)
     done = f"{done[0].upper()}{done[1:]}." if done else "No guard acts."
@@ -70,10 +63,10 @@ def is_dead(causes, failed):
 
 
 def _draw_chart(figure, failed, interlock_stops_compressor):
-    axes = whole(figure, SIZE)
+    axes = pen.whole(figure)
     _draw_guards(axes, failed)
     for words, y in (("compressor runs", _ROWS[0] + 44), ("compressor stopped", _ROWS[1] - 44)):
-        axes.text(26, y, words, fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK, va="center", style="italic")
+        axes.text(26, y, words, color=style.SOFT_INK, va="center", style="italic")
     for ends, causes in arrows(interlock_stops_compressor).items():
         _draw_arrow(axes, ends, " or ".join(word for _, word in causes), is_dead(causes, failed))
     for state in GuardState:
@@ -87,8 +80,8 @@ def _draw_guards(axes, failed):
         if broken:
             face, colour, dashes, told = "#f6d9dd", style.WARNING, (0, (4, 2)), "FAILED"
         edge = {"edgecolor": colour, "linestyle": dashes, "linewidth": 1.8}
-        round_box(axes, x - 88, 428, 176, 44, 20, facecolor=face, **edge)
-        axes.text(x, 458, guard, ha="center", va="center", fontsize=style.TEXT, fontweight="bold")
+        pen.round_box(axes, x - 88, 428, 176, 44, 20, facecolor=face, **edge)
+        axes.text(x, 458, guard, ha="center", va="center", fontweight="bold")
         axes.text(x, 440, told, ha="center", va="center", color=colour if broken else style.GOOD)
         for y in ((430, 470), (470, 430)) if broken else ():
             axes.plot([x - 84, x + 84], y, color=style.WARNING, linewidth=1.8)
@@ -97,9 +90,9 @@ def _draw_guards(axes, failed):
 def _draw_box(axes, state):
     (x, y), (wide, tall), words = _middle(state), _HALF, _PLACES[state][2]
     look = {"facecolor": style.PLATE, "edgecolor": style.SOFT_INK, "linewidth": 1.4}
-    round_box(axes, x - wide, y - tall, 2 * wide, 2 * tall, 8, **look)
+    pen.round_box(axes, x - wide, y - tall, 2 * wide, 2 * tall, 8, **look)
     for k, line in enumerate(words):
-        axes.text(x, y + 8.5 * (len(words) - 1) - 17 * k, line, ha="center", va="center", fontsize=style.TEXT)
+        axes.text(x, y + 8.5 * (len(words) - 1) - 17 * k, line, ha="center", va="center")
 
 
 def _middle(state):
@@ -122,9 +115,8 @@ def _way(ends):
         return corners, (x0 + 0.3 * (x1 - x0), level + up * 10, "center"), (0.5 * (x0 + x1), level - up * 12, "center")
     if y0 == y1:
         middle = 0.5 * (x0 + x1)
-        return (
-            [(x0 + _HALF[0], y0), (x1 - _HALF[0], y1)], (middle, y0 + 11, "center"), (middle, y0 - 13, "center"),
-        )  # fmt: skip
+        corners = [(x0 + _HALF[0], y0), (x1 - _HALF[0], y1)]
+        return corners, (middle, y0 + 11, "center"), (middle, y0 - 13, "center")
     corners = [(x0 + _HALF[0] - 12, y0 - _HALF[1]), (x1 - _HALF[0] + 12, y1 + _HALF[1])]
     x, y = 0.5 * (corners[0][0] + corners[1][0]), 0.5 * (y0 + y1)
     return corners, (x + 12, y + 10, "left"), (x - 12, y - 12, "right")
@@ -135,17 +127,12 @@ def _draw_arrow(axes, ends, word, dead):
     colour, dashes = ("#8a9099", (0, (2, 3))) if dead else (style.INK, "-")
     for first, second in pairwise(corners[:-1]):
         axes.plot(*zip(first, second, strict=True), color=colour, linewidth=1.3, linestyle=dashes)
-    add_arrow(axes, corners[-2], corners[-1], colour, wide=1.3, shrinkA=0, shrinkB=0, linestyle=dashes)
+    pen.arrow(axes, corners[-2], corners[-1], colour, wide=1.3, shrinkA=0, shrinkB=0, linestyle=dashes)
     axes.text(x, y, word, ha=side, va="center", fontsize=style.SMALL_TEXT + 0.5, color=style.SOFT_INK)
     if dead:
-        (x0, y0), (x1, y1) = max(pairwise(corners), key=_length)
+        (x0, y0), (x1, y1) = max(pairwise(corners), key=lambda piece: math.dist(*piece))
         cross = {"marker": "x", "markersize": 11, "markeredgewidth": 2.4, "color": style.WARNING}
         axes.plot([0.5 * (x0 + x1)], [0.5 * (y0 + y1)], **cross)
-
-
-def _length(piece):
-    (x0, y0), (x1, y1) = piece
-    return abs(x1 - x0) + abs(y1 - y0)
 
 
 def _draw_path(axes, steps, outcome, note):
@@ -155,20 +142,20 @@ def _draw_path(axes, steps, outcome, note):
         following = GuardState(step.state)
         corners, _, (x, y, side) = _way((state, following))
         thick = {"linewidth": 6.0, "solid_capstyle": "round", "alpha": 0.75}
-        add_line(axes, *zip(*corners, strict=True), color=style.CYCLE, **thick)
-        add_point(axes, *zip(corners[-1], strict=True), marker="D", size=11, color=style.CYCLE)
-        add_text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, fontweight="bold")
+        pen.line(axes, *zip(*corners, strict=True), color=style.CYCLE, **thick)
+        pen.point(axes, *zip(corners[-1], strict=True), marker="D", size=11, color=style.CYCLE)
+        pen.text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, fontweight="bold")
         state = following
         _draw_visited(axes, state, last=step is steps[-1])
-    add_text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, fontsize=style.LARGE_TEXT, fontweight="bold",
+    pen.text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, fontsize=style.LARGE_TEXT, fontweight="bold",
              color=style.WARNING if "burst" in outcome else style.INK)  # fmt: skip
     if note:
-        add_text(axes, note, 0.5 * SIZE[0], 14, fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK)
+        pen.text(axes, note, 0.5 * SIZE[0], 14, color=style.SOFT_INK)
 
 
 def _draw_visited(axes, state, *, last):
     x, y = _middle(state)
     for grow in (0.0, 5.0) if last else (0.0,):
         w, h = _HALF[0] + grow, _HALF[1] + grow
-        add_line(axes, [x - w, x + w, x + w, x - w, x - w], [y - h, y - h, y + h, y + h, y - h], color=style.CYCLE,
+        pen.line(axes, [x - w, x + w, x + w, x - w, x - w], [y - h, y - h, y + h, y + h, y - h], color=style.CYCLE,
                  linewidth=3.0)  # fmt: skip

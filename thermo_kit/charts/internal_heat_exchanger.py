@@ -2,14 +2,10 @@
 
 from dataclasses import dataclass
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, pressure_enthalpy, style
 from thermo_kit.charts.cycle_drawing import draw_cycle, draw_shadow
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.pressure_enthalpy import SIZE as DIAGRAM_SIZE
-from thermo_kit.charts.pressure_enthalpy import draw_lines
-from thermo_kit.charts.quick_artists import add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, set_ticks
-from thermo_kit.charts.shapes import add_box, add_point, add_words, placed, temperature_axis, tens, window
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import dress
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.substances.names import REFRIGERANT_NAMES
@@ -28,15 +24,12 @@ def exchanger_profile(result, look, *, span=None):
     length = result.spec.length
     if span is None or span < length:
         span = next((s for s in _SPANS if s >= length), length)
-    ends = tens(result.vapour_inlet.T - 2.0, result.liquid_inlet.T + 2.0)
-    named = {"length": length_text(length, look), "name": warm_word(result).capitalize()}
-    return two_layers(
-        _draw_tube_axes,
-        lambda tube, plot: _draw_inside(tube, plot, result, look),
-        still=(look, span, ends, result.spec.vapour_path, warm_word(result)),
-        sentence=sentence_of("internal heat exchanger", look, result, **named),
-        size=_TUBE_SIZE,
-    )
+    ends = pen.tens(result.vapour_inlet.T - 2.0, result.liquid_inlet.T + 2.0)
+    warm = warm_word(result.liquid_inlet)
+    still = still_layer(_draw_tube_axes, _TUBE_SIZE, look, span, ends, result.spec.vapour_path, warm)
+    named = {"length": length_text(length, look), "name": warm.capitalize()}
+    sentence = sentence_of("internal heat exchanger", look, result, **named)
+    return still.under(_draw_inside, result, look, sentence=sentence)
 
 
 def length_text(length, look):
@@ -44,32 +37,28 @@ def length_text(length, look):
     return look.text(length, "length", 0 if look.system is UnitSystem.SI else 1)
 
 
-def warm_word(result):
+def warm_word(state):
     """Return what the warm stream is called."""
-    return "cooled gas" if result.liquid_inlet.phase == "supercritical" else "liquid"
+    return "cooled gas" if state.phase == "supercritical" else "liquid"
 
 
 def _draw_tube_axes(figure, look, span, ends, vapour_path, warm):
     along = (-_LEAD * span, span)
-    tube, plot = window(figure, _TUBE_SIZE, _TUBE, x=along), placed(figure, _TUBE_SIZE, _PLOT)
+    tube, plot = pen.window(figure, _TUBE, x=along), pen.placed(figure, _PLOT)
     inside, around = ("vapour", warm) if vapour_path == "inner tube" else (warm, "vapour")
-    tube.text(
-        0.5, 1.12, f"cut along the tube: {inside} inside, {around} in the gap round it", transform=tube.transAxes,
-        ha="center", fontsize=style.SMALL_TEXT + 1, color=style.SOFT_INK,
-    )  # fmt: skip
-    temperature_axis(plot, ends, look, "Temperature")
-    plot.set_xlim(along)
-    set_ticks(plot.xaxis, linear_ticks(look, "length", 0.0, span, count=8))
-    plot.set_xlabel(axis_title("Distance from the condenser end", "length", look))
+    words = f"cut along the tube: {inside} inside, {around} in the gap round it"
+    tube.text(0.5, 1.12, words, transform=tube.transAxes, ha="center", color=style.SOFT_INK)
+    distance = Axis("Distance from the condenser end", "length", along, count=8)
+    dress(plot, distance, Axis("Temperature", "temperature", ends), look)
 
 
 def _draw_inside(tube, plot, result, look):
     _draw_tube(tube, result, look)
     warm, cold, place = result.liquid_temperature, result.vapour_temperature, result.position
     inlet, most = result.vapour_inlet.T, result.liquid_inlet.T
-    low, name = plot.get_xlim()[0], warm_word(result)
+    low, name = plot.get_xlim()[0], warm_word(result.liquid_inlet)
     for T in (inlet, most):
-        add_line(plot, [low, result.spec.length], [T, T], color=style.SOFT_INK, linewidth=0.9, linestyle=(0, (1, 2)))
+        pen.line(plot, [low, result.spec.length], [T, T], color=style.SOFT_INK, linewidth=0.9, linestyle=(0, (1, 2)))
     _draw_share(plot, result, low)
     _draw_heat(plot, place, warm, cold)
     (x, out), (_, into) = plot.transData.transform(((place[-1], warm[-1]), (place[-1], cold[-1])))
@@ -79,30 +68,29 @@ def _draw_inside(tube, plot, result, look):
         (cold, "vapour in", inlet, min(into, out - 15), "← vapour", -18, "low side"),
     ):
         colour = _COLOURS[side]
-        add_line(plot, place, T, color=colour, linewidth=3.0, linestyle=style.DASHES[side])
-        add_text(plot, f"{words} {look.text(end, 'temperature')}", x + 8, y, ha="left", color=colour)
-        add_words(plot, along, place[k], T[k], aside=(0, rise), color=colour)
+        pen.line(plot, place, T, color=colour, linewidth=3.0, linestyle=style.DASHES[side])
+        pen.text(plot, f"{words} {look.text(end, 'temperature')}", x + 8, y, ha="left", color=colour)
+        pen.words(plot, along, place[k], T[k], aside=(0, rise), color=colour)
 
 
 def _draw_share(plot, result, low):
     """The vapour's way towards the liquid's inlet temperature as a bar beside the condenser end."""
     inlet, outlet, most = result.vapour_inlet.T, result.vapour_outlet.T, result.liquid_inlet.T
     x = 0.5 * low
-    add_line(plot, [x, x], [inlet, most], color="#d5dade", linewidth=9.0, solid_capstyle="butt")
-    add_line(plot, [x, x], [inlet, outlet], color=style.LOW_SIDE, linewidth=9.0, solid_capstyle="butt")
+    pen.line(plot, [x, x], [inlet, most], color="#d5dade", linewidth=9.0, solid_capstyle="butt")
+    pen.line(plot, [x, x], [inlet, outlet], color=style.LOW_SIDE, linewidth=9.0, solid_capstyle="butt")
     words = f"{result.effectiveness:.2f}"
-    add_words(plot, words, low, outlet, aside=(15, 11), color=style.LOW_SIDE, fontweight="bold")
+    pen.words(plot, words, low, outlet, aside=(15, 11), color=style.LOW_SIDE, fontweight="bold")
 
 
 def _draw_heat(plot, place, warm, cold):
-    x, y, heads = [], [], []
+    x, y = [], []
     for i in range(2, len(place) - 1, 4):
         gap = warm[i] - cold[i]
         x += [place[i], place[i], None]
         y += [warm[i] - 0.12 * gap, cold[i] + 0.2 * gap, None]
-        heads.append((place[i], cold[i] + 0.2 * gap))
-    add_line(plot, x, y, color=style.SOFT_INK, linewidth=1.1)
-    add_point(plot, [h[0] for h in heads], [h[1] for h in heads], marker="v", size=5, color=style.SOFT_INK)
+    pen.line(plot, x, y, color=style.SOFT_INK, linewidth=1.1)
+    pen.point(plot, x[1::3], y[1::3], marker="v", size=5, color=style.SOFT_INK)
 
 
 def _draw_tube(tube, result, look):
@@ -114,24 +102,20 @@ def _draw_tube(tube, result, look):
     vapour_inside = spec.vapour_path == "inner tube"
     inside, around = (vapour, liquid) if vapour_inside else (liquid, vapour)
     for half, shade in ((outer, around), (wall, {"facecolor": style.SOFT_INK, "linewidth": 0}), (bore, inside)):
-        add_box(tube, 0, 0.5 - half, length, 0.5 + half, **shade)
+        pen.box(tube, 0, 0.5 - half, length, 0.5 + half, **shade)
     for y in (0.5 - outer, 0.5 + outer):
-        add_line(tube, [0, length], [y, y], color=style.INK, linewidth=3.0)
+        pen.line(tube, [0, length], [y, y], color=style.INK, linewidth=3.0)
     gap = 0.5 + 0.5 * (outer + wall)
     ways = ((gap, 1.0 - gap), (0.5,)) if vapour_inside else ((0.5,), (gap, 1.0 - gap))
     hot, cold = (look.text(state.T, "temperature") for state in (result.liquid_inlet, result.vapour_outlet))
     for heights, head, colour, words, end in (
-        (ways[0], ">", style.HIGH_SIDE, f"{warm_word(result)} in {hot} →", "→ to the valve"),
+        (ways[0], ">", style.HIGH_SIDE, f"{warm_word(result.liquid_inlet)} in {hot} →", "→ to the valve"),
         (ways[1], "<", style.LOW_SIDE, f"← vapour out {cold}", "← from evaporator"),
     ):
-        _draw_arrows(tube, length, heights, head, colour)
-        add_words(tube, words, 0.0, heights[0], aside=(-8, 0), ha="right", color=colour)
-        add_words(tube, end, length, heights[0], aside=(8, 0), ha="left", color=colour)
-
-
-def _draw_arrows(tube, length, heights, head, colour):
-    places = [share * length for share in (0.12, 0.31, 0.5, 0.69, 0.88)]
-    add_point(tube, places * len(heights), [y for y in heights for _ in places], marker=head, size=7, color=colour)
+        places = [share * length for share in (0.12, 0.31, 0.5, 0.69, 0.88)] * len(heights)
+        pen.point(tube, places, [y for y in heights for _ in range(5)], marker=head, size=7, color=colour)
+        pen.words(tube, words, 0.0, heights[0], aside=(-8, 0), ha="right", color=colour)
+        pen.words(tube, end, length, heights[0], aside=(8, 0), ha="left", color=colour)
 
 
 _RISE, _DROP = 34.0, -54.0
@@ -139,13 +123,8 @@ _RISE, _DROP = 34.0, -54.0
 
 def exchange_diagram(lines, effect, look):
     """Draw the cycle with the exchanger, the one without as a dashed shadow, and the heat given and taken."""
-    return two_layers(
-        draw_lines,
-        lambda axes: _draw_cycles(axes, effect, look),
-        still=(lines, look),
-        sentence=_cycles_told(effect, look),
-        size=DIAGRAM_SIZE,
-    )
+    still = still_layer(pressure_enthalpy.draw_lines, pressure_enthalpy.SIZE, lines, look)
+    return still.under(_draw_cycles, effect, look, sentence=_cycles_told(effect, look))
 
 
 def _draw_cycles(axes, effect, look):
@@ -155,7 +134,7 @@ def _draw_cycles(axes, effect, look):
         return
     one, _two, three, four, _five, six = (point.state for point in effect.with_exchanger.points)
     amount = look.text(effect.heat, "specific_enthalpy")
-    _bracket(axes, (four, three), _RISE, f"{_warm(three)} gives {amount}", style.HIGH_SIDE)
+    _bracket(axes, (four, three), _RISE, f"{warm_word(three)} gives {amount}", style.HIGH_SIDE)
     _bracket(axes, (six, one), _DROP, f"vapour takes {amount}", style.LOW_SIDE)
 
 
@@ -165,34 +144,26 @@ def _bracket(axes, ends, rise, words, colour):
     y = (max(y1, y2) if rise > 0 else min(y1, y2)) + rise
     tick = -6.0 if rise > 0 else 6.0
     legs = {"pixels": True, "color": colour, "linewidth": 0.9, "linestyle": (0, (1, 2))}
-    add_line(axes, [x1, x1, None, x2, x2], [y + tick, y1, None, y + tick, y2], **legs)
-    add_line(
-        axes, [x1, x1, x2, x2], [y + tick, y, y, y + tick], pixels=True, color=colour, linewidth=2.2,
-        solid_capstyle="butt",
-    )  # fmt: skip
+    pen.line(axes, [x1, x1, None, x2, x2], [y + tick, y1, None, y + tick, y2], **legs)
+    flat = {"pixels": True, "solid_capstyle": "butt"}
+    pen.line(axes, [x1, x1, x2, x2], [y + tick, y, y, y + tick], color=colour, linewidth=2.2, **flat)
     half = 3.2 * len(words)
     # Below the low side the points' own numbers take the room under the bracket.
     x, outside = ((x1 + x2) / 2, y + 11.0) if rise > 0 else (x2 + 8.0 + half, y)
-    add_line(
-        axes, [x - half, x + half], [outside, outside], pixels=True, color=style.PLATE, linewidth=15,
-        alpha=0.85, solid_capstyle="butt",
-    )  # fmt: skip
-    add_text(axes, words, x, outside, color=colour, fontsize=style.TEXT - 1)
-
-
-def _warm(state):
-    return "cooled gas" if state.phase == "supercritical" else "liquid"
+    pen.plate(axes, [x - half, x + half], [outside, outside])
+    pen.text(axes, words, x, outside, color=colour, fontsize=style.TEXT - 1)
 
 
 def _cycles_told(effect, look):
     bare, own = effect.without, effect.with_exchanger
     if effect.heat <= 0.0:
         return f"{own.refrigerant} on the pressure–enthalpy diagram, without heat exchanged between the lines."
-    warm = _warm(own.points[2].state)
+    warm = warm_word(own.points[2].state)
     return sentence_of("cycle with exchanger", look, own, bare=bare, heat=effect.heat, warm=warm)
 
 
 _NAME_ROOM, _CHOSEN = 84.0, {"colour": style.INK, "dashes": (0, (4, 3))}
+_ZERO = Level(0.0, "", style.INK, "solid")
 _CHANGE = {"kind": "percent", "bare": True, "count": 7}
 
 
@@ -207,7 +178,7 @@ def exchange_curves(compared, effectiveness, discharge_limit, look):
     ):
         is_heat = field == "discharge_temperature"
         axis = Axis("hot gas", "temperature", count=7) if is_heat else Axis("change, %", **_CHANGE)
-        things = _limit(discharge_limit, compared, look) if is_heat else _zero()
+        things = _limit(discharge_limit, compared, look) if is_heat else (_ZERO,)
         things += tuple(thing for row in compared for thing in _row(row, field, effectiveness))
         strip = Strip(axis, (*things, Mark(effectiveness, None, "", **_CHOSEN)))
         columns.append(
@@ -215,10 +186,6 @@ def exchange_curves(compared, effectiveness, discharge_limit, look):
         )
     sentence = _curves_told(compared, effectiveness, discharge_limit, look)
     return strips_picture(tuple(columns), look, sentence=sentence, size=(890, 430))
-
-
-def _zero():
-    return (Level(0.0, "", style.INK, "solid"),)
 
 
 def _limit(limit, compared, look):
@@ -292,7 +259,7 @@ def exchange_length(shown, look):
         Line("COP", shown.lengths, shown.cop, style.GOOD, (0, (7, 2, 1.5, 2))),
     )
     points = (Mark(shown.chosen, line.y[chosen], "", line.colour) for line in (free, cooling, cop))
-    gain = (*_zero(), Zone(cooling, free, "", "full"), free, cooling, cop, *points, through)
+    gain = (_ZERO, Zone(cooling, free, "", "full"), free, cooling, cop, *points, through)
     hot = (
         *_limit(shown.discharge_limit, (), look),
         Line("", shown.lengths, shown.discharge_temperature, style.HIGH_SIDE),
@@ -308,7 +275,7 @@ def exchange_length(shown, look):
 
 def _length_told(shown, look):
     i = shown.lengths.index(shown.chosen)
-    lost = shown.frictionless[i] - shown.cooling[i]
+    here = {name: getattr(shown, name)[i] for name in ("frictionless", "cooling", "cop")}
     hot, limit = (look.text(T, "temperature") for T in (shown.discharge_temperature[i], shown.discharge_limit))
     verdict = "below" if shown.discharge_temperature[i] <= shown.discharge_limit else "above"
     reached = f"at the limit {limit}" if hot == limit else f"{verdict} the limit {limit}"
@@ -318,8 +285,6 @@ def _length_told(shown, look):
         peak = f"More than {length_text(shown.best, look)} brings no more."
     else:
         peak = "It still grows at the end of the chart."
-    return (
-        f"{shown.refrigerant}, {length_text(shown.chosen, look)} long: with the same compressor the cooling changes by "
-        f"{signed_percent(shown.cooling[i])}; without friction it would be {signed_percent(shown.frictionless[i])}, so "
-        f"friction takes {lost * 100:.1f} points. COP {signed_percent(shown.cop[i])}. Hot gas {hot}, {reached}. {peak}"
-    )
+    told = {"hot": hot, "reached": reached, "peak": peak, "lost": 100 * (here["frictionless"] - here["cooling"])}
+    length = length_text(shown.chosen, look)
+    return sentence_of("length of an exchanger", look, shown, length=length, **here, **told)

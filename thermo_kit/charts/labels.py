@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo_kit.charts import style
-from thermo_kit.charts.quick_artists import ROW, add_line, add_rows, add_text, text_size
+from thermo_kit.charts import pen, style
 
 EVENT_ROWS, EVENT_ROW = 5, 15.0
 STEP = 6.0
@@ -88,7 +87,7 @@ def place_labels(wanted, *, window, taken=(), avoid=None, obstacles=None):
 
 def _candidates(label, window, avoid):
     """Yield (cost, place) along the part of the line that is seen."""
-    width, height = text_size(label.text, label.size)
+    width, height = pen.text_size(label.text, label.size)
     points, shares = _resampled(label.line)
     if len(points) < 3:
         return
@@ -98,7 +97,8 @@ def _candidates(label, window, avoid):
         return
     first, last = shares[seen].min(), shares[seen].max()
     span = max(last - first, 1e-9)
-    best_shares = [_share_of(label, anchor) for anchor in label.anchors]
+    lengths = _lengths(label.line)
+    best_shares = [lengths[anchor] / lengths[-1] for anchor in label.anchors]
     half = math.ceil(0.5 * width / STEP)
     for i in np.flatnonzero(seen):
         a, b = points[max(0, i - half)], points[min(len(points) - 1, i + half)]
@@ -111,20 +111,13 @@ def _candidates(label, window, avoid):
             continue
         # Steep text reads from below upwards, as on the axis title.
         angle = (math.degrees(math.atan2(chord[1], chord[0])) + 65.0) % 180.0 - 65.0
-        away = min(
-            abs(shares[i] - share) / span + 0.12 * rank for rank, share in enumerate(best_shares) if share is not None
-        )
+        away = min(abs(shares[i] - share) / span + 0.12 * rank for rank, share in enumerate(best_shares))
         cost = away + 0.15 * bend
         if label.text.startswith("−") and abs(angle) > 45.0:
             cost += 3.0  # on a steep line a minus sign looks like one more dash of the line
         if avoid and avoid[0] < x[i] < avoid[2] and avoid[1] < y[i] < avoid[3]:
             cost += 0.8
         yield cost, PlacedLabel(label.text, label.kind, label.size, float(x[i]), float(y[i]), angle, width, height)
-
-
-def _share_of(label, anchor):
-    lengths = _lengths(label.line)
-    return lengths[anchor] / lengths[-1] if lengths[-1] > 0 else None
 
 
 def _lengths(line):
@@ -192,12 +185,9 @@ class ClearSpace:
         """Keep later words off words that have their place; x [px], y [px]."""
         self._boxes.append(_box(text, x, y, ha, style.TEXT, False))
 
-    def write(self, text, x, y, **how):
-        """Write words where they are clear of all that is told, as near to the first place as can be."""
-        self.write_at_one_of(text, [(x, y)], **how)
-
-    def write_at_one_of(self, text, points, *, places=AROUND, size=style.TEXT, bold=False, **look):
-        """Write words that may belong to any of several points; size [px]."""
+    def write(self, text, *points, places=AROUND, size=style.TEXT, bold=False, **look):
+        """Write words beside one of their points where they are clear of all that is told, in the first place that is;
+        size [px]."""
         spots = self._axes.transData.transform(np.array(points, dtype=float))
         at, fewest = None, math.inf
         for place in ((px + dx, py + dy, ha) for px, py in spots for dx, dy, ha in places):
@@ -207,7 +197,7 @@ class ClearSpace:
             if not crossed:
                 break
         self._boxes.append(_box(text, *at, size, bold))
-        add_rows(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
+        pen.rows(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
 
     def _crossed(self, box):
         """Count what is wrong with a place: points of lines in it, other words, parts outside."""
@@ -247,8 +237,8 @@ def contour_label_places(axes, lines, *, lines_to_avoid=(), room=26.0):
 
 def _box(text, x, y, ha, size, bold):
     rows = text.split("\n")
-    width = max(text_size(row, size, bold)[0] for row in rows)
-    half = 0.5 * ROW * size * len(rows)
+    width = max(pen.text_size(row, size, bold)[0] for row in rows)
+    half = 0.5 * pen.ROW * size * len(rows)
     left = {"left": x, "center": x - 0.5 * width, "right": x - width}[ha]
     return left - 2, y - half, left + width + 2, y + half
 
@@ -285,7 +275,7 @@ def name_ends(axes, rows, x, *, gap, size=style.TEXT, high=math.inf):
     ends = sorted((to_pixels((left, value))[1], name, colour) for value, name, colour in rows)
     heights = spread_apart([end[0] for end in ends], gap, high=high)
     for y, (_, name, colour) in zip(heights, ends, strict=True):
-        add_rows(axes, name, x, y, ha="left", color=colour, size=size)
+        pen.rows(axes, name, x, y, ha="left", color=colour, size=size)
 
 
 def event_rows(starts, ends, most=EVENT_ROWS):
@@ -305,7 +295,7 @@ def draw_events(axes, events, *, top, rows=EVENT_ROWS):
     upper = axes[0]
     right = upper.bbox.x1
     places = [upper.transData.transform((event.x, 0.0))[0] for event in events]
-    wide = [text_size(event.words, style.SMALL_TEXT + 1, event.harm)[0] for event in events]
+    wide = [pen.text_size(event.words, style.TEXT, event.harm)[0] for event in events]
     starts = [min(x + 8.0, right + 150.0 - width) for x, width in zip(places, wide, strict=True)]
     ends = [start + width + 8.0 for start, width in zip(starts, wide, strict=True)]
     strips = [(strip.bbox.y0, strip.bbox.y1) for strip in axes]
@@ -314,9 +304,9 @@ def draw_events(axes, events, *, top, rows=EVENT_ROWS):
         colour = style.WARNING if event.harm else style.GOOD
         y = top - EVENT_ROW * (rows - 1 - row)
         heights = [*through, strips[0][1], y - 5.0]
-        add_line(axes[-1], [None if height is None else x for height in heights], heights, pixels=True, color=colour,
+        pen.line(axes[-1], [None if height is None else x for height in heights], heights, pixels=True, color=colour,
                  linewidth=1.3, linestyle="solid" if event.harm else (0, (5, 2)), clip_on=False)  # fmt: skip
-        add_line(axes[-1], [x], [y], pixels=True, color=colour, marker="v" if event.harm else "s", markersize=6,
+        pen.line(axes[-1], [x], [y], pixels=True, color=colour, marker="v" if event.harm else "s", markersize=6,
                  clip_on=False)  # fmt: skip
-        add_text(axes[-1], event.words, start, y, ha="left", fontsize=style.SMALL_TEXT + 1, color=colour,
+        pen.text(axes[-1], event.words, start, y, ha="left", color=colour,
                  fontweight="bold" if event.harm else "normal")  # fmt: skip

@@ -40,13 +40,6 @@ class Picture:
         return f'<div class="tk-still" style="max-width:{self.width}px">{self.whole()}</div>'
 
 
-def two_layers(draw_still, draw_moving, *, sentence, still=(), size=style.SIZE):
-    """Draw a picture whose still layer is kept from the last time it was asked for; size [px]."""
-    base = _still_layer(draw_still, still, size)
-    moving = _blank(size) if draw_moving is None else base.draw(draw_moving)
-    return Picture(base.svg, moving, sentence, *size)
-
-
 def one_layer(draw, *arguments, sentence, size=style.SIZE):
     """Draw a picture without a moving part; size [px]."""
     figure = new_figure(size)
@@ -76,15 +69,15 @@ def _house_style():
     return matplotlib.rc_context(style.RC)
 
 
-class _StillLayer:
+class StillLayer:
     """A finished still layer, and an empty figure with the same axes on which moving layers are drawn."""
 
-    def __init__(self, draw_still, arguments, size):
+    def __init__(self, draw, size, *arguments):
         self._size = size
         self._lock = threading.Lock()
         figure = new_figure(size)
-        draw_on(figure, draw_still, *arguments)
-        self.svg = svg_text(figure, size, plate=True)
+        draw_on(figure, draw, *arguments)
+        self._svg = svg_text(figure, size, plate=True)
         self._over = new_figure(size)
         with _house_style():
             for axes in figure.axes:
@@ -93,23 +86,26 @@ class _StillLayer:
                 twin.set(xlim=axes.get_xlim(), ylim=axes.get_ylim(), autoscale_on=False)
                 twin.set_axis_off()
 
-    def draw(self, draw_moving):
+    def under(self, draw, *arguments, sentence):
+        """Return the picture with what moves over it; draw: called with all axes of this layer and the arguments."""
         with self._lock, _house_style():
             kept = [set(axes.get_children()) for axes in self._over.axes]
             try:
-                draw_moving(*self._over.axes)
-                return _svg_text(self._over, self._size, False)
+                draw(*self._over.axes, *arguments)
+                moving = _svg_text(self._over, self._size, False)
             finally:
                 for axes, children in zip(self._over.axes, kept, strict=True):
                     for artist in axes.get_children():
                         if artist not in children:
                             artist.remove()
                     axes.set_prop_cycle(None)  # colours must not depend on what was drawn before
+        return Picture(self._svg, moving, sentence, *self._size)
 
 
 @functools.lru_cache(maxsize=64)
-def _still_layer(draw_still, arguments, size):
-    return _StillLayer(draw_still, arguments, size)
+def still_layer(draw, size, *arguments):
+    """Draw what stands still on a figure, or return it as it was drawn the last time it was asked for; size [px]."""
+    return StillLayer(draw, size, *arguments)
 
 
 def svg_text(figure, size, *, plate=False):

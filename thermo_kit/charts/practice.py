@@ -3,10 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.picture import one_layer
-from thermo_kit.charts.quick_artists import add_area, add_line, add_text
-from thermo_kit.charts.shapes import striped, whole
 from thermo_kit.units.kinds import UNITS
 
 _BAR, _PSI = (UNITS[unit].stored(1.0) for unit in ("bar", "psi"))
@@ -33,11 +31,11 @@ def gauge_pair(dials, told, *, sentence):
 
 
 def _draw_dials(figure, dials, told, size):
-    axes = whole(figure, size)
+    axes = pen.whole(figure)
     for number, dial in enumerate(dials):
         _draw_dial(axes, dial, _WIDE * (number + 0.5), size[1] - _TALL / 2 - 8)
     for row, words in enumerate(told):
-        add_text(axes, words, size[0] / 2, _DIAL_ROW * (len(told) - row) - 8)
+        pen.text(axes, words, size[0] / 2, _DIAL_ROW * (len(told) - row) - 8)
 
 
 def _draw_dial(axes, dial, x, y):
@@ -50,26 +48,26 @@ def _draw_dial(axes, dial, x, y):
         return x + radius * math.cos(turn), y + radius * math.sin(turn)
 
     rim = [(x + 148 * math.cos(k / 30), y + 148 * math.sin(k / 30)) for k in range(189)]
-    add_area(axes, [rim], facecolor="#f8f9fa", edgecolor=style.SOFT_INK, linewidth=3.0)
+    pen.area(axes, [rim], facecolor="#f8f9fa", edgecolor=style.SOFT_INK, linewidth=3.0)
     for unit, step, ends, words in ((_BAR, marks, (_REACH, _REACH - 7), 0), (_BAR, numbers, (_REACH, _REACH - 12), 17),
                                     (_PSI, inner, (78, 73), -19)):  # fmt: skip
         size = style.TEXT if unit == _BAR else style.TEXT - 1
         for k in range(math.ceil(dial.low / unit / step - 1e-9), math.floor(dial.high / unit / step + 1e-9) + 1):
             value = k * step * unit
-            add_line(axes, *zip(*(at(value, end) for end in ends), strict=True), color=style.INK, linewidth=1.2)
+            pen.line(axes, *zip(*(at(value, end) for end in ends), strict=True), color=style.INK, linewidth=1.2)
             if words:
                 text = f"{k * step:g}".replace("-", "−")
-                add_text(axes, text, *at(value, ends[0] + words), fontsize=size,
+                pen.text(axes, text, *at(value, ends[0] + words), fontsize=size,
                          color=style.INK if unit == _BAR else style.SOFT_INK)  # fmt: skip
     side = at(dial.shown, 1.0)
     across = (y - side[1], side[0] - x)
     tip, tail = at(dial.shown, _REACH - 3), at(dial.shown, -20)
     body = [tip, *((tail[0] + 4 * s * across[0], tail[1] + 4 * s * across[1]) for s in (1, -1))]
     # Below the numbers, so that each one it crosses is still read.
-    add_area(axes, [body], facecolor=colour, edgecolor=style.INK, linewidth=0.8, zorder=2.5)
-    add_line(axes, [x], [y], marker="o", markersize=11, color=style.INK, zorder=2.6)
-    add_text(axes, dial.name, x, y - 92, color=colour, fontweight="bold")
-    add_text(axes, "outside bar, inside psi", x, y - 110, fontsize=style.TEXT - 1, color=style.SOFT_INK)
+    pen.area(axes, [body], facecolor=colour, edgecolor=style.INK, linewidth=0.8, zorder=2.5)
+    pen.line(axes, [x], [y], marker="o", markersize=11, color=style.INK, zorder=2.6)
+    pen.text(axes, dial.name, x, y - 92, color=colour, fontweight="bold")
+    pen.text(axes, "outside bar, inside psi", x, y - 110, fontsize=style.TEXT - 1, color=style.SOFT_INK)
 
 
 _WIDTH, _HEAD, _FOOT, _OUTLOOK_ROW = 640, 26, 30, 24
@@ -84,7 +82,7 @@ def outlook_picture(readiness):
 
 def _draw_outlook(figure, readiness, size):
     names = [f"{one.title}, {one.questions} questions" for one in readiness.topics]
-    axes = striped(figure, size, names, _HEAD, _OUTLOOK_ROW, fontsize=style.SMALL_TEXT)
+    axes = pen.striped(figure, names, _HEAD, _OUTLOOK_ROW, fontsize=style.SMALL_TEXT)
     foot, top = size[1] - _HEAD - _OUTLOOK_ROW * len(names), size[1] - _HEAD
     mark = _LEFT + _SPAN * readiness.pass_share
     axes.plot([mark, mark], [foot, top], color=style.INK, linewidth=1.4, linestyle=(0, (5, 2)))

@@ -2,11 +2,9 @@
 
 import numpy as np
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_note
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.charts.scales import linear_ticks
-from thermo_kit.charts.shapes import add_box
 from thermo_kit.charts.strips import Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure
 from thermo_kit.units.look import Look
@@ -20,13 +18,8 @@ def pressure_ladder(pressure, look):
     """Draw a pressure as a column beside an absolute and a gauge scale; pressure [Pa]."""
     air = atmosphere_pressure(look.altitude)
     top = next((value for value in _TOPS if max(pressure, air) <= 0.93 * value), _TOPS[-1])
-    return two_layers(
-        _draw_ladders,
-        lambda axes: _draw_column(axes, pressure, look),
-        still=(top, look.system, look.altitude),
-        sentence=_ladder_told(pressure, look, air),
-        size=SIZE,
-    )
+    still = still_layer(_draw_ladders, SIZE, top, look.system, look.altitude)
+    return still.under(_draw_column, pressure, look, sentence=_ladder_told(pressure, look, air))
 
 
 def _looks(system, altitude):
@@ -43,31 +36,26 @@ def _draw_ladders(figure, top, system, altitude):
     for look, x, side in ((absolute, _BAR[0], -1), (gauge, _BAR[1], 1)):
         for value, text in linear_ticks(look, "pressure", 0.0, top):
             axes.plot([x, x + side * 0.02], [value, value], color=style.SOFT_INK, linewidth=0.9, clip_on=False)
-            axes.text(
-                x + side * 0.03, value, text, ha="right" if side < 0 else "left", va="center", zorder=4,
-                bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.0},
-            )  # fmt: skip
+            ha = "right" if side < 0 else "left"
+            pen.plated(axes, x + side * 0.03, value, text, pad=1.0, ha=ha, va="center", zorder=4)
     titles = ((0.2, f"absolute, {absolute.sign('pressure')}"), (0.8, f"gauge, {gauge.sign('pressure')}"))
     for x, title in titles:
         axes.text(x, 1.035 * top, title, ha="center", va="bottom", fontweight="bold")
     _draw_level(axes, 0.0, "perfect vacuum", "right", "solid", style.INK, below=True)
     here = f"surrounding air\nat {absolute.text(altitude, 'altitude')}"
-    apart = abs(air - STANDARD_ATMOSPHERE) > 0.02 * top and min(air, STANDARD_ATMOSPHERE) > 0.1 * top
+    sea = STANDARD_ATMOSPHERE
+    apart = abs(air - sea) > 0.02 * top and min(air, sea) > 0.1 * top
     # Of two levels close together the upper has its words above and the lower below, so that no line crosses words.
-    _draw_level(axes, air, here, "right", (0, (5, 2)), style.AIR, below=apart and air < STANDARD_ATMOSPHERE)
+    _draw_level(axes, air, here, "right", (0, (5, 2)), style.AIR, below=apart and air < sea)
     if apart:
-        _draw_level(
-            axes, STANDARD_ATMOSPHERE, "air at sea level", "left", (0, (1, 2)), style.SOFT_INK,
-            below=air > STANDARD_ATMOSPHERE,
-        )  # fmt: skip
+        _draw_level(axes, sea, "air at sea level", "left", (0, (1, 2)), style.SOFT_INK, below=air > sea)
 
 
 def _draw_level(axes, value, words, side, dashes, colour, *, below):
     axes.plot([0.0, 1.0], [value, value], color=colour, linewidth=1.4, linestyle=dashes, clip_on=False)
-    axes.annotate(
-        words, (1.0 if side == "right" else 0.0, value), (0, -4 if below else 4), textcoords="offset points",
-        ha=side, va="top" if below else "bottom", fontsize=style.SMALL_TEXT, color=colour,
-    )  # fmt: skip
+    aside, va = ((0, -4), "top") if below else ((0, 4), "bottom")
+    look = {"ha": side, "va": va, "fontsize": style.SMALL_TEXT, "color": colour}
+    axes.annotate(words, (1.0 if side == "right" else 0.0, value), aside, textcoords="offset points", **look)
 
 
 def _draw_column(axes, pressure, look):
@@ -75,23 +63,21 @@ def _draw_column(axes, pressure, look):
     top = axes.get_ylim()[1]
     left, right = _BAR[0] + 0.03, _BAR[1] - 0.03
     look_of_it = {"facecolor": "#f3d3e3", "edgecolor": style.CYCLE, "hatch": "///", "linewidth": 1.2}
-    add_box(axes, left, 0.0, right, pressure, **look_of_it)
-    add_line(axes, _BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
+    pen.box(axes, left, 0.0, right, pressure, **look_of_it)
+    pen.line(axes, _BAR, [pressure, pressure], color=style.CYCLE, linewidth=2.6)
     leaders = []
     for look_here, x, align in ((absolute, 0.235, "right"), (gauge, 0.765, "left")):
         # The line leaves out the numbers of the scale: a reading that is one of them must not strike it out.
         edge, side = (_BAR[0], -1) if align == "right" else (_BAR[1], 1)
         leaders += [edge, edge + side * 0.025, None, edge + side * 0.11, x, None]
         at = axes.transData.transform((x, pressure))
-        add_note(axes, look_here.text(pressure, "pressure"), *at, ha=align, va="center", colour=style.CYCLE, bold=True)
+        pen.note(axes, look_here.text(pressure, "pressure"), *at, ha=align, va="center", colour=style.CYCLE, bold=True)
     levels = [None if x is None else pressure for x in leaders]
-    add_line(axes, leaders, levels, color=style.CYCLE, linewidth=1.0)
-    below = pressure > 0.12 * top
-    x, y = axes.transData.transform((0.5, pressure + (-0.012 if below else 0.012) * top))
-    add_note(
-        axes, "your reading", x, y, ha="center", va="top" if below else "bottom", colour=style.CYCLE,
-        size=style.SMALL_TEXT, framed=False,
-    )  # fmt: skip
+    pen.line(axes, leaders, levels, color=style.CYCLE, linewidth=1.0)
+    aside, va = (-0.012, "top") if pressure > 0.12 * top else (0.012, "bottom")
+    small = {"colour": style.CYCLE, "size": style.SMALL_TEXT, "framed": False}
+    at = axes.transData.transform((0.5, pressure + aside * top))
+    pen.note(axes, "your reading", *at, ha="center", va=va, **small)
 
 
 def _ladder_told(pressure, look, air):

@@ -4,18 +4,18 @@ import io
 import math
 
 import numpy as np
+from matplotlib.lines import Line2D
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.cycle_drawing import draw_cycle, draw_mark, draw_shadow
-from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled, text_size
-from thermo_kit.charts.picture import draw_on, new_figure, two_layers
-from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, set_ticks
-from thermo_kit.charts.shapes import whole
+from thermo_kit.charts.labels import PlacedLabel, WantedLabel, place_labels, resampled
+from thermo_kit.charts.picture import draw_on, new_figure, still_layer
+from thermo_kit.charts.scales import Axis, dress
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units import UnitSystem
 
 SIZE = (860, 560)
-_MARGIN = {"left": 68, "right": 12, "bottom": 46, "top": 30}
+_LEFT, _RIGHT, _BOTTOM, _TOP = 68, 12, 46, 30
 _FAMILIES = {
     "temperature": ("isotherm", style.ISOTHERM, "temperature"),
     "specific_entropy": ("isentrope", style.ISENTROPE, "entropy s"),
@@ -26,13 +26,9 @@ _FAMILIES = {
 
 def diagram(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=False):
     """Draw the diagram as a picture in two layers; to_read: a learner reads it off, it tells only the pressures."""
-    return two_layers(
-        draw_lines,
-        lambda axes: draw_over(axes, look, cycles, marks, spreads, names, to_read),
-        still=(lines, look),
-        sentence=sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read),
-        size=SIZE,
-    )
+    told = sentence(lines, look, cycles=cycles, marks=marks, spreads=spreads, names=names, to_read=to_read)
+    still = still_layer(draw_lines, SIZE, lines, look)
+    return still.under(draw_over, look, cycles, marks, spreads, names, to_read, sentence=told)
 
 
 def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
@@ -47,22 +43,13 @@ def draw_over(axes, look, cycles, marks, spreads, names, to_read=False):
 
 def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
     """Draw what stays: dome, lines with their labels, axes; size [px], box [px]."""
-    left, bottom, width, height = box or (
-        _MARGIN["left"],
-        _MARGIN["bottom"],
-        size[0] - _MARGIN["left"] - _MARGIN["right"],
-        size[1] - _MARGIN["bottom"] - _MARGIN["top"],
-    )
-    axes = sheet.add_axes([left / size[0], bottom / size[1], width / size[0], height / size[1]])
-    style.dress(axes)
-    axes.set_yscale("log")
-    axes.set(xlim=(lines.lowest_enthalpy, lines.highest_enthalpy), ylim=(lines.lowest_pressure, lines.highest_pressure))
-    set_ticks(axes.yaxis, log_ticks(look, "pressure", lines.lowest_pressure, lines.highest_pressure, height))
-    set_ticks(
-        axes.xaxis, linear_ticks(look, "specific_enthalpy", lines.lowest_enthalpy, lines.highest_enthalpy, count=10)
-    )
-    axes.set_xlabel(axis_title("Specific enthalpy", "specific_enthalpy", look))
-    axes.set_ylabel(axis_title("Pressure", "pressure", look) + ", logarithmic")
+    usual = _LEFT, _BOTTOM, size[0] - _LEFT - _RIGHT, size[1] - _BOTTOM - _TOP
+    left, bottom, width, height = box or usual
+    axes = pen.placed(sheet, (left, bottom, width, height))
+    ends = lines.lowest_enthalpy, lines.highest_enthalpy
+    y = Axis("Pressure", "pressure", (lines.lowest_pressure, lines.highest_pressure), logarithmic=True)
+    dress(axes, Axis("Specific enthalpy", "specific_enthalpy", ends, count=10), y, look)
+    axes.set_ylabel(f"{axes.get_ylabel()}, logarithmic")
     _draw_dome(axes, lines)
     for line in every_line(lines):
         pattern, colour, _ = _FAMILIES[line.kind]
@@ -70,12 +57,10 @@ def draw_lines(sheet, lines, look, size=SIZE, *, box=None):
     for label in labels(axes, lines, look):
         x, y = axes.transData.inverted().transform((label.x, label.y))
         is_region = label.kind == "region"
-        axes.text(
-            x, y, label.text, rotation=label.angle, rotation_mode="anchor", ha="center", va="center_baseline",
-            fontsize=label.size, color=style.SOFT_INK if is_region else _FAMILIES[label.kind][1],
-            fontstyle="italic" if is_region else "normal",
-            bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1.6, "alpha": 0.9},
-        )  # fmt: skip
+        colour, slant = (style.SOFT_INK, "italic") if is_region else (_FAMILIES[label.kind][1], "normal")
+        place = {"rotation": label.angle, "rotation_mode": "anchor", "ha": "center", "va": "center_baseline"}
+        letters = {"fontsize": label.size, "color": colour, "fontstyle": slant}
+        pen.plated(axes, x, y, label.text, pad=1.6, alpha=0.9, **place, **letters)
     _draw_key(sheet, size, lines, look, left, bottom + height)
 
 
@@ -97,13 +82,8 @@ def labels(axes, lines, look):
     ]
     dome = to_pixel(np.column_stack([lines.dome.h, lines.dome.p]))
     obstacles = np.concatenate([resampled(pixels) for pixels in (dome, *(pixels for _, pixels in family))])
-    return regions + place_labels(
-        wanted,
-        window=(left + 2, bottom + 2, right - 2, top - 2),
-        taken=regions,
-        avoid=_usual_cycle(to_pixel, lines),
-        obstacles=obstacles,
-    )
+    window, avoid = (left + 2, bottom + 2, right - 2, top - 2), _usual_cycle(to_pixel, lines)
+    return regions + place_labels(wanted, window=window, taken=regions, avoid=avoid, obstacles=obstacles)
 
 
 def _usual_cycle(to_pixel, lines):
@@ -134,7 +114,7 @@ def _region_words(to_pixel, lines):
     words = []
     for text, h, p in places:
         x, y = to_pixel((h, p))
-        words.append(PlacedLabel(text, "region", style.TEXT, x, y, 0.0, *text_size(text, style.TEXT)))
+        words.append(PlacedLabel(text, "region", style.TEXT, x, y, 0.0, *pen.text_size(text, style.TEXT)))
     return words
 
 
@@ -157,11 +137,9 @@ def _draw_dome(axes, lines):
 
 def _draw_key(sheet, size, lines, look, left, top):
     """One line above the axes that says which pattern is which family."""
-    from matplotlib.lines import Line2D
-
     y = top + 14
     name = {"fontsize": style.LARGE_TEXT, "fontweight": "bold", "va": "center"}
-    sheet.text(left / size[0], y / size[1], lines.refrigerant, **name)
+    pen.caption(sheet, lines.refrigerant, left, y, **name)
     x, drawn = left + 90.0, {line.kind for line in every_line(lines)}
     for kind, (pattern, colour, words) in _FAMILIES.items():
         if kind not in drawn:
@@ -170,8 +148,8 @@ def _draw_key(sheet, size, lines, look, left, top):
         sheet.add_artist(Line2D(ends, [y / size[1]] * 2, color=colour, linestyle=style.DASHES[pattern], linewidth=1.4))
         sign = "" if kind == "temperature" else look.sign(kind)
         text = f"{words}, {sign}" if sign else words
-        sheet.text((x + 31) / size[0], y / size[1], text, fontsize=style.SMALL_TEXT, color=colour, va="center")
-        x += 31 + text_size(text, style.SMALL_TEXT)[0] + 18
+        pen.caption(sheet, text, x + 31, y, fontsize=style.SMALL_TEXT, color=colour, va="center")
+        x += 31 + pen.text_size(text, style.SMALL_TEXT)[0] + 18
 
 
 def sentence(lines, look, *, cycles=(), marks=(), spreads=(), names=(), to_read=False):
@@ -228,7 +206,7 @@ def _draw_sheet(sheet, lines, look, size):
     width, height = size
     left, bottom, top = 72.0, 158.0, 62.0
     draw_lines(sheet, lines, look, size, box=(left, bottom, width - left - _EDGE, height - bottom - top))
-    page, x = whole(sheet, size), _EDGE
+    page, x = pen.whole(sheet), _EDGE
     small, rule = {"fontsize": style.SMALL_TEXT}, {"color": style.SOFT_INK, "linewidth": 0.7}
     for words, room in (("Name", 190.0), ("Date", 90.0), ("Vehicle", 150.0), ("Outside air", 150.0)):
         page.text(x, height - 26, words, **small)

@@ -5,11 +5,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_line, add_rows
-from thermo_kit.charts.scales import axis_title, linear_ticks, nice_ends
-from thermo_kit.charts.shapes import add_box, add_point, add_words, draw_pieces, rail
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.charts.strips import TONES, Axis, Column, Level, Line, Mark, Strip, Zone, strips_picture
 from thermo_kit.charts.told import sentence_of
 
@@ -42,13 +39,9 @@ def band_picture(band, look, *, years=0.0):
     later = max(left, ends[0])  # so that the mark stays on the line
     then = places_in_words(*places)
     sentence = sentence_of("band of the charge", look, band, years=years, left=left, then=then)
-    return two_layers(
-        _draw_charge_axis,
-        lambda axes: _draw_marks(axes, edges, band.bend_onset_charge, spec.charge, later, years, look),
-        sentence=sentence,
-        still=(ends, look),
-        size=_BAND_SIZE,
-    )
+    x = Axis("charge in the whole system", "mass", ends, count=9)
+    still = still_layer(pen.rail, _BAND_SIZE, (0.02, 0.24, 0.96, 0.36), x, look)
+    return still.under(_draw_marks, edges, band.bend_onset_charge, spec.charge, later, years, look, sentence=sentence)
 
 
 def places_in_words(level, bend):
@@ -56,22 +49,17 @@ def places_in_words(level, bend):
     return level if level == bend else f"{level}, in the hardest bend {bend}"
 
 
-def _draw_charge_axis(figure, ends, look):
-    title = axis_title("charge in the whole system", "mass", look)
-    rail(figure, (0.02, 0.24, 0.96, 0.36), ends, linear_ticks(look, "mass", *ends, count=9), title)
-
-
 def _draw_zones(axes, edges, bend):
     ends = axes.get_xlim()
     for (words, tone, hatch), (low, high) in zip(_ZONES, pairwise((ends[0], *edges, ends[1])), strict=True):
         face, edge, _ = TONES[tone]
-        add_box(axes, low, 0.0, high, 1.0, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+        pen.box(axes, low, 0.0, high, 1.0, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
-            add_rows(axes, words, *axes.transData.transform((0.5 * (low + high), 0.38)), size=style.SMALL_TEXT)
-        add_line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
+            pen.rows(axes, words, *axes.transData.transform((0.5 * (low + high), 0.38)), size=style.SMALL_TEXT)
+        pen.line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
-        add_line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
-        add_words(axes, "in the bend", bend, 1.0, aside=(5, 8), ha="left", color=style.WARNING,
+        pen.line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
+        pen.words(axes, "in the bend", bend, 1.0, aside=(5, 8), ha="left", color=style.WARNING,
                   fontsize=style.SMALL_TEXT)  # fmt: skip
 
 
@@ -82,47 +70,38 @@ def _draw_marks(axes, edges, bend, filled, later, years, look):
         marks.append((later, f"after {years:.1f} years: {look.text(later, 'mass')}", 1.85))
     low, high = axes.get_xlim()
     for value, words, height in marks:
-        add_line(axes, [value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
-        add_point(axes, [value], [0.80], marker="v", size=9, color=style.CYCLE, clip_on=False)
+        pen.line(axes, [value, value], [0.74, height - 0.06], color=style.CYCLE, linewidth=2.0, clip_on=False)
+        pen.point(axes, [value], [0.80], marker="v", size=9, color=style.CYCLE, clip_on=False)
         share = (value - low) / (high - low)
         ha = "left" if share < 0.15 else "right" if share > 0.85 else "center"
-        add_words(axes, words, value, height, aside=(0, 0.6 * style.TEXT), ha=ha, color=style.CYCLE, fontweight="bold")
+        pen.words(axes, words, value, height, aside=(0, 0.6 * style.TEXT), ha=ha, color=style.CYCLE, fontweight="bold")
 
 
 def lift_picture(lift, look):
     """Draw the pressure drops end to end, and what they make of saturated liquid."""
     total = max(lift.total_pressure_drop, 0.0)
-    top = min(nice_ends(0.0, 1.05 * total, "pressure_difference", look, steps=_DROPS)[1], _DROPS[-1])
+    top = next((drop for drop in _DROPS if drop >= 1.05 * total), _DROPS[-1])
     parts = ", ".join(
         f"{name} {look.text(getattr(lift, field), 'pressure_difference', 2)}" for name, field, _, _ in _PIECES
     )
-    return two_layers(
-        _draw_lift_axis,
-        lambda axes: _draw_lift(axes, lift, look),
-        sentence=sentence_of("way up a standpipe", look, lift, parts=parts),
-        still=(top, look),
-        size=_LIFT_SIZE,
-    )
-
-
-def _draw_lift_axis(figure, top, look):
-    title = axis_title("pressure lost", "pressure_difference", look)
-    rail(figure, (0.03, 0.26, 0.94, 0.40), (0.0, top), linear_ticks(look, "pressure_difference", 0.0, top), title)
+    x = Axis("pressure lost", "pressure_difference", (0.0, top), count=8)
+    still = still_layer(pen.rail, _LIFT_SIZE, (0.03, 0.26, 0.94, 0.40), x, look)
+    return still.under(_draw_lift, lift, look, sentence=sentence_of("way up a standpipe", look, lift, parts=parts))
 
 
 def _draw_lift(axes, lift, look):
     top = axes.get_xlim()[1]
     room = -1.0
     shown = ((name, max(getattr(lift, field), 0.0), *face) for name, field, *face in _PIECES)
-    for name, middle, value in draw_pieces(axes, shown):
+    for name, middle, value in pen.pieces(axes, shown):
         if value > 0.09 * top:
-            add_words(axes, name, middle, 0.5)
+            pen.words(axes, name, middle, 0.5)
         else:
             room = max(middle, room + 0.09 * top)
-            add_line(axes, [middle, room], [0.96, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
-            add_words(axes, name, room, 1.22, aside=(0, 0.6 * style.SMALL_TEXT), fontsize=style.SMALL_TEXT)
+            pen.line(axes, [middle, room], [0.96, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
+            pen.words(axes, name, room, 1.22, aside=(0, 0.6 * style.SMALL_TEXT), fontsize=style.SMALL_TEXT)
     told = sentence_of("what boils on the way up", look, lift)
-    add_words(axes, told, 0.0, 1.62, aside=(0, 0.6 * style.TEXT), ha="left")
+    pen.words(axes, told, 0.0, 1.62, aside=(0, 0.6 * style.TEXT), ha="left")
 
 
 _DEPTHS = (0.04, 0.06, 0.09, 0.13, 0.2, 0.3, 0.5, 1.0)
@@ -133,7 +112,8 @@ _DEPTH_STEP = 0.05
 def depth_picture(curves, look, *, words=None):
     """Draw the two published depths against flow, with the operating point; words: told at it instead."""
     flows, most = curves.flows, curves.flows[-1]
-    top = nice_ends(0.0, max(curves.safe[-1], curves.depth), "length", look, steps=_DEPTHS)[1]
+    deepest = max(curves.safe[-1], curves.depth)
+    top = next((depth for depth in _DEPTHS if depth >= deepest), deepest)
     safe = Line("safe side, ANSI/HI 9.8", flows, curves.safe, style.GOOD, (0, (7, 3)), beside=(0.36, 0.6, 0.8))
     onset = Line("onset, Lubin & Springer", flows, curves.onset, style.WARNING, (0, (2, 2)), beside=(0.85, 0.6, 0.4))
     middles = [
@@ -217,8 +197,7 @@ def water_picture(result, years, held, free, look):
     """Draw how the beads fill with water and what they cannot hold; years [years], held, free [kg]."""
     total = tuple(a + b for a, b in zip(held, free, strict=True))
     last, capacity = years[-1], result.capacity
-    top = min(nice_ends(0.0, max(1.1 * capacity, total[-1]), "mass", look, steps=_MASSES)[1], _MASSES[-1])
-
+    top = next((mass for mass in _MASSES if mass >= max(1.1 * capacity, total[-1])), _MASSES[-1])
     holds = look.say("the beads can hold {capacity:mass.1/2}", result)
     in_beads = Line("", years, held, "#b89b52", width=1.0)
     middle = (0.5 * last, 0.45 * held[len(held) // 2])

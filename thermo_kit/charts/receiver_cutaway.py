@@ -3,11 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import name_ends
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_rows, add_text
-from thermo_kit.charts.shapes import add_arrow, add_box, add_point, add_words, window
+from thermo_kit.charts.picture import still_layer
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
 
@@ -40,7 +38,7 @@ class View:
     def axes(self, figure):
         """Add the window's axes to a figure."""
         half = 0.5 * self.box[2] * self.per_pixel
-        return window(figure, SIZE, self.box, x=(-half, half), y=(self.bottom, self.top))
+        return pen.window(figure, self.box, x=(-half, half), y=(self.bottom, self.top))
 
 
 def _views_of(spec):
@@ -50,10 +48,8 @@ def _views_of(spec):
 
 def cutaway_picture(result, look):
     """Draw a receiver with its liquid, its standpipe and its desiccant bag."""
-    return two_layers(
-        _draw_vessel, lambda *axes: _draw_liquid(axes, result, look),
-        sentence=_sentence(result, look), still=(result.spec,), size=SIZE,
-    )  # fmt: skip
+    still = still_layer(_draw_vessel, SIZE, result.spec)
+    return still.under(_draw_liquid, result, look, sentence=_sentence(result, look))
 
 
 def _sentence(result, look):
@@ -70,8 +66,7 @@ def _draw_vessel(figure, spec):
         _draw_parts(axes, spec, view)
         if view.box is _WHOLE:
             _label_whole(axes, spec, view)
-        middle = (view.box[0] + view.box[2] / 2) / SIZE[0]
-        figure.text(middle, 0.975, title, ha="center", va="top", fontweight="bold")
+        pen.caption(figure, title, view.box[0] + view.box[2] / 2, 585, ha="center", va="top", fontweight="bold")
 
 
 def _draw_parts(axes, spec, view):
@@ -79,14 +74,14 @@ def _draw_parts(axes, spec, view):
     top = min(spec.height, view.top)
     lids = (0.0, spec.height + thick) if top == spec.height else (0.0,)
     for side in (-1, 1):
-        add_box(axes, side * radius, -thick, side * (radius + thick), lids[-1] or top, facecolor=_WALL, linewidth=0)
+        pen.box(axes, side * radius, -thick, side * (radius + thick), lids[-1] or top, facecolor=_WALL, linewidth=0)
     for lid in lids:
-        add_box(axes, -radius, lid - thick, radius, lid, facecolor=_WALL, linewidth=0)
+        pen.box(axes, -radius, lid - thick, radius, lid, facecolor=_WALL, linewidth=0)
     if spec.desiccant_mass and spec.desiccant_bottom < top:
         bag = {"facecolor": "#efe3c8", "edgecolor": "#7a5c14", "hatch": "ooo", "linewidth": 0.8}
-        add_box(axes, -0.94 * radius, spec.desiccant_bottom, 0.94 * radius, min(spec.bag_top, top), **bag)
+        pen.box(axes, -0.94 * radius, spec.desiccant_bottom, 0.94 * radius, min(spec.bag_top, top), **bag)
     left, right, mouth, end = _standpipe(spec, view)
-    add_box(axes, left, mouth, right, end, facecolor=style.PLATE, linewidth=0, zorder=3)
+    pen.box(axes, left, mouth, right, end, facecolor=style.PLATE, linewidth=0, zorder=3)
     for x in (left, right):
         axes.plot([x, x], [mouth, end], color=style.INK, linewidth=2.2, zorder=6)
 
@@ -103,9 +98,9 @@ def _label_whole(axes, spec, view):
     x, end = -spec.standpipe_offset, 1.10 * tall
     small = {"va": "center", "fontsize": style.SMALL_TEXT}
     pipe = radius - 2 * unit, inlet - 10 * unit, radius + 38 * unit, inlet + 10 * unit
-    add_box(axes, *pipe, facecolor="#f6efe0", edgecolor=_WALL, linewidth=0.8)
-    add_arrow(axes, (radius + 36 * unit, inlet), (radius + 2 * unit, inlet), style.VAPOUR, wide=2.2)
-    add_arrow(axes, (x, end - 4 * unit), (x, end + 26 * unit), style.LIQUID, wide=2.2)
+    pen.box(axes, *pipe, facecolor="#f6efe0", edgecolor=_WALL, linewidth=0.8)
+    pen.arrow(axes, (radius + 36 * unit, inlet), (radius + 2 * unit, inlet), style.VAPOUR, wide=2.2)
+    pen.arrow(axes, (x, end - 4 * unit), (x, end + 26 * unit), style.LIQUID, wide=2.2)
     axes.text(wall + 40 * unit, inlet, "in, larger line:\nliquid and vapour\nfrom the condenser", **small)
     axes.text(x - 12 * unit, end + 12 * unit, "out, smaller line: to\nthe subcooling pass", ha="right", **small)
     labels = [("standpipe", 0.62 * tall, x), ("mouth", spec.mouth_height + 2 * unit, x)]
@@ -117,19 +112,19 @@ def _label_whole(axes, spec, view):
                       arrowprops={"arrowstyle": "-", "color": style.SOFT_INK, "lw": 0.8})  # fmt: skip
 
 
-def _draw_liquid(both, result, look):
+def _draw_liquid(whole, close, result, look):
     views = _views_of(result.spec)
-    for axes, view in zip(both, views, strict=True):
+    for axes, view in zip((whole, close), views, strict=True):
         _fill(axes, result, view)
         _fill_pipe(axes, result, view)
         _name_phases(axes, result, view)
-    _tell_depths(both[1], result, look, views[1])
-    _tell_motion(both[0], result, look)
+    _tell_depths(close, result, look, views[1])
+    _tell_motion(whole, result, look)
     colours = {"flooded": style.GOOD, "vapour possible": style.INK}
     colour = colours.get(result.regime, style.WARNING)
-    add_text(both[0], result.regime.upper(), 14, _WHOLE[1] - 19, ha="left", color=colour, fontweight="bold",
+    pen.text(whole, result.regime.upper(), 14, _WHOLE[1] - 19, ha="left", color=colour, fontweight="bold",
              fontsize=style.LARGE_TEXT)  # fmt: skip
-    add_text(both[0], result.regime_words, 14, _WHOLE[1] - 39, ha="left")
+    pen.text(whole, result.regime_words, 14, _WHOLE[1] - 39, ha="left")
 
 
 def _surface(result, x):
@@ -156,7 +151,7 @@ def _fill(axes, result, view):
     corners = _below(result, top)
     if len(corners) < 3:
         return
-    add_area(axes, [corners], linewidth=0, zorder=2, **_LIQUID)
+    pen.area(axes, [corners], linewidth=0, zorder=2, **_LIQUID)
     bore, at = spec.standpipe_diameter, -spec.standpipe_offset
     across = sorted({-radius + 2 * radius * k / 30 for k in range(31)} | {at + bore * k / 6 for k in range(-9, 10)})
     # The dip is drawn, not computed: a funnel of a pipe's width down to the mouth.
@@ -164,21 +159,21 @@ def _fill(axes, result, view):
     heights = [_surface(result, x) - dip * math.exp(-(((x - at) / (0.45 * bore)) ** 2)) for x in across]
     shown = [(x, z) for x, z in zip(across, heights, strict=True) if -1e-9 <= z <= top and abs(x) <= radius]
     if shown:
-        add_line(axes, *zip(*shown, strict=True), color=style.LIQUID, linewidth=2.6, zorder=4)
+        pen.line(axes, *zip(*shown, strict=True), color=style.LIQUID, linewidth=2.6, zorder=4)
 
 
 def _fill_pipe(axes, result, view):
     left, right, mouth, end = _standpipe(result.spec, view)
     x, bore = 0.5 * (left + right), 0.5 * (right - left)
     if result.regime != "uncovered":
-        add_box(axes, left, mouth, right, end, linewidth=0.8, zorder=4, **_DRAWN)
+        pen.box(axes, left, mouth, right, end, linewidth=0.8, zorder=4, **_DRAWN)
     for side in (left, right):
-        add_line(axes, [side, side], [mouth, end], color=style.INK, linewidth=2.0, zorder=5)
+        pen.line(axes, [side, side], [mouth, end], color=style.INK, linewidth=2.0, zorder=5)
     count = _BUBBLES[result.regime]
     if count:
         up = [mouth + (end - mouth) * (k + 0.5) / count for k in range(count)]
         across = [x + 0.45 * bore * (-1) ** k for k in range(count)]
-        add_point(axes, across, up, size=4.5 if bore / view.per_pixel < 12 else 9, color=style.PLATE,
+        pen.point(axes, across, up, size=4.5 if bore / view.per_pixel < 12 else 9, color=style.PLATE,
                   rim=style.VAPOUR, wide=1.4, zorder=5)  # fmt: skip
 
 
@@ -191,13 +186,13 @@ def _name_phases(axes, result, view):
     if surface > 26 * unit:
         clear_of_bag = min(surface, spec.desiccant_bottom) if bag_in_view else surface
         height = max((0.25 if result.surface_angle > 0 else 0.5) * clear_of_bag, 10 * unit)
-        add_words(axes, "liquid", x, height, fontsize=size, color="#00496f", zorder=8)
+        pen.words(axes, "liquid", x, height, fontsize=size, color="#00496f", zorder=8)
     low = surface
     if bag_in_view:
         over_bag = spec.bag_top < top - 26 * unit
         low, top = (max(surface, spec.bag_top), top) if over_bag else (surface, spec.desiccant_bottom)
     if top - low > 26 * unit:
-        add_words(axes, "vapour", x, 0.5 * (low + top), fontsize=size, color="#6e5208", zorder=8)
+        pen.words(axes, "vapour", x, 0.5 * (low + top), fontsize=size, color="#6e5208", zorder=8)
 
 
 def _tell_depths(axes, result, look, view):
@@ -208,7 +203,7 @@ def _tell_depths(axes, result, look, view):
 
     def line(depth, **how):
         heights = [mouth + depth * square + slope * (x - at) for x in (-radius, radius)]
-        add_line(axes, (-radius, radius), heights, zorder=5, **how)
+        pen.line(axes, (-radius, radius), heights, zorder=5, **how)
         return heights[1]
 
     names = []
@@ -230,10 +225,10 @@ def _tell_depths(axes, result, look, view):
     foot = (foot, mouth + slope * (foot - at))
     tip = (foot[0] - depth * slope / square, foot[1] + depth / square)
     if depth > 30 * unit and tip[1] < view.top and tip[0] > at + spec.standpipe_diameter:
-        add_arrow(axes, foot, tip, wide=1.6, zorder=9, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
+        pen.arrow(axes, foot, tip, wide=1.6, zorder=9, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
     middle = min(max(mouth + 0.5 * depth, 18 * unit), view.top - 24 * unit)
     place = axes.transData.transform((-radius - 14 * unit, middle))
-    add_rows(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)
+    pen.rows(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)
 
 
 def _tell_motion(axes, result, look):
@@ -248,7 +243,7 @@ def _tell_motion(axes, result, look):
     x, y = axes.transData.transform((result.spec.radius, 0.37 * result.spec.height))
     x += 18
     small = {"ha": "left", "size": style.SMALL_TEXT}
-    add_rows(axes, "\n".join(words), x, y + 12 + 6 * len(words), **small)
-    add_line(axes, [x, x + 76], [y, y], pixels=True, color=style.INK, linewidth=1.6)
-    add_point(axes, [x + 76], [y], marker=">", size=7, color=style.INK, pixels=True)
-    add_rows(axes, "pushed this way", x, y - 14, **small)
+    pen.rows(axes, "\n".join(words), x, y + 12 + 6 * len(words), **small)
+    pen.line(axes, [x, x + 76], [y, y], pixels=True, color=style.INK, linewidth=1.6)
+    pen.point(axes, [x + 76], [y], marker=">", size=7, color=style.INK, pixels=True)
+    pen.rows(axes, "pushed this way", x, y - 14, **small)

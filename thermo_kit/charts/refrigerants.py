@@ -2,10 +2,9 @@
 
 import math
 
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_text
-from thermo_kit.charts.shapes import rail, striped
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import Axis
 from thermo_kit.units import UnitSystem
 
 _ROW, _HEAD, _FOOT, _NAMES, _WIDTH = 46.0, 70.0, 30.0, 92.0, 900
@@ -27,13 +26,8 @@ def refrigerant_bars(rows, look):
     """Draw the same job done with several refrigerants, as `compare_refrigerants` returns them."""
     rows = tuple(rows)
     size = (_WIDTH, round(_HEAD + _FOOT + _ROW * len(rows)))
-    return two_layers(
-        _draw_table,
-        lambda axes: _draw_bars(axes, rows, look),
-        still=(tuple(row.refrigerant for row in rows), look, size),
-        sentence=_sentence(rows, look),
-        size=size,
-    )
+    still = still_layer(_draw_table, size, tuple(row.refrigerant for row in rows), look, size)
+    return still.under(_draw_bars, rows, look, sentence=_sentence(rows, look))
 
 
 def _column(index):
@@ -42,11 +36,11 @@ def _column(index):
 
 
 def _draw_table(figure, names, look, size):
-    axes, top = striped(figure, size, names, _HEAD, _ROW, fontweight="bold"), size[1] - _HEAD
+    axes, top = pen.striped(figure, names, _HEAD, _ROW, fontweight="bold"), size[1] - _HEAD
     for i, (words, _, kind, zero) in enumerate(_COLUMNS):
         x, _ = _column(i)
         sign = look.sign(kind)
-        axes.text(x, top + 48, words, fontweight="bold", fontsize=style.TEXT)
+        axes.text(x, top + 48, words, fontweight="bold")
         axes.text(x, top + 31, sign or "–", fontsize=style.TEXT - 1)
         axes.text(x, top + 14, zero, fontsize=style.SMALL_TEXT, color=style.SOFT_INK)
         axes.plot([x, x], [_FOOT - 4, top + 4], color=style.SOFT_INK, linewidth=0.9)
@@ -65,15 +59,13 @@ def _draw_bars(axes, rows, look):
         for j, (row, length) in enumerate(zip(rows, lengths, strict=True)):
             y = top - (j + 0.5) * _ROW
             end = x + max(0.0, length / longest) * (width - 66.0)
-            boxes[row.above_critical and field == "condensing_pressure"].append(
-                ((x, y - 9), (end, y - 9), (end, y + 9), (x, y + 9))
-            )
+            boxes[row.above_critical and field == "condensing_pressure"].append(pen.corners(x, y - 9, end, y + 9))
             value = _value(row, field)
             text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
-            add_text(axes, text, end + 6, y, ha="left", fontsize=style.TEXT, color=style.INK)
+            pen.text(axes, text, end + 6, y, ha="left", color=style.INK)
     for is_hatched, found in boxes.items():
         if found:
-            add_area(axes, found, facecolor="#8fb8d6", edgecolor=style.LIQUID, linewidth=0.9,
+            pen.area(axes, found, facecolor="#8fb8d6", edgecolor=style.LIQUID, linewidth=0.9,
                      hatch="////" if is_hatched else None)  # fmt: skip
 
 
@@ -114,13 +106,9 @@ def concentration_picture(result, look):
     verdict = f"above the {_listed(names)}" if names else "below every limit"
     told = ", ".join(f"{limit.name} {look.text(limit.concentration, 'concentration')}" for limit in result.limits)
     there = look.text(result.concentration, "concentration")
-    return two_layers(
-        _draw_scale,
-        lambda axes: _draw_bar(axes, result, there),
-        sentence=f"{result.spec.refrigerant}: {there} in the air, {verdict}. Limits: {told}.",
-        still=(result.limits, look),
-        size=SIZE,
-    )
+    still = still_layer(_draw_scale, SIZE, result.limits, look)
+    sentence = f"{result.spec.refrigerant}: {there} in the air, {verdict}. Limits: {told}."
+    return still.under(_draw_bar, result, there, sentence=sentence)
 
 
 def _listed(names):
@@ -131,28 +119,22 @@ def _draw_scale(figure, limits, look):
     from matplotlib.ticker import LogLocator
 
     marks = (1, 10, 100, 1000) if look.system is UnitSystem.SI else (1e-3, 1e-2, 1e-1, 1)
-    ticks = [(look.stored(mark, "concentration"), f"{mark:,g}") for mark in marks]
-    title = f"refrigerant in the air, {look.sign('concentration')}"
-    axes = rail(figure, (0.03, 0.21, 0.94, 0.27), (_LOWEST, _HIGHEST), ticks, title, scale="log")
+    ticks = tuple((look.stored(mark, "concentration"), f"{mark:,g}") for mark in marks)
+    x = Axis("refrigerant in the air", "concentration", (_LOWEST, _HIGHEST), ticks, logarithmic=True)
+    axes = pen.rail(figure, (0.03, 0.21, 0.94, 0.27), x, look)
     axes.xaxis.set_minor_locator(LogLocator(subs=range(2, 10)))
     for i, limit in enumerate(reversed(limits)):
         height, value = _FIRST + _STEP * i, limit.concentration
         dashes = "solid" if limit.is_danger else (0, (5, 2))
         axes.plot([value, value], [0, height - 0.02], color=style.INK, linewidth=1.4, linestyle=dashes, clip_on=False)
         is_right = math.log(value / _LOWEST) > 0.6 * math.log(_HIGHEST / _LOWEST)
+        x, ha = (value / _ROOM, "right") if is_right else (value * _ROOM, "left")
         words = f"{limit.name}: {look.text(value, 'concentration')}"
-        axes.text(
-            value / _ROOM if is_right else value * _ROOM, height - 0.04, words,
-            ha="right" if is_right else "left", va="center", fontsize=style.TEXT - 1,
-            bbox={"facecolor": style.PLATE, "edgecolor": "none", "pad": 1},
-        )  # fmt: skip
+        pen.plated(axes, x, height - 0.04, words, pad=1, ha=ha, va="center", fontsize=style.TEXT - 1)
 
 
 def _draw_bar(axes, result, there):
     end = min(max(result.concentration, 1.05 * _LOWEST), _HIGHEST)
     colour, hatch, word = _BARS[result.level]
     axes.barh(0.4, end - _LOWEST, left=_LOWEST, height=0.5, color=colour, alpha=0.55, hatch=hatch, edgecolor=colour)
-    axes.text(
-        1.15e-3, 0.4, f"{there}, {word}", va="center", fontsize=style.TEXT, color=style.INK,
-        bbox={"facecolor": style.PLATE, "edgecolor": "none", "alpha": 0.85, "pad": 2},
-    )  # fmt: skip
+    pen.plated(axes, 1.15e-3, 0.4, f"{there}, {word}", pad=2, alpha=0.85, va="center")

@@ -1,16 +1,61 @@
 """Axes in display units: the data stay SI, the ticks stand at round numbers of the unit that is shown."""
 
 import math
+from dataclasses import dataclass
 
+from matplotlib.ticker import NullLocator
+
+from thermo_kit.charts import style
+
+QUARTERS = tuple((k / 4, f"{25 * k}") for k in range(5))
+"""Ticks of a share, or of a way, in per cent."""
 _LADDER = (1.0, 2.0, 5.0, 3.0, 1.5, 4.0, 2.5, 8.0, 6.0, 7.0)
 _LEVEL, _ROOM = 1e-4, 0.01
 
 
-def axis_title(name, kind, look):
-    """Return the title of an axis: the quantity, its unit and, for a gauge away from sea level, the altitude."""
-    title = f"{name}, {look.sign(kind)}"
-    if look.kind(kind) == "gauge_pressure" and look.altitude:
-        title += f" at {look.text(look.altitude, 'altitude')}"
+@dataclass(frozen=True)
+class Axis:
+    """What an axis measures; `ends` are whole ticks about the data where not given, `ticks` are (value, text).
+
+    bare: the title stands as it is, without the unit
+    """
+
+    title: str
+    kind: str = "ratio"
+    ends: tuple | None = None
+    ticks: tuple = ()
+    count: int = 6
+    logarithmic: bool = False
+    bare: bool = False
+
+
+def dress(axes, x, y, look):
+    """Give axes the house look, and the ends, ticks and title of the Axis x and the Axis y."""
+    style.dress(axes)
+    axes.set(xscale="log" if x.logarithmic else "linear", yscale="log" if y.logarithmic else "linear")
+    axes.set(xlim=x.ends, ylim=y.ends, xlabel=titled(x, look))
+    for one, axis, length in ((x, axes.xaxis, axes.bbox.width), (y, axes.yaxis, axes.bbox.height)):
+        set_ticks(axis, ticks_of(one, look, length, spacing=60.0 if one is x else 26.0))
+    title = titled(y, look)
+    axes.set_ylabel(title if 6.6 * len(title) < axes.bbox.height else title.replace(" at ", "\nat "))
+
+
+def ticks_of(axis, look, length, *, spacing):
+    """Return the ticks of an Axis, its own or round numbers of the unit shown; length, spacing [px]."""
+    if axis.ticks:
+        return axis.ticks
+    if axis.logarithmic:
+        return log_ticks(look, axis.kind, *axis.ends, length, spacing=spacing)
+    return linear_ticks(look, axis.kind, *axis.ends, count=axis.count)
+
+
+def titled(axis, look):
+    """Return the title of an Axis: the quantity, its unit and, for a gauge away from sea level, the altitude."""
+    title, sign = axis.title, look.sign(axis.kind)
+    if sign and not axis.bare:
+        title = f"{title}, {sign}"
+        if look.kind(axis.kind) == "gauge_pressure" and look.altitude:
+            title += f" at {look.text(look.altitude, 'altitude')}"
     return title
 
 
@@ -49,11 +94,10 @@ def linear_ticks(look, kind, low, high, *, count=8):
     return [(look.stored(k * step, kind), _text(k * step)) for k in range(start, end + 1)]
 
 
-def nice_ends(low, high, kind, look, *, count=6, steps=None):
+def nice_ends(low, high, kind, look, *, count=6):
     """Widen a range to each second tick of the unit shown, so that a still layer changes only now and then.
 
-    low, high, steps [SI unit of the kind]; steps: upper ends to choose from instead of ticks,
-    for a chart that starts at zero
+    low, high [SI unit of the kind].
 
     Examples
     --------
@@ -63,8 +107,6 @@ def nice_ends(low, high, kind, look, *, count=6, steps=None):
     >>> nice_ends(800.0, 800.0001, "ratio", Look())
     (790.0, 810.0)
     """
-    if steps:
-        return low, next((step for step in steps if step >= high), high)
     first, last = (look.number(value, kind) for value in (low, high))
     if last - first <= _LEVEL * max(abs(first), abs(last)):
         # A level line, but for the last digits of its numbers: an axis whose ticks can be told apart.
@@ -84,8 +126,6 @@ def tick_step(first, last, count):
 
 def set_ticks(axis, ticks):
     """Put ticks on an axis, and none between them."""
-    from matplotlib.ticker import NullLocator
-
     axis.set_minor_locator(NullLocator())
     axis.set_ticks([value for value, _ in ticks], [text for _, text in ticks])
 

@@ -24,11 +24,9 @@ def air_picture(result, temperatures, limits, look):
               (Level(0.0, "saturation", _GAS, "solid"), allowed, spread,
                Mark(T, result.excess_pressure, "reading with its doubt"))),
     )  # fmt: skip
-    return strips_picture(
-        Column(Axis("temperature of the cylinder", "temperature", ends=(temperatures[0], temperatures[-1])), strips,
-               names=110.0), look,
-        sentence=sentence_of("air in a cylinder", look, result),
-    )  # fmt: skip
+    x = Axis("temperature of the cylinder", "temperature", (temperatures[0], temperatures[-1]))
+    sentence = sentence_of("air in a cylinder", look, result)
+    return strips_picture(Column(x, strips, names=110.0), look, sentence=sentence)
 
 
 def blend_picture(names, share, reading, curve, look):
@@ -41,11 +39,13 @@ def blend_picture(names, share, reading, curve, look):
               Line("vapour condenses", shares, dew, style.VAPOUR, (0, (4, 2))),
               Mark(share, reading.bubble_pressure, "this cylinder", drop="x"))  # fmt: skip
     seen = "no share of it" if reading.least_seen is None else f"less than {100 * reading.least_seen:.0f} % of it"
-    return strips_picture(
-        Column(Axis(f"{names[1]} in {names[0]}, by mass", "percent", ends=(0.0, 1.0)),
-               (Strip(Axis("pressure", "pressure"), things),), names=130.0), look,
-        sentence=sentence_of("blend in a cylinder", look, reading, names=names, share=share, seen=seen),
-    )  # fmt: skip
+    x, strip = (
+        Axis(f"{names[1]} in {names[0]}, by mass", "percent", (0.0, 1.0)),
+        Strip(Axis("pressure", "pressure"), things),
+    )
+    strip = Strip(Axis("pressure", "pressure"), things)
+    sentence = sentence_of("blend in a cylinder", look, reading, names=names, share=share, seen=seen)
+    return strips_picture(Column(x, (strip,), names=130.0), look, sentence=sentence)
 
 
 def fill_picture(result, temperature, pressure, share, look):
@@ -64,11 +64,9 @@ def fill_picture(result, temperature, pressure, share, look):
     when = f"It is full of liquid at {look.text(full or ends[1], 'temperature')}."
     if not full:
         when = f"It does not fill up below {look.text(ends[1], 'temperature')}."
-    return strips_picture(
-        Column(Axis("temperature of the cylinder", "temperature", ends=ends), strips, names=60.0), look,
-        sentence=sentence_of("full cylinder", look, result, temperature=temperature, share=share, pressure=pressure,
-                             when=when),
-    )  # fmt: skip
+    here = {"temperature": temperature, "share": share, "pressure": pressure, "when": when}
+    column = Column(Axis("temperature of the cylinder", "temperature", ends), strips, names=60.0)
+    return strips_picture(column, look, sentence=sentence_of("full cylinder", look, result, **here))
 
 
 def rest_picture(result, time, temperature, pressure, look):
@@ -84,10 +82,9 @@ def rest_picture(result, time, temperature, pressure, look):
               (Level(expected, "by the air's thermometer", style.AIR), *seen,
                Line("gauge", result.times, result.pressures, style.HIGH_SIDE), Mark(time, pressure, "now"))),
     )  # fmt: skip
-    return strips_picture(
-        Column(Axis("time at rest", "hours", ends=(0.0, result.times[-1])), strips, names=172.0), look,
-        sentence=sentence_of("cylinder at rest", look, result, time=time, temperature=temperature, pressure=pressure),
-    )  # fmt: skip
+    sentence = sentence_of("cylinder at rest", look, result, time=time, temperature=temperature, pressure=pressure)
+    column = Column(Axis("time at rest", "hours", (0.0, result.times[-1])), strips, names=172.0)
+    return strips_picture(column, look, sentence=sentence)
 
 
 _SMALLEST, _WIDEST = 1e-8, 1e-1
@@ -105,13 +102,10 @@ def methods_picture(result, methods, look):
     )
     size = min(max(result.throughput, _SMALLEST), _WIDEST)
     able = ", ".join(method.name for method in result.methods) or "none of them"
-    return strips_picture(
-        Column(Axis("leak", "throughput", ends=(_SMALLEST, _WIDEST), ticks=_THROUGHPUTS, logarithmic=True),
-               (Strip(Axis("finds leaks from here on", "ratio", ends=(0.0, len(rows) + 1.0), ticks=((0.0, ""),),
-                           bare=True), (*rows, Mark(size, None, "this leak"))),), names=140.0), look,
-        sentence=f"A loss of {look.text(result.leak, 'leak_rate')} beyond sound hoses, "
-        f"{look.text(result.throughput, 'throughput', 7)}: {result.verdict}. It can be found by: {able}.",
-    )  # fmt: skip
+    x = Axis("leak", "throughput", (_SMALLEST, _WIDEST), _THROUGHPUTS, logarithmic=True)
+    y = Axis("finds leaks from here on", ends=(0.0, len(rows) + 1.0), ticks=((0.0, ""),))
+    column = Column(x, (Strip(y, (*rows, Mark(size, None, "this leak"))),), names=140.0)
+    return strips_picture(column, look, sentence=sentence_of("leak and methods", look, result, able=able))
 
 
 def hole_picture(bores, vapour, liquid, bore, flow, words, look):
@@ -123,12 +117,10 @@ def hole_picture(bores, vapour, liquid, bore, flow, words, look):
     ends = 0.8 * min(vapour), 1.3 * max((*vapour, *liquid))
     decades = ((look.stored(10.0**i, "leak_rate"), f"{10.0**i:,g}") for i in range(-3, 6))
     ticks = tuple((value, text) for value, text in decades if ends[0] < value < ends[1])
-    return strips_picture(
-        Column(Axis("bore", "fine_length", ends=(bores[0], bores[-1]), logarithmic=True),
-               (Strip(Axis("loss", "leak_rate", ends=ends, ticks=ticks, logarithmic=True), tuple(things)),),
-               names=70.0), look,
-        sentence=f"A bore of {look.text(bore, 'fine_length')} lets out {look.text(flow, 'leak_rate', 0)} as {words}.",
-    )  # fmt: skip
+    x = Axis("bore", "fine_length", (bores[0], bores[-1]), logarithmic=True)
+    strip = Strip(Axis("loss", "leak_rate", ends, ticks, logarithmic=True), tuple(things))
+    told = f"A bore of {look.text(bore, 'fine_length')} lets out {look.text(flow, 'leak_rate', 0)} as {words}."
+    return strips_picture(Column(x, (strip,), names=70.0), look, sentence=told)
 
 
 def test_picture(watch, time, verdict, look):
@@ -142,10 +134,8 @@ def test_picture(watch, time, verdict, look):
                Line("tight", watch.times, watch.tight, style.GOOD, (0, (6, 2))),
                Line("gauge", watch.times, watch.pressures, style.CYCLE), Mark(time, None, "")), tall=1.6),
     )  # fmt: skip
-    return strips_picture(
-        Column(Axis("time", "duration", ends=(0.0, watch.times[-1])), strips, names=100.0), look,
-        sentence=sentence_of("nitrogen test", look, verdict, time=time),
-    )  # fmt: skip
+    column = Column(Axis("time", "duration", (0.0, watch.times[-1])), strips, names=100.0)
+    return strips_picture(column, look, sentence=sentence_of("nitrogen test", look, verdict, time=time))
 
 
 _SIZE = (820, 560)
@@ -196,16 +186,12 @@ def rise_picture(times, pressures, verdict, look):
     if verdict.levels_at is not None and verdict.verdict == "moisture":
         things.append(Level(verdict.levels_at, "levels off", style.LIQUID))
         most = max(most, verdict.levels_at)
+    first, last = (look.text(p, "vacuum") for p in (pressures[0], pressures[-1]))
+    told = f"From {first} to {last} in {look.text(times[-1] - times[0], 'duration')}: {verdict.verdict}."
     axis = Axis("Absolute", "vacuum", (0.0, 1.15 * most), count=6)
     column = Column(Axis("Time after the pump was shut off", "duration", (0.0, max(times))),
                     (Strip(axis, tuple(things)),), names=120.0)  # fmt: skip
-    return strips_picture(column, look, sentence=rise_sentence(verdict, times, pressures, look), size=(820, 400))
-
-
-def rise_sentence(verdict, times, pressures, look):
-    """Say what the rise tells."""
-    first, last = (look.text(p, "vacuum") for p in (pressures[0], pressures[-1]))
-    return f"From {first} to {last} in {look.text(times[-1] - times[0], 'duration')}: {verdict.verdict}."
+    return strips_picture(column, look, sentence=told, size=(820, 400))
 
 
 def recovery_picture(result, look, *, now, ends):
@@ -228,15 +214,10 @@ def recovery_picture(result, look, *, now, ends):
         Strip(Axis("Of what boils", "temperature", (223.15, 333.15), count=4), warm),
     )  # fmt: skip
     column = Column(Axis("Time", "duration", (0.0, ends)), strips, names=150.0)
-    return strips_picture(column, look, sentence=recovery_sentence(result, look, now), size=_SIZE)
-
-
-def recovery_sentence(result, look, now):
-    """Say where the recovery stands."""
-    i = _upto(result.time, now) - 1
     over = result.finished_after is not None and now >= result.finished_after
-    here = {name: getattr(result, name)[i] for name in ("recovered", "left", "pressure", "temperature")}
-    return sentence_of("recovery", look, **here, now=now, end=" The machine has stopped." if over else "")
+    here = {name: getattr(result, name)[k - 1] for name in ("recovered", "left", "pressure", "temperature")}
+    sentence = sentence_of("recovery", look, **here, now=now, end=" The machine has stopped." if over else "")
+    return strips_picture(column, look, sentence=sentence, size=_SIZE)
 
 
 def recovery_log_picture(log, verdict, look):

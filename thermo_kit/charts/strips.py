@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass, replace
 
-from thermo_kit.charts import style
+from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import AROUND, EVENT_ROW, ClearSpace, draw_events, name_ends
-from thermo_kit.charts.picture import two_layers
-from thermo_kit.charts.quick_artists import add_area, add_line, add_text
-from thermo_kit.charts.scales import axis_title, linear_ticks, log_ticks, nice_ends, set_ticks
+from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.scales import Axis, dress, nice_ends
 
 TONES = {
     "bad": ("#f6d9dd", "#d98a96", "xx"),
@@ -20,25 +19,8 @@ TONES = {
 DASHED = (0, (4, 3))
 ALONG = (0.97, 0.75, 0.5, 0.25, 0.03)
 _LEFT, _TOP, _BOTTOM, _GAP, _HEAD = 76.0, 14.0, 58.0, 26.0, 22.0
-_NAME = style.SMALL_TEXT + 1
 _STEEP = ((8, -10, "left"), (-8, -10, "right"), *((side * 8, -10 - 22 * k, ha) for k in (1, 2, 3, 4)
                                                   for side, ha in ((1, "left"), (-1, "right"))))  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Axis:
-    """What an axis measures; `ends` are whole ticks about the data where not given, `ticks` are (value, text).
-
-    bare: the title stands as it is, without the unit
-    """
-
-    title: str
-    kind: str = "ratio"
-    ends: tuple | None = None
-    ticks: tuple = ()
-    count: int = 6
-    logarithmic: bool = False
-    bare: bool = False
 
 
 @dataclass(frozen=True)
@@ -144,8 +126,8 @@ def strips_picture(columns, look, *, sentence, size=style.SIZE):
     """Draw one Column or several side by side; size [px]."""
     columns = columns if isinstance(columns, tuple) else (columns,)
     frame = tuple(_framed(column, look) for column in columns)
-    return two_layers(_draw_frame, lambda *axes: _draw_columns(axes, columns, look, size), still=(frame, look, size),
-                      sentence=sentence, size=size)  # fmt: skip
+    still = still_layer(_draw_frame, size, frame, look, size)
+    return still.under(lambda *axes: _draw_columns(axes, columns, look, size), sentence=sentence)
 
 
 def _framed(column, look):
@@ -175,41 +157,21 @@ def _draw_frame(figure, columns, look, size):
         width = room * column.wide / parts
         top = tall - _TOP - (_HEAD if column.heading else 0.0) - EVENT_ROW * column.event_rows
         if column.heading:
-            figure.text(left / wide, (tall - 20.0) / tall, column.heading, fontweight="bold")
+            pen.caption(figure, column.heading, left, tall - 20.0, fontweight="bold")
         high = (top - _BOTTOM - _GAP * (len(column.strips) - 1)) / sum(strip.tall for strip in column.strips)
         for strip in column.strips:
             height = high * strip.tall
-            axes = figure.add_axes((left / wide, (top - height) / tall, width / wide, height / tall))
-            _dress(axes, column.x, strip.y, look)
+            axes = pen.placed(figure, (left, top - height, width, height))
+            dress(axes, column.x, strip.y, look)
             for thing in sorted(strip.still, key=_order):
                 _draw_thing(axes, thing)
             if strip.settled:
                 _tell(axes, strip.still, strip.y, look)
-            axes.tick_params(labelbottom=False)
+            if strip is not column.strips[-1]:
+                axes.tick_params(labelbottom=False)
+                axes.set_xlabel("")
             top -= height + _GAP
-        axes.tick_params(labelbottom=True)
-        axes.set_xlabel(_title(column.x, look))
         left += width + column.names
-
-
-def _dress(axes, x, y, look):
-    style.dress(axes)
-    axes.set(xscale="log" if x.logarithmic else "linear", yscale="log" if y.logarithmic else "linear")
-    axes.set(xlim=x.ends, ylim=y.ends)
-    for one, axis, length in ((x, axes.xaxis, axes.bbox.width), (y, axes.yaxis, axes.bbox.height)):
-        if one.ticks:
-            ticks = one.ticks
-        elif one.logarithmic:
-            ticks = log_ticks(look, one.kind, *one.ends, length, spacing=60.0 if one is x else 26.0)
-        else:
-            ticks = linear_ticks(look, one.kind, *one.ends, count=one.count)
-        set_ticks(axis, ticks)
-    title = _title(y, look)
-    axes.set_ylabel(title if 6.6 * len(title) < axes.bbox.height else title.replace(" at ", "\nat "))
-
-
-def _title(axis, look):
-    return axis.title if axis.bare or not look.sign(axis.kind) else axis_title(axis.title, axis.kind, look)
 
 
 def _draw_columns(all_axes, columns, look, size):
@@ -217,18 +179,14 @@ def _draw_columns(all_axes, columns, look, size):
     for column in columns:
         own, left = left[: len(column.strips)], left[len(column.strips) :]
         for axes, strip in zip(own, column.strips, strict=True):
-            _draw_strip(axes, strip, look)
+            for thing in sorted(strip.things, key=_order):
+                _draw_thing(axes, thing)
+            _tell(axes, strip.things if strip.settled else (*strip.still, *strip.things), strip.y, look)
         draw_events(own, column.events, top=size[1] - 12.0, rows=column.event_rows)
 
 
 def _order(thing):
     return (Zone, Level, Line, Mark).index(type(thing))
-
-
-def _draw_strip(axes, strip, look):
-    for thing in sorted(strip.things, key=_order):
-        _draw_thing(axes, thing)
-    _tell(axes, strip.things if strip.settled else (*strip.still, *strip.things), strip.y, look)
 
 
 def _tell(axes, things, y_axis, look):
@@ -241,7 +199,7 @@ def _tell(axes, things, y_axis, look):
                 space.keep_off_line(x, [min(max(v, low), high) for v in y])
     for thing in sorted(things, key=_order, reverse=True):  # marks have the first choice
         _write(axes, thing, y_axis, look, space, names)
-    name_ends(axes, names, axes.bbox.x1 + 8, gap=15.0, size=_NAME)
+    name_ends(axes, names, axes.bbox.x1 + 8, gap=15.0)
 
 
 def _paths(thing, axes):
@@ -263,20 +221,20 @@ def _draw_thing(axes, thing):
         if thing.tone == "none":
             return
         face, edge, hatch = TONES[thing.tone]
-        add_area(axes, [_outline(thing, axes)], facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
+        pen.area(axes, [_outline(thing, axes)], facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         return
     width = {Line: getattr(thing, "width", 0.0), Level: 1.6, Mark: 1.3}[type(thing)]
     for x, y in _paths(thing, axes):
-        add_line(axes, x, y, color=thing.colour, linestyle=thing.dashes, linewidth=width)
+        pen.line(axes, x, y, color=thing.colour, linestyle=thing.dashes, linewidth=width)
     if isinstance(thing, Line) and thing.marker:
         step = max(len(thing.x) // 9, 1)
-        add_line(axes, thing.x[::step], thing.y[::step], color=thing.colour, marker=thing.marker, markersize=5,
+        pen.line(axes, thing.x[::step], thing.y[::step], color=thing.colour, marker=thing.marker, markersize=5,
                  linestyle="none")  # fmt: skip
     if isinstance(thing, Mark) and thing.y is not None and thing.marker:
         low, high = axes.get_ylim()
         rim = {"markerfacecolor": style.PLATE, "markeredgecolor": thing.colour, "markeredgewidth": 2.0}
         look = rim if thing.hollow else {"color": thing.colour, "markeredgecolor": style.PLATE}
-        add_line(axes, [thing.x], [min(max(thing.y, low), high)], marker=thing.marker, markersize=10,
+        pen.line(axes, [thing.x], [min(max(thing.y, low), high)], marker=thing.marker, markersize=10,
                  linestyle="none", clip_on=False, zorder=6, **look)  # fmt: skip
 
 
@@ -297,30 +255,28 @@ def _write(axes, thing, y_axis, look, space, names):
         words = f"{words} {look.text(_end(thing, right), y_axis.kind)}".strip()
     if not words:
         return
+    points, how = [], {"color": thing.colour}
     if isinstance(thing, Mark):
         bold = thing.y is not None
-        y = high if thing.y is None else min(max(thing.y, low), high)
-        space.write(words, thing.x, y, places=thing.places or (AROUND if bold else _STEEP), bold=bold,
-                    color=thing.colour)  # fmt: skip
+        points = [(thing.x, min(max(thing.y, low), high) if bold else high)]
+        how |= {"places": thing.places or (AROUND if bold else _STEEP), "bold": bold}
+    elif isinstance(thing, Zone) and thing.at:
+        points, how["places"] = thing.at, ((0, 0, "center"), *AROUND)
     elif isinstance(thing, Zone):
-        if thing.at:
-            space.write_at_one_of(words, thing.at, places=((0, 0, "center"), *AROUND), color=thing.colour, size=_NAME)
-        else:
-            (_, a), (_, b) = (max(_outline(thing, axes), key=lambda p, s=sign: (p[0], s * p[1])) for sign in (1, -1))
-            y = 0.5 * sum(axes.transData.transform((right, v))[1] for v in (a, b))
-            add_text(axes, words, axes.bbox.x1 + 8, y, ha="left", color=thing.colour, fontsize=_NAME)
+        (_, a), (_, b) = (max(_outline(thing, axes), key=lambda p, s=sign: (p[0], s * p[1])) for sign in (1, -1))
+        y = 0.5 * sum(axes.transData.transform((right, v))[1] for v in (a, b))
+        pen.text(axes, words, axes.bbox.x1 + 8, y, ha="left", **how)
     elif isinstance(thing, Line) and thing.beside:
         seen = [(x, y) for x, y in zip(thing.x, thing.y, strict=True) if left <= x <= right and low <= y <= high]
-        if seen:
-            points = [seen[min(int(share * len(seen)), len(seen) - 1)] for share in thing.beside]
-            space.write_at_one_of(words, points, color=thing.colour, size=_NAME)
+        points = [seen[min(int(share * len(seen)), len(seen) - 1)] for share in thing.beside if seen]
     elif isinstance(thing, Level) and thing.inside:
         points = [(left + share * (right - left), thing.y) for share in ALONG]
-        aside = tuple((0, rise, ha) for rise in (10, -10) for ha in ("right", "center", "left"))
-        space.write_at_one_of(words, points, places=aside, color=thing.colour, size=_NAME)
+        how["places"] = tuple((0, rise, ha) for rise in (10, -10) for ha in ("right", "center", "left"))
     else:
         end = thing.y if isinstance(thing, Level) else _end(thing, right)
         names.append((min(max(end, low), high), words, thing.colour))
+    if points:
+        space.write(words, *points, **how)
 
 
 def _end(line, right):

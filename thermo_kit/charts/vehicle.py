@@ -1,11 +1,7 @@
 """The whole vehicle: its circuit, its readings over the charge, and bars with names beside them."""
 
-from dataclasses import dataclass
-
-from thermo_kit.charts import style
-from thermo_kit.charts.picture import one_layer, two_layers
-from thermo_kit.charts.quick_artists import add_line, add_note, add_rows
-from thermo_kit.charts.shapes import add_box, whole
+from thermo_kit.charts import pen, style
+from thermo_kit.charts.picture import one_layer, still_layer
 from thermo_kit.charts.strips import Axis, Column, Line, Mark, Strip, strips_picture
 from thermo_kit.charts.told import sentence_of
 from thermo_kit.units.look import percent
@@ -31,14 +27,19 @@ _SUCTION = (((750, 171), (750, 290)),)
 _SHUT = {"cabin": (180, 71), "chiller": (148, 203)}
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What is written at one place: text, and where [px]."""
-
-    text: str
-    x: float
-    y: float
-    colour: str = style.INK
+_TOLD = (
+    ("high side {discharge_pressure:gauge_pressure}", 430, 398, style.HIGH_SIDE),
+    ("low side {suction_pressure:gauge_pressure}", 430, 22, style.LOW_SIDE),
+    ("hot gas {discharge_temperature:temperature}", 672, 405, style.HIGH_SIDE),
+    ("suction {suction_temperature:temperature}", 675, 100, style.LOW_SIDE),
+    ("liquid {liquid_temperature:temperature}\n{liquid}", 228, 300, style.HIGH_SIDE),
+    ("condenses at {condensing_temperature:temperature}", 430, 437, style.INK),
+    ("{boils}", 430, 57, style.INK),
+    ("{cooled}", 455, 158, style.INK),
+    ("vent {vent_temperature:temperature}", 430, 122, style.AIR),
+    ("air in front {conditions.ambient_temperature:temperature}", 430, 503, style.AIR),
+)
+"""What is written, as `Look.say` reads it, where [px], and its colour."""
 
 
 def circuit_picture(result, look, *, faulty=""):
@@ -48,51 +49,37 @@ def circuit_picture(result, look, *, faulty=""):
     cabin, chiller = result.open_branches
     parts = (spec.drive, spec.feed, store, spec.internal_heat_exchanger is not None, cabin,
              chiller if spec.chiller else None)  # fmt: skip
-    t, p = (lambda T: look.text(T, "temperature")), (lambda pressure: look.text(pressure, "gauge_pressure"))
-    liquid = "bubbles in it" if result.liquid_quality > 1e-3 else f"{_difference(result.subcooling, look)} subcooled"
-    coil = (
-        f"{percent(1.0 - result.outlet_quality)} liquid leaves" if result.outlet_quality < 0.999
-        else f"{_difference(result.superheat, look)} superheat"
-    )  # fmt: skip
-    boils = f"boils at {t(result.evaporating_temperature)}, {coil}" if cabin else "shut off: no cooling of the cabin"
+    liquid = "bubbles in it"
+    if result.liquid_quality <= 1e-3:
+        liquid = f"{look.text(result.subcooling, 'temperature_difference')} subcooled"
+    coil = f"{look.text(result.superheat, 'temperature_difference')} superheat"
+    if result.outlet_quality < 0.999:
+        coil = f"{percent(1.0 - result.outlet_quality)} liquid leaves"
+    boils = "shut off: no cooling of the cabin"
+    if cabin:
+        boils = f"boils at {look.text(result.evaporating_temperature, 'temperature')}, {coil}"
     cooled = _chiller_words(result, look, chiller) if spec.chiller else ""
-    told = (
-        Told(f"high side {p(result.discharge_pressure)}", 430, 398, style.HIGH_SIDE),
-        Told(f"low side {p(result.suction_pressure)}", 430, 22, style.LOW_SIDE),
-        Told(f"hot gas {t(result.discharge_temperature)}", 672, 405, style.HIGH_SIDE),
-        Told(f"suction {t(result.suction_temperature)}", 675, 100, style.LOW_SIDE),
-        Told(f"liquid {t(result.liquid_temperature)}\n{liquid}", 228, 300, style.HIGH_SIDE),
-        Told(f"condenses at {t(result.condensing_temperature)}", 430, 437),
-        Told(boils, 430, 57),
-        Told(cooled, 455, 158),
-        Told(f"vent {t(result.vent_temperature)}", 430, 122, style.AIR),
-        Told(f"air in front {t(result.conditions.ambient_temperature)}", 430, 503, style.AIR),
-    )
+    named = {"liquid": liquid, "boils": boils, "cooled": cooled}
+    told = [(look.say(text, result, **named), *place) for text, *place in _TOLD]
     full = min(max(result.fill, 0.0), 1.0)
-    sentence = (
-        f"{spec.title[0].upper()}{spec.title[1:]}{', ' + faulty if faulty else ''}: high side "
-        f"{p(result.discharge_pressure)}, low side {p(result.suction_pressure)}, vent {t(result.vent_temperature)}; "
-        f"{coil if cabin else 'the branch of the cabin is shut off'}, liquid line: {liquid}; "
-        f"{_store_words(result.fill, store)}{'; chiller ' + cooled if cooled else ''}."
-    )
-    return two_layers(
-        _draw_still, lambda axes: _draw_moving(axes, told, full, store), sentence=sentence, still=(parts,), size=SIZE
-    )
+    named |= {
+        "title": f"{spec.title[0].upper()}{spec.title[1:]}{', ' + faulty if faulty else ''}",
+        "coil": coil if cabin else "the branch of the cabin is shut off",
+        "store": _store_words(result.fill, store),
+        "chilled": f"; chiller {cooled}" if cooled else "",
+    }
+    sentence = sentence_of("circuit of a vehicle", look, result, **named)
+    still = still_layer(_draw_still, SIZE, parts)
+    return still.under(_draw_moving, told, full, store, sentence=sentence)
 
 
 def _chiller_words(result, look, is_open):
     one = result.parts["chiller"]
     if one is None:
         return "shut off: its coolant is not cooled"
-    warm, cold = (look.text(T, "temperature")
-                  for T in (result.conditions.coolant_temperature, one.coolant_outlet_temperature))  # fmt: skip
-    if not is_open:
-        return f"shut off but leaks, coolant {warm} to {cold}"
-    return f"coolant {warm} to {cold}, {_difference(one.superheat, look)} superheat"
-
-
-def _difference(value, look):
-    return look.text(value, "temperature_difference")
+    told = "coolant {warm:temperature} to {coolant_outlet_temperature:temperature}"
+    told = f"{told}, {{superheat:temperature_difference}} superheat" if is_open else f"shut off but leaks, {told}"
+    return look.say(told, one, warm=result.conditions.coolant_temperature)
 
 
 def _store_words(fill, store):
@@ -103,7 +90,7 @@ def _store_words(fill, store):
 
 def _draw_still(figure, parts):
     drive, feed, store, exchanger, cabin, chiller = parts
-    axes = whole(figure, SIZE)
+    axes = pen.whole(figure)
     _lines(axes, _HIGH, style.HIGH_SIDE, style.DASHES["high side"])
     _lines(axes, _SUCTION, style.LOW_SIDE, style.DASHES["low side"])
     for name, before, behind, is_open in (("cabin", (), _CABIN, cabin), ("chiller", _TO_CHILLER, _CHILLER, chiller)):
@@ -112,7 +99,7 @@ def _draw_still(figure, parts):
             _lines(axes, behind, style.LOW_SIDE, style.DASHES["low side"])
         elif is_open is not None:
             _lines(axes, before + behind, style.SOFT_INK, style.DASHES["sea"])
-            add_note(axes, "shut", *_SHUT[name], ha="center", va="center", colour=style.WARNING, bold=True)
+            pen.note(axes, "shut", *_SHUT[name], ha="center", va="center", colour=style.WARNING, bold=True)
     words = {
         "condenser": "condenser", "evaporator": "evaporator", "compressor": f"compressor\n{drive}",
         "valve": feed.replace("thermostatic valve", "thermostatic\nvalve"), store: store,
@@ -123,23 +110,24 @@ def _draw_still(figure, parts):
         words |= {"chiller": "chiller", "its valve": "valve"}
     for name, text in words.items():
         x, y, wide, tall = _BOX[name]
-        add_box(axes, x, y, x + wide, y + tall, facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
+        pen.box(axes, x, y, x + wide, y + tall, facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
         high = dict.fromkeys(("condenser", "evaporator", "chiller"), 0.74 * tall) | {store: tall - 12}
-        add_rows(axes, text, x + wide / 2, y + high.get(name, 0.5 * tall), color=style.INK)
+        pen.rows(axes, text, x + wide / 2, y + high.get(name, 0.5 * tall), color=style.INK)
 
 
 def _lines(axes, runs, colour, dashes):
     for run in runs:
-        add_line(axes, *zip(*run, strict=True), color=colour, linewidth=3.0, linestyle=dashes)
+        pen.line(axes, *zip(*run, strict=True), color=colour, linewidth=3.0, linestyle=dashes)
 
 
 def _draw_moving(axes, told, full, store):
     x, y, wide, _ = _BOX[store]
     if full > 0.0:
         liquid = {"facecolor": style.LIQUID, "edgecolor": style.LIQUID, "alpha": 0.45, "hatch": "///", "zorder": 3}
-        add_box(axes, x + 2, y + 2, x + wide - 2, y + 2 + 34 * full, **liquid)
-    for one in (one for one in told if one.text):
-        add_note(axes, one.text, one.x, one.y, ha="center", va="center", colour=one.colour, framed=False)
+        pen.box(axes, x + 2, y + 2, x + wide - 2, y + 2 + 34 * full, **liquid)
+    for text, x, y, colour in told:
+        if text:
+            pen.note(axes, text, x, y, ha="center", va="center", colour=colour, framed=False)
 
 
 def charge_picture(curve, charge, label, look):
@@ -159,10 +147,9 @@ def charge_picture(curve, charge, label, look):
         )
         strips.append(Strip(Axis(title, kind), things))
     plateau = [at for at, one in rows if 0.0 <= one.fill <= 1.0]
-    flat = (
-        f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
-        if plateau else "there is no plateau on this day"
-    )  # fmt: skip
+    flat = "there is no plateau on this day"
+    if plateau:
+        flat = f"from {look.text(plateau[0], 'mass')} to {look.text(plateau[-1], 'mass')} the readings hardly move"
     ends = {"low": charges[0], "high": charges[-1], "first": rows[0][1], "last": rows[-1][1]}
     sentence = sentence_of("charge curve", look, label=label, flat=flat, **ends)
     return strips_picture(Column(Axis("charge", "mass"), tuple(strips)), look, sentence=sentence, size=(720, 560))
@@ -185,5 +172,5 @@ def _draw(figure, rows, axis, most):
         axes.spines[spine].set_visible(False)
     for row, (name, number, words) in enumerate(rows):
         axes.barh(row, number, height=0.6, color=style.TWO_PHASE, edgecolor=style.INK, hatch="//")
-        axes.text(-0.02 * most, row, name, ha="right", va="center", fontsize=style.TEXT)
-        axes.text(number + 0.02 * most, row, words, va="center", fontsize=style.TEXT)
+        axes.text(-0.02 * most, row, name, ha="right", va="center")
+        axes.text(number + 0.02 * most, row, words, va="center")
