@@ -14,7 +14,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.panels.told import strange_units
+from tests.panels.told import said_by, strange_units
 from thermo_kit import panels
 from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
 from thermo_kit.panels.frame import Panel
@@ -82,13 +82,6 @@ NOT_A_NUMBER = re.compile(r"(?i).{0,20}\b(?:nan|inf)\b.{0,20}|.{0,20}\.\.(?!\.).
 def test_a_number_in_the_other_system_is_seen_but_not_beside_its_own():
     assert strange_units("It shows 5.0 °C.", UnitSystem.US) and strange_units("41.0 °F", UnitSystem.SI)
     assert not strange_units("It shows 5.0 °C (41.0 °F) and 41.0 °F.", UnitSystem.US)
-
-
-def said_by(told):
-    """Return what a description says above its notes, and all words in its pictures."""
-    drawn = [word for p in told.pictures for word in re.findall(r">([^<>]+)</text>", p.still + p.moving)]
-    rows = [text for row in (told.heads, *told.rows) for text in row]
-    return "\n".join([told.sentence, *rows, *(picture.sentence for picture in told.pictures), *drawn])
 
 
 def complaints(kind, told, error, system):

@@ -51,8 +51,13 @@ def number(shown, label, column=0):
     return float(re.search(r"[−\d][\d.,]*", row(shown, label, column))[0].replace("−", "-").replace(",", ""))
 
 
+def said_by(told):
+    """Return what a description says above its notes, and all words in its pictures."""
+    drawn = [word for p in told.pictures for word in re.findall(r">([^<>]+)</text>", p.still + p.moving)]
+    rows = [text for row in (told.heads, *told.rows) for text in row]
+    return "\n".join([told.sentence, *rows, *(picture.sentence for picture in told.pictures), *drawn])
+
+
 def words(panel):
-    """Return what a panel says: its sentence, what its pictures are called, its rows and its notes."""
-    told = panel.description
-    rows = [" ".join(row) for row in told.rows]
-    return "\n".join([told.sentence, *(picture.sentence for picture in told.pictures), *rows, *told.notes])
+    """Return all that a panel says, its notes too."""
+    return "\n".join([said_by(panel.description), *panel.description.notes])
