@@ -7,7 +7,7 @@ from importlib.resources import files
 
 from thermo_kit.errors import InputError, Problem, UnknownNameError
 from thermo_kit.substances.names import canonical_name
-from thermo_kit.systems.vehicle import Fault
+from thermo_kit.systems.vehicle import FAULTS, Fault
 from thermo_kit.units import from_table
 from thermo_kit.units.spec import asked_of
 
@@ -148,12 +148,22 @@ def vehicle(name):
     return from_table(VehicleSpec, told, f"{name}.toml, vehicle")
 
 
+def fault_names():
+    """Return the names of all faults that a vehicle of the depot can have.
+
+    Returns: tuple of str. Keys of the table of faults.
+
+    Notes: Definition.
+    """
+    return tuple(FAULTS)
+
+
 def fault(name, severity):
     """Return a fault for `solve_vehicle`.
 
     Parameters
     ----------
-    name : str. A key of `thermo_kit.systems.vehicle.FAULTS`.
+    name : str. One of `fault_names`.
     severity : float, [-]. 0 is none, 1 the worst that it stands for.
 
     Returns: Fault. What `faults=` takes. Raises UnknownNameError if there is no such fault; OutOfRangeError if the

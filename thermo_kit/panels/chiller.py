@@ -13,16 +13,9 @@ from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import SHARE, choice, degrees, filled, number, panel
-from thermo_kit.systems.chiller_freeze import (
-    FreezeSpec,
-    GuardSettings,
-    SafeTimeMap,
-    read_safe_time,
-    safe_time_map,
-    simulate_chiller_freeze,
-)
-from thermo_kit.systems.chiller_freeze.safe_time import SHAVED_SECONDS, SHAVED_SHARE
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel
+from thermo_kit.systems.chiller_freeze import FreezeSpec, GuardSettings, simulate_chiller_freeze
+from thermo_kit.systems.chiller_freeze import safe_time as maps
 from thermo_kit.systems.guard_table import GUARD_NAMES
 from thermo_kit.units import from_display, tell
 from thermo_kit.units.look import percent
@@ -33,18 +26,16 @@ _SLOW, _USUAL, _FAST, _STEP = (from_display(speed, "rotational_speed") for speed
 _LOOKED_AT = 300.0
 
 
-def _glycol(default, most=0.6, words="0 is plain water."):
-    return number("Glycol, by mass", default, high=most, of=(FreezeSpec, "mass_fraction"), help=words, us_step=1,
-                  **SHARE)  # fmt: skip
+def _glycol(default, most=0.6, help="0 is plain water."):
+    return number("Glycol, by mass", default, "percent", high=most, of=FreezeSpec, help=help)
 
 
-def _speed(words=""):
-    return number("Compressor speed", _USUAL, "rotational_speed", _SLOW, _FAST, step=_STEP, us_step=100, decimals=0,
-                  help=words)  # fmt: skip
+def _speed(help=""):
+    return number("Compressor speed", _USUAL, "rotational_speed", _SLOW, _FAST, step=_STEP, help=help)
 
 
-def _left(most, words=""):
-    return number("Coolant flow that is left", 0.0, low=0.0, high=most, us_step=1, help=words, **SHARE)
+def _left(most, help=""):
+    return number("Coolant flow that is left", 0.0, "percent", 0.0, most, help=help)
 
 
 def mixture(coolant, mass_fraction):
@@ -65,7 +56,7 @@ class ChillerPanel:
     """A plate chiller in steady work, with its freeze margin."""
 
     evaporating_temperature: float = degrees("Refrigerant boils at", -1, -25, 8)
-    coolant_flow: float = number("Coolant flow", 0.20, "mass_flow", 0.02, 0.5, step=0.01, us_step=1)
+    coolant_flow: float = number("Coolant flow", 0.20, "mass_flow", 0.02, 0.5, step=(0.01, 1))
     coolant: str = choice("Coolant", "ethylene glycol", _COOLANTS)
     mass_fraction: float = _glycol(0.30)
     coolant_inlet_temperature: float = degrees("Coolant comes in at", 15, 10, 40)
@@ -90,12 +81,12 @@ class FreezePanel:
 
     mass_fraction: float = _glycol(0.0)
     flow_left: float = _left(0.5)
-    fading: float = number("It fades within", 1.0, "time", 1.0, 60.0, step=1.0, us_step=1, decimals=0)
+    fading: float = number("It fades within", 1.0, "time", 1.0, 60.0, step=1.0, decimals=0)
     compressor_speed: float = _speed()
     valve_closes: bool = choice(
         "Shut-off valve", False, (("nobody closes it", False), ("closes after the delay", True))
     )
-    delay: float = number("Delay of the valve", 5.0, "time", 0.0, 60.0, step=0.5, us_step=0.5, decimals=1)
+    delay: float = number("Delay of the valve", 5.0, "time", 0.0, 60.0, step=0.5, decimals=1)
     valve_leak: float = choice(
         "Closed valve lets through", 0.0, (("nothing", 0.0), ("2 %", 0.02), ("10 %", 0.1), ("all: stuck open", 1.0))
     )
@@ -221,7 +212,7 @@ def map_arguments(settings, points):
 @functools.lru_cache(maxsize=8)
 def _coarse(against, avoid, coolant):
     settings = SafeTimePanel.Settings(against=against, avoid=avoid, coolant=coolant)
-    return safe_time_map(**map_arguments(settings, _COARSE), accuracy=_COARSE_ACCURACY, workers=1)
+    return maps.safe_time_map(**map_arguments(settings, _COARSE), accuracy=_COARSE_ACCURACY, workers=1)
 
 
 @panel("How long is there to react?")
@@ -236,25 +227,25 @@ class _SafeTime:
         "To be avoided",
         "burst",
         (("burst plates", "burst"), ("a blocked channel", "blocked"), ("the first ice", "ice")),
-    )  # fmt: skip
+    )
     coolant: str = choice(
         "Glycol", "ethylene glycol", (("ethylene", "ethylene glycol"), ("propylene", "propylene glycol"))
     )
-    fine: SafeTimeMap | None = None
+    fine: maps.SafeTimeMap | None = None
 
     def describe(self, look):
         """Read the map at the point and along its line."""
         shown = self.fine or _coarse(self.against, self.avoid, self.coolant)
         value = self.flow_left if self.against == "flow" else self.compressor_speed
-        read = read_safe_time(shown, self.mass_fraction, value)
+        read = maps.read_safe_time(shown, self.mass_fraction, value)
         picture = safe_time_picture(shown, look, share=self.mass_fraction, value=value, read=read)
         points = f"{len(shown.mass_fractions)} × {len(shown.values)}"
         rows = [("Time to react here", short_time(read))]
         for share in (0.0, 0.1, 0.2, 0.3, 0.4, 0.5):
-            rows.append((f"at {percent(share)} glycol", short_time(read_safe_time(shown, share, value))))
+            rows.append((f"at {percent(share)} glycol", short_time(maps.read_safe_time(shown, share, value))))
         rows.append(("Map", points if shown.complete else f"{points}, stopped"))
         held = "The compressor runs at 4,000 r/min." if self.against == "flow" else "No coolant flow is left."
-        told = {"points": points, "shaved": SHAVED_SHARE, "seconds": SHAVED_SECONDS, "held": held}
+        told = {"points": points, "shaved": maps.SHAVED_SHARE, "seconds": maps.SHAVED_SECONDS, "held": held}
         notes = texts_of("SafeTimePanel", look, shown.spec, **told)
         return shows(picture, tuple(rows), (*texts_of("chiller that freezes", look), *notes))
 
@@ -322,7 +313,7 @@ class SafeTimePanel(_SafeTime):
 
         found, problem = None, ""
         try:
-            found = safe_time_map(
+            found = maps.safe_time_map(
                 **map_arguments(settings, self.fine_points), accuracy=self.accuracy, workers=self.workers,
                 progress=lambda done, total: here(self._show_progress, done), cancelled=stop.is_set,
             )  # fmt: skip

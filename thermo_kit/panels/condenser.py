@@ -5,22 +5,12 @@ import re
 from dataclasses import replace
 from typing import ClassVar
 
+from thermo_kit.charts import condenser as charts
 from thermo_kit.charts.condenser import ComparedQuantity as Row
-from thermo_kit.charts.condenser import comparison_picture, fin_picture, fin_strip, path_picture, percent_words
 from thermo_kit.charts.condenser_core import core_picture
-from thermo_kit.components.condenser import (
-    AirConditions,
-    CompressorDuty,
-    CondenserSpec,
-    compare_cores,
-    condensing_pressure_for,
-    fin_curve,
-    pass_spans,
-    solve_condenser,
-    with_fin_density,
-)
+from thermo_kit.components import condenser as parts
 from thermo_kit.components.louvered_fins import fin_geometry, fins_per_inch
-from thermo_kit.errors import InputError, Problem
+from thermo_kit.errors import InputError
 from thermo_kit.fleet import part_of, title_of, vehicles_with
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
@@ -54,12 +44,8 @@ def read_tubes(typed):
     """Read the tubes of each pass from what a learner typed."""
     words = [word for word in re.split(r"[\s,;+/-]+", typed.strip()) if word]
     if not words or not all(word.isascii() and word.isdigit() for word in words):
-        raise InputError(
-            Problem(
-                "tubes in each pass", f'"{typed}"', "is not a list of whole numbers",
-                "write one number for each pass, in flow order, for example 17, 10, 6",
-            )
-        )  # fmt: skip
+        advice = "write one number for each pass, in flow order, for example 17, 10, 6"
+        raise InputError.about("tubes in each pass", f'"{typed}"', "is not a list of whole numbers", advice)
     return tuple(int(word) for word in words)
 
 
@@ -71,12 +57,8 @@ def write_tubes(tubes):
 def receiver_pass(place, tubes):
     """Return the pass after which the receiver sits."""
     if place == BEFORE_LAST and len(tubes) < 2:
-        raise InputError(
-            Problem(
-                "receiver", "before the last pass", "needs two passes or more",
-                "add a pass, or set the receiver after the last pass",
-            )
-        )  # fmt: skip
+        advice = "add a pass, or set the receiver after the last pass"
+        raise InputError.about("receiver", "before the last pass", "needs two passes or more", advice)
     return {NONE: None, AFTER_LAST: len(tubes), BEFORE_LAST: len(tubes) - 1}.get(place, place)
 
 
@@ -104,11 +86,9 @@ def shift_text(first, second, kind, look):
     return f"{'−' if second < first else '+'}{bare}"
 
 
-def _fins(label, count=20, **more):
-    return number(
-        label, fins_per_inch(count), "fin_density", fins_per_inch(12), fins_per_inch(40), step=fins_per_inch(0.5),
-        us_step=0.5, decimals=1, **more,
-    )  # fmt: skip
+def _fins(label, count=20):
+    low, start, high = map(fins_per_inch, (12, count, 40))
+    return number(label, start, "fin_density", low, high, step=fins_per_inch(0.5))
 
 
 def _tubes(label, **more):
@@ -122,34 +102,8 @@ def _receiver():
     )  # fmt: skip
 
 
-def _blocked(label, most, **more):
-    return number(label, 0.0, "percent", 0.0, most, step=0.05, us_step=5, decimals=0, **more)
-
-
-def _air(default=40, **more):
-    return degrees("Air in front of the core", default, 15, 50, **more)
-
-
-def _fan(**more):
-    return number("Fan speed, of full speed", 1.0, "percent", 0.2, 1.2, step=0.05, us_step=5, decimals=0, **more)
-
-
-def _driving(**more):
-    return number(
-        "Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6, step=5 / 3.6, us_step=5,
-        help="0 is idle. Beside a slow fan the wind counts too little here.", **more,
-    )  # fmt: skip
-
-
-def _cooling(**more):
-    return number(
-        "Cooling asked for", part_of("parcel_van", "condenser_job").cooling, "power", lambda s: s.job.least_cooling,
-        lambda s: s.job.most_cooling, step=100.0, us_step=250, **more,
-    )  # fmt: skip
-
-
-def _vehicle():
-    return choice("Vehicle", "parcel_van", [(", ".join(title_of(name)), name) for name in VEHICLES])
+def _blocked(label, most):
+    return number(label, 0.0, "percent", 0.0, most, step=0.05)
 
 
 def _usual(vehicle):
@@ -158,11 +112,30 @@ def _usual(vehicle):
     return {"tubes": core.tubes, "fins": fins, "fewer": 0.8 * fins, "cooling": job.cooling, "flow": job.mass_flow}
 
 
+class _Air:
+    """The air in front of a core."""
+
+    air_temperature: float = degrees("Air in front of the core", 40, 15, 50)
+    fan_speed: float = number("Fan speed, of full speed", 1.0, "percent", 0.2, 1.2, step=0.05)
+    driving_speed: float = number(
+        "Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6,
+        help="0 is idle. Beside a slow fan the wind counts too little here.",
+    )  # fmt: skip
+
+    def air(self, look):
+        """Return the air in front of the core, at the altitude of the workshop."""
+        return parts.AirConditions(
+            temperature=self.air_temperature, pressure=atmosphere_pressure(look.altitude),
+            fan_speed_share=self.fan_speed, driving_speed=self.driving_speed,
+        )  # fmt: skip
+
+
 class _Vehicle:
-    """What the panels share: the vehicle's core and job, the air, and what goes along when the vehicle changes."""
+    """A vehicle's core and job, and what goes along when the vehicle changes."""
 
     usual: ClassVar = {}
     """Which settings go along, and which of the usual values they take."""
+    vehicle: str = choice("Vehicle", "parcel_van", [(", ".join(title_of(name)), name) for name in VEHICLES])
 
     @property
     def core(self):
@@ -173,20 +146,6 @@ class _Vehicle:
     def job(self):
         """What is usually asked of it."""
         return part_of(self.vehicle, "condenser_job")
-
-    @property
-    def duty(self):
-        """What the circuit asks for."""
-        return CompressorDuty(
-            refrigerant=title_of(self.vehicle)[1], evaporating_temperature=celsius(5), cooling_capacity=self.cooling
-        )
-
-    def air(self, look):
-        """Return the air in front of the core, at the altitude of the workshop."""
-        return AirConditions(
-            temperature=self.air_temperature, pressure=atmosphere_pressure(look.altitude),
-            fan_speed_share=self.fan_speed, driving_speed=self.driving_speed,
-        )  # fmt: skip
 
     def follow(self, changed):
         """Take along what was usual for another vehicle, when a vehicle is chosen; what the learner set stays."""
@@ -199,8 +158,24 @@ class _Vehicle:
         }
 
 
+class _Duty(_Vehicle):
+    """What the circuit of a vehicle asks for."""
+
+    cooling: float = number(
+        "Cooling asked for", part_of("parcel_van", "condenser_job").cooling, "power", lambda s: s.job.least_cooling,
+        lambda s: s.job.most_cooling, step=(100.0, 250),
+    )  # fmt: skip
+
+    @property
+    def duty(self):
+        """What the circuit asks for."""
+        return parts.CompressorDuty(
+            refrigerant=title_of(self.vehicle)[1], evaporating_temperature=celsius(5), cooling_capacity=self.cooling
+        )
+
+
 @panel("A walk through the condenser")
-class CondenserPanel(_Vehicle):
+class CondenserPanel(_Air, _Duty):
     """A core to rebuild: passes, receiver, fins, dirt, air."""
 
     usual: ClassVar = {"tubes": "tubes", "fin_density": "fins", "cooling": "cooling"}
@@ -211,17 +186,12 @@ class CondenserPanel(_Vehicle):
     blocked: float = _blocked("Blocked share", 0.9)
     blocked_where: str = choice("Blocked where", "all over the face", PATCHES)
     air_profile: str = choice("Air over the face", "even", AIR_PROFILES)
-    air_temperature: float = _air()
-    fan_speed: float = _fan()
-    driving_speed: float = _driving()
-    cooling: float = _cooling()
-    vehicle: str = _vehicle()
 
     @property
-    def rebuilt(self) -> CondenserSpec:
+    def rebuilt(self):
         """The core that the settings describe."""
         core = replace(
-            with_fin_density(self.core, self.fin_density), tubes=self.tubes,
+            parts.with_fin_density(self.core, self.fin_density), tubes=self.tubes,
             receiver_after=receiver_pass(self.receiver, self.tubes), subcooling_pass_at=self.last_pass_at,
             air_profile=AIR_PROFILES[self.air_profile],
         )  # fmt: skip
@@ -231,11 +201,11 @@ class CondenserPanel(_Vehicle):
         """Walk through the core."""
         core = self.rebuilt
         subcooling = WITHOUT_RECEIVER if core.receiver_after is None else None
-        head = condensing_pressure_for(core, self.duty, self.air(look), subcooling=subcooling)
+        head = parts.condensing_pressure_for(core, self.duty, self.air(look), subcooling=subcooling)
         result = head.condenser
         above = head.condensing_temperature - result.air.temperature
         rows = rows_of("CondenserPanel", look, head, result, above=above)
-        picture = core_picture(result, pass_spans(core), look)
+        picture = core_picture(result, parts.pass_spans(core), look)
         flux = "; ".join(f"pass {one.number}: {look.text(one.mass_flux, 'mass_flux')}" for one in result.passes)
         notes = [f"Mass flux, {flux}.", *result.notes, *texts_of("job of a condenser", look)]
         if subcooling is not None:
@@ -247,35 +217,30 @@ class CondenserPanel(_Vehicle):
 
 
 @panel("Pass by pass, at a held pressure")
-class CondenserPathPanel(_Vehicle):
+class CondenserPathPanel(_Air, _Vehicle):
     """Vapour share, temperature and mass flux along the way."""
 
     usual: ClassVar = {"tubes": "tubes", "mass_flow": "flow"}
-    pressure: float = number("Head pressure", barg(14.0), "gauge_pressure", barg(7), barg(24), step=0.1e5, us_step=2)
+    pressure: float = number("Head pressure", barg(14.0), "gauge_pressure", barg(7), barg(24), step=(0.1e5, 2))
     mass_flow: float = number(
-        "Refrigerant flow", part_of("parcel_van", "condenser_job").mass_flow, "mass_flow",
-        lambda s: s.job.least_flow, lambda s: s.job.most_flow, step=0.001, us_step=0.1,
+        "Refrigerant flow", part_of("parcel_van", "condenser_job").mass_flow, "mass_flow", lambda s: s.job.least_flow,
+        lambda s: s.job.most_flow,
     )  # fmt: skip
     tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
     receiver: int = _receiver()
-    superheat: float = number(
-        "Hot gas above condensing", 14.0, "temperature_difference", 0.5, 50.0, step=0.5, us_step=1
-    )
-    air_temperature: float = _air(38)
-    fan_speed: float = _fan()
-    driving_speed: float = _driving()
-    vehicle: str = _vehicle()
+    superheat: float = number("Hot gas above condensing", 14.0, "temperature_difference", 0.5, 50.0)
+    air_temperature: float = degrees("Air in front of the core", 38, 15, 50)
 
     def describe(self, look):
         """Follow the refrigerant at a pressure that is held."""
         name = title_of(self.vehicle)[1]
         hot = Refrigerant(name).dew_temperature(self.pressure) + self.superheat
         core = replace(self.core, tubes=self.tubes, receiver_after=receiver_pass(self.receiver, self.tubes))
-        result = solve_condenser(core, stream_at(name, self.mass_flow, p=self.pressure, T=hot), self.air(look))
+        result = parts.solve_condenser(core, stream_at(name, self.mass_flow, p=self.pressure, T=hot), self.air(look))
         rows = rows_of("CondenserPathPanel", look, result, fed=_feed(result.receiver, look), left=_outlet(result, look))
         for one in result.passes:
             rows += rows_of("each pass of CondenserPathPanel", look, one)
-        return shows(path_picture(result, look), rows, (*result.notes, *texts_of("CondenserPathPanel", look)))
+        return shows(charts.path_picture(result, look), rows, (*result.notes, *texts_of("CondenserPathPanel", look)))
 
 
 def _feed(feed, look):
@@ -303,7 +268,7 @@ _SHIFTS = {
 
 
 @panel("Two cores, the same job")
-class CompareCoresPanel(_Vehicle):
+class CompareCoresPanel(_Air, _Duty):
     """Two cores under the same duty and at the same pressure."""
 
     usual: ClassVar = {
@@ -316,18 +281,14 @@ class CompareCoresPanel(_Vehicle):
     second_blocked: float = _blocked("Second core: blocked", 0.7)
     first_tubes: tuple = _tubes("First core: tubes in each pass")
     second_tubes: tuple = _tubes("Second core: tubes in each pass")
-    air_temperature: float = _air()
-    fan_speed: float = _fan()
-    driving_speed: float = _driving()
-    cooling: float = _cooling()
-    vehicle: str = _vehicle()
 
     @property
     def cores(self):
         """Both cores."""
         return tuple(
             with_dirt(
-                with_fin_density(replace(self.core, tubes=tubes, receiver_after=max(len(tubes) - 1, 1)), fins), blocked
+                parts.with_fin_density(replace(self.core, tubes=tubes, receiver_after=max(len(tubes) - 1, 1)), fins),
+                blocked,
             )
             for tubes, fins, blocked in (
                 (self.first_tubes, self.first_fins, self.first_blocked),
@@ -337,16 +298,16 @@ class CompareCoresPanel(_Vehicle):
 
     def describe(self, look):
         """Set both side by side."""
-        compared = compare_cores(*self.cores, self.duty, self.air(look))
+        compared = parts.compare_cores(*self.cores, self.duty, self.air(look))
         first, second = compared.first, compared.second
-        picture = comparison_picture(tuple(compared_rows(compared, look)), ("First core", "Second core"), look)
+        picture = charts.comparison_picture(tuple(compared_rows(compared, look)), ("First core", "Second core"), look)
 
         shifts = {
             name: shift_text(getattr(first, name), getattr(second, name), kind, look) for name, kind in _SHIFTS.items()
         }
         rows = rows_of("CompareCoresPanel", look, first=first, second=second, **shifts)
-        power = percent_words(compared.compressor_power_ratio - 1)
-        cooling = percent_words(compared.capacity_ratio_at_equal_pressure - 1)
+        power = charts.percent_words(compared.compressor_power_ratio - 1)
+        cooling = charts.percent_words(compared.capacity_ratio_at_equal_pressure - 1)
         (sentence,) = texts_of("told of CompareCoresPanel", look, compared, power=power, cooling=cooling)
         caution = facts_of(title_of(self.vehicle)[1]).caution
         notes = (*second.condenser.notes, *texts_of("job of a condenser", look), caution)
@@ -357,10 +318,8 @@ def compared_rows(compared, look):
     """Yield the rows of the picture."""
     a, b = compared.first, compared.second
     air = a.condenser.air.temperature
-    pressures, hot = (
-        (a.condensing_pressure, b.condensing_pressure),
-        (a.discharge_temperature, b.discharge_temperature),
-    )
+    pressures = a.condensing_pressure, b.condensing_pressure
+    hot = a.discharge_temperature, b.discharge_temperature
     yield Row("Head pressure", *pressures, "pressure", "more", difference=shift_text(*pressures, "pressure", look))
     above = (a.condensing_temperature - air, b.condensing_temperature - air)
     yield Row("Condenses above the air by", *above, "temperature_difference", "more")
@@ -375,33 +334,28 @@ def compared_rows(compared, look):
 @functools.lru_cache(maxsize=8)
 def _curve(core, duty, air):
     """Kept, so that the slider of the fins only moves the mark."""
-    return fin_curve(core, duty, air, _DENSITIES)
+    return parts.fin_curve(core, duty, air, _DENSITIES)
 
 
-@panel("How many fins?")
-class FinDensityPanel(_Vehicle):
+# All but the fins draw a whole curve anew, which takes a third of a second: no sliders for them.
+@panel("How many fins?", typed=("blocked", "air_temperature", "fan_speed", "driving_speed", "cooling"))
+class FinDensityPanel(_Air, _Duty):
     """One inch of fins, and what their number does."""
 
     usual: ClassVar = {"fin_density": "fins", "cooling": "cooling"}
-    # Only the fins have a slider: the others draw a whole curve anew, which takes a third of a second.
     fin_density: float = _fins("Fin density")
-    blocked: float = _blocked("Blocked share", 0.6, slider=False)
-    air_temperature: float = _air(slider=False)
-    fan_speed: float = _fan(slider=False)
-    driving_speed: float = _driving(slider=False)
-    cooling: float = _cooling(slider=False)
-    vehicle: str = _vehicle()
+    blocked: float = _blocked("Blocked share", 0.6)
 
     def describe(self, look):
         """Count them, and look for the best number."""
-        core = with_dirt(with_fin_density(self.core, self.fin_density), self.blocked)
+        core = with_dirt(parts.with_fin_density(self.core, self.fin_density), self.blocked)
         duty, air = self.duty, self.air(look)
-        curve = _curve(with_fin_density(core, _DENSITIES[0]), duty, air)
+        curve = _curve(parts.with_fin_density(core, _DENSITIES[0]), duty, air)
         near = min(curve.heads, key=lambda head: abs(head.condenser.spec.fins.fin_density - self.fin_density))
-        head = condensing_pressure_for(core, duty, air, near=near)
+        head = parts.condensing_pressure_for(core, duty, air, near=near)
         drop = head.condenser.air_side.core_pressure_drop
         surface = fin_geometry(core.fins).total_area * core.tube_length * sum(core.tubes)
-        pictures = (fin_strip(core.fins, look), fin_picture(curve, head, look))
+        pictures = (charts.fin_strip(core.fins, look), charts.fin_picture(curve, head, look))
         best = look.text(curve.best_fin_density, "fin_density", 0)
         rows = rows_of(
             "FinDensityPanel", look, head, self, surface=surface, surface_us=surface * 10.7639,

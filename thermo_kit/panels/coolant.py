@@ -5,24 +5,13 @@ from dataclasses import replace
 
 from thermo_kit.charts.coolant import operating_picture, part_text, run_picture
 from thermo_kit.charts.coolant_layout import layout_picture, stands_still
-from thermo_kit.errors import InputError, Problem
+from thermo_kit.errors import InputError
 from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import SHARE, choice, degrees, number, panel
+from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
-from thermo_kit.systems.coolant_network import (
-    NETWORK_FAULTS,
-    NetworkFault,
-    apply_faults,
-    drive,
-    fast_charge,
-    hot_soak,
-    load_layout,
-    parts_struck_by,
-    simulate_network,
-    solve_coolant_network,
-)
-from thermo_kit.systems.coolant_network.faults import with_heats, with_parts_off, with_pump_speeds, with_valves_at
+from thermo_kit.systems.coolant_network import faults as bench
+from thermo_kit.systems.coolant_network import load_layout, simulate, solve_coolant_network
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import celsius, format_both
 from thermo_kit.units.look import percent
@@ -60,13 +49,13 @@ INVENTED = "Layout, parts and heats are invented."
 
 def facts_of(fault):
     """Return the facts of the kind of fault chosen; None where there is none."""
-    return None if fault == "none" else NETWORK_FAULTS[FAULTS[fault][1]]
+    return None if fault == "none" else bench.NETWORK_FAULTS[FAULTS[fault][1]]
 
 
 def struck_by(spec, fault):
     """Name the parts of a layout that a fault strikes, first the one it is about; the mixture has no name."""
     _, kind, loop = FAULTS[fault]
-    there = parts_struck_by(spec, kind)
+    there = bench.parts_struck_by(spec, kind)
     if not loop:
         return there
     if loop == "battery" and not any(body.role == "battery" for body in spec.bodies):
@@ -82,18 +71,18 @@ def faults_of(spec, fault, amount):
         return ()
     if facts.amount_is and not 0.0 <= amount <= facts.high:
         told = f"must lie from 0 to {percent(facts.high)}"
-        raise InputError(Problem("how bad", percent(amount), told, f"it is the {facts.amount_is}"))
+        raise InputError.about("how bad", percent(amount), told, f"it is the {facts.amount_is}")
     struck = struck_by(spec, fault)
     if not struck:
         told = "strikes a part this layout does not have"
-        raise InputError(Problem("fault", repr(FAULTS[fault][0]), told, "choose another fault or another layout"))
-    return (NetworkFault(kind=FAULTS[fault][1], part=struck[0], amount=amount if facts.amount_is else None),)
+        raise InputError.about("fault", repr(FAULTS[fault][0]), told, "choose another fault or another layout")
+    return (bench.NetworkFault(kind=FAULTS[fault][1], part=struck[0], amount=amount if facts.amount_is else None),)
 
 
 def network_of(layout, position, **fields):
     """Return a layout with its valve in a position, unless that is empty."""
     spec = replace(load_layout(layout), **fields)
-    return with_valves_at(spec, position) if position else spec
+    return bench.with_valves_at(spec, position) if position else spec
 
 
 def position_fits(settings, position):
@@ -121,7 +110,7 @@ def _fault_choice(default):
 
 
 def _share(label, default, low, high, **more):
-    return number(label, default, low=low, high=high, **{**SHARE, "step": 0.05, "us_step": 5, **more})
+    return number(label, default, "percent", low, high, **{"step": 0.05, **more})
 
 
 @panel("A coolant layout, all flows at once")
@@ -132,7 +121,7 @@ class LayoutPanel:
     position: str = _position_choice()
     fault: str = _fault_choice("none")
     amount: float = _share(
-        "How bad", 0.0, 0.0, 1.0, step=0.02, us_step=2,
+        "How bad", 0.0, 0.0, 1.0, step=0.02,
         needed=lambda settings: settings.fault != "none" and facts_of(settings.fault).amount_is,
         help="Counts for air (lift lost), valve (travel), hose (area shut), radiator (face blocked), mixture "
         "(glycol by mass).",
@@ -141,10 +130,10 @@ class LayoutPanel:
         "Speed of the drive pump", 1.0, 0.1, 1.2, help="Share of full speed; a single pump follows this one."
     )
     battery_speed: float = _share("Speed of the battery pump", 1.0, 0.1, 1.2)
-    drive_heat: float = number("Heat of motor and inverter", 1800.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
-    battery_heat: float = number("Heat of the battery", 700.0, "power", 0.0, 8000.0, step=100.0, us_step=500)
-    ambient_temperature: float = degrees("Air temperature", 25, -30, 50, step=1.0, us_step=2, decimals=0)
-    vehicle_speed: float = number("Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6, step=5 / 3.6, us_step=5)
+    drive_heat: float = number("Heat of motor and inverter", 1800.0, "power", 0.0, 8000.0, step=(100.0, 500))
+    battery_heat: float = number("Heat of the battery", 700.0, "power", 0.0, 8000.0, step=(100.0, 500))
+    ambient_temperature: float = degrees("Air temperature", 25, -30, 50, step=(1.0, 2), decimals=0)
+    vehicle_speed: float = number("Driving speed", 0.0, "driving_speed", 0.0, 120 / 3.6)
     chiller: bool = choice("Chiller", True, (("running", True), ("off", False)))
 
     def describe(self, look):
@@ -153,9 +142,11 @@ class LayoutPanel:
             self.layout, self.position, ambient_temperature=self.ambient_temperature, vehicle_speed=self.vehicle_speed
         )
         faults = faults_of(spec, self.fault, self.amount)
-        spec = with_pump_speeds(spec, self.drive_speed, self.battery_speed)
-        spec = with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
-        result = solve_coolant_network(apply_faults(spec if self.chiller else with_parts_off(spec, "chiller"), faults))
+        spec = bench.with_pump_speeds(spec, self.drive_speed, self.battery_speed)
+        spec = bench.with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
+        result = solve_coolant_network(
+            bench.apply_faults(spec if self.chiller else bench.with_parts_off(spec, "chiller"), faults)
+        )
         rows = ()
         for body in result.bodies:
             rows += rows_of("each body of LayoutPanel", look, body)
@@ -201,24 +192,22 @@ class OperatingPointPanel:
 
     loop: tuple = choice("Loop", LOOPS[0][1], LOOPS)
     speed_share: float = _share("Pump speed", 1.0, 0.1, 1.2, help="Share of full speed.")
-    squeezed: float = _share(
-        "Return hose squeezed", 0.0, 0.0, 0.98, step=0.02, us_step=2, help="Share of its area that is shut."
-    )
+    squeezed: float = _share("Return hose squeezed", 0.0, 0.0, 0.98, step=0.02, help="Share of its area that is shut.")
     air_share: float = _share("Air in the pump", 0.0, 0.0, 1.0, help="Share of the lift lost to air.")
     coolant: str = choice("Coolant", "ethylene glycol", sorted(COOLANT_KINDS))
-    mass_fraction: float = _share("Glycol by mass", 0.5, 0.0, 0.6, step=0.01, us_step=1, help="Water ignores it.")
-    temperature: float = degrees("Coolant temperature", 25, _coldest, 95, step=1.0, us_step=2)
+    mass_fraction: float = _share("Glycol by mass", 0.5, 0.0, 0.6, step=0.01, help="Water ignores it.")
+    temperature: float = degrees("Coolant temperature", 25, _coldest, 95, step=(1.0, 2))
 
     def describe(self, look):
         """Draw both curves and tell the point."""
         layout, pump, hose = self.loop
         glycol = 0.0 if self.coolant == "water" else self.mass_fraction
-        spec = with_pump_speeds(
+        spec = bench.with_pump_speeds(
             replace(load_layout(layout), coolant=self.coolant, mass_fraction=glycol), self.speed_share
         )
         wanted = (("pump air-locked", pump, self.air_share), ("hose kinked", hose, self.squeezed))
-        faults = [NetworkFault(kind=kind, part=part, amount=amount) for kind, part, amount in wanted if amount]
-        curves = operating_curves(apply_faults(spec, faults), pump, temperature=self.temperature)
+        faults = [bench.NetworkFault(kind=kind, part=part, amount=amount) for kind, part, amount in wanted if amount]
+        curves = operating_curves(bench.apply_faults(spec, faults), pump, temperature=self.temperature)
         picture, point = operating_picture(curves, look), curves.point
         rows = (
             *rows_of("OperatingPointPanel" if point else "OperatingPointPanel without flow", look, point),
@@ -251,12 +240,14 @@ def run_of(layout, position, scene, air, fault, after_run):
     facts = facts_of(fault)
     faults = faults_of(spec, fault, facts.usual if facts else 0.0)
     if scene == "hot soak":
-        scenario = hot_soak(duration=HOUR, ambient_temperature=air, after_run=after_run)
+        scenario = simulate.hot_soak(duration=HOUR, ambient_temperature=air, after_run=after_run)
     else:
-        scenario = {"drive": drive, "fast charge": fast_charge}[scene](duration=HOUR, ambient_temperature=air)
+        scenario = {"drive": simulate.drive, "fast charge": simulate.fast_charge}[scene](
+            duration=HOUR, ambient_temperature=air
+        )
     # Parked, everything is off anyway: a fault is there from the start and shows in the after-run.
     strikes = 0.0 if scene == "hot soak" else FAULT_TIME
-    run = simulate_network(spec, scenario, faults=faults, fault_time=strikes)
+    run = simulate.simulate_network(spec, scenario, faults=faults, fault_time=strikes)
     return run, strikes if faults else None
 
 
@@ -273,7 +264,7 @@ class ScenarioPanel:
         "Pumps run on when parked", 0.0, (("not at all", 0.0), ("5 min", 300.0), ("15 min", 900.0)),
         help="Counts in a hot soak only.",
     )  # fmt: skip
-    moment: float = number("Moment", 1800.0, "duration", 0.0, HOUR, step=30.0, us_step=0.5)
+    moment: float = number("Moment", 1800.0, "duration", 0.0, HOUR, step=30.0)
 
     def describe(self, look):
         """Run the hour and tell which limits are passed."""

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 from thermo_kit.charts.pressure_enthalpy import diagram
 from thermo_kit.charts.refrigerants import concentration_picture, refrigerant_bars
-from thermo_kit.errors import OutOfRangeError, Problem
+from thermo_kit.errors import OutOfRangeError
 from thermo_kit.panels.cycle_words import cycle_rows, mass_word
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import DIFFERENCE, choice, degrees, filled, number, panel
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant, facts_of
 from thermo_kit.substances.lines import property_lines
 from thermo_kit.systems import CycleSpec, LeakSpec, solve_cycle, spread_leak
@@ -42,19 +42,19 @@ class CyclePanel:
 
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
     evaporating_temperature: float = degrees("Evaporating temperature", 0, -35, 25)
-    superheat: float = number("Superheat", 8.0, **DIFFERENCE, low=0.0, high=40.0)
+    superheat: float = number("Superheat", 8.0, "temperature_difference", 0.0, 40.0)
     high_side: str = choice(
         "High side", CONDENSER, (CONDENSER, GAS_COOLER),
         help="A gas cooler works above the critical pressure, as with R-744 on warm days.",
     )  # fmt: skip
     condensing_temperature: float = degrees("Condensing temperature", 45, -10, 85, needed=_has_condenser)
-    subcooling: float = number("Subcooling", 6.0, **DIFFERENCE, low=0.0, high=30.0, needed=_has_condenser)
+    subcooling: float = number("Subcooling", 6.0, "temperature_difference", 0.0, 30.0, needed=_has_condenser)
     gas_cooler_pressure: float = number(
-        "Gas cooler pressure", barg(95), "pressure", bar(74), bar(150), step=0.5e5, us_step=10, decimals=1,
+        "Gas cooler pressure", barg(95), "pressure", bar(74), bar(150), step=(0.5e5, 10), decimals=1,
         needed=_has_gas_cooler,
     )  # fmt: skip
     gas_cooler_outlet_temperature: float = degrees("Gas cooler outlet", 38, 10, 60, needed=_has_gas_cooler)
-    isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0, step=0.01)
+    isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0)
     with_loss_free: bool = choice(
         "Compare with loss-free", False, (("no", False), ("yes", True)), help="Loss-free is the thin dotted cycle."
     )
@@ -67,15 +67,12 @@ class CyclePanel:
         """Solve and draw the cycle."""
         fluid = Refrigerant(self.refrigerant)
         if _has_condenser(self) and self.condensing_temperature >= fluid.critical_temperature:
-            critical = Amount(fluid.critical_temperature, "temperature")
-            raise OutOfRangeError(
-                Problem(
-                    "Condensing temperature",
-                    Amount(self.condensing_temperature, "temperature"),
-                    Said("is not below {}, critical for {}", critical, fluid.name),
-                    "choose the gas cooler as high side, or a lower condensing temperature",
-                )
+            given, critical = (
+                Amount(T, "temperature") for T in (self.condensing_temperature, fluid.critical_temperature)
             )
+            limit = Said("is not below {}, critical for {}", critical, fluid.name)
+            advice = "choose the gas cooler as high side, or a lower condensing temperature"
+            raise OutOfRangeError.about("Condensing temperature", given, limit, advice)
         spec = spec_of(self)
         cycles, names = [solve_cycle(spec)], ()
         if self.with_loss_free:
@@ -102,9 +99,9 @@ class ComparePanel:
     condensing_temperature: float = degrees(
         "Condensing temperature", 45, 25, 70, help="R-744 above its critical temperature is cooled as a gas instead."
     )
-    superheat: float = number("Superheat", 5.0, **DIFFERENCE, low=0.0, high=30.0)
-    subcooling: float = number("Subcooling", 5.0, **DIFFERENCE, low=0.0, high=20.0)
-    isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0, step=0.01)
+    superheat: float = number("Superheat", 5.0, "temperature_difference", 0.0, 30.0)
+    subcooling: float = number("Subcooling", 5.0, "temperature_difference", 0.0, 20.0)
+    isentropic_efficiency: float = number("Isentropic efficiency", 0.7, "ratio", 0.3, 1.0)
 
     def describe(self, look):
         """Give all of them the same job."""
@@ -139,9 +136,9 @@ class LeakPanel:
     """A leaked charge beside the limits of the standards."""
 
     refrigerant: str = choice("Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
-    charge: float = number("Charge that leaks", 0.6, of=(LeakSpec, "charge"), high=5.0, step=0.01, us_step=0.5)
+    charge: float = number("Charge that leaks", 0.6, of=LeakSpec, high=5.0, step=(0.01, 0.5))
     volume: float = number(
-        "Air in the closed space", 3.0, of=(LeakSpec, "volume"), low=1.0, high=100.0, step=0.5, decimals=0,
+        "Air in the closed space", 3.0, of=LeakSpec, low=1.0, high=100.0, step=0.5, decimals=0,
         help="A driver's cab holds 2,000 to 4,000 litres; a workshop bay fifty times that.",
     )  # fmt: skip
 

@@ -28,12 +28,11 @@ class StatePanel:
 
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
     pressure: float = number(
-        "Pressure", barg(2.0), "pressure", _window("lowest_pressure"), _window("highest_pressure"),
-        step=0.05e5, us_step=1,
-    )  # fmt: skip
+        "Pressure", barg(2.0), "pressure", _window("lowest_pressure"), _window("highest_pressure"), step=(0.05e5, 1)
+    )
     enthalpy: float = number(
         "Enthalpy", 300e3, "specific_enthalpy", _window("lowest_enthalpy"), _window("highest_enthalpy"),
-        step=1e3, us_step=0.5, help="Moves the point along a level line; the temperature follows.",
+        step=(1e3, 0.5), help="Moves the point along a level line; the temperature follows.",
     )  # fmt: skip
     temperature: float = degrees(
         "Temperature",

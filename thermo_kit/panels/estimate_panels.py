@@ -2,11 +2,12 @@
 
 import functools
 import itertools
+from collections import Counter
 
 from thermo_kit.charts.estimate import money, narrowing_picture, range_picture
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import SHARE, choice, number, panel
+from thermo_kit.panels.settings import choice, number, panel
 from thermo_kit.service import RepairSpec, estimate_repair, range_so_far
 from thermo_kit.service.customer_sheet import named
 from thermo_kit.service.estimate import SCOPES
@@ -39,16 +40,12 @@ class ScopePanel:
         sheet = _estimate(self.failure, self.kind, 0.25, self.exchanger, self.accumulator)
         picture = range_picture(sheet, look)
         rows = tuple((named(line.item), line.action, line.why) for line in sheet.lines)
-        counts = {
-            action: sum(line.action == action for line in sheet.lines) for action in ("replace", "flush", "check")
-        }
+        counts = Counter(line.action for line in sheet.lines)
         sentence = (
             f"After this failure {counts['replace']} parts are changed, {counts['flush']} flushed, "
             f"{counts['check']} only checked. {picture.sentence}"
         )
-        return Description(
-            (picture,), sentence, rows, texts_of("repair", look), heads=("part or work", "action", "why")
-        )
+        return Description((picture,), sentence, rows, texts_of("repair", look), ("part or work", "action", "why"))
 
 
 @panel("An honest range")
@@ -56,14 +53,15 @@ class EstimatePanel:
     """All draws of a job against a promise."""
 
     promise: float = number("Someone has promised", 8000.0, "ratio", 500.0, 15000.0, step=100.0, decimals=0)
-    further: float = number("Chance that a checked part must be changed", 0.25, of=(RepairSpec, "further_share"),
-                            **{**SHARE, "step": 0.05})  # fmt: skip
+    further_share: float = number(
+        "Chance that a checked part must be changed", 0.25, "percent", of=RepairSpec, step=0.05
+    )
     failure: str = choice("What has failed", next(iter(SCOPES)), SCOPES)
     kind: str = choice("Vehicle", KINDS[0], KINDS)
 
     def describe(self, look):
         """Say range and drivers."""
-        sheet = _estimate(self.failure, self.kind, self.further)
+        sheet = _estimate(self.failure, self.kind, self.further_share)
         kept = sum(total <= self.promise for total in sheet.totals) / len(sheet.totals)
         low, likely, high = map(money, (sheet.low, sheet.likely, sheet.high))
         rows = (

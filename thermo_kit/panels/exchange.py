@@ -3,68 +3,70 @@
 import functools
 from dataclasses import replace
 
-from thermo_kit.charts.internal_heat_exchanger import (
-    LengthSeries,
-    exchange_curves,
-    exchange_diagram,
-    exchange_length,
-    exchanger_profile,
-    length_text,
-)
+from thermo_kit import systems
+from thermo_kit.charts import internal_heat_exchanger as charts
 from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
-from thermo_kit.errors import NoSolutionError, OutOfRangeError, Problem
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import DIFFERENCE, TEMPERATURE, choice, filled, number, panel
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES
 from thermo_kit.substances.lines import property_lines
-from thermo_kit.systems import (
-    ExchangeJob,
-    compare_exchange,
-    effect_of_effectiveness,
-    exchange_by_length,
-    largest_effectiveness,
-    with_internal_heat_exchanger,
-)
 from thermo_kit.systems.cycle import cycle_between
-from thermo_kit.units import bar, celsius
+from thermo_kit.units import bar
 from thermo_kit.units.look import signed_percent
 
 LONGEST = 2.5
 _LENGTHS = (0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.4, 1.8, 2.4, 3.0)
+PATHS = (("inside", "inner tube"), ("in the gap", "annulus"))
 _LEAST_GAIN = 0.0005
 """Less is shown as 0.0 %."""
 _MOST_FAIR = 0.5
 """A larger gain of the COP only says that there was hardly any cooling to compare with: our own choice."""
 
-refrigerant = functools.partial(choice, "Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
-evaporating = functools.partial(
-    number, "Evaporating temperature", celsius(2), **TEMPERATURE, low=celsius(-30), high=celsius(20)
-)
-condensing = functools.partial(
-    number, "Condensing temperature", celsius(50), **TEMPERATURE, low=celsius(25), high=celsius(75),
-    help="R-744 above its critical temperature is cooled as a gas instead.",
-)  # fmt: skip
-superheat = functools.partial(number, "Superheat", 5.0, **DIFFERENCE, low=0.0, high=20.0)
-subcooling = functools.partial(
-    number, "Subcooling", 5.0, **DIFFERENCE, low=0.0, high=20.0, help="At the condenser outlet, before the exchanger."
-)
-efficiency = functools.partial(number, "Isentropic efficiency", 0.65, "ratio", 0.4, 1.0, step=0.01)
-gas_cooler = functools.partial(
-    number, "Gas cooler pressure", bar(110), "pressure", bar(75), bar(140), step=0.5e5, us_step=10, decimals=1,
-    help="For R-744 only.",
-)  # fmt: skip
-hot_gas_limit = functools.partial(
-    number, "Hot gas limit", celsius(120), "temperature", celsius(60), celsius(170), step=1, us_step=2, decimals=0,
-    help="What compressor and oil stand; the maker says.",
-)  # fmt: skip
-length = functools.partial(number, "Length", 1.2, "length", 0.1, step=0.05, us_step=2, decimals=0)
-bore = functools.partial(number, "Bore of the inner tube", 0.014, "length", 0.005, 0.025, step=0.0005, us_step=0.02)
-gap = functools.partial(number, "Gap round it", 0.0015, "length", 0.0005, 0.005, step=0.0001, us_step=0.01)
-path = functools.partial(
-    choice, "The vapour flows", "inner tube", (("inside", "inner tube"), ("in the gap", "annulus"))
-)
-flow = functools.partial(number, "Flow without exchanger", 0.030, "mass_flow", 0.005, 0.08, step=0.001, us_step=0.1)
+
+def _refrigerant():
+    return choice("Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
+
+
+def _length(longest):
+    return number("Length", 1.2, "length", 0.1, longest, step=(0.05, 2), decimals=0)
+
+
+class _Job:
+    """The cycle around the exchanger."""
+
+    evaporating_temperature: float = degrees("Evaporating temperature", 2, -30, 20)
+    condensing_temperature: float = degrees(
+        "Condensing temperature", 50, 25, 75, help="R-744 above its critical temperature is cooled as a gas instead."
+    )
+    superheat: float = number("Superheat", 5.0, "temperature_difference", 0.0, 20.0)
+    subcooling: float = number(
+        "Subcooling", 5.0, "temperature_difference", 0.0, 20.0, help="At the condenser outlet, before the exchanger."
+    )
+    isentropic_efficiency: float = number("Isentropic efficiency", 0.65, "ratio", 0.4, 1.0)
+    gas_cooler_pressure: float = number(
+        "Gas cooler pressure", bar(110), "pressure", bar(75), bar(140), step=(0.5e5, 10), decimals=1,
+        help="For R-744 only.",
+    )  # fmt: skip
+
+
+class _Limit:
+    """How hot the compressed gas may be."""
+
+    discharge_limit: float = degrees(
+        "Hot gas limit", 120, 60, 170, step=(1, 2), decimals=0, help="What compressor and oil stand; the maker says."
+    )
+
+
+class _Tubes:
+    """A double tube and the flow in it."""
+
+    inner_diameter: float = number("Bore of the inner tube", 0.014, "length", 0.005, 0.025, step=(0.0005, 0.02))
+    gap: float = number("Gap round it", 0.0015, "length", 0.0005, 0.005, step=(0.0001, 0.01))
+    wall_thickness: float = 0.0012
+    vapour_path: str = choice("The vapour flows", "inner tube", PATHS)
+    mass_flow: float = number("Flow without exchanger", 0.030, "mass_flow", 0.005, 0.08)
 
 
 def spec_of(settings):
@@ -72,7 +74,7 @@ def spec_of(settings):
     spec = cycle_between(settings, settings.refrigerant, settings.gas_cooler_pressure)
     if spec.condensing_temperature is None and settings.refrigerant != "R-744":
         where = f"for {settings.refrigerant}, which cannot condense there"
-        raise OutOfRangeError(Problem("condensing temperature", "is too high", where, "lower it"))
+        raise OutOfRangeError.about("condensing temperature", "is too high", where, "lower it")
     return spec
 
 
@@ -101,37 +103,28 @@ def _effect_rows(effect, look):
 
 
 @panel("Two cycles: without and with an internal heat exchanger")
-class ExchangeCyclePanel:
+class ExchangeCyclePanel(_Job, _Limit):
     """A cycle with and without an internal heat exchanger, on the pressure-enthalpy diagram."""
 
-    refrigerant: str = refrigerant()
-    effectiveness: float = number(
-        "Effectiveness", 0.5, "ratio", 0.0, 0.95, step=0.01, help="0: a plain line. 1: endlessly long."
-    )
-    evaporating_temperature: float = evaporating()
-    condensing_temperature: float = condensing()
-    superheat: float = superheat()
-    subcooling: float = subcooling()
-    isentropic_efficiency: float = efficiency()
-    gas_cooler_pressure: float = gas_cooler()
-    discharge_limit: float = hot_gas_limit()
+    refrigerant: str = _refrigerant()
+    effectiveness: float = number("Effectiveness", 0.5, "ratio", 0.0, 0.95, help="0: a plain line. 1: endlessly long.")
 
     def describe(self, look):
         """Compare the two cycles."""
         spec, limit = spec_of(self), self.discharge_limit
-        effect = effect_of_effectiveness(spec, self.effectiveness)
+        effect = systems.effect_of_effectiveness(spec, self.effectiveness)
         own = effect.with_exchanger
         allowed = _allowed(spec, limit)
         side = "above" if own.discharge_temperature > limit else "below"
         (sentence,) = texts_of("told of ExchangeCyclePanel", look, own, effect, side=side, limit=limit)
-        picture = exchange_diagram(property_lines(self.refrigerant, look.system), effect, look)
+        picture = charts.exchange_diagram(property_lines(self.refrigerant, look.system), effect, look)
         notes = (*own.notes, "No pressure loss in the exchanger is counted here: the panel with the tubes does that.")
         return Description((picture,), sentence, (*_effect_rows(effect, look), ("Largest allowed", allowed)), notes)
 
 
 def _allowed(spec, limit):
     try:
-        found = largest_effectiveness(spec, limit)
+        found = systems.largest_effectiveness(spec, limit)
     except NoSolutionError:
         return "none: too hot already"
     if found.limited_by == "discharge temperature":
@@ -140,79 +133,62 @@ def _allowed(spec, limit):
 
 
 @panel("Inside the double tube")
-class ExchangerPanel:
+class ExchangerPanel(_Tubes, _Job):
     """A double tube from its sizes: effectiveness, temperatures along it, pressure losses."""
 
-    refrigerant: str = refrigerant()
-    length: float = length(high=LONGEST)
-    inner_diameter: float = bore()
-    gap: float = gap()
-    wall_thickness: float = 0.0012
-    vapour_path: str = path(help="Its own big tube, or the gap round the liquid.")
-    mass_flow: float = flow()
-    evaporating_temperature: float = evaporating()
-    condensing_temperature: float = condensing()
-    superheat: float = superheat()
-    subcooling: float = subcooling()
-    gas_cooler_pressure: float = gas_cooler()
+    refrigerant: str = _refrigerant()
+    length: float = _length(LONGEST)
+    vapour_path: str = choice(
+        "The vapour flows", "inner tube", PATHS, help="Its own big tube, or the gap round the liquid."
+    )
     isentropic_efficiency: float = 0.65
 
     def describe(self, look):
         """Solve the tube inside the cycle."""
-        effect = with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
+        effect = systems.with_internal_heat_exchanger(spec_of(self), tubes_of(self), self.mass_flow)
         result = effect.exchanger
         rows = (*rows_of("ExchangerPanel", look, result), *_effect_rows(effect, look))
-        length = length_text(self.length, look)
+        length = charts.length_text(self.length, look)
         (sentence,) = texts_of("told of ExchangerPanel", look, result, effect, length=length)
         notes = (*effect.notes, "Smooth tubes. Real lines often have grooves and do better.")
-        return Description((exchanger_profile(result, look, span=LONGEST),), sentence, rows, notes)
+        return Description((charts.exchanger_profile(result, look, span=LONGEST),), sentence, rows, notes)
 
 
 @panel("How long must it be?")
-class ExchangerLengthPanel:
+class ExchangerLengthPanel(_Tubes, _Limit, _Job):
     """Gain, friction and hot gas against the length of a double tube."""
 
-    refrigerant: str = refrigerant()
-    length: float = length(high=_LENGTHS[-1])
-    inner_diameter: float = bore()
-    gap: float = gap()
-    wall_thickness: float = 0.0012
-    vapour_path: str = path()
-    mass_flow: float = flow()
-    discharge_limit: float = hot_gas_limit()
-    evaporating_temperature: float = evaporating()
-    condensing_temperature: float = condensing()
-    superheat: float = superheat()
-    subcooling: float = subcooling()
-    isentropic_efficiency: float = efficiency()
-    gas_cooler_pressure: float = gas_cooler()
+    refrigerant: str = _refrigerant()
+    length: float = _length(_LENGTHS[-1])
 
     def describe(self, look):
         """Solve the chosen length, beside the curve over all lengths."""
         # Curves are kept for a fixed list, so that a move of the length solves one exchanger and not eight.
         curve = _curve(replace(self, length=_LENGTHS[-1], discharge_limit=0.0))
-        chosen = exchange_by_length(spec_of(self), tubes_of(self), self.mass_flow, (self.length,))
+        chosen = systems.exchange_by_length(spec_of(self), tubes_of(self), self.mass_flow, (self.length,))
         points = sorted(
             {**dict(zip(curve.lengths, _columns(curve), strict=True)), self.length: next(_columns(chosen))}.items()
         )
         lengths, columns = zip(*points, strict=True)
         frictionless, cooling, cop, hot = zip(*columns, strict=True)
-        series = LengthSeries(
+        series = charts.LengthSeries(
             self.refrigerant, lengths, frictionless, cooling, cop, hot,
             chosen=self.length, best=_best(curve), discharge_limit=self.discharge_limit,
         )  # fmt: skip
         effect = chosen.effects[0]
         result, lost = effect.exchanger, frictionless[lengths.index(self.length)] - effect.volumetric_capacity_change
         rows = rows_of("ExchangerLengthPanel", look, result, effect=effect, points=100.0 * lost)
-        return shows(exchange_length(series, look), rows, effect.notes)
+        return shows(charts.exchange_length(series, look), rows, effect.notes)
 
 
 def _columns(sweep):
     for effect, free in zip(sweep.effects, sweep.frictionless, strict=True):
         yield (
-            free.volumetric_capacity_change, effect.volumetric_capacity_change, effect.cop_change,
+            free.volumetric_capacity_change,
+            effect.volumetric_capacity_change,
+            effect.cop_change,
             effect.with_exchanger.discharge_temperature,
-        )  # fmt: skip
+        )
 
 
 def _best(curve):
@@ -223,26 +199,19 @@ def _best(curve):
 
 @functools.lru_cache(maxsize=64)
 def _curve(settings):
-    return exchange_by_length(spec_of(settings), tubes_of(settings), settings.mass_flow, _LENGTHS)
+    return systems.exchange_by_length(spec_of(settings), tubes_of(settings), settings.mass_flow, _LENGTHS)
 
 
 @panel("For which refrigerant does it pay?")
-class ExchangeComparePanel:
+class ExchangeComparePanel(_Limit, _Job):
     """The same exchanger for every refrigerant of the workbook."""
 
-    effectiveness: float = number("Effectiveness", 0.5, of=(ExchangeJob, "effectiveness"), step=0.01)
-    discharge_limit: float = hot_gas_limit()
-    evaporating_temperature: float = evaporating()
-    condensing_temperature: float = condensing()
-    superheat: float = superheat()
-    subcooling: float = subcooling()
-    isentropic_efficiency: float = efficiency()
-    gas_cooler_pressure: float = gas_cooler()
+    effectiveness: float = number("Effectiveness", 0.5, of=systems.ExchangeJob)
 
     def describe(self, look):
         """Compare the refrigerants."""
-        compared = compare_exchange(ExchangeJob(**vars(self)))
-        picture = exchange_curves(compared, self.effectiveness, self.discharge_limit, look)
+        compared = systems.compare_exchange(systems.ExchangeJob(**vars(self)))
+        picture = charts.exchange_curves(compared, self.effectiveness, self.discharge_limit, look)
         rows = tuple((row.curve.refrigerant, _row_text(row, look)) for row in compared)
         notes = ["No pressure loss in the exchanger is counted here; in ordinary tubes it takes a point or two."]
         above = [row.curve.refrigerant for row in compared if row.curve.above_critical]

@@ -21,14 +21,14 @@ class MixturePanel:
     instrument: str = choice("Instrument", "own scale", INSTRUMENTS)
     scale_reading: float = degrees("Reading on the scale", -18, -45, -0.5, help="Refractometer only.")
     specific_gravity: float = number(
-        "Specific gravity", 1.05, "ratio", 1.0, 1.085, step=0.001, us_step=0.001, decimals=3,
+        "Specific gravity", 1.05, "ratio", 1.0, 1.085, step=(0.001, 0.001), decimals=3,
         help="Hydrometer only, sample at 15.6 °C (60 °F).",
     )  # fmt: skip
-    coldest: float = degrees("Coldest night", -25, -45, 5, step=1.0, decimals=0)
-    target: float = number("Glycol wanted, by volume", 0.5, "percent", 0.2, 0.56, step=0.01, us_step=1, decimals=0)
-    system_volume: float = number("Coolant in the full loop", 8e-3, "volume", 1e-3, 40e-3, step=0.5e-3, us_step=0.1)
+    coldest: float = degrees("Coldest night", -25, -45, 5, step=(1.0, 1), decimals=0)
+    target: float = number("Glycol wanted, by volume", 0.5, "percent", 0.2, 0.56)
+    system_volume: float = number("Coolant in the full loop", 8e-3, "volume", 1e-3, 40e-3, step=(0.5e-3, 0.1))
     missing_volume: float = number(
-        "Missing now", 0.0, "volume", 0.0, lambda s: 0.9 * s.system_volume, step=0.1e-3, us_step=0.02
+        "Missing now", 0.0, "volume", 0.0, lambda s: 0.9 * s.system_volume, step=(0.1e-3, 0.02)
     )
 
     def reading(self):

@@ -5,14 +5,14 @@ from dataclasses import replace
 from thermo_kit.charts.pressure import pressure_ladder, saturation_picture
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import TEMPERATURE, choice, degrees, number, panel
+from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.lines import saturation_curve
 from thermo_kit.systems import ParkedSpec, judge_parked
 from thermo_kit.units import atmosphere_pressure, barg, celsius, format_quantity
 
 COLDEST, HOTTEST = celsius(-40), celsius(95)
-_PRESSURE = {"low": 0.0, "high": 40e5, "step": 0.1e5, "us_step": 1, "fixed": True}
+_PRESSURE = {"low": 0.0, "high": 40e5, "fixed": True}
 
 
 @panel("Gauge and absolute pressure")
@@ -62,16 +62,11 @@ class SaturationPanel:
 
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
     temperature: float = number(
-        "Temperature",
-        celsius(25),
-        **TEMPERATURE,
-        low=COLDEST,
-        high=_warmest,
-        help="Move this one: the pressure follows.",
+        "Temperature", celsius(25), "temperature", COLDEST, _warmest, help="Move this one: the pressure follows."
     )
     pressure: float = number(
         "Pressure", barg(5.64), "gauge_pressure", lambda s: _dew_pressure(s, COLDEST),
-        lambda s: _dew_pressure(s, _warmest(s)), step=0.1e5, us_step=1, help="Or this one: the temperature follows.",
+        lambda s: _dew_pressure(s, _warmest(s)), step=(0.1e5, 1), help="Or this one: the temperature follows.",
     )  # fmt: skip
 
     def describe(self, look):
@@ -102,12 +97,10 @@ class ParkedSystemPanel:
     """Gauge and thermometer on a vehicle at rest."""
 
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
-    pressure: float = number(
-        "Gauge reading", barg(5.6), "gauge_pressure", of=(ParkedSpec, "pressure"), high=_highest, step=0.1e5, us_step=1
-    )
+    pressure: float = number("Gauge reading", barg(5.6), "gauge_pressure", of=ParkedSpec, high=_highest)
     temperature: float = degrees("Temperature of all parts", 25, -30, 60)
     volume: float = number(
-        "Inside volume", 0.003, of=(ParkedSpec, "volume"), low=0.0005, high=0.012, step=0.0005, us_step=0.1,
+        "Inside volume", 0.003, of=ParkedSpec, low=0.0005, high=0.012, step=(0.0005, 0.1),
         help="Of the whole circuit. The vehicle maker's papers rarely name it: 3 litres is invented.",
     )  # fmt: skip
 

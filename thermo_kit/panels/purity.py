@@ -2,21 +2,12 @@
 
 from bisect import bisect_left
 
+from thermo_kit import service
 from thermo_kit.charts.service import air_picture, blend_picture, fill_picture, rest_picture
 from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel
-from thermo_kit.service import (
-    CylinderReading,
-    CylinderSpec,
-    RestSpec,
-    air_in_cylinder,
-    air_limits,
-    blend_curve,
-    blend_reading,
-    fill_cylinder,
-    rest_cylinder,
-)
+from thermo_kit.service import CylinderReading
 from thermo_kit.units import celsius
 
 REFRIGERANTS = ("R-134a", "R-1234yf", "R-152a", "R-290")
@@ -26,22 +17,15 @@ TEMPERATURES = tuple(celsius(2.5 * i) for i in range(21))
 _HURTS = "Gloves and goggles: liquid refrigerant freezes skin and eyes. Never vent it."
 
 
-def _accuracies():
-    gauge = number("Accuracy of the gauge", 1e4, of=(CylinderReading, "pressure_accuracy"), low=1e3, high=1e5, step=1e3)
-    thermometer = number(
-        "Accuracy of the thermometer", 1.0, of=(CylinderReading, "temperature_accuracy"), low=0.1, high=5.0, step=0.1
-    )
-    return gauge, thermometer
-
-
-_GAUGE, _THERMOMETER = _accuracies()
+_GAUGE = number("Accuracy of the gauge", 1e4, of=CylinderReading, low=1e3, high=1e5, step=1e3)
+_THERMOMETER = number("Accuracy of the thermometer", 1.0, of=CylinderReading, low=0.1, high=5.0, step=0.1)
 
 
 @panel("Is there air in the cylinder?")
 class CylinderAirPanel:
     """Gauge and thermometer at a cylinder, and whether they can show air."""
 
-    pressure: float = number("Gauge on the cylinder", 8.2e5, "pressure", 1e5, 3e6, step=1e4, us_step=1)
+    pressure: float = number("Gauge on the cylinder", 8.2e5, "pressure", 1e5, 3e6, step=(1e4, 1))
     temperature: float = degrees("Temperature of the cylinder", 25, 0, 50)
     pressure_accuracy: float = _GAUGE
     temperature_accuracy: float = _THERMOMETER
@@ -50,8 +34,8 @@ class CylinderAirPanel:
 
     def describe(self, look):
         """Judge by pressure and temperature."""
-        result = air_in_cylinder(filled(CylinderReading, self))
-        picture = air_picture(result, TEMPERATURES, air_limits(self.refrigerant, TEMPERATURES), look)
+        result = service.air_in_cylinder(filled(CylinderReading, self))
+        picture = air_picture(result, TEMPERATURES, service.air_limits(self.refrigerant, TEMPERATURES), look)
         return shows(picture, rows_of("CylinderAirPanel", look, result), (*result.notes, _HURTS))
 
 
@@ -68,14 +52,11 @@ class BlendPanel:
     def describe(self, look):
         """Compare the mixture with the pure refrigerant."""
         names = self.label, next(name for _, name in TWO if name != self.label)
-        reading = blend_reading(
-            *names,
-            self.share,
-            temperature=self.temperature,
-            pressure_accuracy=self.pressure_accuracy,
-            temperature_accuracy=self.temperature_accuracy,
+        accuracies = {"pressure_accuracy": self.pressure_accuracy, "temperature_accuracy": self.temperature_accuracy}
+        reading = service.blend_reading(*names, self.share, temperature=self.temperature, **accuracies)
+        picture = blend_picture(
+            names, self.share, reading, service.blend_curve(*names, self.temperature, points=21), look
         )
-        picture = blend_picture(names, self.share, reading, blend_curve(*names, self.temperature, points=21), look)
 
         notes = ("At the limit of 98 % purity no gauge sees it: only an identifier does.", _HURTS)
         return shows(picture, rows_of("BlendPanel", look, reading), notes)
@@ -85,14 +66,14 @@ class BlendPanel:
 class CylinderFillPanel:
     """A cylinder on the scale, and what warming does to it."""
 
-    mass: float = number("Refrigerant in it", 10.0, "mass", 2.0, 15.0, step=0.1, us_step=4, decimals=0)
+    mass: float = number("Refrigerant in it", 10.0, "mass", 2.0, 15.0, step=(0.1, 4), decimals=0)
     temperature: float = degrees("Warmed up to", 25, 0, 80)
-    volume: float = number("Water capacity", 12e-3, "volume", 12e-3, 25e-3, step=5e-4, us_step=0.1, decimals=1)
+    volume: float = number("Water capacity", 12e-3, "volume", 12e-3, 25e-3, step=(5e-4, 0.1), decimals=1)
     refrigerant: str = choice("Refrigerant", "R-134a", ("R-134a", "R-1234yf", "R-152a"))
 
     def describe(self, look):
         """Weigh it and warm it."""
-        result = fill_cylinder(filled(CylinderSpec, self))
+        result = service.fill_cylinder(filled(service.CylinderSpec, self))
         now = min(bisect_left(result.temperatures, self.temperature - 1e-6), len(result.temperatures) - 1)
         T, pressure, share = (each[now] for each in (result.temperatures, result.pressures, result.liquid_shares))
         picture = fill_picture(result, T, pressure, share, look)
@@ -109,15 +90,15 @@ class CylinderRestPanel:
         "Time gone by", 3600.0, "hours", 0.0, lambda s: s.clock, step=900.0, decimals=2, help="Let it run."
     )
     clock: float = choice("The clock shows", 12 * 3600.0, CLOCKS)
-    start_temperature: float = degrees("Inside, when it came", 45, -10, 60, step=1.0, us_step=2)
-    surroundings: float = degrees("Air in the shop", 20, 5, 40, step=1.0, us_step=2)
-    mass: float = number("Refrigerant in it", 10.0, "mass", 0.5, 11.0, step=0.5, us_step=16, decimals=0)
+    start_temperature: float = degrees("Inside, when it came", 45, -10, 60, step=(1.0, 2))
+    surroundings: float = degrees("Air in the shop", 20, 5, 40, step=(1.0, 2))
+    mass: float = number("Refrigerant in it", 10.0, "mass", 0.5, 11.0, step=(0.5, 16), decimals=0)
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANTS)
 
     def describe(self, look):
         """Let it rest and look at gauge and thermometer."""
-        spec = filled(RestSpec, self)
-        result, now = (rest_cylinder(spec, duration=end) for end in (self.clock, max(self.time, 1.0)))
+        spec = filled(service.RestSpec, self)
+        result, now = (service.rest_cylinder(spec, duration=end) for end in (self.clock, max(self.time, 1.0)))
         T, pressure = now.temperatures[-1], now.pressures[-1]
         picture = rest_picture(result, self.time, T, pressure, look)
         like_air = max(1.0 - result.expected_pressure / pressure, 0.0)

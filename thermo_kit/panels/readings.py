@@ -3,25 +3,25 @@
 import functools
 from pathlib import Path
 
-from thermo_kit.errors import FileAccessError, Problem, ThermoKitError
+from thermo_kit.errors import FileAccessError, ThermoKitError
 from thermo_kit.panels.cycle_words import cycle_rows, told
 from thermo_kit.panels.frame import Description
 from thermo_kit.panels.rows import told_in
-from thermo_kit.panels.settings import TEMPERATURE, choice, number, panel, text
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel, text
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import Readings, cycle_from_readings, read_log
-from thermo_kit.units import Said, barg, celsius
+from thermo_kit.units import Said, barg
 
 AS_WRITTEN = ""
 _SHOWN = 6
 
 
-def _clamp(label, degrees):
-    return number(f"Clamp: {label}", celsius(degrees), **TEMPERATURE, low=celsius(-50), high=celsius(170))
+def _clamp(label, default):
+    return degrees(f"Clamp: {label}", default, -50, 170)
 
 
-def _accuracy(label, default, field, high, step, us_step, **more):
-    return number(f"{label} good to ±", default, of=(Readings, field), high=high, step=step, us_step=us_step, **more)
+def _accuracy(label, default, high, *step, **more):
+    return number(f"{label} good to ±", default, of=Readings, high=high, step=step, **more)
 
 
 @panel("Your readings on the pressure–enthalpy diagram")
@@ -30,35 +30,23 @@ class ReadingsPanel:
 
     refrigerant: str = choice("Refrigerant", "R-134a", REFRIGERANT_NAMES)
     suction_pressure: float = number(
-        "Low-side gauge", barg(2.0), "pressure", 2e4, 90e5, step=0.05e5, us_step=1,
+        "Low-side gauge", barg(2.0), "pressure", 2e4, 90e5, step=(0.05e5, 1),
         help='You may type any unit, such as "29 psi" or "200 kPa".',
     )  # fmt: skip
-    discharge_pressure: float = number("High-side gauge", barg(12.5), "pressure", 5e4, 180e5, step=0.1e5, us_step=1)
+    discharge_pressure: float = number("High-side gauge", barg(12.5), "pressure", 5e4, 180e5)
     evaporator_outlet_temperature: float = _clamp("evaporator outlet", 6)
     suction_temperature: float = _clamp("suction line at compressor", 10)
     discharge_temperature: float = _clamp("discharge line at compressor", 78)
     liquid_temperature: float = _clamp("liquid line (gas cooler outlet)", 43)
-    low_gauge_accuracy: float = _accuracy(
-        "Low-side gauge is", 16e3, "pressure_accuracy", 2e5, 1e3, 0.1,
-        help="On the dial: class 1.6 means ±1.6 % of the full scale.",
-    )  # fmt: skip
-    high_gauge_accuracy: float = _accuracy("High-side gauge is", 56e3, "discharge_pressure_accuracy", None, 1e3, 0.1)
-    clamp_accuracy: float = _accuracy("Clamps are", 1.5, "temperature_accuracy", 10.0, 0.1, 0.2)
-
-    def readings(self, altitude):
-        """Return the settings as readings; altitude [m]."""
-        given = {name: value for name, value in vars(self).items() if not name.endswith("_accuracy")}
-        return Readings(
-            **given,
-            altitude=altitude,
-            pressure_accuracy=self.low_gauge_accuracy,
-            discharge_pressure_accuracy=self.high_gauge_accuracy,
-            temperature_accuracy=self.clamp_accuracy,
-        )
+    pressure_accuracy: float = _accuracy(
+        "Low-side gauge is", 16e3, 2e5, 1e3, 0.1, help="On the dial: class 1.6 means ±1.6 % of the full scale."
+    )
+    discharge_pressure_accuracy: float = _accuracy("High-side gauge is", 56e3, None, 1e3, 0.1)
+    temperature_accuracy: float = _accuracy("Clamps are", 1.5, 10.0, 0.1, 0.2)
 
     def describe(self, look):
         """Show the cycle behind the readings."""
-        cycle = cycle_from_readings(self.readings(look.altitude))
+        cycle = cycle_from_readings(filled(Readings, self, altitude=look.altitude))
         caution = Refrigerant(self.refrigerant).facts.caution
         rows = cycle_rows(cycle, look)
         return Description((_picture(cycle, look),), _sentence(cycle, look), rows, (*cycle.notes, caution))
@@ -99,12 +87,9 @@ def _log_of(settings):
     try:
         changed = path.stat().st_mtime_ns
     except OSError as reason:
-        raise FileAccessError(
-            Problem(
-                "log file", repr(settings.file[:80]), f"cannot be opened ({reason.strerror})",
-                "put the file beside this notebook and type its name, or empty this box and paste the log as text",
-            )
-        ) from reason  # fmt: skip
+        told = f"cannot be opened ({reason.strerror})"
+        advice = "put the file beside this notebook and type its name, or empty this box and paste the log as text"
+        raise FileAccessError.about("log file", repr(settings.file[:80]), told, advice) from reason
     return _read(path, changed, settings.refrigerant)
 
 

@@ -2,11 +2,11 @@
 
 import functools
 
-from thermo_kit.errors import InputError, Problem
-from thermo_kit.fleet import fault, vehicle, vehicle_names
+from thermo_kit.errors import InputError
+from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import SHARE, TEMPERATURE, choice, number, panel, text
+from thermo_kit.panels.settings import choice, degrees, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
 from thermo_kit.service.kept import AMBIENTS
 from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw_ticket, judge_verdict, told_by
@@ -25,13 +25,16 @@ def _solved(name, day, faults=()):
     return solve_vehicle(vehicle(name), day, faults)
 
 
-def _vehicle(**more):
-    return choice("Vehicle", "parcel_van", tuple((f"{vehicle(one).title}, {vehicle(one).feed}", one) for one in NAMES),
-                  **more)  # fmt: skip
+def _vehicle():
+    return choice("Vehicle", "parcel_van", [(f"{vehicle(one).title}, {vehicle(one).feed}", one) for one in NAMES])
 
 
-def _ambient(default=35):
-    return number("Outside air", celsius(default), low=celsius(22), high=celsius(42), **TEMPERATURE)
+def _has_chiller(settings):
+    return vehicle(settings.vehicle).chiller is not None
+
+
+def _ambient():
+    return degrees("Outside air", 35, 22, 42)
 
 
 @panel("The whole vehicle")
@@ -40,24 +43,21 @@ class VehiclePanel:
 
     vehicle: str = _vehicle()
     fault: str = choice(
-        "Fault", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in FAULTS)),
+        "Fault", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
         fits=lambda s, value: value == SOUND or fault_fits(value, vehicle(s.vehicle)),
     )  # fmt: skip
-    size: float = number("Size of the fault", 0.5, low=0.0, high=1.0, needed=lambda s: s.fault != SOUND, **SHARE)
+    size: float = number("Size of the fault", 0.5, "percent", 0.0, 1.0, needed=lambda s: s.fault != SOUND)
     ambient_temperature: float = _ambient()
     open_branches: str = choice(
         "Open branches", "cabin", _BRANCHES, help="A second one needs a vehicle with a chiller.",
-        fits=lambda s, value: value == "cabin" or vehicle(s.vehicle).chiller is not None,
+        fits=lambda s, value: value == "cabin" or _has_chiller(s),
     )  # fmt: skip
-    coolant_temperature: float = number(
-        "Coolant before the chiller", celsius(25), low=celsius(5), high=celsius(45), **TEMPERATURE,
-        needed=lambda s: vehicle(s.vehicle).chiller is not None,
-    )  # fmt: skip
-    relative_humidity: float = number("Humidity outside", 0.4, low=0.1, high=0.9, **SHARE)
-    cabin_temperature: float = number("Cabin air", celsius(25), low=celsius(18), high=celsius(45), **TEMPERATURE)
-    fan_speed: float = number("Condenser fan, of full speed", 1.0, low=0.3, high=1.0, **SHARE)
-    blower: float = number("Blower, of full speed", 0.8, low=0.3, high=1.0, **SHARE)
-    recirculated: float = number("Share of cabin air", 0.8, low=0.0, high=1.0, **SHARE)
+    coolant_temperature: float = degrees("Coolant before the chiller", 25, 5, 45, needed=_has_chiller)
+    relative_humidity: float = number("Humidity outside", 0.4, "percent", 0.1, 0.9)
+    cabin_temperature: float = degrees("Cabin air", 25, 18, 45)
+    fan_speed: float = number("Condenser fan, of full speed", 1.0, "percent", 0.3, 1.0)
+    blower: float = number("Blower, of full speed", 0.8, "percent", 0.3, 1.0)
+    recirculated: float = number("Share of cabin air", 0.8, "percent", 0.0, 1.0)
 
     def describe(self, look):
         """Solve the vehicle and draw it."""
@@ -91,7 +91,7 @@ class ChargeCurvePanel:
 
     vehicle: str = _vehicle()
     ambient_temperature: float = _ambient()
-    share: float = number("Charge, of the label's", 1.0, low=0.5, high=1.4, **SHARE)
+    share: float = number("Charge, of the label's", 1.0, "percent", 0.5, 1.4)
 
     def describe(self, look):
         """Solve the vehicle over its charge."""
@@ -127,7 +127,7 @@ class MysteryVehiclePanel:
         "My prediction", SOUND, (SOUND, *_GUESSES), help="Your prediction starts the measurement. Minutes count."
     )
     verdict: str = choice(
-        "Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in FAULTS)),
+        "Your verdict", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
         fits=lambda s, name: name == SOUND or name in _ticket(s).table.faults,
     )  # fmt: skip
     commit: float = choice("I commit, and am", 0.0, _SURE, help="This ends the job: what was wrong is told.")
@@ -149,7 +149,7 @@ class MysteryVehiclePanel:
             return {"commit": 0.0}
         if changed == "commit" and self.commit:
             if self.verdict == SOUND:
-                raise InputError(Problem("your verdict", "is missing", "", "choose a fault, then commit again"))
+                raise InputError.about("your verdict", "is missing", "", "choose a fault, then commit again")
             return {"committed": (self.verdict, self.commit)}
         return {}
 
@@ -239,12 +239,16 @@ def _answer(ticket, name, look):
 class OwnReadingsPanel:
     """Somebody's own vehicle, from its label and what was measured: causes, evidence, the next measurement."""
 
-    sheet: str = text("Readings, one on each line", told_by()["sheet"]["example"], lines=6,
-                      help="A name, a colon, the value with its unit. Leave out what you did not measure.")  # fmt: skip
+    sheet: str = text(
+        "Readings, one on each line",
+        told_by()["sheet"]["example"],
+        lines=6,
+        help="A name, a colon, the value with its unit. Leave out what you did not measure.",
+    )
     kind: str = choice("Valve, compressor drive", next(iter(LIKE)), tuple(LIKE))
     refrigerant: str = choice("Refrigerant", REFRIGERANTS[0], REFRIGERANTS)
-    charge: float = number("Charge on the label", 0.52, of=(OwnVehicle, "charge"), step=0.01, us_step=0.5)
-    ambient_temperature: float = number("Outside air", celsius(30), low=AMBIENTS[0], high=AMBIENTS[-1], **TEMPERATURE)
+    charge: float = number("Charge on the label", 0.52, of=OwnVehicle, step=(0.01, 0.5))
+    ambient_temperature: float = number("Outside air", celsius(30), "temperature", AMBIENTS[0], AMBIENTS[-1])
     file: str = text("Or a CSV file", help="Its name, beside this notebook. Two columns: reading, value.")
 
     def describe(self, look):
@@ -253,8 +257,9 @@ class OwnReadingsPanel:
         readings, skipped = read_sheet(self.file.strip() or self.sheet + "\n", look)
         found, remarks = diagnose_own(own, self.ambient_temperature, readings, altitude=look.altitude)
         sentence = tell(verdict_words(own, found), look)
-        rows = tuple((INSTRUMENTS[one.name].title, look.text(one.value, INSTRUMENTS[one.name].kind))
-                     for one in readings)  # fmt: skip
+        rows = tuple(
+            (INSTRUMENTS[one.name].title, look.text(one.value, INSTRUMENTS[one.name].kind)) for one in readings
+        )
         notes = [Said(f"Line {line} is not used: {{}}.", reason) for line, reason in skipped]
         notes += [*remarks, *_speaking(found)]
         if found.following:
