@@ -31,7 +31,7 @@ def read_bare(path):
 def test_due_list_and_overview(tmp_path, record_property, monkeypatch):
     monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path))
     record, bank, luck = Record(), load(), random.Random(0)
-    names, begin = [item.name for item in bank.items], record.now() - timedelta(days=1_000)
+    names, begin = list(bank), record.now() - timedelta(days=1_000)
     keep_many(
         record,
         [

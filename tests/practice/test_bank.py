@@ -17,7 +17,7 @@ from thermo_kit.errors import CourseError, NotebookError
 from thermo_kit.practice.bank import load, read_facts
 
 TITLE = re.compile(r"<title>([^<]*)</title>")
-ALONE = [item for item in load().items if item.kind != "fact"]
+ALONE = [item for item in load().values() if item.kind != "fact"]
 LESSONS = sorted({item.lesson for item in ALONE})
 
 
@@ -51,11 +51,11 @@ def test_what_is_asked_of_a_lesson_and_its_exercise_has_its_answer(lesson):
 
 
 def test_an_exercise_comes_back_with_other_numbers():
-    item = load().by_name["12_refrigerant_purity.f"]
+    item = load()["12_refrigerant_purity.f"]
     first, second = item.draw("1"), item.draw("2")
     assert first.key.value != second.key.value and first.case != second.case
     assert any("water capacity: " in line for line in first.case)
-    steps = {load().by_name["12_refrigerant_purity.g"].draw(str(seed)).text for seed in range(12)}
+    steps = {load()["12_refrigerant_purity.g"].draw(str(seed)).text for seed in range(12)}
     assert len(steps) >= 3 and all("right after" in text for text in steps)
 
 
@@ -113,9 +113,9 @@ def test_every_name_in_the_lists_is_one_that_a_notebook_declares():
 def test_what_speaks_of_its_page_is_not_asked_bare():
     asked = {item.name for item in ALONE}
     assert len(asked) > 220
-    boils = load().by_name["01_pressure_and_temperature.b"].draw("1")
+    boils = load()["01_pressure_and_temperature.b"].draw("1")
     assert any(line.startswith("0.0 °C (32.0 °F): ") for line in boils.case), "with a table of saturation"
-    assert "<svg" in load().by_name["01_pressure_and_temperature.e"].draw("1").picture
+    assert "<svg" in load()["01_pressure_and_temperature.e"].draw("1").picture
     assert "04_condenser_passes_and_fins.d" not in asked, "read from a panel"
     assert "08.hidden" not in asked, "on a list"
     node = ast.parse('"Look at the panel above: which one?"').body[0].value

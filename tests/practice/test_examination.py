@@ -173,7 +173,7 @@ def test_the_panel_from_beginning_to_end(record, clock, make_bank, tmp_path):
     assert "9 of 10 points" in panel.result.value and 'download="examination.html"' in panel.result.value
     opened = ExaminationPanel(make_bank(30), record)
     assert opened.last in opened.children
-    opened.on_last(None)
+    opened.on_end(None)
     assert "9 of 10 points" in opened.result.value
 
 

@@ -62,7 +62,7 @@ def test_a_page_is_whole(name):
 
 def test_words_and_parts_with_their_drawings(monkeypatch):
     # That each kind can be drawn is seen in test_pictures.
-    monkeypatch.setattr(pictures, "draw", lambda name, wanted: pictures.Drawn(f"<svg>{name}</svg>", wanted["alt"]))
+    monkeypatch.setattr(pictures, "draw", lambda name, _wanted: f"<svg>{name}</svg>")
     page = PAGES["Words and parts"]().whole
     shown = [part for part in parts() if "picture" in part]
     assert {part["picture"]["draw"] for part in shown} <= set(pictures.PANELS)

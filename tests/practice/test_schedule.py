@@ -11,7 +11,6 @@ from tests.practice.conftest import small_item
 from tests.practice.many_answers import keep_many
 from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError
-from thermo_kit.practice.bank import Bank
 from thermo_kit.practice.schedule import CARDS, DAYS_BEFORE, RETENTION, keep_settings, known, plan, seed_of, settings
 
 
@@ -59,7 +58,7 @@ def test_a_long_record_counted_at_once_is_what_the_library_counts_one_by_one(rec
 
 def test_right_waits_longer_than_wrong_and_each_return_is_drawn_anew(record, clock, make_bank):
     bank = make_bank(2)
-    right, wrong = (item.name for item in bank.items)
+    right, wrong = bank
     seeds = {seed_of(record, known(record), right)}
     record.keep_answer(right, right=True, mode="practice")
     record.keep_answer(wrong, right=False, mode="practice")
@@ -103,10 +102,11 @@ def test_all_is_seen_before_the_examination_and_the_days_are_alike(record, clock
 
 
 def test_the_law_of_another_country_is_not_asked(record, monkeypatch):
-    bank = Bank(tuple(small_item(f"{topic}_{n}", topic) for topic in ("law_eu", "law_us", "leaks") for n in range(3)))
+    names = [f"{topic}_{n}" for topic in ("law_eu", "law_us", "leaks") for n in range(3)]
+    bank = {name: small_item(name, name[:-2]) for name in names}
     for country, expected in (("EU", {"law_eu", "leaks"}), ("US", {"law_us", "leaks"})):
         monkeypatch.setattr("thermo_kit.practice.schedule.the_view", lambda country=country: Namespace(country=country))
-        assert {bank.by_name[name].topic for name in plan(record, bank, known(record)).names} == expected
+        assert {bank[name].topic for name in plan(record, bank, known(record)).names} == expected
 
 
 def test_too_little_time_is_told(record, clock, make_bank):
@@ -119,7 +119,7 @@ def test_too_little_time_is_told(record, clock, make_bank):
 
 def test_a_clock_set_back_makes_nobody_wait(record, clock, make_bank):
     bank = make_bank(1)
-    (name,) = (item.name for item in bank.items)
+    (name,) = bank
     for _ in range(4):
         record.keep_answer(name, right=True, mode="practice")
         clock.goes(days=30)

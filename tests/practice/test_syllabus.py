@@ -22,7 +22,7 @@ def gaps(rows, items):
 
 
 def test_every_row_has_a_lesson_and_eight_questions():
-    items = load().items
+    items = load().values()
     syllabus = load_syllabus()
     assert len(syllabus.rows) == 91
     assert gaps(syllabus.rows, items) == []
@@ -30,7 +30,7 @@ def test_every_row_has_a_lesson_and_eight_questions():
 
 
 def test_a_gap_would_be_told(make_bank):
-    syllabus, items = load_syllabus(), make_bank(30).items
+    syllabus, items = load_syllabus(), make_bank(30).values()
     row = next(row for row in syllabus.rows if row.topics == ["leaks"])
     assert gaps([row], items) == []
     lonely = [replace(row, lessons=["77"]), replace(row, topics=["coolant"])]

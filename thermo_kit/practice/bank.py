@@ -29,29 +29,16 @@ Filled = Annotated[str, Field(min_length=1, max_length=1_000)]
 
 @dataclass(frozen=True)
 class Item:
-    """Something to ask again and again, its kind "fact", "lesson" or "exercise"; `lesson`: the number of its lesson."""
+    """Something to ask again and again, its kind "fact", "lesson" or "exercise"; `lesson`: the number of its lesson.
+
+    draw: puts the question for a seed; another seed gives other numbers, or at least another order
+    """
 
     name: str
     topic: str
     kind: str
     lesson: str
-    _make: Callable = field(repr=False, compare=False)
-
-    def draw(self, seed):
-        """Put the question: another seed gives other numbers, or at least another order."""
-        return self._make(seed)
-
-
-@dataclass(frozen=True)
-class Bank:
-    """All items, in a fixed order."""
-
-    items: tuple[Item, ...]
-
-    @functools.cached_property
-    def by_name(self):
-        """The items by name."""
-        return {item.name: item for item in self.items}
+    draw: Callable = field(repr=False, compare=False)
 
 
 class _Wrong(Form):
@@ -84,13 +71,13 @@ class _Fact(Form):
 
 
 def load(workbook=None):
-    """The whole bank of a workbook; what is drawn from an item is worked out only then."""
+    """The whole bank of a workbook: its items by name, in a fixed order; what is drawn is worked out only then."""
     book = workbook or find_workbook()
     items = (*_facts(), *_of_lessons(book), *_of_exercises(book))
     if twice := [name for name, times in Counter(item.name for item in items).items() if times > 1]:
         advice = f"is there a copy of a lesson in the folder lessons? Move it out; else {ADVICE}"
         raise CourseError.about("the bank", f"has two questions named {', '.join(twice)}", advice=advice)
-    return Bank(items)
+    return {item.name: item for item in items}
 
 
 @functools.cache
@@ -111,7 +98,7 @@ def read_facts(text, name):
     for number, row in enumerate(rows, 1):
         try:
             fact = _Fact(topic=topic, **row)
-            items.append(Item(fact.name, topic, "fact", "", functools.partial(_ask_fact, fact, topic)))
+            items.append(Item(fact.name, topic, "fact", "", functools.partial(_ask_fact, fact)))
         except (ValidationError, TypeError) as error:
             told = "; ".join(f"{'.'.join(map(str, e['loc']))} {e['msg']}".strip() for e in error.errors())
             problems.append(Problem(f"{name}, question {row.get('name') or number}", told, "", ADVICE))
@@ -120,7 +107,7 @@ def read_facts(text, name):
     return items
 
 
-def _ask_fact(fact, topic, seed):
+def _ask_fact(fact, seed):
     mistakes = [Mistake(wrong.text, wrong.text, wrong.reason) for wrong in fact.wrong]
     key = ChoiceKey(fact.name, right=fact.right, why=fact.because, mistakes=mistakes)
     options = drawn_order(fact.ask, (fact.right, *(wrong.text for wrong in fact.wrong)), seed)
@@ -129,10 +116,9 @@ def _ask_fact(fact, topic, seed):
         from thermo_kit.panels import the_view
         from thermo_kit.practice.pictures import draw
 
-        drawn = draw(fact.name, fact.picture, the_view().look)
-        picture, alt = drawn.svg, drawn.alt
+        picture, alt = draw(fact.name, fact.picture, the_view().look), fact.picture["alt"]
     law = f". In force {fact.date}, {fact.region}; ask your authority" if fact.date else ""
-    return Asked(fact.name, topic, fact.ask, key, options, picture, alt, fact.source + law)
+    return Asked(fact.name, fact.topic, fact.ask, key, options, picture, alt, fact.source + law)
 
 
 def _of_lessons(book):

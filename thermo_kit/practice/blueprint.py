@@ -46,7 +46,7 @@ class Blueprint(Form, strict=True):
         """Refuse a bank that holds too few questions of a topic."""
         problems = []
         for topic, count in self.counts.items():
-            held = sum(item.topic == topic for item in bank.items)
+            held = sum(item.topic == topic for item in bank.values())
             if held < count:
                 told, advice = f"but the bank holds {held}", "lower its share or the number of questions"
                 problems.append(Problem(f"the topic {topic}", f"needs {count} questions", told, advice))

@@ -93,7 +93,7 @@ class PracticePanel(DescribedBox):
         self.children, self.go.disabled = (self.head, self.feedback, self.go, self.error_line), True
         name = self.queue.pop(0)
         try:
-            self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+            self.asked, self.judged = self.bank[name].draw(seed_of(self.record, cards, name)), False
         finally:
             self.go.disabled = False
         asked, left = self.asked, len(self.queue)

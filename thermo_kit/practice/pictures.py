@@ -1,7 +1,7 @@
 """Draws the picture of a question: a panel's own picture with words turned into letters, gauges, or a diagram."""
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from thermo_kit import panels
 from thermo_kit.charts import Look
@@ -28,14 +28,6 @@ _FONT_SIZE = re.compile(r"font-size: ([.\d]+)px")
 _DIAL_ENDS = {"low": ((-1e5, 10e5), (-1e5, 100e5)), "high": ((0.0, 35e5), (0.0, 160e5))}
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """A picture as SVG text, and what stands in its place for those who cannot see it."""
-
-    svg: str
-    alt: str
-
-
 def draw(name, asked, look=None):
     """Draw the picture of a question.
 
@@ -48,8 +40,8 @@ def draw(name, asked, look=None):
     look : Look or None
         The reader's units; None is SI. Pressures are always those of a gauge at sea level, as the answers are.
 
-    Returns: Drawn. SVG text and alternative text. Raises InputError if the kind, a parameter or a pattern is unknown,
-        or the model has no answer there.
+    Returns: str. The picture as SVG text, with its alternative text as title. Raises InputError if the kind, a
+        parameter or a pattern is unknown, or the model has no answer there.
 
     Notes: Definition: draws what the charts and models of the package give.
     """
@@ -67,7 +59,7 @@ def draw(name, asked, look=None):
         raise _refused(name, str(error).rsplit("() ")[-1], "", f"look up what {kind} needs") from None
     except ThermoKitError as error:
         raise _refused(name, str(error)) from error
-    return Drawn(_written(name, picture, words, show or (0, 0, picture.width, picture.height), alt), alt)
+    return _written(name, picture, words, show or (0, 0, picture.width, picture.height), alt)
 
 
 def _refused(name, *problem):

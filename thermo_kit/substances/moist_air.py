@@ -105,7 +105,7 @@ AIR_CONSTANT = 287.042
 COLDEST_DEW = 173.15
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class AirState:
     """Air at one place, by ideal-gas relations; where it is foggy, air and droplets in balance.
 
@@ -245,7 +245,5 @@ def air_state(h, humidity_ratio, p):
     T = air_temperature(h, humidity_ratio, p)
     share = relative_humidity_at(T, humidity_ratio, p)
     if share <= 1.0:
-        return AirState(T=T, humidity_ratio=humidity_ratio, relative_humidity=share,
-                        dew_point=dew_point(humidity_ratio, p), h=h)  # fmt: skip
-    droplets = humidity_ratio - saturated_humidity(T, p)
-    return AirState(T=T, humidity_ratio=humidity_ratio, relative_humidity=1.0, dew_point=T, h=h, droplets=droplets)
+        return AirState(T, humidity_ratio, share, dew_point(humidity_ratio, p), h)
+    return AirState(T, humidity_ratio, 1.0, T, h, humidity_ratio - saturated_humidity(T, p))
