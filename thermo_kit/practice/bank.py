@@ -73,7 +73,8 @@ class _Fact(Form):
 def load(workbook=None):
     """The whole bank of a workbook: its items by name, in a fixed order; what is drawn is worked out only then."""
     book = workbook or find_workbook()
-    items = (*_facts(), *_of_lessons(book), *_of_exercises(book))
+    items = [*_facts(), *_of_notebooks("lesson", book.lessons, functools.partial(questions_of_lesson, alone=True))]
+    items += _of_notebooks("exercise", book.exercises, lambda path: questions_of(book, path, tables=True))
     if twice := [name for name, times in Counter(item.name for item in items).items() if times > 1]:
         advice = f"is there a copy of a lesson in the folder lessons? Move it out; else {ADVICE}"
         raise CourseError.about("the bank", f"has two questions named {', '.join(twice)}", advice=advice)
@@ -121,20 +122,14 @@ def _ask_fact(fact, seed):
     return Asked(fact.name, fact.topic, fact.ask, key, options, picture, alt, fact.source + law)
 
 
-def _of_lessons(book):
+def _of_notebooks(kind, folder, questions):
     # A learner's copy of a lesson asks nothing twice.
-    for path in (one for one in sorted(book.lessons.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
-        for name, ask in questions_of_lesson(path, alone=True).items():
-            yield Item(name, topic_of(name), "lesson", path.stem[:2], ask)
+    for path in (one for one in sorted(folder.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
+        for name, ask in questions(path).items():
+            yield Item(name, topic_of(name), kind, path.stem[:2], functools.partial(_ask_with_table, ask))
 
 
-def _of_exercises(book):
-    for path in (one for one in sorted(book.exercises.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
-        for name, ask in questions_of(book, path, tables=True).items():
-            yield Item(name, topic_of(name), "exercise", path.stem[:2], functools.partial(_ask_exercise, ask))
-
-
-def _ask_exercise(ask, seed):
+def _ask_with_table(ask, seed):
     asked = ask(seed)
     return replace(asked, case=(*asked.case, *_saturation(asked.refrigerant))) if asked.refrigerant else asked
 
