@@ -12,12 +12,13 @@ import inspect
 import math
 import os
 import random
+import re
 
 import pytest
 
 from tests.attack import drawn, made, specifications, troubles
 from tests.attack_recipes import RECIPES
-from tests.house.docstrings import documented, sections
+from tests.house.docstrings import documented
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.substances.stream import Stream
 from thermo_kit.units.spec import Count, Name, Quantity, Several, Word, asked_of
@@ -60,10 +61,10 @@ def targets():
     """Return [(name, function, {parameter: class or recipe}, names that may be left out)]."""
     known, found = specifications() | {"Stream": Stream}, []
     for name, function in offered().items():
-        told = documented(sections(function.__doc__ or "").get("Parameters", ""))
+        told = documented(function.__doc__)
         recipe, takes, optional = RECIPES.get(name, {}), {}, set()
         for one in inspect.signature(function).parameters.values():
-            what = recipe.get(one.name) or known.get(told.get(one.name, "").split(",")[0].split(" ")[0].rstrip("."))
+            what = recipe.get(one.name) or known.get(re.match(r"\w*", told.get(one.name, ""))[0])
             if what is None:
                 if one.default is one.empty:
                     break
