@@ -38,15 +38,8 @@ ENDLESS = {"longest_safe_reaction", "safe_time_map"}
 """Functions that say in their docstring that a time may be infinite: the harm never comes."""
 
 
-READS_FILES = {
-    "load_layout",
-    "read_layout",
-    "read_log",
-    "read_pressure_log",
-    "read_recovery_log",
-    "read_sheet",
-    "read_vacuum_log",
-}
+LOGS = ("log", "pressure_log", "recovery_log", "vacuum_log")
+READS_FILES = {"load_layout", *(f"read_{what}" for what in ("layout", "sheet", *LOGS))}
 """Public functions attacked by the tests of their own files: they take what stands in a file."""
 
 

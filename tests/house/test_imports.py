@@ -6,6 +6,7 @@ from functools import partial
 from graphlib import CycleError, TopologicalSorter
 
 import pytest
+from packaging.utils import canonicalize_name
 
 from tests.house import tree
 from tests.house.source import Source, imports_of, package_sources
@@ -94,7 +95,7 @@ def heavy_modules(code):
     """Declared packages that a fresh interpreter holds after running the code."""
     program = f"{code}\nimport sys\nprint(*sys.modules)"
     run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
-    return {name.split(".")[0].lower().replace("_", "-") for name in run.stdout.split()} & tree.declared()
+    return {canonicalize_name(name.split(".")[0]) for name in run.stdout.split()} & tree.declared()
 
 
 RULES = {"rooms": unknown_rooms, "cycles": import_cycle}

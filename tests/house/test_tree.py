@@ -27,9 +27,14 @@ def test_the_tree_keeps_the_rule(rule):
 def test_long_files_and_machines_would_be_seen():
     assert tree.too_long("a.py", "x\n" * 401) and tree.too_long("a.md", "x\n" * 401)
     assert not tree.too_long("a.py", '"""Words.\n\nMore."""\n# why\n\n' + "x\n" * 400)
-    assert tree.names_a_machine("a.md", "open /ro" + "ot/file")
-    assert tree.names_a_machine("a.md", "from https://files.python" + "hosted.org/x")
-    assert not tree.names_a_machine("a.md", "pip install thermo-kit, then lessons/00_start_here.ipynb")
+    for told in (
+        "open /ro" + "ot/file",
+        "in /home" + "/ada",
+        "C:" + "\\Users",
+        "https://files.python" + "hosted.org/x",
+    ):
+        assert tree.names_a_machine("a.md", told)
+    assert not tree.names_a_machine("a.md", "pip install thermo-kit, see lessons/00_start_here.ipynb, 3 l/h, and/or")
 
 
 def test_the_package_stays_small():
