@@ -4,7 +4,6 @@ import dataclasses
 import functools
 import importlib
 import math
-import pathlib
 import pkgutil
 
 import numpy as np
@@ -15,7 +14,7 @@ from thermo_kit.fleet import part_of, vehicle, vehicle_names, vehicles_with
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.stream import Stream
 from thermo_kit.systems import Conditions, CycleSpec, FreezeSpec, Readings, load_layout
-from thermo_kit.systems import coolant_network as network
+from thermo_kit.systems.coolant_network import LAYOUT_NAMES
 from thermo_kit.units import Spec
 from thermo_kit.units.spec import Count, Flag, Name, Part, Quantity, Several, Word, asked_of
 
@@ -38,12 +37,6 @@ def specifications():
         if one.__module__.startswith("thermo_kit."):
             found[one.__name__] = one
     return found
-
-
-def layouts():
-    """Return every coolant network that comes with the package."""
-    folder = pathlib.Path(network.__file__).parent.parent / "layouts"
-    return [load_layout(path.stem) for path in sorted(folder.glob("*.toml"))]
 
 
 def _inside(spec):
@@ -70,7 +63,7 @@ def examples():
         Conditions(), *map(vehicle, vehicle_names()),
     ]  # fmt: skip
     found = {}
-    for one in (inner for whole in (*fleet, *layouts(), *usual) for inner in _inside(whole)):
+    for one in (inner for whole in (*fleet, *map(load_layout, LAYOUT_NAMES), *usual) for inner in _inside(whole)):
         found.setdefault(type(one), []).append(one)
     return found
 

@@ -1,8 +1,7 @@
 """Every notebook is clean, executed, paired and readable; the counts may not fall unnoticed."""
 
-import copy
-
 import pytest
+from nbformat import v4
 
 from tests.house import notebooks
 from tests.house.notebooks import FOLDERS, notebook_paths, read
@@ -39,29 +38,16 @@ KEPT = {"deletable": False, "editable": False}
 
 def sample():
     """A notebook that keeps every rule."""
-    return {
-        "metadata": {"kernelspec": {"name": "python3"}, "language_info": {"name": "python"}},
-        "cells": [
-            {
-                "id": "a",
-                "cell_type": "markdown",
-                "metadata": dict(KEPT),
-                "source": "Liquid lies at the bottom. It is heavy.",
-            },
-            {
-                "id": "b",
-                "cell_type": "code",
-                "metadata": {**KEPT, "jupyter": {"source_hidden": True}, "tags": ["parameters"]},
-                "execution_count": 1,
-                "source": 'gauge = 2.0  # bar\nticket = ""',
-                "outputs": [{"output_type": "stream", "text": ["2.0 bar\n"]}],
-            },
-        ],
-    }
+    metadata = {**KEPT, "jupyter": {"source_hidden": True}, "tags": ["parameters"]}
+    ran = {"execution_count": 1, "outputs": [v4.new_output("stream", text="2.0 bar\n")]}
+    prose = v4.new_markdown_cell("Liquid lies at the bottom. It is heavy.", id="a", metadata={**KEPT})
+    code = v4.new_code_cell('gauge = 2.0  # bar\nticket = ""', id="b", metadata=metadata, **ran)
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python"}, "language_info": {"name": "python"}}
+    return v4.new_notebook(cells=[prose, code], metadata=kernel)
 
 
 def broken(change):
-    notebook = copy.deepcopy(sample())
+    notebook = sample()
     change(notebook)
     return notebook
 

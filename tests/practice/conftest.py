@@ -41,3 +41,8 @@ def make_bank():
         return {item.name: item for item in items}
 
     return make
+
+
+@pytest.fixture
+def bank(make_bank):
+    return make_bank(30)

@@ -24,14 +24,11 @@ LESSONS = sorted({item.lesson for item in ALONE})
 def all_declared():
     names = set()
     for path in [*(ROOT / "lessons").glob("*.ipynb"), *(ROOT / "exercises").glob("*.ipynb")]:
-        for _place, call in declaring(path).calls("quick_question", "exit_check", "NumberQuestion", "ChoiceQuestion"):
-            if call.func.id == "exit_check":
-                names |= {f"{path.stem[:2]}.exit.{number}" for number in (1, 2, 3)}
-            else:
-                names.add(
-                    call.args[0].value if call.func.id == "quick_question" else f"{path.stem}.{call.args[0].value}"
-                )
-        names |= {f"{path.stem}.{c.args[0].value}" for _p, c in declaring(path).calls("OrderQuestion")}
+        notebook = declaring(path)
+        names |= {call.args[0].value for _place, call in notebook.calls("quick_question")}
+        names |= {f"{path.stem[:2]}.exit.{number}" for _ in notebook.calls("exit_check") for number in (1, 2, 3)}
+        asked = notebook.calls("NumberQuestion", "ChoiceQuestion", "OrderQuestion")
+        names |= {f"{path.stem}.{call.args[0].value}" for _place, call in asked}
     return names
 
 
@@ -59,23 +56,21 @@ def test_an_exercise_comes_back_with_other_numbers():
     assert len(steps) >= 3 and all("right after" in text for text in steps)
 
 
-NUMBERS = [
-    (ask, lesson_path)
-    for lesson_path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb"))
-    for ask in questions_of_lesson(lesson_path).values()
-    if isinstance(ask("1").key, NumberKey)
-]
+def numbers_of(path):
+    return {name: ask for name, ask in questions_of_lesson(path).items() if isinstance(ask("1").key, NumberKey)}
+
+
+NUMBERS = {path: asked for path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb")) if (asked := numbers_of(path))}
 
 
 def test_only_what_asks_about_its_page_keeps_its_numbers():
-    fixed = {ask("1").name for ask, _path in NUMBERS if ask("1").text == ask("2").text == ask("3").text}
-    assert fixed == {"02.superheat", "06.effectiveness", "09.flow"} and fixed <= set(
-        drawn._LESSONS["not_alone"]["names"]
-    )
-    assert len(NUMBERS) == 37
+    every = {name: ask for asked in NUMBERS.values() for name, ask in asked.items()}
+    fixed = {name for name, ask in every.items() if ask("1").text == ask("2").text == ask("3").text}
+    assert fixed == {"02.superheat", "06.effectiveness", "09.flow"}
+    assert fixed <= set(drawn._LESSONS["not_alone"]["names"]) and len(every) == 37
 
 
-@pytest.mark.parametrize("path", sorted({path for _ask, path in NUMBERS}), ids=lambda path: path.stem[:2])
+@pytest.mark.parametrize("path", NUMBERS, ids=lambda path: path.stem[:2])
 def test_a_number_of_a_lesson_comes_back_as_another(path):
     notebook = declaring(path)
     bound = Counter(

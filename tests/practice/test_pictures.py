@@ -2,12 +2,11 @@
 
 import math
 import re
-import tomllib
 import xml.etree.ElementTree as ElementTree
-from importlib.resources import files
 
 import pytest
 
+from tests.practice.test_facts import whole_bank
 from thermo_kit.charts import Look
 from thermo_kit.charts.quick_artists import text_size
 from thermo_kit.errors import InputError
@@ -20,16 +19,8 @@ SVG = "{http://www.w3.org/2000/svg}"
 HEAVIEST, WIDEST = 60_000, 960
 
 
-def questions_with_pictures():
-    for file in sorted(files("thermo_kit.practice").joinpath("facts").iterdir(), key=lambda one: one.name):
-        if file.name.endswith(".toml"):
-            for question in tomllib.loads(file.read_text(encoding="utf-8"))["question"]:
-                if "picture" in question:
-                    yield question
-
-
-QUESTIONS = tuple(questions_with_pictures())
-TOPICS = sorted({question["name"].rsplit("_", 1)[0].split("_")[0] for question in QUESTIONS})
+QUESTIONS = [question for question in whole_bank() if "picture" in question]
+TOPICS = sorted({question["name"].split("_")[0] for question in QUESTIONS})
 
 
 def texts(svg):
@@ -75,11 +66,9 @@ def test_each_picture_can_be_read_and_tells_no_answer(topic):
         scale = wide / float(top.get("viewBox").split()[2])
         told = texts(svg)
         assert all(size * scale >= 10.95 for _, size, _ in told), name
-        marks = [box for text, _, box in told if re.fullmatch("[A-E]", text) and box]
-        for mark in marks:
-            assert [text for text, _, box in told if box and touch(mark, box)] == [
-                text for text, _, box in told if box == mark
-            ], name
+        boxes = [box for _, _, box in told if box]
+        for mark in (box for text, _, box in told if re.fullmatch("[A-E]", text) and box):
+            assert [box for box in boxes if touch(mark, box)] == [mark], name
 
 
 @pytest.mark.parametrize(
@@ -100,7 +89,10 @@ def test_a_wrong_picture_is_refused_with_the_name_of_its_question(change, told):
         draw("diagnosis_x", {**right, **change})
 
 
-@pytest.mark.parametrize(("kind", "change"), [("core", {"tubes": "many"}), ("receiver", {"vessel": "bath tub"})])
+@pytest.mark.parametrize(
+    ("kind", "change"),
+    [("CondenserPanel", {"tubes": "many"}), ("ReceiverPanel", {"vessel": "bath tub"}), ("BlankSheetPanel", {})],
+)
 def test_a_panel_s_parameter_is_refused_too(kind, change):
     with pytest.raises(InputError, match="picture of question parts_x"):
         draw("parts_x", {"draw": kind, "alt": "x", **change})

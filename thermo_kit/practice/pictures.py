@@ -9,16 +9,6 @@ from thermo_kit.errors import InputError, Problem, ThermoKitError
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.units import format_both, parse_quantity, sign_of
 
-PANELS = {
-    "boiling line": "SaturationPanel", "circuit": "VehiclePanel", "core": "CondenserPanel", "fins": "FinDensityPanel",
-    "receiver": "ReceiverPanel", "double line": "ExchangerPanel", "valve": "ValveForcePanel",
-    "valve flow": "ValveOpeningPanel", "valve fault": "ValveFaultPanel", "feedings": "FeedingPanel",
-    "coil": "EvaporatorPanel", "moist air": "MoistAirPanel", "vents": "TwoVentsPanel", "compressor": "CompressorPanel",
-    "efficiency": "CompressorMapPanel", "mounts": "MountPanel", "insulation": "InsulationPanel",
-    "plate": "ChillerPanel", "freezing": "FreezePanel", "guards": "GuardPanel", "layout": "LayoutPanel",
-    "pump": "OperatingPointPanel", "mixture": "MixturePanel", "coolant run": "ScenarioPanel",
-}  # fmt: skip
-"""Kinds of picture that are the first one of a panel."""
 SMALLEST_TEXT = 11.0
 _FRAME = re.compile(r"^<svg [^>]*>|</svg>$")
 _PLATE = r'(<g><path [^>]*style="fill: #ffffff; opacity: [.\d]+"/></g>)?'
@@ -34,9 +24,10 @@ def draw(name, asked, look=None):
     Parameters
     ----------
     name : str. The question's, for messages.
-    asked : dict. `draw`, a kind; `alt`, its alternative text; what the kind needs, numbers in SI or as text with their
-        unit; `words`, patterns of whole texts and what stands there instead (a letter marks a place, nothing removes
-        it); `show`, left, top, right and bottom of the part that is shown [px].
+    asked : dict. `draw`, a panel, whose first picture it is, or "gauges", "vehicle gauges", "diagram"; `alt`, its
+        alternative text; what the kind needs, numbers in SI or as text with their unit; `words`, patterns of whole
+        texts and what stands there instead (a letter marks a place, nothing removes it); `show`, left, top, right and
+        bottom of the part that is shown [px].
     look : Look or None
         The reader's units; None is SI. Pressures are always those of a gauge at sea level, as the answers are.
 
@@ -48,14 +39,18 @@ def draw(name, asked, look=None):
     wanted = dict(asked)
     kind, alt = wanted.pop("draw", ""), wanted.pop("alt", "")
     words, show = wanted.pop("words", {}), wanted.pop("show", None)
-    if kind not in (*PANELS, *_OWN):
-        raise _refused(name, repr(kind), "is not a kind", "use one of " + ", ".join((*PANELS, *_OWN)))
+    kinds = (*_OWN, *(one for one in panels.__all__ if one.endswith("Panel")))
+    if kind not in kinds:
+        raise _refused(name, repr(kind), "is not a kind", "use one of " + ", ".join(kinds))
     if not alt:
         raise _refused(name, "alt", "is missing", "say what is seen, without the answer")
     look = replace(look or Look(), altitude=0.0, gauge=True)
     try:
-        picture = _OWN[kind](look, **wanted) if kind in _OWN else _of_panel(kind, look, wanted)
-    except TypeError as error:
+        if kind in _OWN:
+            picture = _OWN[kind](look, **wanted)
+        else:
+            picture = _settings_of(getattr(panels, kind), wanted).describe(look).pictures[0]
+    except (TypeError, IndexError) as error:
         raise _refused(name, str(error).rsplit("() ")[-1], "", f"look up what {kind} needs") from None
     except ThermoKitError as error:
         raise _refused(name, str(error)) from error
@@ -78,10 +73,6 @@ def _settings_of(panel, wanted):
         along = panel.follow(settings, field) or {}
         settings = replace(settings, **{name: value for name, value in along.items() if name not in read})
     return settings
-
-
-def _of_panel(kind, look, wanted):
-    return _settings_of(getattr(panels, PANELS[kind]), wanted).describe(look).pictures[0]
 
 
 def _gauges(look, *, low=None, high=None, told=()):
