@@ -112,19 +112,15 @@ def readings(rng):
     """Return gauges and clamps of a system that runs, not always well."""
     fluid = Refrigerant(rng.choice(REFRIGERANT_NAMES))
     boiling, condensing = rng.uniform(250.0, 290.0), rng.uniform(285.0, 350.0)
-    if condensing < fluid.critical_temperature - 1.0:
-        high = fluid.bubble_pressure(condensing)
-    else:
-        high = rng.uniform(1.0, 2.0) * fluid.critical_pressure
+    supercritical = condensing >= fluid.critical_temperature - 1.0
+    high = rng.uniform(1.0, 2.0) * fluid.critical_pressure if supercritical else fluid.bubble_pressure(condensing)
     suction = boiling + rng.uniform(-2.0, 30.0)
-    given = {
-        "refrigerant": fluid.name, "suction_pressure": fluid.dew_pressure(boiling), "discharge_pressure": high,
-        "suction_temperature": suction, "discharge_temperature": condensing + rng.uniform(0.0, 60.0),
-        "liquid_temperature": condensing - rng.uniform(-2.0, 20.0),
-    }  # fmt: skip
-    if rng.random() < 0.3:
-        given["evaporator_outlet_temperature"] = suction - rng.uniform(0.0, 10.0)
-    return _redrawn(Readings(**given), rng)
+    return _redrawn(Readings(
+        refrigerant=fluid.name, suction_pressure=fluid.dew_pressure(boiling), discharge_pressure=high,
+        suction_temperature=suction, discharge_temperature=condensing + rng.uniform(0.0, 60.0),
+        liquid_temperature=condensing - rng.uniform(-2.0, 20.0),
+        evaporator_outlet_temperature=suction - rng.uniform(0.0, 10.0) if rng.random() < 0.3 else None,
+    ), rng)  # fmt: skip
 
 
 MAKERS = {Stream: stream, Readings: readings}

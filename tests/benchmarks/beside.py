@@ -57,12 +57,16 @@ def most_states(target):
     return ROOM * STATES_PER_MILLISECOND * target
 
 
+def timed(task):
+    """Return the processor time of a task, and what it returned."""
+    start = time.process_time()
+    found = task()
+    return time.process_time() - start, found
+
+
 def seconds(task, repeats=1):
     """Return the processor time of a task, mean of so many repeats."""
-    start = time.process_time()
-    for _ in range(repeats):
-        task()
-    return (time.process_time() - start) / repeats
+    return timed(lambda: [task() for _ in range(repeats)])[0] / repeats
 
 
 def ratio(first, second, *, rounds, repeats=(1, 1)):

@@ -18,7 +18,7 @@ from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, scattered
 from thermo_kit.units import celsius
 
-DAYS = (Conditions(ambient_temperature=celsius(32)),)
+DAY = Conditions(ambient_temperature=celsius(32))
 GAUGES = ("suction_pressure", "discharge_pressure")
 FEW = (*GAUGES, "suction_temperature", "liquid_temperature", "discharge_temperature", "vent_temperature")
 SETS = (("all", tuple(INSTRUMENTS)), ("few", FEW), ("gauges", GAUGES))
@@ -57,15 +57,14 @@ def held_out(name, day, count, rng, even):
         yield one, result
 
 
-def judge(names, count, seed, even=False, days=DAYS, sets=SETS):
-    """Return the verdicts on so many cases, spread over vehicles and days."""
+def judge(names, count, seed, even=False, day=DAY):
+    """Return the verdicts on so many cases, spread over vehicles."""
     rng, found = random.Random(seed), []
-    places = [(name, day) for name in names for day in days]
-    for number, (name, day) in enumerate(places):
-        share = count // len(places) + (number < count % len(places))
+    for number, name in enumerate(names):
+        share = count // len(names) + (number < count % len(names))
         for one, result in held_out(name, day, share, rng, even):
             shown = readings_of(result, INSTRUMENTS, noise=rng)
-            for title, wanted in sets:
+            for title, wanted in SETS:
                 told = diagnose(vehicle(name), day, tuple(r for r in shown if r.name in wanted), even=even)
                 first = told.candidates[0]
                 group = first.name != "sound" and FAULTS[first.name].group == FAULTS[one.name].group
@@ -121,7 +120,7 @@ def main(count, path=None):
                 print(f"    said {low:.0%} to {high:.0%}: {said:.1%} said, {good:.1%} right of {number}", flush=True)
         if even:
             for name in ("city_van", "older_van", "street_sweeper"):
-                best, fixed = minutes_to_the_verdict(name, DAYS[0], 40, 21)
+                best, fixed = minutes_to_the_verdict(name, DAY, 40, 21)
                 print(f"{name}: minutes to a verdict of 80 %: best next {best:.1f}, fixed order {fixed:.1f}")
         if path and not even:
             picture(table([one for one in judged if one.readings == "all"]), path)

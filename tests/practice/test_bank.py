@@ -8,9 +8,11 @@ from collections import Counter
 import pytest
 
 from tests.house.source import ROOT
+from tests.practice.test_facts import right_is_longest
 from thermo_kit.course import drawn
+from thermo_kit.course.answers import load_answers
 from thermo_kit.course.declared import declaring
-from thermo_kit.course.keys import RIGHT, WRONG, Key, NumberKey
+from thermo_kit.course.keys import RIGHT, WRONG, ChoiceKey, Key, NumberKey
 from thermo_kit.course.leaks import answers_told
 from thermo_kit.course.quick import questions_of_lesson, quick
 from thermo_kit.errors import CourseError, NotebookError
@@ -56,21 +58,32 @@ def test_an_exercise_comes_back_with_other_numbers():
     assert len(steps) >= 3 and all("right after" in text for text in steps)
 
 
-def numbers_of(path):
-    return {name: ask for name, ask in questions_of_lesson(path).items() if isinstance(ask("1").key, NumberKey)}
+ASKED = {
+    (path, name): (ask, ask("1"))
+    for path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb"))
+    for name, ask in questions_of_lesson(path).items()
+}
+NUMBERS = {place: asked for place, asked in ASKED.items() if isinstance(asked[1].key, NumberKey)}
 
 
-NUMBERS = {path: asked for path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb")) if (asked := numbers_of(path))}
+def test_the_right_option_is_the_longest_in_at_most_one_of_three():
+    keys = [first.key for _ask, first in ASKED.values()]
+    for path in sorted((ROOT / "answers").glob("[0-9]*.ipynb")):
+        answers = load_answers(path)
+        keys += answers.key(answers.default_case()).parts
+    choices = [(k.question, k.right, [m.value for m in k.mistakes]) for k in keys if isinstance(k, ChoiceKey)]
+    assert len(choices) >= 110
+    longest = right_is_longest(choices)
+    assert len(longest) <= len(choices) // 3, longest
 
 
 def test_only_what_asks_about_its_page_keeps_its_numbers():
-    every = {name: ask for asked in NUMBERS.values() for name, ask in asked.items()}
-    fixed = {name for name, ask in every.items() if ask("1").text == ask("2").text == ask("3").text}
+    fixed = {name for (_path, name), (ask, first) in NUMBERS.items() if first.text == ask("2").text == ask("3").text}
     assert fixed == {"02.superheat", "06.effectiveness", "09.flow"}
-    assert fixed <= set(drawn._LESSONS["not_alone"]["names"]) and len(every) == 37
+    assert fixed <= set(drawn._LESSONS["not_alone"]["names"]) and len(NUMBERS) == 37
 
 
-@pytest.mark.parametrize("path", NUMBERS, ids=lambda path: path.stem[:2])
+@pytest.mark.parametrize("path", sorted({path for path, _name in NUMBERS}), ids=lambda path: path.stem[:2])
 def test_a_number_of_a_lesson_comes_back_as_another(path):
     notebook = declaring(path)
     bound = Counter(

@@ -7,7 +7,6 @@ from statistics import mean
 
 import pytest
 
-from tests.house.questions import right_is_longest
 from tests.house.reading import reading_grade
 from tests.house.source import ROOT
 
@@ -45,6 +44,11 @@ def unfit(question):
     if OF_A_REGION.search(question["ask"]):
         found += [f"law without {key}" for key in ("region", "date") if key not in question]
     return found
+
+
+def right_is_longest(questions):
+    """Return (question, right option) of those whose right option is longer than each of the wrong ones."""
+    return [(ask, right) for ask, right, wrong in questions if len(right) > max(map(len, wrong))]
 
 
 def of_unlike_length(question):
@@ -110,6 +114,11 @@ def test_the_right_option_is_the_longest_in_at_most_one_of_three():
     assert len(questions) > 200
     told = right_is_longest([(q["name"], q["right"], [w["text"] for w in q["wrong"]]) for q in questions])
     assert len(told) <= len(questions) / 3, f"{len(told)} of {len(questions)}: {told}"
+
+
+def test_a_longest_right_option_is_seen_and_an_equally_long_one_is_fair():
+    questions = [("A?", "long", ["abc", "d"]), ("B?", "abc", ["abc"]), ("C?", "a", ["bc"])]
+    assert right_is_longest(questions) == [("A?", "long")]
 
 
 def test_little_is_recalled_from_memory():

@@ -22,7 +22,6 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius, format_both
 
 ADVICE = "correct the file; DEVELOPERS.md tells its form"
-_HERE = files("thermo_kit.practice")
 
 Filled = Annotated[str, Field(min_length=1, max_length=1_000)]
 
@@ -83,8 +82,9 @@ def load(workbook=None):
 
 @functools.cache
 def _facts():
-    there = sorted((one for one in (_HERE / "facts").iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)
-    return tuple(item for one in there for item in read_facts(one.read_text(encoding="utf-8"), one.name))
+    there = (one for one in (files("thermo_kit.practice") / "facts").iterdir() if one.name.endswith(".toml"))
+    texts = sorted((one.name, one.read_text(encoding="utf-8")) for one in there)
+    return tuple(item for name, text in texts for item in read_facts(text, name))
 
 
 def read_facts(text, name):

@@ -87,7 +87,6 @@ def no_saturation(refrigerant, name, value, low, high):
     return _refused(f"{refrigerant} saturation {_WORD_OF[name]}", name, value, low, high, advice)
 
 
-HIGHEST_PRESSURE = 20e6
 HIGHEST_TEMPERATURE = 473.15
 LOWEST_TEMPERATURE = 193.15
 
@@ -149,6 +148,8 @@ class Refrigerant:
     292803
     """
 
+    highest_pressure = 20e6
+
     def __new__(cls, name):
         return _made(canonical_name(name))
 
@@ -161,7 +162,6 @@ class Refrigerant:
         self.molar_mass = state.molar_mass()
         self.lowest_temperature = max(state.Ttriple(), LOWEST_TEMPERATURE)
         self.highest_temperature = min(state.Tmax(), HIGHEST_TEMPERATURE)
-        self.highest_pressure = HIGHEST_PRESSURE
         state.update(coolprop().QT_INPUTS, 1.0, self.lowest_temperature)
         self.lowest_pressure = state.p()
         self._limits = {
@@ -234,10 +234,20 @@ class Refrigerant:
             if not low <= value <= high:
                 raise _refused(f"{self.name} {_WORD_OF[name]}", name, value, low, high, _IN_SI)
         inputs, swapped = known
-        first, second = given.values()
-        if swapped:
-            first, second = second, first
-        return self._solve(inputs, first, second, given)
+        first, second = reversed(given.values()) if swapped else given.values()
+        state = self._state
+        try:
+            state.update(inputs, first, second)
+            p, T, h = state.p(), state.T(), state.hmass()
+            phase = _phases().get(state.phase(), "vapour")
+            quality = state.Q() if phase == "two-phase" else None
+            point = StatePoint(p, T, h, state.smass(), state.rhomass(), quality, phase)
+        except ValueError as reason:
+            raise self._no_state(given) from reason
+        inside = self.lowest_temperature - 0.01 <= T <= self.highest_temperature + 0.01
+        if not (inside and p <= self.highest_pressure * 1.001 and math.isfinite(h)):
+            raise self._no_state(given)
+        return point
 
     def saturation(self, T):
         """Return saturated liquid and vapour with their transport properties; T [K] → a `Saturation` [SI]."""
@@ -271,21 +281,6 @@ class Refrigerant:
         state = self._state
         state.update(coolprop().PQ_INPUTS, p, quality)
         return state.T()
-
-    def _solve(self, inputs, first, second, given):
-        state = self._state
-        try:
-            state.update(inputs, first, second)
-            p, T, h = state.p(), state.T(), state.hmass()
-            phase = _phases().get(state.phase(), "vapour")
-            quality = state.Q() if phase == "two-phase" else None
-            point = StatePoint(p, T, h, state.smass(), state.rhomass(), quality, phase)
-        except ValueError as reason:
-            raise self._no_state(given) from reason
-        inside = self.lowest_temperature - 0.01 <= T <= self.highest_temperature + 0.01
-        if not (inside and p <= self.highest_pressure * 1.001 and math.isfinite(h)):
-            raise self._no_state(given)
-        return point
 
     def _no_state(self, given):
         """Return the error for two properties that no state has; on the saturation line p and T fix none either."""
