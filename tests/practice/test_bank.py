@@ -86,12 +86,8 @@ def test_only_what_asks_about_its_page_keeps_its_numbers():
 @pytest.mark.parametrize("path", sorted({path for path, _name in NUMBERS}), ids=lambda path: path.stem[:2])
 def test_a_number_of_a_lesson_comes_back_as_another(path):
     notebook = declaring(path)
-    bound = Counter(
-        node.id
-        for statement in notebook.statements
-        for node in ast.walk(statement)
-        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)
-    )
+    nodes = (node for statement in notebook.statements for node in ast.walk(statement))
+    bound = Counter(node.id for node in nodes if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store))
     assert all(bound[number.name] == 1 for number in notebook.numbers), "or a question would change its page"
     used = set()
     for name, ask in questions_of_lesson(path).items():

@@ -3,20 +3,15 @@
 from thermo_kit.substances import Refrigerant
 
 
-def saturation_pressure(refrigerant, T):
-    return Refrigerant(refrigerant).dew_pressure(T)
+def of(refrigerant, name, **given):
+    """A number or a function of a refrigerant, by name."""
+    found = getattr(Refrigerant(refrigerant), name)
+    return found(**given) if given else found
 
 
-def saturation_temperature(refrigerant, p):
-    return Refrigerant(refrigerant).dew_temperature(p)
-
-
-def liquid_density(refrigerant, T):
-    return Refrigerant(refrigerant).at(T=T, x=0.0).rho
-
-
-def vapour_density(refrigerant, T):
-    return Refrigerant(refrigerant).at(T=T, x=1.0).rho
+def state(refrigerant, name, **given):
+    """A property at two others."""
+    return getattr(Refrigerant(refrigerant).at(**given), name)
 
 
 def vapour_volume(refrigerant, p):
@@ -45,10 +40,6 @@ def saturation_property(refrigerant, T, name):
     return getattr(Refrigerant(refrigerant).saturation(T), name)
 
 
-def density(refrigerant, p, T):
-    return Refrigerant(refrigerant).at(p=p, T=T).rho
-
-
 def transport_property(refrigerant, T, name, p):
     return getattr(Refrigerant(refrigerant).transport(p=p, T=T), name)
 
@@ -66,14 +57,6 @@ def pressure_at_density(refrigerant, T, molar_density, molar_mass):
 def enthalpy_above_saturated_vapour(refrigerant, p, T, saturation_at):
     fluid = Refrigerant(refrigerant)
     return fluid.at(p=p, T=T).h - fluid.at(T=saturation_at, x=1.0).h
-
-
-def critical_temperature(refrigerant):
-    return Refrigerant(refrigerant).critical_temperature
-
-
-def critical_pressure(refrigerant):
-    return Refrigerant(refrigerant).critical_pressure
 
 
 def zero_point(refrigerant, name):
