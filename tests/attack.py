@@ -1,27 +1,20 @@
 """Random input from the ranges of the specification fields, and what must be true of every result."""
 
 import dataclasses
+import functools
 import importlib
 import math
-import pathlib
 import pkgutil
 
 import numpy as np
 
-from thermo_kit.components import (
-    AirConditions,
-    ChillerSpec,
-    CompressorConditions,
-    CompressorDuty,
-    EvaporatorDuty,
-    ReceiverConditions,
-)
+from thermo_kit import components
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.fleet import part_of, vehicle, vehicle_names, vehicles_with
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.substances.stream import Stream
 from thermo_kit.systems import Conditions, CycleSpec, FreezeSpec, Readings, load_layout
-from thermo_kit.systems import coolant_network as network
+from thermo_kit.systems.coolant_network import LAYOUT_NAMES
 from thermo_kit.units import Spec
 from thermo_kit.units.spec import Count, Flag, Name, Part, Quantity, Several, Word, asked_of
 
@@ -46,12 +39,6 @@ def specifications():
     return found
 
 
-def layouts():
-    """Return every coolant network that comes with the package."""
-    folder = pathlib.Path(network.__file__).parent.parent / "layouts"
-    return [load_layout(path.stem) for path in sorted(folder.glob("*.toml"))]
-
-
 def _inside(spec):
     """Return a specification and all that it holds."""
     for value in vars(spec).values():
@@ -64,19 +51,19 @@ def _inside(spec):
 def examples():
     """Return {class: [examples]} of what fits together: the fleet's parts, the layouts, a usual day for the rest."""
     fleet = [part_of(vehicle, part) for part in PARTS for vehicle in vehicles_with(part)]
-    usual = [CycleSpec(refrigerant=name, evaporating_temperature=275.0, condensing_temperature=302.0, superheat=5.0)
-             for name in REFRIGERANT_NAMES]  # fmt: skip
-    usual.append(CycleSpec(refrigerant="R-744", evaporating_temperature=275.0, gas_cooler_pressure=95e5,
-                           gas_cooler_outlet_temperature=310.0, superheat=5.0))  # fmt: skip
+    cycle = functools.partial(CycleSpec, evaporating_temperature=275.0, superheat=5.0)
+    usual = [cycle(refrigerant=name, condensing_temperature=302.0) for name in REFRIGERANT_NAMES]
     usual += [
-        AirConditions(temperature=305.0), ChillerSpec(evaporating_temperature=275.0), FreezeSpec(),
-        CompressorConditions(discharge_pressure=13e5, speed=300.0), ReceiverConditions(inventory=0.1),
-        CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=277.0, mass_flow=0.03),
-        EvaporatorDuty(refrigerant="R-134a", condensing_temperature=320.0),
+        cycle(refrigerant="R-744", gas_cooler_pressure=95e5, gas_cooler_outlet_temperature=310.0),
+        components.AirConditions(temperature=305.0), components.ChillerSpec(evaporating_temperature=275.0),
+        components.CompressorConditions(discharge_pressure=13e5, speed=300.0),
+        components.ReceiverConditions(inventory=0.1), FreezeSpec(),
+        components.CompressorDuty(refrigerant="R-1234yf", evaporating_temperature=277.0, mass_flow=0.03),
+        components.EvaporatorDuty(refrigerant="R-134a", condensing_temperature=320.0),
         Conditions(), *map(vehicle, vehicle_names()),
     ]  # fmt: skip
     found = {}
-    for one in (inner for whole in (*fleet, *layouts(), *usual) for inner in _inside(whole)):
+    for one in (inner for whole in (*fleet, *map(load_layout, LAYOUT_NAMES), *usual) for inner in _inside(whole)):
         found.setdefault(type(one), []).append(one)
     return found
 
@@ -125,19 +112,15 @@ def readings(rng):
     """Return gauges and clamps of a system that runs, not always well."""
     fluid = Refrigerant(rng.choice(REFRIGERANT_NAMES))
     boiling, condensing = rng.uniform(250.0, 290.0), rng.uniform(285.0, 350.0)
-    if condensing < fluid.critical_temperature - 1.0:
-        high = fluid.bubble_pressure(condensing)
-    else:
-        high = rng.uniform(1.0, 2.0) * fluid.critical_pressure
+    supercritical = condensing >= fluid.critical_temperature - 1.0
+    high = rng.uniform(1.0, 2.0) * fluid.critical_pressure if supercritical else fluid.bubble_pressure(condensing)
     suction = boiling + rng.uniform(-2.0, 30.0)
-    given = {
-        "refrigerant": fluid.name, "suction_pressure": fluid.dew_pressure(boiling), "discharge_pressure": high,
-        "suction_temperature": suction, "discharge_temperature": condensing + rng.uniform(0.0, 60.0),
-        "liquid_temperature": condensing - rng.uniform(-2.0, 20.0),
-    }  # fmt: skip
-    if rng.random() < 0.3:
-        given["evaporator_outlet_temperature"] = suction - rng.uniform(0.0, 10.0)
-    return _redrawn(Readings(**given), rng)
+    return _redrawn(Readings(
+        refrigerant=fluid.name, suction_pressure=fluid.dew_pressure(boiling), discharge_pressure=high,
+        suction_temperature=suction, discharge_temperature=condensing + rng.uniform(0.0, 60.0),
+        liquid_temperature=condensing - rng.uniform(-2.0, 20.0),
+        evaporator_outlet_temperature=suction - rng.uniform(0.0, 10.0) if rng.random() < 0.3 else None,
+    ), rng)  # fmt: skip
 
 
 MAKERS = {Stream: stream, Readings: readings}
@@ -159,13 +142,12 @@ def made(kind, rng):
 
 
 def _values(kind, rng):
-    fields = {one.name: one for one in dataclasses.fields(kind)}
-    given = {}
-    for name, what in asked_of(kind).items():
-        needed = fields[name].default is dataclasses.MISSING
-        if type(what) in _DRAW and (needed or rng.random() < 0.5):
-            given[name] = drawn(what, rng)
-    return given
+    needed = {one.name for one in dataclasses.fields(kind) if one.default is dataclasses.MISSING}
+    return {
+        name: drawn(what, rng)
+        for name, what in asked_of(kind).items()
+        if type(what) in _DRAW and (name in needed or rng.random() < 0.5)
+    }
 
 
 def _redrawn(spec, rng):
@@ -274,12 +256,7 @@ SECOND_LAW = {
 
 def against_the_second_law(result):
     """Return what a result says that no process can do."""
-    found = []
-    check = SECOND_LAW.get(type(result).__name__)
-    if check:
-        broken, words = check(result)
-        found += [words] if broken else []
     share = getattr(result, "effectiveness", None)
-    if isinstance(share, float) and not -1e-9 <= share <= 1.0 + 1e-9:
-        found.append(f"effectiveness {share}")
-    return found
+    odd = isinstance(share, float) and not -1e-9 <= share <= 1.0 + 1e-9
+    checks = (odd, f"effectiveness {share}"), SECOND_LAW.get(type(result).__name__, lambda _result: (False, ""))(result)
+    return [words for is_broken, words in checks if is_broken]

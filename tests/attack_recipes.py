@@ -17,8 +17,8 @@ from thermo_kit.service.estimate import estimate_repair
 from thermo_kit.service.mystery import draw_ticket
 from thermo_kit.service.service_log import ServiceLog
 from thermo_kit.substances import COOLANT_KINDS, REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.substances.stream import Stream
-from thermo_kit.systems import VENT_FAULTS, Conditions, solve_vehicle
+from thermo_kit.substances.stream import Stream, stream_at
+from thermo_kit.systems import VENT_FAULTS, Conditions, NetworkFault, solve_vehicle
 from thermo_kit.systems.coolant_network import drive, fast_charge, hot_soak
 from thermo_kit.systems.coolant_network.faults import NETWORK_FAULTS
 from thermo_kit.systems.vehicle import FAULTS as VEHICLE_FAULTS
@@ -49,24 +49,34 @@ def _square_law(pressure):
     return draw
 
 
+def _stream(fluid, p, h, rng, flow):
+    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=h, mass_flow=drawn(_number("mass_flow", *flow), rng))
+
+
+def _boiling(fluid, T, share, rng, flow):
+    """Return refrigerant that boils at T, at a share of the way from liquid to vapour, or a little beyond."""
+    liquid, vapour = fluid.at(T=T, x=0.0), fluid.at(T=T, x=1.0)
+    return _stream(fluid, vapour.p, liquid.h + share * (vapour.h - liquid.h), rng, flow)
+
+
 def _feed(rng, given):
     """Draw what comes out of a valve into a coil: boiling well below the air."""
     fluid = Refrigerant(rng.choice(REFRIGERANT_NAMES))
     coldest = max(fluid.lowest_temperature, 223.15)
-    p = fluid.dew_pressure(rng.uniform(coldest, min(given["air"].air_temperature, fluid.critical_temperature - 6.0)))
-    low, high = fluid.at(p=p, x=0.0).h, fluid.at(p=p, x=1.0).h
-    flow = drawn(_number("mass_flow", 1e-4, 0.3), rng)
-    return Stream(
-        refrigerant=fluid.name, pressure=p, enthalpy=low + rng.uniform(-0.1, 1.1) * (high - low), mass_flow=flow
-    )
+    T = rng.uniform(coldest, min(given["air"].air_temperature, fluid.critical_temperature - 6.0))
+    return _boiling(fluid, T, rng.uniform(-0.1, 1.1), rng, (1e-4, 0.3))
+
+
+def _into_receiver(rng, _given):
+    fluid = Refrigerant(rng.choice([name for name in REFRIGERANT_NAMES if name != "R-744"]))
+    return _boiling(fluid, rng.uniform(280.0, 345.0), rng.uniform(-0.2, 1.1), rng, (1e-3, 0.3))
 
 
 def _gas(rng, _given):
     """Draw dry gas in front of a compressor."""
     fluid = Refrigerant(rng.choice(REFRIGERANT_NAMES))
     boiling = rng.uniform(max(fluid.lowest_temperature, 243.15), 295.0)
-    p = fluid.dew_pressure(boiling)
-    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=fluid.at(p=p, T=boiling + rng.uniform(0.01, 40.0)).h)
+    return stream_at(fluid.name, p=fluid.dew_pressure(boiling), T=boiling + rng.uniform(0.01, 40.0))
 
 
 def _hot_gas(rng, given):
@@ -74,62 +84,41 @@ def _hot_gas(rng, given):
     fluid = Refrigerant(rng.choice(REFRIGERANT_NAMES))
     top = fluid.critical_temperature - 2.0
     condensing = rng.uniform(min(given["air"].temperature - 2.0, top - 1.0), top)
-    p = fluid.dew_pressure(max(condensing, fluid.lowest_temperature + 1.0))
-    gas = fluid.at(p=p, x=1.0).h + rng.uniform(-0.5e5, 0.8e5)
-    flow = drawn(_number("mass_flow", 5e-4, 0.5), rng)
-    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=gas, mass_flow=flow)
-
-
-def _into_receiver(rng, _given):
-    fluid = Refrigerant(rng.choice([name for name in REFRIGERANT_NAMES if name != "R-744"]))
-    p = fluid.dew_pressure(rng.uniform(280.0, 345.0))
-    low, high = fluid.at(p=p, x=0.0).h, fluid.at(p=p, x=1.0).h
-    flow = drawn(_number("mass_flow", 1e-3, 0.3), rng)
-    return Stream(
-        refrigerant=fluid.name, pressure=p, enthalpy=low + rng.uniform(-0.2, 1.1) * (high - low), mass_flow=flow
-    )
+    dew = fluid.at(T=max(condensing, fluid.lowest_temperature + 1.0), x=1.0)
+    return _stream(fluid, dew.p, dew.h + rng.uniform(-0.5e5, 0.8e5), rng, (5e-4, 0.5))
 
 
 def _liquid(rng, _given):
     fluid = Refrigerant(rng.choice(REFRIGERANT_NAMES))
     p = rng.uniform(0.2, 0.9) * fluid.critical_pressure
     warm = fluid.bubble_temperature(p) - rng.uniform(0.0, 20.0)
-    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=fluid.at(p=p, T=warm - 0.01).h,
-                  mass_flow=drawn(_number("mass_flow", 5e-4, 0.3), rng))  # fmt: skip
+    return _stream(fluid, p, fluid.at(p=p, T=warm - 0.01).h, rng, (5e-4, 0.3))
 
 
 def _vapour(rng, given):
     liquid = given["liquid"]
     fluid = Refrigerant(liquid.refrigerant)
     boiling = rng.uniform(max(fluid.lowest_temperature, 233.0), liquid.state.T)
-    p = fluid.dew_pressure(min(boiling, fluid.critical_temperature - 5.0))
-    return Stream(refrigerant=fluid.name, pressure=p, enthalpy=fluid.at(p=p, x=1.0).h + rng.uniform(-2e4, 2e4),
-                  mass_flow=liquid.mass_flow)  # fmt: skip
+    dew = fluid.at(T=min(boiling, fluid.critical_temperature - 5.0), x=1.0)
+    return liquid.at(pressure=dew.p, enthalpy=dew.h + rng.uniform(-2e4, 2e4))
 
 
 def _faults(rng, given):
-    spec = given["spec"]
+    spec, found = given["spec"], []
     parts = [one.name for one in (*spec.branches, *spec.valves)]
-    positions = [name for link in spec.valves for name in (one.name for one in link.valve.positions)]
-    found = []
+    positions = [one.name for link in spec.valves for one in link.valve.positions]
     for _ in range(rng.randint(0, 2)):
         kind = rng.choice(list(NETWORK_FAULTS))
         towards = rng.choice(positions) if kind == "valve stuck" and positions else ""
         amount = rng.choice((None, rng.uniform(0.0, 0.6)))
         part = "" if kind == "wrong mixture" else rng.choice(parts)
-        found.append({"kind": kind, "part": part, "amount": amount, "towards": towards})
-    kinds = specifications()["NetworkFault"]
-    return tuple(kinds(**one) for one in found)
+        found.append(NetworkFault(kind=kind, part=part, amount=amount, towards=towards))
+    return tuple(found)
 
 
 def _scenario(rng, _given):
     make = rng.choice((drive, fast_charge, hot_soak))
     return make(duration=rng.uniform(30.0, 900.0), ambient_temperature=rng.uniform(240.0, 325.0))
-
-
-def _vehicle(_rng, _given):
-    # One only: what its faults would show is computed once for all draws.
-    return vehicle("city_van")
 
 
 @functools.cache
@@ -151,10 +140,6 @@ def _shown(rng, _given):
     """Draw what instruments show, from all that they can show."""
     names = rng.sample(sorted(INSTRUMENTS), rng.randint(1, 5))
     return tuple(Reading(one, rng.uniform(INSTRUMENTS[one].low, INSTRUMENTS[one].high)) for one in names)
-
-
-def _ticket(rng, _given):
-    return draw_ticket(rng.randint(1, 30))
 
 
 def _taken(rng, given):
@@ -221,8 +206,10 @@ DRAWS = {
     "parts with oil": lambda rng, given: tuple(rng.choices(tuple(OIL_SHARES), k=rng.randint(0, 3))),
     "four instruments": lambda rng, given: rng.sample(sorted(INSTRUMENTS), 4),
     "low side": _low_side, "fluid": _fluid, "feed": _feed, "gas": _gas, "hot gas": _hot_gas, "liquid": _liquid,
-    "vapour": _vapour, "into receiver": _into_receiver, "faults": _faults, "scenario": _scenario, "vehicle": _vehicle,
-    "solved": _solved, "shown": _shown, "ticket": _ticket, "taken": _taken, "recovery log": _recovery_log,
+    "vapour": _vapour, "into receiver": _into_receiver, "faults": _faults, "scenario": _scenario,
+    # One only: what its faults would show is computed once for all draws.
+    "vehicle": lambda rng, given: vehicle("city_van"), "ticket": lambda rng, given: draw_ticket(rng.randint(1, 30)),
+    "solved": _solved, "shown": _shown, "taken": _taken, "recovery log": _recovery_log,
     "nitrogen log": _nitrogen_log, "rise": _rise, "estimate": _estimate, "wet or dry": _wet_or_dry, "above": _above,
 }  # fmt: skip
 """What no range can say: names, and draws of what fits to what was drawn before."""

@@ -5,19 +5,20 @@ a new model is attacked without a new test. Numbers beside them are drawn from t
 THERMO_KIT_DRAWS says how often (default few, so that the run stays short).
 """
 
-import contextlib
 import dataclasses
+import functools
 import importlib
 import inspect
 import math
 import os
 import random
+import re
 
 import pytest
 
 from tests.attack import drawn, made, specifications, troubles
 from tests.attack_recipes import RECIPES
-from tests.house.docstrings import documented, sections
+from tests.house.docstrings import documented
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.substances.stream import Stream
 from thermo_kit.units.spec import Count, Name, Quantity, Several, Word, asked_of
@@ -37,15 +38,8 @@ ENDLESS = {"longest_safe_reaction", "safe_time_map"}
 """Functions that say in their docstring that a time may be infinite: the harm never comes."""
 
 
-READS_FILES = {
-    "load_layout",
-    "read_layout",
-    "read_log",
-    "read_pressure_log",
-    "read_recovery_log",
-    "read_sheet",
-    "read_vacuum_log",
-}
+LOGS = ("log", "pressure_log", "recovery_log", "vacuum_log")
+READS_FILES = {"load_layout", *(f"read_{what}" for what in ("layout", "sheet", *LOGS))}
 """Public functions attacked by the tests of their own files: they take what stands in a file."""
 
 
@@ -60,10 +54,10 @@ def targets():
     """Return [(name, function, {parameter: class or recipe}, names that may be left out)]."""
     known, found = specifications() | {"Stream": Stream}, []
     for name, function in offered().items():
-        told = documented(sections(function.__doc__ or "").get("Parameters", ""))
+        told = documented(function.__doc__)
         recipe, takes, optional = RECIPES.get(name, {}), {}, set()
         for one in inspect.signature(function).parameters.values():
-            what = recipe.get(one.name) or known.get(told.get(one.name, "").split(",")[0].split(" ")[0].rstrip("."))
+            what = recipe.get(one.name) or known.get(re.match(r"\w*", told.get(one.name, ""))[0])
             if what is None:
                 if one.default is one.empty:
                     break
@@ -94,6 +88,18 @@ def arguments(takes, optional, rng):
         else:
             given[name] = what(rng, given) if inspect.isfunction(what) else drawn(what, rng)
     return given
+
+
+def refusal(function, given, name):
+    """Return the typed error with which a call is refused for the argument of that name."""
+    told = f"{name} = {given.get(name)!r:.60}"
+    try:
+        function(**given)
+    except ThermoKitError as error:
+        return error
+    except Exception as error:
+        raise AssertionError(f"{told}: {type(error).__name__}: {error}") from error
+    raise AssertionError(f"{told} was taken")
 
 
 def each_target(test):
@@ -134,13 +140,7 @@ def test_numbers_of_a_wrong_kind_give_typed_errors(target):
             if value is None and parameter in optional:
                 continue
             given = arguments(takes, set(), rng) | {parameter: value}
-            try:
-                function(**given)
-            except ThermoKitError:
-                continue
-            except Exception as error:
-                raise AssertionError(f"{parameter} = {value!r:.60}: {type(error).__name__}: {error}") from error
-            raise AssertionError(f"{parameter} = {value!r:.60} was taken")
+            refusal(function, given, parameter)
 
 
 def fits(what, value):
@@ -164,25 +164,19 @@ def beyond(what):
 
 @pytest.mark.parametrize("kind", specifications().values(), ids=lambda kind: kind.__name__)
 def test_wrong_types_and_values_beyond_the_range_give_typed_errors(kind):
-    good = made(kind, random.Random(kind.__name__))
+    changed = functools.partial(dataclasses.replace, made(kind, random.Random(kind.__name__)))
     for name, what in asked_of(kind).items():
         assert what.line() in kind.__doc__, f"{name} is not documented"
         for value in (*WRONG, *beyond(what)):
             if fits(what, value) or (value is None and kind.__dataclass_fields__[name].default is None):
                 continue
-            try:
-                dataclasses.replace(good, **{name: value})
-            except ThermoKitError as error:
-                assert what.words in str(error), f"{name} = {value!r:.60} is refused without its name: {error}"
-                assert not isinstance(what, Quantity | Count) or what.advice in str(error), error
-                continue
-            except Exception as error:
-                raise AssertionError(f"{name} = {value!r:.60}: {type(error).__name__}: {error}") from error
-            raise AssertionError(f"{name} = {value!r:.60} was taken")
+            told = str(refusal(changed, {name: value}, name))
+            assert what.words in told, f"{name} = {value!r:.60} is refused without its name: {told}"
+            assert not isinstance(what, Quantity | Count) or what.advice in told, told
     numbers = {name: what.words for name, what in asked_of(kind).items() if isinstance(what, Quantity | Count)}
-    with pytest.raises(ThermoKitError) if numbers else contextlib.nullcontext() as caught:
-        dataclasses.replace(good, **dict.fromkeys(numbers, math.nan))
-    assert all(words in str(caught.value) for words in numbers.values()), "not all is told at once"
+    if numbers:
+        told = str(refusal(changed, dict.fromkeys(numbers, math.nan), "every number"))
+        assert all(words in told for words in numbers.values()), "not all is told at once"
 
 
 def test_every_public_function_is_attacked():

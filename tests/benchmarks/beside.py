@@ -33,8 +33,8 @@ def measured(task, cases, *, target):
     task(cases[0])
     pairs = []
     for case in cases:
-        batch = _seconds(some_states)
-        pairs.append((_seconds(lambda case=case: task(case)), batch))
+        batch = seconds(some_states)
+        pairs.append((seconds(lambda case=case: task(case)), batch))
     states = statistics.median(own / batch * _BATCH for own, batch in pairs)
     assert states < most_states(target)
     return f"{1e3 * statistics.median(own for own, _ in pairs):.3g} ms, {told(states, target)}"
@@ -42,7 +42,7 @@ def measured(task, cases, *, target):
 
 def seconds_of_a_state():
     """Return what one state takes just now, median of a hundred batches."""
-    return statistics.median(_seconds(some_states) for _ in range(100)) / _BATCH
+    return statistics.median(seconds(some_states) for _ in range(100)) / _BATCH
 
 
 def told(states, target):
@@ -57,7 +57,18 @@ def most_states(target):
     return ROOM * STATES_PER_MILLISECOND * target
 
 
-def _seconds(task):
+def timed(task):
+    """Return the processor time of a task, and what it returned."""
     start = time.process_time()
-    task()
-    return time.process_time() - start
+    found = task()
+    return time.process_time() - start, found
+
+
+def seconds(task, repeats=1):
+    """Return the processor time of a task, mean of so many repeats."""
+    return timed(lambda: [task() for _ in range(repeats)])[0] / repeats
+
+
+def ratio(first, second, *, rounds, repeats=(1, 1)):
+    """Return the time of one task in times of another, median over rounds in which one comes right after the other."""
+    return statistics.median(seconds(first, repeats[0]) / seconds(second, repeats[1]) for _ in range(rounds))

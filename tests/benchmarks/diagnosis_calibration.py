@@ -6,8 +6,10 @@ Run it as a command: python -m tests.benchmarks.diagnosis_calibration [cases] [r
 import random
 import sys
 from dataclasses import dataclass
-from itertools import pairwise
 
+from matplotlib.figure import Figure
+
+from tests.benchmarks.reliability import reliability
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.fleet import fault, vehicle, vehicle_names
 from thermo_kit.service.diagnosis import INSTRUMENTS, diagnose, readings_of, signatures
@@ -16,7 +18,7 @@ from thermo_kit.systems import Conditions, solve_vehicle
 from thermo_kit.systems.vehicle import FAULTS, SCATTER, scattered
 from thermo_kit.units import celsius
 
-DAYS = tuple(Conditions(ambient_temperature=celsius(T)) for T in (32,))
+DAY = Conditions(ambient_temperature=celsius(32))
 GAUGES = ("suction_pressure", "discharge_pressure")
 FEW = (*GAUGES, "suction_temperature", "liquid_temperature", "discharge_temperature", "vent_temperature")
 SETS = (("all", tuple(INSTRUMENTS)), ("few", FEW), ("gauges", GAUGES))
@@ -55,15 +57,14 @@ def held_out(name, day, count, rng, even):
         yield one, result
 
 
-def judge(names, count, seed, even=False, days=DAYS, sets=SETS):
-    """Return the verdicts on so many cases, spread over vehicles and days."""
+def judge(names, count, seed, even=False, day=DAY):
+    """Return the verdicts on so many cases, spread over vehicles."""
     rng, found = random.Random(seed), []
-    places = [(name, day) for name in names for day in days]
-    for number, (name, day) in enumerate(places):
-        share = count // len(places) + (number < count % len(places))
+    for number, name in enumerate(names):
+        share = count // len(names) + (number < count % len(names))
         for one, result in held_out(name, day, share, rng, even):
             shown = readings_of(result, INSTRUMENTS, noise=rng)
-            for title, wanted in sets:
+            for title, wanted in SETS:
                 told = diagnose(vehicle(name), day, tuple(r for r in shown if r.name in wanted), even=even)
                 first = told.candidates[0]
                 group = first.name != "sound" and FAULTS[first.name].group == FAULTS[one.name].group
@@ -91,36 +92,25 @@ def minutes_to_the_verdict(name, day, count, seed, sure=0.8):
 
 def table(judged):
     """Return rows (from, to, said on average, right, number) of verdicts by how sure they were called."""
-    rows = []
-    for low, high in pairwise(BINS):
-        own = [one for one in judged if low <= one.said < high]
-        if own:
-            said, right = (sum(getattr(one, what) for one in own) / len(own) for what in ("said", "right"))
-            rows.append((low, min(high, 1.0), said, right, len(own)))
-    return rows
+    return reliability([(one.said, one.right) for one in judged], BINS)
 
 
 def picture(rows, path):
     """Write a reliability plot: said against right, the diagonal is honest."""
-    dots = "".join(
-        f'<circle cx="{40 + 300 * said:.1f}" cy="{340 - 300 * right:.1f}" r="{2 + 0.4 * number**0.5:.1f}"/>'
-        f'<text x="{46 + 300 * said:.1f}" y="{352 - 300 * right:.1f}" font-size="9">{number}</text>'
-        for _, _, said, right, number in rows
-    )
-    with open(path, "w", encoding="utf-8") as file:
-        file.write(
-            '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 380 380" font-family="sans-serif" font-size="11">'
-            '<path d="M40 40V340H340M40 340L340 40" fill="none" stroke="#888"/>' + dots +
-            '<text x="150" y="365">called so sure</text>'
-            '<text x="14" y="200" transform="rotate(-90 14 200)">right</text></svg>'
-        )  # fmt: skip
+    axes = Figure(figsize=(5, 5)).subplots()
+    axes.set(xlabel="called so sure", ylabel="right", xlim=(0, 1), ylim=(0, 1))
+    axes.axline((0, 0), slope=1, color="gray")
+    for _, _, said, right, number in rows:
+        axes.plot(said, right, "o", markersize=2 + number**0.5 / 2)
+        axes.annotate(number, (said, right), (6, -12), textcoords="offset points")
+    axes.figure.savefig(path)
 
 
 def main(count, path=None):
     """Print tables for cases drawn by the surveys' priors and for cases drawn evenly."""
     for even in (False, True):
         judged = judge(vehicle_names(), count, 11 + even, even)
-        for title in ("all", "few", "gauges"):
+        for title, _wanted in SETS:
             own = [one for one in judged if one.readings == title]
             right, group = (sum(getattr(one, what) for one in own) / len(own) for what in ("right", "group"))
             nothing = sum(one.verdict == "nothing" for one in own) / len(own)
@@ -130,7 +120,7 @@ def main(count, path=None):
                 print(f"    said {low:.0%} to {high:.0%}: {said:.1%} said, {good:.1%} right of {number}", flush=True)
         if even:
             for name in ("city_van", "older_van", "street_sweeper"):
-                best, fixed = minutes_to_the_verdict(name, DAYS[0], 40, 21)
+                best, fixed = minutes_to_the_verdict(name, DAY, 40, 21)
                 print(f"{name}: minutes to a verdict of 80 %: best next {best:.1f}, fixed order {fixed:.1f}")
         if path and not even:
             picture(table([one for one in judged if one.readings == "all"]), path)

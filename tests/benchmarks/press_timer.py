@@ -1,9 +1,5 @@
 """Measures in the browser how long a slider's key press takes until the changed picture is painted."""
 
-from dataclasses import dataclass
-
-import numpy as np
-
 from tests.browser.notebook_page import NotebookPage
 
 FLOOR_TITLE = "Floor"
@@ -52,23 +48,8 @@ picture => {
 """
 
 
-@dataclass(frozen=True)
-class Times:
-    """Milliseconds of many presses, sorted."""
-
-    values: tuple
-
-    @property
-    def median(self):
-        return float(np.percentile(self.values, 50))
-
-    @property
-    def p95(self):
-        return float(np.percentile(self.values, 95))
-
-
 class PressTimer:
-    """Times the presses on one slider of one panel."""
+    """Times the presses on one slider of one panel; times: milliseconds."""
 
     def __init__(self, notebook: NotebookPage, title, label):
         self.page = notebook.page
@@ -92,7 +73,3 @@ class PressTimer:
             self.page.evaluate(f"window.pressTimer.paintedAndRested({number + 1}, {12 + 37 * number % 36})")
             self.page.keyboard.up(key)
         self.times += self.page.evaluate("window.pressTimer.times")
-
-    @property
-    def result(self):
-        return Times(tuple(sorted(self.times)))

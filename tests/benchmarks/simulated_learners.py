@@ -9,20 +9,19 @@ forgetting differ between learners; what was never practised fades at a speed of
 
 import argparse
 import heapq
-import itertools
-from concurrent.futures import ProcessPoolExecutor
 from datetime import UTC, datetime
 from typing import NamedTuple
 
 import numpy as np
 
+from tests.benchmarks.reliability import reliability
 from thermo_kit.practice.blueprint import supplied_blueprints
 from thermo_kit.practice.readiness import chance_to_pass, missing_for, remembered
 
 HELD = 30
 """Questions of each topic in the simulated bank."""
 START = datetime(2026, 1, 5, 18, tzinfo=UTC).timestamp() / 86_400
-BINS = np.array([0.0, 0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95, 1.0])
+BINS = (0.0, 0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95, 1.01)
 
 
 class Given(NamedTuple):
@@ -114,35 +113,20 @@ def told_and_passed(seed):
     return told, learner.sits(counts, day) >= blueprint.points_needed
 
 
-def calibrate(learners, first=0, processes=2):
-    """The chances told and whether each was passed, without those who are told to practise first."""
-    from tqdm import tqdm
-
-    seeds = range(first, first + learners)
-    with ProcessPoolExecutor(processes) as pool:
-        found = list(tqdm(pool.map(told_and_passed, seeds, chunksize=25), total=learners, unit=" learners"))
-    return np.array([pair for pair in found if pair[0] is not None], dtype=float)
-
-
-def table_of(found):
-    """Rows of the table: told from, told to, how many, mean told, share that passed."""
-    rows = []
-    for low, high in itertools.pairwise(BINS):
-        inside = found[(found[:, 0] >= low) & (found[:, 0] < high + (high == 1))]
-        if len(inside):
-            rows.append((low, high, len(inside), inside[:, 0].mean(), inside[:, 1].mean()))
-    return rows
-
-
 def main():
+    from tqdm.contrib.concurrent import process_map
+
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("learners", nargs="?", type=int, default=5_000)
     parser.add_argument("--seed", type=int, default=0)
     chosen = parser.parse_args()
-    found = calibrate(chosen.learners, chosen.seed)
+    seeds = range(chosen.seed, chosen.seed + chosen.learners)
+    everyone = process_map(told_and_passed, seeds, max_workers=2, chunksize=25, unit=" learners")
+    # Without those who are told to practise first.
+    found = [pair for pair in everyone if pair[0] is not None]
     print(f"{len(found)} of {chosen.learners} learners were told a chance")
     print("told          learners  mean told  passed  ± (95 %)")
-    for low, high, count, told, passed in table_of(found):
+    for low, high, told, passed, count in reliability(found, BINS):
         spread = 1.96 * (passed * (1 - passed) / count) ** 0.5
         print(f"{low:.0%} to {high:.0%}".ljust(14) + f"{count:8d}  {told:9.1%}  {passed:6.1%}  {spread:.1%}")
 

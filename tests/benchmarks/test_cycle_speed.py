@@ -1,15 +1,9 @@
-"""A cycle beside the bare property calls it needs, and beside the same cycle in a general-purpose solver.
-
-Medians of ratios; both sides of a ratio are timed one right after the other, so that a busy machine slows both.
-"""
-
-import statistics
-import time
+"""A cycle beside the bare property calls it needs, and beside the same cycle in a general-purpose solver."""
 
 import pytest
 
+from tests.benchmarks.beside import ratio
 from tests.systems.tespy_cycle import network_of, solve_network
-from thermo_kit.substances import Refrigerant
 from thermo_kit.systems import CycleSpec, solve_cycle
 from thermo_kit.units import celsius
 
@@ -26,103 +20,52 @@ ORDINARY = CycleSpec(
     subcooling=5,
     isentropic_efficiency=0.7,
 )
-IDEAL = CycleSpec(refrigerant="R-134a", evaporating_temperature=EVAPORATING, condensing_temperature=CONDENSING)
 
 
-class BareCalls:
-    """CoolProp alone, with one kept state and nothing read that the points of a cycle do not show."""
+def bare_calls():
+    """Return a cycle by CoolProp alone, with one kept state and nothing read that the points do not show."""
+    import CoolProp as engine
 
-    def __init__(self):
-        import CoolProp
+    state = engine.AbstractState("HEOS", "R134a")
 
-        self.engine = CoolProp
-        self.state = CoolProp.AbstractState("HEOS", "R134a")
-
-    def read(self):
-        state = self.state
+    def read():
         return state.p(), state.T(), state.hmass(), state.smass(), state.rhomass(), state.Q(), state.phase()
 
-    def saturation_pressures(self):
-        self.state.update(self.engine.QT_INPUTS, 1.0, EVAPORATING)
-        low = self.state.p()
-        self.state.update(self.engine.QT_INPUTS, 0.0, CONDENSING)
-        return low, self.state.p()
-
-    def ordinary(self):
-        engine, state = self.engine, self.state
-        low, high = self.saturation_pressures()
+    def cycle():
+        state.update(engine.QT_INPUTS, 1.0, EVAPORATING)
+        low = state.p()
+        state.update(engine.QT_INPUTS, 0.0, CONDENSING)
+        high = state.p()
         state.update(engine.PT_INPUTS, low, EVAPORATING + 6)
-        vapour = self.read()
+        vapour = read()
         state.update(engine.PT_INPUTS, high, CONDENSING - 5)
-        liquid = self.read()
+        liquid = read()
         state.update(engine.PSmass_INPUTS, high, vapour[3])
         state.update(engine.HmassP_INPUTS, vapour[2] + (state.hmass() - vapour[2]) / 0.7, high)
-        discharge = self.read()
+        discharge = read()
         state.update(engine.HmassP_INPUTS, liquid[2], low)
-        return vapour, discharge, liquid, self.read()
+        return vapour, discharge, liquid, read()
 
-    def ideal(self):
-        engine, state = self.engine, self.state
-        low, high = self.saturation_pressures()
-        state.update(engine.PQ_INPUTS, low, 1.0)
-        vapour = self.read()
-        state.update(engine.PQ_INPUTS, high, 0.0)
-        liquid = self.read()
-        state.update(engine.PSmass_INPUTS, high, vapour[3])
-        discharge = self.read()
-        state.update(engine.HmassP_INPUTS, liquid[2], low)
-        return vapour, discharge, liquid, self.read()
-
-
-def own_calls_of_the_ideal_cycle():
-    fluid = Refrigerant("R-134a")
-    low, high = fluid.dew_pressure(EVAPORATING), fluid.bubble_pressure(CONDENSING)
-    vapour, liquid = fluid.at(p=low, x=1.0), fluid.at(p=high, x=0.0)
-    return vapour, fluid.at(p=high, s=vapour.s), liquid, fluid.at(p=low, h=liquid.h)
-
-
-def _ratio(first, second, rounds, first_repeats, second_repeats):
-    """Median, over many rounds, of the time of one call divided by that of the other."""
-    return statistics.median(_time(first, first_repeats) / _time(second, second_repeats) for _ in range(rounds))
-
-
-def _time(call, repeats):
-    start = time.perf_counter()
-    for _ in range(repeats):
-        call()
-    return (time.perf_counter() - start) / repeats
+    return cycle
 
 
 def test_the_bare_calls_compute_the_same_cycle():
-    bare = BareCalls()
-    for spec, calls in ((ORDINARY, bare.ordinary), (IDEAL, bare.ideal)):
-        one, two, three, _four, five, _six = (point.state for point in solve_cycle(spec).points)
-        for state, values in zip((one, two, three, five), calls(), strict=True):
-            assert (state.p, state.T, state.h, state.s, state.rho) == pytest.approx(values[:5], rel=1e-7)
+    one, two, three, _four, five, _six = (point.state for point in solve_cycle(ORDINARY).points)
+    for state, values in zip((one, two, three, five), bare_calls()(), strict=True):
+        assert (state.p, state.T, state.h, state.s, state.rho) == pytest.approx(values[:5], rel=1e-7)
 
 
 def test_a_cycle_costs_little_more_than_its_property_calls(record_property):
-    bare = BareCalls()
-    ratio = _ratio(lambda: solve_cycle(ORDINARY), bare.ordinary, 201, 10, 10)
+    times = ratio(lambda: solve_cycle(ORDINARY), bare_calls(), rounds=201, repeats=(10, 10))
     record_property(
-        "ratio", f"cycle with superheat, subcooling, compressor loss / bare CoolProp calls: {ratio:.2f} (target 1.5)"
+        "ratio", f"cycle with superheat, subcooling, compressor loss / bare CoolProp calls: {times:.2f} (target 1.5)"
     )
-    assert ratio <= MOST_OVER_BARE_CALLS * ROOM
-
-
-def test_an_ideal_cycle_costs_little_more_than_the_packages_own_property_calls(record_property):
-    bare = BareCalls()
-    to_engine = _ratio(lambda: solve_cycle(IDEAL), bare.ideal, 201, 10, 10)
-    ratio = _ratio(lambda: solve_cycle(IDEAL), own_calls_of_the_ideal_cycle, 201, 10, 10)
-    record_property(
-        "ratio", f"ideal cycle / the package's own property calls: {ratio:.2f} (/ bare CoolProp: {to_engine:.2f})"
-    )
-    assert ratio <= MOST_OVER_BARE_CALLS * ROOM
+    assert times <= MOST_OVER_BARE_CALLS * ROOM
 
 
 def test_a_cycle_is_far_cheaper_than_in_a_general_solver(record_property):
     network, _parts = network_of(ORDINARY)
     solve_network(network)
-    ratio = _ratio(lambda: solve_network(network), lambda: solve_cycle(ORDINARY), 15, 1, 50)
-    record_property("ratio", f"the same cycle in tespy, network kept and warm / ours: {ratio:.0f}")
-    assert ratio >= LEAST_OVER_SOLVER
+    times = ratio(lambda: solve_network(network), lambda: solve_cycle(ORDINARY), rounds=15, repeats=(1, 50))
+    record_property("ratio", f"the same cycle in tespy, network kept and warm / ours: {times:.0f}")
+    assert times >= LEAST_OVER_SOLVER

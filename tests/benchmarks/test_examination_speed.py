@@ -1,7 +1,6 @@
 """How long it takes to draw an examination of sixty questions, beside what their keys take by themselves."""
 
-import time
-
+from tests.benchmarks.beside import seconds
 from thermo_kit.course.record import Record
 from thermo_kit.practice.bank import load
 from thermo_kit.practice.blueprint import read_blueprint
@@ -16,23 +15,17 @@ DRAWS = 3
 MOST_SECONDS = 1.0
 
 
-def seconds_of(task):
-    begin = time.process_time()
-    result = task()
-    return time.process_time() - begin, result
-
-
 def test_drawing_sixty_questions(tmp_path, record_property):
     record, bank, told = Record(tmp_path), load(), []
     Sitting.begin(PLAN, bank, record).asked(0)
     for number in range(DRAWS):
-        begun, sitting = seconds_of(lambda: Sitting.begin(PLAN, bank, record))
+        begun, sitting = seconds(lambda: Sitting.begin(PLAN, bank, record)), Sitting.resume(bank, record)
         for item in sitting.items:
             # What is read and compiled once belongs to neither.
             item.draw("before")
-        asked, _all = seconds_of(lambda sitting=sitting: [sitting.asked(at) for at in range(60)])
+        asked = seconds(lambda sitting=sitting: [sitting.asked(at) for at in range(60)])
         # The same kind of work, once more with other numbers.
-        keys, _all = seconds_of(lambda sitting=sitting, n=number: [item.draw(f"keys {n}") for item in sitting.items])
+        keys = seconds(lambda sitting=sitting, n=number: [item.draw(f"keys {n}") for item in sitting.items])
         told.append((begun, asked, keys))
     begun, asked, keys = (sum(column) / DRAWS for column in zip(*told, strict=True))
     words = f"begun {1e3 * begun:.0f} ms, put {1e3 * asked:.0f} ms, keys alone {1e3 * keys:.0f} ms"

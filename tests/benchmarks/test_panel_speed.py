@@ -11,6 +11,7 @@ import time
 import tomllib
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from tests.benchmarks.press_timer import FLOOR_CODE, FLOOR_TITLE, PressTimer
@@ -60,13 +61,13 @@ def test_press_to_picture(opened, row, record_property):
     panel.press(PRESSES // 2)
     floor.press(FLOOR_PRESSES)
     panel.press(PRESSES // 2)
-    least, measured = floor.result, panel.result
-    assert len(measured.values) >= PRESSES
-    ratio = measured.median / least.median
+    assert len(panel.times) >= PRESSES
+    least, (middle, late) = np.median(floor.times), np.percentile(panel.times, (50, 95))
+    ratio = middle / least
     record_property(
         "ratio",
-        f"{name}: press to picture p95 {measured.p95:.0f} ms (median {measured.median:.0f}, target {target}), "
-        f"{ratio:.2f} times the floor's median of {least.median:.0f}",
+        f"{name}: press to picture p95 {late:.0f} ms (median {middle:.0f}, target {target}), "
+        f"{ratio:.2f} times the floor's median of {least:.0f}",
     )
     assert ratio < (MOST_OVER_FLOOR_COMPUTING if name in FORGETFUL else MOST_OVER_FLOOR)
 

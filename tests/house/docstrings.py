@@ -15,55 +15,35 @@ from thermo_kit.units.words import WORDS
 
 PHYSICS_ROOMS = ("substances", "laws", "components", "systems", "service", "fleet")
 # Words that stand in for a published source where there is none to name.
-STATED_REASONS = (
-    "definition",
-    "balance",
-    "words only",
-    "data",
-    "arithmetic",
-    "geometry",
-    "invented",
-    "common practice",
+_STATED_REASON = re.compile(
+    "definition|balance|words only|data|arithmetic|geometry|invented|common practice", re.IGNORECASE
 )
 # A name that ends like this is a plain ratio.
 _RATIOS = ("_closure", "_share", "_ratio", "_fraction", "_efficiency", "_quality")
 # A section of one paragraph may stand behind its name and a colon.
 _SECTION = re.compile(r"^(\w[\w ]*)\n-{3,}\s*$|^(Returns|Yields|Notes|References): ", re.MULTILINE)
+_PARAMETERS = re.compile(r"^(\*{0,2}\w+(?:, \*{0,2}\w+)*) : ", re.MULTILINE)
 
 
 def sections(text):
     """Split a numpy-style docstring into {section: body}; the part before the first is ""."""
-    text = inspect.cleandoc(text or "")
-    marks = list(_SECTION.finditer(text))
-    ends = [*(mark.start() for mark in marks[1:]), len(text)] if marks else []
-    parts = {"": text[: marks[0].start()] if marks else text}
-    for mark, end in zip(marks, ends, strict=True):
-        parts[mark[1] or mark[2]] = text[mark.end() : end].strip("\n")
-    return parts
+    before, *rest = _SECTION.split(inspect.cleandoc(text or ""))
+    bodies = zip(rest[::3], rest[1::3], rest[2::3], strict=True)
+    return {"": before} | {under or behind: body.strip("\n") for under, behind, body in bodies}
 
 
-def documented(body):
-    """Return {parameter: what stands after its colon} of a Parameters section."""
-    found = {}
-    for line in body.splitlines():
-        match = re.match(r"^(\*{0,2}\w+(?:, \*{0,2}\w+)*) : (.+)$", line)
-        if match:
-            for name in match[1].split(", "):
-                found[name.lstrip("*")] = match[2]
-    return found
+def documented(text):
+    """Return {parameter: what is said of it} of a docstring's Parameters section."""
+    _, *rest = _PARAMETERS.split(sections(text).get("Parameters", ""))
+    return {
+        name.lstrip("*"): said for names, said in zip(rest[::2], rest[1::2], strict=True) for name in names.split(", ")
+    }
 
 
 def parameters(node):
-    """Return {parameter: annotation as text} of a function, without self and cls."""
-    spec = node.args
-    every = [*spec.posonlyargs, *spec.args, *([spec.vararg] if spec.vararg else []), *spec.kwonlyargs]
-    every += [spec.kwarg] if spec.kwarg else []
-    static = any(_name_of(item) == "staticmethod" for item in node.decorator_list)
-    names = {arg.arg: ast.unparse(arg.annotation) if arg.annotation else "" for arg in every if arg.arg[0] != "_"}
-    first = next(iter(names), "")
-    if first in ("self", "cls") and not static:
-        names.pop(first)
-    return names
+    """Return the names of a function's parameters, without self and cls."""
+    names = [one.arg for one in ast.iter_child_nodes(node.args) if isinstance(one, ast.arg) and one.arg[0] != "_"]
+    return names[1:] if names[:1] in (["self"], ["cls"]) else names
 
 
 def _name_of(node):
@@ -72,20 +52,23 @@ def _name_of(node):
     return getattr(node, "attr", getattr(node, "id", ""))
 
 
-def _own_nodes(node):
-    """Walk a function's body without stepping into functions defined inside it."""
-    for child in ast.iter_child_nodes(node):
-        if not isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda | ast.ClassDef):
-            yield child
-            yield from _own_nodes(child)
+def _decorated(node, *names):
+    return any(_name_of(item) in names for item in node.decorator_list)
 
 
 def _gives_something(node):
-    return any(isinstance(child, ast.Return) and child.value is not None for child in _own_nodes(node))
+    return any(isinstance(child, ast.Return) and child.value is not None for child in ast.walk(node))
 
 
 def _unit_missing(text):
     return "float" in text and "[" not in text
+
+
+def _other_parameters(node, text, where, public):
+    """Complain if a function's parameters are not those of the docstring; one that is not public may tell of none."""
+    wanted, found = parameters(node), list(documented(text))
+    if wanted != found and (public or found):
+        yield f"{where}: parameters are {wanted}, documented are {found}"
 
 
 def complaints_about_function(node, where, room, public):
@@ -93,57 +76,38 @@ def complaints_about_function(node, where, room, public):
     text = ast.get_docstring(node)
     if not text:
         return [f"{where}: no docstring"]
-    parts = sections(text)
-    wanted, found = parameters(node), documented(parts.get("Parameters", ""))
-    complaints = []
-    if list(wanted) != list(found) and (public or found):
-        complaints.append(f"{where}: parameters are {list(wanted)}, documented are {list(found)}")
+    complaints, parts = [*_other_parameters(node, text, where, public)], sections(text)
     if not public:
         return complaints
-    for name, described in found.items():
-        body = parts["Parameters"]
-        block = body[body.find(f"{name} : ") :].split("\n")
-        told = described + " ".join(line for line in block[1:] if line.startswith(" "))
-        if _unit_missing(described) and "[" not in told:
-            complaints.append(f"{where}: {name} is a number without a unit")
-    is_attribute = any(_name_of(item) in ("property", "cached_property", "setter") for item in node.decorator_list)
-    if _gives_something(node) and not is_attribute:
+    for name, said in documented(text).items():
+        complaints += [f"{where}: {name} is a number without a unit"] if _unit_missing(said) else []
+    if _gives_something(node) and not _decorated(node, "property", "cached_property", "setter"):
         if "Returns" not in parts and "Yields" not in parts:
             complaints.append(f"{where}: no Returns section")
         elif _unit_missing(parts.get("Returns", "")):
             complaints.append(f"{where}: returns a number without a unit")
-    if room in PHYSICS_ROOMS and "References" not in parts:
-        reason = parts.get("Notes", "") + parts[""]
-        if not any(word in reason.lower() for word in STATED_REASONS):
-            complaints.append(f"{where}: no References, nor a stated reason such as 'definition' in Notes")
+    reason = _STATED_REASON.search(parts.get("Notes", "") + parts[""])
+    if room in PHYSICS_ROOMS and "References" not in parts and not reason:
+        complaints.append(f"{where}: no References, nor a stated reason such as 'definition' in Notes")
     return complaints
-
-
-def _is_dataclass(node):
-    return any(_name_of(item) == "dataclass" for item in node.decorator_list)
 
 
 def complaints_about_class(node, where, room, public):
     """Return what is missing in a class and its methods."""
-    text = ast.get_docstring(node)
-    if not text:
-        return [f"{where}: no docstring"]
-    complaints = []
-    methods = [child for child in node.body if isinstance(child, ast.FunctionDef)]
-    makers = [child for child in methods if child.name in ("__init__", "__new__") and parameters(child)]
-    if makers:
-        wanted, found = list(parameters(makers[0])), list(documented(sections(text).get("Parameters", "")))
-        if wanted != found and (public or found):
-            complaints.append(f"{where}: parameters are {wanted}, documented are {found}")
-    if public and _is_dataclass(node) and room in PHYSICS_ROOMS:
+    text, complaints = ast.get_docstring(node) or "", []
+    if public and room in PHYSICS_ROOMS and _decorated(node, "dataclass"):
         complaints += _numbers_without_unit(node, text, where)
-    for child in methods:
-        if not child.name.startswith("_") and (ast.get_docstring(child) or not node.bases):
+    for child in (child for child in node.body if isinstance(child, ast.FunctionDef)):
+        if child.name in ("__init__", "__new__") and parameters(child):
+            complaints += _other_parameters(child, text, where, public)
+        elif not child.name.startswith("_") and (ast.get_docstring(child) or not node.bases):
             inherited = "References" in sections(text)
             # A method of a class that names its source, or that only tidies its own fields, needs none of its own.
-            own_room = "" if inherited or _is_dataclass(node) or "Spec" in map(_name_of, node.bases) else room
+            needs_none = inherited or _decorated(node, "dataclass") or "Spec" in map(_name_of, node.bases)
             own_public = public and not (inherited and _one_line_says_all(child))
-            complaints += complaints_about_function(child, f"{where}.{child.name}", own_room, own_public)
+            complaints += complaints_about_function(
+                child, f"{where}.{child.name}", "" if needs_none else room, own_public
+            )
     return complaints
 
 
@@ -189,15 +153,9 @@ def _door_names(source):
 
 def complaints(source, offered=None):
     """Return what is missing in one module; `offered` are its public names, None means all."""
-    tree = source.tree
-    found = [] if ast.get_docstring(tree) else [f"{source.name}: no module docstring"]
-    for node in tree.body:
-        name = getattr(node, "name", "_")
-        if name.startswith("_"):
-            continue
-        where, public = f"{source.name}.{name}", offered is None or name in offered
-        if isinstance(node, ast.FunctionDef):
-            found += complaints_about_function(node, where, source.room, public)
-        elif isinstance(node, ast.ClassDef):
-            found += complaints_about_class(node, where, source.room, public)
+    look, found = {ast.FunctionDef: complaints_about_function, ast.ClassDef: complaints_about_class}, []
+    for node in source.tree.body:
+        if type(node) in look and not node.name.startswith("_"):
+            public = offered is None or node.name in offered
+            found += look[type(node)](node, f"{source.name}.{node.name}", source.room, public)
     return found

@@ -27,8 +27,7 @@ def read(path):
 
 def text_of(cell):
     """Return a cell's source as one text."""
-    source = cell["source"]
-    return source if isinstance(source, str) else "".join(source)
+    return "".join(cell["source"])
 
 
 def code_cells(notebook):
@@ -40,36 +39,26 @@ def _outputs(notebook):
     return [output for cell in code_cells(notebook) for output in cell["outputs"]]
 
 
-def _joined(value):
-    return value if isinstance(value, str) else "".join(value)
-
-
 def unclean(notebook):
     """Saved widget state, another kernel, visible code, missing cell names, pictures that are too large."""
-    found = []
-    metadata = notebook["metadata"]
-    if metadata.get("kernelspec", {}).get("name") != "python3":
-        found.append("kernel is not python3")
-    if "widgets" in metadata:
-        found.append("widget state is saved")
-    if "version" in metadata.get("language_info", {}):
-        found.append("the version of one machine's Python is saved")
-    ids = [cell.get("id") for cell in notebook["cells"]]
-    if None in ids or len(set(ids)) != len(ids):
-        found.append("cell ids are missing or doubled")
-    if any(cell["metadata"].get("jupyter", {}).get("source_hidden") is not True for cell in code_cells(notebook)):
-        found.append("a code cell is not collapsed")
-    if any(cell["metadata"].get(can) is not False for cell in notebook["cells"] for can in ("deletable", "editable")):
-        found.append("a cell can be changed or deleted by a slip of the hand")
-    pictures = 0
-    for output in _outputs(notebook):
-        data = output.get("data", {})
-        if WIDGET_VIEW in data:
-            found.append("an output names a widget that lives only in one session")
-        pictures += sum(len(_joined(value)) for kind, value in data.items() if kind.startswith("image/"))
-    if pictures > LARGEST_PICTURES:
-        found.append(f"stored pictures take {pictures:,} characters")
-    return found
+    metadata, cells, code = notebook["metadata"], notebook["cells"], code_cells(notebook)
+    ids, data = [cell.get("id") for cell in cells], [output.get("data", {}) for output in _outputs(notebook)]
+    pictures = sum(len("".join(value)) for one in data for kind, value in one.items() if kind.startswith("image/"))
+    broken = {
+        "kernel is not python3": metadata.get("kernelspec", {}).get("name") != "python3",
+        "widget state is saved": "widgets" in metadata,
+        "the version of one machine's Python is saved": "version" in metadata.get("language_info", {}),
+        "cell ids are missing or doubled": None in ids or len(set(ids)) != len(ids),
+        "a code cell is not collapsed": not all(
+            one["metadata"].get("jupyter", {}).get("source_hidden") for one in code
+        ),
+        "a cell can be changed or deleted by a slip of the hand": any(
+            cell["metadata"].get(can) is not False for cell in cells for can in ("deletable", "editable")
+        ),
+        "an output names a widget that lives only in one session": any(WIDGET_VIEW in one for one in data),
+        f"stored pictures take {pictures:,} characters": pictures > LARGEST_PICTURES,
+    }
+    return [told for told, is_broken in broken.items() if is_broken]
 
 
 def unexecuted(notebook):
@@ -89,23 +78,17 @@ def unexecuted(notebook):
 
 def checked_cells(notebook):
     """Count the code cells whose stored text a fresh run is compared with."""
-    count = 0
-    for cell in code_cells(notebook):
-        texts = [
-            _joined(output.get("data", {}).get("text/plain", output.get("text", ""))) for output in cell["outputs"]
-        ]
-        count += any(text.strip() for text in texts)
-    return count
+    return sum(
+        any("".join(output.get("data", output).get("text/plain", output.get("text", ""))).strip() for output in outputs)
+        for outputs in (cell["outputs"] for cell in code_cells(notebook))
+    )
 
 
 def defining(notebook):
     """Functions or classes defined in a cell: they belong in the package."""
-    found = []
-    for cell in code_cells(notebook):
-        tree = ast.parse(text_of(cell))
-        kinds = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
-        found += [f"defines {node.name}" for node in ast.walk(tree) if isinstance(node, kinds)]
-    return found
+    nodes = (node for cell in code_cells(notebook) for node in ast.walk(ast.parse(text_of(cell))))
+    kinds = ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef
+    return [f"defines {node.name}" for node in nodes if isinstance(node, kinds)]
 
 
 def prose(notebook):
@@ -150,13 +133,3 @@ def unpaired(exercises, answers, lessons):
         if not asked or asked != answered:
             found.append(f"{name}: parameters are {asked} in the exercise, {answered} in the answer")
     return found
-
-
-_LOCAL_PATH = re.compile(
-    r"(?<![\w.:/])/(?!usr/bin/env\b)(?:home|root|tmp|usr|opt|var|work|Users)/\w+|\b[A-Z]:\\{1,2}(?:Users|Windows|Temp)|\bfile://"
-)
-
-
-def local_paths(text):
-    """Paths of one machine in a text."""
-    return sorted({match[0] for match in _LOCAL_PATH.finditer(text)})

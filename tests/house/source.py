@@ -2,6 +2,7 @@
 
 import ast
 from dataclasses import dataclass
+from importlib.util import resolve_name
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -60,31 +61,12 @@ def _walk(source, node, found, *, for_typing, inside):
         if isinstance(child, ast.Import):
             found.extend(Import(alias.name, "", for_typing, inside) for alias in child.names)
         elif isinstance(child, ast.ImportFrom):
-            base = _base(source, child)
+            package = source.name if source.is_package else source.name.rpartition(".")[0]
+            base = resolve_name("." * child.level + (child.module or ""), package)
             found.extend(Import(base, alias.name, for_typing, inside) for alias in child.names)
-        elif (
-            isinstance(child, ast.Call)
-            and getattr(child.func, "attr", getattr(child.func, "id", "")) == "import_module"
-        ):
-            text = _literal(child.args[0]) if child.args else ""
-            if text:
-                found.append(Import(text, "", for_typing, inside))
-        if isinstance(child, ast.If) and "TYPE_CHECKING" in ast.dump(child.test):
-            _walk(source, child, found, for_typing=True, inside=inside)
-        else:
-            deeper = inside or isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
-            _walk(source, child, found, for_typing=for_typing, inside=deeper)
-
-
-def _literal(node):
-    if isinstance(node, ast.Constant) and isinstance(node.value, str):
-        return node.value.lstrip(".")
-    return ""
-
-
-def _base(source, node):
-    if not node.level:
-        return node.module or ""
-    parts = source.name.split(".")
-    keep = len(parts) - node.level + (1 if source.is_package else 0)
-    return ".".join([*parts[:keep], *([node.module] if node.module else [])])
+        elif isinstance(child, ast.Call) and ast.unparse(child.func).rpartition(".")[2] == "import_module":
+            literals = (part.value for part in child.args[:1] if isinstance(part, ast.Constant))
+            found.extend(Import(name.lstrip("."), "", for_typing, inside) for name in literals)
+        typed = for_typing or (isinstance(child, ast.If) and "TYPE_CHECKING" in ast.dump(child.test))
+        deeper = inside or isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+        _walk(source, child, found, for_typing=typed, inside=deeper)

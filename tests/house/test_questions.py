@@ -1,50 +1,9 @@
-"""No question of the workbook can be guessed by the length of an option or read off a stored result."""
+"""No answer of an exercise can be read off a stored result."""
 
 import pytest
 
-from tests.house import questions
-from tests.house.notebooks import notebook_paths, read
-from tests.house.source import ROOT
-from thermo_kit.course.answers import load_answers
 from thermo_kit.course.keys import ChoiceKey, Key, Mistake, NumberKey
 from thermo_kit.course.leaks import answers_told
-
-EXERCISES = notebook_paths("exercises")
-
-
-def key_of(path):
-    answers = load_answers(ROOT / "answers" / path.name)
-    return answers.key(answers.default_case())
-
-
-def test_the_right_option_is_the_longest_in_at_most_one_of_three():
-    choices = [choice for path in notebook_paths("lessons") for choice in questions.choices_of_lesson(read(path))]
-    choices += [choice for path in EXERCISES for choice in questions.choices_of_key(key_of(path))]
-    assert len(choices) >= 70
-    longest = questions.right_is_longest(choices)
-    told = "\n".join([f"{len(longest)} of {len(choices)}:", *longest])
-    assert len(longest) <= len(choices) // 3, told
-
-
-def lesson(code):
-    return {"cells": [{"cell_type": "code", "source": code, "outputs": []}]}
-
-
-def test_choices_are_found_wherever_they_are_declared():
-    found = questions.choices_of_lesson(
-        lesson(
-            'quick_question("01.q", f"A {x}?", right="a" "b", because="", wrong={"c": "d"})\n'
-            'exit_check("01", [quick("B?", right=name, because="", wrong={"c": "", f"e{x}": ""}), quick("C", value=2)])'
-        )
-    )
-    assert found == [("A xxxx?", "ab", ["c"]), ("B?", "xxxx", ["c", "exxxx"])]
-
-
-def test_a_longest_right_option_is_seen_and_an_equally_long_one_is_fair():
-    assert questions.right_is_longest([("A?", "long", ["abc", "d"]), ("B?", "abc", ["abc"]), ("C?", "a", ["bc"])]) == [
-        "A?"
-    ]
-
 
 KEY = Key(
     NumberKey("a", value=10.09, unit="K", tolerance=1, why="w"),

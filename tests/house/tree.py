@@ -6,7 +6,9 @@ import subprocess
 import sys
 import tomllib
 
-from tests.house.notebooks import local_paths
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
 from tests.house.source import ROOT, imports_of
 
 LONGEST = 400
@@ -15,6 +17,9 @@ LARGEST = (46_400, 28_800)
 TEXT = {".py", ".md", ".toml", ".cfg", ".css", ".html", ".ipynb", ".csv", ".txt", ".json", ""}
 # Module name where it differs from the name under which it is installed.
 INSTALLED_AS = {"epanet": "owa-epanet", "IPython": "ipython", "PIL": "pillow", "yaml": "pyyaml"}
+_LOCAL_PATH = re.compile(
+    r"(?<![\w.:/])/(?!usr/bin/env\b)(?:home|root|tmp|usr|opt|var|work|Users)/\w+|\b[A-Z]:\\{1,2}(?:Users|Windows|Temp)|\bfile://"
+)
 # Hosts from which packages come: an install command names a package, never a host.
 _HOSTS = [".".join(parts) for parts in (("pypi", "org"), ("pythonhosted", "org"), ("npmjs", "org"), ("debian", "org"))]
 
@@ -37,14 +42,8 @@ def code_lines(text):
     """Count the lines of a module that are no blank, comment or docstring."""
     told = set()
     for node in ast.walk(ast.parse(text)):
-        body = getattr(node, "body", ())
-        for part in body if isinstance(body, list) else ():
-            if (
-                isinstance(part, ast.Expr)
-                and isinstance(part.value, ast.Constant)
-                and isinstance(part.value.value, str)
-            ):
-                told.update(range(part.lineno, part.end_lineno + 1))
+        if isinstance(node, ast.Expr) and isinstance(getattr(node.value, "value", None), str):
+            told.update(range(node.lineno, node.end_lineno + 1))
     lines = enumerate(text.splitlines(), start=1)
     return sum(number not in told and bool(line.strip()) and line.lstrip()[0] != "#" for number, line in lines)
 
@@ -65,7 +64,7 @@ def too_large(texts):
 
 def names_a_machine(name, text):
     """Paths of one machine and hosts of package registries."""
-    found = [f"{name}: path {path}" for path in local_paths(text)]
+    found = [f"{name}: path {path}" for path in sorted(set(_LOCAL_PATH.findall(text)))]
     found += [f"{name}: host {host}" for host in _HOSTS if re.search(rf"\b{re.escape(host)}\b", text)]
     return found
 
@@ -84,10 +83,8 @@ def needed_packages(sources):
 def declared(*extras):
     """Return the names of packages that pyproject installs, with the given extras."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    lines = list(project["dependencies"])
-    for extra in extras:
-        lines += project["optional-dependencies"][extra]
-    return {re.split(r"[<>=!~\[; ]", line)[0].lower().replace("_", "-") for line in lines}
+    lines = [*project["dependencies"], *(line for one in extras for line in project["optional-dependencies"][one])]
+    return {canonicalize_name(Requirement(line).name) for line in lines}
 
 
 def undeclared(sources, names):
@@ -95,7 +92,7 @@ def undeclared(sources, names):
     return [
         f"{module} imports {library}"
         for library, module in needed_packages(sources).items()
-        if INSTALLED_AS.get(library, library).lower().replace("_", "-") not in names
+        if canonicalize_name(INSTALLED_AS.get(library, library)) not in names
     ]
 
 

@@ -6,7 +6,7 @@ from tests.clock import Clock
 from thermo_kit.course.drawn import Asked
 from thermo_kit.course.keys import ChoiceKey, Mistake
 from thermo_kit.course.record import Record
-from thermo_kit.practice.bank import Bank, Item
+from thermo_kit.practice.bank import Item
 
 
 @pytest.fixture(autouse=True)
@@ -36,7 +36,13 @@ def small_item(name, topic="leaks"):
 @pytest.fixture
 def make_bank():
     def make(count):
-        topics = ("leaks", "safety", "parts")
-        return Bank(tuple(small_item(f"{topics[i % 3]}_{i:03d}", topics[i % 3]) for i in range(count)))
+        topics = [("leaks", "safety", "parts")[i % 3] for i in range(count)]
+        items = (small_item(f"{topic}_{i:03d}", topic) for i, topic in enumerate(topics))
+        return {item.name: item for item in items}
 
     return make
+
+
+@pytest.fixture
+def bank(make_bank):
+    return make_bank(30)

@@ -8,30 +8,29 @@ from collections import Counter
 import pytest
 
 from tests.house.source import ROOT
+from tests.practice.test_facts import right_is_longest
 from thermo_kit.course import drawn
+from thermo_kit.course.answers import load_answers
 from thermo_kit.course.declared import declaring
-from thermo_kit.course.keys import RIGHT, WRONG, Key, NumberKey
+from thermo_kit.course.keys import RIGHT, WRONG, ChoiceKey, Key, NumberKey
 from thermo_kit.course.leaks import answers_told
 from thermo_kit.course.quick import questions_of_lesson, quick
 from thermo_kit.errors import CourseError, NotebookError
 from thermo_kit.practice.bank import load, read_facts
 
 TITLE = re.compile(r"<title>([^<]*)</title>")
-ALONE = [item for item in load().items if item.kind != "fact"]
+ALONE = [item for item in load().values() if item.kind != "fact"]
 LESSONS = sorted({item.lesson for item in ALONE})
 
 
 def all_declared():
     names = set()
     for path in [*(ROOT / "lessons").glob("*.ipynb"), *(ROOT / "exercises").glob("*.ipynb")]:
-        for _place, call in declaring(path).calls("quick_question", "exit_check", "NumberQuestion", "ChoiceQuestion"):
-            if call.func.id == "exit_check":
-                names |= {f"{path.stem[:2]}.exit.{number}" for number in (1, 2, 3)}
-            else:
-                names.add(
-                    call.args[0].value if call.func.id == "quick_question" else f"{path.stem}.{call.args[0].value}"
-                )
-        names |= {f"{path.stem}.{c.args[0].value}" for _p, c in declaring(path).calls("OrderQuestion")}
+        notebook = declaring(path)
+        names |= {call.args[0].value for _place, call in notebook.calls("quick_question")}
+        names |= {f"{path.stem[:2]}.exit.{number}" for _ in notebook.calls("exit_check") for number in (1, 2, 3)}
+        asked = notebook.calls("NumberQuestion", "ChoiceQuestion", "OrderQuestion")
+        names |= {f"{path.stem}.{call.args[0].value}" for _place, call in asked}
     return names
 
 
@@ -51,39 +50,44 @@ def test_what_is_asked_of_a_lesson_and_its_exercise_has_its_answer(lesson):
 
 
 def test_an_exercise_comes_back_with_other_numbers():
-    item = load().by_name["12_refrigerant_purity.f"]
+    item = load()["12_refrigerant_purity.f"]
     first, second = item.draw("1"), item.draw("2")
     assert first.key.value != second.key.value and first.case != second.case
     assert any("water capacity: " in line for line in first.case)
-    steps = {load().by_name["12_refrigerant_purity.g"].draw(str(seed)).text for seed in range(12)}
+    steps = {load()["12_refrigerant_purity.g"].draw(str(seed)).text for seed in range(12)}
     assert len(steps) >= 3 and all("right after" in text for text in steps)
 
 
-NUMBERS = [
-    (ask, lesson_path)
-    for lesson_path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb"))
-    for ask in questions_of_lesson(lesson_path).values()
-    if isinstance(ask("1").key, NumberKey)
-]
+ASKED = {
+    (path, name): (ask, ask("1"))
+    for path in sorted((ROOT / "lessons").glob("[0-9]*.ipynb"))
+    for name, ask in questions_of_lesson(path).items()
+}
+NUMBERS = {place: asked for place, asked in ASKED.items() if isinstance(asked[1].key, NumberKey)}
+
+
+def test_the_right_option_is_the_longest_in_at_most_one_of_three():
+    keys = [first.key for _ask, first in ASKED.values()]
+    for path in sorted((ROOT / "answers").glob("[0-9]*.ipynb")):
+        answers = load_answers(path)
+        keys += answers.key(answers.default_case()).parts
+    choices = [(k.question, k.right, [m.value for m in k.mistakes]) for k in keys if isinstance(k, ChoiceKey)]
+    assert len(choices) >= 110
+    longest = right_is_longest(choices)
+    assert len(longest) <= len(choices) // 3, longest
 
 
 def test_only_what_asks_about_its_page_keeps_its_numbers():
-    fixed = {ask("1").name for ask, _path in NUMBERS if ask("1").text == ask("2").text == ask("3").text}
-    assert fixed == {"02.superheat", "06.effectiveness", "09.flow"} and fixed <= set(
-        drawn._LESSONS["not_alone"]["names"]
-    )
-    assert len(NUMBERS) == 37
+    fixed = {name for (_path, name), (ask, first) in NUMBERS.items() if first.text == ask("2").text == ask("3").text}
+    assert fixed == {"02.superheat", "06.effectiveness", "09.flow"}
+    assert fixed <= set(drawn._LESSONS["not_alone"]["names"]) and len(NUMBERS) == 37
 
 
-@pytest.mark.parametrize("path", sorted({path for _ask, path in NUMBERS}), ids=lambda path: path.stem[:2])
+@pytest.mark.parametrize("path", sorted({path for path, _name in NUMBERS}), ids=lambda path: path.stem[:2])
 def test_a_number_of_a_lesson_comes_back_as_another(path):
     notebook = declaring(path)
-    bound = Counter(
-        node.id
-        for statement in notebook.statements
-        for node in ast.walk(statement)
-        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)
-    )
+    nodes = (node for statement in notebook.statements for node in ast.walk(statement))
+    bound = Counter(node.id for node in nodes if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store))
     assert all(bound[number.name] == 1 for number in notebook.numbers), "or a question would change its page"
     used = set()
     for name, ask in questions_of_lesson(path).items():
@@ -113,9 +117,9 @@ def test_every_name_in_the_lists_is_one_that_a_notebook_declares():
 def test_what_speaks_of_its_page_is_not_asked_bare():
     asked = {item.name for item in ALONE}
     assert len(asked) > 220
-    boils = load().by_name["01_pressure_and_temperature.b"].draw("1")
+    boils = load()["01_pressure_and_temperature.b"].draw("1")
     assert any(line.startswith("0.0 °C (32.0 °F): ") for line in boils.case), "with a table of saturation"
-    assert "<svg" in load().by_name["01_pressure_and_temperature.e"].draw("1").picture
+    assert "<svg" in load()["01_pressure_and_temperature.e"].draw("1").picture
     assert "04_condenser_passes_and_fins.d" not in asked, "read from a panel"
     assert "08.hidden" not in asked, "on a list"
     node = ast.parse('"Look at the panel above: which one?"').body[0].value

@@ -68,8 +68,7 @@ def sit(record, bank, answers):
     return sitting
 
 
-def test_it_is_drawn_anew_each_time_and_the_same_when_taken_up_again(record, make_bank):
-    bank = make_bank(30)
+def test_it_is_drawn_anew_each_time_and_the_same_when_taken_up_again(record, bank):
     first = sit(record, bank, ["yes", "no"])
     again = Sitting.resume(bank, record)
     assert [item.name for item in again.items] == [item.name for item in first.items]
@@ -79,8 +78,7 @@ def test_it_is_drawn_anew_each_time_and_the_same_when_taken_up_again(record, mak
     assert record.answers() == (), "nothing is told before the end"
 
 
-def test_the_clock_goes_on_while_the_page_is_closed_and_ends_it(record, clock, make_bank):
-    bank = make_bank(30)
+def test_the_clock_goes_on_while_the_page_is_closed_and_ends_it(record, clock, bank):
     sit(record, bank, ["yes"])
     clock.goes(minutes=29)
     sitting = Sitting.resume(bank, record)
@@ -95,8 +93,7 @@ def test_the_clock_goes_on_while_the_page_is_closed_and_ends_it(record, clock, m
     assert report.by_time and report.minutes == 30 and report.points == 2 and not report.passed
 
 
-def test_the_report_tells_points_ranges_mistakes_and_what_to_read(record, make_bank):
-    bank = make_bank(30)
+def test_the_report_tells_points_ranges_mistakes_and_what_to_read(record, bank):
     sitting = sit(record, bank, ["yes"] * 6 + ["no"] * 3)
     report = sitting.finish()
     assert report.points == 6 and report.passed and not report.by_time
@@ -115,23 +112,14 @@ def test_the_report_tells_points_ranges_mistakes_and_what_to_read(record, make_b
     assert len(record.answers()) == 9 and len(record.scores(KEPT_AS)) == 1, "looked at again, it is kept once"
 
 
-def test_two_pages_write_on_one_examination(record, own_records, clock, make_bank):
-    bank = make_bank(30)
-    one = sit(record, bank, [])
-    other = Sitting.resume(bank, Record(now=clock))
-    one.answer(0, "yes")
-    other.answer(1, "yes")
-    assert Sitting.resume(bank, record).open_places == list(range(2, 10))
-
-
-def test_what_one_page_ended_is_ended_for_the_other(record, own_records, clock, make_bank):
-    bank = make_bank(30)
+def test_two_pages_write_on_one_examination_and_what_one_ended_is_ended_for_the_other(record, clock, bank):
     one = sit(record, bank, ["yes"] * 3)
     other = Sitting.resume(bank, Record(now=clock))
     one.answer(3, "no")
+    other.answer(5, "no")
     assert other.finish().points == 3 and one.finish().points == 3
     one.answer(4, "yes")
-    assert one.given(4) == "" and len(record.scores(KEPT_AS)) == 1 and len(record.answers()) == 4
+    assert one.given(4) == "" and len(record.scores(KEPT_AS)) == 1 and len(record.answers()) == 5
 
 
 def test_a_question_that_is_gone_is_told_and_another_examination_can_begin(record, make_bank):
@@ -149,10 +137,10 @@ def test_the_range_is_the_published_one():
     assert wilson(0, 5)[0] == pytest.approx(0, abs=1e-12) and wilson(5, 5)[1] == pytest.approx(1)
 
 
-def test_the_panel_from_beginning_to_end(record, clock, make_bank, tmp_path):
+def test_the_panel_from_beginning_to_end(record, clock, bank, tmp_path):
     plan = tmp_path / "plan.toml"
     plan.write_text(PLAN.format(10, "leaks = 50\nsafety = 40"), encoding="utf-8")
-    panel = ExaminationPanel(make_bank(30), record)
+    panel = ExaminationPanel(bank, record)
     panel.choice.file.value = str(plan)
     panel.on_begin(None)
     assert "add to 90 %" in panel.error_line.value
@@ -171,15 +159,15 @@ def test_the_panel_from_beginning_to_end(record, clock, make_bank, tmp_path):
     assert "1 without an answer" in panel.hand_in.description and record.answers() == ()
     panel.on_hand_in(None)
     assert "9 of 10 points" in panel.result.value and 'download="examination.html"' in panel.result.value
-    opened = ExaminationPanel(make_bank(30), record)
+    opened = ExaminationPanel(bank, record)
     assert opened.last in opened.children
-    opened.on_last(None)
+    opened.on_end(None)
     assert "9 of 10 points" in opened.result.value
 
 
-def test_the_panel_ends_by_the_clock(record, clock, make_bank):
-    sit(record, make_bank(30), ["yes"] * 4)
-    panel = ExaminationPanel(make_bank(30), record)
+def test_the_panel_ends_by_the_clock(record, clock, bank):
+    sit(record, bank, ["yes"] * 4)
+    panel = ExaminationPanel(bank, record)
     assert panel.place.value == 4, "at the first open question"
     entry = panel.entry.children[0]
     clock.goes(minutes=31)

@@ -7,7 +7,6 @@ from statistics import mean
 
 import pytest
 
-from tests.house.questions import right_is_longest
 from tests.house.reading import reading_grade
 from tests.house.source import ROOT
 
@@ -47,6 +46,11 @@ def unfit(question):
     return found
 
 
+def right_is_longest(questions):
+    """Return (question, right option) of those whose right option is longer than each of the wrong ones."""
+    return [(ask, right) for ask, right, wrong in questions if len(right) > max(map(len, wrong))]
+
+
 def of_unlike_length(question):
     lengths = [len(text) for text in texts_of(question)]
     return max(lengths) > SHORT and max(lengths) > LONGER_THAN * min(lengths)
@@ -70,13 +74,17 @@ def twice(questions):
     return found
 
 
-def from_memory(questions):
-    return [q["name"] for q in questions if "memory" in (q["seen"], q["source"].split(":")[0])]
+def is_recalled(question):
+    return "memory" in (question["seen"], question["source"].split(":")[0])
 
 
 def grade(question):
     sentences = [question["ask"], question["because"], *(wrong["reason"] for wrong in question["wrong"])]
     return reading_grade(" ".join(sentences))
+
+
+def is_hard(question):
+    return grade(question) > HIGHEST_GRADE
 
 
 def read(path):
@@ -108,8 +116,13 @@ def test_the_right_option_is_the_longest_in_at_most_one_of_three():
     assert len(told) <= len(questions) / 3, f"{len(told)} of {len(questions)}: {told}"
 
 
+def test_a_longest_right_option_is_seen_and_an_equally_long_one_is_fair():
+    questions = [("A?", "long", ["abc", "d"]), ("B?", "abc", ["abc"]), ("C?", "a", ["bc"])]
+    assert right_is_longest(questions) == [("A?", "long")]
+
+
 def test_little_is_recalled_from_memory():
-    assert len(from_memory(whole_bank())) <= MOST_FROM_MEMORY
+    assert sum(map(is_recalled, whole_bank())) <= MOST_FROM_MEMORY
 
 
 GOOD = {
@@ -123,56 +136,43 @@ GOOD = {
 }
 
 
-@pytest.mark.parametrize(
-    ("change", "told"),
-    [
-        ({}, []),
-        ({"ask": "Oil stands here."}, ["it asks nothing"]),
-        ({"ask": "Is it so? " * 20 + "?"}, ["it asks at too great a length"]),
-        ({"picture": {"name": "gauge"}}, ["its picture draws nothing"]),
-        ({"ask": "What does the EU ask?"}, ["law without region", "law without date"]),
-        ({"ask": "What does the EU ask?", "region": "EU", "date": "2024-03-11"}, []),
-    ],
-)
-def test_an_unfit_question_is_seen(change, told):
-    assert unfit({**GOOD, **change}) == told
+def options(*texts):
+    return {"right": texts[0], "wrong": [{"text": text, "reason": "r"} for text in texts[1:]]}
 
 
-@pytest.mark.parametrize(
-    ("right", "others", "told"),
-    [("x" * 40, ["x" * 25, "x" * 30], False), ("x" * 41, ["x" * 25, "x" * 30], True), ("yes", ["x" * 25, "no"], False)],
-)
-def test_options_of_unlike_length_are_seen(right, others, told):
-    wrong = [{"text": text, "reason": "r"} for text in others]
-    assert of_unlike_length({"right": right, "wrong": wrong}) is told
+def asked_twice(question):
+    return twice([GOOD, question])
 
 
-@pytest.mark.parametrize("text", ["below the leak", "Below the leak", "all of the above"])
-def test_bad_options_are_seen(text):
-    assert not badly_offered(GOOD)
-    assert badly_offered({**GOOD, "wrong": [{"text": text, "reason": "r"}]})
+HARD = "Notwithstanding considerable environmental ramifications, regulatory authorities differentiate categories."
+# rule, what of a good question is changed, what the rule says
+TWINS = [
+    (unfit, {"ask": "Oil stands here."}, ["it asks nothing"]),
+    (unfit, {"ask": "Is it so? " * 20 + "?"}, ["it asks at too great a length"]),
+    (unfit, {"picture": {"name": "gauge"}}, ["its picture draws nothing"]),
+    (unfit, {"ask": "What does the EU ask?"}, ["law without region", "law without date"]),
+    (unfit, {"ask": "What does the EU ask?", "region": "EU", "date": "2024-03-11"}, []),
+    (of_unlike_length, options("x" * 40, "x" * 25, "x" * 30), False),
+    (of_unlike_length, options("x" * 41, "x" * 25, "x" * 30), True),
+    (of_unlike_length, options("yes", "x" * 25, "no"), False),
+    (badly_offered, options("below", "below"), True),
+    (badly_offered, options("below", "Below"), True),
+    (badly_offered, options("below", "all of the above"), True),
+    (asked_twice, {"ask": "What is heavy?"}, [("leaks_a", "leaks_a")]),
+    (asked_twice, {"name": "leaks_b"}, [("leaks_a", "leaks_b")]),
+    (asked_twice, {"name": "leaks_b", "ask": "Below a leak, where does the oil stand?"}, [("leaks_a", "leaks_b")]),
+    (asked_twice, {"name": "leaks_b", "ask": "Where does dye shine?"}, []),
+    (asked_twice, {"name": "leaks_b", "ask": "Where does the oil stand?", "right": "it"}, [("leaks_a", "leaks_b")]),
+    (asked_twice, {"name": "leaks_b", "picture": {"draw": "gauge"}, "right": "on the roof"}, []),
+    (is_hard, {}, False),
+    (is_hard, {"because": HARD}, True),
+    (is_recalled, {"seen": "memory"}, True),
+    (is_recalled, {"source": "memory: ISO 817"}, True),
+    (is_recalled, {}, False),
+]
 
 
-@pytest.mark.parametrize(
-    ("change", "told"),
-    [
-        ({"ask": "What is heavy?"}, True),
-        ({"name": "leaks_b"}, True),
-        ({"name": "leaks_b", "ask": "Below a leak, where does the oil stand?", "right": "below the leak"}, True),
-        ({"name": "leaks_b", "ask": "Where does dye shine?"}, False),
-        ({"name": "leaks_b", "ask": "Where does the oil stand?", "right": "on the roof"}, True),
-        ({"name": "leaks_b", "picture": {"draw": "gauge"}, "right": "on the roof"}, False),
-    ],
-)
-def test_a_question_asked_twice_is_seen(change, told):
-    assert bool(twice([GOOD, {**GOOD, **change}])) is told
-
-
-def test_what_is_recalled_is_counted():
-    recalled = [{**GOOD, "seen": "memory"}, {**GOOD, "source": "memory: ISO 817"}, GOOD]
-    assert len(from_memory(recalled)) == 2
-
-
-def test_a_hard_question_is_seen():
-    hard = "Notwithstanding considerable environmental ramifications, regulatory authorities differentiate categories."
-    assert grade(GOOD) < 4 < HIGHEST_GRADE < grade({**GOOD, "because": hard})
+@pytest.mark.parametrize(("rule", "change", "told"), TWINS)
+def test_the_rule_can_fail(rule, change, told):
+    assert not unfit(GOOD) and not of_unlike_length(GOOD) and not badly_offered(GOOD)
+    assert rule({**GOOD, **change}) == told

@@ -53,7 +53,7 @@ def test_two_notebooks_at_once_ask_nothing_twice(record, own_records, clock, mak
             answer(one, "yes")
     other.on_go(None)
     assert "Done" in other.head.value
-    assert {answer.question for answer in record.answers()} == {item.name for item in bank.items}
+    assert {answer.question for answer in record.answers()} == set(bank)
 
 
 def test_without_a_record_that_can_be_used_each_panel_says_so(own_records, make_bank):

@@ -43,10 +43,8 @@ def practised(record, clock, make_bank):
 
     def practise(share, rest):
         bank = make_bank(90)
-        asked = enumerate(bank.items[:60])
-        keep_many(
-            record, [(item.name, n % 10 < 10 * share, record.now() + n * timedelta(hours=6)) for n, item in asked]
-        )
+        asked = enumerate(list(bank)[:60])
+        keep_many(record, [(name, n % 10 < 10 * share, record.now() + n * timedelta(hours=6)) for n, name in asked])
         clock.goes(days=15 + rest)
         return bank
 
@@ -89,7 +87,7 @@ def test_without_enough_answers_none_is_told(record, practised, make_bank):
 
 def test_answers_of_lessons_count_by_the_name_of_the_question(record, clock, make_bank):
     bank = make_bank(90)
-    keep_many(record, [(item.name, True, record.now()) for item in bank.items])
+    keep_many(record, [(name, True, record.now()) for name in bank])
     clock.goes(days=3)
     assert told(record, bank, 7).tries == 60
 

@@ -11,41 +11,13 @@ from tests.practice.conftest import small_item
 from tests.practice.many_answers import keep_many
 from thermo_kit.course.record import Record
 from thermo_kit.errors import InputError
-from thermo_kit.practice.bank import Bank
 from thermo_kit.practice.schedule import CARDS, DAYS_BEFORE, RETENTION, keep_settings, known, plan, seed_of, settings
 
 
-def test_what_is_known_is_what_the_library_says(record, clock):
-    luck, cards = random.Random(3), {}
+def assert_what_the_library_says(found, answers):
+    """Hold what is known against the library, which counts the answers (name, right, at) one by one."""
     library = fsrs.Scheduler(desired_retention=RETENTION, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
-    for _ in range(60):
-        clock.goes(hours=luck.choice([0.1, 20, 30, 200]))
-        name, right = luck.choice("abc"), luck.random() < 0.7
-        record.keep_answer(name, right=right, mode="practice")
-        rating = fsrs.Rating.Good if right else fsrs.Rating.Again
-        at = record.answers()[-1].at.astimezone(UTC)
-        cards[name], _log = library.review_card(cards.get(name, fsrs.Card(1)), rating, at)
-        found = known(record)
-    for name, card in cards.items():
-        one = found[name]
-        assert (one.stability, one.difficulty) == pytest.approx((card.stability, card.difficulty))
-        assert one.due == pytest.approx(card.due.timestamp())
-        assert one.times == sum(answer.question == name for answer in record.answers())
-    assert record.state(CARDS)["through"] > 0
-    record.keep_state(CARDS, {"rule": "another library"})
-    assert known(record) == found, "counted anew from the answers alone"
-
-
-def test_a_long_record_counted_at_once_is_what_the_library_counts_one_by_one(record, clock):
-    luck, cards, answers = random.Random(4), {}, []
-    library = fsrs.Scheduler(desired_retention=RETENTION, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
-    for _ in range(4_000):
-        clock.goes(hours=luck.choice([0.01, 0.1, 24, -30]))
-        # A few are asked much more often than others, one only once.
-        answers.append((f"q{min(int(luck.expovariate(0.1)), 40)}", luck.random() < 0.7, clock()))
-    keep_many(record, [*answers, ("once", True, clock())])
-    found = known(record)
-    assert set(found) == {"once", *(name for name, _right, _at in answers)}
+    cards = {}
     for name, right, at in answers:
         card = cards.get(name, fsrs.Card(1))
         at = max(at.astimezone(UTC), card.last_review or at.astimezone(UTC))
@@ -57,9 +29,33 @@ def test_a_long_record_counted_at_once_is_what_the_library_counts_one_by_one(rec
         assert one.times == sum(asked == name for asked, _right, _at in answers)
 
 
+def test_what_is_known_is_what_the_library_says(record, clock):
+    luck = random.Random(3)
+    for _ in range(60):
+        clock.goes(hours=luck.choice([0.1, 20, 30, 200]))
+        record.keep_answer(luck.choice("abc"), right=luck.random() < 0.7, mode="practice")
+        found = known(record)
+    assert_what_the_library_says(found, [(one.question, one.right, one.at) for one in record.answers()])
+    assert record.state(CARDS)["through"] > 0
+    record.keep_state(CARDS, {"rule": "another library"})
+    assert known(record) == found, "counted anew from the answers alone"
+
+
+def test_a_long_record_counted_at_once_is_what_the_library_counts_one_by_one(record, clock):
+    luck, answers = random.Random(4), []
+    for _ in range(4_000):
+        clock.goes(hours=luck.choice([0.01, 0.1, 24, -30]))
+        # A few are asked much more often than others, one only once.
+        answers.append((f"q{min(int(luck.expovariate(0.1)), 40)}", luck.random() < 0.7, clock()))
+    keep_many(record, [*answers, ("once", True, clock())])
+    found = known(record)
+    assert set(found) == {"once", *(name for name, _right, _at in answers)}
+    assert_what_the_library_says(found, answers)
+
+
 def test_right_waits_longer_than_wrong_and_each_return_is_drawn_anew(record, clock, make_bank):
     bank = make_bank(2)
-    right, wrong = (item.name for item in bank.items)
+    right, wrong = bank
     seeds = {seed_of(record, known(record), right)}
     record.keep_answer(right, right=True, mode="practice")
     record.keep_answer(wrong, right=False, mode="practice")
@@ -103,10 +99,11 @@ def test_all_is_seen_before_the_examination_and_the_days_are_alike(record, clock
 
 
 def test_the_law_of_another_country_is_not_asked(record, monkeypatch):
-    bank = Bank(tuple(small_item(f"{topic}_{n}", topic) for topic in ("law_eu", "law_us", "leaks") for n in range(3)))
+    names = [f"{topic}_{n}" for topic in ("law_eu", "law_us", "leaks") for n in range(3)]
+    bank = {name: small_item(name, name[:-2]) for name in names}
     for country, expected in (("EU", {"law_eu", "leaks"}), ("US", {"law_us", "leaks"})):
         monkeypatch.setattr("thermo_kit.practice.schedule.the_view", lambda country=country: Namespace(country=country))
-        assert {bank.by_name[name].topic for name in plan(record, bank, known(record)).names} == expected
+        assert {bank[name].topic for name in plan(record, bank, known(record)).names} == expected
 
 
 def test_too_little_time_is_told(record, clock, make_bank):
@@ -119,7 +116,7 @@ def test_too_little_time_is_told(record, clock, make_bank):
 
 def test_a_clock_set_back_makes_nobody_wait(record, clock, make_bank):
     bank = make_bank(1)
-    (name,) = (item.name for item in bank.items)
+    (name,) = bank
     for _ in range(4):
         record.keep_answer(name, right=True, mode="practice")
         clock.goes(days=30)

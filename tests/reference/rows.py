@@ -1,8 +1,8 @@
 """Rows of published values: how they are read, what they must say, and when a result agrees with one."""
 
 import functools
-import importlib
 import math
+import pkgutil
 import re
 import tomllib
 from dataclasses import dataclass
@@ -43,6 +43,11 @@ class Row:
         """What this row counts as: a guard against typing slips is no evidence."""
         return "typing-guard" if self.same_formula else self.kind
 
+    @property
+    def allowed(self):
+        """The tolerance in the row's unit; either of the two suffices."""
+        return max((self.rel or 0.0) * abs(self.value), self.abs or 0.0)
+
 
 def load_rows(folder=FOLDER):
     """Return every row of every file, checked; a file's name is its topic."""
@@ -76,16 +81,18 @@ def quantity(text):
     if isinstance(text, list):
         return [quantity(item) for item in text]
     match = _QUANTITY.match(text) if isinstance(text, str) else None
-    if match is None:
-        return text
-    return float(unit_registry().Quantity(float(match[1]), match[2]).to_base_units().magnitude)
+    return in_si(float(match[1]), match[2]) if match else text
+
+
+def in_si(number, unit):
+    """Return a number of a unit in SI."""
+    return float(unit_registry().Quantity(number, unit).to_base_units().magnitude)
 
 
 def compute(row):
-    """Run the computation a row names, with its inputs in SI."""
-    room, name = row.compute.split(".")
-    module = importlib.import_module(f"tests.reference.computations.{room}")
-    return getattr(module, name)(**{key: quantity(value) for key, value in row.inputs.items()})
+    """Run the computation a row names, with its inputs in SI: "room:function" of the package, or one of our own."""
+    place = f"thermo_kit.{row.compute}" if ":" in row.compute else f"tests.reference.computations.{row.compute}"
+    return pkgutil.resolve_name(place)(**{key: quantity(value) for key, value in row.inputs.items()})
 
 
 def in_unit(result, unit):
@@ -100,17 +107,12 @@ def disagreement(row, result):
     if isinstance(row.value, str):
         return "" if result == row.value else f"{row.id}: {result!r} computed, {row.value!r} in {row.source}"
     number = in_unit(result, row.unit)
-    difference = number - row.value
-    if row.side == "at least":
-        difference = min(difference, 0.0)
-    elif row.side == "at most":
-        difference = max(difference, 0.0)
-    allowed = max((row.rel or 0.0) * abs(row.value), row.abs or 0.0)
-    if math.isfinite(number) and abs(difference) <= allowed * (1 + 1e-9):
+    difference = {"both": abs, "at least": lambda more: -more, "at most": float}[row.side](number - row.value)
+    if math.isfinite(number) and difference <= row.allowed * (1 + 1e-9):
         return ""
     return (
         f"{row.id}: {row.quantity} computed {number:.6g} {row.unit}, should be {row.value:g} {row.unit} "
-        f"({row.side} sides within {allowed:.2g}) by {row.source}"
+        f"({row.side} sides within {row.allowed:.2g}) by {row.source}"
     )
 
 

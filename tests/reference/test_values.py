@@ -5,8 +5,7 @@ from collections import Counter
 
 import pytest
 
-from tests.reference.rows import EVIDENCE, compute, disagreement, load_rows, quantity, rows
-from thermo_kit.units.convert import unit_registry
+from tests.reference.rows import EVIDENCE, compute, disagreement, in_si, load_rows, quantity, rows
 
 # Fewest rows of evidence a topic may hold; raise a number when rows are added.
 FLOORS = {
@@ -51,48 +50,42 @@ def test_no_topic_loses_its_evidence():
 
 
 def test_memory_and_typing_guards_are_no_evidence():
-    sample = rows()[0]
-    recalled = dataclasses.replace(sample, kind="memory", topic="invented")
-    guard = dataclasses.replace(sample, kind="published", same_formula=True, topic="invented")
-    practice = dataclasses.replace(sample, kind="common-practice", topic="invented")
-    read = dataclasses.replace(sample, kind="published", same_formula=False, topic="invented")
-    assert _evidence_by_topic([recalled, guard, practice])["invented"] == 0
-    assert _evidence_by_topic([recalled, guard, practice, read])["invented"] == 1
+    read = dataclasses.replace(rows()[0], kind="published", same_formula=False, topic="invented")
+    others = ({"kind": "memory"}, {"same_formula": True}, {"kind": "common-practice"})
+    none = [dataclasses.replace(read, **other) for other in others]
+    assert _evidence_by_topic(none)["invented"] == 0
+    assert _evidence_by_topic([*none, read])["invented"] == 1
 
 
 @pytest.mark.parametrize("row", [row for row in rows() if not isinstance(row.value, str)], ids=lambda row: row.id)
 def test_a_result_just_beyond_the_tolerance_is_refused(row):
-    allowed = max((row.rel or 0.0) * abs(row.value), row.abs or 0.0)
-    step = 1.01 * allowed + 1e-9 * max(abs(row.value), 1e-3)
+    step = 1.01 * row.allowed + 1e-9 * max(abs(row.value), 1e-3)
     if row.side != "at most":
-        assert disagreement(row, _in_si(row.value - step, row.unit))
+        assert disagreement(row, in_si(row.value - step, row.unit))
     if row.side != "at least":
-        assert disagreement(row, _in_si(row.value + step, row.unit))
-    assert not disagreement(row, _in_si(row.value, row.unit))
+        assert disagreement(row, in_si(row.value + step, row.unit))
+    assert not disagreement(row, in_si(row.value, row.unit))
 
 
-def _in_si(number, unit):
-    return float(unit_registry().Quantity(number, unit).to_base_units().magnitude)
+TEN = dataclasses.replace(rows()[0], value=10.0, unit="", rel=None, abs=0.5, side="both")
 
 
-def test_a_wrong_word_is_refused():
-    row = dataclasses.replace(rows()[0], value="A3", rel=None, abs=None)
-    assert disagreement(row, "A1")
-    assert not disagreement(row, "A3")
-
-
-def test_one_sided_rows_let_only_one_side_pass():
-    row = dataclasses.replace(rows()[0], value=10.0, unit="", rel=None, abs=0.5, side="at least")
-    assert not disagreement(row, 30.0)
-    assert not disagreement(row, 9.6)
-    assert disagreement(row, 9.4)
-    assert disagreement(dataclasses.replace(row, side="at most"), 10.6)
-
-
-def test_not_a_number_never_agrees():
-    row = dataclasses.replace(rows()[0], value=10.0, unit="", rel=1.0, abs=None, side="both")
-    assert disagreement(row, float("nan"))
-    assert disagreement(row, float("inf"))
+@pytest.mark.parametrize(
+    ("changed", "result", "agrees"),
+    [
+        ({"value": "A3", "abs": None}, "A1", False),
+        ({"value": "A3", "abs": None}, "A3", True),
+        ({"side": "at least"}, 30.0, True),
+        ({"side": "at least"}, 9.6, True),
+        ({"side": "at least"}, 9.4, False),
+        ({"side": "at most"}, -30.0, True),
+        ({"side": "at most"}, 10.6, False),
+        ({"rel": 1.0}, float("nan"), False),
+        ({"rel": 1.0}, float("inf"), False),
+    ],
+)
+def test_words_sides_and_what_is_no_number(changed, result, agrees):
+    assert bool(disagreement(dataclasses.replace(TEN, **changed), result)) is not agrees
 
 
 def test_quantities_are_read_in_their_unit():
@@ -102,13 +95,6 @@ def test_quantities_are_read_in_their_unit():
     assert quantity(0.4) == 0.4
 
 
-BROKEN = {
-    "no source": 'source = ""',
-    "kind": 'kind = "hearsay"',
-    "no tolerance": "rel = 0.1",
-    "no reason": 'why = "printed to three digits"',
-    "not said how": 'seen = "read"',
-}
 COMPLETE = """[[value]]
 id = "a"
 quantity = "x"
@@ -123,22 +109,21 @@ why = "printed to three digits"
 """
 
 
-@pytest.mark.parametrize("message", BROKEN)
-def test_a_broken_row_is_refused(tmp_path, message):
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("a book, table 1", "", "no source"),
+        ("published", "hearsay", "kind"),
+        ("rel = 0.1", "", "no tolerance"),
+        ('why = "printed to three digits"', "", "no reason"),
+        ('seen = "read"', "", "not said how"),
+        (COMPLETE, COMPLETE + COMPLETE, "twice"),
+    ],
+)
+def test_a_broken_row_is_refused(tmp_path, old, new, message):
     file = tmp_path / "topic.toml"
     file.write_text(COMPLETE, encoding="utf-8")
     assert len(load_rows(tmp_path)) == 1
-    line = BROKEN[message]
-    if message in ("no source", "kind"):
-        kept = [x for x in COMPLETE.splitlines() if not x.startswith(line.split(" =")[0])] + [line]
-    else:
-        kept = [x for x in COMPLETE.splitlines() if x != line]
-    file.write_text("\n".join(kept), encoding="utf-8")
+    file.write_text(COMPLETE.replace(old, new), encoding="utf-8")
     with pytest.raises(AssertionError, match=message):
-        load_rows(tmp_path)
-
-
-def test_a_double_id_is_refused(tmp_path):
-    (tmp_path / "topic.toml").write_text(COMPLETE + COMPLETE, encoding="utf-8")
-    with pytest.raises(AssertionError, match="twice"):
         load_rows(tmp_path)

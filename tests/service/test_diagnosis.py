@@ -21,7 +21,7 @@ LOW = "suction_pressure"
 @pytest.fixture(scope="module")
 def judged():
     """Verdicts on held-out vehicles that scatter, with noise: by all readings, a few, gauges alone."""
-    return judge(VANS, CASES, 3, days=(DAY,))
+    return judge(VANS, CASES, 3, day=DAY)
 
 
 def share(judged, readings, what):

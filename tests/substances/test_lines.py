@@ -40,6 +40,7 @@ def test_lines_have_no_jump_and_no_bad_number(name, system):
     for attribute, family in families(lines).items():
         for line in (*family, lines.dome):
             assert np.all(np.isfinite(line.h)) and np.all(line.p > 0)
+            assert line.anchors and all(0 <= i < len(line.h) for i in line.anchors)
             steps = np.hypot(np.diff(line.h) / width, np.diff(np.log(line.p)) / height)
             if attribute == "T":  # an isotherm crosses the dome in one straight step
                 steps = steps[np.abs(np.diff(line.p)) > 1e-9 * line.p[:-1]]
@@ -50,16 +51,11 @@ def test_lines_have_no_jump_and_no_bad_number(name, system):
 def test_isotherms_above_critical_run_from_top_to_bottom_without_turning(name):
     lines = property_lines(name)
     above = [line for line in lines.isotherms if line.value > lines.critical_temperature]
-    assert above
+    assert above and (name != "R-744" or above[0].value < 318.15), "one lies close above the critical point"
     for line in above:
         assert line.p[0] == pytest.approx(lines.highest_pressure, rel=1e-6)
         assert line.p[-1] == pytest.approx(lines.lowest_pressure, rel=1e-6)
         assert np.all(np.diff(line.p) < 0) and np.all(np.diff(line.h) > 0)
-
-
-def test_carbon_dioxide_has_isotherms_close_above_its_critical_point():
-    values = [line.value - 273.15 for line in property_lines("R-744").isotherms]
-    assert any(31 < value < 45 for value in values)
 
 
 @pytest.mark.parametrize(("name", "system"), EVERY)
@@ -92,13 +88,6 @@ def test_lines_are_kept_and_cannot_be_changed():
     assert lines is property_lines("R-134a")
     with pytest.raises(ValueError, match="read-only"):
         lines.dome.h[0] = 0.0
-
-
-@pytest.mark.parametrize("name", REFRIGERANT_NAMES)
-def test_anchors_lie_on_the_line(name):
-    for family in families(property_lines(name)).values():
-        for line in family:
-            assert line.anchors and all(0 <= i < len(line.h) for i in line.anchors)
 
 
 @pytest.mark.parametrize("name", REFRIGERANT_NAMES)

@@ -2,7 +2,7 @@
 
 from thermo_kit.panels.rows import told_in
 from thermo_kit.units import UnitSystem, decimals_of
-from thermo_kit.units.words import word
+from thermo_kit.units.words import WORDS
 
 
 def cycle_rows(cycle, look):
@@ -16,7 +16,7 @@ def cycle_rows(cycle, look):
 
 def told(cycle, name, look):
     """Write one number of a cycle, with ± where it is known."""
-    value, kind = getattr(cycle, name), word(name).kind
+    value, kind = getattr(cycle, name), WORDS[name].kind
     if name in cycle.uncertainty:
         return with_range(value, cycle.uncertainty[name], kind, look)
     return look.text(value, kind)

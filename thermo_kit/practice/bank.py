@@ -22,36 +22,22 @@ from thermo_kit.substances import Refrigerant
 from thermo_kit.units import celsius, format_both
 
 ADVICE = "correct the file; DEVELOPERS.md tells its form"
-_HERE = files("thermo_kit.practice")
 
 Filled = Annotated[str, Field(min_length=1, max_length=1_000)]
 
 
 @dataclass(frozen=True)
 class Item:
-    """Something to ask again and again, its kind "fact", "lesson" or "exercise"; `lesson`: the number of its lesson."""
+    """Something to ask again and again, its kind "fact", "lesson" or "exercise"; `lesson`: the number of its lesson.
+
+    draw: puts the question for a seed; another seed gives other numbers, or at least another order
+    """
 
     name: str
     topic: str
     kind: str
     lesson: str
-    _make: Callable = field(repr=False, compare=False)
-
-    def draw(self, seed):
-        """Put the question: another seed gives other numbers, or at least another order."""
-        return self._make(seed)
-
-
-@dataclass(frozen=True)
-class Bank:
-    """All items, in a fixed order."""
-
-    items: tuple[Item, ...]
-
-    @functools.cached_property
-    def by_name(self):
-        """The items by name."""
-        return {item.name: item for item in self.items}
+    draw: Callable = field(repr=False, compare=False)
 
 
 class _Wrong(Form):
@@ -84,19 +70,21 @@ class _Fact(Form):
 
 
 def load(workbook=None):
-    """The whole bank of a workbook; what is drawn from an item is worked out only then."""
+    """The whole bank of a workbook: its items by name, in a fixed order; what is drawn is worked out only then."""
     book = workbook or find_workbook()
-    items = (*_facts(), *_of_lessons(book), *_of_exercises(book))
+    items = [*_facts(), *_of_notebooks("lesson", book.lessons, functools.partial(questions_of_lesson, alone=True))]
+    items += _of_notebooks("exercise", book.exercises, lambda path: questions_of(book, path, tables=True))
     if twice := [name for name, times in Counter(item.name for item in items).items() if times > 1]:
         advice = f"is there a copy of a lesson in the folder lessons? Move it out; else {ADVICE}"
         raise CourseError.about("the bank", f"has two questions named {', '.join(twice)}", advice=advice)
-    return Bank(items)
+    return {item.name: item for item in items}
 
 
 @functools.cache
 def _facts():
-    there = sorted((one for one in (_HERE / "facts").iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)
-    return tuple(item for one in there for item in read_facts(one.read_text(encoding="utf-8"), one.name))
+    there = (one for one in (files("thermo_kit.practice") / "facts").iterdir() if one.name.endswith(".toml"))
+    texts = sorted((one.name, one.read_text(encoding="utf-8")) for one in there)
+    return tuple(item for name, text in texts for item in read_facts(text, name))
 
 
 def read_facts(text, name):
@@ -111,7 +99,7 @@ def read_facts(text, name):
     for number, row in enumerate(rows, 1):
         try:
             fact = _Fact(topic=topic, **row)
-            items.append(Item(fact.name, topic, "fact", "", functools.partial(_ask_fact, fact, topic)))
+            items.append(Item(fact.name, topic, "fact", "", functools.partial(_ask_fact, fact)))
         except (ValidationError, TypeError) as error:
             told = "; ".join(f"{'.'.join(map(str, e['loc']))} {e['msg']}".strip() for e in error.errors())
             problems.append(Problem(f"{name}, question {row.get('name') or number}", told, "", ADVICE))
@@ -120,7 +108,7 @@ def read_facts(text, name):
     return items
 
 
-def _ask_fact(fact, topic, seed):
+def _ask_fact(fact, seed):
     mistakes = [Mistake(wrong.text, wrong.text, wrong.reason) for wrong in fact.wrong]
     key = ChoiceKey(fact.name, right=fact.right, why=fact.because, mistakes=mistakes)
     options = drawn_order(fact.ask, (fact.right, *(wrong.text for wrong in fact.wrong)), seed)
@@ -129,26 +117,19 @@ def _ask_fact(fact, topic, seed):
         from thermo_kit.panels import the_view
         from thermo_kit.practice.pictures import draw
 
-        drawn = draw(fact.name, fact.picture, the_view().look)
-        picture, alt = drawn.svg, drawn.alt
+        picture, alt = draw(fact.name, fact.picture, the_view().look), fact.picture["alt"]
     law = f". In force {fact.date}, {fact.region}; ask your authority" if fact.date else ""
-    return Asked(fact.name, topic, fact.ask, key, options, picture, alt, fact.source + law)
+    return Asked(fact.name, fact.topic, fact.ask, key, options, picture, alt, fact.source + law)
 
 
-def _of_lessons(book):
+def _of_notebooks(kind, folder, questions):
     # A learner's copy of a lesson asks nothing twice.
-    for path in (one for one in sorted(book.lessons.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
-        for name, ask in questions_of_lesson(path, alone=True).items():
-            yield Item(name, topic_of(name), "lesson", path.stem[:2], ask)
+    for path in (one for one in sorted(folder.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
+        for name, ask in questions(path).items():
+            yield Item(name, topic_of(name), kind, path.stem[:2], functools.partial(_ask_with_table, ask))
 
 
-def _of_exercises(book):
-    for path in (one for one in sorted(book.exercises.glob("*.ipynb")) if EXERCISE_NAME.fullmatch(one.stem)):
-        for name, ask in questions_of(book, path, tables=True).items():
-            yield Item(name, topic_of(name), "exercise", path.stem[:2], functools.partial(_ask_exercise, ask))
-
-
-def _ask_exercise(ask, seed):
+def _ask_with_table(ask, seed):
     asked = ask(seed)
     return replace(asked, case=(*asked.case, *_saturation(asked.refrigerant))) if asked.refrigerant else asked
 

@@ -46,7 +46,7 @@ class Blueprint(Form, strict=True):
         """Refuse a bank that holds too few questions of a topic."""
         problems = []
         for topic, count in self.counts.items():
-            held = sum(item.topic == topic for item in bank.items)
+            held = sum(item.topic == topic for item in bank.values())
             if held < count:
                 told, advice = f"but the bank holds {held}", "lower its share or the number of questions"
                 problems.append(Problem(f"the topic {topic}", f"needs {count} questions", told, advice))
@@ -82,11 +82,8 @@ def read_blueprint(text, name="the blueprint"):
         advice = "DEVELOPERS.md tells the form of a blueprint"
         raise BlueprintError(*(Problem(f"{name}, {at}", told, "", advice) for at, told in places)) from error
     total, topics = sum(blueprint.shares.values()), load_syllabus().topics
-    problems = [
-        Problem(f"{name}: {topic}", "is no topic", "", f"use one of {', '.join(topics)}")
-        for topic in blueprint.shares
-        if topic not in topics
-    ]
+    unknown, advice = [topic for topic in blueprint.shares if topic not in topics], f"use one of {', '.join(topics)}"
+    problems = [Problem(f"{name}: {topic}", "is no topic", "", advice) for topic in unknown]
     if abs(total - 100) > 1e-6:
         advice = f"{'raise' if total < 100 else 'lower'} some of them by {abs(100 - total):g} in all"
         problems.append(Problem(f"{name}: the shares", f"add to {total:g} %", "where 100 % is needed", advice))

@@ -94,10 +94,10 @@ class Sitting:
     def __init__(self, bank, record, kept):
         self._record, self._kept = record, kept
         self.blueprint = Blueprint.model_validate(kept["blueprint"])
-        if gone := set(kept["questions"]) - set(bank.by_name):
+        if gone := set(kept["questions"]) - set(bank):
             told = f"asks {', '.join(sorted(gone))}, which the bank no longer holds"
             raise CourseError.about("the examination in progress", told, advice="begin a new examination")
-        self.items, self.seed, self._asked = [bank.by_name[name] for name in kept["questions"]], kept["seed"], {}
+        self.items, self.seed, self._asked = [bank[name] for name in kept["questions"]], kept["seed"], {}
 
     @classmethod
     def begin(cls, blueprint, bank, record):
@@ -106,7 +106,7 @@ class Sitting:
         seed, drawn = secrets.token_hex(8), []
         chance = random.Random(seed)
         for topic, count in blueprint.counts.items():
-            drawn += chance.sample([item for item in bank.items if item.topic == topic], count)
+            drawn += chance.sample([item for item in bank.values() if item.topic == topic], count)
         chance.shuffle(drawn)
         now = record.now().isoformat()
         kept = {

@@ -59,7 +59,7 @@ class ExaminationPanel(DescribedBox):
         self._given_bank, self._record, self._sitting = bank, record or Record(), None
         self.choice = BlueprintChoice()
         self.begin = button("Begin the examination", self.on_begin)
-        self.last = button("Show my last result", self.on_last)
+        self.last = button("Show my last result", self.on_end)
         self.clock, self.shown, self.question = (words() for _ in range(3))
         self.place = widgets.Dropdown(description="Go to question", style=OWN_WIDTH)
         self.back = button("Back", lambda _button: self.on_step(-1))
@@ -86,11 +86,6 @@ class ExaminationPanel(DescribedBox):
             self._show()
 
     @told_in_panel
-    def on_last(self, _button):
-        """Show the result of the examination that lies in the record."""
-        self._end()
-
-    @told_in_panel
     def on_begin(self, _button):
         """Draw a new examination and start its clock."""
         self._sitting = Sitting.begin(self.choice.chosen, self.bank, self._record)
@@ -101,7 +96,7 @@ class ExaminationPanel(DescribedBox):
             last = (self.last,) if self._sitting else ()
             self.children = (self.choice, self.rules, self.begin, *last, self.error_line)
         elif self._sitting.is_ended:
-            self._end()
+            self.on_end()
         else:
             self._list_places((self._sitting.open_places or [0])[0])
             self._show_question()
@@ -140,7 +135,7 @@ class ExaminationPanel(DescribedBox):
     @told_in_panel
     def _on_answer(self, number, given):
         if self._sitting.is_ended:
-            self._end()
+            self.on_end()
             return
         self._sitting.answer(number, given)
         self._list_places(self.place.value)
@@ -149,7 +144,7 @@ class ExaminationPanel(DescribedBox):
     def on_step(self, step):
         """Go to the question so many places on."""
         if self._sitting.is_ended:
-            self._end()
+            self.on_end()
         else:
             self.place.value = min(max(self.place.value + step, 0), len(self._sitting.items) - 1)
 
@@ -160,11 +155,12 @@ class ExaminationPanel(DescribedBox):
         if left and "anyway" not in self.hand_in.description:
             self.hand_in.description = f"Hand in anyway: {left} without an answer"
         else:
-            self._end()
+            self.on_end()
 
-    def _end(self):
-        report = self._sitting.finish()
-        page = report.page
+    @told_in_panel
+    def on_end(self, _button=None):
+        """End the examination, if it is not ended, and show its result."""
+        page = self._sitting.finish().page
         link = page.link("Save the result as a page to print", "examination")
         self.result.value = f'<div style="max-width:46em;line-height:1.45">{link}{page.body}</div>'
         self.begin.description = "Begin another examination"
@@ -175,7 +171,7 @@ class ExaminationPanel(DescribedBox):
         if sitting is not self._sitting or self.result in self.children:
             return
         if sitting.is_ended:
-            self._end()
+            self.on_end()
             return
         self._list_places(self.place.value)
         with contextlib.suppress(RuntimeError):

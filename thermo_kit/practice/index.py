@@ -120,8 +120,7 @@ def glossary_page():
     """Make the page of quantities and parts, with a drawing of some."""
     from thermo_kit.practice.pictures import draw
 
-    shown = [part for part in parts() if "picture" in part]
-    pictures = [{"name": part["name"], "drawn": draw(part["name"], part["picture"])} for part in shown]
+    pictures = [{**part, "svg": draw(part["name"], part["picture"])} for part in parts() if "picture" in part]
     words = sorted(WORDS.values(), key=lambda word: word.name)
     return Page("Words and parts", "glossary.html", {"words": words, "parts": parts(), "pictures": pictures})
 

@@ -2,16 +2,7 @@
 
 import ipywidgets as widgets
 
-from thermo_kit.course.described import (
-    DescribedBox,
-    button,
-    given_in,
-    number_box,
-    paragraph,
-    radio,
-    told_in_panel,
-    verdict_line,
-)
+from thermo_kit.course import described
 from thermo_kit.course.keys import EMPTY, RIGHT, UNREADABLE, as_sentence
 from thermo_kit.course.quick import case_html
 from thermo_kit.course.record import Record, keep_judged
@@ -23,7 +14,7 @@ from thermo_kit.practice.schedule import keep_settings, known, plan, seed_of, se
 KEYS = "By keys: a digit or an arrow chooses, Enter checks, Enter again goes on."
 
 
-class PracticePanel(DescribedBox):
+class PracticePanel(described.DescribedBox):
     """Asks what is due, keeps each answer, and asks a wrong one once more at the end, with other numbers."""
 
     def __init__(self, record=None, bank=None):
@@ -31,16 +22,16 @@ class PracticePanel(DescribedBox):
         self.head, self.shown, self.question, self.feedback = (words() for _ in range(4))
         self.entry = None
         # The page extension presses this one for the Enter key.
-        self.go = button("Begin", self.on_go).add_class("tk-go")
-        self.minutes, self.day = number_box("Minutes a day"), number_box("Day of the examination")
+        self.go = described.button("Begin", self.on_go).add_class("tk-go")
+        self.minutes, self.day = described.number_box("Minutes a day"), described.number_box("Day of the examination")
         self.day.placeholder, self.day.layout.width = "year-month-day", "26em"
-        self.keep = button("Keep these two", self.on_keep)
+        self.keep = described.button("Keep these two", self.on_keep)
         self.choices = widgets.HBox((self.minutes, self.day, self.keep), layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__(f"Practice: what is due today, one question after the other. {KEYS}")
         self.add_class("tk-practice")
         self._open()
 
-    @told_in_panel
+    @described.told_in_panel
     def _open(self):
         minutes, day = settings(self.record)
         self.minutes.value, self.day.value = str(minutes), str(day or "")
@@ -59,12 +50,12 @@ class PracticePanel(DescribedBox):
             told += (
                 "Today's minutes are done; answers in lessons and exercises count too. Another round is yours to take."
             )
-        notes = "".join(paragraph(note, status=True) for note in self.record.told())
-        self.head.value = notes + paragraph(told.strip(), status=True) + paragraph(KEYS)
+        notes = "".join(described.paragraph(note, status=True) for note in self.record.told())
+        self.head.value = notes + described.paragraph(told.strip(), status=True) + described.paragraph(KEYS)
         self.go.description = "Begin" if self.queue else "Another round"
         self.children = (self.head, self.go, self.choices, self.error_line)
 
-    @told_in_panel
+    @described.told_in_panel
     def on_keep(self, _button):
         """Keep minutes a day and the day of the examination, and plan anew."""
         if not self.minutes.value.strip().isdecimal():
@@ -72,7 +63,7 @@ class PracticePanel(DescribedBox):
         keep_settings(self.record, minutes=int(self.minutes.value), examination=self.day.value)
         self._begin("Kept.")
 
-    @told_in_panel
+    @described.told_in_panel
     def on_go(self, _button):
         """Check the answer, or go on to the next question."""
         if self.asked and not self.judged:
@@ -88,17 +79,17 @@ class PracticePanel(DescribedBox):
         self.queue = [n for n in self.queue if (cards[n].times if n in cards else 0) == self.times[n]]
         if not self.queue:
             return self._begin(f"Done: {self.right} of {self.asked_so_far} right.")
-        self.feedback.value = paragraph("The next question is being drawn …", status=True)
+        self.feedback.value = described.paragraph("The next question is being drawn …", status=True)
         # Meanwhile the old question is out of the way, and nothing can be pressed.
         self.children, self.go.disabled = (self.head, self.feedback, self.go, self.error_line), True
         name = self.queue.pop(0)
         try:
-            self.asked, self.judged = self.bank.by_name[name].draw(seed_of(self.record, cards, name)), False
+            self.asked, self.judged = self.bank[name].draw(seed_of(self.record, cards, name)), False
         finally:
             self.go.disabled = False
         asked, left = self.asked, len(self.queue)
-        self.head.value = paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
-        self.shown.value, self.question.value = case_html(asked), paragraph(asked.text, bold=True)
+        self.head.value = described.paragraph(f"On {asked.topic.replace('_', ' ')}. {left} more after this one.")
+        self.shown.value, self.question.value = case_html(asked), described.paragraph(asked.text, bold=True)
         self.entry = entry_for(asked).add_class("tk-entry")
         self.feedback.value, self.go.description = "", "Check"
         controls = beside(self.shown, self.question, self.entry, self.go, self.feedback)
@@ -106,9 +97,9 @@ class PracticePanel(DescribedBox):
 
     def _judge(self):
         asked, key = self.asked, self.asked.key
-        given = given_in(self.entry)
+        given = described.given_in(self.entry)
         verdict = key.judge(given)
-        self.feedback.value = verdict_line(verdict.verdict, verdict.feedback)
+        self.feedback.value = described.verdict_line(verdict.verdict, verdict.feedback)
         if verdict.verdict in (EMPTY, UNREADABLE):
             return
         self.judged, self.go.description = True, "Go on"
@@ -119,10 +110,10 @@ class PracticePanel(DescribedBox):
         # An exercise's number has a reason for its tolerance only; why a choice is right, praise tells already.
         why = as_sentence(key.why) if asked.options or not asked.source.startswith("Exercise") else ""
         if verdict.verdict != RIGHT:
-            self.feedback.value += paragraph(f"The answer: {answer}. {why}")
+            self.feedback.value += described.paragraph(f"The answer: {answer}. {why}")
         elif not asked.options and why:
-            self.feedback.value += paragraph(why)
-        self.feedback.value += paragraph(f"Source: {asked.source}.")
+            self.feedback.value += described.paragraph(why)
+        self.feedback.value += described.paragraph(f"Source: {asked.source}.")
         if verdict.verdict != RIGHT and asked.name not in self.again:
             self.again.add(asked.name)
             self.times[asked.name] = known(self.record)[asked.name].times
@@ -138,7 +129,7 @@ def beside(shown, *controls):
 def entry_for(asked, given=""):
     """The control for the answer, with what was given before."""
     if not asked.options:
-        return number_box("Your answer", asked.key.unit, given)
-    made = radio([(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)], "Your answer")
+        return described.number_box("Your answer", asked.key.unit, given)
+    made = described.radio([(f"{number}  {text}", text) for number, text in enumerate(asked.options, 1)], "Your answer")
     made.value = given if given in asked.options else None
     return made

@@ -1,7 +1,7 @@
 """Draws the picture of a question: a panel's own picture with words turned into letters, gauges, or a diagram."""
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from thermo_kit import panels
 from thermo_kit.charts import Look
@@ -9,16 +9,6 @@ from thermo_kit.errors import InputError, Problem, ThermoKitError
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.units import format_both, parse_quantity, sign_of
 
-PANELS = {
-    "boiling line": "SaturationPanel", "circuit": "VehiclePanel", "core": "CondenserPanel", "fins": "FinDensityPanel",
-    "receiver": "ReceiverPanel", "double line": "ExchangerPanel", "valve": "ValveForcePanel",
-    "valve flow": "ValveOpeningPanel", "valve fault": "ValveFaultPanel", "feedings": "FeedingPanel",
-    "coil": "EvaporatorPanel", "moist air": "MoistAirPanel", "vents": "TwoVentsPanel", "compressor": "CompressorPanel",
-    "efficiency": "CompressorMapPanel", "mounts": "MountPanel", "insulation": "InsulationPanel",
-    "plate": "ChillerPanel", "freezing": "FreezePanel", "guards": "GuardPanel", "layout": "LayoutPanel",
-    "pump": "OperatingPointPanel", "mixture": "MixturePanel", "coolant run": "ScenarioPanel",
-}  # fmt: skip
-"""Kinds of picture that are the first one of a panel."""
 SMALLEST_TEXT = 11.0
 _FRAME = re.compile(r"^<svg [^>]*>|</svg>$")
 _PLATE = r'(<g><path [^>]*style="fill: #ffffff; opacity: [.\d]+"/></g>)?'
@@ -28,46 +18,43 @@ _FONT_SIZE = re.compile(r"font-size: ([.\d]+)px")
 _DIAL_ENDS = {"low": ((-1e5, 10e5), (-1e5, 100e5)), "high": ((0.0, 35e5), (0.0, 160e5))}
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """A picture as SVG text, and what stands in its place for those who cannot see it."""
-
-    svg: str
-    alt: str
-
-
 def draw(name, asked, look=None):
     """Draw the picture of a question.
 
     Parameters
     ----------
     name : str. The question's, for messages.
-    asked : dict. `draw`, a kind; `alt`, its alternative text; what the kind needs, numbers in SI or as text with their
-        unit; `words`, patterns of whole texts and what stands there instead (a letter marks a place, nothing removes
-        it); `show`, left, top, right and bottom of the part that is shown [px].
+    asked : dict. `draw`, a panel, whose first picture it is, or "gauges", "vehicle gauges", "diagram"; `alt`, its
+        alternative text; what the kind needs, numbers in SI or as text with their unit; `words`, patterns of whole
+        texts and what stands there instead (a letter marks a place, nothing removes it); `show`, left, top, right and
+        bottom of the part that is shown [px].
     look : Look or None
         The reader's units; None is SI. Pressures are always those of a gauge at sea level, as the answers are.
 
-    Returns: Drawn. SVG text and alternative text. Raises InputError if the kind, a parameter or a pattern is unknown,
-        or the model has no answer there.
+    Returns: str. The picture as SVG text, with its alternative text as title. Raises InputError if the kind, a
+        parameter or a pattern is unknown, or the model has no answer there.
 
     Notes: Definition: draws what the charts and models of the package give.
     """
     wanted = dict(asked)
     kind, alt = wanted.pop("draw", ""), wanted.pop("alt", "")
     words, show = wanted.pop("words", {}), wanted.pop("show", None)
-    if kind not in (*PANELS, *_OWN):
-        raise _refused(name, repr(kind), "is not a kind", "use one of " + ", ".join((*PANELS, *_OWN)))
+    kinds = (*_OWN, *(one for one in panels.__all__ if one.endswith("Panel")))
+    if kind not in kinds:
+        raise _refused(name, repr(kind), "is not a kind", "use one of " + ", ".join(kinds))
     if not alt:
         raise _refused(name, "alt", "is missing", "say what is seen, without the answer")
     look = replace(look or Look(), altitude=0.0, gauge=True)
     try:
-        picture = _OWN[kind](look, **wanted) if kind in _OWN else _of_panel(kind, look, wanted)
-    except TypeError as error:
+        if kind in _OWN:
+            picture = _OWN[kind](look, **wanted)
+        else:
+            picture = _settings_of(getattr(panels, kind), wanted).describe(look).pictures[0]
+    except (TypeError, IndexError) as error:
         raise _refused(name, str(error).rsplit("() ")[-1], "", f"look up what {kind} needs") from None
     except ThermoKitError as error:
         raise _refused(name, str(error)) from error
-    return Drawn(_written(name, picture, words, show or (0, 0, picture.width, picture.height), alt), alt)
+    return _written(name, picture, words, show or (0, 0, picture.width, picture.height), alt)
 
 
 def _refused(name, *problem):
@@ -86,10 +73,6 @@ def _settings_of(panel, wanted):
         along = panel.follow(settings, field) or {}
         settings = replace(settings, **{name: value for name, value in along.items() if name not in read})
     return settings
-
-
-def _of_panel(kind, look, wanted):
-    return _settings_of(getattr(panels, PANELS[kind]), wanted).describe(look).pictures[0]
 
 
 def _gauges(look, *, low=None, high=None, told=()):

@@ -11,14 +11,13 @@ from thermo_kit.course.keys import number_in
 from thermo_kit.course.record import EXERCISE, FIRST_WAIT, LONGEST_WAIT, Record
 from thermo_kit.course.workbook import find_workbook
 from thermo_kit.practice.bank import load
+from thermo_kit.practice.printing import Page
 from thermo_kit.practice.schedule import known, plan
 
 RULE = (
     f"After an exit check with all answers right, come back in {FIRST_WAIT} days; every further success in a row "
     f"doubles the wait, up to {LONGEST_WAIT} days. After a wrong answer, come back the next day."
 )
-HEADS = ("Lesson", "Exit check", "Review", "Exercise", "Minutes")
-CELL = ' style="text-align:left;padding:2px 12px 2px 0"'
 CLOSE, ENDS, MOST_DRAWN = 1.1, (0.25, 4.0), 60
 
 
@@ -40,11 +39,8 @@ class ProgressPanel(DescribedBox):
             "lessons/practice.ipynb", f"Practise now: {len(today.names)} questions, {today.minutes:.0f} minutes"
         )
         notes.append(f"<p>{link}. {escape(today.told)}</p>")
-        head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in HEADS)
-        body = "".join("<tr>" + "".join(f"<td{CELL}>{cell}</td>" for cell in row) + "</tr>" for row in self._rows())
-        caption = '<caption style="text-align:left">My progress</caption>'
-        table = f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-        table = table if body else paragraph("No exit check and no exercise is recorded yet.")
+        rows, none = self._rows(), paragraph("No exit check and no exercise is recorded yet.")
+        table = Page("My progress", "progress.html", {"rows": rows}).body if rows else none
         self.table.value = "".join(notes) + table + paragraph(RULE) + told_predictions(self.record.predictions())
 
     def _rows(self):

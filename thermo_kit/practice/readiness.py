@@ -169,8 +169,8 @@ def at_least(shares, counts, needed):
 def readiness(answers, blueprint, bank, today, day):
     """Tell the chance to pass a blueprint on a day from all answers of the record; today is an aware time."""
     blueprint.check_against(bank)
-    held = Counter(item.topic for item in bank.items)
-    memories = remembered(answers, {item.name: item.topic for item in bank.items}).values()
+    held = Counter(item.topic for item in bank.values())
+    memories = remembered(answers, {name: item.topic for name, item in bank.items()}).values()
     now, counts = _days(today), blueprint.counts
     then = now + max((day - today.date()).days, 0)
     chances, shares, tries = chance_to_pass(memories, counts, held, blueprint.points_needed, now, then)

@@ -132,14 +132,14 @@ def plan(record, bank, cards, *, more=False):
     minutes, examination = settings(record)
     now, today = record.now(), record.today
     days_left = (examination - today).days if examination else -1
-    seconds = {item.name: SECONDS[item.kind] for item in bank.items}
+    seconds = {name: SECONDS[item.kind] for name, item in bank.items()}
     seen = {name: one for name, one in cards.items() if name in seconds}
     # Answered "later" than now: the clock was wrong then or is now, and nobody shall wait for it.
     due = [n for n, one in seen.items() if _day(one.due, now) <= today or one.last > (now + CLOCK_SLACK).timestamp()]
     due.sort(key=lambda name: _SCHEDULER.get_card_retrievability(seen[name].card, now.astimezone(UTC)))
     foreign = FOREIGN.get(the_view().country)
-    unseen = [item for item in bank.items if item.name not in seen and item.topic != foreign]
-    unseen = _in_turn(unseen, {bank.by_name[name].lesson for name in seen})
+    unseen = [item for item in bank.values() if item.name not in seen and item.topic != foreign]
+    unseen = _in_turn(unseen, {bank[name].lesson for name in seen})
     fresh, needed = unseen, 0
     if days_left >= 0:
         new_today = sum(one.first_day == str(today) for one in seen.values())

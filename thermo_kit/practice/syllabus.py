@@ -22,7 +22,7 @@ class Topic:
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """One skill that the law asks for, in our own words; `hands`: it needs hands and tools."""
+    """One skill that the law asks for, in our own words."""
 
     id: str
     region: str
@@ -35,7 +35,6 @@ class Row:
     attestations: list[str] = ()
     in_force: str = ""
     note: str = ""
-    hands: bool = False
 
 
 class Syllabus(NamedTuple):

@@ -7,8 +7,7 @@ import numpy as np
 
 from thermo_kit.errors import OutOfRangeError, UnknownNameError
 from thermo_kit.substances.engine import coolprop, kept_state
-from thermo_kit.units import Amount, Said
-from thermo_kit.units.checks import Checks
+from thermo_kit.units import Amount, Said, within_ranges
 
 WATER_DENSITY_20C = 998.2
 # kind: (CoolProp name by mass, by volume, density of the pure glycol at 20 °C [kg/m³])
@@ -56,10 +55,8 @@ class Coolant:
             raise UnknownNameError.about("coolant", repr(kind), told, "use one of " + ", ".join(COOLANT_KINDS))
         self.kind = kind
         if kind == "water":
-            with Checks() as checks:
-                for share in (mass_fraction, volume_fraction):
-                    checks.within("glycol share", 0.0 if share is None else share, 0.0, 1.0, kind="ratio",
-                                  advice="water takes none: leave it out")  # fmt: skip
+            shares, advice = (mass_fraction, volume_fraction), "water takes none: leave it out"
+            within_ranges(*(("glycol share", one, 0.0, 1.0, "ratio", advice) for one in shares if one is not None))
             self.mass_fraction = self.volume_fraction = 0.0
         elif (mass_fraction is None) == (volume_fraction is None):
             advice = "give mass_fraction or volume_fraction"
@@ -68,11 +65,8 @@ class Coolant:
             density = _GLYCOLS[kind][2]
             if volume_fraction is not None:
                 mass_fraction = _mass_from_volume(volume_fraction, density)
-            with Checks() as checks:
-                advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
-                checks.within(
-                    "glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, kind="ratio", advice=advice
-                )
+            advice = "a share from 0 to 0.60 by mass: 30 % is 0.30"
+            within_ranges(("glycol share by mass", mass_fraction, 0.0, HIGHEST_MASS_FRACTION, "ratio", advice))
             self.mass_fraction = float(mass_fraction)
             self.volume_fraction = _volume_from_mass(self.mass_fraction, density)
         self.freezing_point = float(_liquidus(kind)[0](self.mass_fraction)) if kind != "water" else 273.15
@@ -108,9 +102,8 @@ class Coolant:
         """
         concentration = None if self.kind == "water" else _liquidus(self.kind)[1]
         lowest = 0.0 if concentration is None else float(concentration.x[0])
-        with Checks() as checks:
-            checks.within("slush temperature", T, min(lowest, self.freezing_point), 373.15, kind="temperature",
-                          advice="colder or hotter than the data reach")  # fmt: skip
+        advice = "colder or hotter than the data reach"
+        within_ranges(("slush temperature", T, min(lowest, self.freezing_point), 373.15, "temperature", advice))
         if self.freezing_point <= T:
             return 0.0
         if concentration is None:
@@ -124,10 +117,8 @@ class Coolant:
 
     def _liquid(self, T):
         if not self.freezing_point - 1e-9 <= T <= HIGHEST_TEMPERATURE:
-            between = Said(
-                "is outside {} (freezing point of this mixture) to {}",
-                Amount(self.freezing_point, "temperature"), Amount(HIGHEST_TEMPERATURE, "temperature"),
-            )  # fmt: skip
+            ends = (Amount(end, "temperature") for end in (self.freezing_point, HIGHEST_TEMPERATURE))
+            between = Said("is outside {} (freezing point of this mixture) to {}", *ends)
             advice = "check the number, its unit and the concentration"
             raise OutOfRangeError.about(f"{self.kind} temperature", Amount(T, "temperature"), between, advice)
         if self.kind == "water":

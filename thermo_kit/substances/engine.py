@@ -3,15 +3,7 @@
 import functools
 import threading
 
-
-class _Kept(threading.local):
-    """The states of one thread."""
-
-    def __init__(self):
-        self.states = {}
-
-
-_kept = _Kept()
+_kept = threading.local()
 
 
 @functools.cache
@@ -24,7 +16,7 @@ def coolprop():
 
 def kept_state(backend, fluid):
     """Return this thread's CoolProp state of a fluid; making one costs far more than updating it."""
-    states, key = _kept.states, (backend, fluid)
+    states, key = vars(_kept), (backend, fluid)
     try:
         return states[key]
     except KeyError:

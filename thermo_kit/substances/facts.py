@@ -1,9 +1,8 @@
 """Safety class, flammability and climate figures of the refrigerants, each with its source."""
 
-import functools
 import tomllib
 from dataclasses import dataclass
-from importlib import resources
+from importlib.resources import files
 
 from thermo_kit.substances.names import canonical_name
 
@@ -13,9 +12,9 @@ class Fact:
     """One figure: value in [unit], its published source, and how it was seen: "read: ..." or "nothing found"."""
 
     value: str | float
-    unit: str
     source: str
     seen: str
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -53,10 +52,7 @@ class RefrigerantFacts:
         return min(float(self.practical_limit.value), float(self.acute_limit.value))
 
 
-@functools.cache
-def _table():
-    text = resources.files("thermo_kit.substances").joinpath("facts.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+_TABLE = tomllib.loads((files("thermo_kit.substances") / "facts.toml").read_text(encoding="utf-8"))
 
 
 def facts_of(name):
@@ -76,7 +72,7 @@ def facts_of(name):
     >>> facts_of("R-134a").safety_class.value
     'A1'
     """
-    row = _table()[canonical_name(name)]
-    facts = {key: Fact(**{"unit": "", **row[key]}) for key in row if isinstance(row[key], dict) and key != "gwp"}
-    gwp = {report: Fact(**{"unit": "", **entry}) for report, entry in row["gwp"].items()}
-    return RefrigerantFacts(name=name, chemical_name=row["chemical_name"], caution=row["caution"], gwp=gwp, **facts)
+    row = _TABLE[canonical_name(name)]
+    facts = {key: Fact(**one) for key, one in row.items() if isinstance(one, dict) and key != "gwp"}
+    gwp = {report: Fact(**one) for report, one in row["gwp"].items()}
+    return RefrigerantFacts(**row | facts | {"name": name, "gwp": gwp})

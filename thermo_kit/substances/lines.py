@@ -1,6 +1,8 @@
 """The lines of a pressure-enthalpy diagram: dome, quality, temperature, entropy and density lines."""
 
+import contextlib
 import functools
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -39,7 +41,6 @@ class PropertyLines:
     """
 
     refrigerant: str
-    system: UnitSystem
     lowest_pressure: float
     highest_pressure: float
     lowest_enthalpy: float
@@ -103,10 +104,8 @@ def property_lines(name, system=UnitSystem.SI):
     hottest = min(refrigerant.highest_temperature - 2.0, refrigerant.critical_temperature + 60.0)
     h_high = refrigerant.at(p=p_low, T=hottest).h
     span = h_high - h_liquid[0]
-    window = (p_low, p_high)
     return PropertyLines(
         refrigerant=refrigerant.name,
-        system=system,
         lowest_pressure=p_low,
         highest_pressure=p_high,
         lowest_enthalpy=h_liquid[0] - 0.06 * span,
@@ -118,12 +117,10 @@ def property_lines(name, system=UnitSystem.SI):
         dew=_line("dome", 1.0, h_vapour, p),
         dome=_line("dome", 0.5, np.append(h_liquid, h_vapour[-2::-1]), np.append(p, p[-2::-1])),
         saturation_temperature=_fixed(np.append(T, refrigerant.critical_temperature)),
-        qualities=tuple(
-            _line("ratio", x, (1 - x) * h_liquid + x * h_vapour, p) for x in (i / 10 for i in range(1, 10))
-        ),
-        isotherms=tuple(_isotherms(refrigerant, system, window)),
-        isentropes=tuple(_isentropes(refrigerant, system, window, vapour, h_high)),
-        isochores=tuple(_isochores(refrigerant, system, window, vapour, T)),
+        qualities=tuple(_line("ratio", i / 10, (1 - i / 10) * h_liquid + i / 10 * h_vapour, p) for i in range(1, 10)),
+        isotherms=tuple(_isotherms(refrigerant, system, p_low, p_high)),
+        isentropes=tuple(_isentropes(refrigerant, system, p_low, p_high, vapour, h_high)),
+        isochores=tuple(_isochores(refrigerant, system, p_low, p_high, vapour, T)),
     )
 
 
@@ -137,10 +134,9 @@ def _round_values(kind, system, low, high):
     return [zero + width * k for k in range(first, last + 1)]
 
 
-def _isotherms(refrigerant, system, window):
-    p_low, p_high = window
+def _isotherms(refrigerant, system, p_low, p_high):
     for T in _round_values("temperature", system, COLDEST_SATURATION, refrigerant.highest_temperature):
-        if refrigerant.critical_temperature - 0.1 < T < refrigerant.critical_temperature + 0.1:
+        if abs(T - refrigerant.critical_temperature) < 0.1:
             continue
         if refrigerant.critical_temperature < T:
             low, high = refrigerant.at(p=p_low, T=T).rho, refrigerant.at(p=p_high, T=T).rho
@@ -148,73 +144,56 @@ def _isotherms(refrigerant, system, window):
         else:
             liquid, vapour = refrigerant.at(T=T, x=0.0), refrigerant.at(T=T, x=1.0)
             above = [refrigerant.at(p=p, T=T) for p in np.geomspace(p_high, 1.0001 * liquid.p, 20)]
-            below = []
-            if vapour.p > 1.001 * p_low:
-                below = [refrigerant.at(p=p, T=T) for p in np.geomspace(0.9999 * vapour.p, p_low, DENSE)]
-            states = [*above, liquid, vapour, *below]
+            lower = np.geomspace(0.9999 * vapour.p, p_low, DENSE) if vapour.p > 1.001 * p_low else ()
+            states = [*above, liquid, vapour, *(refrigerant.at(p=p, T=T) for p in lower)]
         yield _through("temperature", T, states, "falling")
 
 
-def _isentropes(refrigerant, system, window, vapour, h_high):
-    p_low, p_high = window
+def _isentropes(refrigerant, system, p_low, p_high, vapour, h_high):
     s_dew = np.array([state.s for state in vapour])
     lowest = s_dew[-1] + 0.15 * (s_dew[0] - s_dew[-1])
     highest = refrigerant.at(p=p_low, T=refrigerant.highest_temperature - 1.0).s
     for s in _round_values("specific_entropy", system, lowest, highest):
-        points = [(state.p, state.h) for state in _edge(vapour, s_dew, s)]
-        edges = [p for p, _ in points]
-        for p in np.geomspace(p_low, p_high, DENSE):
-            try:
-                state = refrigerant.at(p=p, s=s)
-            except OutOfRangeError:
-                continue  # hotter than the equation of state reaches: the line ends there
-            # A dew line that leans back (R-1234yf) lets one line dip into the dome and leave it again.
-            dips = len(edges) > 1 and min(edges) < p < max(edges)
-            if dips or state.phase != "two-phase":
-                points.append((state.p, state.h))
-        points.sort()
-        if len(points) > 4 and points[0][1] < h_high:
-            yield _line("specific_entropy", s, [h for _, h in points], [p for p, _ in points], "rising")
+        edges = list(_edge(vapour, s_dew, s))
+        found = _existing(refrigerant, "p", np.geomspace(p_low, p_high, DENSE), s=s)
+        # A dew line that leans back (R-1234yf) lets one line dip into the dome and leave it again.
+        low, high = (min(edges).p, max(edges).p) if len(edges) > 1 else (0.0, 0.0)
+        states = sorted((*edges, *(one for one in found if one.phase != "two-phase" or low < one.p < high)))
+        if len(states) > 4 and states[0].h < h_high:
+            yield _through("specific_entropy", s, states, "rising")
 
 
-def _isochores(refrigerant, system, window, vapour, T_saturation):
-    p_low, p_high = window
+def _isochores(refrigerant, system, p_low, p_high, vapour, T_saturation):
     rho_dew = np.array([state.rho for state in vapour])
     thinnest = refrigerant.at(p=p_low, T=refrigerant.highest_temperature).rho
-    for exponent in range(-4, 4):
-        for digit in _DECADE:
-            rho = from_display(digit * 10.0**exponent, "density", system)
-            if not thinnest < rho < rho_dew[-1] * 0.75:
-                continue
-            start = refrigerant.at(p=p_low, rho=rho)
-            edge = []
-            if start.phase == "two-phase":
-                edge = [next(_edge(vapour, rho_dew, rho))]
-                T_first = np.interp(rho, rho_dew, T_saturation) + 0.05
-            else:
-                T_first = start.T
-            states = [*edge, *_hotter(refrigerant, rho, T_first)]
-            kept = [state for state in states if p_low * 0.999 <= state.p <= p_high * 1.02]
-            if len(kept) > 4:
-                yield _through("density", rho, kept, "rising")
+    hottest = refrigerant.highest_temperature - 0.01
+    for shown in (digit * 10.0**exponent for exponent in range(-4, 4) for digit in _DECADE):
+        rho = from_display(shown, "density", system)
+        if not thinnest < rho < rho_dew[-1] * 0.75:
+            continue
+        start = refrigerant.at(p=p_low, rho=rho)
+        is_wet = start.phase == "two-phase"
+        T_first = np.interp(rho, rho_dew, T_saturation) + 0.05 if is_wet else start.T
+        hotter = _existing(refrigerant, "T", np.linspace(T_first, hottest, DENSE), rho=rho)
+        edge = [next(_edge(vapour, rho_dew, rho))] if is_wet else []
+        states = (*edge, *(one for one in hotter if one.phase != "two-phase"))
+        kept = [state for state in states if p_low * 0.999 <= state.p <= p_high * 1.02]
+        if len(kept) > 4:
+            yield _through("density", rho, kept, "rising")
 
 
-def _hotter(refrigerant, rho, T_first):
-    for T in np.linspace(T_first, refrigerant.highest_temperature - 0.01, DENSE):
-        try:
-            state = refrigerant.at(T=T, rho=rho)
-        except OutOfRangeError:
-            return  # beyond the highest pressure of the equation of state: the line ends there
-        if state.phase != "two-phase":
-            yield state
+def _existing(refrigerant, name, values, **fixed):
+    """Yield the states along a line; where it is hotter or denser than the equation of state reaches, it ends."""
+    for value in values:
+        with contextlib.suppress(OutOfRangeError):
+            yield refrigerant.at(**fixed, **{name: value})
 
 
 def _edge(vapour, values, wanted):
     """Return the dew states where a property crosses a value; R-1234yf has none, one or two."""
-    for i in range(len(values) - 1):
-        a, b = values[i], values[i + 1]
+    for (a, here), (b, there) in itertools.pairwise(zip(values, vapour, strict=True)):
         if (a - wanted) * (b - wanted) < 0:
-            share, here, there = (wanted - a) / (b - a), vapour[i], vapour[i + 1]
+            share = (wanted - a) / (b - a)
             yield here._replace(p=here.p * (there.p / here.p) ** share, h=here.h + share * (there.h - here.h))
 
 

@@ -81,17 +81,13 @@ def moist_air(*, T, p=STANDARD_ATMOSPHERE, **moisture):
     coolprop()
     try:
         W, R, B, D, h, v = (HAPropsSI(out, "T", T, "P", p, sign, value) for out in ("W", "R", "B", "D", "H", "V"))
+        if R > 1.0 + 1e-6:
+            raise ValueError("more water than saturated air carries")
     except ValueError as reason:
-        raise _no_air(name) from reason
-    if R > 1.0 + 1e-6:
-        raise _no_air(name)
+        advice = "air this cold cannot hold so much water: lower the moisture or raise the temperature"
+        given = f"with this temperature and {name.replace('_', ' ')}"
+        raise OutOfRangeError.about("moist air", given, "does not exist", advice) from reason
     return MoistAir(p, T, W, min(R, 1.0), B, D, h, (1.0 + W) / v)
-
-
-def _no_air(name):
-    advice = "air this cold cannot hold so much water: lower the moisture or raise the temperature"
-    told = "does not exist"
-    return OutOfRangeError.about("moist air", f"with this temperature and {name.replace('_', ' ')}", told, advice)
 
 
 ZERO = 273.15
@@ -105,7 +101,7 @@ AIR_CONSTANT = 287.042
 COLDEST_DEW = 173.15
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class AirState:
     """Air at one place, by ideal-gas relations; where it is foggy, air and droplets in balance.
 
@@ -163,8 +159,7 @@ def _steepness(T):
 
 def saturated_humidity(T, p):
     """Return how much water saturated air carries (equation 21); T [K], p [Pa] → [kg/kg]."""
-    vapour = saturation_pressure(T)
-    return MASS_RATIO * vapour / (p - vapour)
+    return humidity_at(T, 1.0, p)
 
 
 def saturated_humidity_and_slope(T, p):
@@ -245,7 +240,5 @@ def air_state(h, humidity_ratio, p):
     T = air_temperature(h, humidity_ratio, p)
     share = relative_humidity_at(T, humidity_ratio, p)
     if share <= 1.0:
-        return AirState(T=T, humidity_ratio=humidity_ratio, relative_humidity=share,
-                        dew_point=dew_point(humidity_ratio, p), h=h)  # fmt: skip
-    droplets = humidity_ratio - saturated_humidity(T, p)
-    return AirState(T=T, humidity_ratio=humidity_ratio, relative_humidity=1.0, dew_point=T, h=h, droplets=droplets)
+        return AirState(T, humidity_ratio, share, dew_point(humidity_ratio, p), h)
+    return AirState(T, humidity_ratio, 1.0, T, h, humidity_ratio - saturated_humidity(T, p))

@@ -87,42 +87,35 @@ def no_saturation(refrigerant, name, value, low, high):
     return _refused(f"{refrigerant} saturation {_WORD_OF[name]}", name, value, low, high, advice)
 
 
-HIGHEST_PRESSURE = 20e6
 HIGHEST_TEMPERATURE = 473.15
 LOWEST_TEMPERATURE = 193.15
 
 
+_ENGINE_KEYS = {"p": "iP", "T": "iT", "h": "iHmass", "s": "iSmass", "rho": "iDmass", "x": "iQ"}
+_PAIRS = {"p": ("T", "h", "s", "rho", "x"), "T": ("s", "rho", "x"), "s": ("h", "rho")}
+
+
 @functools.cache
-def _inputs():
-    """Return {names in the order given: (CoolProp input pair, whether the engine wants them swapped)}."""
+def _inputs(first, second):
+    """Return (CoolProp's input pair, whether the engine wants the two swapped); None where they fix no state."""
+    if second not in _PAIRS.get(first, ()) and first not in _PAIRS.get(second, ()):
+        return None
     engine = coolprop()
-    table = {
-        ("p", "T"): (engine.PT_INPUTS, False),
-        ("p", "h"): (engine.HmassP_INPUTS, True),
-        ("p", "s"): (engine.PSmass_INPUTS, False),
-        ("p", "rho"): (engine.DmassP_INPUTS, True),
-        ("p", "x"): (engine.PQ_INPUTS, False),
-        ("T", "s"): (engine.SmassT_INPUTS, True),
-        ("T", "rho"): (engine.DmassT_INPUTS, True),
-        ("T", "x"): (engine.QT_INPUTS, True),
-        ("h", "s"): (engine.HmassSmass_INPUTS, False),
-        ("rho", "s"): (engine.DmassSmass_INPUTS, False),
-    }
-    return table | {(b, a): (inputs, not swapped) for (a, b), (inputs, swapped) in table.items()}
+    one, other = (getattr(engine, _ENGINE_KEYS[name]) for name in (first, second))
+    pair, begins_with, _ = engine.CoolProp.generate_update_pair(one, 1.0, other, 2.0)
+    return int(pair), begins_with != 1.0
 
 
 @functools.cache
 def _phases():
+    """Return what the trade calls the engine's phases; all others are vapour, also above the critical temperature."""
     engine = coolprop()
     return {
         engine.iphase_liquid: "liquid",
         engine.iphase_twophase: "two-phase",
-        engine.iphase_gas: "vapour",
         engine.iphase_supercritical: "supercritical",
         # Colder than critical above the critical pressure: nothing boils there, the trade calls it liquid.
         engine.iphase_supercritical_liquid: "liquid",
-        # Hotter than critical below the critical pressure: an ordinary gas.
-        engine.iphase_supercritical_gas: "vapour",
         engine.iphase_critical_point: "supercritical",
     }
 
@@ -155,6 +148,8 @@ class Refrigerant:
     292803
     """
 
+    highest_pressure = 20e6
+
     def __new__(cls, name):
         return _made(canonical_name(name))
 
@@ -167,7 +162,6 @@ class Refrigerant:
         self.molar_mass = state.molar_mass()
         self.lowest_temperature = max(state.Ttriple(), LOWEST_TEMPERATURE)
         self.highest_temperature = min(state.Tmax(), HIGHEST_TEMPERATURE)
-        self.highest_pressure = HIGHEST_PRESSURE
         state.update(coolprop().QT_INPUTS, 1.0, self.lowest_temperature)
         self.lowest_pressure = state.p()
         self._limits = {
@@ -230,7 +224,7 @@ class Refrigerant:
         >>> state.phase, round(state.h / 1000, 1)
         ('vapour', 407.5)
         """
-        known = _inputs().get(tuple(given))
+        known = _inputs(*given) if len(given) == 2 else None
         if known is None:
             advice = "give p with T, h, s, rho or x, or T with s, rho or x, or s with h or rho"
             told = "needs exactly two properties that fix it"
@@ -240,10 +234,20 @@ class Refrigerant:
             if not low <= value <= high:
                 raise _refused(f"{self.name} {_WORD_OF[name]}", name, value, low, high, _IN_SI)
         inputs, swapped = known
-        first, second = given.values()
-        if swapped:
-            first, second = second, first
-        return self._solve(inputs, first, second, given)
+        first, second = reversed(given.values()) if swapped else given.values()
+        state = self._state
+        try:
+            state.update(inputs, first, second)
+            p, T, h = state.p(), state.T(), state.hmass()
+            phase = _phases().get(state.phase(), "vapour")
+            quality = state.Q() if phase == "two-phase" else None
+            point = StatePoint(p, T, h, state.smass(), state.rhomass(), quality, phase)
+        except ValueError as reason:
+            raise self._no_state(given) from reason
+        inside = self.lowest_temperature - 0.01 <= T <= self.highest_temperature + 0.01
+        if not (inside and p <= self.highest_pressure * 1.001 and math.isfinite(h)):
+            raise self._no_state(given)
+        return point
 
     def saturation(self, T):
         """Return saturated liquid and vapour with their transport properties; T [K] → a `Saturation` [SI]."""
@@ -277,21 +281,6 @@ class Refrigerant:
         state = self._state
         state.update(coolprop().PQ_INPUTS, p, quality)
         return state.T()
-
-    def _solve(self, inputs, first, second, given):
-        state = self._state
-        try:
-            state.update(inputs, first, second)
-            p, T, h = state.p(), state.T(), state.hmass()
-            phase = _phases().get(state.phase(), "vapour")
-            quality = state.Q() if phase == "two-phase" else None
-            point = StatePoint(p, T, h, state.smass(), state.rhomass(), quality, phase)
-        except ValueError as reason:
-            raise self._no_state(given) from reason
-        inside = self.lowest_temperature - 0.01 <= T <= self.highest_temperature + 0.01
-        if not (inside and p <= self.highest_pressure * 1.001 and math.isfinite(h)):
-            raise self._no_state(given)
-        return point
 
     def _no_state(self, given):
         """Return the error for two properties that no state has; on the saturation line p and T fix none either."""

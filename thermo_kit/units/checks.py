@@ -75,11 +75,10 @@ check the unit (95.0 °F is 35.0 °C)
 
 
 def within_ranges(*asked):
-    """Raise one error that tells every (name, value, low, high, kind) which is no number within its range."""
-    checks = Checks()
-    for argument, value, low, high, kind in asked:
-        checks.within(argument, value, low, high, kind=kind)
-    checks.raise_if_any()
+    """Raise one error that tells every (name, value, low, high, kind[, advice]) which is no number within its range."""
+    with Checks() as checks:
+        for argument, value, low, high, kind, *advice in asked:
+            checks.within(argument, value, low, high, kind=kind, advice="".join(advice))
 
 
 def _slip(value, low, high, kind):

@@ -15,23 +15,18 @@ from thermo_kit.units.text import parse_quantity
 
 
 class Asked:
-    """What a field asks for; `words` name it in messages."""
+    """What a field asks for; `words` name it in messages.
+
+    Each kind has `check(checks, value)`, which notes what is wrong with a value, and `line()`, its documentation.
+    """
 
     def tidy(self, value):
         """Return the value as it is kept."""
         return value
 
-    def check(self, checks, value):
-        """Note what is wrong with a value."""
-        raise NotImplementedError
-
     def read(self, value, _where):
         """Turn what a file says into the value."""
         return value
-
-    def line(self):
-        """Return its line of documentation."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True)

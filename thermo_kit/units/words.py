@@ -7,8 +7,6 @@ import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
 
-from thermo_kit.errors import UnknownNameError
-
 
 @dataclass(frozen=True)
 class Word:
@@ -31,12 +29,3 @@ class Word:
 _ROWS = tomllib.loads((files("thermo_kit.units") / "words.toml").read_text(encoding="utf-8"))
 WORDS = {name: Word(name, *row) for name, row in _ROWS.items()}
 """Every quantity by its name."""
-
-
-def word(name):
-    """Return the entry for a quantity by its field name; an unknown one is an `UnknownNameError`."""
-    try:
-        return WORDS[name]
-    except KeyError:
-        advice = "use one of " + ", ".join(WORDS)
-        raise UnknownNameError.about("quantity", repr(name), "is not in the list of words", advice) from None
