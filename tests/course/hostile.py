@@ -25,13 +25,12 @@ from pathlib import Path
 import nbformat
 
 from tests.course.sample_class import hand_in
-from tests.course.sample_workbook import EXERCISE, answers_notebook, exercise_notebook
+from tests.course.sample_workbook import EXERCISE, write_workbook
 from thermo_kit import cli
 from thermo_kit.course.answers import load_answers
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
 from thermo_kit.course.marking import mark_class
-from thermo_kit.course.workbook import find_workbook
 
 SHEET = f"{EXERCISE}.sheet.json"
 HONEST = "Z99"
@@ -43,14 +42,9 @@ VALUES = (
 
 def make_class(folder, learners):
     """A workbook of one tiny exercise, and a class that was handed it."""
-    root = folder / "workbook"
-    for name, notebook in (("lessons", None), ("exercises", exercise_notebook()), ("answers", answers_notebook())):
-        (root / name).mkdir(parents=True)
-        if notebook:
-            nbformat.write(notebook, root / name / f"{EXERCISE}.ipynb")
     roster = folder / "roster.csv"
     roster.write_text("learner\n" + "\n".join(learners))
-    book = find_workbook(root)
+    book = write_workbook(folder / "workbook")
     hand_out(roster, exercise="1", folder=folder / "class_a", workbook=book)
     return Classroom(folder / "class_a"), book, roster
 
@@ -86,13 +80,13 @@ def fuzzed(raw, other, rng):
 
 def archive(kind, sheet, rng):
     """The bytes of an archive that holds a learner's sheet and means harm, or is broken."""
-    out = io.BytesIO()
-    with warnings.catch_warnings(), zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
-        warnings.simplefilter("ignore")  # of two files of one name
-        ARCHIVES[kind](file, sheet, rng)
-    content = out.getvalue()
+    content = packed(ARCHIVES[kind](sheet))
     if kind == "locked":
-        return b"".join(_flagged(part) for part in _split(content))
+        # The flag of a password: byte 6 of the local head, byte 8 of the entry in the list.
+        spoilt, listed = bytearray(content), content.index(b"PK\x01\x02")
+        for at in (6, listed + 8):
+            spoilt[at] |= 1
+        return bytes(spoilt)
     if kind == "flipped":
         spoilt = bytearray(content)
         for _ in range(rng.randint(1, 30)):
@@ -101,57 +95,26 @@ def archive(kind, sheet, rng):
     return content[: rng.randrange(len(content))] if kind == "cut off" else content
 
 
-def _split(content):
-    start = content.index(b"PK\x01\x02")
-    return content[:start], content[start:]
+def packed(entries):
+    """The bytes of an archive of entries, each a name or its facts, and what it holds."""
+    out = io.BytesIO()
+    with warnings.catch_warnings(), zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
+        warnings.simplefilter("ignore")  # of two files of one name
+        for name, content in entries:
+            file.writestr(name, content)
+    return out.getvalue()
 
 
-def _flagged(part):
-    # The flag of a password: byte 6 of a local head, byte 8 of an entry of the list.
-    at = 6 if part[:4] == b"PK\x03\x04" else 8
-    return part[:at] + bytes([part[at] | 1]) + part[at + 1 :]
+def entry(**facts):
+    """The facts of a sheet in an archive."""
+    made = zipfile.ZipInfo(SHEET)
+    for name, value in facts.items():
+        setattr(made, name, value)
+    return made
 
 
 def _named(*names):
-    def make(file, sheet, rng):
-        for name in names:
-            file.writestr(name, sheet)
-
-    return make
-
-
-def _link(file, sheet, rng):
-    entry = zipfile.ZipInfo(SHEET)
-    entry.external_attr = 0o120777 << 16
-    file.writestr(entry, "/etc/passwd")
-
-
-def _bomb(file, sheet, rng):
-    file.writestr(SHEET, b"0" * 30_000_000)
-
-
-def _many_bombs(file, sheet, rng):
-    for number in range(11):
-        file.writestr(f"{number}.sheet.json", b"0" * 10_000_000)
-
-
-def _nested(file, sheet, rng):
-    inner = io.BytesIO()
-    with zipfile.ZipFile(inner, "w") as deep:
-        deep.writestr(SHEET, sheet)
-    file.writestr("inner.zip", inner.getvalue())
-
-
-def _packed_oddly(file, sheet, rng):
-    file.writestr(SHEET, sheet, rng.choice((zipfile.ZIP_LZMA, zipfile.ZIP_BZIP2)))
-
-
-def _counted(count, name):
-    def make(file, sheet, rng):
-        for number in range(count):
-            file.writestr(name.format(number), b"")
-
-    return make
+    return lambda sheet: [(name, sheet) for name in names]
 
 
 ARCHIVES = {
@@ -165,14 +128,15 @@ ARCHIVES = {
     "two of one name": _named(SHEET, SHEET),
     "two ways to one name": _named(SHEET, f"./{SHEET}"),
     "into another's folder": _named(f"{HONEST}/{SHEET}"),
-    "a link": _link,
-    "a bomb": _bomb,
-    "many bombs": _many_bombs,
-    "one in another": _nested,
-    "packed oddly": _packed_oddly,
-    "too many files": _counted(1_001, "{}.txt"),
-    "too many sheets": _counted(500, "{}.sheet.json"),
-    "nothing inside": _counted(0, ""),
+    "a link": lambda _sheet: [(entry(external_attr=0o120777 << 16), "/etc/passwd")],
+    "a bomb": lambda _sheet: [(SHEET, b"0" * 30_000_000)],
+    "many bombs": lambda _sheet: [(f"{number}.sheet.json", b"0" * 10_000_000) for number in range(11)],
+    "one in another": lambda sheet: [("inner.zip", packed([(SHEET, sheet)]))],
+    "packed oddly": lambda sheet: [(entry(compress_type=zipfile.ZIP_LZMA), sheet)],
+    "packed oddly, too": lambda sheet: [(entry(compress_type=zipfile.ZIP_BZIP2), sheet)],
+    "too many files": lambda _sheet: [(f"{number}.txt", b"") for number in range(1_001)],
+    "too many sheets": lambda _sheet: [(f"{number}.sheet.json", b"") for number in range(500)],
+    "nothing inside": _named(),
     "a folder only": _named("folder/"),
     "hidden files only": _named(f".hidden/{SHEET}", f"__MACOSX/{SHEET}"),
     "wrong names": _named("answers.json", "work.txt"),

@@ -21,9 +21,20 @@ def right_answers(workbook, case):
     }
 
 
+def in_book(room, *statements):
+    """Work on a mark book behind its back, and return what the last statement found."""
+    with contextlib.closing(sqlite3.connect(room.mark_book_file)) as file, file:
+        return [file.execute(words).fetchall() for words in statements][-1]
+
+
 def marks_kept(room):
-    with contextlib.closing(sqlite3.connect(room.mark_book_file)) as file:
-        return file.execute("SELECT count(*) FROM marks").fetchone()[0]
+    return in_book(room, "SELECT count(*) FROM marks")[0][0]
+
+
+def change_answers(workbook, old, new):
+    path = workbook.answer(EXERCISE)
+    assert old in path.read_text()
+    path.write_text(path.read_text().replace(old, new))
 
 
 def hand_in(room, workbook, learner, name=EXERCISE, **changes):
