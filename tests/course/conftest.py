@@ -69,6 +69,16 @@ def roster(tmp_path):
 
 
 @pytest.fixture
-def room(roster, workbook, tmp_path):
-    hand_out(roster("learner\n" + "\n".join(LEARNERS)), exercise="1", folder=tmp_path / "class_a", workbook=workbook)
-    return Classroom(tmp_path / "class_a")
+def give(roster, workbook, tmp_path):
+    """Hand the tiny exercise out to the learners of a roster."""
+
+    def hand(learners=LEARNERS, folder=tmp_path / "class_a", workbook=workbook, **options):
+        text = learners if isinstance(learners, str | bytes) else "learner\n" + "\n".join(learners)
+        return hand_out(roster(text), exercise="1", folder=folder, workbook=workbook, **options)
+
+    return hand
+
+
+@pytest.fixture
+def room(give):
+    return Classroom(give().folder)
