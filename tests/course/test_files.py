@@ -6,36 +6,22 @@ from thermo_kit.course.files import read_limited, set_aside, write_atomically
 from thermo_kit.errors import FileAccessError
 
 
-def test_a_failed_write_leaves_the_old_file_and_nothing_else(tmp_path, monkeypatch):
+def test_a_failed_write_leaves_the_old_file_and_nothing_else(tmp_path, refuse):
     path = tmp_path / "a.json"
     write_atomically(path, "old")
-
-    def refuse(*_):
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "replace", refuse)
-    with pytest.raises(FileAccessError, match=r"No space left.*disk is not full"):
+    refuse("replace")
+    with pytest.raises(FileAccessError, match=r"Permission denied.*disk is not full"):
         write_atomically(path, "new")
     assert path.read_text() == "old"
     assert os.listdir(tmp_path) == ["a.json"]
 
 
-def test_a_file_in_the_way_of_a_folder(tmp_path):
-    (tmp_path / "sheets").write_text("")
-    with pytest.raises(FileAccessError, match=r"file stands where a folder is needed.*move that file away"):
-        write_atomically(tmp_path / "sheets" / "a.json", "new")
-
-
-def test_reading_has_a_limit_and_wants_a_plain_file(tmp_path):
+def test_reading_has_a_limit(tmp_path):
     path = tmp_path / "a"
     path.write_bytes(b"x" * 2001)
     assert len(read_limited(path, 2001)) == 2001
     with pytest.raises(FileAccessError, match="larger than 2 kB"):
         read_limited(path, 2000)
-    with pytest.raises(FileAccessError, match="not a plain file"):
-        read_limited(tmp_path, 2000)
-    with pytest.raises(FileAccessError, match="does not exist"):
-        read_limited(tmp_path / "b", 2000)
 
 
 def test_setting_aside_never_overwrites(tmp_path):
