@@ -1,6 +1,7 @@
 """A class that was handed the tiny exercise, and the sheets its learners hand in."""
 
 import contextlib
+import csv
 import sqlite3
 
 from tests.course.sample_workbook import EXERCISE
@@ -29,6 +30,11 @@ def in_book(room, *statements):
 
 def marks_kept(room):
     return in_book(room, "SELECT count(*) FROM marks")[0][0]
+
+
+def rows_of(path, separator=","):
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file, delimiter=separator))
 
 
 def change_answers(workbook, old, new):
