@@ -6,7 +6,6 @@ import zipfile
 import pytest
 
 from tests.course.sample_class import hand_in
-from thermo_kit import cli
 from thermo_kit.course import backup
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.mark_book import MarkBook
@@ -14,7 +13,7 @@ from thermo_kit.course.marking import mark_class
 from thermo_kit.errors import CourseError
 
 
-def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, monkeypatch, refuse):
+def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, run, monkeypatch, refuse):
     hand_in(room, workbook, "A01")
     mark_class(room.folder, workbook=workbook)
     (room.for_learners / "A01" / "link").symlink_to(tmp_path)
@@ -23,9 +22,8 @@ def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, mon
     with MarkBook(room.mark_book_file) as book:
         # Another program is adding to the book meanwhile.
         book._file.execute("BEGIN")
-        assert cli.main(["backup", str(room.folder), "--to", str(tmp_path / "safe")]) == 1
-    out = capsys.readouterr().out
-    assert "with 1 marks; read back and found whole" in out and "A01/link: is a link" in out
+        code, out, _ = run("backup", room.folder, "--to", tmp_path / "safe")
+    assert code == 1 and "with 1 marks; read back and found whole" in out and "A01/link: is a link" in out
     assert ".txt: cannot be read (" in out and "A02: cannot be listed (Permission denied)" in out
     monkeypatch.undo()
     (path,) = (tmp_path / "safe").iterdir()
