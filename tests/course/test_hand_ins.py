@@ -68,10 +68,11 @@ def test_a_notebook_that_was_worked_in_came_back_without_its_sheet(room, workboo
 
 
 def test_what_the_system_leaves_and_what_belongs_to_another_exercise_is_not_named(room, workbook):
-    for name in ("Thumbs.db", ".DS_Store", "02_other_sheet.json"):
+    for name in ("Thumbs.db", ".DS_Store", "02_other_sheet.json", "02_other.sheet.json"):
         (room.for_learners / "A01" / name).write_text("")
-    assert mark_class(room.folder, workbook=workbook, exercise="1").not_recognised == ()
-    assert len(mark_class(room.folder, workbook=workbook).not_recognised) == 1
+    for exercise, named in (("1", 0), (None, 1)):
+        marking = mark_class(room.folder, workbook=workbook, exercise=exercise)
+        assert len(marking.not_recognised) == len(marking.not_marked) == named
 
 
 def test_many_such_files_are_counted(room, workbook):

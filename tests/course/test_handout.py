@@ -9,7 +9,7 @@ import pytest
 from tests.course.sample_workbook import EXERCISE, PARAMETERS, TICKET_LINE, WORKING, answers_notebook, exercise_notebook
 from tests.course.test_marking import NO_DATABASE
 from thermo_kit.course import handout
-from thermo_kit.course.cases import Case
+from thermo_kit.course.answers import CodeCell
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import write_practice
 from thermo_kit.course.roster import read_roster
@@ -25,15 +25,21 @@ def empty(tmp_path):
     return Classroom(tmp_path / "class_a")
 
 
-def case_in(notebook):
-    namespace = {}
-    for cell in notebook.cells[1:3]:
-        exec(cell.source, namespace)
-    ticket = namespace.pop("ticket")
-    return Case(EXERCISE, tuple((k, namespace[k]) for k in ("volume", "flow", "pump", "floor"))), ticket
+@pytest.fixture
+def case_in(tmp_path, monkeypatch):
+    """Run a notebook as a learner does, and return the numbers and the ticket that its sheet then has."""
+
+    def run(notebook):
+        monkeypatch.chdir(tmp_path)
+        namespace = {}
+        for number, cell in enumerate(notebook.cells[1:]):
+            _, sheet = CodeCell.compiled(tmp_path, number, cell.source).run(namespace)
+        return sheet.case, namespace["ticket"]
+
+    return run
 
 
-def test_every_learner_gets_own_signed_numbers_and_what_is_the_instructors_is_private(give, empty):
+def test_every_learner_gets_own_signed_numbers_and_what_is_the_instructors_is_private(give, empty, case_in):
     done, room, seen = give(THREE), empty, set()
     assert (done.exercise, done.written, done.kept) == (EXERCISE, THREE, ())
     for learner in done.written:
@@ -62,7 +68,7 @@ def test_a_handed_out_notebook_carries_no_results_and_no_paths(give, make_workbo
     assert not [told for told in ("default's result", str(book.root), str(empty.folder), "papermill") if told in text]
 
 
-def test_running_again_changes_no_byte_and_adds_newcomers(give):
+def test_running_again_changes_no_byte_and_adds_newcomers(give, case_in):
     room = Classroom(give(THREE).folder)
     mine = room.notebook("A01", EXERCISE)
     mine.write_text(mine.read_text() + "\n")
@@ -314,7 +320,7 @@ def test_few_combinations_are_shared_only_when_all_are_taken(give, make_workbook
     assert {cases[learner]["pump"] for learner in ("A01", "A02")} == {"small", "large"}
 
 
-def test_practice_notebooks_never_meet(workbook, tmp_path):
+def test_practice_notebooks_never_meet(workbook, tmp_path, case_in):
     first = write_practice("1", folder=tmp_path / "mine", workbook=workbook, secret=b"a" * 32)
     second = write_practice("1", folder=tmp_path / "mine", workbook=workbook, secret=b"b" * 32)
     assert first.parent.name == "01_water_tank_practice_1" and second.parent.name == "01_water_tank_practice_2"

@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
-from thermo_kit import cli
 from thermo_kit.course.exercise_doctor import examine_exercise
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -54,17 +53,17 @@ def test_each_kind_of_mismatch_is_seen(make_workbook, old, new, told):
     assert any(told in problem for problem in wrong_with(book.exercise(EXERCISE), book.answer(EXERCISE)))
 
 
-def test_a_new_exercise_fits_at_once_and_takes_no_name_twice(workbook, tmp_path, capsys, monkeypatch):
+def test_a_new_exercise_fits_at_once_and_takes_no_name_twice(run, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    words = ["--workbook", str(workbook.root)]
-    assert cli.main(["new-exercise", "42_brake_cooler", *words]) == 0
-    assert cli.main(["doctor", "exercise", "42", *words]) == 0
-    assert "Everything is in place." in capsys.readouterr().out
-    assert cli.main(["practice", "42", "--to", "my_practice", *words]) == 0
+    assert run("new-exercise", "42_brake_cooler")[0] == 0
+    code, out, _ = run("doctor", "exercise", "42")
+    assert code == 0 and "Everything is in place." in out
+    code, out, _ = run("practice", "42", "--to", "my_practice")
+    assert code == 0 and out.endswith("my_practice/42_brake_cooler_practice_1/42_brake_cooler.ipynb\n")
     for name, told in (("42_other", "is taken by"), ("../43_x", "is no name of an exercise"), ("**", "is no name")):
-        assert cli.main(["new-exercise", name, *words]) == 2
-        assert told in capsys.readouterr().err
-    assert cli.main(["doctor", "exercise", *words]) == 2
+        code, _, err = run("new-exercise", name)
+        assert code == 2 and told in err
+    assert run("doctor", "exercise")[0] == 2
 
 
 def test_a_stored_result_that_tells_an_answer_is_found(workbook, tmp_path, monkeypatch):

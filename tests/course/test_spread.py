@@ -51,7 +51,9 @@ def test_a_scheduler_without_workers_or_without_an_answer(scheduler, room, workb
         mark_class(room.folder, workbook=workbook, scheduler="nowhere")
 
 
-def test_two_workers_mark_and_draw_as_one_process_does(scheduler, start, room, workbook, roster, tmp_path, monkeypatch):
+def test_two_workers_mark_and_draw_as_one_process_does(
+    scheduler, start, room, workbook, as_here, tmp_path, monkeypatch
+):
     for _ in range(2):
         words = ("--nthreads", "1", "--no-dashboard", "--local-directory", tmp_path)
         start("distributed.cli.dask_worker", scheduler, *map(str, words), told=r"Registered to:\s+(\S+)")
@@ -61,7 +63,7 @@ def test_two_workers_mark_and_draw_as_one_process_does(scheduler, start, room, w
     here = mark_class(room.folder, workbook=workbook, again=True)
     assert len(there.marked) == 4
     assert [m.verdicts for m in there.marked] == [m.verdicts for m in here.marked]
-    same_as_here(roster, workbook, tmp_path, room, monkeypatch, scheduler=scheduler)
+    as_here(scheduler=scheduler)
     monkeypatch.setattr(spread, "CALCULATING", ())
     spread.program_digest.cache_clear()
     with pytest.raises(CourseError, match="the workers are of another version"):
@@ -78,22 +80,26 @@ def test_things_are_taken_a_little_in_advance_only(monkeypatch):
     assert [number for part in parts for number in part] == list(range(50, 10_000))
 
 
-def same_as_here(roster, workbook, tmp_path, room, monkeypatch, **options):
+@pytest.fixture
+def as_here(room, give, tmp_path, monkeypatch):
     """Hand out to a class of the same secret, the draws tried elsewhere, and compare with the draws tried here."""
-    (tmp_path / "other" / "instructor").mkdir(parents=True)
-    other = Classroom(tmp_path / "other")
-    other.secret_file.write_bytes(room.secret_file.read_bytes())
-    path = roster("learner\n" + "\n".join(LEARNERS))
-    monkeypatch.setattr(handout, "usable_key", lambda _answers, _case: pytest.fail("was not tried ahead"))
-    handout.hand_out(path, exercise="1", folder=other.folder, workbook=workbook, **options)
-    assert other.cases() == room.cases()
+
+    def compare(**options):
+        other = Classroom(tmp_path / "other")
+        other.instructor.mkdir(parents=True)
+        other.secret_file.write_bytes(room.secret_file.read_bytes())
+        monkeypatch.setattr(handout, "usable_key", lambda _answers, _case: pytest.fail("was not tried ahead"))
+        give(folder=other.folder, **options)
+        assert other.cases() == room.cases()
+
+    return compare
 
 
-def test_processes_mark_and_draw_the_same(room, workbook, roster, tmp_path, monkeypatch):
-    monkeypatch.setattr(spread, "WORTH_A_PROCESS", 1)
-    monkeypatch.setattr(handout, "WORTH_A_PROCESS", 1)
+def test_processes_mark_and_draw_the_same(room, workbook, as_here, monkeypatch):
+    for module in (spread, handout):
+        monkeypatch.setattr(module, "WORTH_A_PROCESS", 1)
     monkeypatch.setattr("os.cpu_count", lambda: 2)
     for learner in LEARNERS:
         hand_in(room, workbook, learner, a="0 min")
     assert [m.points for m in mark_class(room.folder, workbook=workbook).marked] == [3, 3, 3, 3]
-    same_as_here(roster, workbook, tmp_path, room, monkeypatch)
+    as_here()
