@@ -1,4 +1,3 @@
-import functools
 from dataclasses import replace
 
 import pytest
@@ -6,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.course.sample_workbook import EXERCISE, PARAMETERS, answers_notebook
-from thermo_kit.course.answers import load_answers, usable_key
+from thermo_kit.course.answers import load_answers
 from thermo_kit.course.cases import Case, draw_case, read_parameters
 from thermo_kit.errors import FileAccessError, NotebookError, OutOfRangeError
 
@@ -70,19 +69,6 @@ def test_every_draw_lies_on_the_grid_and_is_plain(learner, secret):
     for parameter in READ:
         assert numbers[parameter.name] in parameter.values
         assert type(numbers[parameter.name]) in (int, float, str, bool)
-
-
-def test_a_case_that_cannot_be_solved_is_drawn_again(answers):
-    accept = functools.partial(usable_key, answers)
-    assert not accept(Case(EXERCISE, (("volume", 60), ("flow", 0.5), ("pump", "small"), ("floor", 0))))
-    for number in range(300):
-        numbers = draw_case(EXERCISE, READ, secret=b"s", learner=f"L{number}", accept=accept).numbers
-        assert (numbers["volume"], numbers["flow"]) != (60, 0.5)
-
-
-def test_giving_up_says_what_to_do():
-    with pytest.raises(NotebookError, match=r"no usable numbers for A01 in 1,000 draws.*widen"):
-        draw_case(EXERCISE, READ, secret=b"s", learner="A01", accept=lambda case: False)
 
 
 def test_every_value_that_a_line_allows_is_drawn_sooner_or_later():

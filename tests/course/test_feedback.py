@@ -6,10 +6,9 @@ import stat
 import pytest
 
 from tests.browser.fixtures import missing
-from tests.course.sample_class import LEARNERS, hand_in
+from tests.course.sample_class import LEARNERS, change_answers, hand_in
 from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
 from tests.course.test_marking import multiplied
-from thermo_kit import cli
 from thermo_kit.course import feedback
 from thermo_kit.course.feedback import find_browser, number_line, print_pages, right_for, write_feedback
 from thermo_kit.course.keys import ChoiceKey, NumberKey, OrderKey, ReasonKey
@@ -94,26 +93,24 @@ def test_the_number_line_holds_all_it_shows():
     assert number_line(PRESSURE, "no number") is None is number_line(None, "2")
 
 
-def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, capsys):
-    hand_in(room, workbook, "A01")
-    hand_in(room, workbook, "A02")
-    words = ["feedback", str(room.folder), "--workbook", str(workbook.root), "--no-pdf"]
-    assert cli.main(words) == 0 and "2 pages for learners" in capsys.readouterr().out
+def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, run):
+    for learner in ("A01", "A02"):
+        hand_in(room, workbook, learner)
+    code, out, _ = run("feedback", room.folder, "--no-pdf")
+    assert code == 0 and "2 pages for learners" in out
     folder = room.instructor / "feedback" / "all_exercises"
     (folder / "A01.pdf").write_text("of the page before")
-    answers = workbook.answer(EXERCISE)
     volume, flow = (room.cases().case(EXERCISE, "A02").numbers[name] for name in ("volume", "flow"))
-    answers.write_text(answers.read_text().replace("if flow == 1.0:", f"if volume == {volume} and flow == {flow}:"))
-    assert cli.main(words) == 1
-    out, err = capsys.readouterr()
-    assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
+    change_answers(workbook, "if flow == 1.0:", f"if volume == {volume} and flow == {flow}:")
+    code, out, err = run("feedback", room.folder, "--no-pdf")
+    assert code == 1 and "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
     assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "_all_to_print.html", "_class.html"]
 
 
-def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, workbook, monkeypatch, capsys, tmp_path):
+def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, run, monkeypatch, tmp_path):
     monkeypatch.setattr(feedback, "BROWSERS", ())
-    assert cli.main(["feedback", str(room.folder), "--workbook", str(workbook.root)]) == 0
-    assert "No PDF files: Chromium is not on this computer" in capsys.readouterr().out
+    code, out, _ = run("feedback", room.folder)
+    assert code == 0 and "No PDF files: Chromium is not on this computer" in out
     with pytest.raises(FileRefusedError, match="was not printed by"):
         print_pages(pages[:1], tmp_path / "nothing")
 

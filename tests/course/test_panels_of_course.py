@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 import ipywidgets as widgets
 import pytest
 
+from tests.clock import Clock
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
 from thermo_kit.course.keys import Mistake
@@ -363,45 +364,45 @@ def test_exit_check_keeps_the_result():
     assert kept == [*zip(names, (True, True, False), strict=True), (names[2], True)]
 
 
-def test_on_a_later_day_what_was_known_comes_from_the_exercise_with_fresh_numbers(workbook, monkeypatch):
+@pytest.fixture
+def clock():
+    clock = Clock()
+    clock.at = datetime.now().astimezone() - timedelta(days=3)
+    return clock
+
+
+def checked(lesson, record, *wrong):
+    """Answer an exit check, each question rightly that no wrong answer is given to."""
+    check = ExitCheck(lesson, [quick(**item) for item in ITEMS], record)
+    for place, (entry, item) in enumerate(zip(check.entries, check.items, strict=True)):
+        right = item.key.right if item.options else f"{item.key.value} {item.key.unit}"
+        entry.value = wrong[place] if place < len(wrong) else right
+    check.on_finish(None)
+    return check
+
+
+def test_on_a_later_day_what_was_known_comes_from_the_exercise_with_fresh_numbers(workbook, monkeypatch, clock):
     monkeypatch.chdir(workbook.lessons)
-    now, items = [datetime.now().astimezone() - timedelta(days=3)], [quick(**item) for item in ITEMS]
-    record = Record(now=lambda: now[0])
-
-    def checked(right):
-        check = ExitCheck("01", items, record)
-        for entry, item in zip(check.entries, check.items, strict=True):
-            entry.value = item.key.right if item.options else f"{item.key.value} {item.key.unit}"
-        check.entries[0].value = check.entries[0].value if right else "Yes"
-        check.on_finish(None)
-        return check
-
-    first, again = checked(False), checked(False)
+    record = Record(now=clock)
+    first, again = checked("01", record, "Yes"), checked("01", record, "Yes")
     assert again.names == first.names == ["01.exit.1", "01.exit.2", "01.exit.3"], "the same day"
-    now[0] += timedelta(days=1)
-    second = checked(True)
+    clock.goes(days=1)
+    second = checked("01", record)
     assert second.names[0] == "01.exit.1", "not known yet"
     assert all(name.startswith(f"{EXERCISE}.") for name in second.names[1:])
     assert repr(second) == repr(first) and "3 of 3 right" in second.status.value
-    now[0] += timedelta(days=1)
-    third = ExitCheck("01", items, record)
+    clock.goes(days=1)
+    third = checked("01", record)
     assert all(name.startswith(f"{EXERCISE}.") for name in third.names)
     assert [item.text for item in third.items] != [item.text for item in second.items]
 
 
-def test_on_a_later_day_what_was_wrong_comes_back_with_other_numbers():
-    now = [datetime.now().astimezone() - timedelta(days=1)]
-    record, items = Record(now=lambda: now[0]), [quick(**item) for item in ITEMS]
-    first = ExitCheck("13", items, record)
-    for entry, given in zip(first.entries, ("Yes", "20", "A nose"), strict=True):
-        entry.value = given
-    first.on_finish(None)
-    assert ExitCheck("13", items, record).items == items, "the same day"
-    now[0] += timedelta(days=1)
-    again = ExitCheck("13", items, record)
+def test_on_a_later_day_what_was_wrong_comes_back_with_other_numbers(clock):
+    record = Record(now=clock)
+    first, same_day = (checked("13", record, "Yes", "20", "A nose") for _ in range(2))
+    assert same_day.items == first.items
+    clock.goes(days=1)
+    again = checked("13", record)
     assert again.names == first.names and repr(again) == repr(first)
     assert "0.48 kg recovered" not in again.items[0].text and "kg recovered" in again.items[0].text
-    again.entries[0].value = f"{again.items[0].key.value} g"
-    again.entries[1].value, again.entries[2].value = again.items[1].key.right, again.items[2].key.right
-    again.on_finish(None)
     assert "3 of 3 right" in again.status.value

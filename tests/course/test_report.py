@@ -133,11 +133,8 @@ def test_a_console_without_the_signs_still_shows_the_report(room, workbook, monk
 
 def test_what_was_not_handed_out_or_is_no_class_is_wrong_use(room, workbook, tmp_path, run):
     (workbook.exercises / "03_other.ipynb").write_text("{}")
-    nowhere = tmp_path / "nowhere"
-    for words, told in (
-        ([nowhere], "is not a class"),
-        ([room.folder, "--exercise", "03"], "03_other was not handed out to this class"),
-    ):
+    other = f"03_other was not handed out to this class: handed out was {EXERCISE}"
+    for words, told in (([tmp_path / "no"], "is not a class"), ([room.folder, "--exercise", "03"], other)):
         code, out, err = run("mark", *words)
         assert code == 2 and out == "" and told in err
-    assert not nowhere.exists()
+    assert not (tmp_path / "no").exists()

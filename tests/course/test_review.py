@@ -10,10 +10,10 @@ from urllib.parse import urlencode
 import pytest
 
 from tests.browser.fixtures import SWITCHES, find_chromium, missing
-from tests.course.sample_class import hand_in
+from tests.course.sample_class import hand_in, rows_of
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit import cli
 from thermo_kit.course.marking import mark_class
+from thermo_kit.course.report import SEPARATORS
 from thermo_kit.course.review import Review, _words
 from thermo_kit.course.review_page import ReviewDesk
 from thermo_kit.errors import CourseError
@@ -30,11 +30,8 @@ def review(room, workbook):
 
 
 def totals(room, workbook):
-    return {
-        s.learner: (s.points, s.is_provisional)
-        for s in mark_class(room.folder, workbook=workbook).standings
-        if s.verdicts
-    }
+    standings = mark_class(room.folder, workbook=workbook).standings
+    return {s.learner: (s.points, s.is_provisional) for s in standings if s.verdicts}
 
 
 def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
@@ -132,33 +129,35 @@ def test_keys_alone_settle_everything(desk, room, workbook):
     assert [group.verdict.history[-1].why for group in desk.review.groups()] == ["", "No 0"]
 
 
-def review_command(room, workbook, *words):
-    return cli.main(["review", str(room.folder), "--workbook", str(workbook.root), "--by", "I", *map(str, words)])
+@pytest.fixture
+def settle(room, run):
+    return lambda *words: run("review", room.folder, "--by", "I", *words)
 
 
 @pytest.mark.parametrize(("separator", "half"), [("comma", "0.5"), ("semicolon", "0,5"), ("tab", "0.5")])
-def test_a_spreadsheet_goes_round(review, room, workbook, tmp_path, capsys, separator, half):
-    path, delimiter = tmp_path / "reasons.csv", {"comma": ",", "semicolon": ";", "tab": "\t"}[separator]
-    assert review_command(room, workbook, "--export", path, "--separator", separator) == 0
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        head, *rows = csv.reader(file, delimiter=delimiter)
-    hostile, plain = (dict(zip(head, row, strict=True)) for row in rows)
+def test_a_spreadsheet_goes_round(review, room, workbook, tmp_path, settle, separator, half):
+    path, sign = tmp_path / "reasons.csv", SEPARATORS[separator]
+    assert settle("--export", path, "--separator", separator)[0] == 0
+    hostile, plain = rows = rows_of(path, sign)
     assert hostile["answer"].startswith("</block") and plain["learners"] == "2" and plain["points"] == ""
 
     def fill_in(*points):
         with path.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file, delimiter=delimiter)
-            writer.writerows([head, *(row[:-2] + list(end) for row, end in zip(rows, points, strict=True))])
+            writer = csv.DictWriter(file, rows[0], delimiter=sign)
+            writer.writeheader()
+            writer.writerows(
+                row | dict(zip(("points", "why"), end, strict=True)) for row, end in zip(rows, points, strict=True)
+            )
 
     fill_in(("1", ""), ("one", ""))
-    assert review_command(room, workbook, "--import", path) == 1
-    told = capsys.readouterr().err
-    assert "reasons.csv, line 3: the points 'one' are no number" in told and "nothing was imported" in told
+    code, _, told = settle("--import", path)
+    assert code == 1 and "nothing was imported" in told
+    assert "reasons.csv, line 3: the points 'one' are no number" in told
     assert totals(room, workbook)["A03"] == (4, True)
     fill_in(("", ""), (half, "'=so"))
     for count in (2, 0):
-        assert review_command(room, workbook, "--import", path) == 0
-        assert f"{count} decisions were new" in capsys.readouterr().out
+        code, out, _ = settle("--import", path)
+        assert code == 0 and f"{count} decisions were new" in out
     assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
     again = Review(room.folder, workbook=workbook, decided_by="I")
     assert again.groups()[1].last.why == "=so"
@@ -167,16 +166,13 @@ def test_a_spreadsheet_goes_round(review, room, workbook, tmp_path, capsys, sepa
     assert again.read_table(path) == 0
 
 
-def test_any_mark_can_be_overridden_and_taken_back(review, room, workbook, capsys):
-    words = ["--learner", "A03", "--exercise", "1", "--question"]
-    assert review_command(room, workbook, *words, "a", "--points", "1,5", "--why", "Unit unclear.") == 0
-    assert f"A03, {EXERCISE}: 3.5 of 5 provisional." in capsys.readouterr().out
-    assert review_command(room, workbook, *words, "a", "--points", "none") == 0
-    assert "A03, 01_water_tank: 4 of 5 provisional." in capsys.readouterr().out
-    for changed, told, code in (
-        (["z", "--points", "1"], "question z of A03 has no mark", 2),
-        (["a", "--points", "3"], "where question a gives 0 to 2", 1),
-        (["a"], "takes --learner, --exercise, --question and --points", 2),
+def test_any_mark_can_be_overridden_and_taken_back(review, settle):
+    for question, more, code, told in (
+        ("a", ["--points", "1,5", "--why", "Unit unclear."], 0, f"A03, {EXERCISE}: 3.5 of 5 provisional."),
+        ("a", ["--points", "none"], 0, "A03, 01_water_tank: 4 of 5 provisional."),
+        ("z", ["--points", "1"], 2, "question z of A03 has no mark"),
+        ("a", ["--points", "3"], 1, "where question a gives 0 to 2"),
+        ("a", [], 2, "takes --learner, --exercise, --question and --points"),
     ):
-        assert review_command(room, workbook, *words, *changed) == code
-        assert told in capsys.readouterr().err
+        said = settle("--learner", "A03", "--exercise", "1", "--question", question, *more)
+        assert said[0] == code and told in said[1] + said[2]
