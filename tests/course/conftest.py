@@ -5,10 +5,9 @@ import os
 
 import pytest
 
-from tests.course.sample_class import LEARNERS
+from tests.course.sample_class import LEARNERS, SampleClass
 from tests.course.sample_workbook import write_workbook
 from thermo_kit import cli
-from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
 
 
@@ -80,5 +79,5 @@ def give(roster, workbook, tmp_path):
 
 
 @pytest.fixture
-def room(give):
-    return Classroom(give().folder)
+def room(give, workbook):
+    return SampleClass(give().folder, workbook)

@@ -24,13 +24,11 @@ from pathlib import Path
 
 import nbformat
 
-from tests.course.sample_class import hand_in
+from tests.course.sample_class import SampleClass
 from tests.course.sample_workbook import EXERCISE, write_workbook
 from thermo_kit import cli
 from thermo_kit.course.answers import load_answers
-from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
-from thermo_kit.course.marking import mark_class
 
 SHEET = f"{EXERCISE}.sheet.json"
 HONEST = "Z99"
@@ -46,7 +44,7 @@ def make_class(folder, learners):
     roster.write_text("learner\n" + "\n".join(learners))
     book = write_workbook(folder / "workbook")
     hand_out(roster, exercise="1", folder=folder / "class_a", workbook=book)
-    return Classroom(folder / "class_a"), book, roster
+    return SampleClass(folder / "class_a", book), book, roster
 
 
 def fuzzed(raw, other, rng):
@@ -156,7 +154,7 @@ def files_of(room):
 def check(room, book, laid):
     """Mark a class in which things were laid, learner → file, and return what came of each; any harm is an error."""
     before = files_of(room)
-    marking = mark_class(room.folder, workbook=book)
+    marking = room.mark()
     assert files_of(room) == before, "something was written or unpacked"
     assert not (room.folder.parent / "trap").exists(), "something was executed"
     honest = next(m for m in marking.marked if m.learner == HONEST)
@@ -184,7 +182,7 @@ def fuzz_sheets(folder, count, seed=0, at_once=200):
     rng, outcomes = random.Random(seed), Counter()
     learners = [f"A{number:03d}" for number in range(min(at_once, count))]
     room, book, _ = make_class(folder, [*learners, HONEST])
-    good = {learner: hand_in(room, book, learner).read_bytes() for learner in (*learners, HONEST)}
+    good = {learner: room.hand_in(learner).read_bytes() for learner in (*learners, HONEST)}
     while outcomes.total() < count:
         laid = {}
         for learner in learners[: count - outcomes.total()]:
@@ -207,10 +205,10 @@ def lay_archives(folder, count, seed=0):
     kinds = [list(ARCHIVES)[number % len(ARCHIVES)] for number in range(count)]
     learners = {f"A{number:03d}": kind for number, kind in enumerate(kinds)}
     room, book, _ = make_class(folder, [*learners, HONEST])
-    hand_in(room, book, HONEST)
+    room.hand_in(HONEST)
     laid = {}
     for learner, kind in learners.items():
-        sheet = hand_in(room, book, learner)
+        sheet = room.hand_in(learner)
         laid[learner] = sheet.with_name("hand_in.zip")
         laid[learner].write_bytes(archive(kind, sheet.read_bytes(), rng))
         sheet.unlink()
@@ -239,7 +237,7 @@ def kill(folder, count, seed=0, learners=60):
         for path in room.for_learners.rglob(f"{EXERCISE}.ipynb"):
             nbformat.read(path, 4)
             if not path.with_name(SHEET).exists():
-                hand_in(room, book, path.parent.name)
+                room.hand_in(path.parent.name)
         if room.mark_book_file.exists():
             with sqlite3.connect(room.mark_book_file) as file:
                 assert file.execute("PRAGMA integrity_check").fetchone() == ("ok",)
@@ -250,8 +248,8 @@ def kill(folder, count, seed=0, learners=60):
             assert cli.main([str(word) for word in (*words, "--workbook", book.root)]) == 0
         for path in room.for_learners.rglob(f"{EXERCISE}.ipynb"):
             if not path.with_name(SHEET).exists():
-                hand_in(room, book, path.parent.name)
-    marking = mark_class(room.folder, workbook=book)
+                room.hand_in(path.parent.name)
+    marking = room.mark()
     assert [m.points for m in marking.marked] == [5] * (learners + 1), "a mark was lost"
     assert {m.learner for m in marking.marked} == set(room.cases().exercises[EXERCISE])
     assert not list(room.folder.rglob(".*.part")), "something half-written stayed"

@@ -3,14 +3,13 @@ import sqlite3
 
 import pytest
 
-from tests.course.sample_class import LEARNERS, change_answers, hand_in, in_book, marks_kept
+from tests.course.sample_class import LEARNERS, change_answers
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course import marking, spread
 from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.keys import Key
 from thermo_kit.course.mark_book import STEPS, MarkBook
-from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import report_lines
 from thermo_kit.course.tickets import issue_ticket
 from thermo_kit.errors import CourseError
@@ -18,16 +17,11 @@ from thermo_kit.errors import CourseError
 NO_DATABASE = "not a database, but long enough to look like a file" * 20
 
 
-def multiplied(room, learner):
-    numbers = room.cases().case(EXERCISE, learner).numbers
-    return f"{numbers['volume'] * numbers['flow']} min"
-
-
-def test_marks_mistakes_and_what_is_missing(room, workbook):
-    hand_in(room, workbook, "A01")
-    hand_in(room, workbook, "A02", a=multiplied(room, "A02"), b="twice the flow")
-    hand_in(room, workbook, "A03", b="twice the flow", d="no idea")
-    marking = mark_class(room.folder, workbook=workbook)
+def test_marks_mistakes_and_what_is_missing(room):
+    room.hand_in("A01")
+    room.hand_in("A02", a=room.multiplied("A02"), b="twice the flow")
+    room.hand_in("A03", b="twice the flow", d="no idea")
+    marking = room.mark()
     assert [(m.learner, m.points, m.out_of) for m in marking.marked] == [("A01", 5, 5), ("A02", 2, 5), ("A03", 3, 5)]
     assert marking.missing == (("A04", EXERCISE),) and marking.not_marked == ()
     found = marking.misunderstandings()
@@ -72,10 +66,10 @@ def link(path, room):
         (link, "is a link"),
     ],
 )
-def test_a_spoilt_sheet_is_named_and_does_not_stop_the_others(room, workbook, change, told):
-    bad, _ = (hand_in(room, workbook, learner) for learner in ("A01", "A03"))
+def test_a_spoilt_sheet_is_named_and_does_not_stop_the_others(room, change, told):
+    bad, _ = (room.hand_in(learner) for learner in ("A01", "A03"))
     change(bad, room)
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [m.learner for m in marking.marked] == ["A03"]
     (problem,) = marking.not_marked
     assert problem.path == bad and told in problem.reason
@@ -83,41 +77,32 @@ def test_a_spoilt_sheet_is_named_and_does_not_stop_the_others(room, workbook, ch
     assert marking.missing == (("A02", EXERCISE), ("A04", EXERCISE))
 
 
-def test_two_different_sheets_of_one_learner_are_left_to_the_instructor(room, workbook):
-    first = hand_in(room, workbook, "A01")
+def test_two_different_sheets_of_one_learner_are_left_to_the_instructor(room):
+    first = room.hand_in("A01")
     copy = room.folder / f"mailed_{first.name}"
     copy.write_text(first.read_text())
     # The same answers saved at another time are the same sheet.
     spoil(copy, saved_at="2024-05-01T08:00:00+00:00")
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert len(marking.marked) == 1 and marking.not_marked == ()
     copy.write_text(first.read_text().replace("half the flow", "twice the flow"))
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert not marking.marked and len(marking.not_marked) == 2
     assert "keep the one that counts" in marking.not_marked[0].reason
-
-
-def test_what_the_instructor_keeps_is_not_taken_for_hand_ins(room, workbook):
-    sheet = hand_in(room, workbook, "A01")
-    for folder in (room.instructor, room.for_learners / ".checkpoints"):
-        folder.mkdir(exist_ok=True)
-        (folder / sheet.name).write_text("{")
-    marking = mark_class(room.folder, workbook=workbook)
-    assert len(marking.marked) == 1 and marking.not_marked == ()
 
 
 @pytest.mark.parametrize(
     "name",
     ["{}.sheet (1).json", "{}.sheet-Copy1.json", "{}.sheet.json.txt", "01_WATER_TANK.SHEET.JSON", "{}\n.sheet.json"],
 )
-def test_a_copy_that_a_program_named_anew_is_still_a_sheet(room, workbook, name):
-    sheet = hand_in(room, workbook, "A01")
+def test_a_copy_that_a_program_named_anew_is_still_a_sheet(room, name):
+    sheet = room.hand_in("A01")
     sheet.rename(sheet.with_name(name.format(EXERCISE)))
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [m.learner for m in marking.marked] == ["A01"] and ("A01", EXERCISE) not in marking.missing
 
 
-def test_the_mark_book_only_grows_when_something_changed(room, workbook, run):
+def test_the_mark_book_only_grows_when_something_changed(room, run):
     for answers, more, is_new in (
         ({}, [], True),
         ({}, [], False),
@@ -126,22 +111,19 @@ def test_the_mark_book_only_grows_when_something_changed(room, workbook, run):
         ({}, [], True),
         ({}, ["--again"], True),
     ):
-        path, before = (
-            hand_in(room, workbook, "A01", **answers),
-            marks_kept(room) if room.mark_book_file.exists() else 0,
-        )
-        assert run("mark", room.folder, *more)[0] == 0 and marks_kept(room) == before + is_new
+        path, before = (room.hand_in("A01", **answers), room.marks_kept() if room.mark_book_file.exists() else 0)
+        assert run("mark", room.folder, *more)[0] == 0 and room.marks_kept() == before + is_new
     path.unlink()
-    (earlier,) = mark_class(room.folder, workbook=workbook).marked_earlier
+    (earlier,) = room.mark().marked_earlier
     assert (earlier.points, earlier.answers["b"]) == (5, "half the flow")
 
 
-def test_a_mark_book_of_a_later_version_is_left_alone(room, workbook):
-    mark_class(room.folder, workbook=workbook)
-    assert in_book(room, "PRAGMA user_version") == [(5,)]
-    in_book(room, "PRAGMA user_version = 6")
+def test_a_mark_book_of_a_later_version_is_left_alone(room):
+    room.mark()
+    assert room.in_book("PRAGMA user_version") == [(5,)]
+    room.in_book("PRAGMA user_version = 6")
     with pytest.raises(CourseError, match="is of version 6: update the workbook"):
-        mark_class(room.folder, workbook=workbook)
+        room.mark()
 
 
 STAYS = "BEFORE {} ON marks BEGIN SELECT RAISE(ABORT, 'marks are only added'); END"
@@ -156,68 +138,67 @@ VERSION_1 = (
 
 
 @pytest.mark.parametrize("version", [0, 1])
-def test_a_mark_book_of_version_1_is_brought_up_to_date(room, workbook, version):
+def test_a_mark_book_of_version_1_is_brought_up_to_date(room, version):
     kept = json.dumps([dict(question="a", verdict="right", points=2, out_of=2, feedback="Right.", mistake="")])
     row = f"INSERT INTO marks VALUES ({{}}, '{EXERCISE}', 's', 'k', 2, 2, '{kept}', '2024-05-01T08:00:00Z')"
     rows = [row.replace("{}", place) for place in ("3, 'A01'", "7, 'A02'")]
-    in_book(room, *VERSION_1, *rows, f"PRAGMA user_version = {version}")
-    hand_in(room, workbook, "A02")
-    (earlier,) = mark_class(room.folder, workbook=workbook).marked_earlier
+    room.in_book(*VERSION_1, *rows, f"PRAGMA user_version = {version}")
+    room.hand_in("A02")
+    (earlier,) = room.mark().marked_earlier
     assert (earlier.learner, earlier.points, earlier.answers) == ("A01", 2, {})
     assert earlier.marked_at == "2024-05-01T08:00:00Z"
     with MarkBook(room.mark_book_file) as book:
-        assert marks_kept(room) == 3 and book.newest("A01", EXERCISE).number == 3
+        assert room.marks_kept() == 3 and book.newest("A01", EXERCISE).number == 3
         newest = book.newest("A02", EXERCISE)
         assert newest.number == 8 and newest.answers["b"] == "half the flow"
     for words in ("UPDATE marks SET points = 99", "DELETE FROM marks"):
         with pytest.raises(sqlite3.Error, match="only added"):
-            in_book(room, words)
+            room.in_book(words)
 
 
 def test_a_migration_that_is_cut_off_leaves_version_1(room, monkeypatch):
-    in_book(room, *VERSION_1, "PRAGMA user_version = 1")
+    room.in_book(*VERSION_1, "PRAGMA user_version = 1")
     monkeypatch.setitem(STEPS, "to_version_3", ["no such words"])
     with pytest.raises(CourseError, match="cannot be used"):
         MarkBook(room.mark_book_file)
-    assert in_book(room, "PRAGMA user_version") == [(1,)]
-    assert in_book(room, "SELECT name FROM sqlite_master WHERE type = 'table'") == [("marks",)]
+    assert room.in_book("PRAGMA user_version") == [(1,)]
+    assert room.in_book("SELECT name FROM sqlite_master WHERE type = 'table'") == [("marks",)]
 
 
-def test_a_damaged_row_of_the_mark_book_hurts_nobody_else(room, workbook):
-    paths = {learner: hand_in(room, workbook, learner) for learner in ("A01", "A02", "A03")}
-    mark_class(room.folder, workbook=workbook)
-    in_book(
-        room,
+def test_a_damaged_row_of_the_mark_book_hurts_nobody_else(room):
+    paths = {learner: room.hand_in(learner) for learner in ("A01", "A02", "A03")}
+    room.mark()
+    room.in_book(
         "DROP TRIGGER marks_stay_as_written",
         "UPDATE marks SET verdicts = '{' WHERE learner = 'A01'",
         """UPDATE marks SET verdicts = '[{"points": 1}]' WHERE learner = 'A02'""",
     )
     paths["A02"].unlink()
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [(m.learner, m.points, m.is_new) for m in marking.marked] == [("A01", 5, True), ("A03", 5, False)]
     (told,) = [s for s in marking.standings if s.learner == "A02"]
     assert told.state == "not marked" and "of the mark book is damaged: restore" in told.reason
 
 
 def test_a_key_that_was_only_saved_again_marks_nobody_anew(room, workbook, monkeypatch):
-    hand_in(room, workbook, "A01")
-    mark_class(room.folder, workbook=workbook)
+    room.hand_in("A01")
+    room.mark()
     change_answers(workbook, "Half the water comes each minute.", "Each minute brings half the water.")
     for _ in range(2):
-        (marked,) = mark_class(room.folder, workbook=workbook).marked
+        (marked,) = room.mark().marked
         assert not marked.is_new and marked.verdicts[1].feedback == "Right. Each minute brings half the water."
         # What was worded anew is kept, and not worked out once more.
         monkeypatch.setattr(marking, "judge_part", lambda *_: pytest.fail("was judged again"))
 
 
 def test_a_key_that_changed_marks_again_also_what_is_only_in_the_book(room, workbook):
-    _, gone = (hand_in(room, workbook, learner) for learner in ("A01", "A03"))
-    mark_class(room.folder, workbook=workbook)
+    _, gone = (room.hand_in(learner) for learner in ("A01", "A03"))
+    room.mark()
     gone.unlink()
     change_answers(workbook, "points=2", "points=3")
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [(m.is_new, m.out_of) for m in marking.marked] == [(True, 6)]
-    assert [(s.learner, s.out_of) for s in marking.marked_earlier] == [("A03", 6)] and marks_kept(room) == 4
+    assert [(s.learner, s.out_of) for s in marking.marked_earlier] == [("A03", 6)] and room.marks_kept() == 4
 
 
 @pytest.fixture
@@ -227,18 +208,17 @@ def judge_by(monkeypatch):
     return lambda change: monkeypatch.setattr(Key, "judge", lambda self, answers: real(self, change(answers)))
 
 
-def test_a_package_that_was_repaired_judges_again(room, workbook, monkeypatch, judge_by):
-    hand_in(room, workbook, "A01", a="20 minuten")
-    mark_class(room.folder, workbook=workbook)
+def test_a_package_that_was_repaired_judges_again(room, monkeypatch, judge_by):
+    room.hand_in("A01", a="20 minuten")
+    room.mark()
     judge_by(lambda answers: answers | {"a": answers["a"].removesuffix("uten")})
     monkeypatch.setattr(marking, "program_digest", lambda: "another")
-    (marked,) = mark_class(room.folder, workbook=workbook).marked
+    (marked,) = room.mark().marked
     assert marked.is_new and marked.verdicts[0].verdict != "not readable"
 
 
-def test_a_killed_run_continues_where_it_was(room, workbook, monkeypatch):
-    for learner in LEARNERS:
-        hand_in(room, workbook, learner)
+def test_a_killed_run_continues_where_it_was(room, monkeypatch):
+    room.hand_in(*LEARNERS)
     real, calls = MarkBook.add, []
 
     def dies_at_the_third(self, *args):
@@ -250,26 +230,26 @@ def test_a_killed_run_continues_where_it_was(room, workbook, monkeypatch):
     monkeypatch.setattr(spread, "LARGEST_PART", 1)
     monkeypatch.setattr(MarkBook, "add", dies_at_the_third)
     with pytest.raises(KeyboardInterrupt):
-        mark_class(room.folder, workbook=workbook)
+        room.mark()
     monkeypatch.undo()
-    assert [m.is_new for m in mark_class(room.folder, workbook=workbook).marked] == [False, False, True, True]
+    assert [m.is_new for m in room.mark().marked] == [False, False, True, True]
 
 
-def test_nothing_of_a_learner_is_executed(room, workbook, tmp_path):
+def test_nothing_of_a_learner_is_executed(room, tmp_path):
     trap = tmp_path / "trap"
     text = f"__import__('pathlib').Path({str(trap)!r}).write_text('x')"
-    hand_in(room, workbook, "A01", a=text, b=text, d=text)
+    room.hand_in("A01", a=text, b=text, d=text)
     notebook = room.notebook("A01", EXERCISE)
     notebook.write_text(notebook.read_text().replace("volume = ", f"{text}; volume = "))
-    assert len(mark_class(room.folder, workbook=workbook).marked) == 1
+    assert len(room.mark().marked) == 1
     assert not trap.exists()
 
 
-def test_one_sheet_that_breaks_the_judging_does_not_stop_the_others(room, workbook, judge_by):
-    hand_in(room, workbook, "A01", a="breaks")
-    hand_in(room, workbook, "A02")
+def test_one_sheet_that_breaks_the_judging_does_not_stop_the_others(room, judge_by):
+    room.hand_in("A01", a="breaks")
+    room.hand_in("A02")
     judge_by(lambda answers: 1 / 0 if answers["a"] == "breaks" else answers)
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [m.learner for m in marking.marked] == ["A02"]
     (refused,) = marking.not_marked
     assert (refused.learner, refused.exercise) == ("A01", EXERCISE)
@@ -285,26 +265,25 @@ def test_one_sheet_that_breaks_the_judging_does_not_stop_the_others(room, workbo
         ("scandir", "", "cannot be listed (Permission denied)", []),
     ],
 )
-def test_what_does_not_let_in_is_told(room, workbook, refuse, call, place, told, marked):
-    for learner in ("A01", "A02"):
-        hand_in(room, workbook, learner)
+def test_what_does_not_let_in_is_told(room, refuse, call, place, told, marked):
+    room.hand_in("A01", "A02")
     closed = room.for_learners / place
     refuse(call, lambda path: path == str(closed))
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [m.learner for m in marking.marked] == marked
     (refused,) = marking.not_marked
     assert refused.path == closed and told in refused.reason
     assert ("A01", EXERCISE) not in marking.missing and (("A04", EXERCISE) in marking.missing) == bool(marked)
 
 
-def test_a_damaged_mark_book_is_told(room, workbook):
+def test_a_damaged_mark_book_is_told(room):
     room.mark_book_file.write_text(NO_DATABASE)
     with pytest.raises(CourseError, match=r"mark book.*cannot be used.*restore"):
-        mark_class(room.folder, workbook=workbook)
+        room.mark()
 
 
 def test_an_instructors_own_answers_folder(room, workbook, tmp_path, run):
-    hand_in(room, workbook, "A01", b="twice the flow")
+    room.hand_in("A01", b="twice the flow")
     own, theirs, words = tmp_path / "own", workbook.answer(EXERCISE), ("mark", room.folder)
     own.mkdir()
     (own / theirs.name).write_text(theirs.read_text().replace("flow upside down", "our own name"))

@@ -3,11 +3,9 @@
 import nbformat
 from nbformat.v4 import new_code_cell, new_notebook
 
-from tests.course.sample_class import LEARNERS
+from tests.course.sample_class import LEARNERS, SampleClass
 from tests.course.sample_workbook import EXERCISE, TICKET_LINE, tagged
 from thermo_kit.course.answers import load_answers
-from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.marking import mark_class
 from thermo_kit.course.sheet import Sheet
 
 PARAMETERS = "paper = 1  # number; from 1 to 9999 step 1; which questions are drawn"
@@ -48,7 +46,7 @@ def test_a_paper_is_handed_out_and_marked(make_workbook, give, monkeypatch):
     answers = new_notebook(cells=[tagged(PARAMETERS, "parameters"), new_code_cell(DRAWING + KEY)])
     book = make_workbook(exercise, answers)
     monkeypatch.chdir(book.root)
-    room, papers = Classroom(give().folder), set()
+    room, papers = SampleClass(give().folder, book), set()
     for learner in LEARNERS:
         case = room.cases().case(EXERCISE, learner)
         key = load_answers(book.answer(EXERCISE)).key(case)
@@ -62,4 +60,4 @@ def test_a_paper_is_handed_out_and_marked(make_workbook, give, monkeypatch):
             assert part.right in asked.options
             sheet.answer(part.question, part.right)
     assert len(papers) == len(LEARNERS)
-    assert [m.points for m in mark_class(room.folder, workbook=book).marked] == [6] * len(LEARNERS)
+    assert [m.points for m in room.mark().marked] == [6] * len(LEARNERS)

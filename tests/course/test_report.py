@@ -6,22 +6,21 @@ import sys
 
 import pytest
 
-from tests.course.sample_class import hand_in, rows_of
+from tests.course.sample_class import rows_of
 from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
 from thermo_kit import cli
-from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import FORMULA_STARTS, SEPARATORS, as_data, report_lines, safe_cell, write_csv_files
 
 
-def written_rows(room, workbook):
-    (path,), problems = write_csv_files(mark_class(room.folder, workbook=workbook), room.instructor)
+def written_rows(room):
+    (path,), problems = write_csv_files(room.mark(), room.instructor)
     assert problems == []
     return {row["learner"]: row for row in rows_of(path)}
 
 
 def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
-    hand_in(room, workbook, "A01", a="=1+1", d='@x, "y"\n\x1b[31m')
-    row = written_rows(room, workbook)["A01"]
+    room.hand_in("A01", a="=1+1", d='@x, "y"\n\x1b[31m')
+    row = written_rows(room)["A01"]
     assert row["a_answer"] == "'=1+1" and row["d_answer"] == '\'@x, "y"  [31m'
     assert row["c_answer"] == "check the hose > open the valve > start the pump"
     assert (row["learner"], row["b_verdict"], row["still_to_read_by_hand"]) == ("A01", "right", "1")
@@ -29,9 +28,9 @@ def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
         assert safe_cell(start + "x").startswith("'")
 
 
-def test_no_cell_is_a_formula_whatever_the_separator(room, workbook):
-    hand_in(room, workbook, "A01", a="x;=1+1;y", b='";=1+1', d='x\t=1+1\t"\n@y;-1', c=["+1", ";=1", "＝1+1"])
-    marking = mark_class(room.folder, workbook=workbook)
+def test_no_cell_is_a_formula_whatever_the_separator(room):
+    room.hand_in("A01", a="x;=1+1;y", b='";=1+1', d='x\t=1+1\t"\n@y;-1', c=["+1", ";=1", "＝1+1"])
+    marking = room.mark()
     for named, separator in itertools.product(SEPARATORS, (",", ";", "\t")):
         (path,), _ = write_csv_files(marking, room.instructor, named)
         lines = path.read_text(encoding="utf-8-sig").splitlines()
@@ -40,29 +39,29 @@ def test_no_cell_is_a_formula_whatever_the_separator(room, workbook):
         assert [cell for cell in cells if cell.lstrip().startswith(FORMULA_STARTS)] == []
 
 
-def test_a_spreadsheet_with_semicolons_gets_columns_and_decimal_commas(room, workbook, run):
+def test_a_spreadsheet_with_semicolons_gets_columns_and_decimal_commas(room, run):
     swapped = ["open the valve", "check the hose", "start the pump"]
-    hand_in(room, workbook, "A01", a="=1, 5", c=swapped, d="no idea")
+    room.hand_in("A01", a="=1, 5", c=swapped, d="no idea")
     assert run("mark", room.folder, "--separator", "semicolon")[0] == 0
     row = rows_of(room.instructor / f"marks_{EXERCISE}.csv", ";")[0]
     assert (row["learner"], row["c_points"], row["points"], row["a_answer"]) == ("A01", "0,5", "1,5", "'=1, 5")
 
 
 def test_everyone_on_the_class_list_has_a_row(room, workbook):
-    assert {row["state"] for row in written_rows(room, workbook).values()} == {"no sheet yet"}
-    hand_in(room, workbook, "A01")
-    gone, spoilt = hand_in(room, workbook, "A02", b="twice the flow"), hand_in(room, workbook, "A03")
-    mark_class(room.folder, workbook=workbook)
+    assert {row["state"] for row in written_rows(room).values()} == {"no sheet yet"}
+    room.hand_in("A01")
+    gone, spoilt = room.hand_in("A02", b="twice the flow"), room.hand_in("A03")
+    room.mark()
     gone.unlink()
-    for path in (spoilt, hand_in(room, workbook, "A04")):
+    for path in (spoilt, room.hand_in("A04")):
         path.write_text("{")
-    rows = written_rows(room, workbook)
+    rows = written_rows(room)
     assert [row["state"] for row in rows.values()] == ["marked", "marked earlier", "marked earlier", "not marked"]
     told = [rows["A02"][name] for name in ("points", "b_verdict", "b_answer", "reason")]
     assert told == ["4.0", "wrong", "twice the flow", ""] and rows["A02"]["marked_earlier_at"].startswith("20")
     assert "damaged or cut off" in rows["A03"]["reason"] and "damaged or cut off" in rows["A04"]["reason"]
     assert rows["A01"]["marked_earlier_at"] == rows["A04"]["points"] == ""
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     text = "\n".join(report_lines(marking, room.folder))
     assert f"A02, {EXERCISE}: 4 of 5 provisional, 20" in text
     assert text.count("(the sheet that is here now was not marked)") == 1 and "no sheet to mark" not in text
@@ -71,10 +70,8 @@ def test_everyone_on_the_class_list_has_a_row(room, workbook):
 
 
 def test_a_key_that_asks_less_than_the_one_before_leaves_each_sign_under_its_question(room, make_workbook, run):
-    book = make_workbook()
-    for learner in ("A02", "A01"):
-        path = hand_in(room, book, learner, c=["", "", ""])
-    mark_class(room.folder, workbook=book)
+    path = room.hand_in("A02", "A01", c=["", "", ""])
+    room.mark()
     # Of two sheets neither is marked anew, so that the mark of the longer key stands.
     path.with_name("again.sheet.json").write_text(path.read_text().replace("half the", "twice the"))
     shorter = KEY[: KEY.index("    ChoiceKey")] + KEY[KEY.index("    OrderKey") :]
@@ -85,13 +82,13 @@ def test_a_key_that_asks_less_than_the_one_before_leaves_each_sign_under_its_que
 
 
 def test_the_head_names_the_questions_even_when_nothing_was_marked(room, workbook):
-    assert "d_mistake" in written_rows(room, workbook)["A01"]
+    assert "d_mistake" in written_rows(room)["A01"]
     workbook.answer(EXERCISE).unlink()
-    assert "d_mistake" not in written_rows(room, workbook)["A01"]
+    assert "d_mistake" not in written_rows(room)["A01"]
 
 
-def test_the_command_prints_writes_and_exits_as_told(room, workbook, run):
-    bad, _ = (hand_in(room, workbook, learner) for learner in ("A01", "A02"))
+def test_the_command_prints_writes_and_exits_as_told(room, run):
+    bad, _ = (room.hand_in(learner) for learner in ("A01", "A02"))
     code, out, _ = run("mark", room.folder, "--exercise", "01")
     assert code == 0 and "A02" in out and "marks_01_water_tank.csv" in out
     bad.write_text("{")
@@ -102,8 +99,8 @@ def test_the_command_prints_writes_and_exits_as_told(room, workbook, run):
 
 
 @pytest.mark.parametrize("more", [[], ["--json"]])
-def test_a_csv_that_cannot_be_written_costs_no_report(room, workbook, run, refuse, more):
-    hand_in(room, workbook, "A01")
+def test_a_csv_that_cannot_be_written_costs_no_report(room, run, refuse, more):
+    room.hand_in("A01")
     refuse("replace", lambda target: target.endswith(".csv"))
     code, out, err = run("mark", room.folder, *more)
     assert code == 1 and "Written" not in out
@@ -123,7 +120,7 @@ def test_the_csv_is_written_also_when_nobody_reads_the_report(room, workbook, mo
 
 
 def test_a_console_without_the_signs_still_shows_the_report(room, workbook, monkeypatch):
-    hand_in(room, workbook, "A01")
+    room.hand_in("A01")
     raw = io.BytesIO()
     monkeypatch.setattr("sys.stdout", io.TextIOWrapper(raw, encoding="cp1252"))
     assert cli.main(["mark", str(room.folder), "--workbook", str(workbook.root)]) == 0

@@ -10,11 +10,10 @@ from urllib.parse import urlencode
 import pytest
 
 from tests.browser.fixtures import SWITCHES, find_chromium, missing
-from tests.course.sample_class import hand_in, rows_of
+from tests.course.sample_class import rows_of
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit.course.marking import mark_class
 from thermo_kit.course.report import SEPARATORS
-from thermo_kit.course.review import Review, _words
+from thermo_kit.course.review import _words
 from thermo_kit.course.review_page import ReviewDesk
 from thermo_kit.errors import CourseError
 
@@ -23,14 +22,14 @@ HOSTILE = '</blockquote><script>alert(1)</script>\n=1+1 "A09"'
 
 @pytest.fixture
 def review(room, workbook):
-    hand_in(room, workbook, "A01", d="No idea.")
-    hand_in(room, workbook, "A02", d="no  IDEA")
-    hand_in(room, workbook, "A03", d=HOSTILE)
-    return Review(room.folder, workbook=workbook, decided_by="I")
+    room.hand_in("A01", d="No idea.")
+    room.hand_in("A02", d="no  IDEA")
+    room.hand_in("A03", d=HOSTILE)
+    return room.review("I")
 
 
-def totals(room, workbook):
-    standings = mark_class(room.folder, workbook=workbook).standings
+def totals(room):
+    standings = room.mark().standings
     return {s.learner: (s.points, s.is_provisional) for s in standings if s.verdicts}
 
 
@@ -42,7 +41,7 @@ def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
     assert _words('"P > q."') == _words("p  >  Q") != _words("p < q") and _words("?") != _words("…")
     review.decide_group(second.key, 0.5, "Say more.")
     assert [group.is_open for group in review.groups()] == [True, False]
-    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
+    assert totals(room) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
     for points in (-0.5, 1.5, float("nan")):
         with pytest.raises(CourseError, match="where question d gives 0 to 1"):
             review.decide_group(first.key, points)
@@ -86,7 +85,7 @@ def test_the_page_shows_escapes_and_decides(desk, room, workbook):
     assert 'role="alert"' in text and "are 7 where question d gives 0 to 1" in text
     answer, _ = ask(desk, form={"key": second.key, "points": "0"})
     assert answer.headers["Location"] == "/?at=end" and "Nothing is left to settle" in ask(desk, "/?at=end")[1]
-    assert totals(room, workbook) == {"A01": (4, False), "A02": (4, False), "A03": (5, False)}
+    assert totals(room) == {"A01": (4, False), "A02": (4, False), "A03": (5, False)}
     assert "Settled: 1 of 1 points" in ask(desk, f"/?at={first.key}")[1]
 
 
@@ -125,7 +124,7 @@ def test_keys_alone_settle_everything(desk, room, workbook):
             page.keyboard.press("h")
         assert page.inner_text("h1") == "Nothing is left to settle"
         chromium.close()
-    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (5, False)}
+    assert totals(room) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (5, False)}
     assert [group.verdict.history[-1].why for group in desk.review.groups()] == ["", "No 0"]
 
 
@@ -153,13 +152,13 @@ def test_a_spreadsheet_goes_round(review, room, workbook, tmp_path, settle, sepa
     code, _, told = settle("--import", path)
     assert code == 1 and "nothing was imported" in told
     assert "reasons.csv, line 3: the points 'one' are no number" in told
-    assert totals(room, workbook)["A03"] == (4, True)
+    assert totals(room)["A03"] == (4, True)
     fill_in(("", ""), (half, "'=so"))
     for count in (2, 0):
         code, out, _ = settle("--import", path)
         assert code == 0 and f"{count} decisions were new" in out
-    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
-    again = Review(room.folder, workbook=workbook, decided_by="I")
+    assert totals(room) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
+    again = room.review("I")
     assert again.groups()[1].last.why == "=so"
     again.write_table(path, separator)
     assert half in path.read_text() and "'=so" in path.read_text()

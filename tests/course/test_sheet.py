@@ -1,9 +1,11 @@
 import json
+import os
 
 import pytest
 
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
+from thermo_kit.course.files import read_limited
 from thermo_kit.course.sheet import SHEET_LIMIT, Sheet, read_sheet, sheet_path
 from thermo_kit.course.tickets import issue_ticket, learner_of, verify_ticket
 from thermo_kit.errors import FileAccessError, SheetError
@@ -110,7 +112,7 @@ def test_what_cannot_be_saved_leaves_what_was(path, refuse):
     refuse("replace")
     with pytest.raises(FileAccessError, match="Permission denied"):
         sheet.answer("a", "21 min")
-    assert read_sheet(path).answers == sheet.answers == SAVED
+    assert read_sheet(path).answers == sheet.answers == SAVED and os.listdir(path.parent) == [path.name]
 
 
 @pytest.mark.parametrize(
@@ -150,6 +152,13 @@ def test_tickets_bind_learner_exercise_and_numbers():
     ]:
         with pytest.raises(SheetError, match=told):
             verify_ticket(secret, text, case)
+
+
+def test_reading_has_a_limit(path):
+    path.write_bytes(b"x" * 2001)
+    assert len(read_limited(path, 2001)) == 2001
+    with pytest.raises(FileAccessError, match="larger than 2 kB"):
+        read_limited(path, 2000)
 
 
 def test_where_sheets_lie(tmp_path, monkeypatch):

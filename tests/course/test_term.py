@@ -5,11 +5,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from tests.course.sample_class import hand_in, in_book, rows_of
+from tests.course.sample_class import SampleClass, rows_of
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.marking import mark_class
-from thermo_kit.course.review import Review
 from thermo_kit.course.term import read_term
 from thermo_kit.errors import CourseError, UnknownNameError
 
@@ -28,10 +25,10 @@ def later(monkeypatch):
     monkeypatch.setattr("time.time", lambda: seconds("2026-12-31T00:00:00Z"))
 
 
-def marked_at(room, workbook, learner, at=BEFORE, **changes):
-    path = hand_in(room, workbook, learner, **changes)
+def marked_at(room, learner, at=BEFORE, **changes):
+    path = room.hand_in(learner, **changes)
     os.utime(path, (seconds(at),) * 2)
-    mark_class(room.folder, workbook=workbook)
+    room.mark()
 
 
 def rules(room, text):
@@ -48,7 +45,7 @@ def counting(term, learner="A01"):
 def three(room, workbook):
     """A01 handed in 4, then 5, then 3 points, the last one late."""
     for at, changes in (("2026-11-30T10:00:00Z", {"b": "twice the flow"}), (BEFORE, {}), (AFTER, {"a": "1 min"})):
-        marked_at(room, workbook, "A01", at, **changes)
+        marked_at(room, "A01", at, **changes)
     return room
 
 
@@ -87,21 +84,21 @@ def test_a_deadline_counts_in_the_zone_of_the_class(three, due, zone, is_late):
 
 
 def test_a_sheet_handed_in_again_later_in_time_keeps_its_first_time(room, workbook):
-    marked_at(room, workbook, "A01", BEFORE)
+    marked_at(room, "A01", BEFORE)
     os.utime(room.notebook("A01", EXERCISE).with_name(f"{EXERCISE}.sheet.json"), (seconds(AFTER),) * 2)
-    mark_class(room.folder, workbook=workbook, again=True)
+    room.mark(again=True)
     assert counting(rules(room, DUE))[1] is False
 
 
 def test_a_mark_without_a_known_time_counts_from_its_marking(room, workbook):
-    marked_at(room, workbook, "A01")
-    in_book(room, "DROP TRIGGER marks_stay_as_written", "UPDATE marks SET handed_in_at = NULL")
+    marked_at(room, "A01")
+    room.in_book("DROP TRIGGER marks_stay_as_written", "UPDATE marks SET handed_in_at = NULL")
     (attempt,) = read_term(room.folder).entries["A01", EXERCISE].attempts
     assert attempt.time_from == "time of marking" and attempt.handed_in_at.year >= 2020
 
 
 def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, workbook, give, run):
-    marked_at(room, workbook, "A01", a="1 min", b="twice the flow")
+    marked_at(room, "A01", a="1 min", b="twice the flow")
     old = room.notebook("A01", EXERCISE).read_bytes()
     assert give(resits=["A01"]).written == ("A01",)
     # It waits for its sheet: asking again, or after a kill, gives no third case.
@@ -110,8 +107,8 @@ def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, workbook, give, r
     assert give(resits=["A01"]).written == ("A01",) and room.cases() == promised
     assert promised.case(RESIT, "A01").fingerprint != promised.case(EXERCISE, "A01").fingerprint
     assert room.notebook("A01", EXERCISE).read_bytes() == old
-    hand_in(room, workbook, "A01", RESIT, d="no idea at all")
-    marking = mark_class(room.folder, workbook=workbook)
+    room.hand_in("A01", name=RESIT, d="no idea at all")
+    marking = room.mark()
     assert [(m.exercise, m.points) for m in marking.marked] == [(EXERCISE, 2), (RESIT, 4)]
     assert marking.not_recognised == () and marking.not_marked == ()
     for word, points in (("first", 2), ("last", 4), ("best", 4)):
@@ -126,10 +123,10 @@ def test_a_resit_is_for_those_who_had_the_exercise(give, room):
         give(resits=["A01", "A09"])
 
 
-def test_a_spoilt_resit_is_not_missing(room, workbook, give):
+def test_a_spoilt_resit_is_not_missing(room, give):
     give(resits=["A01"])
-    hand_in(room, workbook, "A01", RESIT).write_text("{")
-    marking = mark_class(room.folder, workbook=workbook)
+    room.hand_in("A01", name=RESIT).write_text("{")
+    marking = room.mark()
     assert [(n.learner, n.exercise) for n in marking.not_marked] == [("A01", RESIT)]
     assert ("A01", RESIT) not in marking.missing and ("A01", EXERCISE) in marking.missing
 
@@ -137,8 +134,8 @@ def test_a_spoilt_resit_is_not_missing(room, workbook, give):
 def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roster, tmp_path, run):
     path = roster("learner;Name;Group\nA01;=Example One;x\nA02;Example Two;y\n")
     assert run("handout", path, "--exercise", "all", "--to", tmp_path / "class_a")[0] == 0
-    room = Classroom(tmp_path / "class_a")
-    marked_at(room, workbook, "A01", b="twice the flow")
+    room = SampleClass(tmp_path / "class_a", workbook)
+    marked_at(room, "A01", b="twice the flow")
     room.term_file.write_text('term_version = 1\nwithdrawn = ["A02"]\n')
     code, out, _ = run("term", room.folder, "--separator", "semicolon")
     one, two = rows_of(room.instructor / "gradebook.csv", ";")
@@ -150,9 +147,9 @@ def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roste
 
 
 def test_a_decision_counts_for_the_hand_in_it_was_made_on(room, workbook):
-    marked_at(room, workbook, "A01", d="no idea at all")
-    Review(room.folder, workbook=workbook, decided_by="me").override("A01", "d", 0.5)
-    marked_at(room, workbook, "A01", AFTER)
+    marked_at(room, "A01", d="no idea at all")
+    room.review("me").override("A01", "d", 0.5)
+    marked_at(room, "A01", AFTER)
     first, second = read_term(room.folder).entries["A01", EXERCISE].attempts
     assert (first.points, first.is_provisional) == (4.5, False) and (second.points, second.is_provisional) == (5, True)
 
