@@ -78,7 +78,7 @@ def fuzzed(raw, other, rng):
 
 def archive(kind, sheet, rng):
     """The bytes of an archive that holds a learner's sheet and means harm, or is broken."""
-    content = packed(ARCHIVES[kind](sheet))
+    content = packed(ARCHIVES[kind][0](sheet))
     if kind == "locked":
         # The flag of a password: byte 6 of the local head, byte 8 of the entry in the list.
         spoilt, listed = bytearray(content), content.index(b"PK\x01\x02")
@@ -115,33 +115,39 @@ def _named(*names):
     return lambda sheet: [(name, sheet) for name in names]
 
 
+LEADS_OUT, TWICE, EMPTY = "leads out of its folder", "holds two files of one name", "in which there is no sheet"
+ODD, NO_SHEET = "is packed in a way that is not read here", "is no answer sheet"
+# What each holds, and what is told of it; nothing where it may be marked.
 ARCHIVES = {
-    "honest": _named(SHEET),
-    "honest, deep": _named(f"back/again/{SHEET}"),
-    "honest, from here": _named(f"./back//{SHEET}"),
-    "out of its folder": _named(f"../../{SHEET}"),
-    "from the root": _named(f"/tmp/{SHEET}"),
-    "a drive": _named(f"C:/{SHEET}"),
-    "backslashes": _named(f"..\\..\\{SHEET}"),
-    "two of one name": _named(SHEET, SHEET),
-    "two ways to one name": _named(SHEET, f"./{SHEET}"),
-    "into another's folder": _named(f"{HONEST}/{SHEET}"),
-    "a link": lambda _sheet: [(entry(external_attr=0o120777 << 16), "/etc/passwd")],
-    "a bomb": lambda _sheet: [(SHEET, b"0" * 30_000_000)],
-    "many bombs": lambda _sheet: [(f"{number}.sheet.json", b"0" * 10_000_000) for number in range(11)],
-    "one in another": lambda sheet: [("inner.zip", packed([(SHEET, sheet)]))],
-    "packed oddly": lambda sheet: [(entry(compress_type=zipfile.ZIP_LZMA), sheet)],
-    "packed oddly, too": lambda sheet: [(entry(compress_type=zipfile.ZIP_BZIP2), sheet)],
-    "too many files": lambda _sheet: [(f"{number}.txt", b"") for number in range(1_001)],
-    "too many sheets": lambda _sheet: [(f"{number}.sheet.json", b"") for number in range(500)],
-    "nothing inside": _named(),
-    "a folder only": _named("folder/"),
-    "hidden files only": _named(f".hidden/{SHEET}", f"__MACOSX/{SHEET}"),
-    "wrong names": _named("answers.json", "work.txt"),
-    "a program": _named("01_water_tank.py", "run.sh", "__init__.py"),
-    "locked": _named(SHEET),
-    "flipped": _named(SHEET),
-    "cut off": _named(SHEET),
+    "honest": (_named(SHEET), ""),
+    "honest, deep": (_named(f"back/again/{SHEET}"), ""),
+    "honest, from here": (_named(f"./back//{SHEET}"), ""),
+    "out of its folder": (_named(f"../../{SHEET}"), LEADS_OUT),
+    "from the root": (_named(f"/tmp/{SHEET}"), LEADS_OUT),
+    "a drive": (_named(f"C:/{SHEET}"), LEADS_OUT),
+    "backslashes": (_named(f"..\\..\\{SHEET}"), LEADS_OUT),
+    "two of one name": (_named(SHEET, SHEET), TWICE),
+    "two ways to one name": (_named(SHEET, f"./{SHEET}"), TWICE),
+    "into another's folder": (_named(f"{HONEST}/{SHEET}"), f"but lies in the folder of {HONEST}"),
+    "a link": (lambda _sheet: [(entry(external_attr=0o120777 << 16), "/etc/passwd")], "holds a link"),
+    "a bomb": (lambda _sheet: [(SHEET, b"0" * 30_000_000)], "is larger than 200 kB"),
+    "many bombs": (lambda _sheet: [(f"{n}.sheet.json", b"0" * 10_000_000) for n in range(11)], "more than 100 MB"),
+    "one in another": (lambda sheet: [("a.zip", packed([(SHEET, sheet)]))], "is an archive inside another: unpack it"),
+    "packed oddly": (lambda sheet: [(entry(compress_type=zipfile.ZIP_LZMA), sheet)], ODD),
+    "packed oddly, too": (lambda sheet: [(entry(compress_type=zipfile.ZIP_BZIP2), sheet)], ODD),
+    "too many files": (lambda _sheet: [(f"{n}.txt", b"") for n in range(1_001)], "holds 1,001 files, where at most"),
+    "too many sheets": (
+        lambda _sheet: [(f"{n}.sheet.json", b"") for n in range(500)],
+        "holds 500 sheets where at most",
+    ),
+    "nothing inside": (_named(), EMPTY),
+    "a folder only": (_named("folder/"), EMPTY),
+    "hidden files only": (_named(f".hidden/{SHEET}", f"__MACOSX/{SHEET}"), EMPTY),
+    "wrong names": (_named("answers.json", "work.txt"), "has not the name of a sheet"),
+    "a program": (_named("01_water_tank.py", "run.sh", "__init__.py"), NO_SHEET),
+    "locked": (_named(SHEET), "is locked with a password"),
+    "flipped": (_named(SHEET), ""),
+    "cut off": (_named(SHEET), ""),
 }
 HARMLESS = ("honest", "honest, deep", "honest, from here")
 
@@ -152,27 +158,28 @@ def files_of(room):
 
 
 def check(room, book, laid):
-    """Mark a class in which things were laid, learner → file, and return what came of each; any harm is an error."""
+    """Mark a class in which things were laid, and return what came of each; any harm is an error.
+
+    laid: learner → file, and what is to be told of it where it is not marked
+    """
     before = files_of(room)
     marking = room.mark()
     assert files_of(room) == before, "something was written or unpacked"
     assert not (room.folder.parent / "trap").exists(), "something was executed"
-    honest = next(m for m in marking.marked if m.learner == HONEST)
-    assert honest.points == 5, "another learner was hurt"
     marked = {m.learner: m for m in marking.marked}
-    named = [n.path for n in (*marking.not_marked, *marking.not_recognised)]
+    assert marked[HONEST].points == 5, "another learner was hurt"
+    named = [(n.path, n.reason) for n in (*marking.not_marked, *marking.not_recognised)]
     outcomes = Counter()
-    for learner, path in laid.items():
-        if learner in marked:
-            mark = marked[learner]
+    for learner, (path, told) in laid.items():
+        if mark := marked.get(learner):
             case = room.cases().case(EXERCISE, learner)
             assert mark.case.fingerprint == case.fingerprint, "other numbers were marked"
             key = load_answers(book.answer(EXERCISE)).key(case)
             assert [v.points for v in mark.verdicts] == [v.points for v in key.judge(mark.answers)]
             outcomes["marked"] += 1
         else:
-            told = any(one == path or path in one.parents or one in path.parents for one in named)
-            assert told, f"{path} was passed over silently"
+            reasons = [why for one, why in named if one == path or path in one.parents or one in path.parents]
+            assert any(told in why for why in reasons), f"{path} was passed over silently, or not for that: {reasons}"
             outcomes["refused or named"] += 1
     return outcomes
 
@@ -188,13 +195,13 @@ def fuzz_sheets(folder, count, seed=0, at_once=200):
         for learner in learners[: count - outcomes.total()]:
             path = room.for_learners / learner / rng.choice((SHEET, SHEET, f"{EXERCISE} (1).sheet.json.txt"))
             path.write_bytes(fuzzed(good[learner], good[HONEST], rng))
-            laid[learner] = path
+            laid[learner] = path, ""
             if path.name != SHEET:
                 (path.parent / SHEET).unlink(missing_ok=True)
         # What the mark book holds of earlier rounds must not count as this one's.
         room.mark_book_file.unlink(missing_ok=True)
         outcomes += check(room, book, laid)
-        for path in laid.values():
+        for path, _ in laid.values():
             path.unlink()
     return outcomes
 
@@ -209,8 +216,9 @@ def lay_archives(folder, count, seed=0):
     laid = {}
     for learner, kind in learners.items():
         sheet = room.hand_in(learner)
-        laid[learner] = sheet.with_name("hand_in.zip")
-        laid[learner].write_bytes(archive(kind, sheet.read_bytes(), rng))
+        path = sheet.with_name("hand_in.zip")
+        path.write_bytes(archive(kind, sheet.read_bytes(), rng))
+        laid[learner] = path, ARCHIVES[kind][1]
         sheet.unlink()
     outcomes = check(room, book, laid)
     # Bytes may be changed where they do not matter, so that such an archive counts as well.
