@@ -1,7 +1,7 @@
 import json
+import multiprocessing
 import os
-import subprocess
-import sys
+import signal
 
 import nbformat
 import pytest
@@ -89,7 +89,6 @@ def test_running_again_changes_no_byte_and_adds_newcomers(give, case_in):
         ("learner,n\nA01,x\n,y\n", ["line 3 names no learner"]),
         ("learner\n../A01\n", ["line 2 has the id '../A01'"]),
         ("learner\nA 1\nÄ02\n=A1\n", ["line 2", "line 3", "'\\xc402'", "line 4"]),
-        ("learner\nA\x0001\n", ["line 2"]),
         ("learner\ncon\n", ["line 2 has the id con"]),
         (f"learner\n{'A' * 33}\n", ["at most 32 long"]),
         ("name\nA01\n", ["line 1 has no column `learner`"]),
@@ -98,9 +97,8 @@ def test_running_again_changes_no_byte_and_adds_newcomers(give, case_in):
         ("\n\n", ["is empty"]),
         ("learner\n\n", ["names no learner"]),
         ('learner\n"A01\n', ["no proper CSV line"]),
-        (b"learner\rA01\r\xc4nne\r", ["line 3 holds a letter that is not UTF-8"]),
+        (b"learner\rA01\r\xc4nne\r", ["line 3 holds a letter that is not UTF-8", "CSV UTF-8"]),
         ("sep=;\nlearner\nA 1\n", ["line 3 has the id 'A 1'"]),
-        (b"learner\nA01\n\xc4nne\n", ["line 3 holds a letter that is not UTF-8", "CSV UTF-8"]),
     ],
 )
 def test_every_bad_line_is_named_and_nothing_is_written(give, empty, text, lines):
@@ -177,14 +175,16 @@ def test_a_folder_that_cannot_be_used(give, workbook, empty, refuse):
         ("cases_file", "[" * 100_000, "cases.json is damaged"),
         ("cases_file", "[]", "cases.json is damaged"),
         ("cases_file", '{"cases_version": 2, "exercises": {}, "more": 1}', "is of version 2: update the workbook"),
+        ("lock_file", NO_DATABASE, r"handout_lock cannot be used .*delete this file and hand out again"),
+        ("secret_file", None, r"class_secret is missing.*restore it from a copy, or all tickets"),
     ],
 )
 def test_a_damaged_class_is_never_overwritten(give, room, name, text, told):
     file = getattr(room, name)
-    file.write_text(text)
+    file.unlink() if text is None else file.write_text(text)
     with pytest.raises(CourseError, match=told):
         give()
-    assert file.read_text() == text
+    assert (file.read_text() if file.exists() else None) == text
 
 
 def test_a_list_of_cases_that_could_not_be_read_again_is_not_written(give, room, monkeypatch):
@@ -193,14 +193,6 @@ def test_a_list_of_cases_that_could_not_be_read_again_is_not_written(give, room,
     with pytest.raises(CourseError, match="would become larger than"):
         give(["A05"])
     assert room.cases_file.read_bytes() == before
-
-
-def test_a_lost_secret_is_not_made_anew(give, room):
-    room.secret_file.unlink()
-    for use in (give, room.secret):
-        with pytest.raises(CourseError, match=r"class_secret is missing.*restore it from a copy, or all tickets"):
-            use()
-    assert not room.secret_file.exists()
 
 
 def test_a_class_that_does_not_let_in_or_has_a_damaged_secret_only_is_told(empty, monkeypatch):
@@ -230,42 +222,32 @@ def test_two_hand_outs_at_once_do_not_meet(give, monkeypatch):
     assert len(give().kept) == 4
 
 
-KILLED = """
-import os, signal, sys
-from pathlib import Path
-from thermo_kit.course import files, handout
-from thermo_kit.course.workbook import find_workbook
+def killed_at_the_second_notebook(*words, **named):
+    real = os.replace
 
-real = os.replace
+    def replace(source, target):
+        if str(target).endswith("A02/01_water_tank.ipynb"):
+            os.kill(os.getpid(), signal.SIGKILL)
+        real(source, target)
 
-def dies_at_the_second_notebook(source, target):
-    if str(target).endswith("A02/01_water_tank.ipynb"):
-        os.kill(os.getpid(), signal.SIGKILL)
-    real(source, target)
-
-os.replace = dies_at_the_second_notebook
-roster, root, folder = map(Path, sys.argv[1:])
-handout.hand_out(roster, exercise="1", folder=folder, workbook=find_workbook(root))
-"""
+    os.replace = replace
+    handout.hand_out(*words, **named)
 
 
 @pytest.mark.skipif(os.name == "nt", reason="that system has no such signal")
 def test_a_killed_hand_out_heals_itself(give, roster, workbook, empty):
-    words = [sys.executable, "-c", KILLED, roster("learner\nA01\nA02\nA03\n"), workbook.root, empty.folder]
-    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-    assert subprocess.run([str(word) for word in words], env=environment, timeout=60).returncode == -9
+    named = {"exercise": "1", "folder": empty.folder, "workbook": workbook}
+    started = multiprocessing.get_context("spawn").Process(
+        target=killed_at_the_second_notebook, args=(roster("learner\nA01\nA02\nA03\n"),), kwargs=named
+    )
+    started.start()
+    started.join(60)
+    assert started.exitcode == -signal.SIGKILL
     assert empty.lock_file.exists() and list(empty.folder.rglob(".*.part"))
     promised = empty.cases()
     assert tuple(promised.exercises[EXERCISE]) == THREE, "the list comes first"
     assert give(THREE).written == ("A02", "A03")
     assert empty.cases() == promised and list(empty.folder.rglob(".*.part")) == []
-
-
-def test_a_lock_that_is_no_lock_says_what_to_do(give, empty):
-    empty.instructor.mkdir(parents=True)
-    empty.lock_file.write_text(NO_DATABASE)
-    with pytest.raises(CourseError, match=r"handout_lock cannot be used .*delete this file and hand out again"):
-        give()
 
 
 def rare(make_workbook, condition):
@@ -285,9 +267,7 @@ def test_no_learner_is_unlucky_where_few_draws_can_be_worked(give, make_workbook
 
 def test_a_hand_out_that_cannot_be_drawn_tells_the_rate(give, make_workbook):
     rare(make_workbook, "volume < 9000")
-    with pytest.raises(
-        NotebookError, match=r"A01 in 1,000 draws: widen.*of all draws for this class 0 of 1,000 could be"
-    ):
+    with pytest.raises(NotebookError, match=r"A01 in 1,000 draws: widen.*for this class 0 of 1,000 could be worked"):
         give()
 
 
