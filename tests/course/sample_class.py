@@ -60,12 +60,16 @@ class SampleClass(Classroom):
 
     def in_book(self, *statements):
         """Work on the mark book behind its back, and return what the last statement found."""
-        with contextlib.closing(sqlite3.connect(self.mark_book_file)) as file, file:
-            return [file.execute(words).fetchall() for words in statements][-1]
+        return work_in(self.mark_book_file, *statements)
 
     def marks_kept(self):
         """How many marks the book holds."""
         return self.in_book("SELECT count(*) FROM marks")[0][0]
+
+
+def work_in(path, *statements):
+    with contextlib.closing(sqlite3.connect(path)) as file, file:
+        return [file.execute(words).fetchall() for words in statements][-1]
 
 
 def rows_of(path, separator=","):

@@ -19,7 +19,7 @@ def verdict(standing, question):
     return next(v for v in standing.verdicts if v.question == question)
 
 
-def test_the_last_decision_counts_and_its_history_stays(room, workbook):
+def test_the_last_decision_counts_and_its_history_stays(room):
     room.hand_in("A01", b="twice the flow")
     before = room.standing()
     assert before.is_provisional and before.points == 4
@@ -36,7 +36,7 @@ def test_the_last_decision_counts_and_its_history_stays(room, workbook):
     assert again.is_provisional and verdict(again, "d").verdict == "read by hand"
 
 
-def test_a_decision_lapses_when_its_own_answer_changes_and_only_then(room, workbook):
+def test_a_decision_lapses_when_its_own_answer_changes_and_only_then(room):
     room.hand_in("A01")
     decide(room, "d", 0.0)
     room.hand_in("A01", a="1 min")
@@ -55,7 +55,7 @@ def test_a_decision_lapses_when_its_own_answer_changes_and_only_then(room, workb
 FULL = Decision("A01", EXERCISE, "d", 0.0, "x" * 100_000, "I", "", "")
 
 
-def test_decisions_are_only_added_and_all_of_a_list_or_none(room, workbook):
+def test_decisions_are_only_added_and_all_of_a_list_or_none(room):
     room.hand_in("A01")
     decide(room, "d", 1.0)
     for words in ("UPDATE decisions SET points = 0", "DELETE FROM decisions"):
@@ -84,7 +84,7 @@ VERSION_2 = [*VERSION_3, "DROP TABLE decisions"]
 @pytest.mark.parametrize(
     ("version", "words", "held"), [(2, VERSION_2, []), (3, VERSION_3, [0.5]), (4, VERSION_4, [0.5])]
 )
-def test_an_older_mark_book_learns_of_decisions_and_keeps_those_it_holds(room, workbook, version, words, held):
+def test_an_older_mark_book_learns_of_decisions_and_keeps_those_it_holds(room, version, words, held):
     room.hand_in("A01")
     decide(room, "d", 0.5, "No word on the flow.")
     before = room.in_book("SELECT * FROM decisions")

@@ -118,11 +118,14 @@ def test_the_mark_book_only_grows_when_something_changed(room, run):
     assert (earlier.points, earlier.answers["b"]) == (5, "half the flow")
 
 
-def test_a_mark_book_of_a_later_version_is_left_alone(room):
+def test_a_mark_book_that_is_damaged_or_of_a_later_version_is_told(room):
     room.mark()
     assert room.in_book("PRAGMA user_version") == [(5,)]
     room.in_book("PRAGMA user_version = 6")
     with pytest.raises(CourseError, match="is of version 6: update the workbook"):
+        room.mark()
+    room.mark_book_file.write_text(NO_DATABASE)
+    with pytest.raises(CourseError, match=r"mark book.*cannot be used.*restore"):
         room.mark()
 
 
@@ -274,12 +277,6 @@ def test_what_does_not_let_in_is_told(room, refuse, call, place, told, marked):
     (refused,) = marking.not_marked
     assert refused.path == closed and told in refused.reason
     assert ("A01", EXERCISE) not in marking.missing and (("A04", EXERCISE) in marking.missing) == bool(marked)
-
-
-def test_a_damaged_mark_book_is_told(room):
-    room.mark_book_file.write_text(NO_DATABASE)
-    with pytest.raises(CourseError, match=r"mark book.*cannot be used.*restore"):
-        room.mark()
 
 
 def test_an_instructors_own_answers_folder(room, workbook, tmp_path, run):

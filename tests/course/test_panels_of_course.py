@@ -1,13 +1,13 @@
 """Widgets of the course without a browser: their handlers are called, since click() hides exceptions."""
 
 import json
-import sqlite3
 from datetime import date, datetime, timedelta
 
 import ipywidgets as widgets
 import pytest
 
 from tests.clock import Clock
+from tests.course.sample_class import work_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
 from thermo_kit.course.keys import Mistake
@@ -283,8 +283,7 @@ def test_without_a_record_that_can_be_used_the_lesson_still_asks(own_records, ho
         (own_records / "record.sqlite").mkdir(parents=True)
     else:
         Record().keep_answer("a", right=True, mode="lesson")
-        with sqlite3.connect(Record().path) as file:
-            file.execute("PRAGMA user_version = 4")
+        work_in(Record().path, "PRAGMA user_version = 4")
     for box in (final_check(), quick_question("01.q1", **ITEMS[0]), predict("01.a", "?", options=["up", "down"])):
         assert "cannot be used" in box.error_line.value or "is of version 4" in box.error_line.value
     asked = quick_question("01.q1", **ITEMS[0])

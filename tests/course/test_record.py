@@ -1,5 +1,3 @@
-import contextlib
-import csv
 import random
 import sqlite3
 import subprocess
@@ -10,6 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from tests.clock import START, Clock
+from tests.course.sample_class import rows_of, work_in
 from thermo_kit.course.keys import NumberKey
 from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record, Score, keep_judged, wait_before_review
 from thermo_kit.errors import CourseError, FileAccessError
@@ -65,7 +64,7 @@ def test_answers_and_what_is_kept_come_back_as_they_were(record, clock, tmp_path
     assert again.state("exam") == {"numbers": [1, 2.5, None], "name": "°"} and len(again.order_seed) == 16
     for words in ("UPDATE answers SET is_right = 1", "DELETE FROM answers"):
         with pytest.raises(sqlite3.IntegrityError, match="only added"):
-            in_file(record.path, words)
+            work_in(record.path, words)
 
 
 def test_the_same_answer_on_one_day_counts_once_unless_other_numbers_make_it_right(record, clock):
@@ -89,27 +88,25 @@ def test_a_prediction_keeps_what_came_first(record):
     assert second == record.last_prediction("02.a") and second.came_at is None
 
 
-def in_file(path, *statements):
-    with contextlib.closing(sqlite3.connect(path)) as file, file:
-        for words in statements:
-            file.execute(words)
-
-
-def foreign(path):
-    in_file(path, "CREATE TABLE answers (x)", "PRAGMA user_version = 3")
-
-
-def cut(path):
+def kept(path, *statements):
     Record(path.parent).keep_answer("a", right=True, mode="lesson", text="x" * 4_000)
-    path.write_bytes(path.read_bytes()[:9_000])
+    if statements:
+        work_in(path, *statements)
+    return path
 
 
-def wild(path):
-    Record(path.parent).keep_answer("a", right=True, mode="lesson")
-    in_file(path, "INSERT INTO answers VALUES (NULL, 'a', '', 1, '', 'yesterday', 'lesson', '')")
+WILD = "INSERT INTO answers VALUES (NULL, 'a', '', 1, '', 'yesterday', 'lesson', '')"
 
 
-@pytest.mark.parametrize("spoil", [lambda path: path.write_bytes(DAMAGE), foreign, cut, wild])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda path: path.write_bytes(DAMAGE),
+        lambda path: work_in(path, "CREATE TABLE answers (x)", "PRAGMA user_version = 3"),
+        lambda path: path.write_bytes(kept(path).read_bytes()[:9_000]),
+        lambda path: kept(path, WILD),
+    ],
+)
 def test_a_damaged_record_is_set_aside(record, spoil):
     spoil(record.path)
     spoilt = record.path.read_bytes()
@@ -123,9 +120,7 @@ def test_a_damaged_record_is_set_aside(record, spoil):
 
 
 def test_a_record_of_a_later_version_is_left_alone(record):
-    record.keep_answer("a", right=True, mode="lesson")
-    in_file(record.path, "PRAGMA user_version = 4")
-    before = record.path.read_bytes()
+    before = kept(record.path, "PRAGMA user_version = 4").read_bytes()
     with pytest.raises(CourseError, match="is of version 4: update the workbook"):
         record.answers()
     assert record.path.read_bytes() == before
@@ -222,7 +217,7 @@ def test_the_record_goes_out_as_a_table_and_away(record, tmp_path):
     record.keep_score(EXERCISE, "02_x", 4, 5)
     file = tmp_path / "mine.csv"
     assert record.export(file) == 4
-    rows = list(csv.DictReader(file.read_text(encoding="utf-8-sig").splitlines()))
+    rows = rows_of(file)
     assert [row["entry"] for row in rows] == ["practice", "prediction", "what came", "result of exercise"]
     assert rows[0]["text"] == "'=1+1" and rows[0]["at"].startswith("2024-05-01T20")
     assert rows[2]["value_SI"] == "400000.0"

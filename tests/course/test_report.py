@@ -18,7 +18,7 @@ def written_rows(room):
     return {row["learner"]: row for row in rows_of(path)}
 
 
-def test_csv_is_safe_in_a_spreadsheet_and_whole(room, workbook):
+def test_csv_is_safe_in_a_spreadsheet_and_whole(room):
     room.hand_in("A01", a="=1+1", d='@x, "y"\n\x1b[31m')
     row = written_rows(room)["A01"]
     assert row["a_answer"] == "'=1+1" and row["d_answer"] == '\'@x, "y"  [31m'
@@ -47,7 +47,7 @@ def test_a_spreadsheet_with_semicolons_gets_columns_and_decimal_commas(room, run
     assert (row["learner"], row["c_points"], row["points"], row["a_answer"]) == ("A01", "0,5", "1,5", "'=1, 5")
 
 
-def test_everyone_on_the_class_list_has_a_row(room, workbook):
+def test_everyone_on_the_class_list_has_a_row(room):
     assert {row["state"] for row in written_rows(room).values()} == {"no sheet yet"}
     room.hand_in("A01")
     gone, spoilt = room.hand_in("A02", b="twice the flow"), room.hand_in("A03")

@@ -21,7 +21,7 @@ HOSTILE = '</blockquote><script>alert(1)</script>\n=1+1 "A09"'
 
 
 @pytest.fixture
-def review(room, workbook):
+def review(room):
     room.hand_in("A01", d="No idea.")
     room.hand_in("A02", d="no  IDEA")
     room.hand_in("A03", d=HOSTILE)
@@ -33,7 +33,7 @@ def totals(room):
     return {s.learner: (s.points, s.is_provisional) for s in standings if s.verdicts}
 
 
-def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
+def test_like_answers_are_one_group_and_get_the_same(review, room):
     first, second = review.groups()
     assert [len(group.members) for group in (first, second)] == [1, 2] and first.given == HOSTILE
     assert review.asked(first) == "Why does the time grow with the volume?"
@@ -72,7 +72,7 @@ def ask(desk, path="/", cookie=None, form=None, **headers):
     return answer, text
 
 
-def test_the_page_shows_escapes_and_decides(desk, room, workbook):
+def test_the_page_shows_escapes_and_decides(desk, room):
     answer, text = ask(desk)
     assert answer.status == 200 and "&lt;script&gt;alert(1)" in text and "<script>alert" not in text
     assert not re.search(r"A0[1-4](?!9)", text.replace("A09", "")) and "http" not in text.replace(desk.host, "")
@@ -107,7 +107,7 @@ def test_the_address_admits_one_browser_and_nobody_else(desk):
 
 
 @pytest.mark.browser
-def test_keys_alone_settle_everything(desk, room, workbook):
+def test_keys_alone_settle_everything(desk, room):
     from playwright.sync_api import sync_playwright
 
     if not find_chromium():
@@ -134,7 +134,7 @@ def settle(room, run):
 
 
 @pytest.mark.parametrize(("separator", "half"), [("comma", "0.5"), ("semicolon", "0,5"), ("tab", "0.5")])
-def test_a_spreadsheet_goes_round(review, room, workbook, tmp_path, settle, separator, half):
+def test_a_spreadsheet_goes_round(review, room, tmp_path, settle, separator, half):
     path, sign = tmp_path / "reasons.csv", SEPARATORS[separator]
     assert settle("--export", path, "--separator", separator)[0] == 0
     hostile, plain = rows = rows_of(path, sign)

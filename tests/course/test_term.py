@@ -42,7 +42,7 @@ def counting(term, learner="A01"):
 
 
 @pytest.fixture
-def three(room, workbook):
+def three(room):
     """A01 handed in 4, then 5, then 3 points, the last one late."""
     for at, changes in (("2026-11-30T10:00:00Z", {"b": "twice the flow"}), (BEFORE, {}), (AFTER, {"a": "1 min"})):
         marked_at(room, "A01", at, **changes)
@@ -83,21 +83,21 @@ def test_a_deadline_counts_in_the_zone_of_the_class(three, due, zone, is_late):
     assert counting(term)[1] is is_late
 
 
-def test_a_sheet_handed_in_again_later_in_time_keeps_its_first_time(room, workbook):
+def test_a_sheet_handed_in_again_later_in_time_keeps_its_first_time(room):
     marked_at(room, "A01", BEFORE)
-    os.utime(room.notebook("A01", EXERCISE).with_name(f"{EXERCISE}.sheet.json"), (seconds(AFTER),) * 2)
+    os.utime(room.sheet("A01"), (seconds(AFTER),) * 2)
     room.mark(again=True)
     assert counting(rules(room, DUE))[1] is False
 
 
-def test_a_mark_without_a_known_time_counts_from_its_marking(room, workbook):
+def test_a_mark_without_a_known_time_counts_from_its_marking(room):
     marked_at(room, "A01")
     room.in_book("DROP TRIGGER marks_stay_as_written", "UPDATE marks SET handed_in_at = NULL")
     (attempt,) = read_term(room.folder).entries["A01", EXERCISE].attempts
     assert attempt.time_from == "time of marking" and attempt.handed_in_at.year >= 2020
 
 
-def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, workbook, give, run):
+def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, give, run):
     marked_at(room, "A01", a="1 min", b="twice the flow")
     old = room.notebook("A01", EXERCISE).read_bytes()
     assert give(resits=["A01"]).written == ("A01",)
@@ -146,7 +146,7 @@ def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roste
     assert f"{EXERCISE} is not in term.toml: it counts with weight 1" in out
 
 
-def test_a_decision_counts_for_the_hand_in_it_was_made_on(room, workbook):
+def test_a_decision_counts_for_the_hand_in_it_was_made_on(room):
     marked_at(room, "A01", d="no idea at all")
     room.review("me").override("A01", "d", 0.5)
     marked_at(room, "A01", AFTER)
