@@ -48,11 +48,13 @@ def refuse(monkeypatch):
 
 @pytest.fixture
 def run(workbook, capsys):
-    """Run a command on the tiny workbook, and return the exit code, what it told, and of what it complained."""
+    """Run a command on the tiny workbook, see that it ends with that code, and return all that it told."""
 
-    def command(name, *words):
-        code = cli.main([name, "--workbook", str(workbook.root), *map(str, words)])
-        return code, *capsys.readouterr()
+    def command(name, *words, code=cli.DONE):
+        ended, told = cli.main([name, "--workbook", str(workbook.root), *map(str, words)]), capsys.readouterr()
+        assert ended == code and "Traceback" not in told.err, told
+        assert code != cli.WRONG_USE or (told.out == "" and told.err.startswith("thermo-kit: "))
+        return told.out + told.err
 
     return command
 

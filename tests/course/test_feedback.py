@@ -93,21 +93,19 @@ def test_the_number_line_holds_all_it_shows():
 
 def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, run):
     room.hand_in("A01", "A02")
-    code, out, _ = run("feedback", room.folder, "--no-pdf")
-    assert code == 0 and "2 pages for learners" in out
+    assert "2 pages for learners" in run("feedback", room.folder, "--no-pdf")
     folder = room.instructor / "feedback" / "all_exercises"
     (folder / "A01.pdf").write_text("of the page before")
     volume, flow = (room.cases().case(EXERCISE, "A02").numbers[name] for name in ("volume", "flow"))
     change_answers(workbook, "if flow == 1.0:", f"if volume == {volume} and flow == {flow}:")
-    code, out, err = run("feedback", room.folder, "--no-pdf")
-    assert code == 1 and "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
+    out = run("feedback", room.folder, "--no-pdf", code=1)
+    assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in out
     assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "_all_to_print.html", "_class.html"]
 
 
 def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, run, monkeypatch, tmp_path):
     monkeypatch.setattr(feedback, "BROWSERS", ())
-    code, out, _ = run("feedback", room.folder)
-    assert code == 0 and "No PDF files: Chromium is not on this computer" in out
+    assert "No PDF files: Chromium is not on this computer" in run("feedback", room.folder)
     with pytest.raises(FileRefusedError, match="was not printed by"):
         print_pages(pages[:1], tmp_path / "nothing")
 
