@@ -172,6 +172,7 @@ def check(room, book, laid):
     outcomes = Counter()
     for learner, (path, told) in laid.items():
         if mark := marked.get(learner):
+            assert not told, f"{path} was marked, though it {told}"
             case = room.cases().case(EXERCISE, learner)
             assert mark.case.fingerprint == case.fingerprint, "other numbers were marked"
             key = load_answers(book.answer(EXERCISE)).key(case)
@@ -221,10 +222,8 @@ def lay_archives(folder, count, seed=0):
         laid[learner] = path, ARCHIVES[kind][1]
         sheet.unlink()
     outcomes = check(room, book, laid)
-    # Bytes may be changed where they do not matter, so that such an archive counts as well.
-    sure = sum(kind in HARMLESS for kind in kinds)
-    unsure = sum(kind in ("flipped", "cut off") for kind in kinds)
-    assert sure <= outcomes["marked"] <= sure + unsure, outcomes
+    # Bytes may be changed where they do not matter, so that such an archive may count as well.
+    assert outcomes["marked"] >= sum(kind in HARMLESS for kind in kinds), outcomes
     return outcomes
 
 
