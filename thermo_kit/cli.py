@@ -22,12 +22,9 @@ def main(arguments=None):
     chosen = _parser().parse_args(arguments)
     try:
         return chosen.run(chosen)
-    except FileRefusedError as error:
-        return _complain(error.problems, FOUND_PROBLEMS)
-    except (UnknownNameError, FileAccessError) as error:
-        return _complain(error.problems, WRONG_USE)
     except ThermoKitError as error:
-        return _complain(error.problems, FOUND_PROBLEMS)
+        is_wrong_use = isinstance(error, UnknownNameError | FileAccessError) and not isinstance(error, FileRefusedError)
+        return _complain(error.problems, WRONG_USE if is_wrong_use else FOUND_PROBLEMS)
     except BrokenPipeError:
         # The reader of our output went away; Python must not complain a second time at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -142,9 +139,8 @@ def run_mark(chosen):
         files, problems = write_csv_files(marking, room.instructor, chosen.separator)
     written = [f"Written: {file}" for file in files]
     _tell(chosen, lambda: {**as_data(marking, room.folder), "files": files}, written)
-    if problems:
-        return _complain(problems, FOUND_PROBLEMS)
-    return FOUND_PROBLEMS if marking.not_marked or marking.not_recognised else DONE
+    found = problems or marking.not_marked or marking.not_recognised
+    return _complain(problems, FOUND_PROBLEMS if found else DONE)
 
 
 def run_term(chosen):
@@ -193,9 +189,8 @@ def run_review(chosen):
         print(f"{standing.learner}, {standing.exercise}: {total(standing)}. The decision is in the mark book.")
     elif chosen.export:
         print(f"{chosen.export}: {review.write_table(chosen.export, chosen.separator)} different answers, a row each.")
-        print(
-            f"Fill in `points`, and `why` if you like; then: thermo-kit review {chosen.folder} --import {chosen.export}"
-        )
+        then = f"thermo-kit review {chosen.folder} --import {chosen.export}"
+        print(f"Fill in `points`, and `why` if you like; then: {then}")
     elif chosen.filled_in:
         print(f"{review.read_table(chosen.filled_in)} decisions were new and are in the mark book now.")
     else:
@@ -208,15 +203,16 @@ def _serve_review(review, no_browser):
 
     from thermo_kit.course.review_page import serve_until_stopped
 
+    def still_open():
+        return sum(group.is_open for group in review.groups())
+
     def announce(address):
-        print(
-            f"Settle {sum(g.is_open for g in review.groups())} different answers at {address}\nCtrl-C ends.", flush=True
-        )
+        print(f"Settle {still_open()} different answers at {address}\nCtrl-C ends.", flush=True)
         if not no_browser:
             webbrowser.open(address)
 
     serve_until_stopped(review, announce)
-    print(f"Ended. {sum(g.is_open for g in review.groups())} different answers are still to be settled.")
+    print(f"Ended. {still_open()} different answers are still to be settled.")
     return DONE
 
 
@@ -226,9 +222,8 @@ def run_feedback(chosen):
 
     book = _workbook(chosen)
     pages, unmarked, problems = write_feedback(chosen.folder, workbook=book, exercise=chosen.exercise)
-    print(
-        f"{len(pages) - 2} pages for learners, _all_to_print.html and _class.html are in {pages[0].parent}.", flush=True
-    )
+    made = f"{len(pages) - 2} pages for learners, _all_to_print.html and _class.html"
+    print(f"{made} are in {pages[0].parent}.", flush=True)
     if unmarked:
         print(f"No mark and so no page: {', '.join(unmarked)}.")
     browser = None if chosen.no_pdf else find_browser()
@@ -238,7 +233,7 @@ def run_feedback(chosen):
     elif not chosen.no_pdf:
         print("No PDF files: Chromium is not on this computer. Print the pages from your own browser.")
     print("A page holds answers: give each learner only their own, and what begins with _ to nobody.")
-    return _complain(problems, FOUND_PROBLEMS) if problems else DONE
+    return _complain(problems, FOUND_PROBLEMS if problems else DONE)
 
 
 def run_practice(chosen):

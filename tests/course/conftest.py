@@ -1,29 +1,19 @@
 """Fixtures of the course's tests: the tiny workbook on disk, a roster, a class, an own records folder."""
 
+import functools
 import os
 
-import nbformat
 import pytest
 
-from tests.course.sample_class import LEARNERS
-from tests.course.sample_workbook import EXERCISE, answers_notebook, exercise_notebook
+from tests.course.sample_class import LEARNERS, SampleClass
+from tests.course.sample_workbook import write_workbook
 from thermo_kit import cli
-from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.handout import hand_out
-from thermo_kit.course.workbook import find_workbook
 
 
 @pytest.fixture
 def make_workbook(tmp_path):
-    def make(exercise=None, answers=None):
-        root = tmp_path / "workbook"
-        for name in ("lessons", "exercises", "answers"):
-            (root / name).mkdir(parents=True, exist_ok=True)
-        nbformat.write(exercise or exercise_notebook(), root / "exercises" / f"{EXERCISE}.ipynb")
-        nbformat.write(answers or answers_notebook(), root / "answers" / f"{EXERCISE}.ipynb")
-        return find_workbook(root)
-
-    return make
+    return functools.partial(write_workbook, tmp_path / "workbook")
 
 
 @pytest.fixture
@@ -57,14 +47,16 @@ def refuse(monkeypatch):
 
 
 @pytest.fixture
-def mark(room, workbook, capsys):
-    """Mark the class by its command, and return the exit code, what it told, and of what it complained."""
+def run(workbook, capsys):
+    """Run a command on the tiny workbook, see that it ends with that code, and return all that it told."""
 
-    def run(*words):
-        code = cli.main(["mark", str(room.folder), "--workbook", str(workbook.root), *map(str, words)])
-        return code, *capsys.readouterr()
+    def command(name, *words, code=cli.DONE):
+        ended, told = cli.main([name, "--workbook", str(workbook.root), *map(str, words)]), capsys.readouterr()
+        assert ended == code and "Traceback" not in told.err, told
+        assert code != cli.WRONG_USE or (told.out == "" and told.err.startswith("thermo-kit: "))
+        return told.out + told.err
 
-    return run
+    return command
 
 
 @pytest.fixture
@@ -78,6 +70,16 @@ def roster(tmp_path):
 
 
 @pytest.fixture
-def room(roster, workbook, tmp_path):
-    hand_out(roster("learner\n" + "\n".join(LEARNERS)), exercise="1", folder=tmp_path / "class_a", workbook=workbook)
-    return Classroom(tmp_path / "class_a")
+def give(roster, workbook, tmp_path):
+    """Hand the tiny exercise out to the learners of a roster."""
+
+    def hand(learners=LEARNERS, folder=tmp_path / "class_a", workbook=workbook, **options):
+        text = learners if isinstance(learners, str | bytes) else "learner\n" + "\n".join(learners)
+        return hand_out(roster(text), exercise="1", folder=folder, workbook=workbook, **options)
+
+    return hand
+
+
+@pytest.fixture
+def room(give, workbook):
+    return SampleClass(give().folder, workbook)

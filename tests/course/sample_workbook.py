@@ -1,6 +1,9 @@
 """A tiny workbook for the tests of the course: one exercise about a tank, with its answers."""
 
+import nbformat
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+from thermo_kit.course.workbook import find_workbook
 
 EXERCISE = "01_water_tank"
 PARAMETERS = """\
@@ -60,6 +63,15 @@ def exercise_notebook(parameters=PARAMETERS + TICKET_LINE, tag="parameters"):
         cells=[new_markdown_cell("# The tank"), tagged(parameters, tag), new_code_cell(SHEET)],
         metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}},
     )
+
+
+def write_workbook(root, exercise=None, answers=None):
+    made = {"exercises": exercise or exercise_notebook(), "answers": answers or answers_notebook()}
+    for name in ("lessons", *made):
+        (root / name).mkdir(parents=True, exist_ok=True)
+    for name, notebook in made.items():
+        nbformat.write(notebook, root / name / f"{EXERCISE}.ipynb")
+    return find_workbook(root)
 
 
 def answers_notebook(parameters=PARAMETERS, working=WORKING, key=KEY, drawing=DRAWING, tag="parameters"):

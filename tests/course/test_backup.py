@@ -5,26 +5,22 @@ import zipfile
 
 import pytest
 
-from tests.course.sample_class import hand_in
-from thermo_kit import cli
+from tests.course.sample_class import SampleClass
 from thermo_kit.course import backup
-from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.mark_book import MarkBook
-from thermo_kit.course.marking import mark_class
 from thermo_kit.errors import CourseError
 
 
-def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, monkeypatch, refuse):
-    hand_in(room, workbook, "A01")
-    mark_class(room.folder, workbook=workbook)
+def test_a_class_that_was_unpacked_goes_on(room, tmp_path, run, monkeypatch, refuse):
+    room.hand_in("A01")
+    room.mark()
     (room.for_learners / "A01" / "link").symlink_to(tmp_path)
     (room.for_learners / "A01" / os.fsdecode(b"\xfc.txt")).write_text("its name is of another system")
     refuse("scandir", lambda path: path.endswith("A02"))
     with MarkBook(room.mark_book_file) as book:
         # Another program is adding to the book meanwhile.
         book._file.execute("BEGIN")
-        assert cli.main(["backup", str(room.folder), "--to", str(tmp_path / "safe")]) == 1
-    out = capsys.readouterr().out
+        out = run("backup", room.folder, "--to", tmp_path / "safe", code=1)
     assert "with 1 marks; read back and found whole" in out and "A01/link: is a link" in out
     assert ".txt: cannot be read (" in out and "A02: cannot be listed (Permission denied)" in out
     monkeypatch.undo()
@@ -33,9 +29,9 @@ def test_a_class_that_was_unpacked_goes_on(room, workbook, tmp_path, capsys, mon
     with zipfile.ZipFile(path) as packed:
         assert "unpack it into an empty folder" in packed.read("RESTORE.txt").decode()
         packed.extractall(tmp_path / "again")
-    again = Classroom(tmp_path / "again")
+    again = SampleClass(tmp_path / "again", room.workbook)
     assert again.secret() == room.secret() and again.cases() == room.cases()
-    assert [(m.learner, m.is_new) for m in mark_class(again.folder, workbook=workbook).marked] == [("A01", False)]
+    assert [(m.learner, m.is_new) for m in again.mark().marked] == [("A01", False)]
 
 
 def test_a_backup_that_does_not_read_back_leaves_nothing(room, tmp_path, monkeypatch):

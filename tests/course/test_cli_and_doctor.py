@@ -9,7 +9,7 @@ import pytest
 
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit import cli
-from thermo_kit.course import doctor
+from thermo_kit.course import doctor, workbook
 from thermo_kit.course.record import Record
 from thermo_kit.errors import FileAccessError
 from thermo_kit.panels.server import OPTIONS
@@ -17,105 +17,84 @@ from thermo_kit.panels.server import OPTIONS
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def run(capsys, *words):
-    code = cli.main([str(word) for word in words])
-    out = capsys.readouterr()
-    return code, out.out, out.err
+def test_handout_reports_and_repeats(roster, tmp_path, run):
+    words = ["handout", roster("learner\nA01\n"), "--exercise", "01", "--to", tmp_path / "c"]
+    out = run(*words)
+    assert "1 notebooks written" in out and "Keep" in out
+    assert "had theirs already" in run(*words)
+    assert json.loads(run(*words, "--json"))["kept"] == ["A01"]
 
 
-def test_handout_reports_and_repeats(workbook, roster, tmp_path, capsys):
-    words = ["handout", roster("learner\nA01\n"), "--exercise", "01", "--to", tmp_path / "c", "--workbook"]
-    code, out, _ = run(capsys, *words, workbook.root)
-    assert code == 0 and "1 notebooks written" in out and "Keep" in out
-    code, out, _ = run(capsys, *words, workbook.root)
-    assert code == 0 and "had theirs already" in out
-    code, out, _ = run(capsys, *words, workbook.root, "--json")
-    assert json.loads(out)["kept"] == ["A01"]
-
-
-def test_wrong_use_is_told_in_plain_words(workbook, roster, tmp_path, capsys):
-    code, _, err = run(
-        capsys, "handout", roster("learner\nA 1\nA 2\n"), "--exercise", "01", "--to", tmp_path / "c",
-        "--workbook", workbook.root,
-    )  # fmt: skip
-    assert code == 1 and len(err.splitlines()) == 2 and err.startswith("thermo-kit: class_a.csv, line 2")
+def test_wrong_use_is_told_in_plain_words(roster, tmp_path, run):
+    handout = ["handout", "--exercise", "01", "--to", tmp_path / "c"]
+    out = run(*handout, roster("learner\nA 1\nA 2\n"), code=1)
+    assert len(out.splitlines()) == 2 and out.startswith("thermo-kit: class_a.csv, line 2")
     for words in (
-        ["handout", tmp_path / "no.csv", "--exercise", "1", "--to", tmp_path / "c", "--workbook", workbook.root],
-        ["practice", "42", "--to", tmp_path, "--workbook", workbook.root],
+        [*handout, tmp_path / "no.csv"],
+        ["practice", "42", "--to", tmp_path],
         ["practice", "01", "--to", tmp_path, "--workbook", tmp_path / "none"],
-        ["mark", tmp_path, "--workbook", workbook.root, "--answers", tmp_path / "none"],
+        ["mark", tmp_path, "--answers", tmp_path / "none"],
     ):
-        code, out, err = run(capsys, *words)
-        assert code == 2 and out == "" and err.startswith("thermo-kit: ") and "Traceback" not in err
+        run(*words, code=2)
     with pytest.raises(SystemExit) as caught:
         cli.main(["handout"])
     assert caught.value.code == 2
 
 
-def test_a_refused_file_is_a_problem_and_not_wrong_use(workbook, tmp_path, capsys, refuse):
+def test_a_refused_file_is_a_problem_and_not_wrong_use(tmp_path, run, refuse):
     refuse("replace")
-    code, out, err = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
-    assert code == 1 and out == "" and "cannot be written (Permission denied)" in err
+    out = run("practice", "1", "--to", tmp_path / "p", code=1)
+    assert out.startswith("thermo-kit: ") and "cannot be written (Permission denied)" in out
 
 
-def test_the_class_of_the_examples_lies_outside_the_workbook(workbook, roster, capsys, monkeypatch):
+def test_the_class_of_the_examples_lies_outside_the_workbook(workbook, roster, run, capsys, monkeypatch):
     monkeypatch.chdir(workbook.root)
     roster("learner\nA01\n", "workbook/class_a.csv")
     for command, words in (("handout", ["class_a.csv"]), ("mark", [])):
-        with pytest.raises(SystemExit):
-            cli.main([command, "--help"])
-        example = " ".join(capsys.readouterr().out.split()).split("Example: thermo-kit ")[1].split()
+        example = example_of(command, capsys)
         assert example[: 1 + len(words)] == [command, *words]
-        assert run(capsys, *(word.replace("02", "01") for word in example))[0] == 0
+        run(*(word.replace("02", "01") for word in example))
 
 
-@pytest.mark.parametrize("command", ["open", "handout", "mark", "practice", "doctor"])
-def test_every_command_helps_with_an_example(command, capsys):
+def example_of(command, capsys):
     with pytest.raises(SystemExit) as caught:
         cli.main([command, "--help"])
     assert caught.value.code == 0
-    assert f"Example: thermo-kit {command}" in " ".join(capsys.readouterr().out.split())
+    return " ".join(capsys.readouterr().out.split()).split("Example: thermo-kit ")[1].split()
 
 
-def test_practice_prints_the_path(workbook, tmp_path, capsys):
-    code, out, _ = run(capsys, "practice", "1", "--to", tmp_path / "p", "--workbook", workbook.root)
-    assert code == 0 and out.strip().endswith(f"{EXERCISE}.ipynb")
+@pytest.mark.parametrize("command", ["open", "practice", "doctor"])
+def test_every_command_helps_with_an_example(command, capsys):
+    assert example_of(command, capsys)[0] == command
 
 
-def test_practice_says_what_is_due_and_hands_the_record_over(workbook, tmp_path, capsys, monkeypatch):
-    words = ["practice", "--workbook", workbook.root]
-    code, out, _ = run(capsys, *words, "--today")
-    assert code == 0 and "0 due for review" in out and "Today: " in out
+def test_practice_says_what_is_due_and_hands_the_record_over(tmp_path, run, monkeypatch):
+    out = run("practice", "--today")
+    assert "0 due for review" in out and "Today: " in out
     Record().keep_answer(f"{EXERCISE}.a", right=True, mode="exercise")
-    assert json.loads(run(capsys, *words, "--today", "--json")[1])["unseen"] > 0
-    assert "1 entries written" in run(capsys, *words, "--export", tmp_path / "mine.csv")[1]
+    assert json.loads(run("practice", "--today", "--json"))["unseen"] > 0
+    assert "1 entries written" in run("practice", "--export", tmp_path / "mine.csv")
     monkeypatch.setattr("sys.stdin", io.StringIO("no\n"))
-    assert "Nothing was deleted" in run(capsys, *words, "--forget")[1] and len(Record().answers()) == 1
-    assert "Deleted: record.sqlite." in run(capsys, *words, "--forget", "--yes")[1] and Record().answers() == ()
-    code, _, err = run(capsys, *words)
-    assert code == 1 and "practice.ipynb is missing" in err
+    assert "Nothing was deleted" in run("practice", "--forget") and len(Record().answers()) == 1
+    assert "Deleted: record.sqlite." in run("practice", "--forget", "--yes") and Record().answers() == ()
+    assert "practice.ipynb is missing" in run("practice", code=1)
 
 
-def test_open_becomes_jupyterlab_at_the_first_lesson(workbook, capsys, monkeypatch):
+def test_open_becomes_jupyterlab_at_the_first_lesson(workbook, run, monkeypatch):
     started = []
     monkeypatch.setattr("os.execv", lambda program, words: started.append(words))
     monkeypatch.chdir(workbook.root)
-    code, _, err = run(capsys, "open")
-    assert code == 1 and "00_start_here.ipynb is missing" in err and not started
+    assert "00_start_here.ipynb is missing" in run("open", code=1) and not started
     (workbook.lessons / "00_start_here.ipynb").write_text("{}")
-    run(capsys, "open", "--no-browser", "--", "--port=8899")
+    run("open", "--no-browser", "--", "--port=8899", code=None)
     (words,) = started
     assert words[1:3] == ["-m", "jupyterlab"] and words[-2:] == ["--no-browser", "--port=8899"]
     assert "--ServerApp.default_url=/doc/tree/lessons/00_start_here.ipynb" in words and set(OPTIONS) < set(words)
 
 
-def test_doctor_on_this_machine(workbook, capsys):
-    code, out, _ = run(capsys, "doctor", "--json", "--workbook", workbook.root)
-    findings = json.loads(out)
-    wrong = [f for f in findings if not f["is_fine"]]
-    assert (code, wrong) == (0, []), wrong
-    code, out, _ = run(capsys, "doctor", "--workbook", workbook.root)
-    assert "Everything is in place." in out
+def test_doctor_on_this_machine(run):
+    assert [f for f in json.loads(run("doctor", "--json")) if not f["is_fine"]] == []
+    assert "Everything is in place." in run("doctor")
 
 
 def missing(_name):
@@ -157,14 +136,11 @@ def test_doctor_asks_for_what_the_workbook_needs_now_and_no_extras():
     assert finding.is_fine and finding.told.startswith("all 1 ")
 
 
-def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, tmp_path):
-    monkeypatch.setenv("THERMO_KIT_RECORDS", str(tmp_path / "in_the_way"))
-    (tmp_path / "in_the_way").write_text("")
-    assert [f.what for f in doctor.check_folders(workbook.root) if not f.is_fine] == [
-        "your record",
-        "your answer sheets",
-    ]
-    (tmp_path / "in_the_way").unlink()
+def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, own_records, tmp_path):
+    own_records.write_text("in the way")
+    wrong = [f.what for f in doctor.check_folders(workbook.root) if not f.is_fine]
+    assert wrong == ["your record", "your answer sheets"]
+    own_records.unlink()
     monkeypatch.setattr("os.access", lambda *_: False)
     finding = doctor.check_folders(workbook.root)[1]
     assert "no permission" in finding.told and "THERMO_KIT_RECORDS" in finding.advice
@@ -173,14 +149,11 @@ def test_doctor_sees_a_folder_that_cannot_be_written(workbook, monkeypatch, tmp_
     assert "(Permission denied)" in doctor._check_write("your record", closed).told
 
 
+OLD = '{"version": "3.1.1"}', "3.1.1, which does not fit"
+
+
 @pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        ("{", "is damaged"),
-        ("[1]", "is damaged"),
-        ('{"version": "3.1.1"}', "3.1.1, which does not fit"),
-        ('{"version": "5.0"}', ""),
-    ],
+    ("text", "told"), [("{", "is damaged"), ("[1]", "is damaged"), OLD, ('{"version": "5.0"}', "")]
 )
 def test_a_broken_or_old_widget_extension_is_told(tmp_path, monkeypatch, text, told):
     monkeypatch.setattr("jupyter_core.paths.jupyter_path", lambda _: [tmp_path])
@@ -195,15 +168,12 @@ def test_a_broken_or_old_widget_extension_is_told(tmp_path, monkeypatch, text, t
     ("error", "told"),
     [(KeyboardInterrupt(), "Stopped."), (PermissionError(13, "no", "cases.json"), "thermo-kit: cases.json: no: check")],
 )
-def test_stopping_by_hand_or_by_the_system_is_no_traceback(monkeypatch, capsys, error, told):
+def test_stopping_by_hand_or_by_the_system_is_no_traceback(monkeypatch, run, error, told):
     monkeypatch.setattr(cli, "run_doctor", lambda _: (_ for _ in ()).throw(error))
-    code, _, err = run(capsys, "doctor")
-    assert code == 1 and told in err
+    assert told in run("doctor", code=1)
 
 
 def test_a_missing_workbook_says_where_it_looked(tmp_path, monkeypatch):
-    from thermo_kit.course import workbook
-
     monkeypatch.setattr(workbook, "_is_workbook", lambda root: False)
     with pytest.raises(FileAccessError, match=r"workbook was not found.*--workbook"):
         workbook.find_workbook(start=tmp_path)

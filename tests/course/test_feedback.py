@@ -6,23 +6,20 @@ import stat
 import pytest
 
 from tests.browser.fixtures import missing
-from tests.course.sample_class import LEARNERS, hand_in
+from tests.course.sample_class import LEARNERS, change_answers
 from tests.course.sample_workbook import EXERCISE, KEY, answers_notebook
-from tests.course.test_marking import multiplied
-from thermo_kit import cli
 from thermo_kit.course import feedback
 from thermo_kit.course.feedback import find_browser, number_line, print_pages, right_for, write_feedback
 from thermo_kit.course.keys import ChoiceKey, NumberKey, OrderKey, ReasonKey
-from thermo_kit.course.review import Review
 from thermo_kit.errors import FileRefusedError
 
 
 @pytest.fixture
 def pages(room, workbook):
-    hand_in(room, workbook, "A01", a=multiplied(room, "A01"), d="<script>alert(1)</script> no water")
-    hand_in(room, workbook, "A02", a=multiplied(room, "A02"), b="twice the flow", d="")
-    hand_in(room, workbook, "A03")
-    Review(room.folder, workbook=workbook, decided_by="Boss").override("A01", "d", 0.5, "Say where the water goes.")
+    room.hand_in("A01", a=room.multiplied("A01"), d="<script>alert(1)</script> no water")
+    room.hand_in("A02", a=room.multiplied("A02"), b="twice the flow", d="")
+    room.hand_in("A03")
+    room.review("Boss").override("A01", "d", 0.5, "Say where the water goes.")
     written, unmarked, problems = write_feedback(room.folder, workbook=workbook, exercise="1")
     assert (unmarked, problems) == (["A04"], [])
     return written
@@ -35,7 +32,7 @@ def test_a_learner_gets_own_answer_right_value_mistake_help_and_decision(pages, 
     numbers = room.cases().case(EXERCISE, "A01").numbers
     minutes = numbers["volume"] / numbers["flow"]
     for told in (
-        "2.5 of 5 points", multiplied(room, "A01"), f"Right for your numbers: {minutes:.4g} min", "<strong>multiplied",
+        "2.5 of 5 points", room.multiplied("A01"), f"Right for your numbers: {minutes:.4g} min", "<strong>multiplied",
         "You multiplied. Divide volume by flow.", "Say where the water goes.", "&lt;script&gt;alert(1)",
         f"take {minutes:.1f} min.", "volume of the tank", "work through lesson 01 once more",
     ):  # fmt: skip
@@ -61,7 +58,7 @@ def test_the_class_page_counts_a_learner_once_and_says_who_needs_what(pages):
 
 def test_a_mistake_of_two_questions_counts_once(room, make_workbook):
     book = make_workbook(answers=answers_notebook(key=KEY.replace('"flow upside down"', '"multiplied"')))
-    hand_in(room, book, "A01", a=multiplied(room, "A01"), b="twice the flow")
+    room.hand_in("A01", a=room.multiplied("A01"), b="twice the flow")
     (path, *_), _, _ = write_feedback(room.folder, workbook=book)
     assert path.parent.name == "all_exercises"
     assert re.search(r"<td>1</td><td>multiplied</td><td>01_water_tank a; 01_water_tank b</td>", path.read_text())
@@ -94,26 +91,21 @@ def test_the_number_line_holds_all_it_shows():
     assert number_line(PRESSURE, "no number") is None is number_line(None, "2")
 
 
-def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, capsys):
-    hand_in(room, workbook, "A01")
-    hand_in(room, workbook, "A02")
-    words = ["feedback", str(room.folder), "--workbook", str(workbook.root), "--no-pdf"]
-    assert cli.main(words) == 0 and "2 pages for learners" in capsys.readouterr().out
+def test_a_page_that_cannot_be_made_hurts_nobody_else(room, workbook, run):
+    room.hand_in("A01", "A02")
+    assert "2 pages for learners" in run("feedback", room.folder, "--no-pdf")
     folder = room.instructor / "feedback" / "all_exercises"
     (folder / "A01.pdf").write_text("of the page before")
-    answers = workbook.answer(EXERCISE)
     volume, flow = (room.cases().case(EXERCISE, "A02").numbers[name] for name in ("volume", "flow"))
-    answers.write_text(answers.read_text().replace("if flow == 1.0:", f"if volume == {volume} and flow == {flow}:"))
-    assert cli.main(words) == 1
-    out, err = capsys.readouterr()
-    assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in err
+    change_answers(workbook, "if flow == 1.0:", f"if volume == {volume} and flow == {flow}:")
+    out = run("feedback", room.folder, "--no-pdf", code=1)
+    assert "1 pages for learners" in out and "A02, 01_water_tank has no page" in out
     assert sorted(path.name for path in folder.iterdir()) == ["A01.html", "_all_to_print.html", "_class.html"]
 
 
-def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, workbook, monkeypatch, capsys, tmp_path):
+def test_without_a_browser_it_says_so_and_a_failing_one_is_named(pages, room, run, monkeypatch, tmp_path):
     monkeypatch.setattr(feedback, "BROWSERS", ())
-    assert cli.main(["feedback", str(room.folder), "--workbook", str(workbook.root)]) == 0
-    assert "No PDF files: Chromium is not on this computer" in capsys.readouterr().out
+    assert "No PDF files: Chromium is not on this computer" in run("feedback", room.folder)
     with pytest.raises(FileRefusedError, match="was not printed by"):
         print_pages(pages[:1], tmp_path / "nothing")
 

@@ -1,15 +1,15 @@
 """A small share of the hostile hand-ins and kills; the whole of it is a command of its own, see hostile.py."""
 
 import os
+import zipfile
 
 import pytest
 
 from tests.course import hostile
-from tests.course.sample_class import hand_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course import archives
 from thermo_kit.course.backup import back_up
-from thermo_kit.course.marking import mark_class
+from thermo_kit.course.term import read_term
 
 
 def test_fuzzed_sheets_are_refused_or_rightly_marked(tmp_path):
@@ -25,44 +25,13 @@ def test_programs_ended_at_any_moment_leave_everything_whole(tmp_path):
     assert hostile.kill(tmp_path, 2, learners=5).total() == 2
 
 
-@pytest.mark.parametrize(
-    ("kind", "told"),
-    [
-        ("out of its folder", "holds a name that leads out of its folder"),
-        ("backslashes", "holds a name that leads out of its folder"),
-        ("two ways to one name", "holds two files of one name"),
-        ("into another's folder", "belongs to A01 but lies in the folder of A02"),
-        ("a link", "holds a link"),
-        ("a bomb", "is larger than 200 kB"),
-        ("many bombs", "unpacks to more than 100 MB"),
-        ("one in another", "is an archive inside another: unpack it"),
-        ("packed oddly", "is packed in a way that is not read here"),
-        ("too many files", "holds 1,001 files, where at most 1,000 are read"),
-        ("too many sheets", "holds 500 sheets where at most 200 are read"),
-        ("a folder only", "is an archive in which there is no sheet"),
-        ("wrong names", "has not the name of a sheet"),
-        ("locked", "is locked with a password"),
-    ],
-)
-def test_every_refusal_says_why(room, workbook, kind, told, monkeypatch):
-    sheet = hand_in(room, workbook, "A01")
-    monkeypatch.setattr(hostile, "HONEST", "A02")
-    monkeypatch.setitem(hostile.ARCHIVES, "into another's folder", hostile._named(f"A02/{sheet.name}"))
-    path = sheet.with_name("a.zip")
-    path.write_bytes(hostile.archive(kind, sheet.read_bytes(), hostile.random.Random(1)))
-    sheet.unlink()
-    marking = mark_class(room.folder, workbook=workbook)
-    assert not marking.marked
-    assert any(told in n.reason for n in (*marking.not_marked, *marking.not_recognised))
-
-
-def test_folders_in_folders_without_end_stop_nobody_else(room, workbook):
-    hand_in(room, workbook, "A02")
+def test_folders_in_folders_without_end_stop_nobody_else(room):
+    room.hand_in("A02")
     deep = [str(room.for_learners / "A01") + "/a" * depth for depth in range(1, 1_001)]
     for path in deep:
         os.mkdir(path)
     try:
-        assert [m.learner for m in mark_class(room.folder, workbook=workbook).marked] == ["A02"]
+        assert [m.learner for m in room.mark().marked] == ["A02"]
         assert back_up(room.folder).marks == 1
     finally:
         # What clears the tests' folders away would not get so deep.
@@ -70,10 +39,8 @@ def test_folders_in_folders_without_end_stop_nobody_else(room, workbook):
             os.rmdir(path)
 
 
-def test_a_packed_folder_counts_with_the_time_of_its_archive(room, workbook, monkeypatch):
-    import zipfile
-
-    sheet = hand_in(room, workbook, "A01")
+def test_a_packed_folder_counts_with_the_time_of_its_archive(room, monkeypatch):
+    sheet = room.hand_in("A01")
     with zipfile.ZipFile(room.folder / "all.zip", "w") as file:
         for path in (sheet, room.notebook("A01", EXERCISE)):
             file.write(path, f"work/{path.name}")
@@ -81,12 +48,10 @@ def test_a_packed_folder_counts_with_the_time_of_its_archive(room, workbook, mon
         file.writestr(f"__MACOSX/sheets/._{sheet.name}", "x")
     os.utime(room.folder / "all.zip", (1_000_000_000,) * 2)
     sheet.unlink()
-    marking = mark_class(room.folder, workbook=workbook)
+    marking = room.mark()
     assert [m.learner for m in marking.marked] == ["A01"] and marking.not_recognised == ()
-    from thermo_kit.course.term import read_term
-
     (attempt,) = read_term(room.folder).entries["A01", EXERCISE].attempts
     assert attempt.handed_in_at.timestamp() == 1_000_000_000
     monkeypatch.setattr(archives, "ARCHIVE_LIMIT", 10)
-    (found,) = mark_class(room.folder, workbook=workbook).not_recognised
+    (found,) = room.mark().not_recognised
     assert "all.zip is larger than" in found.reason

@@ -47,17 +47,6 @@ def test_a_handed_out_sheet_draws_by_its_ticket(tmp_path):
     assert "right | second | third | fourth" not in repr(sheets[0])
 
 
-def test_an_answer_is_its_text_wherever_it_stood(tmp_path):
-    sheet = handed_out(tmp_path, "A01")
-    choice, order = sheet.entries
-    choice.controls[0].value = "right"
-    for control, step in zip(order.controls, OPTIONS, strict=True):
-        control.value = step
-    assert sheet.sheet.answers == {"b": "right", "c": list(OPTIONS)}
-    again = handed_out(tmp_path, "A01")
-    assert again.entries[0].given == "right" and again.entries[1].given == list(OPTIONS)
-
-
 WRONG = dict.fromkeys(OPTIONS[1:], "No.")
 SELF_STUDY = {
     "quick question": lambda: quick_question("q", "Which?", right="right", because="b", wrong=WRONG).entry,

@@ -1,12 +1,13 @@
 """Widgets of the course without a browser: their handlers are called, since click() hides exceptions."""
 
 import json
-import sqlite3
 from datetime import date, datetime, timedelta
 
 import ipywidgets as widgets
 import pytest
 
+from tests.clock import Clock
+from tests.course.sample_class import work_in
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
 from thermo_kit.course.keys import Mistake
@@ -38,9 +39,15 @@ def all_widgets(box):
     return found
 
 
-def open_sheet(workbook, monkeypatch, **kwargs):
-    monkeypatch.chdir(workbook.exercises)
-    return answer_sheet(EXERCISE, numbers=NUMBERS, questions=QUESTIONS, **kwargs)
+@pytest.fixture
+def opened(workbook, monkeypatch):
+    """Open the sheet of the tiny exercise."""
+
+    def open_sheet(**kwargs):
+        monkeypatch.chdir(workbook.exercises)
+        return answer_sheet(EXERCISE, numbers=NUMBERS, questions=QUESTIONS, **kwargs)
+
+    return open_sheet
 
 
 def enter(sheet, values):
@@ -49,14 +56,18 @@ def enter(sheet, values):
             control.value = value
 
 
-def commit(asked, given):
+def commit(asked, given, shown=None):
     asked.entry.value = given
     asked.on_commit(None)
+    if shown:
+        shown.on_show(None)
+        return shown.status.value
 
 
 def check(asked, given):
     asked.entry.value = given
     asked.on_check(None)
+    return asked.feedback.value
 
 
 RIGHT_ANSWERS = {
@@ -67,8 +78,8 @@ RIGHT_ANSWERS = {
 }
 
 
-def test_a_full_round_of_self_study(workbook, monkeypatch, own_records):
-    sheet = open_sheet(workbook, monkeypatch)
+def test_a_full_round_of_self_study(opened, own_records):
+    sheet = opened()
     enter(sheet, RIGHT_ANSWERS | {"a": ["80 min"]})
     saved = json.loads((own_records / "exercises" / f"{EXERCISE}.sheet.json").read_text())
     assert saved["answers"]["c"] == RIGHT_ANSWERS["c"] and saved["numbers"] == NUMBERS
@@ -78,8 +89,7 @@ def test_a_full_round_of_self_study(workbook, monkeypatch, own_records):
     told = {entry.question.name: entry.feedback.value for entry in sheet.entries}
     assert "✗ Not yet. You multiplied. Divide volume by flow." in told["a"]
     assert "✓ Right. Half the water comes each minute." in told["b"]
-    assert "✓ Right. Safety first." in told["c"]
-    assert "✎ Read by hand." in told["d"]
+    assert "✓ Right. Safety first." in told["c"] and "✎ Read by hand." in told["d"]
     assert "Checked: 2 of 3 right." in sheet.status.value
     sheet.on_solve(None)
     assert "40 L at 2.0 L/min take 20.0 min." in sheet.solution.value
@@ -90,18 +100,16 @@ def test_a_full_round_of_self_study(workbook, monkeypatch, own_records):
     assert (score.right, score.out_of) == (2, 4)  # the points of the reason are only proposed
     sheet.entries[0].controls[0].value = "20 min"
     assert sheet.entries[0].feedback.value == ""
-
-
-def test_entries_come_back_on_reopening(workbook, monkeypatch):
-    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
-    again = open_sheet(workbook, monkeypatch)
+    again = opened()
     assert {e.question.name: [c.value for c in e.controls] for e in again.entries} == RIGHT_ANSWERS
     assert "Saved: 20 min" in again.entries[0].saved_line.value
+    # Its text is whole, and does not follow what was entered.
+    assert repr(sheet) == repr(again) == repr(opened()) == sheet._repr_mimebundle_()["text/plain"]
+    assert "  a. How long does it take? [a number in min, read off the diagram above]" in repr(sheet).splitlines()
 
 
-def test_a_handed_out_sheet_says_nothing_about_right_or_wrong(workbook, monkeypatch):
-    ticket = issue_ticket(b"k" * 32, "A01", Case(EXERCISE, tuple(NUMBERS.items())))
-    sheet = open_sheet(workbook, monkeypatch, ticket=ticket)
+def test_a_handed_out_sheet_says_nothing_about_right_or_wrong(workbook, opened):
+    sheet = opened(ticket=issue_ticket(b"k" * 32, "A01", Case(EXERCISE, tuple(NUMBERS.items()))))
     enter(sheet, RIGHT_ANSWERS)
     assert (workbook.exercises / f"{EXERCISE}.sheet.json").exists()
     everything = all_widgets(sheet)
@@ -110,28 +118,29 @@ def test_a_handed_out_sheet_says_nothing_about_right_or_wrong(workbook, monkeypa
     assert "Your instructor marks this sheet" in sheet.status.value
 
 
-def test_what_is_not_a_number_with_that_unit_is_saved_and_told(workbook, monkeypatch):
-    sheet = open_sheet(workbook, monkeypatch)
+def test_what_is_not_a_number_with_that_unit_is_saved_and_told(opened):
+    sheet = opened()
+    number, _, order, reason = sheet.entries
     for given in ("soon", "20 bar"):
-        sheet.entries[0].controls[0].value = given
-        assert f"Saved: {given} (not readable yet: your answer " in sheet.entries[0].saved_line.value
-    assert "give one number in min" in sheet.entries[0].saved_line.value
-    sheet.entries[2].controls[0].value = sheet.entries[2].controls[1].value = STEPS[0]
-    assert "chosen twice: start the pump" in sheet.entries[2].saved_line.value
+        number.controls[0].value = given
+        assert f"Saved: {given} (not readable yet: your answer " in number.saved_line.value
+    assert "give one number in min" in number.saved_line.value
+    order.controls[0].value = order.controls[1].value = STEPS[0]
+    assert "chosen twice: start the pump" in order.saved_line.value
     assert "2 of 4 questions answered. Look again at a, c: this cannot be marked yet." in sheet.status.value
-    sheet.entries[3].controls[0].value = "long " * 100
-    assert "(500 characters)" in sheet.entries[3].saved_line.value and len(sheet.entries[3].saved_line.value) < 400
+    reason.controls[0].value = "<img src=x onerror=alert(1)>" + "long " * 100
+    assert "(528 characters)" in reason.saved_line.value and len(reason.saved_line.value) < 450
+    assert "<img" not in reason.saved_line.value, "what a learner writes is never markup"
 
 
-def test_errors_are_told_in_the_panel_and_nothing_is_lost(workbook, monkeypatch):
-    sheet = open_sheet(workbook, monkeypatch)
+def test_errors_are_told_in_the_panel_and_nothing_is_lost(workbook, opened, monkeypatch):
+    sheet = opened()
     enter(sheet, RIGHT_ANSWERS)
-    monkeypatch.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
-    sheet.entries[0].controls[0].value = "21 min"
+    with monkeypatch.context() as refusing:
+        refusing.setattr("os.replace", lambda *_: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+        sheet.entries[0].controls[0].value = "21 min"
     assert "cannot be written" in sheet.error_line.value and 'role="alert"' in sheet.error_line.value
-    monkeypatch.undo()
-    (workbook.answer(EXERCISE)).unlink()
-    monkeypatch.chdir(workbook.exercises)
+    workbook.answer(EXERCISE).unlink()
     sheet.on_check(None)
     assert "is unknown" in sheet.error_line.value
     monkeypatch.setattr(sheet, "_answers", lambda: 1 / 0)
@@ -139,59 +148,40 @@ def test_errors_are_told_in_the_panel_and_nothing_is_lost(workbook, monkeypatch)
     assert "Something went wrong in this panel (ZeroDivisionError" in sheet.error_line.value
 
 
-def test_a_damaged_sheet_is_told_when_reopened(workbook, monkeypatch, own_records):
-    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
-    (own_records / "exercises" / f"{EXERCISE}.sheet.json").write_text("{")
-    again = open_sheet(workbook, monkeypatch)
-    assert "was damaged. It is kept as" in again.children[0].value
-
-
-def test_a_sheet_whose_time_was_edited_opens_all_the_same(workbook, monkeypatch, own_records):
-    enter(open_sheet(workbook, monkeypatch), RIGHT_ANSWERS)
+def test_a_damaged_sheet_is_told_and_one_whose_time_was_edited_opens_all_the_same(opened, own_records):
+    enter(opened(), RIGHT_ANSWERS)
     path = own_records / "exercises" / f"{EXERCISE}.sheet.json"
     for at in ("yesterday", "0001-01-01T00:00:00+14:00"):
         path.write_text(json.dumps(json.loads(path.read_text()) | {"saved_at": at}))
-        again = open_sheet(workbook, monkeypatch)
+        again = opened()
         assert again.entries[0].given == "20 min" and again.error_line.value == ""
+    path.write_text("{")
+    assert "was damaged. It is kept as" in opened().children[0].value
 
 
-def test_what_a_learner_writes_is_never_markup(workbook, monkeypatch):
-    sheet = open_sheet(workbook, monkeypatch)
-    sheet.entries[3].controls[0].value = "<img src=x onerror=alert(1)>"
-    assert "<img" not in sheet.entries[3].saved_line.value
-
-
-def test_text_equivalent_is_whole_and_does_not_change_with_entries(workbook, monkeypatch):
-    sheet = open_sheet(workbook, monkeypatch)
-    before = repr(sheet)
-    assert before.splitlines()[1] == "  a. How long does it take? [a number in min, read off the diagram above]"
-    enter(sheet, RIGHT_ANSWERS)
-    sheet.on_check(None)
-    assert repr(sheet) == before == sheet._repr_mimebundle_()["text/plain"]
-    assert repr(open_sheet(workbook, monkeypatch)) == before
-
-
-def test_every_control_has_a_label(workbook, monkeypatch):
-    boxes = [
-        open_sheet(workbook, monkeypatch),
-        predict("01.a", "How high?", unit="bar"),
-        reveal("01.a", 5.7, unit="bar", because="So."),
-        ITEMS_CHECK(),
-    ]
-    controls = [w for box in boxes for w in all_widgets(box) if hasattr(w, "description") and not _is_text(w)]
+def test_every_control_has_a_label(opened):
+    boxes = [opened(), predict("01.a", "?", unit="bar"), reveal("01.a", 5.7, unit="bar", because="So."), final_check()]
+    texts = widgets.HTML, widgets.HTMLMath
+    controls = [w for box in boxes for w in all_widgets(box) if hasattr(w, "description") and not isinstance(w, texts)]
     assert len(controls) > 15
     assert all(w.description for w in controls)
 
 
-def _is_text(widget):
-    return isinstance(widget, (widgets.HTML, widgets.HTMLMath))
-
-
-def test_a_sheet_without_or_with_double_questions_is_refused():
-    with pytest.raises(NotebookError, match="no question, or one twice"):
-        answer_sheet(EXERCISE, numbers=NUMBERS, questions=[QUESTIONS[0], QUESTIONS[0]])
-    with pytest.raises(NotebookError, match="at least two different texts"):
-        ChoiceQuestion("a", "x", options=["one"])
+@pytest.mark.parametrize(
+    ("declare", "told"),
+    [
+        (lambda: answer_sheet(EXERCISE, numbers=NUMBERS, questions=QUESTIONS[:1] * 2), "no question, or one twice"),
+        (lambda: ChoiceQuestion("a", "x", options=["one"]), "at least two different texts"),
+        (lambda: predict("01.e", "?"), "either a unit or options"),
+        (lambda: quick("?", because="b", right="x"), "right and wrong choices, or a value"),
+        (lambda: quick("?", because="b"), "right and wrong choices, or a value"),
+        (lambda: quick("?", because="b", right="x", wrong={"y": "z"}, value=1), "right and wrong choices, or a value"),
+        (lambda: exit_check("01", [quick(**ITEMS[0])]), "three questions"),
+    ],
+)
+def test_half_a_declaration_is_refused(declare, told):
+    with pytest.raises(NotebookError, match=told):
+        declare()
 
 
 def test_prediction_opens_the_reveal_and_is_kept():
@@ -215,53 +205,37 @@ def test_prediction_opens_the_reveal_and_is_kept():
 
 
 @pytest.mark.parametrize(
-    ("given", "told"), [("5.7 bar", "As you predicted"), ("6 bar", "Close: 0.3 bar above"), ("9", "3.3 bar too high")]
+    ("asked", "told", "given", "says", "came"),
+    [
+        ({"unit": "bar"}, {"actual": 5.7, "decimals": 1}, "5.7 bar", "As you predicted", 5.7e5),
+        ({"unit": "bar"}, {"actual": 5.7, "decimals": 1}, "6 bar", "Close: 0.3 bar above", 5.7e5),
+        ({"unit": "bar"}, {"actual": 5.7, "decimals": 1}, "9", "3.3 bar too high", 5.7e5),
+        # A temperature is compared as a difference.
+        ({"unit": "°C"}, {"actual": 0.0, "decimals": 1, "close": 2}, "41 °F", "5.0 °C too high", 273.15),
+        ({"options": ["up", "down"]}, {"actual": "down"}, "up", "It went another way", None),
+    ],
 )
-def test_how_a_number_is_compared(given, told):
-    asked, shown = predict("01.b", "?", unit="bar"), reveal("01.b", 5.7, unit="bar", decimals=1, because="x")
-    commit(asked, given)
-    shown.on_show(None)
-    assert told in shown.status.value
+def test_how_a_prediction_is_compared(asked, told, given, says, came):
+    shown = reveal("01.b", **told, unit=asked.get("unit"), because="x")
+    assert says in commit(predict("01.b", "?", **asked), given, shown)
     shown.on_show(None)
     (kept,) = Record().predictions()
-    assert (kept.came, kept.unit) == ("5.7 bar", "bar") and kept.came_value == pytest.approx(5.7e5)
-
-
-def test_a_temperature_is_compared_as_a_difference():
-    asked, shown = predict("01.c", "?", unit="°C"), reveal("01.c", 0.0, unit="°C", decimals=1, close=2, because="x")
-    commit(asked, "41 °F")
-    shown.on_show(None)
-    assert "5.0 °C too high" in shown.status.value
-    assert Record().last_prediction("01.c").came_value == pytest.approx(273.15)
-
-
-def test_a_choice_is_compared():
-    asked, shown = predict("01.d", "?", options=["up", "down"]), reveal("01.d", "down", because="x")
-    commit(asked, "up")
-    shown.on_show(None)
-    assert "It went another way" in shown.status.value
-    with pytest.raises(NotebookError, match="either a unit or options"):
-        predict("01.e", "?")
+    assert (kept.came, kept.unit) == (shown.told, asked.get("unit", "")) and kept.came_value == pytest.approx(came)
 
 
 def test_what_gives_the_answer_away_waits_with_it():
-    given_away = table("The working", ["step", "result"], [["boils at", "5.7 bar"]])
-    shown = reveal("01.g", 5.7, unit="bar", decimals=1, because="x", shown=given_away)
+    def revealed(actual=5.71, result="5.7 bar"):
+        shown = table("The working", ["step", "result"], [["boils at", result]])
+        return reveal("01.g", actual, unit="bar", decimals=1, because="x", shown=shown)
+
+    shown, same = revealed(), revealed(5.72)
     before = [child.value for child in shown.children if isinstance(child, widgets.HTML)]
     assert "The working" not in repr(shown) and not any("The working" in value for value in before)
-    asked = predict("01.g", "?", unit="bar")
-    commit(asked, "5")
-    shown.on_show(None)
-    assert sum("The working" in child.value for child in shown.children if isinstance(child, widgets.HTML)) == 1
-    other = reveal("01.g", 5.7, unit="bar", decimals=1, because="x", shown=table("The working", ["step"], [["2"]]))
-    assert repr(other) != repr(shown)  # the regression run sees that what waits has changed
-
-
-def test_reveal_tells_a_change_to_the_regression_run_but_not_the_answer():
-    first, second = (repr(reveal("01.f", x, unit="bar", decimals=1, because="x")) for x in (5.71, 5.72))
-    other = repr(reveal("01.f", 5.8, unit="bar", decimals=1, because="x"))
-    assert first == second != other
-    assert "5.7" not in first
+    assert "You predicted 5. " in commit(predict("01.g", "?", unit="bar"), "5", same)
+    assert sum("The working" in child.value for child in same.children if isinstance(child, widgets.HTML)) == 1
+    # The regression run sees that the answer or what waits has changed; a reader is told nothing.
+    assert repr(shown) == repr(same) and "5.7" not in repr(shown)
+    assert len({repr(one) for one in (shown, revealed(5.8), revealed(result="6 bar"))}) == 3
 
 
 def test_what_waits_for_a_prediction_is_out_of_sight_until_it_is_there():
@@ -280,19 +254,12 @@ def test_what_waits_for_a_prediction_is_out_of_sight_until_it_is_there():
 
 ITEMS = (
     dict(text="Is it?", right="No", because="It is not.", wrong={"Yes": "A gauge shows a difference."}),
-    dict(
-        text="kPa?",
-        value=200,
-        unit="kPa",
-        tolerance=1,
-        because="1 bar is 100.",
-        mistakes=[Mistake("tenth", 20, "Ten.")],
-    ),
+    dict(text="kPa?", value=200, unit="kPa", tolerance=1, because="1 bar is 100.", mistakes=[Mistake("x", 20, "Ten.")]),
     dict(text="What?", right="A scale", because="It weighs.", wrong={"A gauge": "No.", "A nose": "No."}),
 )
 
 
-def ITEMS_CHECK():
+def final_check():
     return exit_check("01", [quick(**item) for item in ITEMS])
 
 
@@ -304,31 +271,23 @@ def test_quick_question_says_what_the_mistake_was():
     assert asked.feedback.value == ""
     asked.on_check(None)
     assert "✗ Not yet. A gauge shows a difference." in asked.feedback.value
-    check(asked, "No")
-    assert "✓ Right. It is not." in asked.feedback.value
+    assert "✓ Right. It is not." in check(asked, "No")
     number = quick_question("01.q2", **ITEMS[1])
     for given, told in [("2 bar", "✓ Right. 1 bar is 100."), ("20", "Ten."), ("x", "? Not readable.")]:
-        check(number, given)
-        assert told in number.feedback.value
-
-
-def spoil_record(folder, how):
-    if how == "a folder":
-        (folder / "record.sqlite").mkdir(parents=True)
-    else:
-        Record().keep_answer("a", right=True, mode="lesson")
-        with sqlite3.connect(Record().path) as file:
-            file.execute("PRAGMA user_version = 4")
+        assert told in check(number, given)
 
 
 @pytest.mark.parametrize("how", ["a folder", "of a later version"])
 def test_without_a_record_that_can_be_used_the_lesson_still_asks(own_records, how):
-    spoil_record(own_records, how)
-    for box in (ITEMS_CHECK(), quick_question("01.q1", **ITEMS[0]), predict("01.a", "?", options=["up", "down"])):
+    if how == "a folder":
+        (own_records / "record.sqlite").mkdir(parents=True)
+    else:
+        Record().keep_answer("a", right=True, mode="lesson")
+        work_in(Record().path, "PRAGMA user_version = 4")
+    for box in (final_check(), quick_question("01.q1", **ITEMS[0]), predict("01.a", "?", options=["up", "down"])):
         assert "cannot be used" in box.error_line.value or "is of version 4" in box.error_line.value
     asked = quick_question("01.q1", **ITEMS[0])
-    check(asked, "No")
-    assert "✓ Right." in asked.feedback.value and asked.error_line.value
+    assert "✓ Right." in check(asked, "No") and asked.error_line.value
 
 
 def test_what_a_step_within_tells_stays(monkeypatch):
@@ -362,42 +321,28 @@ def test_a_quick_answer_is_kept_and_shown_again():
     assert quick_question("01.q1", **ITEMS[0]).entry.value == "No", "practice may have asked with other numbers"
     other = quick_question("01.q1", **(ITEMS[0] | dict(right="Never")))
     assert other.entry.value is None and other.feedback.value == ""
-    unreadable = quick_question("01.q2", **ITEMS[1])
-    check(unreadable, "x")
+    check(quick_question("01.q2", **ITEMS[1]), "x")
     assert Record().last_answer("01.q2") is None
 
 
-def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(workbook, monkeypatch):
+def test_with_a_decimal_comma_a_point_parts_thousands_here_as_in_the_panels(opened, monkeypatch):
     monkeypatch.setattr(the_view(), "comma", True)
-    for typed, told in [
-        ("200,000", "✓ Right."),
-        ("200.000", "two ways: write 200,000 or 200000."),
-        ("200,0", "✓ Right."),
-    ]:
-        number = quick_question("01.q2", **ITEMS[1])
-        check(number, typed)
-        assert told in number.feedback.value
+    in_two_ways = "two ways: write 200,000 or 200000."
+    for typed, told in [("200,000", "✓ Right."), ("200.000", in_two_ways), ("200,0", "✓ Right.")]:
+        assert told in check(quick_question("01.q2", **ITEMS[1]), typed)
     assert quick_question("01.q2", **ITEMS[1]).entry.value == "200,0"
-    sheet = open_sheet(workbook, monkeypatch)
+    sheet = opened()
     sheet.entries[0].controls[0].value = "1.200"
     assert "can be read in two ways: write 1,200 or 1200" in sheet.entries[0].saved_line.value
     sheet.entries[0].controls[0].value = "20,000"
     sheet.on_check(None)
     assert "✓ Right" in sheet.entries[0].feedback.value
-    assert open_sheet(workbook, monkeypatch).entries[0].controls[0].value == "20,000"
+    assert opened().entries[0].controls[0].value == "20,000"
     assert sheet.sheet.answers["a"] == "20.000", "a sheet is marked where nobody knows which sign was chosen"
 
 
-def test_quick_refuses_half_a_declaration():
-    for bad in (dict(right="x"), dict(), dict(right="x", wrong={"y": "z"}, value=1)):
-        with pytest.raises(NotebookError, match="right and wrong choices, or a value"):
-            quick("?", because="b", **bad)
-    with pytest.raises(NotebookError, match="three questions"):
-        exit_check("01", [quick(**ITEMS[0])])
-
-
 def test_exit_check_keeps_the_result():
-    check = ITEMS_CHECK()
+    check = final_check()
     check.entries[0].value = "No"
     check.on_finish(None)
     assert "has no answer to 2, 3" in check.error_line.value
@@ -411,52 +356,52 @@ def test_exit_check_keeps_the_result():
     check.entries[2].value = "A scale"
     check.on_finish(None)
     assert "3 of 3 right" in check.status.value and "in 2 days" in check.status.value
-    assert "Last time, on " in ITEMS_CHECK().status.value and "3 of 3 right" in ITEMS_CHECK().status.value
+    assert "Last time, on " in final_check().status.value and "3 of 3 right" in final_check().status.value
     assert [score.right for score in Record().scores(EXIT_CHECK)] == [2, 3]
     kept = [(a.question, a.right) for a in Record().answers()]
     names = [f"01.exit.{number}" for number in (1, 2, 3)]
     assert kept == [*zip(names, (True, True, False), strict=True), (names[2], True)]
 
 
-def test_on_a_later_day_what_was_known_comes_from_the_exercise_with_fresh_numbers(workbook, monkeypatch):
+@pytest.fixture
+def clock():
+    clock = Clock()
+    clock.at = datetime.now().astimezone() - timedelta(days=3)
+    return clock
+
+
+def checked(lesson, record, *wrong):
+    """Answer an exit check, each question rightly that no wrong answer is given to."""
+    check = ExitCheck(lesson, [quick(**item) for item in ITEMS], record)
+    for place, (entry, item) in enumerate(zip(check.entries, check.items, strict=True)):
+        right = item.key.right if item.options else f"{item.key.value} {item.key.unit}"
+        entry.value = wrong[place] if place < len(wrong) else right
+    check.on_finish(None)
+    return check
+
+
+def test_on_a_later_day_what_was_known_comes_from_the_exercise_with_fresh_numbers(workbook, monkeypatch, clock):
     monkeypatch.chdir(workbook.lessons)
-    now, items = [datetime.now().astimezone() - timedelta(days=3)], [quick(**item) for item in ITEMS]
-    record = Record(now=lambda: now[0])
-
-    def checked(right):
-        check = ExitCheck("01", items, record)
-        for entry, item in zip(check.entries, check.items, strict=True):
-            entry.value = item.key.right if item.options else f"{item.key.value} {item.key.unit}"
-        check.entries[0].value = check.entries[0].value if right else "Yes"
-        check.on_finish(None)
-        return check
-
-    first, again = checked(False), checked(False)
+    record = Record(now=clock)
+    first, again = checked("01", record, "Yes"), checked("01", record, "Yes")
     assert again.names == first.names == ["01.exit.1", "01.exit.2", "01.exit.3"], "the same day"
-    now[0] += timedelta(days=1)
-    second = checked(True)
+    clock.goes(days=1)
+    second = checked("01", record)
     assert second.names[0] == "01.exit.1", "not known yet"
     assert all(name.startswith(f"{EXERCISE}.") for name in second.names[1:])
     assert repr(second) == repr(first) and "3 of 3 right" in second.status.value
-    now[0] += timedelta(days=1)
-    third = ExitCheck("01", items, record)
+    clock.goes(days=1)
+    third = checked("01", record)
     assert all(name.startswith(f"{EXERCISE}.") for name in third.names)
     assert [item.text for item in third.items] != [item.text for item in second.items]
 
 
-def test_on_a_later_day_what_was_wrong_comes_back_with_other_numbers():
-    now = [datetime.now().astimezone() - timedelta(days=1)]
-    record, items = Record(now=lambda: now[0]), [quick(**item) for item in ITEMS]
-    first = ExitCheck("13", items, record)
-    for entry, given in zip(first.entries, ("Yes", "20", "A nose"), strict=True):
-        entry.value = given
-    first.on_finish(None)
-    assert ExitCheck("13", items, record).items == items, "the same day"
-    now[0] += timedelta(days=1)
-    again = ExitCheck("13", items, record)
+def test_on_a_later_day_what_was_wrong_comes_back_with_other_numbers(clock):
+    record = Record(now=clock)
+    first, same_day = (checked("13", record, "Yes", "20", "A nose") for _ in range(2))
+    assert same_day.items == first.items
+    clock.goes(days=1)
+    again = checked("13", record)
     assert again.names == first.names and repr(again) == repr(first)
     assert "0.48 kg recovered" not in again.items[0].text and "kg recovered" in again.items[0].text
-    again.entries[0].value = f"{again.items[0].key.value} g"
-    again.entries[1].value, again.entries[2].value = again.items[1].key.right, again.items[2].key.right
-    again.on_finish(None)
     assert "3 of 3 right" in again.status.value

@@ -3,14 +3,10 @@
 import nbformat
 from nbformat.v4 import new_code_cell, new_notebook
 
-from tests.course.sample_class import LEARNERS
+from tests.course.sample_class import LEARNERS, SampleClass
 from tests.course.sample_workbook import EXERCISE, TICKET_LINE, tagged
 from thermo_kit.course.answers import load_answers
-from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.handout import hand_out
-from thermo_kit.course.marking import mark_class
 from thermo_kit.course.sheet import Sheet
-from thermo_kit.course.tickets import issue_ticket
 
 PARAMETERS = "paper = 1  # number; from 1 to 9999 step 1; which questions are drawn"
 DRAWING = """\
@@ -45,25 +41,23 @@ key = Key(*(replace(one.key, question=f"q{n}") for n, one in enumerate(drawn, 1)
 key"""
 
 
-def test_a_paper_is_handed_out_and_marked(make_workbook, roster, tmp_path, monkeypatch):
+def test_a_paper_is_handed_out_and_marked(make_workbook, give, monkeypatch):
     exercise = new_notebook(cells=[tagged(PARAMETERS + TICKET_LINE, "parameters"), new_code_cell(DRAWING + ASKING)])
     answers = new_notebook(cells=[tagged(PARAMETERS, "parameters"), new_code_cell(DRAWING + KEY)])
     book = make_workbook(exercise, answers)
     monkeypatch.chdir(book.root)
-    hand_out(roster("learner\n" + "\n".join(LEARNERS)), exercise="1", folder=tmp_path / "class_a", workbook=book)
-    room, papers = Classroom(tmp_path / "class_a"), set()
+    room, papers = SampleClass(give().folder, book), set()
     for learner in LEARNERS:
         case = room.cases().case(EXERCISE, learner)
         key = load_answers(book.answer(EXERCISE)).key(case)
         papers.add(tuple(part.right for part in key.parts))
-        ticket, notebook = issue_ticket(room.secret(), learner, case), room.notebook(learner, EXERCISE)
-        namespace = {}
+        namespace, notebook = {}, room.notebook(learner, EXERCISE)
         for cell in nbformat.read(notebook, 4).cells:
             exec(cell.source.replace("answer_sheet(", "dict(exercise="), namespace)
             assert not any(part.right in cell.source for part in key.parts)
-        sheet = Sheet(notebook.with_name(f"{EXERCISE}.sheet.json"), case, ticket)
+        sheet = Sheet(notebook.with_name(f"{EXERCISE}.sheet.json"), case, namespace["ticket"])
         for part, asked in zip(key.parts, namespace["questions"], strict=True):
             assert part.right in asked.options
             sheet.answer(part.question, part.right)
     assert len(papers) == len(LEARNERS)
-    assert [m.points for m in mark_class(room.folder, workbook=book).marked] == [6] * len(LEARNERS)
+    assert [m.points for m in room.mark().marked] == [6] * len(LEARNERS)

@@ -1,4 +1,3 @@
-import csv
 import random
 import sqlite3
 import subprocess
@@ -9,9 +8,12 @@ from datetime import date, timedelta
 import pytest
 
 from tests.clock import START, Clock
+from tests.course.sample_class import rows_of, work_in
 from thermo_kit.course.keys import NumberKey
 from thermo_kit.course.record import EXERCISE, EXIT_CHECK, Record, Score, keep_judged, wait_before_review
 from thermo_kit.errors import CourseError, FileAccessError
+
+DAMAGE = b"oops" * 999
 
 
 @pytest.fixture
@@ -24,24 +26,21 @@ def record(tmp_path, clock):
     return Record(tmp_path, now=clock)
 
 
-def scores(*pairs):
-    return [Score("01", right, 3, START.date() + timedelta(days=day)) for day, right in pairs]
-
-
 @pytest.mark.parametrize(
     ("history", "days"),
     [
-        (((0, 3),), 2),
-        (((0, 2),), 1),
-        (((0, 3), (2, 3)), 4),
-        (((0, 3), (2, 3), (6, 3)), 8),
-        (((0, 3), (0, 3)), 2),
-        (((0, 3), (2, 1), (3, 3)), 2),
-        (tuple((day, 3) for day in range(12)), 64),
+        ([(0, 3)], 2),
+        ([(0, 2)], 1),
+        ([(0, 3), (2, 3)], 4),
+        ([(0, 3), (2, 3), (6, 3)], 8),
+        ([(0, 3), (0, 3)], 2),
+        ([(0, 3), (2, 1), (3, 3)], 2),
+        ([(day, 3) for day in range(12)], 64),
     ],
 )
 def test_the_rule_for_review(history, days):
-    assert wait_before_review(scores(*history)) == days
+    scores = [Score("01", right, 3, START.date() + timedelta(days=day)) for day, right in history]
+    assert wait_before_review(scores) == days
 
 
 def test_reviews_come_in_the_order_of_need(record, clock):
@@ -54,21 +53,18 @@ def test_reviews_come_in_the_order_of_need(record, clock):
 def test_answers_and_what_is_kept_come_back_as_they_were(record, clock, tmp_path):
     assert record.answers() == () and record.last_answer("a") is None and record.state("exam") is None
     assert not record.path.exists(), "reading makes no file"
-    record.keep_answer(
-        "a", right=False, mode="practice", text="20 psi", mistake="gauge read as absolute", topic="leaks"
-    )
+    record.keep_answer("a", right=False, mode="practice", text="20 psi", mistake="gauge for absolute", topic="leaks")
     clock.goes(seconds=40)
     record.keep_answer("b", right=True, mode="lesson", text="ja")
     record.keep_state("exam", {"numbers": [1, 2.5, None], "name": "°"})
     again = Record(tmp_path, now=clock)
     first, second = again.answers()
-    assert first[:7] == ("a", "leaks", False, "gauge read as absolute", START, "practice", "20 psi")
+    assert first[:7] == ("a", "leaks", False, "gauge for absolute", START, "practice", "20 psi")
     assert again.answers(after=first.number) == (second,) and again.last_answer("a") == first
     assert again.state("exam") == {"numbers": [1, 2.5, None], "name": "°"} and len(again.order_seed) == 16
-    with sqlite3.connect(record.path) as file:
-        for words in ("UPDATE answers SET is_right = 1", "DELETE FROM answers"):
-            with pytest.raises(sqlite3.IntegrityError, match="only added"):
-                file.execute(words)
+    for words in ("UPDATE answers SET is_right = 1", "DELETE FROM answers"):
+        with pytest.raises(sqlite3.IntegrityError, match="only added"):
+            work_in(record.path, words)
 
 
 def test_the_same_answer_on_one_day_counts_once_unless_other_numbers_make_it_right(record, clock):
@@ -92,24 +88,25 @@ def test_a_prediction_keeps_what_came_first(record):
     assert second == record.last_prediction("02.a") and second.came_at is None
 
 
-def foreign(path):
-    with sqlite3.connect(path) as file:
-        file.execute("CREATE TABLE answers (x)")
-        file.execute("PRAGMA user_version = 3")
-
-
-def cut(path):
+def kept(path, *statements):
     Record(path.parent).keep_answer("a", right=True, mode="lesson", text="x" * 4_000)
-    path.write_bytes(path.read_bytes()[:9_000])
+    if statements:
+        work_in(path, *statements)
+    return path
 
 
-def wild(path):
-    Record(path.parent).keep_answer("a", right=True, mode="lesson")
-    with sqlite3.connect(path) as file:
-        file.execute("INSERT INTO answers VALUES (NULL, 'a', '', 1, '', 'yesterday', 'lesson', '')")
+WILD = "INSERT INTO answers VALUES (NULL, 'a', '', 1, '', 'yesterday', 'lesson', '')"
 
 
-@pytest.mark.parametrize("spoil", [lambda path: path.write_bytes(b"oops" * 999), foreign, cut, wild])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda path: path.write_bytes(DAMAGE),
+        lambda path: work_in(path, "CREATE TABLE answers (x)", "PRAGMA user_version = 3"),
+        lambda path: path.write_bytes(kept(path).read_bytes()[:9_000]),
+        lambda path: kept(path, WILD),
+    ],
+)
 def test_a_damaged_record_is_set_aside(record, spoil):
     spoil(record.path)
     spoilt = record.path.read_bytes()
@@ -123,28 +120,22 @@ def test_a_damaged_record_is_set_aside(record, spoil):
 
 
 def test_a_record_of_a_later_version_is_left_alone(record):
-    record.keep_answer("a", right=True, mode="lesson")
-    with sqlite3.connect(record.path) as file:
-        file.execute("PRAGMA user_version = 4")
-    before = record.path.read_bytes()
+    before = kept(record.path, "PRAGMA user_version = 4").read_bytes()
     with pytest.raises(CourseError, match="is of version 4: update the workbook"):
         record.answers()
     assert record.path.read_bytes() == before
 
 
-def test_a_folder_that_cannot_be_is_told_in_plain_words(tmp_path):
+def test_a_folder_that_cannot_be_and_damage_that_cannot_be_set_aside_are_told(tmp_path, record):
     (tmp_path / "file").write_text("")
     with pytest.raises(FileAccessError, match=r"file|folder"):
         Record(tmp_path / "file" / "below").keep_answer("a", right=True, mode="lesson")
     assert Record(tmp_path / "file" / "below").order_seed == ""
-
-
-def test_a_damaged_record_that_cannot_be_set_aside_is_told(record):
-    record.path.write_bytes(b"oops" * 999)
+    record.path.write_bytes(DAMAGE)
     record.path.with_name("record.sqlite.lock").mkdir()
     with pytest.raises(FileAccessError, match=r"your record .* cannot be used .*close other programs"):
         record.answers()
-    assert record.path.read_bytes() == b"oops" * 999
+    assert record.path.read_bytes() == DAMAGE
 
 
 WRITER = """
@@ -162,33 +153,27 @@ def writer(folder, name, count):
     return subprocess.Popen(words, stdout=subprocess.PIPE, text=True)
 
 
-@pytest.mark.parametrize("before", ["nothing", "a damaged record", "an older record"])
+@pytest.mark.parametrize("before", ["nothing", "record.sqlite", "progress.json"])
 def test_several_notebooks_at_once_lose_nothing(tmp_path, before):
-    if before == "a damaged record":
-        (tmp_path / "record.sqlite").write_bytes(b"oops" * 999)
-    elif before == "an older record":
-        (tmp_path / "progress.json").write_text(VERSION_1)
+    if before != "nothing":
+        (tmp_path / before).write_bytes(DAMAGE if before == "record.sqlite" else VERSION_1.encode())
     several = [writer(tmp_path, name, 10) for name in "abcd"]
-    assert [one.wait() for one in several] == [0, 0, 0, 0]
-    for one in several:
-        one.stdout.close()
+    assert [len(one.communicate()[0].split()) for one in several] == [10, 10, 10, 10]
     record = Record(tmp_path)
     kept = [answer.question for answer in record.answers()]
     assert sorted(kept) == sorted(f"{name}.{number}" for name in "abcd" for number in range(10))
-    assert len(record.scores(EXIT_CHECK)) == (before == "an older record")
-    assert len(record.told()) == (before == "a damaged record")
+    assert len(record.scores(EXIT_CHECK)) == (before == "progress.json")
+    assert len(record.told()) == (before == "record.sqlite")
 
 
 def test_killed_at_any_moment_nothing_is_lost(tmp_path):
     luck, told = random.Random(15), []
     for run in range(4):
         one = writer(tmp_path, str(run), 10_000)
-        one.stdout.readline()
+        told.append(f"{run}.{int(one.stdout.readline())}")
         time.sleep(luck.uniform(0.0, 0.15))
         one.kill()
-        with one.stdout:
-            told += [f"{run}.0", *(f"{run}.{number.strip()}" for number in one.stdout)]
-        one.wait()
+        told += [f"{run}.{number}" for number in one.communicate()[0].split()]
     record = Record(tmp_path)
     kept = [a.question for a in record.answers()]
     # At most the one entry that was whole but not yet told of comes on top, in each run.
@@ -232,29 +217,13 @@ def test_the_record_goes_out_as_a_table_and_away(record, tmp_path):
     record.keep_score(EXERCISE, "02_x", 4, 5)
     file = tmp_path / "mine.csv"
     assert record.export(file) == 4
-    rows = list(csv.DictReader(file.read_text(encoding="utf-8-sig").splitlines()))
+    rows = rows_of(file)
     assert [row["entry"] for row in rows] == ["practice", "prediction", "what came", "result of exercise"]
-    assert (
-        rows[0]["text"] == "'=1+1" and rows[2]["value_SI"] == "400000.0" and rows[0]["at"].startswith("2024-05-01T20")
-    )
+    assert rows[0]["text"] == "'=1+1" and rows[0]["at"].startswith("2024-05-01T20")
+    assert rows[2]["value_SI"] == "400000.0"
     record.path.with_name("record.sqlite.damaged-1").write_text("x")
     assert record.forget() == ("record.sqlite", "record.sqlite.damaged-1") and file.exists()
     assert record.answers() == () and record.forget() == ()
-
-
-@pytest.fixture
-def own_place(workbook, tmp_path, monkeypatch):
-    """The learner's own folder where no variable names one."""
-    monkeypatch.delenv("THERMO_KIT_RECORDS")
-    monkeypatch.setattr("platformdirs.user_data_path", lambda *_, **__: tmp_path / "own")
-    monkeypatch.chdir(workbook.lessons)
-    return tmp_path / "own"
-
-
-def test_the_record_lies_in_the_learners_own_folder(own_place, own_records, monkeypatch):
-    assert Record().path == own_place / "record.sqlite"
-    monkeypatch.setenv("THERMO_KIT_RECORDS", str(own_records))
-    assert Record().path == own_records / "record.sqlite"
 
 
 VERSION_1 = '{"record_version": 1, "exit_checks": {"01": [{"right": 3, "out_of": 3, "on": "2024-05-01"}]}}'
@@ -288,31 +257,26 @@ def test_a_record_of_version_2_is_taken_over_whole(tmp_path):
     assert record.told() == ()
 
 
-def test_the_record_of_the_workbook_is_taken_over_once(own_place, workbook):
+def test_the_record_lies_in_the_learners_own_folder_and_takes_over_that_of_the_workbook_once(
+    workbook, own_records, tmp_path, monkeypatch
+):
     old = old_record(workbook.root / "sheets", VERSION_1)
+    monkeypatch.chdir(workbook.lessons)
+    assert Record().path == own_records / "record.sqlite"
+    assert Record().scores(EXIT_CHECK) == () and old.exists(), "a named folder takes nothing from a workbook"
+    monkeypatch.delenv("THERMO_KIT_RECORDS")
+    monkeypatch.setattr("platformdirs.user_data_path", lambda *_, **__: tmp_path / "own")
+    assert Record().path == tmp_path / "own" / "record.sqlite"
     assert [score.name for score in Record().scores(EXIT_CHECK)] == ["01"]
     assert not old.exists() and old.with_name("progress.json.taken_over-1").read_text() == VERSION_1
     old.write_text(VERSION_1.replace("01", "02"))
     assert [score.name for score in Record().scores(EXIT_CHECK)] == ["01"] and old.exists()
 
 
-def test_a_named_folder_takes_nothing_from_a_workbook(own_records, workbook, monkeypatch):
-    monkeypatch.chdir(workbook.lessons)
-    old = old_record(workbook.root / "sheets", VERSION_1)
-    assert Record().scores(EXIT_CHECK) == () and old.exists()
+SOON, WORDS = VERSION_1.replace("2024-05-01", "soon"), VERSION_1.replace("3", '"x"')
 
 
-@pytest.mark.parametrize(
-    "content",
-    [
-        "{",
-        "[]",
-        '{"record_version": 9}',
-        "[" * 100_000,
-        VERSION_1.replace("2024-05-01", "soon"),
-        VERSION_1.replace("3", '"x"'),
-    ],
-)
+@pytest.mark.parametrize("content", ["{", "[]", '{"record_version": 9}', "[" * 100_000, SOON, WORDS])
 def test_a_damaged_older_record_is_set_aside(tmp_path, content):
     old = old_record(tmp_path, content)
     record = Record(tmp_path)

@@ -2,6 +2,7 @@
 
 import asyncio
 import csv
+import functools
 import re
 import threading
 from http.client import HTTPConnection
@@ -10,11 +11,10 @@ from urllib.parse import urlencode
 import pytest
 
 from tests.browser.fixtures import SWITCHES, find_chromium, missing
-from tests.course.sample_class import hand_in
+from tests.course.sample_class import rows_of
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit import cli
-from thermo_kit.course.marking import mark_class
-from thermo_kit.course.review import Review, _words
+from thermo_kit.course.report import SEPARATORS
+from thermo_kit.course.review import _words
 from thermo_kit.course.review_page import ReviewDesk
 from thermo_kit.errors import CourseError
 
@@ -22,22 +22,19 @@ HOSTILE = '</blockquote><script>alert(1)</script>\n=1+1 "A09"'
 
 
 @pytest.fixture
-def review(room, workbook):
-    hand_in(room, workbook, "A01", d="No idea.")
-    hand_in(room, workbook, "A02", d="no  IDEA")
-    hand_in(room, workbook, "A03", d=HOSTILE)
-    return Review(room.folder, workbook=workbook, decided_by="I")
+def review(room):
+    room.hand_in("A01", d="No idea.")
+    room.hand_in("A02", d="no  IDEA")
+    room.hand_in("A03", d=HOSTILE)
+    return room.review("I")
 
 
-def totals(room, workbook):
-    return {
-        s.learner: (s.points, s.is_provisional)
-        for s in mark_class(room.folder, workbook=workbook).standings
-        if s.verdicts
-    }
+def totals(room):
+    standings = room.mark().standings
+    return {s.learner: (s.points, s.is_provisional) for s in standings if s.verdicts}
 
 
-def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
+def test_like_answers_are_one_group_and_get_the_same(review, room):
     first, second = review.groups()
     assert [len(group.members) for group in (first, second)] == [1, 2] and first.given == HOSTILE
     assert review.asked(first) == "Why does the time grow with the volume?"
@@ -45,7 +42,7 @@ def test_like_answers_are_one_group_and_get_the_same(review, room, workbook):
     assert _words('"P > q."') == _words("p  >  Q") != _words("p < q") and _words("?") != _words("…")
     review.decide_group(second.key, 0.5, "Say more.")
     assert [group.is_open for group in review.groups()] == [True, False]
-    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
+    assert totals(room) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
     for points in (-0.5, 1.5, float("nan")):
         with pytest.raises(CourseError, match="where question d gives 0 to 1"):
             review.decide_group(first.key, points)
@@ -76,7 +73,7 @@ def ask(desk, path="/", cookie=None, form=None, **headers):
     return answer, text
 
 
-def test_the_page_shows_escapes_and_decides(desk, room, workbook):
+def test_the_page_shows_escapes_and_decides(desk, room):
     answer, text = ask(desk)
     assert answer.status == 200 and "&lt;script&gt;alert(1)" in text and "<script>alert" not in text
     assert not re.search(r"A0[1-4](?!9)", text.replace("A09", "")) and "http" not in text.replace(desk.host, "")
@@ -89,7 +86,7 @@ def test_the_page_shows_escapes_and_decides(desk, room, workbook):
     assert 'role="alert"' in text and "are 7 where question d gives 0 to 1" in text
     answer, _ = ask(desk, form={"key": second.key, "points": "0"})
     assert answer.headers["Location"] == "/?at=end" and "Nothing is left to settle" in ask(desk, "/?at=end")[1]
-    assert totals(room, workbook) == {"A01": (4, False), "A02": (4, False), "A03": (5, False)}
+    assert totals(room) == {"A01": (4, False), "A02": (4, False), "A03": (5, False)}
     assert "Settled: 1 of 1 points" in ask(desk, f"/?at={first.key}")[1]
 
 
@@ -111,7 +108,7 @@ def test_the_address_admits_one_browser_and_nobody_else(desk):
 
 
 @pytest.mark.browser
-def test_keys_alone_settle_everything(desk, room, workbook):
+def test_keys_alone_settle_everything(desk, room):
     from playwright.sync_api import sync_playwright
 
     if not find_chromium():
@@ -128,55 +125,53 @@ def test_keys_alone_settle_everything(desk, room, workbook):
             page.keyboard.press("h")
         assert page.inner_text("h1") == "Nothing is left to settle"
         chromium.close()
-    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (5, False)}
+    assert totals(room) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (5, False)}
     assert [group.verdict.history[-1].why for group in desk.review.groups()] == ["", "No 0"]
 
 
-def review_command(room, workbook, *words):
-    return cli.main(["review", str(room.folder), "--workbook", str(workbook.root), "--by", "I", *map(str, words)])
+@pytest.fixture
+def settle(room, run):
+    return functools.partial(run, "review", room.folder, "--by", "I")
 
 
 @pytest.mark.parametrize(("separator", "half"), [("comma", "0.5"), ("semicolon", "0,5"), ("tab", "0.5")])
-def test_a_spreadsheet_goes_round(review, room, workbook, tmp_path, capsys, separator, half):
-    path, delimiter = tmp_path / "reasons.csv", {"comma": ",", "semicolon": ";", "tab": "\t"}[separator]
-    assert review_command(room, workbook, "--export", path, "--separator", separator) == 0
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        head, *rows = csv.reader(file, delimiter=delimiter)
-    hostile, plain = (dict(zip(head, row, strict=True)) for row in rows)
+def test_a_spreadsheet_goes_round(review, room, tmp_path, settle, separator, half):
+    path, sign = tmp_path / "reasons.csv", SEPARATORS[separator]
+    settle("--export", path, "--separator", separator)
+    hostile, plain = rows = rows_of(path, sign)
     assert hostile["answer"].startswith("</block") and plain["learners"] == "2" and plain["points"] == ""
 
     def fill_in(*points):
         with path.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file, delimiter=delimiter)
-            writer.writerows([head, *(row[:-2] + list(end) for row, end in zip(rows, points, strict=True))])
+            writer = csv.DictWriter(file, rows[0], delimiter=sign)
+            writer.writeheader()
+            writer.writerows(
+                row | dict(zip(("points", "why"), end, strict=True)) for row, end in zip(rows, points, strict=True)
+            )
 
     fill_in(("1", ""), ("one", ""))
-    assert review_command(room, workbook, "--import", path) == 1
-    told = capsys.readouterr().err
-    assert "reasons.csv, line 3: the points 'one' are no number" in told and "nothing was imported" in told
-    assert totals(room, workbook)["A03"] == (4, True)
+    told = (
+        "reasons.csv, line 3: the points 'one' are no number: write one such as 0.5\nthermo-kit: nothing was imported"
+    )
+    assert told in settle("--import", path, code=1)
+    assert totals(room)["A03"] == (4, True)
     fill_in(("", ""), (half, "'=so"))
     for count in (2, 0):
-        assert review_command(room, workbook, "--import", path) == 0
-        assert f"{count} decisions were new" in capsys.readouterr().out
-    assert totals(room, workbook) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
-    again = Review(room.folder, workbook=workbook, decided_by="I")
+        assert f"{count} decisions were new" in settle("--import", path)
+    assert totals(room) == {"A01": (4.5, False), "A02": (4.5, False), "A03": (4, True)}
+    again = room.review("I")
     assert again.groups()[1].last.why == "=so"
     again.write_table(path, separator)
     assert half in path.read_text() and "'=so" in path.read_text()
     assert again.read_table(path) == 0
 
 
-def test_any_mark_can_be_overridden_and_taken_back(review, room, workbook, capsys):
-    words = ["--learner", "A03", "--exercise", "1", "--question"]
-    assert review_command(room, workbook, *words, "a", "--points", "1,5", "--why", "Unit unclear.") == 0
-    assert f"A03, {EXERCISE}: 3.5 of 5 provisional." in capsys.readouterr().out
-    assert review_command(room, workbook, *words, "a", "--points", "none") == 0
-    assert "A03, 01_water_tank: 4 of 5 provisional." in capsys.readouterr().out
-    for changed, told, code in (
-        (["z", "--points", "1"], "question z of A03 has no mark", 2),
-        (["a", "--points", "3"], "where question a gives 0 to 2", 1),
-        (["a"], "takes --learner, --exercise, --question and --points", 2),
+def test_any_mark_can_be_overridden_and_taken_back(review, settle):
+    for question, more, code, told in (
+        ("a", ["--points", "1,5", "--why", "Unit unclear."], 0, f"A03, {EXERCISE}: 3.5 of 5 provisional."),
+        ("a", ["--points", "none"], 0, "A03, 01_water_tank: 4 of 5 provisional."),
+        ("z", ["--points", "1"], 2, "question z of A03 has no mark"),
+        ("a", ["--points", "3"], 1, "where question a gives 0 to 2"),
+        ("a", [], 2, "takes --learner, --exercise, --question and --points"),
     ):
-        assert review_command(room, workbook, *words, *changed) == code
-        assert told in capsys.readouterr().err
+        assert told in settle("--learner", "A03", "--exercise", "1", "--question", question, *more, code=code)

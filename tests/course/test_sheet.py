@@ -1,9 +1,11 @@
 import json
+import os
 
 import pytest
 
 from tests.course.sample_workbook import EXERCISE
 from thermo_kit.course.cases import Case
+from thermo_kit.course.files import read_limited
 from thermo_kit.course.sheet import SHEET_LIMIT, Sheet, read_sheet, sheet_path
 from thermo_kit.course.tickets import issue_ticket, learner_of, verify_ticket
 from thermo_kit.errors import FileAccessError, SheetError
@@ -18,10 +20,13 @@ def path(tmp_path):
     return tmp_path / f"{EXERCISE}.sheet.json"
 
 
+SAVED = {"a": "20 min", "c": ["check the hose", "", ""]}
+
+
 def filled(path, case=CASE, ticket=""):
     sheet = Sheet(path, case, ticket)
-    sheet.answer("a", "20 min")
-    sheet.answer("c", ["check the hose", "", ""])
+    for question, given in SAVED.items():
+        sheet.answer(question, given)
     return sheet
 
 
@@ -31,9 +36,8 @@ def test_every_entry_is_saved_and_restored(path):
     filled(path)
     path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
     again = Sheet(path, CASE)
-    assert again.answers == {"a": "20 min", "c": ["check the hose", "", ""]}
     assert again.notes == [], "a byte order mark is no damage"
-    assert again.content.case == CASE
+    assert again.answers == SAVED and again.content.case == CASE
 
 
 def test_two_open_tabs_do_not_wipe_each_other(path):
@@ -60,8 +64,8 @@ def test_a_damaged_sheet_is_set_aside_byte_for_byte(path, damage):
     path.write_bytes(damaged)
     sheet = Sheet(path, CASE)
     assert sheet.answers == {}
-    assert sheet.notes[0].endswith("It is kept as 01_water_tank.sheet.json.damaged-1; this sheet starts empty.")
-    assert path.with_name(path.name + ".damaged-1").read_bytes() == damaged
+    told = "is kept as 01_water_tank.sheet.json.damaged-1; this sheet starts empty."
+    assert told in sheet.notes[0] and path.with_name(path.name + ".damaged-1").read_bytes() == damaged
     sheet.answer("a", "new")
     assert Sheet(path, CASE).answers == {"a": "new"}
 
@@ -82,7 +86,7 @@ def test_two_cases_that_share_a_place_each_keep_their_answers(path):
     first.answer("b", "half the flow")
     second.answer("b", "twice the flow")
     again = Sheet(path, CASE)
-    assert again.answers == {"a": "20 min", "b": "half the flow", "c": ["check the hose", "", ""]}
+    assert again.answers == SAVED | {"b": "half the flow"}
     assert again.notes == ["Your earlier answers to these numbers were found and taken back."]
     assert Sheet(path, OTHER).answers == {"a": "22 min", "b": "twice the flow"}
     Sheet(path, Case(EXERCISE, (("volume", 50), *CASE.drawn[1:])))
@@ -101,20 +105,14 @@ def test_the_newest_of_several_put_away_is_taken_back(path):
     assert Sheet(path, CASE).answers == {"a": "2"}
 
 
-def test_no_permission_keeps_what_was_saved(path, refuse):
-    sheet = filled(path)
-    refuse("replace")
-    with pytest.raises(FileAccessError, match="Permission denied"):
-        sheet.answer("a", "21 min")
-    assert read_sheet(path).answers["a"] == "20 min"
-    assert sheet.answers["a"] == "20 min"
-
-
-def test_an_endless_answer_is_refused(path):
+def test_what_cannot_be_saved_leaves_what_was(path, refuse):
     sheet = filled(path)
     with pytest.raises(SheetError, match=r"too long.*at most"):
         sheet.answer("d", "x" * 5_001)
-    assert "d" not in read_sheet(path).answers
+    refuse("replace")
+    with pytest.raises(FileAccessError, match="Permission denied"):
+        sheet.answer("a", "21 min")
+    assert read_sheet(path).answers == sheet.answers == SAVED and os.listdir(path.parent) == [path.name]
 
 
 @pytest.mark.parametrize(
@@ -128,47 +126,43 @@ def test_an_endless_answer_is_refused(path):
         ({"numbers": {"volume": [1]}}, "edited by hand"),
         ({"ticket": "A01"}, "edited by hand"),
         ({"extra": 1}, "edited by hand"),
+        ("[1, 2]", "cannot be used at the whole file"),
+        ('{"sheet_version": 1', "cut off.*: ask for the file again"),
     ],
 )
 def test_a_sheet_edited_by_hand_is_refused_with_the_place(path, change, told):
     filled(path)
-    path.write_text(json.dumps(json.loads(path.read_text()) | change))
-    with pytest.raises(SheetError, match=told):
-        read_sheet(path)
-
-
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [("[1, 2]", "cannot be used at the whole file"), ('{"sheet_version": 1', "cut off.*: ask for the file again")],
-)
-def test_not_a_sheet_at_all(path, text, told):
-    path.write_text(text)
+    path.write_text(change if isinstance(change, str) else json.dumps(json.loads(path.read_text()) | change))
     with pytest.raises(SheetError, match=told):
         read_sheet(path)
 
 
 def test_tickets_bind_learner_exercise_and_numbers():
     ticket = issue_ticket(SECRET, "A01", CASE)
-    assert verify_ticket(SECRET, ticket, CASE) == learner_of(ticket) == "A01"
-    reordered = Case(EXERCISE, tuple(reversed(CASE.drawn)))
-    assert verify_ticket(SECRET, ticket, reordered) == "A01"
-    for secret, text, case in [
-        (SECRET, ticket, OTHER),
-        (SECRET, ticket, Case("02_other", CASE.drawn)),
-        (SECRET, ticket.replace("A01", "A02"), CASE),
-        (b"x" * 32, ticket, CASE),
+    assert learner_of(ticket) == "A01"
+    for case in (CASE, Case(EXERCISE, tuple(reversed(CASE.drawn)))):
+        assert verify_ticket(SECRET, ticket, case) == "A01"
+    for secret, text, case, told in [
+        (SECRET, ticket, OTHER, "altered, or it is from another class"),
+        (SECRET, ticket, Case("02_other", CASE.drawn), "altered"),
+        (SECRET, ticket.replace("A01", "A02"), CASE, "altered"),
+        (b"x" * 32, ticket, CASE, "altered"),
+        (SECRET, "", CASE, "carries no ticket"),
+        (SECRET, "A01.123", CASE, "ticket is not whole"),
     ]:
-        with pytest.raises(SheetError, match="altered, or it is from another class"):
+        with pytest.raises(SheetError, match=told):
             verify_ticket(secret, text, case)
-    with pytest.raises(SheetError, match="carries no ticket"):
-        verify_ticket(SECRET, "", CASE)
-    with pytest.raises(SheetError, match="ticket is not whole"):
-        learner_of("A01.123")
+
+
+def test_reading_has_a_limit(path):
+    path.write_bytes(b"x" * 2001)
+    assert len(read_limited(path, 2001)) == 2001
+    with pytest.raises(FileAccessError, match="larger than 2 kB"):
+        read_limited(path, 2000)
 
 
 def test_where_sheets_lie(tmp_path, monkeypatch):
-    folder = tmp_path / "exercises"
-    records = tmp_path / "records"
+    folder, records = tmp_path / "exercises", tmp_path / "records"
     assert sheet_path("01_a", handed_out=True, folder=folder) == folder / "01_a.sheet.json"
     assert sheet_path("01_a", handed_out=False, folder=folder) == records / "exercises" / "01_a.sheet.json"
     monkeypatch.delenv("THERMO_KIT_RECORDS")

@@ -1,18 +1,12 @@
 """A term: which hand-in counts, what is late, re-sits, withdrawn learners, the gradebook."""
 
-import csv
 import os
 from datetime import UTC, datetime
 
 import pytest
 
-from tests.course.sample_class import LEARNERS, hand_in
+from tests.course.sample_class import SampleClass, rows_of
 from tests.course.sample_workbook import EXERCISE
-from thermo_kit import cli
-from thermo_kit.course.classroom import Classroom
-from thermo_kit.course.handout import hand_out
-from thermo_kit.course.mark_book import MarkBook
-from thermo_kit.course.marking import mark_class
 from thermo_kit.course.term import read_term
 from thermo_kit.errors import CourseError, UnknownNameError
 
@@ -31,10 +25,10 @@ def later(monkeypatch):
     monkeypatch.setattr("time.time", lambda: seconds("2026-12-31T00:00:00Z"))
 
 
-def marked_at(room, workbook, learner, at=BEFORE, **changes):
-    path = hand_in(room, workbook, learner, **changes)
+def marked_at(room, learner, at=BEFORE, **changes):
+    path = room.hand_in(learner, **changes)
     os.utime(path, (seconds(at),) * 2)
-    mark_class(room.folder, workbook=workbook)
+    room.mark()
 
 
 def rules(room, text):
@@ -48,10 +42,10 @@ def counting(term, learner="A01"):
 
 
 @pytest.fixture
-def three(room, workbook):
+def three(room):
     """A01 handed in 4, then 5, then 3 points, the last one late."""
     for at, changes in (("2026-11-30T10:00:00Z", {"b": "twice the flow"}), (BEFORE, {}), (AFTER, {"a": "1 min"})):
-        marked_at(room, workbook, "A01", at, **changes)
+        marked_at(room, "A01", at, **changes)
     return room
 
 
@@ -89,89 +83,72 @@ def test_a_deadline_counts_in_the_zone_of_the_class(three, due, zone, is_late):
     assert counting(term)[1] is is_late
 
 
-def test_a_sheet_handed_in_again_later_in_time_keeps_its_first_time(room, workbook):
-    marked_at(room, workbook, "A01", BEFORE)
-    path = room.notebook("A01", EXERCISE).with_name(f"{EXERCISE}.sheet.json")
-    os.utime(path, (seconds(AFTER),) * 2)
-    mark_class(room.folder, workbook=workbook, again=True)
+def test_a_sheet_handed_in_again_later_in_time_keeps_its_first_time(room):
+    marked_at(room, "A01", BEFORE)
+    os.utime(room.sheet("A01"), (seconds(AFTER),) * 2)
+    room.mark(again=True)
     assert counting(rules(room, DUE))[1] is False
 
 
-def test_a_mark_without_a_known_time_counts_from_its_marking(room, workbook):
-    marked_at(room, workbook, "A01")
-    with MarkBook(room.mark_book_file) as book:
-        book._file.executescript("DROP TRIGGER marks_stay_as_written; UPDATE marks SET handed_in_at = NULL;")
+def test_a_mark_without_a_known_time_counts_from_its_marking(room):
+    marked_at(room, "A01")
+    room.in_book("DROP TRIGGER marks_stay_as_written", "UPDATE marks SET handed_in_at = NULL")
     (attempt,) = read_term(room.folder).entries["A01", EXERCISE].attempts
     assert attempt.time_from == "time of marking" and attempt.handed_in_at.year >= 2020
 
 
-def resit(room, workbook, roster, *learners):
-    path = roster("learner\n" + "\n".join(LEARNERS))
-    return hand_out(path, exercise="1", folder=room.folder, workbook=workbook, resits=learners)
-
-
-def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, workbook, roster, capsys):
-    marked_at(room, workbook, "A01", a="1 min", b="twice the flow")
+def test_a_resit_has_new_numbers_and_keeps_the_old_marks(room, give, run):
+    marked_at(room, "A01", a="1 min", b="twice the flow")
     old = room.notebook("A01", EXERCISE).read_bytes()
-    assert resit(room, workbook, roster, "A01").written == ("A01",)
+    assert give(resits=["A01"]).written == ("A01",)
     # It waits for its sheet: asking again, or after a kill, gives no third case.
     promised = room.cases()
     room.notebook("A01", RESIT).unlink()
-    assert resit(room, workbook, roster, "A01").written == ("A01",) and room.cases() == promised
+    assert give(resits=["A01"]).written == ("A01",) and room.cases() == promised
     assert promised.case(RESIT, "A01").fingerprint != promised.case(EXERCISE, "A01").fingerprint
     assert room.notebook("A01", EXERCISE).read_bytes() == old
-    hand_in(room, workbook, "A01", RESIT, d="no idea at all")
-    marking = mark_class(room.folder, workbook=workbook)
+    room.hand_in("A01", name=RESIT, d="no idea at all")
+    marking = room.mark()
     assert [(m.exercise, m.points) for m in marking.marked] == [(EXERCISE, 2), (RESIT, 4)]
     assert marking.not_recognised == () and marking.not_marked == ()
     for word, points in (("first", 2), ("last", 4), ("best", 4)):
         assert counting(rules(room, f'resit_counts = "{word}"'))[0] == points
-    assert cli.main(["term", str(room.folder)]) == 0
-    assert "80*R" in capsys.readouterr().out
-    assert resit(room, workbook, roster, "A01").written == ("A01",)
-    assert len(room.cases().names_of(EXERCISE)) == 3
+    assert "80*R" in run("term", room.folder)
+    assert give(resits=["A01"]).written == ("A01",) and len(room.cases().names_of(EXERCISE)) == 3
 
 
-def test_a_resit_is_for_those_who_had_the_exercise(room, workbook, roster):
+def test_a_resit_is_for_those_who_had_the_exercise(give, room):
     with pytest.raises(UnknownNameError, match="A09 for a re-sit must be on the roster, and have had the exercise"):
-        resit(room, workbook, roster, "A01", "A09")
+        give(resits=["A01", "A09"])
 
 
-def test_a_spoilt_resit_is_not_missing(room, workbook, roster):
-    resit(room, workbook, roster, "A01")
-    hand_in(room, workbook, "A01", RESIT).write_text("{")
-    marking = mark_class(room.folder, workbook=workbook)
+def test_a_spoilt_resit_is_not_missing(room, give):
+    give(resits=["A01"])
+    room.hand_in("A01", name=RESIT).write_text("{")
+    marking = room.mark()
     assert [(n.learner, n.exercise) for n in marking.not_marked] == [("A01", RESIT)]
     assert ("A01", RESIT) not in marking.missing and ("A01", EXERCISE) in marking.missing
 
 
-def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roster, tmp_path, capsys):
+def test_the_gradebook_joins_names_and_marks_what_is_provisional(workbook, roster, tmp_path, run):
     path = roster("learner;Name;Group\nA01;=Example One;x\nA02;Example Two;y\n")
-    folder, words = tmp_path / "class_a", ["--workbook", str(workbook.root)]
-    assert cli.main(["handout", str(path), "--exercise", "all", "--to", str(folder), *words]) == 0
-    room = Classroom(folder)
-    marked_at(room, workbook, "A01", b="twice the flow")
+    run("handout", path, "--exercise", "all", "--to", tmp_path / "class_a")
+    room = SampleClass(tmp_path / "class_a", workbook)
+    marked_at(room, "A01", b="twice the flow")
     room.term_file.write_text('term_version = 1\nwithdrawn = ["A02"]\n')
-    assert cli.main(["term", str(folder), "--separator", "semicolon"]) == 0
-    with (room.instructor / "gradebook.csv").open(encoding="utf-8-sig", newline="") as file:
-        one, two = csv.DictReader(file, delimiter=";")
+    out = run("term", room.folder, "--separator", "semicolon")
+    one, two = rows_of(room.instructor / "gradebook.csv", ";")
     assert (one["Name"], one["Group"], one["provisional"], one["marked_percent"]) == ("'=Example One", "x", "1", "80")
     assert (one[f"{EXERCISE}_points"], one[f"{EXERCISE}_state"]) == ("4", "provisional")
     assert (two["Name"], two["state"], two["total_percent"]) == ("Example Two", "withdrawn", "")
-    out = capsys.readouterr().out
-    assert "80*" in out and "withdrawn" in out and f"{EXERCISE} is not in term.toml: it counts with weight 1" in out
+    assert "80*" in out and "withdrawn" in out
+    assert f"{EXERCISE} is not in term.toml: it counts with weight 1" in out
 
 
-def test_a_decision_counts_for_the_hand_in_it_was_made_on(room, workbook):
-    from thermo_kit.course.decisions import Decision, answer_digest
-
-    marked_at(room, workbook, "A01", d="no idea at all")
-    with MarkBook(room.mark_book_file) as book:
-        case = room.cases().case(EXERCISE, "A01")
-        digest = answer_digest(case, "d", "no idea at all")
-        sheet = book.newest("A01", EXERCISE).sheet_digest
-        book.decide([Decision("A01", EXERCISE, "d", 0.5, "", "me", sheet, digest)])
-    marked_at(room, workbook, "A01", AFTER)
+def test_a_decision_counts_for_the_hand_in_it_was_made_on(room):
+    marked_at(room, "A01", d="no idea at all")
+    room.review("me").override("A01", "d", 0.5)
+    marked_at(room, "A01", AFTER)
     first, second = read_term(room.folder).entries["A01", EXERCISE].attempts
     assert (first.points, first.is_provisional) == (4.5, False) and (second.points, second.is_provisional) == (5, True)
 

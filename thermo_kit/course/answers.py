@@ -119,17 +119,14 @@ class AnswersNotebook:
 
     def _check_names(self, case):
         expected, given = {p.name for p in self.parameters}, set(case.numbers)
-        if expected == given:
-            return
-        problems = [
-            Problem(f"the number {name!r}", f"is not a parameter of {self.path.name}", advice="correct its spelling")
-            for name in sorted(given - expected)
-        ]
-        problems += [
-            Problem(f"the parameter {name!r} of {self.path.name}", "was given no number", advice="pass it as well")
-            for name in sorted(expected - given)
-        ]
-        raise NotebookError(*problems)
+        own = self.path.name
+        foreign, advice = f"is not a parameter of {own}", "correct its spelling"
+        problems = [Problem(f"the number {name!r}", foreign, advice=advice) for name in sorted(given - expected)]
+        for name in sorted(expected - given):
+            told = "was given no number"
+            problems.append(Problem(f"the parameter {name!r} of {own}", told, advice="pass it as well"))
+        if problems:
+            raise NotebookError(*problems)
 
 
 def _plain(value):
@@ -162,22 +159,18 @@ def _read_source(path, content):
 def compile_answers(path, source):
     """The compiled notebook of a source, which may have come from another machine."""
     codes = [CodeCell.compiled(path, cell.number, cell.text) if cell.kind == "code" else None for cell in source[1:]]
-    return AnswersNotebook(
-        path, read_parameters(source[0].text, path), tuple(zip(source[1:], codes, strict=True)), source
-    )
+    cells = tuple(zip(source[1:], codes, strict=True))
+    return AnswersNotebook(path, read_parameters(source[0].text, path), cells, source)
 
 
 def check_pair(exercise_path, answers_path):
     """Refuse an exercise whose answers notebook has other parameters."""
     asked = read_parameters(parameters_cell(read_notebook(exercise_path), exercise_path).source, exercise_path)
     answered = load_answers(answers_path).parameters
-    differing = {p.name for p in set(asked) ^ set(answered)}
-    if differing:
-        raise NotebookError.about(
-            f"exercise and answers {Path(exercise_path).stem}",
-            f"differ in the parameters {', '.join(sorted(differing))}",
-            advice="copy the parameters cell of the exercise into the answers notebook",
-        )
+    if differing := {p.name for p in set(asked) ^ set(answered)}:
+        told = f"differ in the parameters {', '.join(sorted(differing))}"
+        advice = "copy the parameters cell of the exercise into the answers notebook"
+        raise NotebookError.about(f"exercise and answers {Path(exercise_path).stem}", told, advice=advice)
     return asked
 
 

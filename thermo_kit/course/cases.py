@@ -85,12 +85,9 @@ def parameters_cell(notebook, path="the notebook"):
     ]
     if len(tagged) == 1:
         return tagged[0]
-    raise NotebookError.about(
-        f"{Path(path).name}",
-        f"has {len(tagged) or 'no'} code cell{'s' if len(tagged) > 1 else ''} tagged `parameters`",
-        "where exactly one is needed",
-        "tag the cell that holds the numbers of the case, or everyone would get the same numbers",
-    )
+    told = f"has {len(tagged) or 'no'} code cell{'s' if len(tagged) > 1 else ''} tagged `parameters`"
+    advice = "tag the cell that holds the numbers of the case, or everyone would get the same numbers"
+    raise NotebookError.about(Path(path).name, told, "where exactly one is needed", advice)
 
 
 def read_parameters(source, path="the notebook"):
@@ -196,11 +193,8 @@ def draw_case(exercise, parameters, *, secret, learner, accept=None, tries=1_000
         case = drawn_case(exercise, parameters, secret, learner, attempt)
         if accept is None or accept(case):
             return case
-    raise NoUsableNumbersError.about(
-        exercise,
-        f"gave no usable numbers for {learner} in {tries:,} draws",
-        advice="widen or correct the ranges in its parameters cell",
-    )
+    told = f"gave no usable numbers for {learner} in {tries:,} draws"
+    raise NoUsableNumbersError.about(exercise, told, advice="widen or correct the ranges in its parameters cell")
 
 
 def drawn_case(exercise, parameters, secret, learner, attempt):

@@ -3,6 +3,7 @@
 import contextlib
 import hashlib
 import os
+import re
 import secrets
 import sqlite3
 from pathlib import Path
@@ -17,6 +18,8 @@ from thermo_kit.course.workbook import Workbook
 from thermo_kit.errors import CourseError, FileAccessError
 
 CASES_LIMIT = 20_000_000
+# 32 random bytes as hexadecimal.
+SECRET = re.compile(r"[0-9a-fA-F]{64}")
 
 
 class CaseList(Form):
@@ -107,9 +110,8 @@ class Classroom:
             if error.sqlite_errorcode == sqlite3.SQLITE_BUSY:
                 told = "has another hand-out running just now"
                 raise CourseError.about(f"the class {self.folder}", told, advice="wait until it is done") from error
-            raise CourseError.about(
-                str(self.lock_file), f"cannot be used ({error})", advice="delete this file and hand out again"
-            ) from error
+            told, advice = f"cannot be used ({error})", "delete this file and hand out again"
+            raise CourseError.about(str(self.lock_file), told, advice=advice) from error
         return lock
 
     def remove_leftovers(self):
@@ -122,31 +124,21 @@ class Classroom:
         """The class secret: 32 random bytes, readable for the instructor only."""
         with file_errors_in_plain_words(self.instructor, "be read"):
             handed_out, has_secret = self.cases_file.exists(), self.secret_file.exists()
+        restore = "restore it from a copy, or all tickets are void"
         if handed_out and not has_secret:
-            raise CourseError.about(
-                str(self.secret_file),
-                "is missing",
-                "although this class has a list of cases",
-                "restore it from a copy, or all tickets are void",
-            )
+            limit = "although this class has a list of cases"
+            raise CourseError.about(str(self.secret_file), "is missing", limit, restore)
         if not has_secret:
-            raise FileAccessError.about(
-                f"the folder {self.folder}",
-                "is not a class",
+            limit, advice = (
                 "because it holds no instructor/class_secret",
                 "name the folder that `thermo-kit handout` filled",
             )
+            raise FileAccessError.about(f"the folder {self.folder}", "is not a class", limit, advice)
         text = read_limited(self.secret_file, 1_000).decode("ascii", "replace").strip()
-        try:
-            secret = bytes.fromhex(text)
-        except ValueError:
-            secret = b""
-        if len(secret) != 32:
-            advice = "restore it from a copy, or all tickets are void"
-            if not handed_out:
-                advice = "delete it and hand out again; nothing was handed out yet"
+        if not SECRET.fullmatch(text):
+            advice = restore if handed_out else "delete it and hand out again; nothing was handed out yet"
             raise CourseError.about(str(self.secret_file), "is damaged", advice=advice)
-        return secret
+        return bytes.fromhex(text)
 
     def secret_or_new(self):
         """The class secret, or a new one that is not written yet."""
@@ -201,12 +193,9 @@ class Classroom:
         if workbook.answers_were_named or remembered is None:
             return workbook.answer(exercise)
         if not Path(remembered).is_dir():
-            raise FileAccessError.about(
-                f"the answers folder {remembered}",
-                "does not exist",
-                f"although it was named for {exercise} of this class",
-                "name the folder where your answers lie now after --answers",
-            )
+            limit = f"although it was named for {exercise} of this class"
+            advice = "name the folder where your answers lie now after --answers"
+            raise FileAccessError.about(f"the answers folder {remembered}", "does not exist", limit, advice)
         return Workbook(workbook.root, Path(remembered)).answer(exercise)
 
     def _closed_notebook(self, exercise, path, workbook):

@@ -55,11 +55,12 @@ class Declaring:
         except ThermoKitError:
             raise
         except Exception as error:
-            raise NotebookError.about(
+            where, told = (
                 f"{self.path.name}, {ast.unparse(node)[:80]}",
                 f"fails alone with {type(error).__name__}: {error}",
-                advice="a question may rest on imports and on names that are set at the left edge of a cell",
-            ) from error
+            )
+            advice = "a question may rest on imports and on names that are set at the left edge of a cell"
+            raise NotebookError.about(where, told, advice=advice) from error
 
 
 def declaring(path):

@@ -102,27 +102,24 @@ def verdict_line(verdict, text):
     return told_line(MARKS[verdict], text if text.startswith(word) else f"{word} {text}")
 
 
-def radio(options, description, value=None):
+def labelled(kind, label, width, **settings):
+    """Make a control of a kind of ipywidgets whose label is never cut; width: as in CSS, at most that of the page."""
+    layout = widgets.Layout(width=width, max_width="100%")
+    return kind(description=label, style=OWN_WIDTH, layout=layout, **settings)
+
+
+def radio(options, label, value=None):
     """Radio buttons with a label; nothing is chosen at first."""
-    return widgets.RadioButtons(
-        options=list(options),
-        value=value if value in options else None,
-        description=description,
-        style=OWN_WIDTH,
-        layout=widgets.Layout(width="max-content", max_width="100%"),
-    )
+    chosen = value if value in options else None
+    return labelled(widgets.RadioButtons, label, "max-content", options=list(options), value=chosen)
 
 
 def number_box(label, unit="", value=""):
     """Make a labelled text box for a number with its unit."""
-    return widgets.Text(
-        value=pointed(value),
-        description=f"{label} ({unit})" if unit else label,
-        placeholder="a number with its unit" if unit else "a number",
-        continuous_update=False,  # letter by letter the last ones would come after the button that hands them in
-        style=OWN_WIDTH,
-        layout=widgets.Layout(width="30em", max_width="100%"),
-    )
+    label, wanted = (f"{label} ({unit})", "a number with its unit") if unit else (label, "a number")
+    # Letter by letter the last ones would come after the button that hands them in.
+    settings = {"placeholder": wanted, "continuous_update": False}
+    return labelled(widgets.Text, label, "30em", value=pointed(value), **settings)
 
 
 def given_in(entry):

@@ -11,13 +11,13 @@ from contextlib import suppress
 from pathlib import Path
 
 from thermo_kit.course.answers import load_answers
-from thermo_kit.course.cases import Case, exercise_and_resit
+from thermo_kit.course.cases import Case
 from thermo_kit.course.classroom import Classroom
 from thermo_kit.course.files import file_errors_in_plain_words, write_atomically
 from thermo_kit.course.keys import MARKS, ChoiceKey, NumberKey, OrderKey, number_in
 from thermo_kit.course.marking import mark_class
 from thermo_kit.course.pages import page
-from thermo_kit.course.questions import questions_of
+from thermo_kit.course.questions import texts_of
 from thermo_kit.course.report import as_text, signs, total
 from thermo_kit.errors import FileRefusedError, Problem, ThermoKitError
 
@@ -66,16 +66,11 @@ def _section(standing, room, workbook):
     notebook = load_answers(room.answers_notebook(standing.exercise, workbook))
     key, steps = notebook.worked(standing.case)
     parts = {part.question: part for part in key.parts}
-    questions = questions_of(workbook.exercise(standing.case.exercise), standing.case)
+    texts = texts_of(workbook.exercise(standing.case.exercise), standing.case)
     rows = []
     for verdict in standing.verdicts:
         given, part = as_text(standing.answers.get(verdict.question, "")), parts.get(verdict.question)
-        row = {
-            "verdict": verdict,
-            "part": part,
-            "given": given,
-            "text": getattr(questions.get(verdict.question), "text", ""),
-        }
+        row = {"verdict": verdict, "part": part, "given": given, "text": texts.get(verdict.question, "")}
         rows.append(row | {"right": right_for(part, given), "line": number_line(part, given)})
     return {"standing": standing, "rows": rows, "numbers": notebook.parameters, "solution": solution_html(steps)}
 
@@ -123,11 +118,11 @@ def _class_facts(marking, workbook):
                 places[f"{s.exercise} {v.question}"] = who[s.learner] = True
     exercises = {}
     for name, questions in marking.questions.items():
-        asked, rows = questions_of(workbook.exercise(exercise_and_resit(name)[0]), Case(name, ())), []
+        texts, rows = texts_of(workbook.exercise(name), Case(name, ())), []
         standings = [*marking.standings.of(name)]
         for question in questions:
             counts = Counter(v.verdict for s in standings for v in s.verdicts if v.question == question)
-            rows.append((question, getattr(asked.get(question), "text", ""), counts))
+            rows.append((question, texts.get(question, ""), counts))
         exercises[name] = {"rows": rows, "questions": questions, "standings": standings}
     by_count = sorted(mistakes.items(), key=lambda item: (-len(item[1][1]), item[0]))
     return {"exercises": exercises, "mistakes": by_count, "learners": learners}

@@ -17,19 +17,11 @@ def file_errors_in_plain_words(path, doing):
     except FileNotFoundError as error:
         raise FileAccessError.about(str(path), "does not exist", advice="check the spelling and the folder") from error
     except (FileExistsError, NotADirectoryError) as error:
-        raise FileAccessError.about(
-            str(path),
-            f"cannot {doing}",
-            "because a file stands where a folder is needed",
-            "move that file away or name another folder",
-        ) from error
+        limit, advice = "because a file stands where a folder is needed", "move that file away or name another folder"
+        raise FileAccessError.about(str(path), f"cannot {doing}", limit, advice) from error
     except OSError as error:
-        raise FileRefusedError.about(
-            str(path),
-            f"cannot {doing}",
-            f"({error.strerror or error})",
-            "check that you may write there and that the disk is not full, or name another folder",
-        ) from error
+        advice = "check that you may write there and that the disk is not full, or name another folder"
+        raise FileRefusedError.about(str(path), f"cannot {doing}", f"({error.strerror or error})", advice) from error
 
 
 @contextlib.contextmanager
@@ -78,12 +70,8 @@ def read_limited(path, limit):
         with path.open("rb") as file:
             content = file.read(limit + 1)
     if len(content) > limit:
-        raise FileAccessError.about(
-            str(path),
-            f"is larger than {limit // 1000} kB",
-            "which no file of this kind reaches",
-            "ask for a fresh copy",
-        )
+        told, why = f"is larger than {limit // 1000} kB", "which no file of this kind reaches"
+        raise FileAccessError.about(str(path), told, why, "ask for a fresh copy")
     return content
 
 

@@ -169,9 +169,8 @@ def write_practice(exercise, *, folder, workbook, secret=None):
     path = workbook.exercise(exercise)
     notebook, parameters, answers = _ready(path, workbook.answer(path.stem))
     secret = secret or secrets.token_bytes(32)
-    case = draw_case(
-        path.stem, parameters, secret=secret, learner="practice", accept=functools.partial(usable_key, answers)
-    )
+    accept = functools.partial(usable_key, answers)
+    case = draw_case(path.stem, parameters, secret=secret, learner="practice", accept=accept)
     number = 1
     # A folder for each round: its sheet is then never mixed up with an earlier one.
     while (round_folder := Path(folder).resolve() / f"{path.stem}_practice_{number}").exists():
@@ -251,57 +250,38 @@ def check_ticket_line(notebook, path):
     """Refuse an exercise whose parameters cell has no place for the ticket."""
     source = parameters_cell(notebook, path).source
     if not any(line.split("=")[0].strip() == TICKET_NAME for line in source.splitlines()):
-        raise NotebookError.about(
-            f"the parameters cell of {Path(path).name}",
-            "has no line for the ticket",
-            advice=f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out',
-        )
+        advice = f'end it with {TICKET_NAME} = ""  # ticket; filled in when handed out'
+        where = f"the parameters cell of {Path(path).name}"
+        raise NotebookError.about(where, "has no line for the ticket", advice=advice)
 
 
 def _check_still_fits(case, parameters, learner):
     if set(case.numbers) != {p.name for p in parameters}:
-        raise NotebookError.about(
-            f"the case of {learner} in {case.exercise}",
-            "has other names than the exercise now has",
-            "because the exercise changed after it was handed out",
-            "begin a new class folder for the changed exercise",
-        )
+        told = "has other names than the exercise now has", "because the exercise changed after it was handed out"
+        advice = "begin a new class folder for the changed exercise"
+        raise NotebookError.about(f"the case of {learner} in {case.exercise}", *told, advice)
 
 
 def _refuse_same_folder(learners, cases):
     known = {known.casefold(): known for of_exercise in cases.exercises.values() for known in of_exercise}
     twins = [(learner, known.get(learner.casefold(), learner)) for learner in learners]
-    problems = [
-        Problem(
-            f"the learner {learner}",
-            f"differs from {twin} of this class only in capitals",
-            "which some computers take for the same folder",
-            f"write {twin}, or give another id",
-        )
+    limit, told = "which some computers take for the same folder", "differs from {} of this class only in capitals"
+    if problems := [
+        Problem(f"the learner {learner}", told.format(twin), limit, f"write {twin}, or give another id")
         for learner, twin in twins
         if learner != twin
-    ]
-    if problems:
+    ]:
         raise RosterError(*problems)
 
 
 def _refuse_blocked(room, learners):
     wanted = [room.instructor, room.for_learners, *(room.for_learners / learner for learner in learners)]
-    blocked = [folder for folder in wanted if folder.exists() and not folder.is_dir()]
-    if blocked:
-        raise FileAccessError(
-            *(
-                Problem(str(path), "is a file", "where a folder is needed", "move it away or name another folder")
-                for path in blocked
-            )
-        )
+    told = "is a file", "where a folder is needed", "move it away or name another folder"
+    if blocked := [folder for folder in wanted if folder.exists() and not folder.is_dir()]:
+        raise FileAccessError(*(Problem(str(folder), *told) for folder in blocked))
 
 
 def _refuse_inside(folder, root):
-    if folder == root or root in folder.parents:
-        raise NotebookError.about(
-            f"the folder {folder}",
-            "lies inside the workbook",
-            "where the class secret and marks must not be",
-            "name a folder elsewhere",
-        )
+    if folder.is_relative_to(root):
+        told = "lies inside the workbook", "where the class secret and marks must not be", "name a folder elsewhere"
+        raise NotebookError.about(f"the folder {folder}", *told)

@@ -1,6 +1,7 @@
 """The mark book: one SQLite file in which marks, and decisions on them, are only ever added."""
 
 import contextlib
+import itertools
 import json
 import sqlite3
 import tomllib
@@ -14,7 +15,8 @@ from thermo_kit.errors import CourseError
 
 VERSION = 5
 STEPS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
-COLUMNS = "learner, exercise, question, points, why, decided_by, sheet_digest, answer_digest"
+MARKED = "learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers, handed_in_at"
+DECIDED = "learner, exercise, question, points, why, decided_by, sheet_digest, answer_digest"
 ROWS = (
     "SELECT learner, exercise, marks.number, sheet_digest, key_digest, coalesce(confirmed.verdicts, marks.verdicts), "
     "answers, marked_at, handed_in_at, program FROM marks LEFT JOIN confirmed ON confirmed.number = marks.number"
@@ -46,7 +48,7 @@ class KeptMark:
         return same and [_gist(v) for v in self.verdicts] == [_gist(v) for v in verdicts]
 
 
-class MarkBook:
+class MarkBook(contextlib.AbstractContextManager):
     """Opens the mark book; use it in a `with` block."""
 
     def __init__(self, path):
@@ -62,9 +64,6 @@ class MarkBook:
             if version < VERSION:
                 self._bring_up_to_date()
             path.chmod(0o600)
-
-    def __enter__(self):
-        return self
 
     def __exit__(self, *_error):
         self._file.close()
@@ -88,15 +87,9 @@ class MarkBook:
     @contextlib.contextmanager
     def _alone(self):
         """One step for all other programs: done whole, or not at all."""
-        self._file.execute("BEGIN IMMEDIATE")
-        try:
+        with self._file:
+            self._file.execute("BEGIN IMMEDIATE")
             yield
-        except BaseException:
-            # Where the disk is full, SQLite has undone it already.
-            if self._file.in_transaction:
-                self._file.execute("ROLLBACK")
-            raise
-        self._file.execute("COMMIT")
 
     def newest(self, learner, exercise):
         """The last mark that was kept of a learner and an exercise, or None."""
@@ -136,21 +129,10 @@ class MarkBook:
         is_new = not newest or again or not newest.says(work.sheet_digest, judged.key_digest, judged.verdicts)
         verdicts = json.dumps([asdict(v) for v in judged.verdicts])
         if is_new:
-            added = self._file.execute(
-                "INSERT INTO marks (learner, exercise, sheet_digest, key_digest, points, out_of, verdicts, answers, "
-                "handed_in_at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                (
-                    work.learner,
-                    work.exercise,
-                    work.sheet_digest,
-                    judged.key_digest,
-                    sum(v.points for v in judged.verdicts),
-                    sum(v.out_of for v in judged.verdicts),
-                    verdicts,
-                    json.dumps(work.answers),
-                    work.handed_in_at,
-                ),
-            )
+            sums = (sum(getattr(v, name) for v in judged.verdicts) for name in ("points", "out_of"))
+            digests, answers = (work.sheet_digest, judged.key_digest), json.dumps(work.answers)
+            row = (*work.place, *digests, *sums, verdicts, answers, work.handed_in_at)
+            added = self._file.execute(f"INSERT INTO marks ({MARKED}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", row)
         number = added.lastrowid if is_new else newest.number
         # A sentence that was worded anew is no new mark.
         words = "INSERT OR REPLACE INTO confirmed SELECT number, ?, nullif(?, verdicts) FROM marks WHERE number = ?"
@@ -166,19 +148,15 @@ class MarkBook:
     def decide(self, decisions):
         """Keep decisions, all of them or none."""
         with self._damage_in_plain_words(), self._alone():
-            self._file.executemany(
-                f"INSERT INTO decisions ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-                [tuple(asdict(decision).values())[:-1] for decision in decisions],
-            )
+            rows = [tuple(asdict(decision).values())[:-1] for decision in decisions]
+            self._file.executemany(f"INSERT INTO decisions ({DECIDED}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
     def decisions(self, *place):
         """All decisions, or those on a place: (learner, exercise, question) → those on this question, oldest first."""
         found, which = {}, "WHERE (learner, exercise) = (?, ?)" if place else ""
+        words = f"SELECT {DECIDED}, decided_at FROM decisions {which} ORDER BY number"
         with self._damage_in_plain_words():
-            for row in self._file.execute(
-                f"SELECT {COLUMNS}, decided_at FROM decisions {which} ORDER BY number", place
-            ):
-                decision = Decision(*row)
+            for decision in itertools.starmap(Decision, self._file.execute(words, place)):
                 found[decision.place] = (*found.get(decision.place, ()), decision)
         return found
 
@@ -187,11 +165,8 @@ class MarkBook:
         try:
             yield
         except sqlite3.Error as error:
-            raise CourseError.about(
-                f"the mark book {self.path}",
-                f"cannot be used ({error})",
-                advice="close other programs that use it, or restore it from a copy",
-            ) from error
+            advice = "close other programs that use it, or restore it from a copy"
+            raise CourseError.about(f"the mark book {self.path}", f"cannot be used ({error})", advice=advice) from error
 
 
 def _kept(number, sheet_digest, key_digest, verdicts, answers, marked_at, handed_in_at, program):

@@ -210,16 +210,13 @@ def mark_class(folder, *, workbook, exercise=None, again=False, scheduler=""):
     return Marking(standings, tuple(run.not_marked), tuple(run.not_recognised), questions, alike)
 
 
-class _Sheets:
+class _Sheets(contextlib.AbstractContextManager):
     """The accepted sheets of one run, kept on disk: without a name, SQLite's file ends with its program."""
 
     def __init__(self):
         self._file = sqlite3.connect("", isolation_level=None)
         self._file.execute("CREATE TABLE sheets (learner, exercise, digest, answers, at, path)")
         self._file.execute("CREATE INDEX place ON sheets (learner, exercise)")
-
-    def __enter__(self):
-        return self
 
     def __exit__(self, *_error):
         self._file.close()

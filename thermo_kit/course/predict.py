@@ -30,8 +30,7 @@ class Prediction(DescribedBox):
     def __init__(self, name, text, *, unit=None, options=()):
         if bool(options) == (unit is not None):
             raise NotebookError.about(f"prediction {name}", "needs either a unit or options", advice="pass one of them")
-        self.name, self.unit, self.options = name, unit, tuple(options)
-        self.record = Record()
+        self.name, self.unit, self.options, self.record = name, unit, tuple(options), Record()
         asked = f"a number in {unit or 'no unit'}" if unit is not None else "one of: " + " | ".join(options)
         label = "My prediction"
         if self.options:
@@ -40,16 +39,9 @@ class Prediction(DescribedBox):
             self.entry = number_box(label, unit)
         self.commit = button("Commit my prediction", self.on_commit)
         self.again = button("Predict again", self.on_again)
-        self.status = words()
-        super().__init__(
-            f"Predict first ({name}): {text} [{asked}]",
-            (
-                words(paragraph(f"Predict first. {text}", bold=True)),
-                self.entry,
-                widgets.HBox((self.commit, self.again)),
-                self.status,
-            ),
-        )
+        self.status, head = words(), words(paragraph(f"Predict first. {text}", bold=True))
+        parts = (head, self.entry, widgets.HBox((self.commit, self.again)), self.status)
+        super().__init__(f"Predict first ({name}): {text} [{asked}]", parts)
         self._show_saved()
 
     @told_in_panel
@@ -87,12 +79,9 @@ class Reveal(DescribedBox):
     """Shows what the model says beside the prediction, once there is one; `shown` is what is told along with it."""
 
     def __init__(self, name, actual, *, unit=None, because, decimals=2, close=None, shown=None):
-        self.name, self.actual, self.unit, self.because = name, actual, unit, because
-        self._shown = shown
-        self.decimals = decimals
-        self.close = close
-        self.record = Record()
-        self.told = f"{actual:.{decimals}f} {unit or ''}".strip() if _is_number(actual) else str(actual)
+        self.name, self.actual, self.unit, self.because = name, actual, unit or "", because
+        self.decimals, self.close, self._shown, self.record = decimals, close, shown, Record()
+        self.told = f"{actual:.{decimals}f} {self.unit}".strip() if _is_number(actual) else str(actual)
         # What stays hidden must still be seen to change.
         told = (self.told, because) if shown is None else (self.told, because, repr(shown))
         self.show = button("Show what the model says", self.on_show, disabled=True)
@@ -119,7 +108,7 @@ class Reveal(DescribedBox):
         saved = self.record.last_prediction(self.name)
         if saved is None or (_is_number(self.actual) and saved.value is None):
             raise InputError.about("your prediction", "is missing", advice="write your prediction first")
-        value = si_value(self.unit or "", self.actual) if _is_number(self.actual) else None
+        value = si_value(self.unit, self.actual) if _is_number(self.actual) else None
         quoted = str if _is_number(self.actual) else "“{}”".format
         self.record.keep_outcome(self.name, self.told, value)
         self.status.value = (
@@ -133,8 +122,8 @@ class Reveal(DescribedBox):
     def _compare(self, saved):
         if not _is_number(self.actual):
             return ("=", "As you predicted.") if saved.text == self.actual else ("≠", "It went another way.")
-        off = round(number_in(self.unit or "", saved.value) - self.actual, 9)
-        size = f"{abs(off):.{self.decimals}f} {self.unit or ''}".strip()
+        off = round(number_in(self.unit, saved.value) - self.actual, 9)
+        size = f"{abs(off):.{self.decimals}f} {self.unit}".strip()
         if abs(off) < 0.5 * 10**-self.decimals:
             return "=", "As you predicted."
         close = abs(self.actual) * 0.1 if self.close is None else self.close
@@ -144,7 +133,7 @@ class Reveal(DescribedBox):
 
 
 class After(DescribedBox):
-    """Keeps a table, picture or panel out of sight until there is a prediction."""
+    """Keeps a table, picture or panel out of sight until the prediction of that name is there."""
 
     def __init__(self, name, thing):
         self.name, self._thing = name, thing
@@ -162,24 +151,13 @@ class After(DescribedBox):
             self.children = (_as_widget(self._thing), self.error_line)
 
 
-def predict(name, text, *, unit=None, options=()):
-    """Ask for a prediction before anything is revealed."""
-    return Prediction(name, text, unit=unit, options=options)
-
-
-def reveal(name, actual, *, unit=None, because, decimals=2, close=None, shown=None):
-    """Compare the learner's prediction with the model's answer; what gives it away (table, picture, panel) waits."""
-    return Reveal(name, actual, unit=unit, because=because, decimals=decimals, close=close, shown=shown)
-
-
-def after(name, thing):
-    """Keep a table, picture or panel out of sight until the prediction of that name is there."""
-    return After(name, thing)
-
-
 def _as_widget(thing):
     return thing if isinstance(thing, widgets.Widget) else words(thing._repr_html_())
 
 
 def _is_number(value):
     return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+# As lessons write them.
+predict, reveal, after = Prediction, Reveal, After

@@ -49,17 +49,13 @@ class ReasonQuestion:
     text: str
 
 
-Question = NumberQuestion | ChoiceQuestion | OrderQuestion | ReasonQuestion
-
-
 def _texts(question, texts):
     from thermo_kit.errors import NotebookError
 
     texts = tuple(texts)
     if len(texts) < 2 or len(set(texts)) < len(texts) or not all(isinstance(t, str) and t for t in texts):
-        raise NotebookError.about(
-            f"question {question.name}", "needs at least two different texts to choose from", advice="correct its list"
-        )
+        told = "needs at least two different texts to choose from"
+        raise NotebookError.about(f"question {question.name}", told, advice="correct its list")
     return texts
 
 
@@ -82,8 +78,8 @@ def describe_question(question):
             return f"{head} [a short reason in your own words]"
 
 
-def questions_of(path, case):
-    """The questions that an exercise notebook asks in a case, by name, read off its code without running it.
+def texts_of(path, case):
+    """What an exercise notebook asks in a case, by the questions' names, read off its code without running it.
 
     What only the running notebook could put into a text shows as "…".
     """
@@ -97,7 +93,7 @@ def questions_of(path, case):
                 if isinstance(call, ast.Call) and getattr(call.func, "id", "") in kinds:
                     with contextlib.suppress(Exception):
                         question = _written(call, {**case.numbers, **kinds})
-                        found[question.name] = question
+                        found[question.name] = question.text
     return found
 
 

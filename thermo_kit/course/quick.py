@@ -119,14 +119,11 @@ class QuickQuestion(DescribedBox):
     def __init__(self, name, item):
         self.name, self.item, self.record = name, item, Record()
         self.entry = item.entry("Your answer", self.record.order_seed)
-        self.check = button("Check", self.on_check)
-        self.feedback = words()
-        super().__init__(
-            f"Quick question ({name}): {item.describe()}",
-            (words(paragraph(f"Quick question. {item.text}", bold=True)), self.entry, self.check, self.feedback),
-        )
+        self.check, self.feedback = button("Check", self.on_check), words()
+        head = words(paragraph(f"Quick question. {item.text}", bold=True))
+        super().__init__(f"Quick question ({name}): {item.describe()}", (head, self.entry, self.check, self.feedback))
         self._show_kept()
-        self.entry.observe(self._on_change, names="value")
+        self.entry.observe(lambda _change: self.feedback.set_trait("value", ""), names="value")
 
     @told_in_panel
     def _show_kept(self):
@@ -144,9 +141,6 @@ class QuickQuestion(DescribedBox):
         verdict = self.item.key.judge(given)
         self.feedback.value = _feedback(self.item, verdict)
         keep_judged(self.record, self.name, verdict, given, "lesson")
-
-    def _on_change(self, _change):
-        self.feedback.value = ""
 
 
 class ExitCheck(DescribedBox):
@@ -218,10 +212,8 @@ class ExitCheck(DescribedBox):
         self.record.keep_score(EXIT_CHECK, self.lesson, right, len(verdicts))
         review = next(r for r in self.record.reviews() if r.lesson == self.lesson)
         days = "tomorrow" if review.days_left == 1 else f"in {review.days_left} days"
-        self.status.value = paragraph(
-            f"{right} of {len(verdicts)} right. This is kept in your record. Come back to lesson {self.lesson} {days}.",
-            status=True,
-        )
+        told = f"{right} of 3 right. This is kept in your record. Come back to lesson {self.lesson} {days}."
+        self.status.value = paragraph(told, status=True)
 
 
 def quick_question(name, text, **declared):
@@ -229,9 +221,8 @@ def quick_question(name, text, **declared):
     return QuickQuestion(name, quick(text, **declared))
 
 
-def exit_check(lesson, items):
-    """Ask three questions at the end of a lesson and keep the result in the learner's record."""
-    return ExitCheck(lesson, items)
+# As lessons write it.
+exit_check = ExitCheck
 
 
 def case_html(asked):

@@ -342,12 +342,12 @@ def _text_of(old):
 
 def _answer(row):
     number, question, topic, right, mistake, at, mode, text = row
-    return Answer(question, topic, bool(right), mistake, datetime.fromisoformat(at), mode, text, number)
+    return Answer(question, topic, bool(right), mistake, _when(at), mode, text, number)
 
 
 def _prediction(row):
-    name, text, value, unit, at, came, came_value, came_at, _number = row
-    return Prediction(name, text, value, unit, _when(at), came, came_value, came_at and _when(came_at))
+    *asked, at, came, came_value, came_at, _number = row
+    return Prediction(*asked, _when(at), came, came_value, came_at and _when(came_at))
 
 
 def _score(row):

@@ -44,18 +44,13 @@ def report_lines(marking, folder):
         + (" (the sheet that is here now was not marked)" if s.reason else "")
         for s in marking.marked_earlier
     )
+    heads = ("learners", "exercise", "question", "mistake", "who")
     for head, told in (
-        (
-            "Who misunderstands what",
-            aligned([("learners", "exercise", "question", "mistake", "who"), *misunderstood]) if misunderstood else (),
-        ),
+        ("Who misunderstands what", aligned([heads, *misunderstood]) if misunderstood else ()),
         ("To be settled by hand with `thermo-kit review` (totals with such an answer are provisional)", by_hand),
         ("Reasons that are alike: a hint to read both side by side, not a verdict", alike),
-        ("Not marked", (f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_marked)),
-        (
-            "Not recognised as answer sheets, and not marked",
-            (f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in marking.not_recognised),
-        ),
+        ("Not marked", _named(marking.not_marked, folder)),
+        ("Not recognised as answer sheets, and not marked", _named(marking.not_recognised, folder)),
         ("No sheet yet", (f"  {learner}, {exercise}" for learner, exercise in marking.missing)),
         ("Marked earlier (from the mark book)", earlier),
     ):
@@ -70,6 +65,10 @@ def report_lines(marking, folder):
     counted += f", {len(marking.marked_earlier)} marked earlier" if marking.marked_earlier else ""
     counted += f", {len(marking.not_recognised)} not recognised" if marking.not_recognised else ""
     yield counted + "."
+
+
+def _named(files, folder):
+    return (f"  {_short(n.path, folder)}: {_printable(n.reason)}" for n in files)
 
 
 def signs(standing, questions):
@@ -105,9 +104,9 @@ def _rows(marking, exercise):
     alike, has_alike = _alike_of(marking), exercise in {pair.exercise for pair in marking.alike}
     for s in marking.standings.of(exercise):
         row = {"learner": s.learner, "exercise": exercise, "state": s.state}
-        row |= {"points": s.points if s.verdicts else "", "out_of": s.out_of if s.verdicts else ""}
-        row["still_to_read_by_hand"] = sum(v.is_open for v in s.verdicts) if s.verdicts else ""
-        row["total"] = ("provisional" if s.is_provisional else "settled") if s.verdicts else ""
+        sums = {"points": s.points, "out_of": s.out_of, "still_to_read_by_hand": sum(v.is_open for v in s.verdicts)}
+        sums["total"] = "provisional" if s.is_provisional else "settled"
+        row |= sums if s.verdicts else dict.fromkeys(sums, "")
         row |= {"marked_earlier_at": s.marked_at, "reason": s.reason}
         row |= {"reasons_alike": alike.get((s.learner, exercise), "")} if has_alike else {}
         verdicts = {v.question: v for v in s.verdicts}
@@ -172,17 +171,15 @@ def told_decisions(verdict):
 
 def as_data(marking, folder):
     """Return the outcome as plain data for JSON."""
-    misunderstood = marking.misunderstandings().items()
     return {
         "marked": [
             _facts(m, "learner", "exercise", "points", "out_of", "is_provisional")
-            | {"new": m.is_new}
-            | {"questions": {v.question: _question_facts(v) for v in m.verdicts}}
+            | {"new": m.is_new, "questions": {v.question: _question_facts(v) for v in m.verdicts}}
             for m in marking.marked
         ],
         "misunderstandings": [
-            dict(zip(("exercise", "question", "mistake"), place, strict=True)) | {"learners": learners}
-            for place, learners in misunderstood
+            {"exercise": exercise, "question": question, "mistake": mistake, "learners": learners}
+            for (exercise, question, mistake), learners in marking.misunderstandings().items()
         ],
         "not_marked": [{"sheet": _short(n.path, folder), "reason": n.reason} for n in marking.not_marked],
         "not_recognised": [{"file": _short(n.path, folder), "reason": n.reason} for n in marking.not_recognised],

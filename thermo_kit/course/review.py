@@ -10,7 +10,7 @@ from thermo_kit.course.decisions import Decision, answer_digest
 from thermo_kit.course.keys import BY_HAND, Verdict, told_part
 from thermo_kit.course.mark_book import MarkBook
 from thermo_kit.course.marking import Standing, mark_class
-from thermo_kit.course.questions import questions_of
+from thermo_kit.course.questions import texts_of
 from thermo_kit.course.report import as_text, safe_cell, told_decisions, write_table
 from thermo_kit.course.roster import csv_table
 from thermo_kit.errors import CourseError, Problem, ThermoKitError, UnknownNameError
@@ -86,8 +86,7 @@ class Review:
     def asked(self, group):
         """The text of a group's question."""
         case = group.members[0].case
-        questions = questions_of(self.workbook.exercise(case.exercise), case)
-        return getattr(questions.get(group.question), "text", "")
+        return texts_of(self.workbook.exercise(case.exercise), case).get(group.question, "")
 
     def looked_for(self, group):
         """What the key says, once for each way in which the members' own numbers change it."""
@@ -133,17 +132,12 @@ class Review:
         """Write the groups as a CSV file in which `points` and `why` are to be filled in; → how many."""
         rows = []
         for group in self.groups():
+            proposed, last = group.verdict.by_key, group.last
             row = {"key": group.key, "exercise": group.exercise, "question": group.question, "asked": self.asked(group)}
             row |= {"learners": len(group.members), "answer": group.given}
-            row |= {
-                "what_the_key_says": " ".join(self.looked_for(group)),
-                "proposed": float(group.verdict.by_key.points),
-            }
-            row |= {
-                "out_of": float(group.verdict.by_key.out_of),
-                "points": float(group.last.points) if group.last else "",
-            }
-            rows.append(row | {"why": group.last.why if group.last else ""})
+            row |= {"what_the_key_says": " ".join(self.looked_for(group)), "proposed": float(proposed.points)}
+            row |= {"out_of": float(proposed.out_of), "points": float(last.points) if last else ""}
+            rows.append(row | {"why": last.why if last else ""})
         write_table(path, rows or [{"key": "", "points": "", "why": ""}], separator)
         return len(rows)
 

@@ -46,12 +46,9 @@ def csv_table(path, needed, limit=ROSTER_LIMIT):
     head = [cell.casefold() if cell.casefold() in needed else cell for cell in head]
     for name in needed:
         if head.count(name) != 1:
-            raise RosterError.about(
-                f"{path.name}, line {number}",
-                f"has {head.count(name) or 'no'} column{'s' if head.count(name) > 1 else ''} `{name}`",
-                "where exactly one is needed",
-                f"name one column {name} in the header line",
-            )
+            told = f"has {head.count(name) or 'no'} column{'s' if head.count(name) > 1 else ''} `{name}`"
+            limit, advice = "where exactly one is needed", f"name one column {name} in the header line"
+            raise RosterError.about(f"{path.name}, line {number}", told, limit, advice)
     return [(number, dict(itertools.zip_longest(head, row[: len(head)], fillvalue=""))) for number, row in rows[1:]]
 
 
@@ -60,10 +57,8 @@ def _text(path, limit):
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise RosterError.about(
-            f"{path.name}, line {line}", "holds a letter that is not UTF-8", advice="save the file again as CSV UTF-8"
-        ) from error
+        line, told = raw[: error.start].count(b"\n") + 1, "holds a letter that is not UTF-8"
+        raise RosterError.about(f"{path.name}, line {line}", told, advice="save the file again as CSV UTF-8") from error
 
 
 def _rows(path, text):
@@ -78,11 +73,8 @@ def _rows(path, text):
     try:
         return [(reader.line_num, [cell.strip() for cell in row]) for row in reader if any(map(str.strip, row))]
     except csv.Error as error:
-        raise RosterError.about(
-            f"{path.name}, line {reader.line_num}",
-            f"is no proper CSV line ({error})",
-            advice="check the quotation marks",
-        ) from error
+        where, told = f"{path.name}, line {reader.line_num}", f"is no proper CSV line ({error})"
+        raise RosterError.about(where, told, advice="check the quotation marks") from error
 
 
 def _wrong_with(learner, first_line):

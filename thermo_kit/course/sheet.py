@@ -79,16 +79,12 @@ class Sheet:
         """Save one entry at once."""
         # Read again first: the notebook may be open in a second tab that saved other answers.
         current = self._restore()
-        data = current.model_dump() | {
-            "answers": {**current.answers, question: given},
-            "saved_at": datetime.now(UTC).isoformat(timespec="seconds"),
-        }
+        answers, now = {**current.answers, question: given}, datetime.now(UTC).isoformat(timespec="seconds")
         try:
-            new = SheetContent.model_validate(data)
+            new = SheetContent.model_validate(current.model_dump() | {"answers": answers, "saved_at": now})
         except ValidationError as error:
-            raise SheetError.about(
-                f"answer {question}", "is too long to be saved", advice="write at most 5,000 letters"
-            ) from error
+            advice = "write at most 5,000 letters"
+            raise SheetError.about(f"answer {question}", "is too long to be saved", advice=advice) from error
         write_atomically(self.path, new.model_dump_json(indent=1) + "\n")
         self.content = new
 
@@ -99,17 +95,15 @@ class Sheet:
         if not is_there:
             return self._take_back() or self.blank
         if too_large:
-            return self._start_afresh(set_aside(self.path, "damaged"), "The saved answer sheet was far too large.")
+            return self._start_afresh(set_aside(self.path, "damaged"), "far too large")
         try:
             content = read_sheet(self.path)
         except SheetError:
-            return self._start_afresh(set_aside(self.path, "damaged"), "The saved answer sheet was damaged.")
+            return self._start_afresh(set_aside(self.path, "damaged"), "damaged")
         if self._fits(content):
             return content
         kept = set_aside(self.path, "other")
-        return self._take_back() or self._start_afresh(
-            kept, "The saved answer sheet was for other numbers or another learner."
-        )
+        return self._take_back() or self._start_afresh(kept, "for other numbers or another learner")
 
     def _fits(self, content):
         same = (content.exercise, content.ticket) == (self.blank.exercise, self.blank.ticket)
@@ -130,7 +124,8 @@ class Sheet:
         return newest
 
     def _start_afresh(self, kept, told):
-        self.notes.append(f"{told} It is kept as {kept.name}; this sheet starts empty.")
+        told = f"The saved answer sheet was {told}. It is kept as {kept.name}; this sheet starts empty."
+        self.notes.append(told)
         return self.blank
 
 

@@ -10,11 +10,11 @@ import ipywidgets as widgets
 
 from thermo_kit.course.cases import Case
 from thermo_kit.course.described import (
-    OWN_WIDTH,
     DescribedBox,
     button,
     escape,
     given_in,
+    labelled,
     number_box,
     paragraph,
     radio,
@@ -40,50 +40,15 @@ class _Entry:
     """The control of one question, its line of what is saved, and its feedback."""
 
     def __init__(self, question, saved, on_change, seed):
-        self.question, self.seed = question, seed
-        self.on_change = on_change
+        self.question = question
         self.saved_line, self.feedback = words(), words()
-        self.controls = self._make(saved)
+        self.controls = _controls(question, f"Answer {question.name}", saved, seed)
         for control in self.controls:
-            control.observe(lambda _change: self.on_change(self), names="value")
+            control.observe(lambda _change: on_change(self), names="value")
         head = f"{question.name}. {question.text}"
         if getattr(question, "picture", ""):
             head += f" (Read it off {question.picture}.)"
         self.children = (words(paragraph(head, bold=True)), *self.controls, self.saved_line, self.feedback)
-
-    def _make(self, saved):
-        label = f"Answer {self.question.name}"
-        match self.question:
-            case NumberQuestion(unit=unit):
-                text = saved if isinstance(saved, str) else ""
-                return [number_box(label, unit, text)]
-            case ChoiceQuestion(options=options):
-                return [radio(drawn_order(self.question.text, options, self.seed), label, saved)]
-            case OrderQuestion(steps=steps):
-                saved = saved if isinstance(saved, list) and len(saved) == len(steps) else [""] * len(steps)
-                listed = drawn_order(self.question.text, steps, self.seed)
-                return [
-                    widgets.Dropdown(
-                        options=[(NOT_CHOSEN, ""), *((step, step) for step in listed)],
-                        value=chosen if chosen in steps else "",
-                        description=f"{label}, step {place}",
-                        style=OWN_WIDTH,
-                        layout=widgets.Layout(width="46em", max_width="100%"),
-                    )
-                    for place, chosen in enumerate(saved, 1)
-                ]
-            case _:
-                return [
-                    widgets.Textarea(
-                        value=saved if isinstance(saved, str) else "",
-                        description=label,
-                        placeholder="one or two sentences",
-                        continuous_update=False,
-                        rows=3,
-                        style=OWN_WIDTH,
-                        layout=widgets.Layout(width="44em", max_width="100%"),
-                    )
-                ]
 
     @property
     def given(self):
@@ -113,10 +78,8 @@ class _Entry:
 
     def show_saved(self):
         """Say what is saved, and whether it can be read as a number with that unit."""
-        if self.is_empty:
-            self.saved_line.value = paragraph("Nothing saved yet.", status=True)
-            return
-        self.saved_line.value = paragraph(f"Saved: {self._as_text()}", status=True)
+        told = "Nothing saved yet." if self.is_empty else f"Saved: {self._as_text()}"
+        self.saved_line.value = paragraph(told, status=True)
 
     def _as_text(self):
         given, trouble = self.given, self.trouble
@@ -127,8 +90,25 @@ class _Entry:
         return f"{told} ({trouble})" if trouble else told
 
 
+def _controls(question, label, saved, seed):
+    """The controls for an answer, with what was saved: one, or one a step."""
+    text = saved if isinstance(saved, str) else ""
+    match question:
+        case NumberQuestion():
+            return [number_box(label, question.unit, text)]
+        case ChoiceQuestion():
+            return [radio(drawn_order(question.text, question.options, seed), label, saved)]
+        case OrderQuestion(steps=steps):
+            saved = saved if isinstance(saved, list) and len(saved) == len(steps) else [""] * len(steps)
+            listed = [(NOT_CHOSEN, ""), *((step, step) for step in drawn_order(question.text, steps, seed))]
+            chosen = [(f"{label}, step {place}", step if step in steps else "") for place, step in enumerate(saved, 1)]
+            return [labelled(widgets.Dropdown, told, "46em", options=listed, value=step) for told, step in chosen]
+    settings = {"placeholder": "one or two sentences", "continuous_update": False, "rows": 3}
+    return [labelled(widgets.Textarea, label, "44em", value=text, **settings)]
+
+
 class AnswerSheet(DescribedBox):
-    """The answer sheet of one exercise."""
+    """The answer sheet of one exercise: saves every entry at once and restores it on reopening."""
 
     def __init__(self, exercise, *, numbers, questions, ticket="", folder=None):
         names = [question.name for question in questions]
@@ -187,11 +167,10 @@ class AnswerSheet(DescribedBox):
         key = self._answers().key(self.case)
         verdicts = {v.question: v for v in key.judge(self.sheet.answers)}
         for entry in self.entries:
-            verdict = verdicts.get(entry.question.name)
-            if verdict:
-                entry.feedback.value = verdict_line(verdict.verdict, verdict.feedback)
-            else:
-                entry.feedback.value = paragraph("The answers notebook says nothing on this question.", status=True)
+            told = paragraph("The answers notebook says nothing on this question.", status=True)
+            if verdict := verdicts.get(entry.question.name):
+                told = verdict_line(verdict.verdict, verdict.feedback)
+            entry.feedback.value = told
         self.solve.disabled = not any(self.sheet.answers.values())
         counted = [v for v in verdicts.values() if v.question not in key.to_read]
         for v in counted:
@@ -219,12 +198,8 @@ class AnswerSheet(DescribedBox):
 
 def solution_html(steps):
     """The worked solution as HTML, without any outside reference."""
-    parts = []
-    for step in steps:
-        if step.kind == "text":
-            parts.append(_text_html(step.text))
-        else:
-            parts.append(f'<pre style="padding:4px 8px;border-left:3px solid currentColor">{escape(step.text)}</pre>')
+    result = '<pre style="padding:4px 8px;border-left:3px solid currentColor">{}</pre>'
+    parts = (_text_html(s.text) if s.kind == "text" else result.format(escape(s.text)) for s in steps)
     inside = "\n".join(parts)
     return f'<div role="region" aria-label="Worked solution" style="max-width:46em;line-height:1.45">{inside}</div>'
 
@@ -237,6 +212,5 @@ def _text_html(text):
     return HEADING.sub(r"\1h4", ANCHOR.sub("", markdown2html(text)))
 
 
-def answer_sheet(exercise, *, numbers, questions, ticket="", folder=None):
-    """The answer sheet of an exercise: saves every entry at once and restores it on reopening."""
-    return AnswerSheet(exercise, numbers=numbers, questions=questions, ticket=ticket, folder=folder)
+# As exercises write it.
+answer_sheet = AnswerSheet

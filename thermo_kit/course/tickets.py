@@ -31,17 +31,11 @@ def verify_ticket(secret, ticket, case):
     """Check that a ticket was issued for exactly this exercise and these numbers."""
     learner = learner_of(ticket)
     if not learner:
-        raise SheetError.about(
-            "the sheet",
-            "carries no ticket",
-            "because it comes from self-study",
-            "let the learner use the notebook that was handed out",
-        )
+        limit, advice = "because it comes from self-study", "let the learner use the notebook that was handed out"
+        raise SheetError.about("the sheet", "carries no ticket", limit, advice)
     if not hmac.compare_digest(ticket.encode(), issue_ticket(secret, learner, case).encode()):
-        raise SheetError.about(
-            f"the ticket of {learner}",
-            "does not fit the exercise and numbers on the sheet,",
-            "so one of them was altered, or it is from another class",
-            "ask the learner for the sheet as the notebook saved it",
-        )
+        told = "does not fit the exercise and numbers on the sheet,"
+        limit = "so one of them was altered, or it is from another class"
+        advice = "ask the learner for the sheet as the notebook saved it"
+        raise SheetError.about(f"the ticket of {learner}", told, limit, advice)
     return learner

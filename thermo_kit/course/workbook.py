@@ -41,7 +41,7 @@ class Workbook:
 
     def exercise_names(self):
         """The names of all exercises, in order."""
-        return sorted(path.stem for path in self.exercises.glob("*.ipynb") if EXERCISE_NAME.fullmatch(path.stem))
+        return [name for name in _notebooks(self.exercises) if EXERCISE_NAME.fullmatch(name)]
 
     def exercise(self, number):
         """The exercise notebook of a number such as "02" or a full name."""
@@ -56,28 +56,26 @@ def _notebook(folder, number, what):
     # A re-sit is the same exercise.
     number, _ = exercise_and_resit(number)
     wanted = number.zfill(2) if number.isdigit() else number
-    found = sorted(
-        path
-        for path in folder.glob("*.ipynb")
-        if EXERCISE_NAME.fullmatch(path.stem) and (path.stem == wanted or path.stem.split("_")[0] == wanted)
-    )
+    there = _notebooks(folder)
+    found = [name for name in there if EXERCISE_NAME.fullmatch(name) and wanted in (name, name.split("_")[0])]
     if len(found) == 1:
-        return found[0]
+        return folder / f"{found[0]}.ipynb"
     if found:
-        raise UnknownNameError.about(
-            f"{what} {number!r}", f"fits {', '.join(path.stem for path in found)}", advice="give the full name"
-        )
-    there = ", ".join(sorted(path.stem for path in folder.glob("*.ipynb"))) or "no notebook at all"
-    raise UnknownNameError.about(f"{what} {number!r}", "is unknown", f"in {folder}", f"there is {there}")
+        raise UnknownNameError.about(f"{what} {number!r}", f"fits {', '.join(found)}", advice="give the full name")
+    told = f"there is {', '.join(there) or 'no notebook at all'}"
+    raise UnknownNameError.about(f"{what} {number!r}", "is unknown", f"in {folder}", told)
+
+
+def _notebooks(folder):
+    return sorted(path.stem for path in folder.glob("*.ipynb"))
 
 
 def find_workbook(folder=None, *, answers=None, start=None):
     """The workbook named, or the one around the current folder, or the one this package was installed from."""
     own = Path(answers).resolve() if answers else None
     if own and not own.is_dir():
-        raise FileAccessError.about(
-            f"the answers folder {own}", "does not exist", advice="check the spelling after --answers"
-        )
+        advice = "check the spelling after --answers"
+        raise FileAccessError.about(f"the answers folder {own}", "does not exist", advice=advice)
     start = Path(start or Path.cwd()).resolve()
     named = [Path(named).resolve()] if (named := os.environ.get("THERMO_KIT_WORKBOOK")) else []
     around = [*named, start, *start.parents, Workbook.of_the_package().root]
@@ -87,12 +85,8 @@ def find_workbook(folder=None, *, answers=None, start=None):
     if folder:
         told = f"the folder {root}", "is not a workbook", "because it holds no folders lessons and exercises"
         raise FileAccessError.about(*told, "name the folder that does")
-    raise FileAccessError.about(
-        "the workbook",
-        "was not found",
-        f"in {start} or above it",
-        "go to the folder that holds lessons and exercises, or name it after --workbook",
-    )
+    advice = "go to the folder that holds lessons and exercises, or name it after --workbook"
+    raise FileAccessError.about("the workbook", "was not found", f"in {start} or above it", advice)
 
 
 def _is_workbook(root):
