@@ -172,9 +172,10 @@ def test_every_slice_carries_its_heat_through_two_films_and_a_plate(share):
     saturation = Refrigerant("R-134a").saturation(272.15)
     flux = result.mass_flow / (14 * 0.002 * 0.07)
     plate = 0.4e-3 / 15.0
-    rows = zip(result.coolant_temperature, result.wall_temperature, result.quality, result.heat_flux, strict=True)
-    checked = 0
-    for warm, wall, quality, heat in rows:
+    latent, checked = saturation.vapour_enthalpy - saturation.liquid_enthalpy, 0
+    rows = list(zip(result.position, result.coolant_temperature, result.wall_temperature, result.quality, strict=True))
+    for before, (_, warm, wall, quality), after in zip(rows, rows[1:], rows[2:], strict=False):
+        heat = result.mass_flow * latent * (after[3] - before[3]) / (stack.area * (after[0] - before[0]))
         speed = 0.45 / (15 * 0.002 * 0.07)
         Re = speed * D / coolant.viscosity(warm)
         Pr = coolant.specific_heat(warm) * coolant.viscosity(warm) / coolant.conductivity(warm)

@@ -93,8 +93,3 @@ def least_insulation(*, voltage, circuit):
 
 def _judged(**given):
     return judge_insulation(InsulationSpec(compressor=1e6, others=1e6, **given))
-
-
-def class_b():
-    """Highest whole direct voltage that does not yet count as class B [V]."""
-    return max(v for v in range(40, 81) if not _judged(voltage=v).class_b)

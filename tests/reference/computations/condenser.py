@@ -41,7 +41,8 @@ CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-13
 
 
 def air_property(name, T):
-    return getattr(dry_air(T=T), name)
+    air = dry_air(T=T)
+    return 1007.0 * air.viscosity / air.prandtl if name == "conductivity" else getattr(air, name)
 
 
 def louver(factor, reynolds):

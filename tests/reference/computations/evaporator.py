@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from tests.components.evaporator_cases import coil
+from tests.components.evaporator_cases import coil, transfer_units
 from thermo_kit.components.evaporator import EvaporatorConditions, EvaporatorSpec, solve_evaporator
 from thermo_kit.substances import moist_air
 
@@ -23,8 +23,9 @@ def _coil(bypass, conditions, boiling_conductance):
     trial = EvaporatorSpec(
         air_conductance=100.0, reference_air_flow=0.02, boiling_conductance=boiling_conductance, air_exponent=0.5
     )
-    units = -math.log(solve_evaporator(trial, conditions).bypass_share)
-    return replace(trial, air_conductance=100.0 * -math.log(bypass) / units)
+    return replace(
+        trial, air_conductance=100.0 * -math.log(bypass) / transfer_units(solve_evaporator(trial, conditions))
+    )
 
 
 def surface_coil(name, T, relative_humidity, surface, bypass, air_flow=None, dry_air_flow=None, p=101325.0):
