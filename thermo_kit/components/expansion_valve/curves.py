@@ -3,14 +3,8 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.forces import (
-    bulb_pressure,
-    lift_of,
-    maximum_operating_pressure,
-    port_area,
-    superheat_for,
-)
-from thermo_kit.components.expansion_valve.solve import LumpedCoil, ValveResult, inlet_of, solve_valve
+from thermo_kit.components.expansion_valve.forces import maximum_operating_pressure, port_area, superheat_for
+from thermo_kit.components.expansion_valve.solve import Feed, LumpedCoil, ValveResult, inlet_of, solve_valve
 from thermo_kit.components.expansion_valve.spec import (
     CHARGES,
     EvaporatorDuty,
@@ -92,17 +86,17 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
         LOWEST_BOILING + (HIGHEST_BOILING - LOWEST_BOILING) * k / (_BOILING_STEPS - 1) for k in range(_BOILING_STEPS)
     )
 
-    def passes(valve, pressure, dew, above_dew):
-        above = bulb_pressure(valve, refrigerant=duty.refrigerant, bulb_temperature=dew + above_dew)
-        below = pressure + (duty.pressure_drop if valve.equalisation == "internal" else 0.0)
-        return through(port_area(valve, lift_of(valve, above=above, below=below)), pressure)
+    def passes(valve, pressure, bulb_temperature):
+        return through(
+            Feed(valve, duty, ValveFault(), ShutOffSpec(), inlet).opening(pressure, bulb_temperature), pressure
+        )
 
     def through(area, pressure):
         return inlet.through(area, pressure + duty.pressure_drop, coil.behind_volume)
 
     valves = {charge: replace(spec, charge=charge) for charge in CHARGES}
     by_charge = tuple(
-        (charge, tuple(passes(valve, Refrigerant(duty.refrigerant).dew_pressure(T), T, superheat) for T in boiling))
+        (charge, tuple(passes(valve, coil.fluid.dew_pressure(T), T + superheat) for T in boiling))
         for charge, valve in valves.items()
     )
     limit = maximum_operating_pressure(valves["gas charge"], refrigerant=duty.refrigerant)
@@ -112,15 +106,15 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
         evaporating_temperature=evaporating_temperature,
         superheat=superheat,
         superheats=superheats,
-        flows=tuple(passes(spec, coil.pressure, evaporating_temperature, value) for value in superheats),
+        flows=tuple(passes(spec, coil.pressure, evaporating_temperature + value) for value in superheats),
         static_superheat=static,
         full_superheat=full,
-        flow=passes(spec, coil.pressure, evaporating_temperature, superheat),
+        flow=passes(spec, coil.pressure, evaporating_temperature + superheat),
         full_flow=through(port_area(spec, spec.full_lift), coil.pressure),
         boiling=boiling,
         flows_by_charge=by_charge,
         maximum_operating_pressure=limit,
-        maximum_operating_temperature=Refrigerant(duty.refrigerant).dew_temperature(limit),
+        maximum_operating_temperature=coil.fluid.dew_temperature(limit),
     )
 
 
