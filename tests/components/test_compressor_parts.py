@@ -29,13 +29,13 @@ some = {
 def test_each_loss_between_battery_and_gas(machine, refrigerant, condensing, speed):
     result = run(machine, refrigerant, condensing, speed)
     spec, turning = result.spec, rpm(speed)
-    assert result.friction_loss == pytest.approx(spec.friction_torque * turning, rel=1e-9)
+    assert result.shaft_power - result.gas_power == pytest.approx(spec.friction_torque * turning, rel=1e-9)
     assert result.torque * turning == pytest.approx(result.shaft_power)
     assert result.line_current == pytest.approx(result.torque / spec.torque_constant)
     winding = 3.0 * spec.phase_resistance * result.line_current**2
-    assert result.motor_loss == pytest.approx(winding + spec.iron_loss * turning)
+    assert result.motor_power - result.shaft_power == pytest.approx(winding + spec.iron_loss * turning)
     inverter = spec.inverter_loss_share * result.motor_power + spec.inverter_idle_loss
-    assert result.inverter_loss == pytest.approx(inverter)
+    assert result.electric_power - result.motor_power == pytest.approx(inverter)
     pocket = result.pocket
     fitted = Refrigerant(refrigerant).at(p=pocket.discharge_pressure, s=pocket.entropy).h - pocket.enthalpy
     assert -1e-9 < result.mismatch_loss == pytest.approx(result.gas_power * (1.0 - fitted / pocket.work), abs=1e-6)

@@ -188,8 +188,7 @@ class Side:
         hydraulic = spec.inner_diameter if in_tube else spec.outer_diameter - spec.tube_outside
         self.reynolds = self.mass_flux * hydraulic / float(np.interp(inlet.T, self.temperature, viscosity))
         self.fine_temperature = np.linspace(*span, FINE)
-        step = float(self.temperature[1] - self.temperature[0])
-        self.fine_enthalpy = _through(len(nodes), enthalpy, specific_heat * step)
+        self.fine_enthalpy = _through(self.temperature, enthalpy, specific_heat)(self.fine_temperature)
 
     def _node(self, fluid, inlet, T):
         known = (inlet.h, inlet.rho) if abs(T - inlet.T) < 1e-9 else ()
@@ -234,25 +233,18 @@ class Side:
         return rubbing + self.mass_flux**2 * (thin - thick + ends)
 
 
-def _through(count, y, step):
-    """Draw a smooth line through points in equal steps, given the rise over a step that each point's slope means.
+def _through(x, y, slope):
+    """Draw a smooth line through points, given the slope at each of them.
 
     Close to the critical point the slope shoots up; held to three times the neighbouring rises the line cannot
     overshoot (Fritsch & Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246).
     """
-    rise = np.diff(y)
-    step = np.minimum(step, 3.0 * np.minimum(np.append(rise[0], rise), np.append(rise, rise[-1])))
-    place, (a, b, c, d) = _weights(count)
-    return a * y[place] + b * step[place] + c * y[place + 1] + d * step[place + 1]
+    from scipy.interpolate import CubicHermiteSpline
 
-
-@functools.cache
-def _weights(count):
-    """Where each fine point lies, and the cubic Hermite weights of its two neighbours."""
-    u = np.linspace(0.0, count - 1.0, FINE)
-    place = np.minimum(u.astype(int), count - 2)
-    t = u - place
-    return place, ((1 + 2 * t) * (1 - t) ** 2, t * (1 - t) ** 2, t * t * (3 - 2 * t), t * t * (t - 1))
+    rise = np.diff(y) / np.diff(x)
+    return CubicHermiteSpline(
+        x, y, np.minimum(slope, 3.0 * np.minimum(np.append(rise[0], rise), np.append(rise, rise[-1])))
+    )
 
 
 @functools.lru_cache(maxsize=4096)

@@ -10,13 +10,7 @@ from thermo_kit.components.condenser.solve import (
     LOWEST_CONDENSING_TEMPERATURE,
     solve_condenser,
 )
-from thermo_kit.components.condenser.spec import (
-    LARGEST_FLOW,
-    SMALLEST_FLOW,
-    CompressorDuty,
-    CondenserResult,
-    with_fin_density,
-)
+from thermo_kit.components.condenser.spec import FLOW, CompressorDuty, CondenserResult, with_fin_density
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant, StatePoint, Stream
@@ -126,7 +120,7 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
     if duty.mass_flow is not None:
         return circuit.at_flow(duty.mass_flow, guess)
     flow = near.mass_flow if near else duty.cooling_capacity / circuit.effect_near(guess - 6.0)
-    flow = min(max(flow, SMALLEST_FLOW), LARGEST_FLOW)
+    flow = min(max(flow, FLOW.low), FLOW.high)
     return circuit.both_at_once(guess, flow) or circuit.one_inside_the_other(guess, flow)
 
 
@@ -221,12 +215,12 @@ class _Circuit:
         # Counted backwards and in powers of e: what is lacking then falls steadily.
         return self._found(
             lambda power: self.lack(temperature, math.exp(-power)), -math.log(guess),
-            lambda off: min(abs(off) / 1e5, 0.9), -math.log(LARGEST_FLOW), -math.log(SMALLEST_FLOW), what="flow",
+            lambda off: min(abs(off) / 1e5, 0.9), -math.log(FLOW.high), -math.log(FLOW.low), what="flow",
             beyond=(
                 Said("larger than {} would still be condensed: check pressure and target",
-                     Amount(LARGEST_FLOW, "mass_flow")),
+                     Amount(FLOW.high, "mass_flow")),
                 Said("smaller than {} would be needed: raise the pressure or cool the air",
-                     Amount(SMALLEST_FLOW, "mass_flow")),
+                     Amount(FLOW.low, "mass_flow")),
             ),
         )  # fmt: skip
 
@@ -249,7 +243,7 @@ class _Circuit:
         @functools.cache
         def off(T, log_flow):
             flow = math.exp(log_flow)
-            if not (self.coldest <= T <= self.hottest and SMALLEST_FLOW <= flow <= LARGEST_FLOW):
+            if not (self.coldest <= T <= self.hottest and FLOW.low <= flow <= FLOW.high):
                 raise NoSolutionError
             lack, solved = self.lack(T, flow)
             if solved is None:
@@ -289,7 +283,7 @@ class _Circuit:
         try:
             flow = root_near(
                 lambda one: off if one == flow else spare(one), flow, lambda off: 1.2 * abs(off) * flow,
-                SMALLEST_FLOW, LARGEST_FLOW, what="refrigerant flow", settled=CAPACITY_SETTLED,
+                FLOW.low, FLOW.high, what="refrigerant flow", settled=CAPACITY_SETTLED,
                 xtol=1e-7 * flow,
                 beyond=("this core cannot do so little: ask for more cooling", "ask for less cooling"),
             )  # fmt: skip
