@@ -32,14 +32,6 @@ def solved(own=None, **changes):
     return solve_evaporator(own or coil(), day(**changes))
 
 
-def transfer_units(result):
-    """Those of a clean coil's air side alone, by definition: conductance by heat capacity of the air that comes."""
-    conductance = result.spec.air_conductance * (
-        (result.dry_air_flow / result.spec.reference_air_flow) ** result.spec.air_exponent
-    )
-    return conductance / result.dry_air_flow / (1006.0 + 1860.0 * result.inlet.humidity_ratio)
-
-
 def drawn(values):
     """Drawn temperatures in kelvin."""
     return {k: celsius(v) if k.endswith("temperature") else v for k, v in values.items()}

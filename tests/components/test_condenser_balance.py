@@ -1,8 +1,8 @@
-"""The condenser against balances, exact states, finer steps and closed forms; no jump where physics has none."""
+"""The condenser against balances, exact states, finer steps, closed forms; no jump; what it refuses."""
 
-import dataclasses
 import itertools
 import math
+from dataclasses import FrozenInstanceError, replace
 
 import pytest
 from hypothesis import given
@@ -12,14 +12,16 @@ from tests.components.condenser_cases import CORES, FLOWS, NAMES, WARM, inlet, n
 from thermo_kit.components.condenser import AirConditions, air_side, solve_condenser
 from thermo_kit.components.condenser import solve as solve_module
 from thermo_kit.components.louvered_fins import fin_geometry
-from thermo_kit.errors import NoSolutionError
+from thermo_kit.errors import NoSolutionError, OutOfRangeError
+from thermo_kit.fleet import part_of, vehicles_with
 from thermo_kit.laws.exchange import mean_share
 from thermo_kit.substances import Refrigerant
+from thermo_kit.substances.stream import stream_at
 
 
 @given(names, temperatures, shares, st.floats(0.5, 60.0), st.floats(1.0, 5.0), st.floats(0.0, 0.6))
 def test_heat_and_charge_close(name, temperature, share, superheat, velocity, blocked):
-    core = dataclasses.replace(CORES[name], blocked_fraction=blocked)
+    core = replace(CORES[name], blocked_fraction=blocked)
     air = AirConditions(temperature=308.15, face_velocity=velocity)
     try:
         result = solve(name, temperature, core=core, air=air, flow=share * FLOWS[name], superheat=superheat)
@@ -57,8 +59,8 @@ def test_states_on_the_way_agree_with_exact_ones(name, temperature, share):
 def test_halving_the_steps_changes_little(name, temperature):
     core = CORES[name]
     coarse = solve(name, temperature)
-    fine = solve(name, temperature, core=dataclasses.replace(core, segments=2 * core.segments))
-    finest = solve(name, temperature, core=dataclasses.replace(core, segments=8 * core.segments))
+    fine = solve(name, temperature, core=replace(core, segments=2 * core.segments))
+    finest = solve(name, temperature, core=replace(core, segments=8 * core.segments))
     assert fine.heat_rejection == pytest.approx(coarse.heat_rejection, rel=0.002)
     assert finest.heat_rejection == pytest.approx(coarse.heat_rejection, rel=0.003)
     assert finest.pressure_drop == pytest.approx(coarse.pressure_drop, rel=0.01)
@@ -84,22 +86,18 @@ def test_with_a_perfect_film_a_condensing_pass_gives_the_textbook_effectiveness(
     assert number.heat_flow == pytest.approx(effectiveness * rate * (mean - 308.15), rel=1e-3)
 
 
+SWEEPS = {
+    "pressure": lambda _, share: {"condensing_temperature": 323.15 + 12.0 * share},
+    "flow": lambda name, share: {"flow": FLOWS[name] * (0.25 + 0.9 * share)},
+    "air": lambda _, share: {"air": AirConditions(temperature=308.15, face_velocity=0.6 + 3.0 * share)},
+}
+
+
 @pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("sweep", ["pressure", "flow", "air"])
+@pytest.mark.parametrize("sweep", SWEEPS)
 def test_nothing_jumps_along_a_sweep(name, sweep):
-    count = 81
-    results = []
-    for i in range(count):
-        share = i / (count - 1)
-        temperature, flow, velocity = 330.15, FLOWS[name], 2.5
-        if sweep == "pressure":
-            temperature = 323.15 + 12.0 * share
-        elif sweep == "flow":
-            flow *= 0.25 + 0.9 * share
-        else:
-            velocity = 0.6 + 3.0 * share
-        air = AirConditions(temperature=308.15, face_velocity=velocity)
-        results.append(solve(name, temperature, flow=flow, air=air))
+    usual = {"condensing_temperature": 330.15, "air": AirConditions(temperature=308.15, face_velocity=2.5)}
+    results = [solve(name, **usual | SWEEPS[sweep](name, i / 80)) for i in range(81)]
     for quantity in ("heat_rejection", "pressure_drop", "outlet_temperature", "charge"):
         values = [getattr(one, quantity) for one in results]
         span = max(values) - min(values)
@@ -110,7 +108,7 @@ def test_nothing_jumps_along_a_sweep(name, sweep):
 
 
 def test_uneven_air_still_adds_up():
-    core = dataclasses.replace(CORES["R-1234yf"], air_profile=(0.5, 1.0, 1.5), blocked_profile=(0.0, 0.0, 0.4))
+    core = replace(CORES["R-1234yf"], air_profile=(0.5, 1.0, 1.5), blocked_profile=(0.0, 0.0, 0.4))
     side = air_side(core, WARM)
     face = fin_geometry(core.fins).tube_pitch * core.tube_length
     total = sum(
@@ -121,7 +119,7 @@ def test_uneven_air_still_adds_up():
 
 
 def test_a_wholly_blocked_pass_gives_no_heat():
-    core = dataclasses.replace(CORES["R-1234yf"], blocked_profile=(*[0.0] * 5, 1.0))
+    core = replace(CORES["R-1234yf"], blocked_profile=(*[0.0] * 5, 1.0))
     result = solve_condenser(core, inlet("R-1234yf", 330.15), WARM)
     assert result.passes[-1].heat_flow == pytest.approx(0.0, abs=1e-6)
     assert result.energy_closure < 1e-6
@@ -131,3 +129,38 @@ def test_heat_that_does_not_reach_the_air_is_an_error_and_no_number(monkeypatch)
     monkeypatch.setattr(solve_module, "mean_share", lambda units: 0.999 * mean_share(units))
     with pytest.raises(NoSolutionError, match="condenser heat balance is open"):
         solve("R-1234yf", 330.15)
+
+
+def test_a_face_blocked_all_over_is_said():
+    shut = replace(CORES["R-1234yf"], blocked_profile=(1.0,))
+    with pytest.raises(NoSolutionError, match="all but shut"):
+        air_side(shut, WARM)
+
+
+def test_results_and_specifications_cannot_be_changed():
+    result = solve("R-1234yf", 330.15)
+    for thing, field in ((result, "heat_rejection"), (result.spec, "tubes"), (result.path[0], "pressure")):
+        with pytest.raises(FrozenInstanceError):
+            setattr(thing, field, 1.0)
+
+
+def test_a_loss_at_the_tubes_mouth_that_eats_the_pressure_is_said():
+    narrow = replace(CORES["R-1234yf"], tubes=(30, 3), receiver_after=1)
+    with pytest.raises(NoSolutionError, match="pressure drop in pass 2 eats up more than 40 %"):
+        solve_condenser(narrow, stream_at("R-1234yf", 0.5, p=15e5, T=345.0), WARM)
+
+
+def test_liquid_that_cools_down_to_the_very_temperature_of_the_air_still_closes():
+    core = replace(CORES["R-1234yf"], segments=2)
+    air = AirConditions(temperature=262.5, driving_speed=30.0)
+    result = solve_condenser(core, stream_at("R-152a", 5e-4, p=6.2e5, T=306.0), air)
+    assert result.outlet_temperature == pytest.approx(262.5, abs=1e-4)
+    assert result.energy_closure < 1e-9
+
+
+def test_every_vehicle_with_a_condenser_says_what_is_usually_asked_of_it():
+    assert vehicles_with("condenser") == vehicles_with("condenser_job") != ()
+    usual = part_of("parcel_van", "condenser_job")
+    for change, words in (({"cooling": 9e3}, "usual cooling"), ({"least_flow": 0.05}, "usual refrigerant flow")):
+        with pytest.raises(OutOfRangeError, match=f"{words} does not lie between least and most"):
+            replace(usual, **change)

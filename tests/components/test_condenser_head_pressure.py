@@ -7,16 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.components.condenser_cases import CORES, NAMES, WARM, duty, head, names, solve
-from thermo_kit.components.condenser import (
-    AirConditions,
-    CompressorDuty,
-    compare_cores,
-    condensing_pressure_for,
-    head_pressure,
-    mass_flow_for,
-    solve_condenser,
-    with_fin_density,
-)
+from thermo_kit.components import condenser
+from thermo_kit.components.condenser import AirConditions, CompressorDuty, compare_cores, condensing_pressure_for
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
@@ -35,7 +27,7 @@ def test_the_pressure_found_meets_target_and_energy_balance(name, temperature, s
     assert not found.condenser.receiver.vapour_carried
     assert found.cooling_capacity == pytest.approx(found.duty.cooling_capacity, rel=2e-6)
     assert found.heat_rejection == pytest.approx(found.cooling_capacity + found.compressor_power, rel=1e-6)
-    again = solve_condenser(CORES[name], found.condenser.inlet, air)
+    again = condenser.solve_condenser(CORES[name], found.condenser.inlet, air)
     assert again.outlet_enthalpy == found.condenser.outlet_enthalpy
 
 
@@ -54,7 +46,7 @@ def test_the_compressor_is_the_one_of_exact_states(name):
 @pytest.mark.parametrize("name", NAMES)
 def test_flow_for_a_pressure_is_the_inverse_of_pressure_for_a_flow(name):
     found = head(name, CORES[name])
-    back = mass_flow_for(CORES[name], duty(name), WARM, condensing_pressure=found.condensing_pressure)
+    back = condenser.mass_flow_for(CORES[name], duty(name), WARM, condensing_pressure=found.condensing_pressure)
     assert back.mass_flow == pytest.approx(found.mass_flow, rel=1e-4)
     given_flow = CompressorDuty(refrigerant=name, evaporating_temperature=278.15, mass_flow=found.mass_flow)
     same = condensing_pressure_for(CORES[name], given_flow, WARM)
@@ -112,8 +104,8 @@ def test_the_last_vapour_is_found_where_liquid_begins():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_two_cores_at_equal_duty_and_at_equal_pressure(name):
-    original = with_fin_density(CORES[name], fins_per_inch(20))
-    cheap = with_fin_density(CORES[name], fins_per_inch(16))
+    original = condenser.with_fin_density(CORES[name], fins_per_inch(20))
+    cheap = condenser.with_fin_density(CORES[name], fins_per_inch(16))
     shown = compare_cores(original, cheap, duty(name), WARM)
     assert shown.condensing_pressure_shift > 0.0
     assert 0.5 < shown.condensing_temperature_shift < 4.0
@@ -132,7 +124,7 @@ def test_without_receiver_a_target_is_asked_for():
     core = dataclasses.replace(CORES["R-134a"], receiver_after=None)
     for call in (
         lambda: condensing_pressure_for(core, duty("R-134a"), WARM),
-        lambda: mass_flow_for(core, duty("R-134a"), WARM, condensing_pressure=1.5e6),
+        lambda: condenser.mass_flow_for(core, duty("R-134a"), WARM, condensing_pressure=1.5e6),
         lambda: compare_cores(core, core, duty("R-134a"), WARM),
     ):
         with pytest.raises(InputError, match="give subcooling, for example 6.0 K"):
@@ -163,7 +155,7 @@ def test_the_other_refrigerants_condense_too(refrigerant):
 @pytest.mark.parametrize("name", NAMES)
 def test_looking_for_both_at_once_and_for_one_inside_the_other_end_at_the_same_place(name, share, monkeypatch):
     quick = condensing_pressure_for(CORES[name], duty(name, share), WARM)
-    monkeypatch.setattr(head_pressure._Circuit, "both_at_once", lambda *_: None)
+    monkeypatch.setattr(condenser.head_pressure._Circuit, "both_at_once", lambda *_: None)
     careful = condensing_pressure_for(CORES[name], duty(name, share), WARM)
     assert careful.condensing_pressure == pytest.approx(quick.condensing_pressure, rel=1e-6)
     assert careful.mass_flow == pytest.approx(quick.mass_flow, rel=5e-6)

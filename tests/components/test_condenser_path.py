@@ -11,7 +11,7 @@ from fluids.two_phase_voidage import Zivi
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.components.condenser_cases import CORES, NAMES, WARM, names, solve
+from tests.components.condenser_cases import CORES, NAMES, names, solve
 from thermo_kit.components.condenser import AirConditions, air_side
 from thermo_kit.components.fan import fan_pressure
 from thermo_kit.substances import Refrigerant
@@ -109,10 +109,3 @@ def test_any_list_of_passes_with_the_receiver_anywhere(name, tubes, data):
     assert result.receiver.after_pass == after and result.receiver.pressure == pytest.approx(end.pressure)
     assert result.receiver.vapour_carried == (end.phase != "liquid" and (end.quality is None or end.quality > 1e-5))
     assert result.receiver.subcooling == pytest.approx(end.subcooling, abs=1e-6)
-
-
-def test_the_mean_of_the_air_is_that_of_the_passes():
-    result = solve("R-1234yf", 330.15, air=WARM)
-    rates = [air.capacity_rate * one.tubes for air, one in zip(result.air_side.passes, result.passes, strict=True)]
-    mean = sum(r * one.air_temperature for r, one in zip(rates, result.passes, strict=True)) / sum(rates)
-    assert result.air_temperature == pytest.approx(mean, abs=1e-6)

@@ -4,12 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from thermo_kit.components.electronic_valve import (
-    ElectronicValveFault,
-    ElectronicValveSpec,
-    sensed_superheat,
-    solve_electronic_valve,
-)
+from thermo_kit.components import electronic_valve
+from thermo_kit.components.electronic_valve import ElectronicValveFault, ElectronicValveSpec, sensed_superheat
 from thermo_kit.components.expansion_valve import EvaporatorDuty, ValveFault, solve_valve
 from thermo_kit.errors import InputError
 from thermo_kit.fleet import part_of
@@ -21,7 +17,8 @@ DUTY = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=celsius(50))
 
 
 def settled(fault=None, valve=VALVE, **duty):
-    return solve_electronic_valve(valve, replace(DUTY, **duty), fault=fault and ElectronicValveFault(**fault))
+    fault = fault and ElectronicValveFault(**fault)
+    return electronic_valve.solve_electronic_valve(valve, replace(DUTY, **duty), fault=fault)
 
 
 @pytest.mark.parametrize(

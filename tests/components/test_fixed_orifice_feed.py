@@ -96,3 +96,8 @@ def test_too_little_refrigerant_starves():
     assert found.verdict == "starved" and found.mass_closure < 1e-6 and found.energy_closure < 1e-6
     with pytest.raises(NoSolutionError, match="does not stay empty"):
         solve_orifice_feed(replace(TUBE, diameter=0.0025), BLEED, replace(DUTY, subcooling=14.0), holds_liquid=False)
+
+
+def test_above_the_critical_point_the_short_tube_tells_no_flow():
+    with pytest.raises(NoSolutionError, match="critical point"):
+        passed(stream_at("R-134a", p=4.07e6, h=2.5e5))

@@ -65,16 +65,13 @@ def test_failures():
     flow = 2e-4
     dead = run_pump(_with(condition="dead"), volume_flow=flow, density=RHO)
     assert dead.head < 0.0 and dead.electric_power == 0.0
-    reversed_head = pump_head(_with(condition="reversed"), 0.0)[0]
-    assert reversed_head == -9.0
-    air = [pump_head(_with(condition="air-locked", air_share=share), flow)[0] for share in (0.0, 0.5, 1.0)]
-    assert air[0] == pump_head(HEALTHY, flow)[0]
-    assert air[0] > air[1] > air[2] and air[2] < 0.0
-    powers = [
-        run_pump(_with(condition="air-locked", air_share=share), volume_flow=flow, density=RHO).electric_power
+    assert pump_head(_with(condition="reversed"), 0.0)[0] == -9.0
+    none, half, full = (
+        run_pump(_with(condition="air-locked", air_share=share), volume_flow=flow, density=RHO)
         for share in (0.0, 0.5, 1.0)
-    ]
-    assert powers[0] > powers[1] > powers[2] == 0.0
+    )
+    assert pump_head(HEALTHY, flow)[0] == none.head > half.head > full.head and full.head < 0.0
+    assert none.electric_power > half.electric_power > full.electric_power == 0.0
 
 
 @given(share=st.floats(-1.5, 1.5), straight=st.floats(0.0, 1.0))

@@ -66,7 +66,7 @@ class ElectronicValveResult(FedEvaporator):
     """An electronic valve, its evaporator and the compressor at rest, SI; the first six are what a scan tool shows.
 
     target_superheat [K]; shown_superheat: what the controller believes [K]; commanded_steps; shown_pressure [Pa] and
-    shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec, fault: what was
+    shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec: what was
     asked; steps: where the pin stands; opening_share: area by full area
     """
 
@@ -77,7 +77,6 @@ class ElectronicValveResult(FedEvaporator):
     shown_temperature: float
     limit: str
     spec: ElectronicValveSpec
-    fault: ElectronicValveFault
     steps: int
     opening_share: float
 
@@ -169,7 +168,6 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         shown_temperature=temperature,
         limit=limit,
         spec=spec,
-        fault=fault,
         steps=steps,
         opening_share=_opening_share(spec, steps),
     )

@@ -66,9 +66,7 @@ class ExchangerResult:
     """A solved internal heat exchanger, SI.
 
     spec, liquid, vapour: what was asked; heat_flow: from liquid to vapour [W]; effectiveness: heat flow by what an
-    endlessly long one would pass; conductance: heat flow by mean temperature
-    difference [W/K]; transfer_units: conductance by the smaller heat capacity flow [-];
-    capacity_ratio: smaller by larger heat capacity flow; liquid_inlet, liquid_outlet, vapour_inlet,
+    endlessly long one would pass; liquid_inlet, liquid_outlet, vapour_inlet,
     vapour_outlet: states; liquid_pressure_drop [Pa]; vapour_pressure_drop [Pa];
     liquid_coefficient, vapour_coefficient: mean film coefficients [W/(m² K)];
     position: from the condenser end [m]; liquid_temperature, vapour_temperature: at these places [K];
@@ -81,9 +79,6 @@ class ExchangerResult:
     vapour: Stream
     heat_flow: float
     effectiveness: float
-    conductance: float
-    transfer_units: float
-    capacity_ratio: float
     liquid_inlet: StatePoint
     liquid_outlet: StatePoint
     vapour_inlet: StatePoint
@@ -188,7 +183,8 @@ class Side:
         hydraulic = spec.inner_diameter if in_tube else spec.outer_diameter - spec.tube_outside
         self.reynolds = self.mass_flux * hydraulic / float(np.interp(inlet.T, self.temperature, viscosity))
         self.fine_temperature = np.linspace(*span, FINE)
-        self.fine_enthalpy = _through(self.temperature, enthalpy, specific_heat)(self.fine_temperature)
+        step = float(self.temperature[1] - self.temperature[0])
+        self.fine_enthalpy = _through(len(nodes), enthalpy, specific_heat * step)
 
     def _node(self, fluid, inlet, T):
         known = (inlet.h, inlet.rho) if abs(T - inlet.T) < 1e-9 else ()
@@ -233,18 +229,25 @@ class Side:
         return rubbing + self.mass_flux**2 * (thin - thick + ends)
 
 
-def _through(x, y, slope):
-    """Draw a smooth line through points, given the slope at each of them.
+def _through(count, y, step):
+    """Draw a smooth line through points in equal steps, given the rise over a step that each point's slope means.
 
     Close to the critical point the slope shoots up; held to three times the neighbouring rises the line cannot
     overshoot (Fritsch & Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246).
     """
-    from scipy.interpolate import CubicHermiteSpline
+    rise = np.diff(y)
+    step = np.minimum(step, 3.0 * np.minimum(np.append(rise[0], rise), np.append(rise, rise[-1])))
+    place, (a, b, c, d) = _weights(count)
+    return a * y[place] + b * step[place] + c * y[place + 1] + d * step[place + 1]
 
-    rise = np.diff(y) / np.diff(x)
-    return CubicHermiteSpline(
-        x, y, np.minimum(slope, 3.0 * np.minimum(np.append(rise[0], rise), np.append(rise, rise[-1])))
-    )
+
+@functools.cache
+def _weights(count):
+    """Where each fine point lies, and the cubic Hermite weights of its two neighbours."""
+    u = np.linspace(0.0, count - 1.0, FINE)
+    place = np.minimum(u.astype(int), count - 2)
+    t = u - place
+    return place, ((1 + 2 * t) * (1 - t) ** 2, t * (1 - t) ** 2, t * t * (3 - 2 * t), t * t * (t - 1))
 
 
 @functools.lru_cache(maxsize=4096)
@@ -366,17 +369,12 @@ class _Pair:
         closures = {"exchanger_heat": (max(given, taken, through) - min(given, taken, through)) / taken}
         if spare == 0.0 or heat < 0.999 * self.most:
             closures["exchanger_length"] = abs(float(lengths.sum()) / spec.length - 1.0)
-        conductance = float((lengths / resistance).sum())
-        small, large = sorted((given / (warm[0] - warm[-1]), taken / (cold[0] - cold[-1])))
         return ExchangerResult(
             spec=spec,
             liquid=self.liquid,
             vapour=self.vapour,
             heat_flow=taken,
             effectiveness=heat / self.most,
-            conductance=conductance,
-            transfer_units=conductance / small,
-            capacity_ratio=small / large,
             liquid_inlet=self.warm.inlet,
             liquid_outlet=warm_out,
             vapour_inlet=self.cold.inlet,

@@ -1,11 +1,7 @@
 """Water under vacuum, moist air and the standard atmosphere."""
 
-from thermo_kit.substances import moist_air, water_boiling_temperature, water_saturation_pressure
-from thermo_kit.units import STANDARD_ATMOSPHERE, atmosphere_pressure, parse_quantity
-
-
-def saturation_pressure(T):
-    return water_saturation_pressure(T)
+from thermo_kit.substances import moist_air, water_boiling_temperature
+from thermo_kit.units import STANDARD_ATMOSPHERE, parse_quantity
 
 
 def boiling_temperature_at_reading(number, sign):
@@ -27,10 +23,6 @@ def water_lost_on_cooling(T, p, relative_humidity, volume, to):
     after = moist_air(T=to, p=p, relative_humidity=1.0)
     dry = before.density * volume / (1.0 + before.humidity_ratio)
     return dry * (before.humidity_ratio - after.humidity_ratio)
-
-
-def standard_pressure(altitude):
-    return atmosphere_pressure(altitude)
 
 
 def parsed(number, sign, expected):

@@ -4,6 +4,7 @@ import functools
 import itertools
 import math
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
 from thermo_kit.components.condenser.solve import (
     HIGHEST_REDUCED_PRESSURE,
@@ -35,25 +36,13 @@ class HeadPressureResult:
     condenser: CondenserResult
     suction: StatePoint
 
-    @property
-    def condensing_pressure(self):
-        """At the core's inlet [Pa]."""
-        return self.condenser.condensing_pressure
-
-    @property
-    def condensing_temperature(self):
-        """At the core's inlet [K]."""
-        return self.condenser.condensing_temperature
-
-    @property
-    def discharge_temperature(self):
-        """Of the hot gas [K]."""
-        return self.condenser.inlet_temperature
-
-    @property
-    def mass_flow(self):
-        """Of the refrigerant [kg/s]."""
-        return self.condenser.inlet.mass_flow
+    condensing_pressure = property(attrgetter("condenser.condensing_pressure"), doc="At the core's inlet [Pa].")
+    condensing_temperature = property(attrgetter("condenser.condensing_temperature"), doc="At the core's inlet [K].")
+    discharge_temperature = property(attrgetter("condenser.inlet_temperature"), doc="Of the hot gas [K].")
+    mass_flow = property(attrgetter("condenser.inlet.mass_flow"), doc="Of the refrigerant [kg/s].")
+    heat_rejection = property(attrgetter("condenser.heat_rejection"), doc="Given to the air [W].")
+    fan_power = property(attrgetter("condenser.air_side.fan_power"), doc="Electric [W].")
+    subcooling = property(attrgetter("condenser.subcooling"), doc="At the core's outlet [K].")
 
     @property
     def cooling_capacity(self):
@@ -66,24 +55,9 @@ class HeadPressureResult:
         return self.mass_flow * (self.condenser.inlet.enthalpy - self.suction.h)
 
     @property
-    def heat_rejection(self):
-        """Given to the air [W]."""
-        return self.condenser.heat_rejection
-
-    @property
-    def fan_power(self):
-        """Electric [W]."""
-        return self.condenser.air_side.fan_power
-
-    @property
     def coefficient_of_performance(self):
         """Cooling by compressor power, without the fan."""
         return self.cooling_capacity / self.compressor_power
-
-    @property
-    def subcooling(self):
-        """At the core's outlet [K]."""
-        return self.condenser.subcooling
 
 
 def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):

@@ -5,13 +5,7 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.expansion_valve.forces import maximum_operating_pressure, port_area, superheat_for
 from thermo_kit.components.expansion_valve.solve import Feed, LumpedCoil, ValveResult, inlet_of, solve_valve
-from thermo_kit.components.expansion_valve.spec import (
-    CHARGES,
-    EvaporatorDuty,
-    ExpansionValveSpec,
-    ShutOffSpec,
-    ValveFault,
-)
+from thermo_kit.components.expansion_valve.spec import CHARGES, ExpansionValveSpec, ShutOffSpec, ValveFault
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Amount, Checks, Said
 
@@ -25,7 +19,7 @@ _BOILING_STEPS = 45
 class OpeningCurves:
     """How a valve opens, SI.
 
-    spec, duty: what was asked; evaporating_temperature [K] and superheat [K]: where the valve stands; superheats [K]
+    spec: what was asked; evaporating_temperature [K] and superheat [K]: where the valve stands; superheats [K]
     and flows [kg/s]: the opening curve there; static_superheat: at which it leaves its seat [K], None where it cannot;
     full_superheat: at which it is fully open [K], None where it cannot; flow: at the superheat asked [kg/s];
     full_flow: of the fully open valve [kg/s]; boiling: evaporating temperatures [K]; flows_by_charge: name of the
@@ -34,7 +28,6 @@ class OpeningCurves:
     """
 
     spec: ExpansionValveSpec
-    duty: EvaporatorDuty
     evaporating_temperature: float
     superheat: float
     superheats: tuple[float, ...]
@@ -102,7 +95,6 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
     limit = maximum_operating_pressure(valves["gas charge"], refrigerant=duty.refrigerant)
     return OpeningCurves(
         spec=spec,
-        duty=duty,
         evaporating_temperature=evaporating_temperature,
         superheat=superheat,
         superheats=superheats,

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from thermo_kit.components.expansion_valve.forces import orifice_flow as hole_flow
 from thermo_kit.components.expansion_valve.solve import Draw, FedEvaporator, inlet_of, settle, settled_to
-from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
+from thermo_kit.components.orifice import short_tube_flow
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
@@ -36,11 +36,10 @@ class AccumulatorBleed(Spec):
 class OrificeFeedResult(FedEvaporator):
     """An evaporator fed by a fixed orifice, at rest, SI.
 
-    orifice: what was asked; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
+    subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
     inlet_quality: vapour share in front of it
     """
 
-    orifice: OrificeSpec
     subcooling: float
     inlet_quality: float
 
@@ -153,4 +152,4 @@ def _told(orifice, duty, entering, draw):
     if found["verdict"] == "flooding":
         found["verdict"] = "wet by design"
     subcooling = 0.0 if quality > 0.0 else liquid.T - entering.state.T
-    return OrificeFeedResult(**found, orifice=orifice, subcooling=subcooling, inlet_quality=quality)
+    return OrificeFeedResult(**found, subcooling=subcooling, inlet_quality=quality)

@@ -222,13 +222,11 @@ VERDICTS = {
 class ValveResult(FedEvaporator):
     """A valve, its evaporator and the compressor at the point where all three agree, SI.
 
-    spec, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
+    spec: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
     expansion valve [Pa]; flashes_before_valve: vapour enters it; verdict_words; notes
     """
 
     spec: ExpansionValveSpec
-    fault: ValveFault
-    shut_off: ShutOffSpec
     balance: forces.ForceBalance
     valve_pressure: float
     flashes_before_valve: bool
@@ -301,8 +299,6 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
     return ValveResult(
         **found,
         spec=spec,
-        fault=fault,
-        shut_off=shut_off,
         balance=balance,
         valve_pressure=before,
         flashes_before_valve=flashes,
