@@ -155,7 +155,7 @@ class ChillerResult:
     """What the chiller does. Profiles run from the refrigerant's inlet (position 0) to its outlet (position 1).
 
     spec: what was asked; outlet: the refrigerant that leaves; cooling_capacity [W]; mass_flow [kg/s] of refrigerant;
-    evaporating_temperature [K]; evaporating_pressure [Pa];
+    evaporating_temperature [K]; evaporating_pressure [Pa]; superheat [K];
     coolant_outlet_temperature [K]; freezing_point [K] of the coolant; coldest_wall_temperature [K] on the coolant's
     side, under deposits; freeze_margin [K]: that wall minus the freezing point; coolant_pressure_drop [Pa];
     refrigerant_pressure_drop [Pa]; profiles position [-], wall_temperature [K], coolant_temperature [K],
@@ -168,6 +168,7 @@ class ChillerResult:
     mass_flow: float
     evaporating_temperature: float
     evaporating_pressure: float
+    superheat: float
     coolant_outlet_temperature: float
     freezing_point: float
     coldest_wall_temperature: float
@@ -393,6 +394,7 @@ def _result(spec, march, solved):
         mass_flow=solved.flow,
         evaporating_temperature=march.boiling,
         evaporating_pressure=march.pressure,
+        superheat=max(solved.outlet - march.saturation.vapour_enthalpy, 0.0) / march.vapour_heat,
         coolant_outlet_temperature=coolant_outlet,
         freezing_point=march.table.freezing_point,
         coldest_wall_temperature=coldest,
