@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from thermo_kit.components.internal_heat_exchanger import ExchangerSpec, _Pair
+from thermo_kit.components.internal_heat_exchanger import ExchangerSpec
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant, stream_at
 from thermo_kit.units import celsius
@@ -34,12 +34,6 @@ def gas_streams(*, pressure=95e5, outlet=40.0, mass_flow=0.05):
         stream_at("R-744", mass_flow, p=pressure, T=celsius(outlet)),
         stream_at("R-744", mass_flow, p=dew, T=celsius(7.0)),
     )
-
-
-def length_for(spec, given_streams, effectiveness):
-    """How long the tubes must be for a wanted effectiveness, by the same pieces the solution is made of."""
-    pair = _Pair(spec, *given_streams)
-    return float(pair.pieces(effectiveness * pair.most)[0].sum())
 
 
 @st.composite

@@ -77,7 +77,8 @@ def test_more_length_passes_more_heat_and_costs_more_pressure(spec, given_stream
 
 @given(tubes(), any_streams(), st.floats(0.05, 0.9))
 def test_length_for_an_effectiveness_gives_back_that_effectiveness(spec, given_streams, wanted):
-    length = cases.length_for(spec, given_streams, wanted)
+    pair = ihx._Pair(spec, *given_streams)
+    length = float(pair.pieces(wanted * pair.most)[0].sum())
     assume(0.02 <= length <= 5.0)
     result = solved(replace(spec, length=length), given_streams)
     assert result.effectiveness == pytest.approx(wanted, abs=2e-7)

@@ -40,8 +40,8 @@ def _settled(**changes):
     return valves.solve_valve(VALVE, replace(DUTY, **changes))
 
 
-def closure(name, **changes):
-    result = _settled(**changes)
+def closure(name, feeding="", **changes):
+    result = _fed(feeding, replace(DUTY, **changes))
     return result.balance.force_closure if name == "force" else getattr(result, f"{name}_closure")
 
 
@@ -121,7 +121,3 @@ def capacity_change(feeding, low, high):
     """Cooling at the higher condensing temperature minus that at the lower."""
     cool, warm = (_fed(feeding, replace(DUTY, condensing_temperature=t)).cooling_capacity for t in (low, high))
     return warm - cool
-
-
-def feeding_closure(feeding, name):
-    return getattr(_fed(feeding, DUTY), f"{name}_closure")
