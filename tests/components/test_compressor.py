@@ -117,12 +117,6 @@ def test_a_larger_built_in_ratio_suits_a_larger_pressure_ratio(condensing, bette
     assert max(found, key=found.get) == better
 
 
-def test_double_voltage_halves_the_direct_current_only():
-    low, high = (run(voltage=v) for v in (350.0, 700.0))
-    assert high.supply_current == pytest.approx(low.supply_current / 2)
-    assert high.line_current == pytest.approx(low.line_current)
-
-
 def test_carbon_dioxide_runs_too():
     spec = replace(VAN, displacement=6e-6, leakage_area=3e-8, built_in_volume_ratio=2.0)
     result = run(spec, "R-744", evaporating=3.0, superheat=9.0, discharge=95e5)

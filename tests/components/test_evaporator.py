@@ -186,22 +186,19 @@ def test_water_begins_to_fall_without_a_jump():
     assert max(abs(s) for s in steps) < 0.006 * heats[0]
 
 
-def test_frost_begins_without_a_jump():
+def test_frost_begins_without_a_jump_and_a_dry_cold_surface_gets_none():
     frozen, thawed = edge("evaporating_temperature", celsius(-10), celsius(5), lambda result: not result.frost)
     a, b = (solved(superheat=0.0, evaporating_temperature=T) for T in (frozen, thawed))
     assert a.frost and not b.frost and "freezes" in " ".join(a.notes)
     assert a.coldest_surface == pytest.approx(273.15, abs=1e-6)
+    assert not solved(evaporating_temperature=celsius(-15), relative_humidity=0.005).frost
     assert a.cooling_capacity == pytest.approx(b.cooling_capacity, rel=1e-7)
 
 
-def test_a_dry_cold_surface_gets_no_frost():
-    assert not solved(evaporating_temperature=celsius(-15), relative_humidity=0.005).frost
-
-
 def test_superheat_begins_without_a_jump():
-    none, little = solved(superheat=0.0), solved(superheat=1e-6)
+    none, little, before, after = (solved(superheat=value) for value in (0.0, 1e-6, 0.0099, 0.0101))
     assert little.cooling_capacity == pytest.approx(none.cooling_capacity, rel=1e-6)
-    assert solved(superheat=0.0099).vent.T == pytest.approx(solved(superheat=0.0101).vent.T, abs=1e-3)
+    assert before.vent.T == pytest.approx(after.vent.T, abs=1e-3)
 
 
 @given(st.floats(18, 45), st.floats(0.85, 1.0), st.floats(-5, 8), st.floats(0, 15))

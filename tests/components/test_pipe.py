@@ -37,12 +37,7 @@ def test_turbulent_side_solves_colebrook(reynolds, roughness):
     assert friction_factor(reynolds, roughness)[0] == pytest.approx(Colebrook(reynolds, roughness), rel=1e-8)
 
 
-@given(
-    flow=st.floats(1e-6, 1e-3),
-    more=st.floats(1.001, 2.0),
-    roughness=st.floats(0, 1e-4),
-    viscosity=st.floats(3e-4, 0.05),
-)
+@given(st.floats(1e-6, 1e-3), st.floats(1.001, 2.0), st.floats(0, 1e-4), st.floats(3e-4, 0.05))
 def test_more_flow_takes_more_pressure(flow, more, roughness, viscosity):
     pipe = PipeSpec(length=2.0, diameter=0.016, roughness=roughness, loss_coefficient=2.0)
     one = pipe_flow(pipe, volume_flow=flow, density=1050.0, viscosity=viscosity)
