@@ -58,6 +58,7 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
 
     Examples
     --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
     >>> from thermo_kit.fleet import part_of
     >>> valve = part_of("older_van", "expansion_valve")
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
@@ -227,6 +228,7 @@ def close_shut_off(shut_off, duty, *, low_pressure):
 
     Examples
     --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
     >>> close_shut_off(ShutOffSpec(is_open=False), duty, low_pressure=3e5).leak_flow
     0.0

@@ -72,6 +72,7 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     Examples
     --------
     >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
+    >>> from thermo_kit.components.orifice import OrificeSpec
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
     >>> orifice = OrificeSpec(diameter=0.0015, length=0.038)
     >>> solve_orifice_feed(orifice, AccumulatorBleed(), duty).superheat
