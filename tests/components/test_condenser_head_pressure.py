@@ -225,13 +225,6 @@ def test_mud_at_the_bottom_spoils_the_subcooling_of_a_pass_that_lies_there():
     assert low.condensing_pressure < high.condensing_pressure
 
 
-def test_driving_wind_helps_the_fan():
-    idle, moving = (
-        condenser.air_side(CORES["R-1234yf"], AirConditions(temperature=308.15, driving_speed=v)) for v in (0.0, 20.0)
-    )
-    assert moving.volume_flow > idle.volume_flow and moving.fan_power < idle.fan_power
-
-
 HOT = AirConditions(temperature=311.15)
 COUNTS = (14, 20, 26, 32, 38)
 

@@ -2,6 +2,7 @@
 
 from thermo_kit.components.receiver import ReceiverConditions, solve_receiver
 from thermo_kit.fleet import part_of
+from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
 
 VESSELS = {"van": part_of("parcel_van", "receiver"), "shuttle bus": part_of("shuttle_bus", "receiver")}
@@ -18,8 +19,6 @@ def volume_closure(vessel, **conditions):
 
 def flash_energy(vessel, **conditions):
     """Enthalpy of the mixture at the outlet minus that of the liquid in the vessel, relative to the latter."""
-    from thermo_kit.substances import Refrigerant
-
     result = _solved(vessel, **conditions)
     fluid = Refrigerant(result.inlet.refrigerant)
     saturation = fluid.saturation(conditions["condensing_temperature"])
