@@ -115,9 +115,8 @@ def test_uneven_air_still_adds_up():
     core = replace(CORES["R-1234yf"], air_profile=(0.5, 1.0, 1.5), blocked_profile=(0.0, 0.0, 0.4))
     side = air_side(core, WARM)
     face = fin_geometry(core.fins).tube_pitch * core.tube_length
-    total = sum(
-        one.velocity * one.open_share * tubes * face for one, tubes in zip(side.passes, core.tubes, strict=True)
-    )
+    each = zip(side.passes, core.tubes, strict=True)
+    total = sum(one.velocity * one.open_share * tubes * face for one, tubes in each)
     assert total == pytest.approx(side.volume_flow, rel=1e-9)
     assert side.passes[0].velocity < side.passes[-1].velocity
 

@@ -134,11 +134,6 @@ def test_flow_and_dirt_only_add_to_the_losses(flow, factor, blocked):
     assert dirty.filter_pressure_drop >= clean.filter_pressure_drop and dirty.flash_quality >= clean.flash_quality
 
 
-def test_a_pass_below_the_surface_gets_liquid_with_a_little_in_reserve():
-    lift = solve(replace(VAN, outlet_height=0.0), inventory=0.08).lift
-    assert lift.rise < 0 and lift.total_pressure_drop < 0 and lift.flash_quality == lift.recondensing_share == 0.0
-
-
 def bus_charge(**given):
     usual = {"refrigerant": "R-134a", "condensing_temperature": celsius(50), "mass_flow": 0.06}
     usual |= {"charge": 1.7, "held_elsewhere": 1.25, "leak_per_year": 0.04, "lateral_acceleration": 4.0}
@@ -221,10 +216,12 @@ def test_each_loss_on_the_way_up_by_itself(flow, vessel):
     assert lift.total_pressure_drop == pytest.approx(sum(parts) + lift.filter_pressure_drop)
 
 
-def test_rise_counts_from_the_liquid():
+def test_rise_counts_from_the_liquid_and_a_pass_below_its_surface_has_a_little_in_reserve():
     low, high = solve(inventory=0.04), solve(inventory=0.12)
     assert low.lift.rise - high.lift.rise == pytest.approx(high.level - low.level)
     assert high.lift.rise == pytest.approx(VAN.height - high.level)
+    below = solve(replace(VAN, outlet_height=0.0), inventory=0.08).lift
+    assert below.rise < 0 and below.total_pressure_drop < 0 and below.flash_quality == below.recondensing_share == 0.0
 
 
 def test_flash_and_share_of_the_pass_follow_from_the_fall_of_the_boiling_point():
