@@ -1,5 +1,7 @@
 """Operating points to try a compressor at."""
 
+from dataclasses import replace
+
 from hypothesis import strategies as st
 
 from thermo_kit.components.compressor import CompressorConditions, rpm, solve_compressor
@@ -9,6 +11,10 @@ from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import celsius
 
 VAN, BUS = (part_of(vehicle, "compressor") for vehicle in ("parcel_van", "shuttle_bus"))
+LOSS_FREE = replace(
+    VAN, leakage_area=0.0, suction_port_area=5e-3, discharge_port_area=5e-3, friction_torque=0.0,
+    phase_resistance=0.0, iron_loss=0.0, inverter_idle_loss=0.0, inverter_loss_share=0.0, heat_loss_coefficient=0.0,
+)  # fmt: skip
 TEMPERATURES = {"evaporating": st.floats(-8, 12), "condensing": st.floats(35, 62), "superheat": st.floats(3, 20)}
 
 

@@ -30,15 +30,16 @@ cases = st.builds(
 
 
 @given(cases)
-def test_heat_is_the_same_on_both_sides(spec):
+def test_heat_is_the_same_on_both_sides_and_temperatures_lie_in_order(spec):
     result = solve_chiller(spec)
     assert result.energy_closure < 1e-6
     share = {} if spec.coolant == "water" else {"mass_fraction": spec.mass_fraction}
     coolant = Coolant(spec.coolant, **share)
     fluid = Refrigerant(spec.refrigerant)
-    outlet = fluid.at(p=result.evaporating_pressure, T=result.evaporating_temperature + result.superheat).h \
-        if result.superheat > 0.02 else fluid.saturation(result.evaporating_temperature).vapour_enthalpy  # fmt: skip
     saturation = fluid.saturation(result.evaporating_temperature)
+    outlet = saturation.vapour_enthalpy
+    if spec.superheat > 0.02:
+        outlet = fluid.at(p=result.evaporating_pressure, T=result.evaporating_temperature + spec.superheat).h
     latent = saturation.vapour_enthalpy - saturation.liquid_enthalpy
     inlet = saturation.liquid_enthalpy + spec.inlet_quality * latent
     assert result.mass_flow * (outlet - inlet) == pytest.approx(result.cooling_capacity, rel=2e-4)
@@ -50,15 +51,10 @@ def test_heat_is_the_same_on_both_sides(spec):
         taken = spec.coolant_flow * coolant.specific_heat(mean)
         taken *= spec.coolant_inlet_temperature - result.coolant_outlet_temperature
         assert taken == pytest.approx(result.cooling_capacity, rel=2e-3)
-
-
-@given(cases)
-def test_temperatures_lie_in_order(spec):
-    result = solve_chiller(spec)
-    for coolant, wall, boiling in zip(
+    for warm, wall, boiling in zip(
         result.coolant_temperature, result.wall_temperature, result.refrigerant_temperature, strict=True
     ):
-        assert coolant >= wall - 1e-6 >= boiling - 2e-6
+        assert warm >= wall - 1e-6 >= boiling - 2e-6
     assert result.freeze_margin == pytest.approx(result.coldest_wall_temperature - result.freezing_point)
     assert min(result.wall_temperature) == result.coldest_wall_temperature
     assert all(b > a for a, b in itertools.pairwise(result.position))
@@ -84,18 +80,13 @@ def test_given_mass_flow_returns_the_superheat_that_asked_for_it():
 def test_too_much_refrigerant_leaves_wet():
     asked = solve_chiller(BASE)
     flooded = solve_chiller(replace(BASE, mass_flow=1.6 * asked.mass_flow))
-    assert flooded.outlet_quality < 1.0
-    assert flooded.superheat == 0.0
+    assert flooded.outlet.state.x < 1.0 and flooded.superheat == 0.0
 
 
 def test_pressure_and_temperature_mean_the_same():
     pressure = Refrigerant("R-134a").dew_pressure(272.15)
     by_pressure = solve_chiller(replace(BASE, evaporating_temperature=None, evaporating_pressure=pressure))
     assert by_pressure.cooling_capacity == pytest.approx(solve_chiller(BASE).cooling_capacity, rel=1e-6)
-
-
-def test_counterflow_beats_parallel_flow():
-    assert solve_chiller(BASE).cooling_capacity > solve_chiller(replace(BASE, counterflow=False)).cooling_capacity
 
 
 @pytest.mark.parametrize(
@@ -115,10 +106,11 @@ def test_warmer_boiling_more_glycol_and_more_flow_keep_farther_from_ice(field, l
     assert field != "mass_fraction" or greater.coolant_pressure_drop > less.coolant_pressure_drop
 
 
-def test_fouling_and_air_in_the_loop_cost_capacity():
-    clean = solve_chiller(BASE).cooling_capacity
-    assert solve_chiller(replace(BASE, fouling=2e-4)).cooling_capacity < 0.95 * clean
-    assert solve_chiller(replace(BASE, fed_channels=0.5)).cooling_capacity < 0.75 * clean
+@pytest.mark.parametrize(
+    ("change", "left"), [({"counterflow": False}, 1.0), ({"fouling": 2e-4}, 0.95), ({"fed_channels": 0.5}, 0.75)]
+)
+def test_parallel_flow_fouling_and_air_in_the_loop_cost_capacity(change, left):
+    assert solve_chiller(replace(BASE, **change)).cooling_capacity < left * solve_chiller(BASE).cooling_capacity
 
 
 def test_huge_flow_and_plates_reach_the_limit_of_an_ideal_exchanger():
@@ -172,9 +164,10 @@ def test_every_slice_carries_its_heat_through_two_films_and_a_plate(share):
     saturation = Refrigerant("R-134a").saturation(272.15)
     flux = result.mass_flow / (14 * 0.002 * 0.07)
     plate = 0.4e-3 / 15.0
-    rows = zip(result.coolant_temperature, result.wall_temperature, result.quality, result.heat_flux, strict=True)
-    checked = 0
-    for warm, wall, quality, heat in rows:
+    latent, checked = saturation.vapour_enthalpy - saturation.liquid_enthalpy, 0
+    rows = list(zip(result.position, result.coolant_temperature, result.wall_temperature, result.quality, strict=True))
+    for before, (_, warm, wall, quality), after in zip(rows, rows[1:], rows[2:], strict=False):
+        heat = result.mass_flow * latent * (after[3] - before[3]) / (stack.area * (after[0] - before[0]))
         speed = 0.45 / (15 * 0.002 * 0.07)
         Re = speed * D / coolant.viscosity(warm)
         Pr = coolant.specific_heat(warm) * coolant.viscosity(warm) / coolant.conductivity(warm)
@@ -247,20 +240,6 @@ def test_boiling_film_is_the_published_one(angle, quality, heat):
     film = boiling_film(saturation, mass_flux=25.0, stack=slim)
     wanted = narrow_gap(saturation, 25.0, quality, heat, slim)
     assert float(film.coefficient(quality, heat)) == pytest.approx(wanted, rel=1e-3)
-
-
-def test_the_library_still_has_the_two_slips_that_are_set_right():
-    from ht.boiling_plate import h_boiling_Amalfi
-
-    saturation, stack = Refrigerant("R-134a").saturation(273.15), PlateStack()
-    bare = h_boiling_Amalfi(
-        m=25.0 * stack.channel_area, x=0.5, Dh=stack.hydraulic_diameter, rhol=saturation.liquid_density,
-        rhog=saturation.vapour_density, mul=saturation.liquid_viscosity, mug=saturation.vapour_viscosity,
-        kl=saturation.liquid_conductivity, Hvap=saturation.vapour_enthalpy - saturation.liquid_enthalpy,
-        sigma=saturation.surface_tension, q=1e4, A_channel_flow=stack.channel_area, chevron_angle=60.0,
-    )  # fmt: skip
-    wanted, _ = wide_gap(saturation, 25.0, 0.5, 1e4, stack)
-    assert bare / wanted == pytest.approx((60 / 45) ** 0.135 / (60 / 70) ** 0.248, rel=1e-3)
 
 
 def test_boiling_film_does_not_jump_between_the_two_forms():

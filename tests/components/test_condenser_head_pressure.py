@@ -1,22 +1,15 @@
-"""Head pressure for a duty, flow for a pressure, the receiver, and two cores compared."""
+"""Head pressure for a duty, flow for a pressure, the receiver, two cores, and what a technician knows of all that."""
 
-import dataclasses
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.components.condenser_cases import CORES, NAMES, WARM, duty, head, names, solve
-from thermo_kit.components.condenser import (
-    AirConditions,
-    CompressorDuty,
-    compare_cores,
-    condensing_pressure_for,
-    head_pressure,
-    mass_flow_for,
-    solve_condenser,
-    with_fin_density,
-)
+from tests.components import condenser_cases as cases
+from tests.components.condenser_cases import CORES, NAMES, WARM, duty, head, names, shares, solve
+from thermo_kit.components import condenser
+from thermo_kit.components.condenser import AirConditions, CompressorDuty, compare_cores, condensing_pressure_for
 from thermo_kit.components.louvered_fins import fins_per_inch
 from thermo_kit.errors import InputError, NoSolutionError, OutOfRangeError
 from thermo_kit.substances import Refrigerant
@@ -35,7 +28,7 @@ def test_the_pressure_found_meets_target_and_energy_balance(name, temperature, s
     assert not found.condenser.receiver.vapour_carried
     assert found.cooling_capacity == pytest.approx(found.duty.cooling_capacity, rel=2e-6)
     assert found.heat_rejection == pytest.approx(found.cooling_capacity + found.compressor_power, rel=1e-6)
-    again = solve_condenser(CORES[name], found.condenser.inlet, air)
+    again = condenser.solve_condenser(CORES[name], found.condenser.inlet, air)
     assert again.outlet_enthalpy == found.condenser.outlet_enthalpy
 
 
@@ -54,7 +47,7 @@ def test_the_compressor_is_the_one_of_exact_states(name):
 @pytest.mark.parametrize("name", NAMES)
 def test_flow_for_a_pressure_is_the_inverse_of_pressure_for_a_flow(name):
     found = head(name, CORES[name])
-    back = mass_flow_for(CORES[name], duty(name), WARM, condensing_pressure=found.condensing_pressure)
+    back = condenser.mass_flow_for(CORES[name], duty(name), WARM, condensing_pressure=found.condensing_pressure)
     assert back.mass_flow == pytest.approx(found.mass_flow, rel=1e-4)
     given_flow = CompressorDuty(refrigerant=name, evaporating_temperature=278.15, mass_flow=found.mass_flow)
     same = condensing_pressure_for(CORES[name], given_flow, WARM)
@@ -64,13 +57,13 @@ def test_flow_for_a_pressure_is_the_inverse_of_pressure_for_a_flow(name):
 @pytest.mark.parametrize("wanted", [0.0, 3.0, 8.0, 15.0])
 def test_a_wanted_subcooling_is_met_with_and_without_receiver(wanted):
     for receiver in (None, 3):
-        core = dataclasses.replace(CORES["R-1234yf"], receiver_after=receiver)
+        core = replace(CORES["R-1234yf"], receiver_after=receiver)
         found = condensing_pressure_for(core, duty("R-1234yf", 0.8), WARM, subcooling=wanted)
         assert found.subcooling == pytest.approx(wanted, abs=1e-3)
 
 
 def test_at_the_same_flow_more_subcooling_costs_head_pressure():
-    core = dataclasses.replace(CORES["R-134a"], receiver_after=None)
+    core = replace(CORES["R-134a"], receiver_after=None)
     asked = CompressorDuty(refrigerant="R-134a", evaporating_temperature=278.15, mass_flow=0.09)
     found = [condensing_pressure_for(core, asked, WARM, subcooling=k) for k in (0.0, 3.0, 6.0, 12.0)]
     pressures = [one.condensing_pressure for one in found]
@@ -112,8 +105,8 @@ def test_the_last_vapour_is_found_where_liquid_begins():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_two_cores_at_equal_duty_and_at_equal_pressure(name):
-    original = with_fin_density(CORES[name], fins_per_inch(20))
-    cheap = with_fin_density(CORES[name], fins_per_inch(16))
+    original = condenser.with_fin_density(CORES[name], fins_per_inch(20))
+    cheap = condenser.with_fin_density(CORES[name], fins_per_inch(16))
     shown = compare_cores(original, cheap, duty(name), WARM)
     assert shown.condensing_pressure_shift > 0.0
     assert 0.5 < shown.condensing_temperature_shift < 4.0
@@ -129,10 +122,10 @@ def test_two_cores_at_equal_duty_and_at_equal_pressure(name):
 
 
 def test_without_receiver_a_target_is_asked_for():
-    core = dataclasses.replace(CORES["R-134a"], receiver_after=None)
+    core = replace(CORES["R-134a"], receiver_after=None)
     for call in (
         lambda: condensing_pressure_for(core, duty("R-134a"), WARM),
-        lambda: mass_flow_for(core, duty("R-134a"), WARM, condensing_pressure=1.5e6),
+        lambda: condenser.mass_flow_for(core, duty("R-134a"), WARM, condensing_pressure=1.5e6),
         lambda: compare_cores(core, core, duty("R-134a"), WARM),
     ):
         with pytest.raises(InputError, match="give subcooling, for example 6.0 K"):
@@ -163,7 +156,111 @@ def test_the_other_refrigerants_condense_too(refrigerant):
 @pytest.mark.parametrize("name", NAMES)
 def test_looking_for_both_at_once_and_for_one_inside_the_other_end_at_the_same_place(name, share, monkeypatch):
     quick = condensing_pressure_for(CORES[name], duty(name, share), WARM)
-    monkeypatch.setattr(head_pressure._Circuit, "both_at_once", lambda *_: None)
+    monkeypatch.setattr(condenser.head_pressure._Circuit, "both_at_once", lambda *_: None)
     careful = condensing_pressure_for(CORES[name], duty(name, share), WARM)
     assert careful.condensing_pressure == pytest.approx(quick.condensing_pressure, rel=1e-6)
     assert careful.mass_flow == pytest.approx(quick.mass_flow, rel=5e-6)
+
+
+DRIVEN = AirConditions(temperature=308.15, face_velocity=2.5)
+RAISES = {
+    "less air": lambda core, x: {"velocity": 8.0 * 0.15**x},
+    "fewer fins": lambda core, x: {"core": condenser.with_fin_density(core, fins_per_inch(39.0 - 29.0 * x))},
+    "a blocked face": lambda core, x: {"core": replace(core, blocked_fraction=0.8 * x), "velocity": None, "share": 0.5},
+    "warmer air": lambda core, x: {"velocity": None, "temperature": 288.15 + 31.0 * x, "share": 1.0},
+    "more duty": lambda core, x: {"share": 0.4 + 0.9 * x},
+}
+"""What raises the head pressure, from little (0) to much (1)."""
+
+
+def _pressed(name, core=None, velocity=2.5, temperature=308.15, share=0.8):
+    air = AirConditions(temperature=temperature, face_velocity=velocity)
+    return condensing_pressure_for(core or CORES[name], duty(name, share), air)
+
+
+@pytest.mark.parametrize("change", RAISES)
+@settings(max_examples=25)
+@given(names, st.floats(0.0, 0.8), st.floats(0.02, 0.2))
+def test_what_raises_the_head_pressure(change, name, x, more):
+    a, b = (_pressed(name, **RAISES[change](CORES[name], at)) for at in (x, x + more))
+    assert b.condensing_pressure > a.condensing_pressure
+    if change == "a blocked face":
+        assert b.compressor_power > a.compressor_power
+        assert b.condenser.air_side.volume_flow < a.condenser.air_side.volume_flow
+
+
+@given(names, cases.temperatures, shares)
+def test_a_higher_pressure_sheds_more_heat_and_holds_more_liquid(name, temperature, share):
+    cool, hot = (solve(name, temperature + rise, flow=share * cases.FLOWS[name], air=DRIVEN) for rise in (0.0, 2.0))
+    assert hot.charge > cool.charge
+    assert hot.outlet_enthalpy < cool.outlet_enthalpy + 3e3 * 2.0
+    if cool.passes[-1].phase != "liquid":
+        assert hot.outlet_enthalpy < cool.outlet_enthalpy
+    else:
+        assert hot.subcooling > cool.subcooling
+
+
+@given(names, shares)
+def test_passes_that_shrink_towards_the_liquid_cost_less_pressure_than_passes_that_grow(name, share):
+    core = replace(CORES[name], receiver_after=None)
+    turned = replace(core, tubes=core.tubes[::-1])
+    flow = share * 0.8 * cases.FLOWS[name]
+    usual, reverse = (solve(name, 333.15, core=one, flow=flow, air=DRIVEN) for one in (core, turned))
+    assert usual.pressure_drop < reverse.pressure_drop
+    fluxes = [one.mass_flux for one in usual.passes]
+    assert fluxes == sorted(fluxes)
+
+
+def test_a_larger_last_pass_subcools_more():
+    cores = (replace(CORES["R-1234yf"], tubes=tubes) for tubes in ((15, 10, 7, 4), (14, 8, 6, 8)))
+    small, large = (head("R-1234yf", core) for core in cores)
+    assert large.subcooling > small.subcooling + 3.0 and large.condensing_pressure > small.condensing_pressure
+
+
+def test_mud_at_the_bottom_spoils_the_subcooling_of_a_pass_that_lies_there():
+    mud = replace(CORES["R-1234yf"], blocked_profile=(0, 0, 0, 0, 0, 0.8))
+    low = head("R-1234yf", mud)
+    high = head("R-1234yf", replace(mud, subcooling_pass_at="top"))
+    assert low.subcooling < 0.5 * high.subcooling
+    assert low.condensing_pressure < high.condensing_pressure
+
+
+HOT = AirConditions(temperature=311.15)
+COUNTS = (14, 20, 26, 32, 38)
+
+
+def curve(name, air):
+    return condenser.fin_curve(CORES[name], duty(name), air, tuple(fins_per_inch(count) for count in COUNTS))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_with_the_fan_there_is_a_best_density_and_with_a_held_air_speed_more_fins_are_always_better(name):
+    found, held = curve(name, HOT), curve(name, replace(HOT, face_velocity=2.5))
+    flows = [one.condenser.air_side.volume_flow for one in found.heads]
+    powers = [one.compressor_power + one.fan_power for one in found.heads]
+    assert flows == sorted(flows, reverse=True)
+    assert found.best_is_inside and not held.best_is_inside
+    assert found.best_fin_density == found.fin_densities[powers.index(min(powers))]
+    pressures = [one.condensing_pressure for one in held.heads]
+    assert pressures == sorted(pressures, reverse=True)
+
+
+def test_a_slower_fan_wants_no_more_fins():
+    counts = tuple(fins_per_inch(count) for count in range(16, 41, 2))
+    bests = [
+        condenser.fin_curve(CORES["R-1234yf"], duty("R-1234yf"), replace(HOT, fan_speed_share=speed), counts)
+        for speed in (1.0, 0.6)
+    ]
+    assert bests[1].best_fin_density < bests[0].best_fin_density
+
+
+@settings(max_examples=8)
+@given(name=st.sampled_from(NAMES), count=st.floats(14, 36), start=st.floats(14, 36))
+def test_where_the_search_begins_does_not_matter(name, count, start):
+    core = condenser.with_fin_density(CORES[name], fins_per_inch(count))
+    near = head(name, condenser.with_fin_density(CORES[name], fins_per_inch(round(start))), HOT)
+    alone = condensing_pressure_for(core, duty(name), HOT)
+    warm = condensing_pressure_for(core, duty(name), HOT, near=near)
+    assert warm.condensing_pressure == pytest.approx(alone.condensing_pressure, rel=1e-5)
+    assert warm.compressor_power == pytest.approx(alone.compressor_power, rel=1e-5)
+    assert warm.cooling_capacity == pytest.approx(cases.DUTIES[name], rel=2e-6)

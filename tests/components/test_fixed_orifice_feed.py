@@ -6,13 +6,8 @@ from itertools import pairwise
 
 import pytest
 
-from thermo_kit.components.expansion_valve import (
-    VALVE_REFRIGERANTS,
-    AccumulatorBleed,
-    EvaporatorDuty,
-    solve_orifice_feed,
-)
-from thermo_kit.components.expansion_valve.fixed_orifice import DEEPEST_SUBCOOLING
+from thermo_kit.components import expansion_valve as valves
+from thermo_kit.components.expansion_valve import AccumulatorBleed, EvaporatorDuty, solve_orifice_feed
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import Refrigerant
@@ -43,7 +38,7 @@ def passed(inlet, outlet_pressure=3e5, tube=TUBE):
     return short_tube_flow(tube, inlet, outlet_pressure=outlet_pressure)
 
 
-@pytest.mark.parametrize("refrigerant", VALVE_REFRIGERANTS)
+@pytest.mark.parametrize("refrigerant", valves.VALVE_REFRIGERANTS)
 def test_a_choked_orifice_does_not_ask_for_the_low_side(refrigerant):
     inlet = entering(refrigerant)
     assert passed(inlet, 0.3 * inlet.pressure) == passed(inlet, 0.5 * inlet.pressure) > 0.0
@@ -81,7 +76,7 @@ def test_a_narrow_orifice_backs_liquid_up_until_the_accumulator_runs_empty():
     backed = [solve_orifice_feed(replace(TUBE, diameter=b), BLEED, DUTY) for b in (0.0017, 0.0016, 0.0015)]
     assert [one.subcooling for one in backed] == sorted(one.subcooling for one in backed)
     blocked = solve_orifice_feed(replace(TUBE, diameter=0.0011), BLEED, DUTY)
-    assert blocked.subcooling == pytest.approx(DEEPEST_SUBCOOLING) and not blocked.quality_is_wet
+    assert blocked.subcooling == pytest.approx(valves.fixed_orifice.DEEPEST_SUBCOOLING) and not blocked.quality_is_wet
     assert blocked.superheat > 5.0 and blocked.evaporating_pressure < backed[0].evaporating_pressure
 
 
@@ -96,3 +91,8 @@ def test_too_little_refrigerant_starves():
     assert found.verdict == "starved" and found.mass_closure < 1e-6 and found.energy_closure < 1e-6
     with pytest.raises(NoSolutionError, match="does not stay empty"):
         solve_orifice_feed(replace(TUBE, diameter=0.0025), BLEED, replace(DUTY, subcooling=14.0), holds_liquid=False)
+
+
+def test_above_the_critical_point_the_short_tube_tells_no_flow():
+    with pytest.raises(NoSolutionError, match="critical point"):
+        passed(stream_at("R-134a", p=4.07e6, h=2.5e5))

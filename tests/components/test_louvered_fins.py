@@ -19,6 +19,10 @@ def _with(count):
     return FinSpec(fin_density=fins_per_inch(count))
 
 
+def _air(count, velocity):
+    return fin_surface(_with(count), face_velocity=velocity, air=AIR)
+
+
 @pytest.mark.parametrize("switch", [40.0, 130.0, 230.0])
 @pytest.mark.parametrize("count", [10, 16, 20, 28])
 def test_friction_does_not_jump_at_a_switch(switch, count):
@@ -32,26 +36,18 @@ def test_the_two_forms_of_2000_do_jump_so_the_amendment_matters():
     assert abs(slow(150.0) / fast(150.0) - 1.0) > 0.05
 
 
-@given(DENSITIES, st.floats(1.02, 1.4), VELOCITIES)
-def test_more_fins_take_more_heat_and_hold_more_air_back(count, more, velocity):
-    fewer = fin_surface(_with(count), face_velocity=velocity, air=AIR)
-    more = fin_surface(_with(min(count * more, 30.0)), face_velocity=velocity, air=AIR)
-    assert more.conductance > fewer.conductance
-    assert more.pressure_drop > fewer.pressure_drop
-
-
-@given(DENSITIES, VELOCITIES, st.floats(1.01, 3.0))
-def test_faster_air_takes_more_heat_and_costs_more_pressure(count, velocity, faster):
-    slow = fin_surface(_with(count), face_velocity=velocity, air=AIR)
-    fast = fin_surface(_with(count), face_velocity=velocity * faster, air=AIR)
-    assert fast.conductance > slow.conductance
-    assert fast.pressure_drop > slow.pressure_drop
-    assert lf.friction_factor(_with(count), fast.reynolds) <= lf.friction_factor(_with(count), slow.reynolds)
+@given(DENSITIES, VELOCITIES, st.floats(1.02, 1.4), st.floats(1.01, 3.0))
+def test_more_fins_and_faster_air_take_more_heat_and_cost_more_pressure(count, velocity, more, faster):
+    usual, denser, fast = _air(count, velocity), _air(min(count * more, 30.0), velocity), _air(count, velocity * faster)
+    for result in (denser, fast):
+        assert result.conductance > usual.conductance
+        assert result.pressure_drop > usual.pressure_drop
+    assert lf.friction_factor(_with(count), fast.reynolds) <= lf.friction_factor(_with(count), usual.reynolds)
 
 
 @given(DENSITIES, VELOCITIES)
 def test_pressure_drop_is_that_of_a_channel_of_the_hydraulic_diameter(count, velocity):
-    fins, result = _with(count), fin_surface(_with(count), face_velocity=velocity, air=AIR)
+    fins, result = _with(count), _air(count, velocity)
     geometry = fin_geometry(fins)
     speed = velocity / geometry.contraction
     # Darcy-Weisbach, four Fanning factors, over the depth of the core.

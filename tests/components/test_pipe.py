@@ -7,21 +7,15 @@ from fluids.friction import Colebrook
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermo_kit.components.pipe import (
-    LAMINAR_END,
-    TURBULENT_START,
-    PipeSpec,
-    friction_factor,
-    narrowing_loss,
-    pipe_flow,
-)
+from thermo_kit.components import pipe as pipes
+from thermo_kit.components.pipe import PipeSpec, friction_factor, pipe_flow
 
 ROUGHNESS = st.floats(0.0, 0.05)
 
 
 @given(reynolds=st.floats(10.0, 1e7), roughness=ROUGHNESS)
 def test_slope_is_the_derivative(reynolds, roughness):
-    for edge in (LAMINAR_END, TURBULENT_START):
+    for edge in (pipes.LAMINAR_END, pipes.TURBULENT_START):
         if abs(reynolds / edge - 1.0) < 1e-3:
             reynolds = edge * 1.01
     step = 1e-5
@@ -32,7 +26,7 @@ def test_slope_is_the_derivative(reynolds, roughness):
 
 @given(roughness=ROUGHNESS)
 def test_smooth_across_both_switches(roughness):
-    for edge in (LAMINAR_END, TURBULENT_START):
+    for edge in (pipes.LAMINAR_END, pipes.TURBULENT_START):
         below, above = (friction_factor(edge * (1 - 1e-9), roughness), friction_factor(edge * (1 + 1e-9), roughness))
         assert below[0] == pytest.approx(above[0], rel=1e-6)
         assert below[1] == pytest.approx(above[1], abs=1e-6)
@@ -43,12 +37,7 @@ def test_turbulent_side_solves_colebrook(reynolds, roughness):
     assert friction_factor(reynolds, roughness)[0] == pytest.approx(Colebrook(reynolds, roughness), rel=1e-8)
 
 
-@given(
-    flow=st.floats(1e-6, 1e-3),
-    more=st.floats(1.001, 2.0),
-    roughness=st.floats(0, 1e-4),
-    viscosity=st.floats(3e-4, 0.05),
-)
+@given(st.floats(1e-6, 1e-3), st.floats(1.001, 2.0), st.floats(0, 1e-4), st.floats(3e-4, 0.05))
 def test_more_flow_takes_more_pressure(flow, more, roughness, viscosity):
     pipe = PipeSpec(length=2.0, diameter=0.016, roughness=roughness, loss_coefficient=2.0)
     one = pipe_flow(pipe, volume_flow=flow, density=1050.0, viscosity=viscosity)
@@ -75,4 +64,4 @@ def test_regimes_and_no_flow():
 @given(one=st.floats(0.02, 1.0), two=st.floats(0.02, 1.0))
 def test_a_tighter_kink_takes_more(one, two):
     tight, wide = sorted((one, two))
-    assert narrowing_loss(tight) >= narrowing_loss(wide) >= 0.0
+    assert pipes.narrowing_loss(tight) >= pipes.narrowing_loss(wide) >= 0.0

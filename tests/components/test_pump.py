@@ -1,6 +1,7 @@
 """The pump: affinity laws, operating point, power, and its failures."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -14,13 +15,9 @@ HEALTHY = PumpSpec(shut_off_head=9.0, run_out_flow=40 / 60e3)
 RHO = 1050.0
 
 
-def _with(**changes):
-    return PumpSpec(**{"shut_off_head": 9.0, "run_out_flow": 40 / 60e3, **changes})
-
-
 @given(speed=st.floats(0.1, 1.0), share=st.floats(0.0, 1.0), straight=st.floats(0.0, 1.0))
 def test_affinity_laws(speed, share, straight):
-    full, slow = _with(linear_share=straight), _with(linear_share=straight, speed_share=speed)
+    full, slow = replace(HEALTHY, linear_share=straight), replace(HEALTHY, linear_share=straight, speed_share=speed)
     flow = share * full.run_out_flow
     at_full = run_pump(full, volume_flow=flow, density=RHO)
     at_slow = run_pump(slow, volume_flow=speed * flow, density=RHO)
@@ -31,7 +28,7 @@ def test_affinity_laws(speed, share, straight):
 
 @given(flow=st.floats(-6e-4, 9e-4), straight=st.floats(0.0, 1.0), speed=st.floats(0.0, 1.5))
 def test_head_never_rises_with_flow_and_its_slope_is_right(flow, straight, speed):
-    pump = _with(linear_share=straight, speed_share=speed)
+    pump = replace(HEALTHY, linear_share=straight, speed_share=speed)
     step = 1e-8
     low, high = pump_head(pump, flow - step)[0], pump_head(pump, flow + step)[0]
     slope = pump_head(pump, flow)[1]
@@ -63,24 +60,21 @@ def test_best_efficiency_and_power_balance():
 
 def test_failures():
     flow = 2e-4
-    dead = run_pump(_with(condition="dead"), volume_flow=flow, density=RHO)
+    dead = run_pump(replace(HEALTHY, condition="dead"), volume_flow=flow, density=RHO)
     assert dead.head < 0.0 and dead.electric_power == 0.0
-    reversed_head = pump_head(_with(condition="reversed"), 0.0)[0]
-    assert reversed_head == -9.0
-    air = [pump_head(_with(condition="air-locked", air_share=share), flow)[0] for share in (0.0, 0.5, 1.0)]
-    assert air[0] == pump_head(HEALTHY, flow)[0]
-    assert air[0] > air[1] > air[2] and air[2] < 0.0
-    powers = [
-        run_pump(_with(condition="air-locked", air_share=share), volume_flow=flow, density=RHO).electric_power
+    assert pump_head(replace(HEALTHY, condition="reversed"), 0.0)[0] == -9.0
+    none, half, full = (
+        run_pump(replace(HEALTHY, condition="air-locked", air_share=share), volume_flow=flow, density=RHO)
         for share in (0.0, 0.5, 1.0)
-    ]
-    assert powers[0] > powers[1] > powers[2] == 0.0
+    )
+    assert pump_head(HEALTHY, flow)[0] == none.head > half.head > full.head and full.head < 0.0
+    assert none.electric_power > half.electric_power > full.electric_power == 0.0
 
 
 @given(share=st.floats(-1.5, 1.5), straight=st.floats(0.0, 1.0))
 def test_a_standing_impeller_takes_energy_whatever_its_curve(share, straight):
-    dead = _with(linear_share=straight, condition="dead")
-    healthy = _with(linear_share=straight)
+    dead = replace(HEALTHY, linear_share=straight, condition="dead")
+    healthy = replace(HEALTHY, linear_share=straight)
     flow = share * dead.run_out_flow
     head, slope = pump_head(dead, flow)
     assert head * flow <= 0.0 and slope <= 0.0
@@ -89,7 +83,7 @@ def test_a_standing_impeller_takes_energy_whatever_its_curve(share, straight):
 
 def test_a_pump_that_cannot_lift_is_told():
     with pytest.raises(NoSolutionError, match="dead"):
-        operating_point(_with(condition="dead"), lambda q: 1e11 * q * q, density=RHO)
+        operating_point(replace(HEALTHY, condition="dead"), lambda q: 1e11 * q * q, density=RHO)
     with pytest.raises(OutOfRangeError, match="coolant density"):
         operating_point(HEALTHY, lambda q: 1e11 * q * q, density=math.nan)
     with pytest.raises(NoSolutionError, match="above what the loop takes"):

@@ -1,5 +1,7 @@
 """The port map: positions, sticking between two, slips in the map."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,22 +11,18 @@ from thermo_kit.errors import InputError
 
 APART = ValvePosition(name="apart", joins=(("B", "A"), ("D", "C")))
 JOINED = ValvePosition(name="joined", joins=(("B", "C"), ("D", "A")))
-
-
-def _valve(**changes):
-    fields = {"ports": ("A", "B", "C", "D"), "positions": (APART, JOINED), "position": "apart", **changes}
-    return PortValveSpec(**fields)
+VALVE = PortValveSpec(ports=("A", "B", "C", "D"), positions=(APART, JOINED), position="apart")
 
 
 def test_a_position_opens_its_joins_only():
-    assert [(p.start, p.end, p.opening) for p in open_paths(_valve())] == [("B", "A", 1.0), ("D", "C", 1.0)]
-    assert [(p.start, p.end) for p in open_paths(_valve(position="joined"))] == [("B", "C"), ("D", "A")]
-    assert open_paths(_valve())[0].loss_coefficient == pytest.approx(1.5)
+    assert [(p.start, p.end, p.opening) for p in open_paths(VALVE)] == [("B", "A", 1.0), ("D", "C", 1.0)]
+    assert [(p.start, p.end) for p in open_paths(replace(VALVE, position="joined"))] == [("B", "C"), ("D", "A")]
+    assert open_paths(VALVE)[0].loss_coefficient == pytest.approx(1.5)
 
 
 @given(travel=st.floats(0.0, 1.0))
 def test_between_two_positions_the_openings_share_the_bore(travel):
-    paths = open_paths(_valve(stuck_towards="joined", travel=travel))
+    paths = open_paths(replace(VALVE, stuck_towards="joined", travel=travel))
     by_ports = {(p.start, p.end): p for p in paths}
     shut = sum(1 for value in (travel, 1.0 - travel) if value < 0.02)
     assert len(paths) == 4 - 2 * shut
@@ -36,7 +34,7 @@ def test_between_two_positions_the_openings_share_the_bore(travel):
 
 def test_a_way_open_in_both_positions_stays_open():
     turned = ValvePosition(name="turned", joins=(("A", "B"), ("C", "D")))
-    paths = open_paths(_valve(positions=(APART, turned), stuck_towards="turned", travel=0.4))
+    paths = open_paths(replace(VALVE, positions=(APART, turned), stuck_towards="turned", travel=0.4))
     assert [path.opening for path in paths] == pytest.approx([1.0, 1.0])
 
 
@@ -55,4 +53,4 @@ def test_a_way_open_in_both_positions_stays_open():
 )
 def test_slips_are_named(changes, words):
     with pytest.raises(InputError, match=words):
-        _valve(**changes)
+        replace(VALVE, **changes)

@@ -1,6 +1,7 @@
 """A compressor: where its power goes, how well it works, what its mounts let through, how it is insulated."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 
@@ -40,7 +41,8 @@ def power_picture(result, look):
 
 def _pieces(result):
     loss_free = result.isentropic_efficiency * result.electric_power
-    watts = (loss_free, result.gas_power - loss_free, result.friction_loss, result.motor_loss, result.inverter_loss)
+    powers = (loss_free, result.gas_power, result.shaft_power, result.motor_power, result.electric_power)
+    watts = (loss_free, *(more - less for less, more in pairwise(powers)))
     return tuple((name, value, *face) for (name, *face), value in zip(_FACES, watts, strict=True))
 
 

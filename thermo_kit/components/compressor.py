@@ -245,7 +245,7 @@ class CompressorResult:
     beyond it; volumetric_efficiency: flow by displacement × speed × density at the suction port;
     isentropic_efficiency: loss-free power by electric power; motor_efficiency, inverter_efficiency;
     gas_power [W]: done on the gas in the pockets; shaft_power, motor_power, electric_power [W]: into shaft, motor,
-    inverter; friction_loss, motor_loss, inverter_loss [W]; heat_loss [W]: to the air; torque [N m];
+    inverter; heat_loss [W]: to the air; torque [N m];
     supply_current [A]: direct; line_current [A]: in each of the three lines, effective;
     line_voltage [V]: between two of the three lines, effective, first harmonic;
     mismatch_loss [W]: part of the gas power that a fitting volume ratio would save; pocket: Pocket; energy_closure [-];
@@ -271,9 +271,6 @@ class CompressorResult:
     shaft_power: float
     motor_power: float
     electric_power: float
-    friction_loss: float
-    motor_loss: float
-    inverter_loss: float
     heat_loss: float
     torque: float
     supply_current: float
@@ -371,9 +368,6 @@ def solve_compressor(spec, suction, conditions):
         isentropic_efficiency=flow * loss_free / electric,
         motor_efficiency=shaft / motor,
         inverter_efficiency=motor / electric,
-        friction_loss=shaft - found["gas_power"],
-        motor_loss=motor - shaft,
-        inverter_loss=electric - motor,
         heat_loss=heat_loss,
         supply_current=electric / conditions.supply_voltage,
         line_current=line_current,

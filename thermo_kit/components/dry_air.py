@@ -11,11 +11,10 @@ AIR_SPECIFIC_HEAT = 1007.0
 
 @dataclass(frozen=True, slots=True)
 class DryAir:
-    """Dry air at one point: density [kg/m³]; viscosity [Pa s]; conductivity [W/(m K)]; prandtl."""
+    """Dry air at one point: density [kg/m³]; viscosity [Pa s]; prandtl."""
 
     density: float
     viscosity: float
-    conductivity: float
     prandtl: float
 
 
@@ -36,6 +35,5 @@ def dry_air(*, T, p=STANDARD_ATMOSPHERE):
         checks.within("air temperature", T, 223.15, 423.15, kind="temperature")
         checks.within("air pressure", p, 4e4, 1.2e5, kind="pressure")
     viscosity = ATMOSPHERE_1976.viscosity(T)
-    conductivity = ATMOSPHERE_1976.thermal_conductivity(T)
-    prandtl = viscosity * AIR_SPECIFIC_HEAT / conductivity
-    return DryAir(p / (AIR_GAS_CONSTANT * T), viscosity, conductivity, prandtl)
+    prandtl = viscosity * AIR_SPECIFIC_HEAT / ATMOSPHERE_1976.thermal_conductivity(T)
+    return DryAir(p / (AIR_GAS_CONSTANT * T), viscosity, prandtl)

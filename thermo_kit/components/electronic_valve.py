@@ -1,9 +1,10 @@
 """The electronic expansion valve: a stepper moves the pin, a controller holds a superheat that two sensors report."""
 
+import functools
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.expansion_valve.solve import FedEvaporator, inlet_of, settle, settled_to, verdict_of
+from thermo_kit.components.expansion_valve.solve import FedEvaporator, inlet_of, settle, settled_to
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Spec, count, quantity
 
@@ -65,7 +66,7 @@ class ElectronicValveResult(FedEvaporator):
     """An electronic valve, its evaporator and the compressor at rest, SI; the first six are what a scan tool shows.
 
     target_superheat [K]; shown_superheat: what the controller believes [K]; commanded_steps; shown_pressure [Pa] and
-    shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec, fault: what was
+    shown_temperature [K]: of the sensor behind the evaporator; limit: a key of LIMITS; spec: what was
     asked; steps: where the pin stands; opening_share: area by full area
     """
 
@@ -76,7 +77,6 @@ class ElectronicValveResult(FedEvaporator):
     shown_temperature: float
     limit: str
     spec: ElectronicValveSpec
-    fault: ElectronicValveFault
     steps: int
     opening_share: float
 
@@ -135,7 +135,6 @@ def solve_electronic_valve(spec, duty, *, fault=None):
     """
     fault = fault or ElectronicValveFault()
     inlet, fluid = inlet_of(duty), Refrigerant(duty.refrigerant)
-    settled = {}
 
     def flow_at(steps):
         area = 0.25 * math.pi * spec.port_diameter**2 * _opening_share(spec, steps)
@@ -145,10 +144,9 @@ def solve_electronic_valve(spec, duty, *, fault=None):
 
         return flow
 
+    @functools.cache
     def at(steps):
-        if steps not in settled:
-            settled[steps] = settle(duty, inlet, flow_at(steps))
-        return settled[steps]
+        return settle(duty, inlet, flow_at(steps))
 
     def shown(draw):
         pressure = max(draw.evaporating_pressure + fault.pressure_error, fluid.lowest_pressure)
@@ -156,16 +154,13 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         return pressure, temperature, sensed_superheat(fluid.name, pressure=pressure, temperature=temperature)
 
     def believed(steps):
-        return shown(at(steps)[0])[2]
+        return shown(at(steps))[2]
 
     commanded, limit = _commanded(spec, believed, fault.stuck_at)
     steps = commanded if fault.stuck_at is None else min(fault.stuck_at, spec.full_steps)
-    draw, running, pulled_down = at(steps)
-    pressure, temperature, superheat = shown(draw)
-    passed = flow_at(steps)(draw.evaporating_pressure, draw.outlet_temperature, draw.behind_volume)
-    found = settled_to(draw, duty, inlet.enthalpy, passed=passed, running=running)
+    pressure, temperature, superheat = shown(at(steps))
     return ElectronicValveResult(
-        **found,
+        **settled_to(at(steps), duty, inlet.enthalpy, flow_at(steps)),
         target_superheat=spec.target_superheat,
         shown_superheat=superheat,
         commanded_steps=commanded,
@@ -173,10 +168,8 @@ def solve_electronic_valve(spec, duty, *, fault=None):
         shown_temperature=temperature,
         limit=limit,
         spec=spec,
-        fault=fault,
         steps=steps,
         opening_share=_opening_share(spec, steps),
-        verdict=verdict_of(superheat=found["superheat"], quality=draw.outlet_quality, pulled_down=pulled_down),
     )
 
 

@@ -6,8 +6,6 @@ from thermo_kit.units import Spec, one_of, quantity
 
 OHM_PER_VOLT = {"alternating or both": 500.0, "direct only": 100.0}
 """Least insulation resistance by working voltage [ohm/V]: UN Regulation No. 100, 5.1.3."""
-CLASS_B_DIRECT = 60.0
-"""Above this direct voltage [V] a circuit counts as voltage class B: ISO 6469-3."""
 
 
 _OHMS = "in ohms: 2 MΩ is 2e6"
@@ -29,13 +27,12 @@ class InsulationSpec(Spec):
 class InsulationResult:
     """How a high-voltage system stands against the least value.
 
-    spec: what was asked; class_b: counts as high voltage; resistance [ohm]: of all parts together;
+    spec: what was asked; resistance [ohm]: of all parts together;
     least_resistance [ohm]: what the regulation asks for; ohm_per_volt [ohm/V]: what is there; leak_current [A]: that
     could flow through the body; passes: reaches the least value; weakest: "compressor" or "other parts"
     """
 
     spec: InsulationSpec
-    class_b: bool
     resistance: float
     least_resistance: float
     ohm_per_volt: float
@@ -57,8 +54,7 @@ def judge_insulation(spec):
         lie behind double insulation or in robust housings, the regulation lets 100 ohm/V do. It is a limit for approval
         of a vehicle; a maker's own limit for service may be far higher and goes first.
 
-    References: UN Regulation No. 100, 5.1.3.1 and 5.1.3.2 (100 ohm/V direct, 500 ohm/V alternating or both); ISO 6469-3
-        (voltage class B).
+    References: UN Regulation No. 100, 5.1.3.1 and 5.1.3.2 (100 ohm/V direct, 500 ohm/V alternating or both).
 
     Examples
     --------
@@ -69,7 +65,6 @@ def judge_insulation(spec):
     least = OHM_PER_VOLT[spec.circuit] * spec.voltage
     return InsulationResult(
         spec=spec,
-        class_b=spec.voltage > CLASS_B_DIRECT,
         resistance=both,
         least_resistance=least,
         ohm_per_volt=both / spec.voltage,

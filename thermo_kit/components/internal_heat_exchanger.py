@@ -66,9 +66,7 @@ class ExchangerResult:
     """A solved internal heat exchanger, SI.
 
     spec, liquid, vapour: what was asked; heat_flow: from liquid to vapour [W]; effectiveness: heat flow by what an
-    endlessly long one would pass; conductance: heat flow by mean temperature
-    difference [W/K]; transfer_units: conductance by the smaller heat capacity flow [-];
-    capacity_ratio: smaller by larger heat capacity flow; liquid_inlet, liquid_outlet, vapour_inlet,
+    endlessly long one would pass; liquid_inlet, liquid_outlet, vapour_inlet,
     vapour_outlet: states; liquid_pressure_drop [Pa]; vapour_pressure_drop [Pa];
     liquid_coefficient, vapour_coefficient: mean film coefficients [W/(m² K)];
     position: from the condenser end [m]; liquid_temperature, vapour_temperature: at these places [K];
@@ -81,9 +79,6 @@ class ExchangerResult:
     vapour: Stream
     heat_flow: float
     effectiveness: float
-    conductance: float
-    transfer_units: float
-    capacity_ratio: float
     liquid_inlet: StatePoint
     liquid_outlet: StatePoint
     vapour_inlet: StatePoint
@@ -374,17 +369,12 @@ class _Pair:
         closures = {"exchanger_heat": (max(given, taken, through) - min(given, taken, through)) / taken}
         if spare == 0.0 or heat < 0.999 * self.most:
             closures["exchanger_length"] = abs(float(lengths.sum()) / spec.length - 1.0)
-        conductance = float((lengths / resistance).sum())
-        small, large = sorted((given / (warm[0] - warm[-1]), taken / (cold[0] - cold[-1])))
         return ExchangerResult(
             spec=spec,
             liquid=self.liquid,
             vapour=self.vapour,
             heat_flow=taken,
             effectiveness=heat / self.most,
-            conductance=conductance,
-            transfer_units=conductance / small,
-            capacity_ratio=small / large,
             liquid_inlet=self.warm.inlet,
             liquid_outlet=warm_out,
             vapour_inlet=self.cold.inlet,

@@ -45,7 +45,7 @@ class MountResult:
     """Mounts at one speed.
 
     spec, speed [rad/s]: what was asked; natural_frequency [Hz]; natural_speed [rad/s]; static_deflection [m]: what the
-    mounts give under the weight; speed_ratio [-]: speed by natural speed; transmissibility [-]: force on the body
+    mounts give under the weight; transmissibility [-]: force on the body
     by force of the machine; isolating_from [rad/s]: speed above which less than the whole force gets through;
     unbalance_force [N]; transmitted_force [N]: amplitudes; notes
     """
@@ -55,7 +55,6 @@ class MountResult:
     natural_frequency: float
     natural_speed: float
     static_deflection: float
-    speed_ratio: float
     transmissibility: float
     isolating_from: float
     unbalance_force: float
@@ -122,7 +121,6 @@ def solve_mount(spec, *, speed):
         natural_frequency=own / (2.0 * math.pi),
         natural_speed=own,
         static_deflection=spec.mass * GRAVITY / spec.total_stiffness,
-        speed_ratio=ratio,
         transmissibility=share,
         isolating_from=ISOLATING_FROM * own,
         unbalance_force=force,

@@ -160,14 +160,8 @@ def pipe_flow(spec, *, volume_flow, density, viscosity):
     if reynolds > 0.0:
         factor = friction_factor(reynolds, spec.roughness / spec.diameter)[0]
         loss = factor * spec.length / spec.diameter + spec.total_loss_coefficient
-    return PipeResult(
-        spec=spec,
-        volume_flow=volume_flow,
-        velocity=velocity,
-        reynolds=reynolds,
-        regime=flow_regime(reynolds),
-        pressure_drop=loss * density * velocity * abs(velocity) / 2.0,
-    )
+    pressure_drop = loss * density * velocity * abs(velocity) / 2.0
+    return PipeResult(spec, volume_flow, velocity, reynolds, flow_regime(reynolds), pressure_drop)
 
 
 def flow_regime(reynolds):

@@ -133,16 +133,9 @@ def run_pump(spec, *, volume_flow, density):
     head = pump_head(spec, volume_flow)[0]
     hydraulic = density * GRAVITY * max(spec.turn * volume_flow, 0.0) * max(spec.turn * head, 0.0)
     shaft = shaft_power(spec, volume_flow, density)
-    return PumpResult(
-        spec=spec,
-        volume_flow=volume_flow,
-        head=head,
-        pressure_rise=density * GRAVITY * head,
-        hydraulic_power=hydraulic,
-        efficiency=hydraulic / shaft if shaft > 0.0 else 0.0,
-        shaft_power=shaft,
-        electric_power=shaft / spec.motor_efficiency,
-    )
+    efficiency = hydraulic / shaft if shaft > 0.0 else 0.0
+    rise = density * GRAVITY * head
+    return PumpResult(spec, volume_flow, head, rise, hydraulic, efficiency, shaft, shaft / spec.motor_efficiency)
 
 
 def operating_point(spec, loss, *, density):

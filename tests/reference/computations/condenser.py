@@ -5,13 +5,8 @@ from dataclasses import replace
 
 from scipy.optimize import brentq
 
-from thermo_kit.components.condenser import (
-    AirConditions,
-    CompressorDuty,
-    CondenserSpec,
-    condensing_pressure_for,
-    solve_condenser,
-)
+from thermo_kit.components import condenser
+from thermo_kit.components.condenser import AirConditions, CompressorDuty, CondenserSpec
 from thermo_kit.components.dry_air import dry_air
 from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import FinSpec, colburn_factor, fin_geometry, friction_factor
@@ -41,7 +36,8 @@ CORES = {"van": ("parcel_van", "R-1234yf"), "shuttle bus": ("shuttle_bus", "R-13
 
 
 def air_property(name, T):
-    return getattr(dry_air(T=T), name)
+    air = dry_air(T=T)
+    return 1007.0 * air.viscosity / air.prandtl if name == "conductivity" else getattr(air, name)
 
 
 def louver(factor, reynolds):
@@ -107,17 +103,11 @@ def balance(core, mass_flow, condensing_temperature, superheat, air_temperature)
     refrigerant = Refrigerant(name)
     p = refrigerant.dew_pressure(condensing_temperature)
     inlet = stream_at(name, mass_flow, p=p, T=condensing_temperature + superheat)
-    result = solve_condenser(part_of(vehicle, "condenser"), inlet, AirConditions(temperature=air_temperature))
-    given = sum(
-        one.tubes
-        * air.open_share
-        * air.capacity_rate
-        * result.spec.tube_length
-        * (one.air_temperature - air_temperature)
-        for one, air in zip(result.passes, result.air_side.passes, strict=True)
-    )
+    result = condenser.solve_condenser(part_of(vehicle, "condenser"), inlet, AirConditions(temperature=air_temperature))
+    each = zip(result.passes, result.air_side.passes, strict=True)
+    warmed = sum(n.tubes * a.open_share * a.capacity_rate * (n.air_temperature - air_temperature) for n, a in each)
     out = refrigerant.at(p=result.outlet_pressure, T=result.outlet_temperature).h
-    return mass_flow * (inlet.enthalpy - out) / given
+    return mass_flow * (inlet.enthalpy - out) / (warmed * result.spec.tube_length)
 
 
 def cop_left_when_blocked(**blocked):
@@ -125,7 +115,7 @@ def cop_left_when_blocked(**blocked):
     core, air = part_of("parcel_van", "condenser"), AirConditions(temperature=308.15)
     duty = CompressorDuty(refrigerant="R-134a", evaporating_temperature=278.15, cooling_capacity=4500.0)
     profile = {name: tuple(value) if isinstance(value, list) else value for name, value in blocked.items()}
-    clean, dirty = (condensing_pressure_for(one, duty, air) for one in (core, replace(core, **profile)))
+    clean, dirty = (condenser.condensing_pressure_for(one, duty, air) for one in (core, replace(core, **profile)))
     return clean.compressor_power / dirty.compressor_power
 
 
@@ -144,7 +134,7 @@ def _measured_core(heat, superheat, subcooling, air, air_flow, condensing):
     warmer = 0.0
     for _ in range(6):
         wind = AirConditions(temperature=air + warmer, face_velocity=air_flow / face)
-        result = solve_condenser(MEASURED_CORE, inlet, wind)
+        result = condenser.solve_condenser(MEASURED_CORE, inlet, wind)
         stream = 2 * SLAB_TUBES * result.air_side.passes[0].capacity_rate * MEASURED_CORE.tube_length
         before, warmer = warmer, 0.5 * sum(one.heat_flow for one in result.passes[2:]) / stream
         if abs(warmer - before) < 0.005:

@@ -23,8 +23,9 @@ def _coil(bypass, conditions, boiling_conductance):
     trial = EvaporatorSpec(
         air_conductance=100.0, reference_air_flow=0.02, boiling_conductance=boiling_conductance, air_exponent=0.5
     )
-    units = -math.log(solve_evaporator(trial, conditions).bypass_share)
-    return replace(trial, air_conductance=100.0 * -math.log(bypass) / units)
+    there = solve_evaporator(trial, conditions)
+    wanted = -math.log(bypass) * there.dry_air_flow * (1006.0 + 1860.0 * there.inlet.humidity_ratio)
+    return replace(trial, air_conductance=wanted / (there.dry_air_flow / trial.reference_air_flow) ** 0.5)
 
 
 def surface_coil(name, T, relative_humidity, surface, bypass, air_flow=None, dry_air_flow=None, p=101325.0):

@@ -15,8 +15,6 @@ def double_pipe_length(quantity):
     heat = oil * 2131.0 * (100.0 - 60.0)
     water_out = 30.0 + heat / (water * 4178.0)
     flux = water / (0.25 * math.pi * inner**2)
-    if quantity == "reynolds":
-        return flux * inner / 725e-6
     tube = single_phase_coefficient(
         mass_flux=flux, diameter=inner, viscosity=725e-6, conductivity=0.625, specific_heat=4178.0
     )
@@ -24,13 +22,10 @@ def double_pipe_length(quantity):
         mass_flux=oil / (0.25 * math.pi * (outer**2 - inner**2)), inner=inner, outer=outer,
         viscosity=3.25e-2, conductivity=0.138, specific_heat=2131.0,
     )  # fmt: skip
-    if quantity == "gap":
-        return gap
-    if quantity == "tube":
-        return tube
     first, second = 100.0 - water_out, 60.0 - 30.0
     mean = (first - second) / math.log(first / second)
-    return heat / (1.0 / (1.0 / tube + 1.0 / gap) * mean * math.pi * inner)
+    length = heat / (1.0 / (1.0 / tube + 1.0 / gap) * mean * math.pi * inner)
+    return {"reynolds": flux * inner / 725e-6, "length": length}[quantity]
 
 
 def gap_nusselt(ratio):

@@ -2,20 +2,9 @@
 
 from dataclasses import replace
 
-from thermo_kit.components.electronic_valve import ElectronicValveSpec, sensed_superheat, solve_electronic_valve
-from thermo_kit.components.expansion_valve import (
-    AccumulatorBleed,
-    EvaporatorDuty,
-    bulb_pressure,
-    discharge_coefficient,
-    force_balance,
-    inlet_density,
-    orifice_flow,
-    port_area,
-    solve_orifice_feed,
-    solve_valve,
-    static_superheat,
-)
+from thermo_kit.components import expansion_valve as valves
+from thermo_kit.components.electronic_valve import ElectronicValveSpec, solve_electronic_valve
+from thermo_kit.components.expansion_valve import AccumulatorBleed, EvaporatorDuty
 from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
 from thermo_kit.fleet import part_of
 from thermo_kit.substances import Refrigerant
@@ -34,37 +23,25 @@ def static(refrigerant, boiling, spring_pressure, **changes):
     valve = _valve(**changes)
     valve = replace(valve, spring_preload=spring_pressure * valve.diaphragm_area)
     low = Refrigerant(refrigerant).dew_pressure(boiling)
-    return static_superheat(valve, refrigerant=refrigerant, outlet_pressure=low)
-
-
-def flow(**given):
-    return orifice_flow(**given)
-
-
-def density(**given):
-    return inlet_density(**given)
-
-
-def coefficient(**given):
-    return discharge_coefficient(**given)
+    return valves.static_superheat(valve, refrigerant=refrigerant, outlet_pressure=low)
 
 
 def area(lift, port_diameter, pin_angle):
-    return port_area(_valve(port_diameter=port_diameter, pin_angle=pin_angle), lift)
+    return valves.port_area(_valve(port_diameter=port_diameter, pin_angle=pin_angle), lift)
 
 
 def gas_pressure_ratio(limit, hot):
     gas = _valve(charge="gas charge", charge_limit_temperature=limit)
-    hot, at = (bulb_pressure(gas, refrigerant="R-134a", bulb_temperature=T) for T in (hot, limit))
+    hot, at = (valves.bulb_pressure(gas, refrigerant="R-134a", bulb_temperature=T) for T in (hot, limit))
     return hot / at
 
 
 def _settled(**changes):
-    return solve_valve(VALVE, replace(DUTY, **changes))
+    return valves.solve_valve(VALVE, replace(DUTY, **changes))
 
 
-def closure(name, **changes):
-    result = _settled(**changes)
+def closure(name, feeding="", **changes):
+    result = _fed(feeding, replace(DUTY, **changes))
     return result.balance.force_closure if name == "force" else getattr(result, f"{name}_closure")
 
 
@@ -94,7 +71,9 @@ def balance_force(diaphragm, pressure):
     """Force on the diaphragm from below."""
     valve = _valve(diaphragm_diameter=diaphragm)
     bulb = Refrigerant("R-134a").dew_temperature(pressure)
-    return force_balance(valve, refrigerant="R-134a", outlet_pressure=pressure, bulb_temperature=bulb).evaporator_force
+    return valves.force_balance(
+        valve, refrigerant="R-134a", outlet_pressure=pressure, bulb_temperature=bulb
+    ).evaporator_force
 
 
 def short_tube(bore, length, condensing, subcooling):
@@ -105,10 +84,8 @@ def short_tube(bore, length, condensing, subcooling):
 
 def choking_ends(condensing, subcooling):
     """Flow at 70 % of the saturation pressure of the entering liquid, as a share of that at 30 %."""
-    tube, edge = (
-        OrificeSpec(diameter=0.00135, length=0.0127),
-        Refrigerant("R-134a").bubble_pressure(condensing - subcooling),
-    )
+    tube = OrificeSpec(diameter=0.00135, length=0.0127)
+    edge = Refrigerant("R-134a").bubble_pressure(condensing - subcooling)
     far, near = (_through(tube, condensing, subcooling, share * edge) for share in (0.3, 0.7))
     return near / far
 
@@ -130,21 +107,17 @@ def _through(tube, condensing, subcooling, outlet_pressure):
     return short_tube_flow(tube, liquid, outlet_pressure=outlet_pressure)
 
 
-def sensed(refrigerant, pressure, temperature):
-    return sensed_superheat(refrigerant, pressure=pressure, temperature=temperature)
-
-
 def _fed(feeding, duty):
     if feeding == "orifice":
-        return solve_orifice_feed(OrificeSpec(diameter=0.0017, length=0.038), AccumulatorBleed(), duty)
-    return solve_electronic_valve(ElectronicValveSpec(), duty) if feeding == "electronic" else solve_valve(VALVE, duty)
+        return valves.solve_orifice_feed(OrificeSpec(diameter=0.0017, length=0.038), AccumulatorBleed(), duty)
+    return (
+        solve_electronic_valve(ElectronicValveSpec(), duty)
+        if feeding == "electronic"
+        else valves.solve_valve(VALVE, duty)
+    )
 
 
 def capacity_change(feeding, low, high):
     """Cooling at the higher condensing temperature minus that at the lower."""
     cool, warm = (_fed(feeding, replace(DUTY, condensing_temperature=t)).cooling_capacity for t in (low, high))
     return warm - cool
-
-
-def feeding_closure(feeding, name):
-    return getattr(_fed(feeding, DUTY), f"{name}_closure")

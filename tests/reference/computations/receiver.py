@@ -1,37 +1,11 @@
 """What the receiver model says, in the quantities that rows print."""
 
-from thermo_kit.components.receiver import (
-    ReceiverConditions,
-    dip_height,
-    safe_submergence,
-    smallest_rising_bubble,
-    solve_receiver,
-)
-from thermo_kit.components.receiver.vessel import surface_angle, volume_below
+from thermo_kit.components.receiver import ReceiverConditions, solve_receiver
 from thermo_kit.fleet import part_of
+from thermo_kit.substances import Refrigerant
 from thermo_kit.substances.stream import stream_at
 
 VESSELS = {"van": part_of("parcel_van", "receiver"), "shuttle bus": part_of("shuttle_bus", "receiver")}
-
-
-def dip(**given):
-    return dip_height(**given)
-
-
-def submergence(**given):
-    return safe_submergence(**given)
-
-
-def hoof(**given):
-    return volume_below(**given)
-
-
-def bubble(**given):
-    return smallest_rising_bubble(**given)
-
-
-def lean(**given):
-    return surface_angle(**given)
 
 
 def _solved(vessel, refrigerant, condensing_temperature, mass_flow, **conditions):
@@ -45,8 +19,6 @@ def volume_closure(vessel, **conditions):
 
 def flash_energy(vessel, **conditions):
     """Enthalpy of the mixture at the outlet minus that of the liquid in the vessel, relative to the latter."""
-    from thermo_kit.substances import Refrigerant
-
     result = _solved(vessel, **conditions)
     fluid = Refrigerant(result.inlet.refrigerant)
     saturation = fluid.saturation(conditions["condensing_temperature"])

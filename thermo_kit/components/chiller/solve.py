@@ -155,12 +155,11 @@ class ChillerResult:
     """What the chiller does. Profiles run from the refrigerant's inlet (position 0) to its outlet (position 1).
 
     spec: what was asked; outlet: the refrigerant that leaves; cooling_capacity [W]; mass_flow [kg/s] of refrigerant;
-    evaporating_temperature [K]; evaporating_pressure [Pa]; outlet_quality; superheat [K];
+    evaporating_temperature [K]; evaporating_pressure [Pa]; superheat [K];
     coolant_outlet_temperature [K]; freezing_point [K] of the coolant; coldest_wall_temperature [K] on the coolant's
     side, under deposits; freeze_margin [K]: that wall minus the freezing point; coolant_pressure_drop [Pa];
-    refrigerant_pressure_drop [Pa]; profiles
-    position [-], wall_temperature [K], coolant_temperature [K], refrigerant_temperature [K], quality [-],
-    heat_flux [W/m²]; energy_closure: relative; notes
+    refrigerant_pressure_drop [Pa]; profiles position [-], wall_temperature [K], coolant_temperature [K],
+    refrigerant_temperature [K], quality [-]; energy_closure: relative; notes
     """
 
     spec: ChillerSpec
@@ -169,7 +168,6 @@ class ChillerResult:
     mass_flow: float
     evaporating_temperature: float
     evaporating_pressure: float
-    outlet_quality: float
     superheat: float
     coolant_outlet_temperature: float
     freezing_point: float
@@ -182,7 +180,6 @@ class ChillerResult:
     coolant_temperature: tuple
     refrigerant_temperature: tuple
     quality: tuple
-    heat_flux: tuple
     energy_closure: float
     notes: tuple
 
@@ -319,7 +316,6 @@ class _Slices:
         self.mass_flux = flow / (march.stack.refrigerant_channels * march.stack.channel_area)
         edge = self._edges(march, outlet)
         middle = 0.5 * (edge[1:] + edge[:-1])
-        self.edge = edge
         self.heat = flow * np.diff(edge)
         travelled = (outlet - edge) if spec.counterflow else (edge - march.inlet_enthalpy)
         coolant_edge = march.table.temperature_at(march.coolant_inlet - flow * travelled / spec.coolant_flow)
@@ -374,9 +370,8 @@ class _Slices:
             log_flux = log_flux + change / (1.0 - power * boiling_resistance / resistance)
         march.last_flux = log_flux
         self.flux, self.residual = flux, residual
-        self.wall = self.coolant - flux * (1.0 / (film * thinning))
         # Deposits are porous: coolant reaches the metal below them, the coldest place.
-        self.metal = self.wall - flux * march.spec.fouling
+        self.metal = self.coolant - flux * (1.0 / (film * thinning)) - flux * march.spec.fouling
 
 
 def _result(spec, march, solved):
@@ -390,9 +385,6 @@ def _result(spec, march, solved):
     share = np.cumsum(solved.area_of) / solved.area_sum
     position = share - 0.5 * solved.area_of / solved.area_sum
     coldest = float(solved.metal.min())
-    saturation = march.saturation
-    outlet_quality = (solved.outlet - saturation.liquid_enthalpy) / march.latent
-    superheat = max(solved.outlet - saturation.vapour_enthalpy, 0.0) / march.vapour_heat
     drop = _refrigerant_drop(march, solved)
     return ChillerResult(
         spec=spec,
@@ -402,8 +394,7 @@ def _result(spec, march, solved):
         mass_flow=solved.flow,
         evaporating_temperature=march.boiling,
         evaporating_pressure=march.pressure,
-        outlet_quality=min(outlet_quality, 1.0),
-        superheat=superheat,
+        superheat=max(solved.outlet - march.saturation.vapour_enthalpy, 0.0) / march.vapour_heat,
         coolant_outlet_temperature=coolant_outlet,
         freezing_point=march.table.freezing_point,
         coldest_wall_temperature=coldest,
@@ -415,7 +406,6 @@ def _result(spec, march, solved):
         coolant_temperature=tuple(solved.coolant.tolist()),
         refrigerant_temperature=tuple(solved.refrigerant.tolist()),
         quality=tuple(np.clip(solved.quality, 0.0, 1.0).tolist()),
-        heat_flux=tuple(solved.flux.tolist()),
         energy_closure=closure,
         notes=tuple(_notes(spec, march, solved, coldest, coolant_outlet, drop)),
     )  # fmt: skip

@@ -4,12 +4,7 @@ from thermo_kit import doors
 
 __all__, __getattr__, __dir__ = doors.door(
     __name__,
-    head_pressure=(
-        "CoreComparison FinCurve HeadPressureResult compare_cores condensing_pressure_for fin_curve mass_flow_for"
-    ),
+    head_pressure="compare_cores condensing_pressure_for fin_curve mass_flow_for",
     solve="solve_condenser",
-    spec=(
-        "AirConditions AirSide CompressorDuty CondenserJob CondenserResult CondenserSpec LastVapour PassAir "
-        "PassResult PathPoint ReceiverFeed air_side pass_spans with_fin_density"
-    ),
+    spec="AirConditions CompressorDuty CondenserJob CondenserSpec air_side pass_spans with_fin_density",
 )

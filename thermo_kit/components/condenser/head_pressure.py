@@ -4,19 +4,14 @@ import functools
 import itertools
 import math
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
 from thermo_kit.components.condenser.solve import (
     HIGHEST_REDUCED_PRESSURE,
     LOWEST_CONDENSING_TEMPERATURE,
     solve_condenser,
 )
-from thermo_kit.components.condenser.spec import (
-    LARGEST_FLOW,
-    SMALLEST_FLOW,
-    CompressorDuty,
-    CondenserResult,
-    with_fin_density,
-)
+from thermo_kit.components.condenser.spec import FLOW, CompressorDuty, CondenserResult, with_fin_density
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.roots import root_near
 from thermo_kit.substances import Refrigerant, StatePoint, Stream
@@ -41,25 +36,13 @@ class HeadPressureResult:
     condenser: CondenserResult
     suction: StatePoint
 
-    @property
-    def condensing_pressure(self):
-        """At the core's inlet [Pa]."""
-        return self.condenser.condensing_pressure
-
-    @property
-    def condensing_temperature(self):
-        """At the core's inlet [K]."""
-        return self.condenser.condensing_temperature
-
-    @property
-    def discharge_temperature(self):
-        """Of the hot gas [K]."""
-        return self.condenser.inlet_temperature
-
-    @property
-    def mass_flow(self):
-        """Of the refrigerant [kg/s]."""
-        return self.condenser.inlet.mass_flow
+    condensing_pressure = property(attrgetter("condenser.condensing_pressure"), doc="At the core's inlet [Pa].")
+    condensing_temperature = property(attrgetter("condenser.condensing_temperature"), doc="At the core's inlet [K].")
+    discharge_temperature = property(attrgetter("condenser.inlet_temperature"), doc="Of the hot gas [K].")
+    mass_flow = property(attrgetter("condenser.inlet.mass_flow"), doc="Of the refrigerant [kg/s].")
+    heat_rejection = property(attrgetter("condenser.heat_rejection"), doc="Given to the air [W].")
+    fan_power = property(attrgetter("condenser.air_side.fan_power"), doc="Electric [W].")
+    subcooling = property(attrgetter("condenser.subcooling"), doc="At the core's outlet [K].")
 
     @property
     def cooling_capacity(self):
@@ -72,24 +55,9 @@ class HeadPressureResult:
         return self.mass_flow * (self.condenser.inlet.enthalpy - self.suction.h)
 
     @property
-    def heat_rejection(self):
-        """Given to the air [W]."""
-        return self.condenser.heat_rejection
-
-    @property
-    def fan_power(self):
-        """Electric [W]."""
-        return self.condenser.air_side.fan_power
-
-    @property
     def coefficient_of_performance(self):
         """Cooling by compressor power, without the fan."""
         return self.cooling_capacity / self.compressor_power
-
-    @property
-    def subcooling(self):
-        """At the core's outlet [K]."""
-        return self.condenser.subcooling
 
 
 def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
@@ -126,7 +94,7 @@ def condensing_pressure_for(spec, duty, air, *, subcooling=None, near=None):
     if duty.mass_flow is not None:
         return circuit.at_flow(duty.mass_flow, guess)
     flow = near.mass_flow if near else duty.cooling_capacity / circuit.effect_near(guess - 6.0)
-    flow = min(max(flow, SMALLEST_FLOW), LARGEST_FLOW)
+    flow = min(max(flow, FLOW.low), FLOW.high)
     return circuit.both_at_once(guess, flow) or circuit.one_inside_the_other(guess, flow)
 
 
@@ -221,12 +189,12 @@ class _Circuit:
         # Counted backwards and in powers of e: what is lacking then falls steadily.
         return self._found(
             lambda power: self.lack(temperature, math.exp(-power)), -math.log(guess),
-            lambda off: min(abs(off) / 1e5, 0.9), -math.log(LARGEST_FLOW), -math.log(SMALLEST_FLOW), what="flow",
+            lambda off: min(abs(off) / 1e5, 0.9), -math.log(FLOW.high), -math.log(FLOW.low), what="flow",
             beyond=(
                 Said("larger than {} would still be condensed: check pressure and target",
-                     Amount(LARGEST_FLOW, "mass_flow")),
+                     Amount(FLOW.high, "mass_flow")),
                 Said("smaller than {} would be needed: raise the pressure or cool the air",
-                     Amount(SMALLEST_FLOW, "mass_flow")),
+                     Amount(FLOW.low, "mass_flow")),
             ),
         )  # fmt: skip
 
@@ -249,7 +217,7 @@ class _Circuit:
         @functools.cache
         def off(T, log_flow):
             flow = math.exp(log_flow)
-            if not (self.coldest <= T <= self.hottest and SMALLEST_FLOW <= flow <= LARGEST_FLOW):
+            if not (self.coldest <= T <= self.hottest and FLOW.low <= flow <= FLOW.high):
                 raise NoSolutionError
             lack, solved = self.lack(T, flow)
             if solved is None:
@@ -289,7 +257,7 @@ class _Circuit:
         try:
             flow = root_near(
                 lambda one: off if one == flow else spare(one), flow, lambda off: 1.2 * abs(off) * flow,
-                SMALLEST_FLOW, LARGEST_FLOW, what="refrigerant flow", settled=CAPACITY_SETTLED,
+                FLOW.low, FLOW.high, what="refrigerant flow", settled=CAPACITY_SETTLED,
                 xtol=1e-7 * flow,
                 beyond=("this core cannot do so little: ask for more cooling", "ask for less cooling"),
             )  # fmt: skip

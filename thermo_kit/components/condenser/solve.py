@@ -5,17 +5,7 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from thermo_kit.components.condenser.spec import (
-    FLOW_ADVICE,
-    LARGEST_FLOW,
-    SMALLEST_FLOW,
-    CondenserResult,
-    LastVapour,
-    PassResult,
-    PathPoint,
-    ReceiverFeed,
-    air_side,
-)
+from thermo_kit.components.condenser import spec as core
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness, mean_share
@@ -145,31 +135,30 @@ class Tube:
             specific_heat=specific_heat,
         )  # fmt: skip
 
-    def _single(self, line, excess, *, density_scale=1.0, offset=0.0):
-        distance, density, specific_heat, viscosity, conductivity = line.at(excess, offset)
+    def _single(self, line, excess, s, left, *, sign, density_scale=1.0, offset=0.0):
+        """What vapour (sign 1) or liquid (sign -1) does over a length: density, friction, mean specific heat, distance
+        from saturation, grip, how much warmer than the air it is, and by how much it cools."""
+        distance, density, cp, viscosity, conductivity = line.at(excess, offset)
         density *= density_scale
-        coefficient = self._pure(viscosity, conductivity, specific_heat)
         friction = single_phase_friction(
             mass_flux=self.flux, diameter=self.diameter, density=density, viscosity=viscosity
         )
-        return distance, density, specific_heat, coefficient, friction
+        grip = self.grip(self._pure(viscosity, conductivity, cp))
+        warm = s.T + sign * distance - self.air_temperature
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        cp = line.at(max(excess - sign * 0.5 * cp * fall, 0.0), offset)[2]
+        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        return density, friction, cp, distance, grip, warm, fall
 
     def _gas(self, h, s, left):
-        line, scale = self.fluid.vapour, s.p / self.fluid.line_pressure
-        excess = h - s.vapour_enthalpy
-        distance, density, cp, coefficient, friction = self._single(line, excess, density_scale=scale)
-        grip = self.grip(coefficient)
-        warm = s.T + distance - self.air_temperature
-        fall = warm * effectiveness(grip * left / (self.flow * cp))
-        cp = line.at(max(excess - 0.5 * cp * fall, 0.0))[2]
-        fall = warm * effectiveness(grip * left / (self.flow * cp))
-        used = left
+        excess, scale = h - s.vapour_enthalpy, s.p / self.fluid.line_pressure
+        density, friction, cp, distance, grip, warm, fall = self._single(
+            self.fluid.vapour, excess, s, left, sign=1.0, density_scale=scale
+        )
+        used, after = left, h - cp * fall
         if cp * fall >= excess:
-            cp = excess / distance
+            cp, after = excess / distance, s.vapour_enthalpy
             used = min(self.flow * cp / grip * -math.log1p(-min(distance / warm, 1.0 - 1e-12)), left)
-            fall, after = distance, s.vapour_enthalpy
-        else:
-            after = h - cp * fall
         return after, used, friction, density, grip * used * warm * mean_share(grip * used / (self.flow * cp))
 
     def _mixture(self, h, s, left):
@@ -209,12 +198,9 @@ class Tube:
     def _liquid(self, h, s, left):
         excess = max(s.liquid_enthalpy - h, 0.0)
         offset = self.fluid.line_liquid_enthalpy - s.liquid_enthalpy
-        distance, density, cp, coefficient, friction = self._single(self.fluid.liquid, excess, offset=offset)
-        grip = self.grip(coefficient)
-        warm = s.T - distance - self.air_temperature
-        fall = warm * effectiveness(grip * left / (self.flow * cp))
-        cp = self.fluid.liquid.at(excess + 0.5 * cp * fall, offset)[2]
-        fall = warm * effectiveness(grip * left / (self.flow * cp))
+        density, friction, cp, _, grip, warm, fall = self._single(
+            self.fluid.liquid, excess, s, left, sign=-1.0, offset=offset
+        )
         return h - cp * fall, left, friction, density, grip * left * warm * mean_share(grip * left / (self.flow * cp))
 
 
@@ -286,7 +272,7 @@ def solve_condenser(spec, inlet, air):
     (True, 0.04)
     """
     refrigerant, hot, dew = _checked(inlet, air)
-    side = air_side(spec, air)
+    side = core.air_side(spec, air)
     vapour, liquid = single_phase_lines(refrigerant.name, inlet.pressure, hot, air.temperature)
     table = saturation_table(refrigerant.name)
     start = table.at(inlet.pressure)
@@ -309,7 +295,7 @@ def solve_condenser(spec, inlet, air):
     heat_rejection = inlet.flow * (inlet.enthalpy + shift - h)
     below_air = any(one.phase == "two-phase" and one.temperature < air.temperature - COLDER_THAN_AIR for one in path)
     warmed = sum(pa.capacity_rate * pa.open_share * n for pa, n in zip(side.passes, spec.tubes, strict=True))
-    return CondenserResult(
+    return core.CondenserResult(
         spec=spec, inlet=inlet, air=air, air_side=side, path=tuple(path), passes=tuple(passes), receiver=feed,
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
@@ -323,8 +309,8 @@ def _last_vapour(passes, vapour_end, last):
     number = len(passes)
     before = passes[-2] if number > 1 else None
     if before is None or before.phase == "vapour" or (before.quality or 0.0) >= FLASH_LIMIT:
-        return LastVapour(number, vapour_end)
-    return last or LastVapour(number - 1, 1.0)
+        return core.LastVapour(number, vapour_end)
+    return last or core.LastVapour(number - 1, 1.0)
 
 
 def _walk_pass(spec, fluid, pass_air, index, count, inlet, air, h, p, path):
@@ -351,7 +337,7 @@ def _walk_pass(spec, fluid, pass_air, index, count, inlet, air, h, p, path):
     vapour_end = None
     if end.phase == "liquid" and path[-1 - spec.segments].phase != "liquid":
         vapour_end = 1.0 - tube.trailing_liquid / spec.tube_length
-    done = PassResult(
+    done = core.PassResult(
         number=index + 1, tubes=count, top=pass_air.top, bottom=pass_air.bottom, mass_flux=tube.flux,
         quality=end.quality, phase=end.phase, temperature=end.temperature, pressure=p,
         specific_enthalpy=h - fluid.enthalpy_shift,
@@ -371,22 +357,21 @@ def _point(fluid, index, position, h, p, charge, heat, air_temperature):
         phase, x, T = "liquid", None, s.T - fluid.subcooling(s, h)
     else:
         phase, x, T = "two-phase", (h - s.liquid_enthalpy) / (s.vapour_enthalpy - s.liquid_enthalpy), s.T
-    return PathPoint(x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position)
+    return core.PathPoint(x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position)
 
 
 def _feed(s, fluid, h, after_pass):
     above = h - s.liquid_enthalpy
     quality = min(max(above / (s.vapour_enthalpy - s.liquid_enthalpy), 0.0), 1.0)
     subcooling = fluid.subcooling(s, h) if above < 0.0 else 0.0
-    return ReceiverFeed(after_pass, quality, subcooling, above, s.p, above > 1.0)
+    return core.ReceiverFeed(after_pass, quality, subcooling, above, s.p, above > 1.0)
 
 
 def _checked(inlet, air):
     """Return (refrigerant, inlet temperature, dew temperature), or say why this does not condense."""
     refrigerant = Refrigerant(inlet.refrigerant)
     with Checks() as checks:
-        checks.within("refrigerant mass flow", inlet.flow, SMALLEST_FLOW, LARGEST_FLOW, kind="mass_flow",
-                      advice=FLOW_ADVICE)  # fmt: skip
+        core.FLOW.check(checks, inlet.flow)
         checks.within("condensing pressure", inlet.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
     limit = HIGHEST_REDUCED_PRESSURE * refrigerant.critical_pressure
     if inlet.pressure > limit:

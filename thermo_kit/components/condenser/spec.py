@@ -1,6 +1,7 @@
 """What a condenser core is, what air reaches it, and what solving it gives back."""
 
 import functools
+import itertools
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.dry_air import AIR_SPECIFIC_HEAT, dry_air
@@ -8,10 +9,11 @@ from thermo_kit.components.fan import FanSpec, fan_operating_point
 from thermo_kit.components.louvered_fins import FASTEST_FACE, FinSpec, fin_geometry, fin_surface
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.substances import REFRIGERANT_NAMES, Stream, canonical_name
-from thermo_kit.units import STANDARD_ATMOSPHERE, Count, Quantity, Spec, count, one_of, part, quantity, several
+from thermo_kit.units import STANDARD_ATMOSPHERE, Count, Quantity, Spec, asked, count, one_of, part, quantity, several
 
-FLOW_ADVICE = "mass flow is in kg/s inside the package: 45 g/s is 0.045"
-SMALLEST_FLOW, LARGEST_FLOW = 5e-4, 1.0
+FLOW = Quantity(
+    "mass_flow", 5e-4, 1.0, "refrigerant mass flow", "mass flow is in kg/s inside the package: 45 g/s is 0.045"
+)
 _FACE_SHARE = "a share of the face: 20 % is 0.2"
 _MOST_PASSES = 12
 
@@ -86,9 +88,7 @@ class CompressorDuty(Spec):
     isentropic_efficiency: float = quantity(
         "ratio", 0.2, 1.0, "isentropic efficiency", 0.65, advice="a share of 1: 65 % is 0.65"
     )
-    mass_flow: float | None = quantity(
-        "mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "refrigerant mass flow", None, advice=FLOW_ADVICE
-    )
+    mass_flow: float | None = asked(FLOW, None)
     cooling_capacity: float | None = quantity(
         "power", 50.0, 1e5, "cooling capacity", None, advice="capacity is in watt inside the package: 5 kW is 5000"
     )
@@ -104,9 +104,9 @@ class CondenserJob(Spec):
     cooling: float = quantity("power", 50.0, 1e5, "usual cooling")
     least_cooling: float = quantity("power", 50.0, 1e5, "least cooling")
     most_cooling: float = quantity("power", 50.0, 1e5, "most cooling")
-    mass_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "usual refrigerant flow")
-    least_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "least refrigerant flow")
-    most_flow: float = quantity("mass_flow", SMALLEST_FLOW, LARGEST_FLOW, "most refrigerant flow")
+    mass_flow: float = quantity("mass_flow", FLOW.low, FLOW.high, "usual refrigerant flow")
+    least_flow: float = quantity("mass_flow", FLOW.low, FLOW.high, "least refrigerant flow")
+    most_flow: float = quantity("mass_flow", FLOW.low, FLOW.high, "most refrigerant flow")
 
     def fit(self, checks):
         if not self.least_cooling < self.cooling < self.most_cooling:
@@ -177,15 +177,11 @@ def pass_spans(spec):
     Notes: Geometry: passes run from the top down. With the subcooling pass at the top, the last pass lies above all
         others.
     """
-    total = sum(spec.tubes)
-    order = list(range(len(spec.tubes)))
-    if spec.subcooling_pass_at == "top":
-        order = [order[-1], *order[:-1]]
-    spans, done = [None] * len(order), 0
-    for index in order:
-        spans[index] = (done / total, (done + spec.tubes[index]) / total)
-        done += spec.tubes[index]
-    return tuple(spans)
+    last_on_top = spec.subcooling_pass_at == "top"
+    downwards = (*spec.tubes[-1:], *spec.tubes[:-1]) if last_on_top else spec.tubes
+    edges = [done / sum(spec.tubes) for done in itertools.accumulate(downwards, initial=0)]
+    first, *others = itertools.pairwise(edges)
+    return (*others, first) if last_on_top else (first, *others)
 
 
 @functools.lru_cache(maxsize=64)

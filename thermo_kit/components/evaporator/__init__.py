@@ -5,8 +5,5 @@ from thermo_kit import doors
 __all__, __getattr__, __dir__ = doors.door(
     __name__,
     solve="outlet_near run_evaporator solve_evaporator",
-    spec=(
-        "AirProcess EnteringAir EvaporatorConditions EvaporatorResult EvaporatorSpec MoistAirLines air_process "
-        "moist_air_lines"
-    ),
+    spec="EnteringAir EvaporatorConditions EvaporatorResult EvaporatorSpec air_process moist_air_lines",
 )

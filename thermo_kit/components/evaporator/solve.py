@@ -388,7 +388,6 @@ class _Coil:
             air_flow=self.air_flow,
             coldest_surface=coldest,
             mean_surface=sum(boiling.surface) / self.steps,
-            bypass_share=math.exp(-self.face.transfer_units),
             frost=frost,
             depth=tuple(i / self.steps for i in range(self.steps + 1)),
             vapour_path=boiling.T_path,

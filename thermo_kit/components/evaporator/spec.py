@@ -92,7 +92,6 @@ class EvaporatorResult:
     drained_heat: heat that this water carries off, zero at 0 °C [W];
     dry_air_flow [kg/s]; air_flow: through the coil as it is [m³/s];
     coldest_surface: of the boiling part [K]; mean_surface: of the boiling part [K];
-    bypass_share: part of the air that behaves as if it had not touched the coil;
     frost: whether the coldest surface lies below 0 °C and below the dew point of the air;
     depth: places through the boiling part, 0 to 1 [-]; vapour_path, humidity_path: air at these places, if all its
     water stayed vapour [K], [kg/kg];
@@ -122,7 +121,6 @@ class EvaporatorResult:
     air_flow: float
     coldest_surface: float
     mean_surface: float
-    bypass_share: float
     frost: bool
     depth: tuple[float, ...]
     vapour_path: tuple[float, ...]
@@ -144,11 +142,6 @@ class EvaporatorResult:
     def mass_flow(self):
         """Refrigerant [kg/s]."""
         return self.outlet.mass_flow
-
-    @property
-    def evaporating_pressure(self):
-        """Pressure in the coil [Pa]."""
-        return self.outlet.pressure
 
 
 CURVES = (0.2, 0.4, 0.6, 0.8, 1.0)

@@ -3,21 +3,9 @@
 import math
 from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.forces import (
-    bulb_pressure,
-    lift_of,
-    maximum_operating_pressure,
-    port_area,
-    superheat_for,
-)
-from thermo_kit.components.expansion_valve.solve import LumpedCoil, ValveResult, inlet_of, solve_valve
-from thermo_kit.components.expansion_valve.spec import (
-    CHARGES,
-    EvaporatorDuty,
-    ExpansionValveSpec,
-    ShutOffSpec,
-    ValveFault,
-)
+from thermo_kit.components.expansion_valve.forces import maximum_operating_pressure, port_area, superheat_for
+from thermo_kit.components.expansion_valve.solve import Feed, LumpedCoil, ValveResult, inlet_of, solve_valve
+from thermo_kit.components.expansion_valve.spec import CHARGES, ExpansionValveSpec, ShutOffSpec, ValveFault
 from thermo_kit.substances import Refrigerant
 from thermo_kit.units import Amount, Checks, Said
 
@@ -31,7 +19,7 @@ _BOILING_STEPS = 45
 class OpeningCurves:
     """How a valve opens, SI.
 
-    spec, duty: what was asked; evaporating_temperature [K] and superheat [K]: where the valve stands; superheats [K]
+    spec: what was asked; evaporating_temperature [K] and superheat [K]: where the valve stands; superheats [K]
     and flows [kg/s]: the opening curve there; static_superheat: at which it leaves its seat [K], None where it cannot;
     full_superheat: at which it is fully open [K], None where it cannot; flow: at the superheat asked [kg/s];
     full_flow: of the fully open valve [kg/s]; boiling: evaporating temperatures [K]; flows_by_charge: name of the
@@ -40,7 +28,6 @@ class OpeningCurves:
     """
 
     spec: ExpansionValveSpec
-    duty: EvaporatorDuty
     evaporating_temperature: float
     superheat: float
     superheats: tuple[float, ...]
@@ -71,6 +58,7 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
 
     Examples
     --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
     >>> from thermo_kit.fleet import part_of
     >>> valve = part_of("older_van", "expansion_valve")
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
@@ -92,35 +80,34 @@ def opening_curves(spec, duty, *, evaporating_temperature, superheat):
         LOWEST_BOILING + (HIGHEST_BOILING - LOWEST_BOILING) * k / (_BOILING_STEPS - 1) for k in range(_BOILING_STEPS)
     )
 
-    def passes(valve, pressure, dew, above_dew):
-        above = bulb_pressure(valve, refrigerant=duty.refrigerant, bulb_temperature=dew + above_dew)
-        below = pressure + (duty.pressure_drop if valve.equalisation == "internal" else 0.0)
-        return through(port_area(valve, lift_of(valve, above=above, below=below)), pressure)
+    def passes(valve, pressure, bulb_temperature):
+        return through(
+            Feed(valve, duty, ValveFault(), ShutOffSpec(), inlet).opening(pressure, bulb_temperature), pressure
+        )
 
     def through(area, pressure):
         return inlet.through(area, pressure + duty.pressure_drop, coil.behind_volume)
 
     valves = {charge: replace(spec, charge=charge) for charge in CHARGES}
     by_charge = tuple(
-        (charge, tuple(passes(valve, Refrigerant(duty.refrigerant).dew_pressure(T), T, superheat) for T in boiling))
+        (charge, tuple(passes(valve, coil.fluid.dew_pressure(T), T + superheat) for T in boiling))
         for charge, valve in valves.items()
     )
     limit = maximum_operating_pressure(valves["gas charge"], refrigerant=duty.refrigerant)
     return OpeningCurves(
         spec=spec,
-        duty=duty,
         evaporating_temperature=evaporating_temperature,
         superheat=superheat,
         superheats=superheats,
-        flows=tuple(passes(spec, coil.pressure, evaporating_temperature, value) for value in superheats),
+        flows=tuple(passes(spec, coil.pressure, evaporating_temperature + value) for value in superheats),
         static_superheat=static,
         full_superheat=full,
-        flow=passes(spec, coil.pressure, evaporating_temperature, superheat),
+        flow=passes(spec, coil.pressure, evaporating_temperature + superheat),
         full_flow=through(port_area(spec, spec.full_lift), coil.pressure),
         boiling=boiling,
         flows_by_charge=by_charge,
         maximum_operating_pressure=limit,
-        maximum_operating_temperature=Refrigerant(duty.refrigerant).dew_temperature(limit),
+        maximum_operating_temperature=coil.fluid.dew_temperature(limit),
     )
 
 
@@ -241,6 +228,7 @@ def close_shut_off(shut_off, duty, *, low_pressure):
 
     Examples
     --------
+    >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
     >>> close_shut_off(ShutOffSpec(is_open=False), duty, low_pressure=3e5).leak_flow
     0.0

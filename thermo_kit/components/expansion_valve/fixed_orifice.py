@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass, replace
 
 from thermo_kit.components.expansion_valve.forces import orifice_flow as hole_flow
-from thermo_kit.components.expansion_valve.solve import Draw, FedEvaporator, inlet_of, settle, settled_to, verdict_of
-from thermo_kit.components.orifice import OrificeSpec, short_tube_flow
+from thermo_kit.components.expansion_valve.solve import Draw, FedEvaporator, inlet_of, settle, settled_to
+from thermo_kit.components.orifice import short_tube_flow
 from thermo_kit.errors import NoSolutionError
 from thermo_kit.laws.constants import GRAVITY
 from thermo_kit.laws.roots import root
@@ -36,11 +36,10 @@ class AccumulatorBleed(Spec):
 class OrificeFeedResult(FedEvaporator):
     """An evaporator fed by a fixed orifice, at rest, SI.
 
-    orifice: what was asked; subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
+    subcooling: of the liquid in front of the orifice [K], 0 where vapour comes along;
     inlet_quality: vapour share in front of it
     """
 
-    orifice: OrificeSpec
     subcooling: float
     inlet_quality: float
 
@@ -73,6 +72,7 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     Examples
     --------
     >>> from thermo_kit.components.expansion_valve import EvaporatorDuty
+    >>> from thermo_kit.components.orifice import OrificeSpec
     >>> duty = EvaporatorDuty(refrigerant="R-134a", condensing_temperature=323.15)
     >>> orifice = OrificeSpec(diameter=0.0015, length=0.038)
     >>> solve_orifice_feed(orifice, AccumulatorBleed(), duty).superheat
@@ -84,16 +84,20 @@ def solve_orifice_feed(orifice, bleed, duty, *, holds_liquid=True):
     deepest = replace(duty, subcooling=DEEPEST_SUBCOOLING, inlet_quality=0.0) if holds_liquid else duty
     inlet = inlet_of(deepest)
     entering = Stream(refrigerant=duty.refrigerant, pressure=inlet.pressure, enthalpy=inlet.enthalpy)
+    draw = settle(deepest, inlet, _passing(orifice, duty, entering))
+    if draw.quality_is_wet and not holds_liquid:
+        advice = "let it hold liquid, or feed more vapour to the orifice"
+        raise NoSolutionError.about("accumulator", "does not stay empty", "since liquid leaves the evaporator", advice)
+    return _told(orifice, duty, entering, draw)
+
+
+def _passing(orifice, duty, entering):
+    """Return the flow of the orifice as `settle` asks for it."""
 
     def flow(outlet_pressure, _temperature, _volume):
         return short_tube_flow(orifice, entering, outlet_pressure=outlet_pressure + duty.pressure_drop)
 
-    draw, running, pulled_down = settle(deepest, inlet, flow)
-    if draw.outlet_quality < 1.0 and not holds_liquid:
-        advice = "let it hold liquid, or feed more vapour to the orifice"
-        raise NoSolutionError.about("accumulator", "does not stay empty", "since liquid leaves the evaporator", advice)
-    passed = flow(draw.evaporating_pressure, 0.0, 0.0)
-    return _told(orifice, duty, entering, draw, running, passed, pulled_down)
+    return flow
 
 
 def _stored(orifice, bleed, duty):
@@ -116,13 +120,10 @@ def _stored(orifice, bleed, duty):
         draw = Draw(high.p, boiling, boiling, quality, mass_flow, 1.0, outlet, 0.0, 0.0, heat)
         return draw, Stream(refrigerant=fluid.name, pressure=condensing, enthalpy=outlet - heat / mass_flow)
 
-    def passing(draw, entering):
-        return short_tube_flow(orifice, entering, outlet_pressure=draw.evaporating_pressure + duty.pressure_drop)
-
     def surplus(boiling):
         draw, entering = at(boiling)
         held = entering.at(enthalpy=min(max(entering.enthalpy, cold.h), wettest))
-        return passing(draw, held) - draw.mass_flow
+        return _passing(orifice, duty, held)(draw.evaporating_pressure, 0.0, 0.0) - draw.mass_flow
 
     coldest = fluid.dew_temperature(duty.lowest_pressure)
     warmest = min(duty.air_temperature - _LEAST_DRIVE, fluid.dew_temperature(condensing - duty.pressure_drop) - 0.5)
@@ -135,7 +136,7 @@ def _stored(orifice, bleed, duty):
         return None
     if entering.enthalpy > wettest:
         raise NoSolutionError.about("liquid in front of the orifice", "would be more than half vapour", "", advice)
-    return _told(orifice, duty, entering, draw, 1.0, passing(draw, entering))
+    return _told(orifice, duty, entering, draw)
 
 
 def _bleed_flow(bleed, liquid_density):
@@ -144,16 +145,12 @@ def _bleed_flow(bleed, liquid_density):
     return hole_flow(area=area, density=liquid_density, pressure_drop=push, coefficient=_SHARP_EDGE)
 
 
-def _told(orifice, duty, entering, draw, running, passed, pulled_down=False):
+def _told(orifice, duty, entering, draw):
     fluid = Refrigerant(duty.refrigerant)
     liquid, vapour = (fluid.at(p=entering.pressure, x=x) for x in (0.0, 1.0))
     quality = max((entering.enthalpy - liquid.h) / (vapour.h - liquid.h), 0.0)
-    found = settled_to(draw, duty, entering.enthalpy, passed=passed, running=running)
-    verdict = verdict_of(superheat=found["superheat"], quality=draw.outlet_quality, pulled_down=pulled_down)
-    return OrificeFeedResult(
-        **found,
-        orifice=orifice,
-        subcooling=0.0 if quality > 0.0 else liquid.T - entering.state.T,
-        inlet_quality=quality,
-        verdict="wet by design" if verdict == "flooding" else verdict,
-    )
+    found = settled_to(draw, duty, entering.enthalpy, _passing(orifice, duty, entering))
+    if found["verdict"] == "flooding":
+        found["verdict"] = "wet by design"
+    subcooling = 0.0 if quality > 0.0 else liquid.T - entering.state.T
+    return OrificeFeedResult(**found, subcooling=subcooling, inlet_quality=quality)

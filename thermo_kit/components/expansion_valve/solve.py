@@ -1,18 +1,8 @@
 """Valve, lumped evaporator and compressor brought together: the low-side pressure at which all three agree."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from thermo_kit.components.expansion_valve.forces import (
-    ForceBalance,
-    bulb_pressure,
-    discharge_coefficient,
-    force_balance,
-    in_series,
-    inlet_density,
-    lift_of,
-    orifice_flow,
-    port_area,
-)
+from thermo_kit.components.expansion_valve import forces
 from thermo_kit.components.expansion_valve.spec import EvaporatorDuty, ExpansionValveSpec, ShutOffSpec, ValveFault
 from thermo_kit.errors import InputError, NoSolutionError
 from thermo_kit.laws.closure import closed
@@ -36,9 +26,9 @@ class Inlet:
 
     def through(self, area, outlet_pressure, behind_volume):
         """Return the flow [kg/s] through an area [m²] to a pressure [Pa]; behind_volume [m³/kg]: just behind it."""
-        coefficient = discharge_coefficient(inlet_density=self.liquid_density, outlet_volume=behind_volume)
+        coefficient = forces.discharge_coefficient(inlet_density=self.liquid_density, outlet_volume=behind_volume)
         drop = self.pressure - outlet_pressure
-        return orifice_flow(area=area, density=self.density, pressure_drop=drop, coefficient=coefficient)
+        return forces.orifice_flow(area=area, density=self.density, pressure_drop=drop, coefficient=coefficient)
 
 
 def inlet_of(duty):
@@ -49,7 +39,7 @@ def inlet_of(duty):
         return Inlet(pressure, liquid.T, liquid.h, liquid.rho, liquid.rho)
     liquid, vapour = (fluid.at(T=duty.condensing_temperature, x=x) for x in (0.0, 1.0))
     x = duty.inlet_quality
-    density = inlet_density(liquid_density=liquid.rho, vapour_density=vapour.rho, quality=x)
+    density = forces.inlet_density(liquid_density=liquid.rho, vapour_density=vapour.rho, quality=x)
     return Inlet(pressure, liquid.T, liquid.h + x * (vapour.h - liquid.h), density, liquid.rho)
 
 
@@ -60,7 +50,8 @@ class Draw:
     evaporating_pressure: at the evaporator outlet, what a low-side gauge shows [Pa]; evaporating_temperature: its dew
     temperature [K]; outlet_temperature: of the line there [K]; outlet_quality: vapour share there, 1 when dry;
     mass_flow [kg/s]; boiling_share: of the evaporator that boils; outlet_enthalpy [J/kg]; outlet_density [kg/m³];
-    behind_volume: of the mixture behind the valve [m³/kg]; wall_heat: through the wall by conductance [W]
+    behind_volume: of the mixture behind the valve [m³/kg]; wall_heat: through the wall by conductance [W];
+    running_share: of the time in which the compressor runs; pulled_down: whether the low-side switch stops it
     """
 
     evaporating_pressure: float
@@ -73,6 +64,8 @@ class Draw:
     outlet_density: float
     behind_volume: float
     wall_heat: float
+    running_share: float = 1.0
+    pulled_down: bool = False
 
     @property
     def quality_is_wet(self):
@@ -84,14 +77,13 @@ class Draw:
 class FedEvaporator(Draw):
     """What any feed, the evaporator and the compressor settle to, SI.
 
-    duty: what was asked; superheat: at the outlet, 0 when wet [K]; running_share: of the time in which the compressor
-    runs; cooling_capacity [W]; outlet: Stream to the compressor; verdict; mass_closure: feed against compressor;
-    energy_closure: heat through the wall against heat taken up
+    duty: what was asked; superheat: at the outlet, 0 when wet [K]; cooling_capacity [W]; outlet: Stream to the
+    compressor; verdict; mass_closure: feed against compressor; energy_closure: heat through the wall against heat
+    taken up
     """
 
     duty: EvaporatorDuty
     superheat: float
-    running_share: float
     cooling_capacity: float
     outlet: Stream
     verdict: str
@@ -99,18 +91,19 @@ class FedEvaporator(Draw):
     energy_closure: float
 
 
-def settled_to(draw, duty, enthalpy, *, passed, running, **more_closures):
-    """Return the fields of FedEvaporator but the verdict, once closed; enthalpy [J/kg], passed: by the feed [kg/s]."""
+def settled_to(draw, duty, enthalpy, feed, **more_closures):
+    """Return the fields of FedEvaporator, once closed; enthalpy: of what enters [J/kg]; feed: as `settle` takes it."""
     flow, p, h = draw.mass_flow, draw.evaporating_pressure, draw.outlet_enthalpy
-    heat = flow * (h - enthalpy)
+    heat, passed = flow * (h - enthalpy), feed(p, draw.outlet_temperature, draw.behind_volume)
     mass, energy = abs(passed - flow) / max(flow, 1e-9), abs(draw.wall_heat - heat) / max(abs(heat), 1.0)
     closed(mass=mass, energy=energy, **more_closures)
+    superheat = draw.outlet_temperature - draw.evaporating_temperature
     return vars(draw) | {
         "duty": duty,
-        "superheat": draw.outlet_temperature - draw.evaporating_temperature,
-        "running_share": running,
+        "superheat": superheat,
         "cooling_capacity": heat,
         "outlet": Stream(refrigerant=duty.refrigerant, pressure=p, enthalpy=h, mass_flow=flow),
+        "verdict": _verdict(draw, superheat),
         "mass_closure": mass,
         "energy_closure": energy,
     }
@@ -229,25 +222,23 @@ VERDICTS = {
 class ValveResult(FedEvaporator):
     """A valve, its evaporator and the compressor at the point where all three agree, SI.
 
-    spec, fault, shut_off: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
+    spec: what was asked; balance: forces on the diaphragm; valve_pressure: in front of the
     expansion valve [Pa]; flashes_before_valve: vapour enters it; verdict_words; notes
     """
 
     spec: ExpansionValveSpec
-    fault: ValveFault
-    shut_off: ShutOffSpec
-    balance: ForceBalance
+    balance: forces.ForceBalance
     valve_pressure: float
     flashes_before_valve: bool
     verdict_words: str
     notes: tuple = ()
 
 
-def verdict_of(*, superheat, quality, pulled_down):
-    """Return the key of VERDICTS that fits."""
-    if pulled_down:
+def _verdict(draw, superheat):
+    """Return the key of VERDICTS that fits; superheat [K]."""
+    if draw.pulled_down:
         return "pulled down"
-    if quality < 1.0 or superheat < FLOODING_BELOW:
+    if draw.quality_is_wet or superheat < FLOODING_BELOW:
         return "flooding"
     return "starved" if superheat > STARVED_ABOVE else "in balance"
 
@@ -288,14 +279,39 @@ def solve_valve(spec, duty, *, fault=None, shut_off=None):
         advice = "it sits inside the body, in the return passage: choose another fault or a strap bulb"
         raise InputError.about("bulb of a block valve", "cannot come loose", "", advice)
     inlet = inlet_of(duty)
-    feed = _Feed(spec, duty, fault, shut_off, inlet)
-    draw, running, pulled_down = settle(duty, inlet, feed.flow)
-    return _told(feed, draw, running, pulled_down)
+    feed = Feed(spec, duty, fault, shut_off, inlet)
+    draw = settle(duty, inlet, feed.flow)
+    balance = forces.force_balance(
+        spec,
+        refrigerant=duty.refrigerant,
+        outlet_pressure=draw.evaporating_pressure,
+        bulb_temperature=feed.bulb_temperature(draw.outlet_temperature),
+        pressure_drop=duty.pressure_drop,
+        fault=fault,
+        atmosphere=duty.atmosphere,
+    )
+    both, before = forces.in_series(forces.port_area(spec, balance.lift), shut_off.area), balance.inlet_pressure
+    if shut_off.area > 0.0:
+        before = inlet.pressure - (inlet.pressure - before) * (both / shut_off.area) ** 2
+    bubbles_below = Refrigerant(duty.refrigerant).bubble_pressure(inlet.temperature) - 1.0
+    flashes = duty.inlet_quality > 0.0 or (both > 0.0 and before < bubbles_below)
+    found = settled_to(draw, duty, inlet.enthalpy, feed.flow, force=balance.force_closure)
+    return ValveResult(
+        **found,
+        spec=spec,
+        balance=balance,
+        valve_pressure=before,
+        flashes_before_valve=flashes,
+        verdict_words=VERDICTS[found["verdict"]],
+        notes=tuple(_notes(feed, balance, flashes, draw)),
+    )
 
 
 def settle(duty, inlet, flow):
-    """Return (Draw, running share, whether pulled down) of a feed: flow(outlet pressure [Pa], outlet temperature [K],
-    volume behind the valve [m³/kg]) → [kg/s]."""
+    """Return the Draw on which a feed, the evaporator and the compressor agree.
+
+    flow: of the feed at (outlet pressure [Pa], outlet temperature [K], volume behind the valve [m³/kg]) → [kg/s]
+    """
     fluid, guess = Refrigerant(duty.refrigerant), None
 
     def settled_at(boiling):
@@ -319,7 +335,8 @@ def settle(duty, inlet, flow):
         coil = LumpedCoil(duty, inlet, low)
         volume = coil.behind_volume
         draw = coil.fed(lambda outlet: flow(coil.pressure, outlet, volume))
-        return draw, draw.mass_flow / (duty.suction_flow * draw.outlet_density), True
+        running = draw.mass_flow / (duty.suction_flow * draw.outlet_density)
+        return replace(draw, running_share=running, pulled_down=True)
     if surplus(high) >= 0.0:
         advice = "take a smaller port, or let the compressor draw more"
         told = "even when hardly anything boils"
@@ -329,10 +346,10 @@ def settle(duty, inlet, flow):
         surplus, usual, lambda off: 3.0 * abs(off) / least, low, high, what="boiling temperature",
         settled=3e-7 * least,
     )  # fmt: skip
-    return settled_at(found), 1.0, False
+    return settled_at(found)
 
 
-class _Feed:
+class Feed:
     """The two valves, one behind the other: what they pass at one low-side pressure."""
 
     def __init__(self, spec, duty, fault, shut_off, inlet):
@@ -346,58 +363,21 @@ class _Feed:
         """Return the gap at the pin, [m²]."""
         spec, duty = self.spec, self.duty
         if self.fault.stuck_at is not None:
-            return port_area(spec, self.fault.stuck_at * spec.full_lift)
+            return forces.port_area(spec, self.fault.stuck_at * spec.full_lift)
         above = duty.atmosphere
         if not self.fault.bulb_lost:
             feels = self.bulb_temperature(outlet_temperature)
-            above = bulb_pressure(spec, refrigerant=duty.refrigerant, bulb_temperature=feels)
+            above = forces.bulb_pressure(spec, refrigerant=duty.refrigerant, bulb_temperature=feels)
         below = outlet_pressure + (duty.pressure_drop if spec.equalisation == "internal" else 0.0)
-        return port_area(spec, lift_of(spec, above=above, below=below))
+        return forces.port_area(spec, forces.lift_of(spec, above=above, below=below))
 
     def flow(self, outlet_pressure, outlet_temperature, behind_volume):
         """Return what passes, [kg/s]."""
-        area = in_series(self.opening(outlet_pressure, outlet_temperature), self.shut_off.area)
+        area = forces.in_series(self.opening(outlet_pressure, outlet_temperature), self.shut_off.area)
         return self.inlet.through(area, outlet_pressure + self.duty.pressure_drop, behind_volume)
 
 
-def _told(feed, draw, running, pulled_down):
-    """Arrange what was found."""
-    spec, duty, inlet = feed.spec, feed.duty, feed.inlet
-    fluid = Refrigerant(duty.refrigerant)
-    balance = force_balance(
-        spec,
-        refrigerant=duty.refrigerant,
-        outlet_pressure=draw.evaporating_pressure,
-        bulb_temperature=feed.bulb_temperature(draw.outlet_temperature),
-        pressure_drop=duty.pressure_drop,
-        fault=feed.fault,
-        atmosphere=duty.atmosphere,
-    )
-    passed = feed.flow(draw.evaporating_pressure, draw.outlet_temperature, draw.behind_volume)
-    both = in_series(port_area(spec, balance.lift), feed.shut_off.area)
-    taken = 0.0
-    if feed.shut_off.area > 0.0:
-        taken = (inlet.pressure - balance.inlet_pressure) * (both / feed.shut_off.area) ** 2
-    before = inlet.pressure - taken if feed.shut_off.area > 0.0 else balance.inlet_pressure
-    flashes = duty.inlet_quality > 0.0 or (both > 0.0 and before < fluid.bubble_pressure(inlet.temperature) - 1.0)
-    closing = {"passed": passed, "running": running, "force": balance.force_closure}
-    found = settled_to(draw, duty, inlet.enthalpy, **closing)
-    verdict = verdict_of(superheat=found["superheat"], quality=draw.outlet_quality, pulled_down=pulled_down)
-    return ValveResult(
-        **found,
-        spec=spec,
-        fault=feed.fault,
-        shut_off=feed.shut_off,
-        balance=balance,
-        valve_pressure=before,
-        flashes_before_valve=flashes,
-        verdict=verdict,
-        verdict_words=VERDICTS[verdict],
-        notes=tuple(_notes(feed, balance, flashes, pulled_down, draw)),
-    )
-
-
-def _notes(feed, balance, flashes, pulled_down, draw):
+def _notes(feed, balance, flashes, draw):
     if flashes:
         yield _flash_note(feed)
     if flashes and feed.duty.inlet_quality == 0.0:
@@ -407,9 +387,9 @@ def _notes(feed, balance, flashes, pulled_down, draw):
     if balance.state == "fully open" and feed.fault.stuck_at is None:
         more = ", and more vapour means less flow" if flashes else ""
         yield f"The pin stands at its stop: the valve can give no more{more}."
-    if pulled_down:
+    if draw.pulled_down:
         yield "The compressor stops and starts at the low-side switch; gauges swing."
-    if draw.outlet_quality < 1.0:
+    if draw.quality_is_wet:
         yield "Liquid leaves the evaporator: a clamp cannot show it, it reads the boiling point."
 
 

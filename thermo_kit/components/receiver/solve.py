@@ -3,19 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from thermo_kit.components.receiver.vessel import (
-    BEND,
-    FLOW,
-    REGIMES,
-    TILT,
-    ReceiverConditions,
-    ReceiverSpec,
-    liquid_volume,
-    pick_up,
-    surface_angle,
-    surface_height,
-    surface_slope,
-)
+from thermo_kit.components.receiver import vessel
+from thermo_kit.components.receiver.vessel import FLOW, ReceiverSpec
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.constants import GRAVITY
@@ -65,7 +54,7 @@ class ReceiverResult:
 
     spec: ReceiverSpec
     inlet: Stream
-    conditions: ReceiverConditions
+    conditions: vessel.ReceiverConditions
     outlet: Stream
     liquid_density: float
     vapour_density: float
@@ -107,46 +96,45 @@ def solve_receiver(spec, inlet, conditions):
         `lift_liquid` and `smallest_rising_bubble` for the full references.
     """
     T = _condensing_temperature(inlet)
-    here = pick_up(vessel=spec, refrigerant=inlet.refrigerant, condensing_temperature=T, mass_flow=inlet.flow)
+    here = vessel.pick_up(vessel=spec, refrigerant=inlet.refrigerant, condensing_temperature=T, mass_flow=inlet.flow)
     _check_inventory(conditions.inventory, *here.masses())
     volume = here.volume_of(conditions.inventory)
-    level = surface_height(spec, volume, 0.0)
+    level = vessel.surface_height(spec, volume, 0.0)
     slope, bend = conditions.slope, conditions.lateral_acceleration
-    axis_height = surface_height(spec, volume, slope)
+    axis_height = vessel.surface_height(spec, volume, slope)
     depth = here.depth_over_mouth(volume, slope)
     onset, safe = here.needed(bend)
     regime = here.regime(depth, bend)
     saturation = here.saturation
+    liquid, vapour = saturation.liquid_density, saturation.vapour_density
     # Where liquid reaches the bag, the beads leave less room and it falls fastest beside them.
     beads = spec.bead_share if axis_height > spec.desiccant_bottom else 0.0
     downward = here.volume_flow / (spec.area * (1.0 - beads))
     lift = lift_liquid(here, level=level, pass_subcooling=conditions.pass_subcooling)
-    closure = abs(liquid_volume(spec, axis_height, slope) - volume) / spec.free_volume
+    bubble = smallest_rising_bubble(
+        velocity=downward, liquid_density=liquid, vapour_density=vapour, viscosity=saturation.liquid_viscosity
+    )
+    closure = abs(vessel.liquid_volume(spec, axis_height, slope) - volume) / spec.free_volume
     closed(volume=closure)
     return ReceiverResult(
         spec=spec,
         inlet=inlet,
         conditions=conditions,
         outlet=inlet.at(pressure=saturation.p - lift.total_pressure_drop, enthalpy=saturation.liquid_enthalpy),
-        liquid_density=saturation.liquid_density,
-        vapour_density=saturation.vapour_density,
+        liquid_density=liquid,
+        vapour_density=vapour,
         level=level,
         axis_height=axis_height,
-        surface_angle=surface_angle(conditions.tilt, bend),
+        surface_angle=vessel.surface_angle(conditions.tilt, bend),
         submergence=depth,
         onset_submergence=onset,
         safe_submergence=safe,
         regime=regime,
-        regime_words=REGIMES[regime],
+        regime_words=vessel.REGIMES[regime],
         uncovering_acceleration=here.hardest_bend(conditions.inventory, tilt=conditions.tilt),
         safe_acceleration=here.hardest_bend(conditions.inventory, tilt=conditions.tilt, safe=True),
         downward_velocity=downward,
-        smallest_rising_bubble=smallest_rising_bubble(
-            velocity=downward,
-            liquid_density=saturation.liquid_density,
-            vapour_density=saturation.vapour_density,
-            viscosity=saturation.liquid_viscosity,
-        ),
+        smallest_rising_bubble=bubble,
         lift=lift,
         volume_closure=closure,
         notes=tuple(_notes(regime, conditions, axis_height, spec)),
@@ -201,17 +189,17 @@ def lift_liquid(here, *, level, pass_subcooling):
     from fluids.fittings import entrance_sharp
     from fluids.friction import friction_factor
 
-    vessel, density, velocity = here.vessel, here.saturation.liquid_density, here.velocity
-    bore = vessel.standpipe_diameter
+    spec, density, velocity = here.vessel, here.saturation.liquid_density, here.velocity
+    bore = spec.standpipe_diameter
     dynamic = density * velocity**2 / 2.0
     reynolds = density * velocity * bore / here.saturation.liquid_viscosity
-    friction = friction_factor(Re=reynolds, eD=PIPE_ROUGHNESS / bore) * vessel.standpipe_length / bore * dynamic
+    friction = friction_factor(Re=reynolds, eD=PIPE_ROUGHNESS / bore) * spec.standpipe_length / bore * dynamic
     # The speed gained in the mouth is pressure lost as well, so it is counted with the entrance.
     entrance = (1.0 + entrance_sharp()) * dynamic
-    approach = here.volume_flow / vessel.filter_area
-    open_share = max(vessel.filter_open_share * (1.0 - vessel.filter_blocked_share), SMALLEST_OPEN_SHARE)
+    approach = here.volume_flow / spec.filter_area
+    open_share = max(spec.filter_open_share * (1.0 - spec.filter_blocked_share), SMALLEST_OPEN_SHARE)
     mesh = square_edge_screen(open_share) * density * approach**2 / 2.0
-    rise = vessel.outlet - level
+    rise = spec.outlet - level
     hydrostatic = density * GRAVITY * rise
     total = hydrostatic + friction + entrance + mesh
     flash = _flash(here.fluid, here.saturation, total, pass_subcooling)
@@ -294,8 +282,8 @@ class ChargeSpec(Spec):
     charge: float = asked(CHARGE)
     held_elsewhere: float = asked(ELSEWHERE)
     leak_per_year: float = asked(LEAK)
-    tilt: float = asked(TILT, 0.0)
-    lateral_acceleration: float = asked(BEND, 0.0)
+    tilt: float = asked(vessel.TILT, 0.0)
+    lateral_acceleration: float = asked(vessel.BEND, 0.0)
 
     def fit(self, checks):
         if self.held_elsewhere >= self.charge:
@@ -405,7 +393,7 @@ def depth_over_years(spec, years):
     Notes: A balance, see `charge_band`. Below an empty vessel nothing changes any more.
     """
     here = _pick_up(spec)
-    slope = surface_slope(spec.tilt, spec.lateral_acceleration)
+    slope = vessel.surface_slope(spec.tilt, spec.lateral_acceleration)
     depths = []
     for year in years:
         volume = here.volume_of(inventory_after(spec, year, here.masses()))
@@ -419,7 +407,7 @@ def inventory_after(spec, years, masses):
 
 
 def _pick_up(spec):
-    here = pick_up(
+    here = vessel.pick_up(
         vessel=spec.receiver,
         refrigerant=spec.refrigerant,
         condensing_temperature=spec.condensing_temperature,
