@@ -61,8 +61,8 @@ class EvacuationResult:
     spec: what was asked; time [s]; pressure, water_pressure: in the circuit, of which water vapour [Pa];
     water_left [kg]; water_temperature [K]; ice_share: of the water left; dry_after: when the last water is gone [s],
     None where it is not; froze: whether ice formed while more than a hundredth was left; speed_at_end: what the pump
-    draws from the circuit at the end, behind its hose [m³/s]; worst_closure: water boiled off plus left against water
-    at the start, or heat taken up against water boiled and cooled, relative; notes
+    draws from the circuit at the end, behind its hose [m³/s]; water_closure: water boiled off plus left against water
+    at the start, relative; energy_closure: heat taken up against water boiled and cooled, relative; notes
     """
 
     spec: EvacuationSpec
@@ -75,7 +75,8 @@ class EvacuationResult:
     dry_after: float | None
     froze: bool
     speed_at_end: float
-    worst_closure: float
+    water_closure: float
+    energy_closure: float
     notes: tuple
 
 
@@ -236,7 +237,7 @@ def _read(spec, run, lump, per_kg):
     water_closure = abs(m0 - mass[-1] - held[-1] - drawn[-1]) / m0 if m0 else 0.0
     boiled = (m0 - mass[-1]) * WATER["boiling"]
     energy_closure = abs(heat[0] + warmed[-1] - boiled - heat[-1]) / boiled if m0 and boiled else 0.0
-    worst = float(closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure))
+    closed(limit=1e-3, evacuation_water=water_closure, evacuation_heat=energy_closure)
     gone = np.nonzero(mass <= 0.002 * m0)[0] if m0 else [0]
     froze = any(ice > 1e-3 and m > 0.01 * m0 for (_, ice), m in zip(states, mass, strict=True))
     notes = []
@@ -249,7 +250,8 @@ def _read(spec, run, lump, per_kg):
         spec=spec, time=tuple(run.t), pressure=tuple(pressure), water_pressure=tuple(vapour),
         water_left=tuple(np.maximum(mass, 0.0)), water_temperature=tuple(T for T, _ in states),
         ice_share=tuple(ice for _, ice in states), dry_after=float(run.t[gone[0]]) if len(gone) else None, froze=froze,
-        speed_at_end=drawn_speed(spec, pressure[-1]), worst_closure=worst, notes=tuple(notes),
+        speed_at_end=drawn_speed(spec, pressure[-1]), water_closure=water_closure, energy_closure=float(energy_closure),
+        notes=tuple(notes),
     )  # fmt: skip
 
 

@@ -146,8 +146,9 @@ class PullDown:
     time [s]; air, interior, vent: temperatures [K]; humidity: relative, of the cabin air, 0 to 1 [-];
     condensate: dripped off so far [kg]; cooling: of the coil [W];
     comfort_time: until the air is as wished, None if never [s];
-    worst_closure: what cabin and dripped water hold at the end against all that went in and the coil's refrigerant
-    took out, as a share of the heat moved, or the same for the water of air, people and coil;
+    energy_closure: what cabin and dripped water hold at the end against all that went in and the coil's refrigerant
+    took out, as a share of the heat moved;
+    water_closure: the same for the water of air, people and coil, as a share of the water moved;
     notes: what to keep in mind, in plain words
     """
 
@@ -159,7 +160,8 @@ class PullDown:
     cooling: tuple[float, ...]
     condensate: tuple[float, ...]
     comfort_time: float | None
-    worst_closure: float
+    energy_closure: float
+    water_closure: float
     notes: tuple[str, ...] = ()
 
 
@@ -225,6 +227,8 @@ def pull_down(
     p = outside.air_pressure
     air = [air_temperature(a, b, p) for a, b in zip(h, w, strict=True)]
     behind = [model.behind(a, b) for a, b in zip(h, w, strict=True)]
+    energy, water = model.closures(first, solved.y[:, -1].tolist())
+    closed(energy_of_the_cabin=energy, water_of_the_cabin=water)
     return PullDown(
         time=tuple(times.tolist()),
         air=tuple(air),
@@ -234,7 +238,8 @@ def pull_down(
         cooling=tuple(b.cooling for b in behind),
         condensate=tuple(condensate),
         comfort_time=_first_below(times, air, wish),
-        worst_closure=closed(**model.closures(first, solved.y[:, -1].tolist())),
+        energy_closure=energy,
+        water_closure=water,
         notes=tuple(model.notes(h, w)),
     )
 
@@ -345,16 +350,14 @@ class _Model:
             yield "The cabin is as cold as the coil can make it: the control holds it there."
 
     def closures(self, first, last):
-        """What is stored at the end against what came and went; stored and passed are followed apart."""
+        """Energy and water stored at the end against what came and went; stored and passed are followed apart."""
         air_h, air_w = (self.dry_mass * (b - a) for a, b in zip(first[:2], last[:2], strict=True))
         interior = self.cabin.interior_heat * (last[2] - first[2])
         condensate, cooling, drained, brought, water, moved, water_moved = last[3:]
         # In dry, closed air nothing moves: then a part of the water that is there is the scale.
         most = max(water_moved, 1e-3 * self.dry_mass * first[1], 1e-9)
-        return {
-            "energy_of_the_cabin": abs(air_h + interior + cooling + drained - brought) / max(moved, 1.0),
-            "water_of_the_cabin": abs(air_w + condensate - water) / most,
-        }
+        energy = abs(air_h + interior + cooling + drained - brought) / max(moved, 1.0)
+        return energy, abs(air_w + condensate - water) / most
 
 
 def _first_below(times, air, wish):

@@ -41,8 +41,8 @@ class FreezeResult:
     peak_ice [kg/kg]: highest share over a channel section
     freezing_point [K] of the coolant
     start_evaporating_temperature [K]: before the failure
-    worst_closure: largest gap at any output, of the energy balance over the heat moved until then, or of the
-    refrigerant balance over its mass [-]
+    energy_closure: largest gap of the energy balance at any output over the heat moved until then [-]
+    mass_closure: largest gap of the refrigerant balance over its mass [-]
     guard_steps: what the protection did; notes: limits of this answer
     time [s]; evaporating_pressure [Pa]; evaporating_temperature [K]; coldest_plate_temperature [K];
     mean_coolant_temperature [K]; coolant_flow [kg/s]; ice [kg/kg] in the fullest
@@ -60,7 +60,8 @@ class FreezeResult:
     peak_ice: float
     freezing_point: float
     start_evaporating_temperature: float
-    worst_closure: float
+    energy_closure: float
+    mass_closure: float
     guard_steps: tuple
     time: tuple
     evaporating_pressure: tuple
@@ -90,10 +91,9 @@ def read_result(run, times):
     stored = model.stored(Y)
     if T.min() < table.coldest - 0.5 or T.max() > table.temperature[-1] or mass.min() <= 0.0:
         raise NoSolutionError.about("freeze transient", "left the refrigerant's table", "", "check the high side")
-    worst = closed(
-        freeze_transient_energy=float(np.max(np.abs(stored - stored[0] - through) / np.maximum(moved, 1.0))),
-        freeze_transient_mass=float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0]),
-    )
+    energy_closure = float(np.max(np.abs(stored - stored[0] - through) / np.maximum(moved, 1.0)))
+    mass_closure = float(np.max(np.abs(mass - mass[0] - refrigerant)) / mass[0])
+    closed(freeze_transient_energy=energy_closure, freeze_transient_mass=mass_closure)
     boiled = [model.boiling_heat(plates[:, i], mass[i], energy[i], mode).sum() for i, mode in enumerate(modes)]
     section = ice.mean(axis=0)
     shares = [model.flow_share(min(t, np.nextafter(run.t, 0.0))) for t in times]
@@ -114,7 +114,8 @@ def read_result(run, times):
         peak_ice=float(section.max()),
         freezing_point=model.curve.freezing_point,
         start_evaporating_temperature=float(T[0]),
-        worst_closure=worst,
+        energy_closure=energy_closure,
+        mass_closure=mass_closure,
         guard_steps=tuple(run.steps),
         time=_row(times),
         evaporating_pressure=_row(table.read("pressure", T)),

@@ -216,7 +216,7 @@ class SimulationResult:
     """A run over time, at the recorded times [s].
 
     body_temperature and way_temperature (outlet of each branch) [K], way_flow [kg/s]: dicts of arrays by name; events
-    in order; worst_closure: of the balances of nodes, loops and heat in the whole run, relative.
+    in order; energy_closure, node_closure, loop_closure: largest of the run, relative.
     """
 
     spec: NetworkSpec
@@ -225,7 +225,9 @@ class SimulationResult:
     way_temperature: dict
     way_flow: dict
     events: tuple[Event, ...]
-    worst_closure: float
+    energy_closure: float
+    node_closure: float
+    loop_closure: float
 
     def first_over_limit(self):
         """Return the first event of a part over its limit.
@@ -349,6 +351,7 @@ class _Run:
         first, last = layout.first, layout.first + layout.count - 1
         outlet = np.where(flows >= 0.0, states[:, last], states[:, first])
         names = [branch.name for branch in spec.branches]
+        closed(**self.worst)
         return SimulationResult(
             spec=spec,
             time=np.array(self.times),
@@ -356,7 +359,7 @@ class _Run:
             way_temperature=dict(zip(names, outlet.T, strict=True)),
             way_flow=dict(zip(names, flows.T, strict=True)),
             events=tuple(self.events.values()),
-            worst_closure=closed(**self.worst),
+            **{f"{name}_closure": value for name, value in self.worst.items()},
         )
 
 
@@ -386,7 +389,7 @@ def simulate_network(spec, scenario, *, faults=(), fault_time=0.0, step=2.0, rec
     --------
     >>> from thermo_kit.systems.coolant_network.spec import load_layout
     >>> from thermo_kit.systems.coolant_network.simulate import fast_charge
-    >>> simulate_network(load_layout("two_loops"), fast_charge(duration=600.0)).worst_closure < 1e-6
+    >>> simulate_network(load_layout("two_loops"), fast_charge(duration=600.0)).energy_closure < 1e-6
     True
     """
     with Checks() as checks:

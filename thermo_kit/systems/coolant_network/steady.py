@@ -256,7 +256,7 @@ class NetworkResult:
     """Everything a steady network does.
 
     spec: what was asked; nodes, ways (branches, then valve ways), bodies, pumps as pairs (name, PumpResult);
-    worst_closure: of the balances of nodes, loops and heat, relative;
+    node_closure, loop_closure, energy_closure: relative, each below 1e-6;
     heat_lost: what hoses, reservoirs and bodies give to the air around them [W], None where a body finds no steady
     temperature; notes: what to keep in mind.
     """
@@ -268,7 +268,9 @@ class NetworkResult:
     pumps: tuple[tuple[str, PumpResult], ...]
     freezing_point: float
     heat_lost: float | None
-    worst_closure: float
+    node_closure: float
+    loop_closure: float
+    energy_closure: float
     notes: tuple
 
     node = finder("node", "nodes")
@@ -309,7 +311,7 @@ def solve_coolant_network(spec, *, cells_at_part=4):
     Examples
     --------
     >>> from thermo_kit.systems.coolant_network.spec import load_layout
-    >>> solve_coolant_network(load_layout("one_loop")).worst_closure < 1e-6
+    >>> solve_coolant_network(load_layout("one_loop")).energy_closure < 1e-6
     True
     """
     graph = graph_of(spec)
@@ -367,7 +369,7 @@ def _result(spec, graph, layout, table, flows, system, temperature, density, vis
     heats = system.heats(temperature)
     moved = sum(float(np.sum(np.abs(part))) for part in heats.values())
     energy_closure = abs(float(sum(np.sum(part) for part in heats.values()))) / max(moved, LEAST_HEAT)
-    worst = closed(flow=flows.node_closure, pressure=flows.loop_closure, heat=energy_closure)
+    closed(flow=flows.node_closure, pressure=flows.loop_closure, heat=energy_closure)
     moving = np.abs(flows.mass_flow) > NO_FLOW
     reached = system.node_weight.sum(axis=1) > 0.5
     node_temperature = system.node_weight @ temperature
@@ -402,7 +404,8 @@ def _result(spec, graph, layout, table, flows, system, temperature, density, vis
     )
     lost = None if any(body.temperature is None for body in bodies) else -float(np.sum(heats["air"]))
     notes = tuple(_notes(spec, table, layout, temperature, bodies, graph, moving))
-    return NetworkResult(spec, nodes, ways, bodies, pumps, table.freezing_point, lost, worst, notes)
+    closures = flows.node_closure, flows.loop_closure, energy_closure
+    return NetworkResult(spec, nodes, ways, bodies, pumps, table.freezing_point, lost, *closures, notes)
 
 
 def _notes(spec, table, layout, temperature, bodies, graph, moving):

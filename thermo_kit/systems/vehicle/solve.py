@@ -60,7 +60,7 @@ def solve_vehicle(spec, conditions, faults=(), *, near=None):
     >>> from thermo_kit.fleet import vehicle
     >>> from thermo_kit.systems import Conditions
     >>> van = solve_vehicle(vehicle("parcel_van"), Conditions())
-    >>> van.worst_closure < 1e-6
+    >>> van.charge_closure < 1e-6 and van.energy_closure < 1e-6 and van.mass_closure < 1e-6
     True
     """
     faults = tuple(faults) if isinstance(faults, tuple | list) else (faults,)
@@ -330,7 +330,7 @@ def _told(circuit, found, faults):
     exchanged = done.residuals[3] * 3e4 * flow if circuit.has_exchanger else 0.0
     gap = abs(high.power - high.heat_loss + taken - core.heat_rejection + lost) + abs(lost) + abs(exchanged)
     mass, energy = done.mass_gap / flow, gap / core.heat_rejection
-    worst = closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=done.charge_gap)
+    closed(mass_of_the_vehicle=mass, energy_of_the_vehicle=energy, charge_of_the_vehicle=done.charge_gap)
     outlet_quality = min(quality(circuit.table.at(end.pressure), end.enthalpy), 1.0)
     dew, T_coil = fluid.dew_temperature(end.pressure), end.state.T
     T_suction, T_liquid = high.suction.state.T, core.outlet.state.T
@@ -369,7 +369,9 @@ def _told(circuit, found, faults):
         liquid_quality=core.outlet_quality or 0.0, mass_flow=flow, cooling_capacity=coil.cooling_capacity,
         chiller_capacity=taken - coil.cooling_capacity, compressor_power=high.power,
         vent_humidity=min(relative_humidity_at(vent, coil.vent.humidity_ratio, circuit.atmosphere), 1.0),
-        opening=done.opening, fill=_fill(done), charge=done.masses, readings=readings, scan=scan, worst_closure=worst,
+        opening=done.opening, fill=_fill(done), charge=done.masses, readings=readings, scan=scan,
+        mass_closure=abs(mass), energy_closure=energy, charge_closure=abs(done.charge_gap),
+        heat_rejection=core.heat_rejection, evaporating_pressure=end.pressure, condensing_pressure=p_discharge,
         notes=tuple(_notes(circuit, done, coil)),
         parts={"condenser": core, "evaporator": coil, "chiller": chiller, "machine": high.machine},
         open_branches=(circuit.cabin_open, circuit.chiller_open),
