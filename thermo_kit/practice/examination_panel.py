@@ -135,8 +135,7 @@ class ExaminationPanel(DescribedBox):
     @told_in_panel
     def _on_answer(self, number, given):
         if self._sitting.is_ended:
-            self.on_end()
-            return
+            return self.on_end()
         self._sitting.answer(number, given)
         self._list_places(self.place.value)
 
@@ -171,8 +170,7 @@ class ExaminationPanel(DescribedBox):
         if sitting is not self._sitting or self.result in self.children:
             return
         if sitting.is_ended:
-            self.on_end()
-            return
+            return self.on_end()
         self._list_places(self.place.value)
         with contextlib.suppress(RuntimeError):
             asyncio.get_running_loop().call_later(min(TICK, sitting.seconds_left + 0.1), self._tick, sitting)

@@ -245,7 +245,7 @@ class Refrigerant:
         except ValueError as reason:
             raise self._no_state(given) from reason
         inside = self.lowest_temperature - 0.01 <= T <= self.highest_temperature + 0.01
-        if not (inside and p <= self.highest_pressure * 1.001 and math.isfinite(h)):
+        if not (inside and 0.0 < p <= self.highest_pressure * 1.001 and math.isfinite(h)):
             raise self._no_state(given)
         return point
 
