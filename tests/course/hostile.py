@@ -275,15 +275,12 @@ def _killed(words, book, after):
 def main():
     """Do each as often as it says, and print what came of it."""
     parser = argparse.ArgumentParser(description=__doc__)
-    for name in ("sheets", "archives", "kills", "seed"):
+    runs = {"sheets": fuzz_sheets, "archives": lay_archives, "kills": kill}
+    for name in (*runs, "seed"):
         parser.add_argument(f"--{name}", type=int, default=0)
     chosen = parser.parse_args()
-    for name, count, run in (
-        ("sheets", chosen.sheets, fuzz_sheets),
-        ("archives", chosen.archives, lay_archives),
-        ("kills", chosen.kills, kill),
-    ):
-        if count:
+    for name, run in runs.items():
+        if count := getattr(chosen, name):
             with tempfile.TemporaryDirectory() as folder:
                 started = time.perf_counter()
                 outcomes = run(Path(folder), count, chosen.seed)

@@ -90,6 +90,7 @@ def test_running_again_changes_no_byte_and_adds_newcomers(give, case_in):
         ("learner\n../A01\n", ["line 2 has the id '../A01'"]),
         ("learner\nA 1\nÄ02\n=A1\n", ["line 2", "line 3", "'\\xc402'", "line 4"]),
         ("learner\ncon\n", ["line 2 has the id con"]),
+        ("learner\nA\x0001\n", ["line 2"]),
         (f"learner\n{'A' * 33}\n", ["at most 32 long"]),
         ("name\nA01\n", ["line 1 has no column `learner`"]),
         ("learner,learner\nA01,A02\n", ["2 columns `learner`"]),
