@@ -55,25 +55,6 @@ def test_altitude_thins_the_air():
     assert number(high, "Cooling") < number(sea, "Cooling")
 
 
-def test_a_slow_blower_cools_the_vent_and_dirt_warms_it():
-    panel = EvaporatorPanel(view=View())
-    vent, cooling = number(panel, "Vent air"), number(panel, "Cooling")
-    panel.set(air_flow=0.06)
-    assert number(panel, "Vent air") < vent and number(panel, "Cooling") < cooling
-    panel.set(air_flow=0.11, blocked_share=0.5)
-    assert number(panel, "Vent air") > vent and number(panel, "Cooling") < cooling
-    panel.set(blocked_share=0.0, superheat=15.0)
-    assert number(panel, "Vent air") > vent and number(panel, "Superheated part of the face") > 30
-
-
-def test_frost_and_dry_fins_are_told():
-    panel = EvaporatorPanel(view=View(), evaporating_temperature=celsius(-7), air_flow=0.05)
-    assert row(panel, "Frost margin").endswith("below: frost")
-    assert any("freezes" in note for note in panel.description.notes)
-    panel.set(evaporating_temperature=celsius(3), relative_humidity=0.05)
-    assert row(panel, "Condensate") == "none" and "stay dry" in panel.description.sentence
-
-
 def test_the_chart_panel_adds_up():
     panel = MoistAirPanel(view=View(), superheat=10.0)
     water = [number(panel, place, 2) for place in ("1 in front of the coil", "4 vent, both mixed")]
@@ -107,9 +88,6 @@ def test_each_fault_moves_each_reading_its_own_way(fault, left, right, flow, ver
 def test_the_fault_is_told_with_its_numbers():
     panel = TwoVentsPanel(view=View(), fault="starved coil", size=0.5)
     assert f"superheat {row(panel, 'Superheat', 0)} instead of 5.0 K" in panel.description.sentence
-    panel.set(fault="damper leaks", size=0.4)
-    assert "20 % of the air goes through the heater" in panel.description.sentence
-    assert row(panel, "Condensate", 0) == row(panel, "Condensate", 1)
     panel.set(fault="slow blower", size=0.5)
     assert f"air flow {row(panel, 'Air flow', 0)} instead of 396 m³/h" in panel.description.sentence
 
@@ -167,28 +145,9 @@ def test_the_cabin_panel_tells_what_the_model_says(changes):
         assert minutes == pytest.approx(exact.comfort_time / 60.0, abs=0.2)
 
 
-def test_shade_recirculation_and_more_air_shorten_the_wait():
-    def wait(**changes):
-        text = row(PullDownPanel(view=View(), **changes), "Cool enough")
-        return float(text.split()[1]) if text.startswith("after") else float("inf")
-
-    usual = wait()
-    assert wait(sun=200.0) < usual < wait(sun=1000.0)
-    assert wait(recirculated_share=1.0) < usual < wait(recirculated_share=0.4)
-    assert wait(air_flow=0.16) < usual < wait(air_flow=0.08)
-    assert wait(start_temperature=celsius(40)) < usual < wait(start_temperature=celsius(70))
-    assert wait(people=0) < usual < wait(people=4)
-
-
 @pytest.mark.parametrize(("boils", "freezes"), [(-5, True), (-1, False), (3, False)])
 def test_ice_on_the_coil_is_told_where_the_minutes_look_good(boils, freezes):
     told = PullDownPanel(view=View(), evaporating_temperature=celsius(boils), recirculated_share=1.0).description
     assert any("the minutes shown are too good" in note for note in told.notes) == freezes
     shown = EvaporatorPanel(view=View(), evaporating_temperature=celsius(boils), air_temperature=celsius(22))
     assert any("below 0 °C (32 °F)" in note for note in shown.description.notes) == freezes
-
-
-def test_a_coil_that_cannot_be_is_told_in_plain_words():
-    panel = EvaporatorPanel(view=View(), air_temperature=celsius(20))
-    panel.set(evaporating_temperature=celsius(10), superheat=15.0)
-    assert "not warmer than the vapour" in panel.error and "lower the superheat" in panel.error

@@ -2,14 +2,11 @@
 
 import pytest
 
+from tests.panels.told import described
 from thermo_kit.panels import ParkedSystemPanel, PressurePanel, SaturationPanel
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
-from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
+from thermo_kit.units import atmosphere_pressure, barg, celsius
 from thermo_kit.units.look import Look
-
-
-def parked(look=None, **settings):
-    return ParkedSystemPanel.describe(ParkedSystemPanel.Settings(**settings), look or Look())
 
 
 def test_gauge_and_absolute_differ_by_the_air_and_either_may_be_typed(view):
@@ -53,34 +50,10 @@ def test_a_temperature_above_critical_is_told_and_can_be_mended(view):
     assert panel.error == "" and ("Absolute pressure", "57.29 bar abs") in panel.description.rows
 
 
-def test_changing_the_units_moves_no_boiling_point(view):
-    panel = SaturationPanel(view=view, temperature=celsius(21.3))
-    before = panel.settings
-    for _ in range(20):
-        view.system = UnitSystem.US
-        view.system = UnitSystem.SI
-    assert panel.settings == before
-
-
-@pytest.mark.parametrize(
-    ("gauge_reading", "sentence", "row", "seen"),
-    [
-        (5.6, "any charge from 97 g to 3,620 g reads the same", "Most charge that fits", "on the line"),
-        (3.0, "no liquid is left", "Charge in this volume", "below the line"),
-        (8.0, "more than gauge and thermometer explain", "Pressure left unexplained", "above the line"),
-    ],
-)
-def test_what_a_parked_reading_tells(gauge_reading, sentence, row, seen):
-    told = parked(pressure=barg(gauge_reading))
-    assert sentence in told.sentence
-    assert row in dict(told.rows)
-    assert seen in told.pictures[0].sentence
-
-
 @pytest.mark.parametrize("altitude", [0, 1600])
 def test_a_gauge_at_nought_is_told_to_mean_a_system_as_good_as_empty(altitude):
     def notes(gauge_reading, **given):
-        told = parked(Look(altitude=altitude), pressure=barg(gauge_reading, altitude), **given)
+        told = described(ParkedSystemPanel, Look(altitude=altitude), pressure=barg(gauge_reading, altitude), **given)
         return " ".join(map(str, told.notes))
 
     empty = "as good as empty. Air and moisture may be inside."
@@ -91,12 +64,7 @@ def test_a_gauge_at_nought_is_told_to_mean_a_system_as_good_as_empty(altitude):
     assert empty not in notes(0.0, temperature=cold)
 
 
-def test_a_hot_carbon_dioxide_system_has_no_liquid():
-    told = parked(refrigerant="R-744", pressure=barg(70), temperature=celsius(45))
-    assert "nothing can be liquid" in told.sentence and "Boiling pressure there" not in dict(told.rows)
-
-
 def test_changing_only_the_volume_changes_no_verdict_but_the_charge():
-    small, large = (parked(volume=volume) for volume in (0.002, 0.004))
+    small, large = (described(ParkedSystemPanel, volume=volume) for volume in (0.002, 0.004))
     assert dict(small.rows)["Gap between them"] == dict(large.rows)["Gap between them"]
     assert dict(small.rows)["Most charge that fits"] != dict(large.rows)["Most charge that fits"]

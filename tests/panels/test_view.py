@@ -27,19 +27,11 @@ def test_snapshot_is_plain_and_restores(view):
     assert other.look == view.look
 
 
+ALTITUDES = [{"altitude": bad} for bad in ("high", 9e9, float("nan"), True)]
+
+
 @pytest.mark.parametrize(
-    "saved",
-    [
-        None,
-        [],
-        {"system": "old"},
-        {"altitude": "high"},
-        {"altitude": 9e9},
-        {"altitude": float("nan")},
-        {"altitude": True},
-        {"gauge": "yes"},
-        {"system": "US", "colour": 3},
-    ],
+    "saved", [None, [], {"system": "old"}, {"gauge": "yes"}, {"system": "US", "colour": 3}, *ALTITUDES]
 )
 def test_an_unusable_snapshot_changes_nothing(view, saved):
     before = view.look

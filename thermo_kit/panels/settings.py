@@ -90,8 +90,9 @@ def panel(title, *, typed=()):
     """Make the panel of a settings class: its fields in their order, its `describe(look)`, its `follow(changed)`.
 
     A base is a plain class; its fields stand below the panel's own, in the order of the bases. `describe` returns a
-    `Description`; `follow`, where there is one, the values that go along with what changed. typed: without slider.
-    The class becomes frozen and keyword-only; the panel keeps it as `Settings`.
+    `Description`; `follow`, where there is one, the values that go along with what changed.
+    typed: names of the numbers that get no slider. The class becomes frozen and keyword-only; the panel keeps it as
+    `Settings`.
     """
 
     def made(settings):
