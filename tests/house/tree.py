@@ -12,8 +12,8 @@ from packaging.utils import canonicalize_name
 from tests.house.source import ROOT, imports_of
 
 LONGEST = 400
-LARGEST = (46_400, 28_800)
-"""Lines of the whole package, and its lines of code; 28,000 of code are the aim, which is missed."""
+LARGEST = (46_400, 28_000)
+"""Lines of the whole package, and its lines of code."""
 TEXT = {".py", ".md", ".toml", ".cfg", ".css", ".html", ".ipynb", ".csv", ".txt", ".json", ""}
 # Module name where it differs from the name under which it is installed.
 INSTALLED_AS = {"epanet": "owa-epanet", "IPython": "ipython", "PIL": "pillow", "yaml": "pyyaml"}

@@ -158,22 +158,24 @@ def test_friction_takes_from_cooling_and_a_narrow_bore_never_pays():
 
 
 @pytest.mark.parametrize(
-    ("refrigerant", "condensing", "bore", "length", "pays"),
+    ("refrigerant", "condensing", "bore", "length", "cools", "saves"),
     [
-        ("R-1234yf", 50, 0.009, 2.0, True),
-        ("R-1234yf", 55, 0.009, 2.0, True),
-        ("R-1234yf", 50, 0.014, 1.2, True),
-        ("R-134a", 50, 0.010, 1.2, False),
+        ("R-1234yf", 50, 0.009, 2.0, True, True),
+        ("R-1234yf", 55, 0.009, 2.0, True, True),
+        ("R-1234yf", 50, 0.014, 1.2, True, True),
+        ("R-134a", 50, 0.010, 1.2, False, False),
+        ("R-134a", 60, 0.010, 1.2, False, True),
+        ("R-1234yf", 40, 0.011, 1.2, True, False),
     ],
 )
-def test_whether_the_tubes_pay_is_judged_by_the_cycle(refrigerant, condensing, bore, length, pays):
+def test_whether_the_tubes_pay_is_judged_by_the_cycle(refrigerant, condensing, bore, length, cools, saves):
     tubes = dataclasses.replace(
         van_exchanger(), length=length, inner_diameter=bore, wall_thickness=0.0012, outer_diameter=bore + 0.0054
     )
     spec = van(refrigerant=refrigerant, condensing_temperature=celsius(condensing), isentropic_efficiency=0.65)
     effect = with_internal_heat_exchanger(spec, tubes, 0.03)
-    assert pays == (effect.volumetric_capacity_change > 0.0) == (effect.cop_change > 0.0)
-    assert pays != any("costs more than it brings here" in note for note in effect.notes)
+    assert (effect.volumetric_capacity_change > 0.0, effect.cop_change > 0.0) == (cools, saves)
+    assert (cools or saves) != any("costs more than it brings here" in note for note in effect.notes)
     assert set(effect.exchanger.notes) <= set(effect.notes)
 
 
