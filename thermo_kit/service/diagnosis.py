@@ -95,9 +95,10 @@ class Evidence:
 
 @dataclass(frozen=True, slots=True)
 class NextMeasurement:
-    """A measurement not yet taken: name; minutes; rate of the information that is expected [bits/min]."""
+    """A measurement not yet taken: name; information: expected, in bits; minutes; rate [bits/min]."""
 
     name: str
+    information: float
     minutes: float
     rate: float
 
@@ -480,8 +481,8 @@ def _following(table, weight, covariance, columns, seen, done):
         every = whole @ by_kind
         with np.errstate(divide="ignore", invalid="ignore"):
             gain = np.where(by_kind > 1e-300, by_kind * np.log2(by_kind / every), 0.0).sum(axis=1) @ whole
-        minutes = INSTRUMENTS[name].minutes
-        found.append(NextMeasurement(name, minutes, max(float(gain), 0.0) / minutes))
+        bits, minutes = max(float(gain), 0.0), INSTRUMENTS[name].minutes
+        found.append(NextMeasurement(name, bits, minutes, bits / minutes))
     return tuple(sorted(found, key=lambda one: -one.rate))
 
 
