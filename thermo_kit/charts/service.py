@@ -39,10 +39,7 @@ def blend_picture(names, share, reading, curve, look):
               Line("vapour condenses", shares, dew, style.VAPOUR, (0, (4, 2))),
               Mark(share, reading.bubble_pressure, "this cylinder", drop="x"))  # fmt: skip
     seen = "no share of it" if reading.least_seen is None else f"less than {100 * reading.least_seen:.0f} % of it"
-    x, strip = (
-        Axis(f"{names[1]} in {names[0]}, by mass", "percent", (0.0, 1.0)),
-        Strip(Axis("pressure", "pressure"), things),
-    )
+    x = Axis(f"{names[1]} in {names[0]}, by mass", "percent", (0.0, 1.0))
     strip = Strip(Axis("pressure", "pressure"), things)
     sentence = sentence_of("blend in a cylinder", look, reading, names=names, share=share, seen=seen)
     return strips_picture(Column(x, (strip,), names=130.0), look, sentence=sentence)

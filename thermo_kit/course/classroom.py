@@ -19,7 +19,7 @@ from thermo_kit.errors import CourseError, FileAccessError
 
 CASES_LIMIT = 20_000_000
 # 32 random bytes as hexadecimal.
-SECRET = re.compile(r"[0-9a-fA-F]{64}")
+SECRET_FORM = re.compile(r"[0-9a-fA-F]{64}")
 
 
 class CaseList(Form):
@@ -135,7 +135,7 @@ class Classroom:
             )
             raise FileAccessError.about(f"the folder {self.folder}", "is not a class", limit, advice)
         text = read_limited(self.secret_file, 1_000).decode("ascii", "replace").strip()
-        if not SECRET.fullmatch(text):
+        if not SECRET_FORM.fullmatch(text):
             advice = restore if handed_out else "delete it and hand out again; nothing was handed out yet"
             raise CourseError.about(str(self.secret_file), "is damaged", advice=advice)
         return bytes.fromhex(text)

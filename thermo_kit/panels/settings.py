@@ -1,6 +1,7 @@
 """A panel told as data: one class whose fields are settings and controls at once, and what it says of them."""
 
-from dataclasses import dataclass, field, fields, replace
+from copy import copy
+from dataclasses import Field, dataclass, field, fields, replace
 from inspect import get_annotations
 
 from thermo_kit.panels.controls import ChoiceControl, NumberControl, TextControl
@@ -97,12 +98,16 @@ def panel(title, *, typed=()):
 
     def made(settings):
         settings.__annotations__ = _with_shared(settings)
+        for name in settings.__annotations__:
+            if isinstance(shared := getattr(settings, name, None), Field):
+                setattr(settings, name, copy(shared))  # dataclass writes into it
         settings = dataclass(frozen=True, kw_only=True)(settings)
-        follow, controls = getattr(settings, "follow", None), controls_of(settings)
+        follow, controls = getattr(settings, "follow", None), {one.field: one for one in controls_of(settings)}
+        controls |= {name: replace(controls[name], slider=False) for name in typed}
         body = {
             "title": title,
             "Settings": settings,
-            "controls": tuple(replace(one, slider=False) if one.field in typed else one for one in controls),
+            "controls": tuple(controls.values()),
             "describe": staticmethod(settings.describe),
             "follow": follow and staticmethod(follow),
             "__doc__": settings.__doc__,

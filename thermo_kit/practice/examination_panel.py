@@ -75,7 +75,7 @@ class ExaminationPanel(DescribedBox):
     @functools.cached_property
     def bank(self):
         """The bank, loaded when it is first needed."""
-        return self._given_bank or load()
+        return load() if self._given_bank is None else self._given_bank
 
     @told_in_panel
     def _open(self):

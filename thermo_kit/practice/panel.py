@@ -18,7 +18,7 @@ class PracticePanel(described.DescribedBox):
     """Asks what is due, keeps each answer, and asks a wrong one once more at the end, with other numbers."""
 
     def __init__(self, record=None, bank=None):
-        self.record, self.bank = record or Record(), bank or load()
+        self.record, self.bank = record or Record(), load() if bank is None else bank
         self.head, self.shown, self.question, self.feedback = (words() for _ in range(4))
         self.entry = None
         # The page extension presses this one for the Enter key.

@@ -41,7 +41,7 @@ class ReadinessPanel(DescribedBox):
         from thermo_kit.practice.readiness import readiness
 
         day = day_from(self.day.value, self._record.today)
-        self._bank = self._bank or load()
+        self._bank = load() if self._bank is None else self._bank
         found = readiness(self._record.answers(), self.choice.chosen, self._bank, self._record.now(), day)
         picture = outlook_picture(found)
         shown = "" if found.missing else picture.framed()

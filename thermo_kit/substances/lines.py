@@ -183,7 +183,7 @@ def _isochores(refrigerant, system, p_low, p_high, vapour, T_saturation):
 
 
 def _existing(refrigerant, name, values, **fixed):
-    """Yield the states along a line; where it is hotter or denser than the equation of state reaches, it ends."""
+    """Yield the states along a line; where it is hotter or denser than the equation of state reaches, it has none."""
     for value in values:
         with contextlib.suppress(OutOfRangeError):
             yield refrigerant.at(**fixed, **{name: value})

@@ -143,6 +143,11 @@ class EvaporatorResult:
         """Refrigerant [kg/s]."""
         return self.outlet.mass_flow
 
+    @property
+    def evaporating_pressure(self):
+        """Pressure in the coil [Pa]."""
+        return self.outlet.pressure
+
 
 CURVES = (0.2, 0.4, 0.6, 0.8, 1.0)
 _LOWEST, _HIGHEST = -60, 65

@@ -69,3 +69,8 @@ class VehicleResult:
     def coefficient_of_performance(self):
         """Cooling of cabin and coolant by compressor power."""
         return (self.cooling_capacity + self.chiller_capacity) / self.compressor_power
+
+    @property
+    def pressure_ratio(self):
+        """Discharge by suction pressure, absolute, at the compressor's ports."""
+        return self.discharge_pressure / self.suction_pressure
