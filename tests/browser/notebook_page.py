@@ -27,13 +27,8 @@ class NotebookPage:
     def open_lab(self, path):
         """Open JupyterLab at a file or folder, its file list closed."""
         self.page.goto(self.lab.url(path))
-        self.page.wait_for_function("() => window.jupyterapp", timeout=60_000)
-        self.page.evaluate(
-            """async () => {
-                await window.jupyterapp.restored;
-                await window.jupyterapp.commands.execute('application:toggle-left-area');
-            }"""
-        )
+        self.page.wait_for_function("() => window.jupyterapp?.restored.then(() => true)", timeout=60_000)
+        self.page.evaluate("window.jupyterapp.commands.execute('application:toggle-left-area')")
         return self
 
     def open_next(self, path):

@@ -182,7 +182,9 @@ def places(control, settings):
 @of_every_panel
 def test_every_control_can_be_moved_as_far_as_it_goes_and_is_listened_to(kind):
     deaf = [one for one in kind.controls if not isinstance(one, TextControl)]
-    for start in ({}, BESIDE.get(kind.__name__, {})):
+    for start in ({}, BESIDE.get(kind.__name__)):
+        if start is None or not deaf:
+            break
         panel = kind(view=View(), **start)
         for control in list(deaf):
             seen = []
@@ -191,7 +193,7 @@ def test_every_control_can_be_moved_as_far_as_it_goes_and_is_listened_to(kind):
                 assert complaints(kind, panel.description, panel.error, UnitSystem.SI) == [], (control.field, place)
                 assert panel.error == "" or control.field in REFUSES[kind.__name__], panel.error
                 seen.append((panel.description, panel.error))
-                panel.reset()
+            panel.reset()
             if any(one != seen[0] for one in seen):
                 deaf.remove(control)
     assert {one.field for one in deaf} <= QUIET.get(kind.__name__, set())
