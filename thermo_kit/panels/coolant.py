@@ -10,7 +10,7 @@ from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, degrees, number, panel
 from thermo_kit.substances import COOLANT_KINDS, Coolant
-from thermo_kit.systems.coolant_network import faults as bench
+from thermo_kit.systems.coolant_network import faults as network_faults
 from thermo_kit.systems.coolant_network import load_layout, simulate, solve_coolant_network
 from thermo_kit.systems.operating_curves import operating_curves
 from thermo_kit.units import celsius, format_both
@@ -49,13 +49,13 @@ INVENTED = "Layout, parts and heats are invented."
 
 def facts_of(fault):
     """Return the facts of the kind of fault chosen; None where there is none."""
-    return None if fault == "none" else bench.NETWORK_FAULTS[FAULTS[fault][1]]
+    return None if fault == "none" else network_faults.NETWORK_FAULTS[FAULTS[fault][1]]
 
 
 def struck_by(spec, fault):
     """Name the parts of a layout that a fault strikes, first the one it is about; the mixture has no name."""
     _, kind, loop = FAULTS[fault]
-    there = bench.parts_struck_by(spec, kind)
+    there = network_faults.parts_struck_by(spec, kind)
     if not loop:
         return there
     if loop == "battery" and not any(body.role == "battery" for body in spec.bodies):
@@ -76,13 +76,15 @@ def faults_of(spec, fault, amount):
     if not struck:
         told = "strikes a part this layout does not have"
         raise InputError.about("fault", repr(FAULTS[fault][0]), told, "choose another fault or another layout")
-    return (bench.NetworkFault(kind=FAULTS[fault][1], part=struck[0], amount=amount if facts.amount_is else None),)
+    return (
+        network_faults.NetworkFault(kind=FAULTS[fault][1], part=struck[0], amount=amount if facts.amount_is else None),
+    )
 
 
 def network_of(layout, position, **fields):
     """Return a layout with its valve in a position, unless that is empty."""
     spec = replace(load_layout(layout), **fields)
-    return bench.with_valves_at(spec, position) if position else spec
+    return network_faults.with_valves_at(spec, position) if position else spec
 
 
 def position_fits(settings, position):
@@ -142,10 +144,12 @@ class LayoutPanel:
             self.layout, self.position, ambient_temperature=self.ambient_temperature, vehicle_speed=self.vehicle_speed
         )
         faults = faults_of(spec, self.fault, self.amount)
-        spec = bench.with_pump_speeds(spec, self.drive_speed, self.battery_speed)
-        spec = bench.with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
+        spec = network_faults.with_pump_speeds(spec, self.drive_speed, self.battery_speed)
+        spec = network_faults.with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
         result = solve_coolant_network(
-            bench.apply_faults(spec if self.chiller else bench.with_parts_off(spec, "chiller"), faults)
+            network_faults.apply_faults(
+                spec if self.chiller else network_faults.with_parts_off(spec, "chiller"), faults
+            )
         )
         rows = ()
         for body in result.bodies:
@@ -202,12 +206,14 @@ class OperatingPointPanel:
         """Draw both curves and tell the point."""
         layout, pump, hose = self.loop
         glycol = 0.0 if self.coolant == "water" else self.mass_fraction
-        spec = bench.with_pump_speeds(
+        spec = network_faults.with_pump_speeds(
             replace(load_layout(layout), coolant=self.coolant, mass_fraction=glycol), self.speed_share
         )
         wanted = (("pump air-locked", pump, self.air_share), ("hose kinked", hose, self.squeezed))
-        faults = [bench.NetworkFault(kind=kind, part=part, amount=amount) for kind, part, amount in wanted if amount]
-        curves = operating_curves(bench.apply_faults(spec, faults), pump, temperature=self.temperature)
+        faults = [
+            network_faults.NetworkFault(kind=kind, part=part, amount=amount) for kind, part, amount in wanted if amount
+        ]
+        curves = operating_curves(network_faults.apply_faults(spec, faults), pump, temperature=self.temperature)
         picture, point = operating_picture(curves, look), curves.point
         rows = (
             *rows_of("OperatingPointPanel" if point else "OperatingPointPanel without flow", look, point),

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from thermo_kit.charts import expansion_valve as charts
 from thermo_kit.charts.expansion_valve import outlet_text
-from thermo_kit.components import electronic_valve as stepper
+from thermo_kit.components import electronic_valve
 from thermo_kit.components import expansion_valve as valves
 from thermo_kit.components.expansion_valve import EvaporatorDuty, ValveFault
 from thermo_kit.components.expansion_valve.curves import HIGHEST_BOILING, HIGHEST_SUPERHEAT, LOWEST_BOILING
@@ -178,7 +178,7 @@ class FeedingPanel:
             for name, opens, one, fine in zip(names, _OPENS, found, good, strict=True)
         )  # fmt: skip
         sentence = " ".join(f"{lane.name.capitalize()}: low side {lane.gauge}, {lane.outlet}." for lane in lanes)
-        sentence += f" Scan tool: {scan}; {stepper.LIMITS[electronic.limit]}."
+        sentence += f" Scan tool: {scan}; {electronic_valve.LIMITS[electronic.limit]}."
         front = [_front(one, look) for one in (*(valve.duty for valve in found[:3]), orifice)]
         rows = rows_of(
             "FeedingPanel", look, strap=strap, block=block, scan=electronic, tube=orifice,
@@ -202,16 +202,16 @@ def _four_feedings(asked):
     """Return the results of strap bulb, block, electronic valve and orifice with one thing wrong."""
     wrong, size = asked.cause, asked.size
     duty = filled(EvaporatorDuty, asked)
-    fault, own, orifice = ValveFault(), stepper.ElectronicValveFault(), ORIFICE
-    electronic = stepper.ElectronicValveSpec()
+    fault, own, orifice = ValveFault(), electronic_valve.ElectronicValveFault(), ORIFICE
+    electronic = electronic_valve.ElectronicValveSpec()
     if wrong == CAUSES[1]:
         duty = replace(duty, conductance=duty.conductance * (1.0 - 0.8 * size))
     elif wrong == CAUSES[2]:
         fault = ValveFault(bulb_loose_share=0.5 * size)
-        own = stepper.ElectronicValveFault(temperature_error=_WARM_AT_MOST * size)
+        own = electronic_valve.ElectronicValveFault(temperature_error=_WARM_AT_MOST * size)
     elif wrong == CAUSES[3]:
         fault = ValveFault(stuck_at=1.0 - 0.9 * size)
-        own = stepper.ElectronicValveFault(stuck_at=round(electronic.full_steps * (1.0 - 0.9 * size)))
+        own = electronic_valve.ElectronicValveFault(stuck_at=round(electronic.full_steps * (1.0 - 0.9 * size)))
         orifice = replace(ORIFICE, open_share=1.0 - 0.75 * size)
     short = wrong == CAUSES[4] and size > 0.0
     if short:
@@ -221,6 +221,6 @@ def _four_feedings(asked):
     return (
         valves.solve_valve(VALVE, duty, fault=fault),
         valves.solve_valve(block, duty, fault=in_body),
-        stepper.solve_electronic_valve(electronic, duty, fault=own),
+        electronic_valve.solve_electronic_valve(electronic, duty, fault=own),
         valves.solve_orifice_feed(orifice, valves.AccumulatorBleed(), duty, holds_liquid=not short),
     )

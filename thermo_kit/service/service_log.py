@@ -6,7 +6,7 @@ import statistics
 from dataclasses import dataclass, replace
 
 from thermo_kit.errors import Problem, ReadingsError
-from thermo_kit.systems import reading_log as table
+from thermo_kit.systems import reading_log
 from thermo_kit.units import Amount
 
 _VACUUM, _RECOVERY = ("time", "pressure"), ("time", "mass", "pressure")
@@ -88,23 +88,23 @@ def read_recovery_log(source, *, altitude=None):
 
 def read_lines(source, wanted, altitude, judge, *, named=str):
     """Return the `ServiceLog` of the wanted columns; judge refuses values, given the last ones that could be used."""
-    text, notes = table.text_of(source)
-    settings, lines = table.settings_and_lines(text.removeprefix("\ufeff").splitlines())
+    text, notes = reading_log.text_of(source)
+    settings, lines = reading_log.settings_and_lines(text.removeprefix("\ufeff").splitlines())
     if len(lines) < 2:
         raise ReadingsError.about("log", "has no lines of readings", "", "one header line, then one line a moment")
     (number, header), *rows = lines
-    delimiter, altitude = table.delimiter_of(header), table.altitude_of(settings, altitude)
+    delimiter, altitude = reading_log.delimiter_of(header), reading_log.altitude_of(settings, altitude)
     try:
-        headings = [named(cell) for cell in table.cells_of(header, delimiter)]
-        columns, unused = table.find_columns(headings, altitude, wanted, ())
+        headings = [named(cell) for cell in reading_log.cells_of(header, delimiter)]
+        columns, unused = reading_log.find_columns(headings, altitude, wanted, ())
     except ReadingsError as reason:
         told = (replace(one, argument=f"line {number}, {one.argument}") for one in reason.problems)
         raise ReadingsError(*told) from None
     used, skipped, last = [], [], None
     for number, line in rows:
         try:
-            cells = table.cells_of(line, delimiter)
-            values = table.values_of(cells, columns, delimiter, half_written=number == rows[-1][0])
+            cells = reading_log.cells_of(line, delimiter)
+            values = reading_log.values_of(cells, columns, delimiter, half_written=number == rows[-1][0])
             if last is not None and values["time"] <= last["time"]:
                 raise ReadingsError("time does not rise: did the clock restart, or is a line written twice?")
             judge(values, last)

@@ -5,7 +5,7 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from thermo_kit.components.condenser import spec as core
+from thermo_kit.components.condenser import spec as condenser
 from thermo_kit.errors import NoSolutionError, OutOfRangeError
 from thermo_kit.laws.closure import closed
 from thermo_kit.laws.exchange import effectiveness, mean_share
@@ -272,7 +272,7 @@ def solve_condenser(spec, inlet, air):
     (True, 0.04)
     """
     refrigerant, hot, dew = _checked(inlet, air)
-    side = core.air_side(spec, air)
+    side = condenser.air_side(spec, air)
     vapour, liquid = single_phase_lines(refrigerant.name, inlet.pressure, hot, air.temperature)
     table = saturation_table(refrigerant.name)
     start = table.at(inlet.pressure)
@@ -295,7 +295,7 @@ def solve_condenser(spec, inlet, air):
     heat_rejection = inlet.flow * (inlet.enthalpy + shift - h)
     below_air = any(one.phase == "two-phase" and one.temperature < air.temperature - COLDER_THAN_AIR for one in path)
     warmed = sum(pa.capacity_rate * pa.open_share * n for pa, n in zip(side.passes, spec.tubes, strict=True))
-    return core.CondenserResult(
+    return condenser.CondenserResult(
         spec=spec, inlet=inlet, air=air, air_side=side, path=tuple(path), passes=tuple(passes), receiver=feed,
         last_vapour=last, inlet_temperature=hot, condensing_temperature=dew, heat_rejection=heat_rejection,
         outlet_enthalpy=h - shift, air_temperature=air.temperature + air_heat / (warmed * spec.tube_length),
@@ -309,8 +309,8 @@ def _last_vapour(passes, vapour_end, last):
     number = len(passes)
     before = passes[-2] if number > 1 else None
     if before is None or before.phase == "vapour" or (before.quality or 0.0) >= FLASH_LIMIT:
-        return core.LastVapour(number, vapour_end)
-    return last or core.LastVapour(number - 1, 1.0)
+        return condenser.LastVapour(number, vapour_end)
+    return last or condenser.LastVapour(number - 1, 1.0)
 
 
 def _walk_pass(spec, fluid, pass_air, index, count, inlet, air, h, p, path):
@@ -337,7 +337,7 @@ def _walk_pass(spec, fluid, pass_air, index, count, inlet, air, h, p, path):
     vapour_end = None
     if end.phase == "liquid" and path[-1 - spec.segments].phase != "liquid":
         vapour_end = 1.0 - tube.trailing_liquid / spec.tube_length
-    done = core.PassResult(
+    done = condenser.PassResult(
         number=index + 1, tubes=count, top=pass_air.top, bottom=pass_air.bottom, mass_flux=tube.flux,
         quality=end.quality, phase=end.phase, temperature=end.temperature, pressure=p,
         specific_enthalpy=h - fluid.enthalpy_shift,
@@ -357,21 +357,23 @@ def _point(fluid, index, position, h, p, charge, heat, air_temperature):
         phase, x, T = "liquid", None, s.T - fluid.subcooling(s, h)
     else:
         phase, x, T = "two-phase", (h - s.liquid_enthalpy) / (s.vapour_enthalpy - s.liquid_enthalpy), s.T
-    return core.PathPoint(x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position)
+    return condenser.PathPoint(
+        x, phase, T, p, h - fluid.enthalpy_shift, charge, heat, air_temperature, index + 1, position
+    )
 
 
 def _feed(s, fluid, h, after_pass):
     above = h - s.liquid_enthalpy
     quality = min(max(above / (s.vapour_enthalpy - s.liquid_enthalpy), 0.0), 1.0)
     subcooling = fluid.subcooling(s, h) if above < 0.0 else 0.0
-    return core.ReceiverFeed(after_pass, quality, subcooling, above, s.p, above > 1.0)
+    return condenser.ReceiverFeed(after_pass, quality, subcooling, above, s.p, above > 1.0)
 
 
 def _checked(inlet, air):
     """Return (refrigerant, inlet temperature, dew temperature), or say why this does not condense."""
     refrigerant = Refrigerant(inlet.refrigerant)
     with Checks() as checks:
-        core.FLOW.check(checks, inlet.flow)
+        condenser.FLOW.check(checks, inlet.flow)
         checks.within("condensing pressure", inlet.pressure, 0.0, 1e8, kind="pressure", exclusive=True)
     limit = HIGHEST_REDUCED_PRESSURE * refrigerant.critical_pressure
     if inlet.pressure > limit:
