@@ -89,6 +89,7 @@ def test_too_little_refrigerant_starves():
     flash = replace(DUTY, subcooling=0.0, inlet_quality=0.05)
     found = solve_orifice_feed(TUBE, BLEED, flash, holds_liquid=False)
     assert found.verdict == "starved" and found.mass_closure < 1e-6 and found.energy_closure < 1e-6
+    assert found.inlet_quality == pytest.approx(0.05, rel=1e-6) and found.subcooling == 0.0
     with pytest.raises(NoSolutionError, match="does not stay empty"):
         solve_orifice_feed(replace(TUBE, diameter=0.0025), BLEED, replace(DUTY, subcooling=14.0), holds_liquid=False)
 
