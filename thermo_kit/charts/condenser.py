@@ -154,7 +154,7 @@ def _draw_rows(axes, rows, size, look):
         words = row.difference or percent_words(row.shift)
         aside, ha = (-7, "right") if shown < 0 else (7, "left")
         colour = style.HIGH_SIDE if costs else style.INK
-        pen.text(axes, words, _ZERO + shown + aside, y, ha=ha, fontweight="bold", color=colour)
+        pen.text(axes, words, _ZERO + shown + aside, y, ha=ha, bold=True, color=colour)
     pen.line(axes, [_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
 
 

@@ -198,7 +198,7 @@ DRY = 5e-4
 """Below this share of vapour the refrigerant counts as condensed."""
 WORDS = {"vapour": "vapour", "two-phase": "mixture", "liquid": "liquid"}
 _MUD = {"facecolor": (0.42, 0.35, 0.23, 0.42), "edgecolor": "#6b5a3a", "hatch": "xx", "linewidth": 0.8, "zorder": 4}
-_LOUD = {"fontweight": "bold", "zorder": 9}
+_LOUD = {"bold": True, "zorder": 9}
 _STRIPS, _COLUMNS = 8, 13
 
 
@@ -399,7 +399,7 @@ def _words_in_pass(axes, box, one):
     for phase, start, end in pieces(one):
         if (end - start) * (RIGHT - LEFT) > 62:
             middle = 0.5 * (box.across(start) + box.across(end)) + (8 if box.rightward else -8)
-            pen.text(axes, WORDS[phase], middle, box.middle, fontweight="bold", zorder=8)
+            pen.text(axes, WORDS[phase], middle, box.middle, bold=True, zorder=8)
 
 
 def _mark_last_vapour(axes, result, layout):
@@ -422,10 +422,10 @@ def _label_passes(axes, result, layout, look):
         end = _short_end(one, look)
         pen.line(axes, [_LABELS - 26, _LABELS - 6], [box.middle, height], color=style.SOFT_INK, linewidth=0.8)
         if both:
-            pen.text(axes, name, _LABELS, height + 8, ha="left", fontweight="bold")
+            pen.text(axes, name, _LABELS, height + 8, ha="left", bold=True)
             pen.text(axes, end, _LABELS, height - 8, ha="left")
         else:
-            pen.text(axes, f"{name}: {end}", _LABELS, height, ha="left", fontsize=style.SMALL_TEXT)
+            pen.text(axes, f"{name}: {end}", _LABELS, height, ha="left", size=style.SMALL_TEXT)
 
 
 def _short_end(one, look):
@@ -443,5 +443,5 @@ def _state_ends(axes, result, layout, look):
     if not is_condensed(result):
         leaves, colour = "{outlet_temperature:temperature}, with vapour in it", style.WARNING
         mark = "vapour leaves the core"
-    pen.text(axes, look.say(leaves, result), LEFT, 18, ha="left", fontweight="bold")
+    pen.text(axes, look.say(leaves, result), LEFT, 18, ha="left", bold=True)
     pen.text(axes, mark, _LABELS - 40, 18, ha="left", color=colour)

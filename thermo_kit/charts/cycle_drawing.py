@@ -100,7 +100,7 @@ def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
     plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
     pen.plate(axes, *zip(*plates, strict=True))
     for badge, colour in zip(words, (style.HIGH_SIDE, style.LOW_SIDE), strict=True):
-        pen.text(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
+        pen.text(axes, badge.text, *badge.middle, color=colour, size=style.TEXT - 1)
     _draw_badges(axes, point_badges(axes, cycle, words))
 
 
@@ -114,7 +114,7 @@ def _draw_badges(axes, badges):
     rim = {"rim": style.INK, "wide": 1.1, "pixels": True, "clip_on": False}
     pen.point(axes, *places, size=2 * _CIRCLE, color=style.PLATE, **rim)
     for text, x, y in circles:
-        pen.text(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
+        pen.text(axes, text, x, y, color=style.INK, size=style.TEXT - 1, bold=True)
 
 
 def draw_shadow(axes, cycle, name):

@@ -144,10 +144,10 @@ def _draw_path(axes, steps, outcome, note):
         thick = {"linewidth": 6.0, "solid_capstyle": "round", "alpha": 0.75}
         pen.line(axes, *zip(*corners, strict=True), color=style.CYCLE, **thick)
         pen.point(axes, *zip(corners[-1], strict=True), marker="D", size=11, color=style.CYCLE)
-        pen.text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, fontweight="bold")
+        pen.text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, bold=True)
         state = following
         _draw_visited(axes, state, last=step is steps[-1])
-    pen.text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, fontsize=style.LARGE_TEXT, fontweight="bold",
+    pen.text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, size=style.LARGE_TEXT, bold=True,
              color=style.WARNING if "burst" in outcome else style.INK)  # fmt: skip
     if note:
         pen.text(axes, note, 0.5 * SIZE[0], 14, color=style.SOFT_INK)
