@@ -126,7 +126,7 @@ def _draw_key(axes, look):
         low = "" if lower is None else f"{look.number(lower, 'temperature'):.0f}"
         high = "" if upper == math.inf else f"{look.number(upper, 'temperature'):.0f}"
         span = f"below {high}" if lower is None else f"above {low}" if not high else f"{low} to {high}"
-        _pipe(axes, [(x, y), (x + 40, y)], 7.0, (lower or 263.0) + 1.0 if lower else 263.0)
+        _pipe(axes, [(x, y), (x + 40, y)], 7.0, lower or 263.0)
         axes.text(x + 46, y - 6, word, va="center", fontweight="bold")
         axes.text(x + 46, y + 7, f"{span} {look.sign('temperature')}", fontsize=style.SMALL_TEXT, va="center")
         lower = upper

@@ -12,6 +12,7 @@ from thermo_kit.units.look import percent
 
 _BOILING, _DRY = {"facecolor": "#dcecf7", "hatch": ".."}, {"facecolor": "#f7efdc"}
 _DRY_WORDS = "#6e5208"
+_DROPS = {"color": style.LIQUID, "pixels": True, "clip_on": False}
 
 
 _FORCES = (880, 500)
@@ -243,7 +244,7 @@ def _draw_readings(tube, plot, case, look):
     _draw_parts(tube, (0, 0, 1, 1), boil, least=0.1, rim=3.0)
     if own.quality_is_wet:
         x, y = tube.transData.transform((1.0, 0.5))
-        _draw_drops(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], 8)
+        pen.point(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], size=8, **_DROPS)
     air, boils, usual = sound.duty.air_temperature, own.evaporating_temperature, sound.evaporating_temperature
     lines = (
         ([0, 1], [air, air], style.AIR, 1.6, (0, (6, 2, 1.5, 2))),
@@ -290,10 +291,6 @@ def _draw_parts(axes, box, boiling, *, least, rim):
             pen.words(axes, told, 0.5 * (start + end), 0.5 * (low + high), color=colour, bold=True)
     for y in (low, high):
         pen.line(axes, [left, right], [y, y], color=style.INK, linewidth=rim)
-
-
-def _draw_drops(axes, x, y, size):
-    pen.point(axes, x, y, size=size, color=style.LIQUID, pixels=True, clip_on=False)
 
 
 _FEEDINGS = (900, 470)
@@ -344,7 +341,7 @@ def _draw_lanes(axes, lanes):
         y, right = _TOP - k * _STEP, _LEFT + _WIDE
         _draw_parts(axes, (_LEFT, y - 0.5 * _HIGH, right, y + 0.5 * _HIGH), lane.boiling, least=62 / _WIDE, rim=2.5)
         if lane.wet:
-            _draw_drops(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], 7)
+            pen.point(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], size=7, **_DROPS)
         colour, mark = (style.GOOD, "✓") if lane.good else (style.WARNING, "!")
         pen.text(axes, lane.gauge, _BESIDE, y + 20, ha="left", bold=True, color=style.CYCLE)
         pen.text(axes, f"{mark} {lane.outlet}", _BESIDE, y, ha="left", bold=True, color=colour)

@@ -24,6 +24,8 @@ _PLACES = {
     _S.STOPPED_STUCK: (3, 1, ("stopped, valve", "did not close")),
 }
 _VALVE = "shut-off valve"
+_WORKS = ("#e4f3ee", style.GOOD, "solid", "✓ works")
+_BROKEN = ("#f6d9dd", style.WARNING, (0, (4, 2)), "FAILED")
 
 
 def guard_chart(steps, failed, *, outcome, note="", interlock_stops_compressor=True):
@@ -76,13 +78,11 @@ def _draw_chart(figure, failed, interlock_stops_compressor):
 def _draw_guards(axes, failed):
     for x, guard in zip(_COLUMNS, GUARD_NAMES, strict=True):
         broken = guard in failed
-        face, colour, dashes, told = "#e4f3ee", style.GOOD, "solid", "✓ works"
-        if broken:
-            face, colour, dashes, told = "#f6d9dd", style.WARNING, (0, (4, 2)), "FAILED"
+        face, colour, dashes, told = _BROKEN if broken else _WORKS
         edge = {"edgecolor": colour, "linestyle": dashes, "linewidth": 1.8}
         pen.round_box(axes, x - 88, 428, 176, 44, 20, facecolor=face, **edge)
         axes.text(x, 458, guard, ha="center", va="center", fontweight="bold")
-        axes.text(x, 440, told, ha="center", va="center", color=colour if broken else style.GOOD)
+        axes.text(x, 440, told, ha="center", va="center", color=colour)
         for y in ((430, 470), (470, 430)) if broken else ():
             axes.plot([x - 84, x + 84], y, color=style.WARNING, linewidth=1.8)
 

@@ -55,7 +55,7 @@ def _draw_zones(axes, edges, bend):
         face, edge, _ = TONES[tone]
         pen.box(axes, low, 0.0, high, 1.0, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
-            pen.text(axes, words, *axes.transData.transform((0.5 * (low + high), 0.38)), size=style.SMALL_TEXT)
+            pen.words(axes, words, 0.5 * (low + high), 0.38, size=style.SMALL_TEXT)
         pen.line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
         pen.line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))

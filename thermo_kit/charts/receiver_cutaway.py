@@ -227,8 +227,8 @@ def _tell_depths(axes, result, look, view):
     if depth > 30 * unit and tip[1] < view.top and tip[0] > at + spec.standpipe_diameter:
         pen.arrow(axes, foot, tip, wide=1.6, zorder=9, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
     middle = min(max(mouth + 0.5 * depth, 18 * unit), view.top - 24 * unit)
-    place = axes.transData.transform((-radius - 14 * unit, middle))
-    pen.text(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)
+    words = f"depth of\nthe mouth:\n{look.text(depth, 'length')}"
+    pen.words(axes, words, -radius - 14 * unit, middle, ha="right", size=style.SMALL_TEXT)
 
 
 def _tell_motion(axes, result, look):

@@ -62,7 +62,7 @@ def _draw_bars(axes, rows, look):
             boxes[row.above_critical and field == "condensing_pressure"].append(pen.corners(x, y - 9, end, y + 9))
             value = _value(row, field)
             text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
-            pen.text(axes, text, end + 6, y, ha="left", color=style.INK)
+            pen.text(axes, text, end + 6, y, ha="left")
     for is_hatched, found in boxes.items():
         if found:
             pen.area(axes, found, facecolor="#8fb8d6", edgecolor=style.LIQUID, linewidth=0.9,
