@@ -8,6 +8,7 @@ import numpy as np
 from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.told import listed
 
 SIZE = (900, 610)
 LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
@@ -219,7 +220,7 @@ def core_sentence(result, look):
     spec = result.spec
     told = [
         f"{result.inlet.refrigerant} walks through {len(spec.tubes)} "
-        f"{'pass' if len(spec.tubes) == 1 else 'passes'} of {_listed(spec.tubes)} tubes."
+        f"{'pass' if len(spec.tubes) == 1 else 'passes'} of {listed(map(str, spec.tubes))} tubes."
     ]
     for one in result.passes:
         told.append(f"Pass {one.number} ends {_ends(one, look)}.")
@@ -241,11 +242,6 @@ def core_sentence(result, look):
         )
     told.append(f"Subcooling at the outlet: {look.text(result.subcooling, 'temperature_difference').rstrip('.')}.")
     return " ".join(told)
-
-
-def _listed(counts):
-    words = [str(count) for count in counts]
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def is_condensed(result):
