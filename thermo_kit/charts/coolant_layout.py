@@ -119,18 +119,15 @@ def _draw_ring(axes, ring):
 
 
 def _draw_key(axes, look):
-    y, x = SIZE[1] - 34, 22
+    y = SIZE[1] - 34
     axes.plot([16, SIZE[0] - 16], [y - 20, y - 20], color=style.GRID, linewidth=1)
-    lower = None
-    for word, upper, _, _ in BANDS:
-        low = "" if lower is None else f"{look.number(lower, 'temperature'):.0f}"
-        high = "" if upper == math.inf else f"{look.number(upper, 'temperature'):.0f}"
-        span = f"below {high}" if lower is None else f"above {low}" if not high else f"{low} to {high}"
-        _pipe(axes, [(x, y), (x + 40, y)], 7.0, lower or 263.0)
+    ends = [f"{look.number(upper, 'temperature'):.0f}" for _, upper, _, _ in BANDS[:-1]]
+    spans = (f"below {ends[0]}", *(f"{low} to {high}" for low, high in pairwise(ends)), f"above {ends[-1]}")
+    for k, ((word, upper, _, _), span) in enumerate(zip(BANDS, spans, strict=True)):
+        x = 22 + 139 * k
+        _pipe(axes, [(x, y), (x + 40, y)], 7.0, min(upper, NO_STEADY) - 1.0)
         axes.text(x + 46, y - 6, word, va="center", fontweight="bold")
         axes.text(x + 46, y + 7, f"{span} {look.sign('temperature')}", fontsize=style.SMALL_TEXT, va="center")
-        lower = upper
-        x += 139
     y += 24
     pen.line(axes, [22, 62], [y, y], color=style.SOFT_INK, linewidth=2, linestyle=(0, (3, 3)))
     words = ("no flow", "thicker line: more flow", "arrow: direction", "ring with port names: valve", "○ reservoir")
