@@ -122,12 +122,12 @@ def _draw_vents(coil, plot, case, look, name):
         short = words if (end - start) * _WIDE > 150 else words.partition(",")[2].strip()
         if (end - start) * _WIDE > 40:
             middle = _LEFT + 0.5 * (start + end) * _WIDE
-            pen.text(coil, short, middle, _LOW + 0.5 * _TALL, color=colour, fontweight="bold")
+            pen.text(coil, short, middle, _LOW + 0.5 * _TALL, color=colour, bold=True)
     pen.line(coil, [0, 1, 1, 0, 0], [0, 0, 1, 1, 0], color=style.INK, linewidth=1.6, clip_on=False)
     pen.line(coil, [0.5, 0.5], [-0.5, 0], color=style.INK, linewidth=1.2, linestyle=(0, (4, 3)), clip_on=False)
     if case.faulty.heated_share > 0 and not name:
         words = f"{percent(case.faulty.heated_share)} hot air past the damper"
-        pen.text(coil, words, _LEFT + 0.5 * _WIDE, _LOW - 55, color=style.HIGH_SIDE, fontweight="bold")
+        pen.text(coil, words, _LEFT + 0.5 * _WIDE, _LOW - 55, color=style.HIGH_SIDE, bold=True)
     _draw_readings(plot, case, look)
     _draw_side(plot, case, look, name)
 
@@ -142,7 +142,7 @@ def _draw_readings(plot, case, look):
         (x, y), (_, usual) = plot.transData.transform(((share, own), (share, sound)))
         if abs(y - usual) < 18.0:
             y, usual = (y + 9.0, usual - 9.0) if own >= sound else (y - 9.0, usual + 9.0)
-        big = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
+        big = {"color": style.CYCLE, "bold": True, "size": style.LARGE_TEXT}
         pen.text(plot, look.text(own, "temperature"), x + side, y, ha=ha, **big)
         words = f"sound {look.text(sound, 'temperature')}"
         pen.text(plot, words, x + side, usual, ha=ha, color=style.SOFT_INK)
@@ -155,8 +155,8 @@ def _draw_side(plot, case, look, name):
     if name:
         head, side, colour = "WHICH SIDE IS IT?", "read both vents and the flow", style.INK
     large = {"ha": "left", "color": colour}
-    pen.text(plot, head, _SIDE, 500, fontsize=style.LARGE_TEXT + 1, fontweight="bold", **large)
-    pen.text(plot, f"→ {side}", _SIDE, 476, fontsize=style.TEXT + 1, **large)
+    pen.text(plot, head, _SIDE, 500, size=style.LARGE_TEXT + 1, bold=True, **large)
+    pen.text(plot, f"→ {side}", _SIDE, 476, size=style.TEXT + 1, **large)
     told = {"right minus left": "{difference:temperature_difference}", "air flow": "{air_flow:air_flow}"}
     rows = [(words, look.say(text, own), look.say(f"sound {text}", sound)) for words, text in told.items()]
     pen.now_and_sound(plot, rows, _SIDE, 424.0, step=82.0, size=style.LARGE_TEXT + 2)

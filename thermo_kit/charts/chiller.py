@@ -98,7 +98,7 @@ def _draw_margin(plot, result, look):
         for y, marker in ((min(low, high) + 4, "v"), (max(low, high) - 9, "^")):
             pen.point(plot, [x_px], [y], marker=marker, size=8, color=style.INK, pixels=True)
     y = 0.5 * (low + high) if high - low > 26 else min(low, high) - 16
-    pen.text(plot, words, x_px + beside, y, ha="left" if beside > 0 else "right", fontweight="bold")
+    pen.text(plot, words, x_px + beside, y, ha="left" if beside > 0 else "right", bold=True)
 
 
 _SPANS = (15.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 240.0, 300.0, 600.0, 1200.0, 3600.0)
@@ -277,7 +277,7 @@ def _draw_words(axes, rates, seconds_map, never):
         (~computed, "not computed", style.SOFT_INK),
     ):
         if here.sum() >= 3:
-            pen.words(axes, words, x[here].mean(), y[here].mean(), color=colour, fontweight="bold")
+            pen.words(axes, words, x[here].mean(), y[here].mean(), color=colour, bold=True)
 
 
 def _draw_grid(axes, seconds_map):
@@ -291,5 +291,5 @@ def _draw_point(axes, share, value, read):
         pen.point(axes, [share], [value], marker=marker, size=size, color=colour, clip_on=False)
     x, y = axes.transData.transform((share, value))
     aside, ha = (14, "left") if x < 0.5 * (axes.bbox.x0 + axes.bbox.x1) else (-14, "right")
-    bold = {"color": style.CYCLE, "fontweight": "bold", "fontsize": style.LARGE_TEXT}
+    bold = {"color": style.CYCLE, "bold": True, "size": style.LARGE_TEXT}
     pen.text(axes, f"here: {short_time(read)}", x + aside, max(y, axes.bbox.y0 + 14), ha=ha, **bold)

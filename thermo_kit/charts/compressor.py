@@ -87,7 +87,7 @@ def _draw_pieces(axes, result, pieces, look):
         f"{look.text(result.supply_current, 'current')} direct;  each of the three motor lines "
         f"{look.text(result.line_current, 'current')} at {look.text(result.line_voltage, 'voltage')}"
     )
-    pen.text(axes, words, 26, _POWER_SIZE[1] - 24, ha="left", fontweight="bold")
+    pen.text(axes, words, 26, _POWER_SIZE[1] - 24, ha="left", bold=True)
 
 
 _MAP_SIZE = (900, 440)
@@ -173,7 +173,7 @@ def _draw_pocket(axes, result):
     pen.words(axes, "out", small / 2, outside, aside=(0, 11), color=style.HIGH_SIDE)
     pen.words(axes, "opens", small, opening, aside=(12, 6), ha="left")
     right, top = axes.transData.transform((1.0, 0))[0], _MAP_SIZE[1]
-    pen.text(axes, result.mismatch, right, top - 74, ha="right", color=style.WARNING, fontweight="bold")
+    pen.text(axes, result.mismatch, right, top - 74, ha="right", color=style.WARNING, bold=True)
     if result.mismatch != "matched":
         pen.text(axes, "hatched: work for nothing", right, top - 92, ha="right")
 

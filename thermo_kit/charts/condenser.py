@@ -154,7 +154,7 @@ def _draw_rows(axes, rows, size, look):
         words = row.difference or percent_words(row.shift)
         aside, ha = (-7, "right") if shown < 0 else (7, "left")
         colour = style.HIGH_SIDE if costs else style.INK
-        pen.text(axes, words, _ZERO + shown + aside, y, ha=ha, fontweight="bold", color=colour)
+        pen.text(axes, words, _ZERO + shown + aside, y, ha=ha, bold=True, color=colour)
     pen.line(axes, [_ZERO] * 2, [_FOOT - 4, top + 8], color=style.INK, linewidth=1.2)
 
 
@@ -202,7 +202,7 @@ _BANDS = (((16.0, 18.0), "cheaper: 16 to 18", "doubt"), ((19.5, 20.5), "original
 
 def fin_picture(curve, here, look):
     """Draw air flow, head pressure and power against fin density."""
-    now = _density(here)
+    now = here.condenser.spec.fins.fin_density
     rows = (
         (Axis("air flow", "air_flow", count=5), style.AIR, lambda head: head.condenser.air_side.volume_flow),
         (Axis("head", "pressure", count=5), style.HIGH_SIDE, lambda head: head.condensing_pressure),
@@ -233,10 +233,6 @@ def fin_picture(curve, here, look):
     told = f"The least power is taken near {best}." if curve.best_is_inside else f"The best lies beyond {best}."
     sentence = sentence_of("fins", look, here, density=now, power=_power(here), told=told)
     return strips_picture(Column(x, tuple(strips)), look, sentence=sentence, size=(760, 590))
-
-
-def _density(head):
-    return head.condenser.spec.fins.fin_density
 
 
 def _power(head):

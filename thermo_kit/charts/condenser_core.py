@@ -8,6 +8,7 @@ import numpy as np
 from thermo_kit.charts import pen, style
 from thermo_kit.charts.labels import spread_apart
 from thermo_kit.charts.picture import still_layer
+from thermo_kit.charts.told import listed
 
 SIZE = (900, 610)
 LEFT, RIGHT, BOTTOM, TOP = 160.0, 560.0, 86.0, 540.0
@@ -190,15 +191,19 @@ def _outlet(axes, layout):
     axes.text(x, y, "out, smaller line: liquid", va="center")
 
 
-TINTS = {"vapour": ("#f3e2b8", "#c9a24a"), "two-phase": ("#cfe9f8", "#2f8fc4"), "liquid": ("#7fb8dc", "#0a4f78")}
-"""Ground and hatch of each phase; the mixture carries bubbles instead of a hatch."""
+_BUBBLE_RIM = "#2f8fc4"
+_PHASES = {
+    "vapour": ("#f3e2b8", "#c9a24a", None, "vapour"),
+    "two-phase": ("#cfe9f8", _BUBBLE_RIM, None, "mixture"),
+    "liquid": ("#7fb8dc", "#0a4f78", style.HATCHES["liquid"], "liquid"),
+}
+"""Ground, edge, hatch and word of each phase; the mixture carries bubbles instead of a hatch."""
 _BUBBLES = ((0.60, 8.0), (0.30, 5.8), (0.08, 3.8), (0.0, 2.2))
 """Least vapour share by mass, and size of its bubbles [px]."""
 DRY = 5e-4
 """Below this share of vapour the refrigerant counts as condensed."""
-WORDS = {"vapour": "vapour", "two-phase": "mixture", "liquid": "liquid"}
 _MUD = {"facecolor": (0.42, 0.35, 0.23, 0.42), "edgecolor": "#6b5a3a", "hatch": "xx", "linewidth": 0.8, "zorder": 4}
-_LOUD = {"fontweight": "bold", "zorder": 9}
+_LOUD = {"bold": True, "zorder": 9}
 _STRIPS, _COLUMNS = 8, 13
 
 
@@ -215,7 +220,7 @@ def core_sentence(result, look):
     spec = result.spec
     told = [
         f"{result.inlet.refrigerant} walks through {len(spec.tubes)} "
-        f"{'pass' if len(spec.tubes) == 1 else 'passes'} of {_listed(spec.tubes)} tubes."
+        f"{'pass' if len(spec.tubes) == 1 else 'passes'} of {listed(map(str, spec.tubes))} tubes."
     ]
     for one in result.passes:
         told.append(f"Pass {one.number} ends {_ends(one, look)}.")
@@ -239,11 +244,6 @@ def core_sentence(result, look):
     return " ".join(told)
 
 
-def _listed(counts):
-    words = [str(count) for count in counts]
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-
-
 def is_condensed(result):
     """Say whether nothing but liquid leaves a core."""
     return result.outlet_quality is None or result.outlet_quality < DRY
@@ -251,10 +251,8 @@ def is_condensed(result):
 
 def _where(result):
     last = result.last_vapour
-    if last is None:
-        return f"at the end of pass {len(result.passes)}"
-    if last.position > 0.995:
-        return f"at the end of pass {last.pass_number}"
+    if last is None or last.position > 0.995:
+        return f"at the end of pass {last.pass_number if last else len(result.passes)}"
     return f"{100 * last.position:.0f} % along pass {last.pass_number}"
 
 
@@ -283,14 +281,12 @@ def _blocked_words(spec):
 
 def _draw_refrigerant(axes, result, layout, look):
     for box, one in zip(layout.passes, result.passes, strict=True):
-        _fill_pass(axes, box, one)
+        _draw_pass(axes, box, one)
     _tube_lines(axes, layout)
     _bubbles(axes, result, layout)
     _weak_air(axes, result.spec)
     _dirt(axes, result.spec)
     _arrows(axes, layout)
-    for box, one in zip(layout.passes, result.passes, strict=True):
-        _words_in_pass(axes, box, one)
     _mark_last_vapour(axes, result, layout)
     _label_passes(axes, result, layout, look)
     _state_ends(axes, result, layout, look)
@@ -307,12 +303,16 @@ def pieces(one):
     return found
 
 
-def _fill_pass(axes, box, one):
+def _draw_pass(axes, box, one):
+    """The phases of a pass along its way, each named where there is room for the word."""
     for phase, start, end in pieces(one):
-        ground, ink = TINTS[phase]
-        hatch = style.HATCHES["liquid"] if phase == "liquid" else None
-        pen.box(axes, box.across(start), box.bottom, box.across(end), box.top, facecolor=ground, edgecolor=ink,
-                hatch=hatch, linewidth=0, zorder=2)  # fmt: skip
+        ground, edge, hatch, word = _PHASES[phase]
+        left, right = box.across(start), box.across(end)
+        shade = {"facecolor": ground, "edgecolor": edge, "hatch": hatch, "linewidth": 0, "zorder": 2}
+        pen.box(axes, left, box.bottom, right, box.top, **shade)
+        if box.top - box.bottom >= 15 and (end - start) * (RIGHT - LEFT) > 62:
+            middle = 0.5 * (left + right) + (8 if box.rightward else -8)
+            pen.text(axes, word, middle, box.middle, bold=True, zorder=8)
 
 
 def _tube_lines(axes, layout):
@@ -344,7 +344,7 @@ def _bubbles(axes, result, layout):
                 ys.extend(box.bottom + (row + 0.5) * step + shift for row in range(rows))
     for size, (xs, ys) in found.items():
         if xs:
-            pen.rings(axes, xs, ys, size=size, face=style.PLATE, edge=TINTS["two-phase"][1], zorder=3.5)
+            pen.rings(axes, xs, ys, size=size, face=style.PLATE, edge=_BUBBLE_RIM, zorder=3.5)
 
 
 def _arrows(axes, layout):
@@ -393,15 +393,6 @@ def _dirt(axes, spec):
         pen.text(axes, words, RIGHT - 6, top - 10, ha="right", **_LOUD)
 
 
-def _words_in_pass(axes, box, one):
-    if box.top - box.bottom < 15:
-        return
-    for phase, start, end in pieces(one):
-        if (end - start) * (RIGHT - LEFT) > 62:
-            middle = 0.5 * (box.across(start) + box.across(end)) + (8 if box.rightward else -8)
-            pen.text(axes, WORDS[phase], middle, box.middle, fontweight="bold", zorder=8)
-
-
 def _mark_last_vapour(axes, result, layout):
     last = result.last_vapour
     if last is None:
@@ -422,10 +413,10 @@ def _label_passes(axes, result, layout, look):
         end = _short_end(one, look)
         pen.line(axes, [_LABELS - 26, _LABELS - 6], [box.middle, height], color=style.SOFT_INK, linewidth=0.8)
         if both:
-            pen.text(axes, name, _LABELS, height + 8, ha="left", fontweight="bold")
+            pen.text(axes, name, _LABELS, height + 8, ha="left", bold=True)
             pen.text(axes, end, _LABELS, height - 8, ha="left")
         else:
-            pen.text(axes, f"{name}: {end}", _LABELS, height, ha="left", fontsize=style.SMALL_TEXT)
+            pen.text(axes, f"{name}: {end}", _LABELS, height, ha="left", size=style.SMALL_TEXT)
 
 
 def _short_end(one, look):
@@ -443,5 +434,5 @@ def _state_ends(axes, result, layout, look):
     if not is_condensed(result):
         leaves, colour = "{outlet_temperature:temperature}, with vapour in it", style.WARNING
         mark = "vapour leaves the core"
-    pen.text(axes, look.say(leaves, result), LEFT, 18, ha="left", fontweight="bold")
+    pen.text(axes, look.say(leaves, result), LEFT, 18, ha="left", bold=True)
     pen.text(axes, mark, _LABELS - 40, 18, ha="left", color=colour)

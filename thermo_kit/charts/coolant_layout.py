@@ -100,7 +100,7 @@ def _draw_still(figure, places, system):
         axes.plot(x, y, color=style.GRID, linewidth=1.2)
         if line.label:
             x, y, side = line.label
-            _write(axes, line.name, x, y - 7, side=side, fontsize=style.SMALL_TEXT + 0.5)
+            _write(axes, line.name, x, y - 7, side=side, size=style.SMALL_TEXT + 0.5)
     for ring in places.rings:
         _draw_ring(axes, ring)
     _draw_key(axes, Look(system=system))
@@ -113,24 +113,21 @@ def _draw_ring(axes, ring):
     for port, node, edge in ring.ports:
         axes.plot(*zip(node, edge, strict=True), color=style.GRID, linewidth=1.2)
         x, y, side = _port_place(ring, edge)
-        _write(axes, port, x, y, side=side, fontsize=style.SMALL_TEXT + 0.5, fontweight="bold")
+        _write(axes, port, x, y, side=side, size=style.SMALL_TEXT + 0.5, bold=True)
     x, y, side = ring.label
-    _write(axes, ring.name, x, y - 7, side=side, fontsize=style.SMALL_TEXT + 1.5, fontweight="bold")
+    _write(axes, ring.name, x, y - 7, side=side, size=style.SMALL_TEXT + 1.5, bold=True)
 
 
 def _draw_key(axes, look):
-    y, x = SIZE[1] - 34, 22
+    y = SIZE[1] - 34
     axes.plot([16, SIZE[0] - 16], [y - 20, y - 20], color=style.GRID, linewidth=1)
-    lower = None
-    for word, upper, _, _ in BANDS:
-        low = "" if lower is None else f"{look.number(lower, 'temperature'):.0f}"
-        high = "" if upper == math.inf else f"{look.number(upper, 'temperature'):.0f}"
-        span = f"below {high}" if lower is None else f"above {low}" if not high else f"{low} to {high}"
-        _pipe(axes, [(x, y), (x + 40, y)], 7.0, (lower or 263.0) + 1.0 if lower else 263.0)
+    ends = [f"{look.number(upper, 'temperature'):.0f}" for _, upper, _, _ in BANDS[:-1]]
+    spans = (f"below {ends[0]}", *(f"{low} to {high}" for low, high in pairwise(ends)), f"above {ends[-1]}")
+    for k, ((word, upper, _, _), span) in enumerate(zip(BANDS, spans, strict=True)):
+        x = 22 + 139 * k
+        _pipe(axes, [(x, y), (x + 40, y)], 7.0, min(upper, NO_STEADY) - 1.0)
         axes.text(x + 46, y - 6, word, va="center", fontweight="bold")
         axes.text(x + 46, y + 7, f"{span} {look.sign('temperature')}", fontsize=style.SMALL_TEXT, va="center")
-        lower = upper
-        x += 139
     y += 24
     pen.line(axes, [22, 62], [y, y], color=style.SOFT_INK, linewidth=2, linestyle=(0, (3, 3)))
     words = ("no flow", "thicker line: more flow", "arrow: direction", "ring with port names: valve", "○ reservoir")
@@ -197,7 +194,7 @@ def _draw_nodes(axes, result, places, look):
             text, colour = ("no steady value" if name in moving else "stands still"), style.SOFT_INK
         else:
             text, colour = f"{look.text(temperature, 'temperature', 0)} {band_of(temperature)[0]}", style.INK
-        _write(axes, text, x, y, side=side, fontsize=style.SMALL_TEXT + 0.5, color=colour)
+        _write(axes, text, x, y, side=side, size=style.SMALL_TEXT + 0.5, color=colour)
 
 
 def _mean(way):
@@ -230,8 +227,8 @@ def _draw_branch(axes, result, line, most, look):
         x, y, side = line.label
         flow = "no flow" if stands_still(way) else look.text(abs(way.volume_flow), "volume_flow")
         squeezed = result.spec.branch(line.name).passage.open_share < 1.0
-        _write(axes, f"{flow} KINKED" if squeezed else flow, x, y + 7, side=side, fontsize=style.SMALL_TEXT + 0.5,
-               fontweight="bold" if squeezed else "normal")  # fmt: skip
+        _write(axes, f"{flow} KINKED" if squeezed else flow, x, y + 7, side=side, size=style.SMALL_TEXT + 0.5,
+               bold=squeezed)  # fmt: skip
         if squeezed:
             _draw_kink(axes, line)
     return arrows
@@ -270,8 +267,7 @@ def _draw_boxes(axes, result, places, look):
         left, right, top, bottom = x - width / 2, x + width / 2, y - height / 2, y + height / 2
         frames[alarm].append(pen.corners(left, top, right, bottom))
         for words, rise, size, bold in ((line.title, -16, 1.5, True), (second, 1, 1.0, False), (third, 16, 0.0, alarm)):
-            weight = "bold" if bold else "normal"
-            _write(axes, words, x, y + rise, fontsize=style.SMALL_TEXT + size, fontweight=weight, zorder=4)
+            _write(axes, words, x, y + rise, size=style.SMALL_TEXT + size, bold=bold, zorder=4)
     for alarm, face, edge, width in ((False, "#f4f6f8", style.SOFT_INK, 1.1), (True, "#fdeef0", style.WARNING, 2.6)):
         if frames[alarm]:
             pen.area(axes, frames[alarm], facecolor=face, edgecolor=edge, linewidth=width, zorder=3)
@@ -322,7 +318,7 @@ def _draw_valve(axes, result, link, ring, most):
         if port not in open_ports:
             _standing(axes, [node, edge])
             x, y, side = _port_place(ring, edge)
-            _write(axes, "shut", x, y + 12, side=side, fontsize=style.SMALL_TEXT + 0.5, fontweight="bold", zorder=5)
+            _write(axes, "shut", x, y + 12, side=side, size=style.SMALL_TEXT + 0.5, bold=True, zorder=5)
     x, y, side = ring.label
     valve = link.valve
     stuck = f"STUCK, {percent(valve.travel)} to {valve.stuck_towards}"

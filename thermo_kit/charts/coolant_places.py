@@ -78,11 +78,12 @@ def _places(nodes, branches, valves):
     segments = [pair for _, points, _ in ways for pair in pairwise(points)]
     for name, x, y, ports in valves:
         middle = _pixel(x, y)
-        radius = min(_RING, 0.75 * min(math.dist(middle, at[node]) for _, node in ports))
-        edges = tuple((port, at[node], _edge(middle, at[node], radius)) for port, node in ports)
+        ends = [(port, at[node]) for port, node in ports]
+        radius = min(_RING, 0.75 * min(math.dist(middle, end) for _, end in ends))
+        edges = tuple((port, end, between(middle, end, radius / math.dist(middle, end))) for port, end in ends)
         rings.append((name, middle, radius, edges))
         taken.append(_rectangle(*middle, 2.6 * radius, 2.6 * radius))
-        segments += [(at[node], middle) for _, node in ports]
+        segments += [(end, middle) for _, end in ends]
     rings = tuple(Ring(*one, _free_place(one[1], one[2] + 14, (150.0, 32.0), taken, segments)) for one in rings)
     lines = tuple(
         Line(name, points, boxes.get(name), title, None if title else _hose_label(points, taken, segments))
@@ -103,10 +104,6 @@ def between(start, end, share):
 def longest(points):
     """Return the ends of the longest stretch of a line; points [px]."""
     return max(pairwise(points), key=lambda pair: math.dist(*pair))
-
-
-def _edge(middle, point, radius):
-    return between(middle, point, radius / math.dist(middle, point))
 
 
 def _box(points, others, taken):

@@ -100,7 +100,7 @@ def draw_cycle(axes, cycle, look, spreads=(), to_read=False):
     plates = [(x, badge.middle[1]) for badge in words for x in (badge.left, badge.right, math.nan)]
     pen.plate(axes, *zip(*plates, strict=True))
     for badge, colour in zip(words, (style.HIGH_SIDE, style.LOW_SIDE), strict=True):
-        pen.text(axes, badge.text, *badge.middle, color=colour, fontsize=style.TEXT - 1)
+        pen.text(axes, badge.text, *badge.middle, color=colour, size=style.TEXT - 1)
     _draw_badges(axes, point_badges(axes, cycle, words))
 
 
@@ -114,7 +114,7 @@ def _draw_badges(axes, badges):
     rim = {"rim": style.INK, "wide": 1.1, "pixels": True, "clip_on": False}
     pen.point(axes, *places, size=2 * _CIRCLE, color=style.PLATE, **rim)
     for text, x, y in circles:
-        pen.text(axes, text, x, y, color=style.INK, fontsize=style.TEXT - 1, fontweight="bold")
+        pen.text(axes, text, x, y, size=style.TEXT - 1, bold=True)
 
 
 def draw_shadow(axes, cycle, name):
@@ -124,9 +124,8 @@ def draw_shadow(axes, cycle, name):
     back = _line([*states[2:], states[0]])
     h, p = [*h_up, *back[0]], [*p_up, *back[1]]
     pen.line(axes, h, p, color=style.SOFT_INK, linewidth=1.8, linestyle=(0, (2, 1.5)))
-    x, y = axes.transData.transform((h_up[len(h_up) // 2], p_up[len(p_up) // 2]))
-    half = 3.3 * len(name)
-    pen.text(axes, name, x - half - 8, y, color=style.SOFT_INK)
+    middle = len(h_up) // 2
+    pen.words(axes, name, h_up[middle], p_up[middle], aside=(-3.3 * len(name) - 8, 0), color=style.SOFT_INK)
 
 
 def draw_mark(axes, mark, look):

@@ -94,17 +94,17 @@ def _name_parts(coil, process, look, boil):
     result, wet, middle = process.result, process.wet_from, _LOW + 0.5 * boil * _TALL
     for share, start, words in ((wet, 0.0, "dry fins"), (1.0 - wet, wet, "wet fins")):
         if share * _WIDE > 60.0 and boil > 0.12:
-            pen.text(coil, words, _LEFT + (start + 0.5 * share) * _WIDE, middle + 9, fontweight="bold")
+            pen.text(coil, words, _LEFT + (start + 0.5 * share) * _WIDE, middle + 9, bold=True)
     if boil > 0.3:
         boils = look.text(result.evaporating_temperature, "temperature")
         pen.text(coil, f"refrigerant boils at {boils}", _LEFT + 0.5 * _WIDE, _LOW + 13)
     if result.frost:
-        loud = {"color": style.WARNING, "fontweight": "bold", "fontsize": style.LARGE_TEXT + 2}
+        loud = {"color": style.WARNING, "bold": True, "size": style.LARGE_TEXT + 2}
         pen.text(coil, "FROST", _LEFT + 0.75 * _WIDE, middle - 14, **loud)
     if result.superheated_share * _TALL > 15.0:
         water = "some water" if process.superheated_is_wet else "no water"
         words = f"superheated vapour inside: warm fins, {water}"
-        dry = {"color": _DRY_INK, "fontweight": "bold", "fontsize": style.SMALL_TEXT}
+        dry = {"color": _DRY_INK, "bold": True, "size": style.SMALL_TEXT}
         pen.words(coil, words, 0.5, 0.5 * (1.0 + boil), **dry)
 
 
@@ -114,7 +114,7 @@ def _name_air(coil, process, look, boil):
              "air flow {air_flow:air_flow}")  # fmt: skip
     water = "no water" if result.condensate <= 0 else "water {condensate:drip_rate}"
     vent = ("{T:temperature}", "humidity {relative_humidity:share}", "cooling {cooling_capacity:power}", water)
-    large, top = {"fontsize": style.LARGE_TEXT + 6, "fontweight": "bold", "color": style.AIR}, _LOW + _TALL
+    large, top = {"size": style.LARGE_TEXT + 6, "bold": True, "color": style.AIR}, _LOW + _TALL
     for x, air, texts in ((_FRONT, result.inlet, front), (_VENT, result.vent, vent)):
         first, *others = (look.say(text, air, result) for text in texts)
         pen.text(coil, first, x, top - 16.0, ha="left", **large)
@@ -127,7 +127,7 @@ def _name_air(coil, process, look, boil):
     ):
         if air is not None:
             words = look.text(air.T, "temperature")
-            pen.text(coil, words, x, height, ha="left", color=colour, fontweight="bold")
+            pen.text(coil, words, x, height, ha="left", color=colour, bold=True)
     colour = style.WARNING if result.frost else style.INK
     pen.text(coil, f"coldest fin {frost_text(process, look)}", _LEFT, _LOW - 16, ha="left", color=colour)
 
@@ -148,7 +148,7 @@ def _draw_temperatures(plot, process, look):
     if low < 273.15 < high:
         pen.line(plot, [0, 1], [273.15, 273.15], color=style.WARNING, linewidth=1.2, linestyle=(0, (2, 3)))
         words = f"{look.text(273.15, 'temperature', 0)}, water freezes"
-        pen.words(plot, words, 0.0, 273.15, aside=(6, -9), ha="left", color=style.WARNING, fontsize=style.SMALL_TEXT)
+        pen.words(plot, words, 0.0, 273.15, aside=(6, -9), ha="left", color=style.WARNING, size=style.SMALL_TEXT)
     name_ends(plot, ends, _LEFT + _WIDE + 10, gap=_GAP)
 
 
@@ -224,13 +224,13 @@ def _draw_way(axes, process, look):
         pen.line(axes, x, y, color=style.GOOD, linewidth=1.6, linestyle=(0, (4, 3)))
     words = f"dew point {look.text(inlet.dew_point, 'temperature')}"
     *aside, ha = (-8, 2, "right") if dew_x - low_x > 135 else (8, 14, "left")
-    bold = {"ha": ha, "color": style.GOOD, "fontweight": "bold"}
+    bold = {"ha": ha, "color": style.GOOD, "bold": True}
     pen.words(axes, words, dew, water, aside=aside, **bold)
     fins = zip(result.surface_path, process.surface_humidity, result.humidity_path, strict=False)
     wet = [(T, w) for T, w, air in fins if w < air]
     if len(wet) > 1:
         pen.line(axes, *zip(*wet, strict=True), color=style.LOW_SIDE, linewidth=7.0, alpha=0.75, solid_capstyle="round")
-        bold = {"ha": "right", "color": style.LOW_SIDE, "fontweight": "bold"}
+        bold = {"ha": "right", "color": style.LOW_SIDE, "bold": True}
         pen.words(axes, "wet fins", *wet[len(wet) // 2], aside=(-10, 8), **bold)
     pen.line(axes, result.air_path, result.humidity_path, color=style.AIR, linewidth=3.2)
     if dry is not None:
@@ -250,5 +250,5 @@ def _draw_places(axes, result, look):
         row = top - 16 - 21 * k
         for at in ((x + right, y + up), (left + 12, row)):
             pen.point(axes, [at[0]], [at[1]], size=15, color=style.PLATE, rim=style.INK, wide=1.4, pixels=True)
-            pen.text(axes, number, *at, fontweight="bold")
+            pen.text(axes, number, *at, bold=True)
         pen.text(axes, look.say(told, air, name=name), left + 26, row, ha="left")

@@ -12,6 +12,7 @@ from thermo_kit.units.look import percent
 
 _BOILING, _DRY = {"facecolor": "#dcecf7", "hatch": ".."}, {"facecolor": "#f7efdc"}
 _DRY_WORDS = "#6e5208"
+_DROPS = {"color": style.LIQUID, "pixels": True, "clip_on": False}
 
 
 _FORCES = (880, 500)
@@ -85,11 +86,11 @@ def _draw_forces(axes, balance, look, scale, bulb_lost):
         ("spring", balance.spring_force, x + _HALF + 16, _DIAPHRAGM - 30, "left", _SPRING),
     ):
         words = f"{name} {look.text(force, 'force')}"
-        pen.text(axes, words, left, y, ha=ha, fontweight="bold", color=colour)
+        pen.text(axes, words, left, y, ha=ha, bold=True, color=colour)
     _draw_balance(axes, balance, look, scale)
     colour = style.WARNING if balance.state != "partly open" else style.GOOD
     head, _, rest = WORDS[balance.state].partition(": ")
-    pen.text(axes, head, _BAR_LEFT, 190, ha="left", color=colour, fontsize=style.LARGE_TEXT + 2, fontweight="bold")
+    pen.text(axes, head, _BAR_LEFT, 190, ha="left", color=colour, size=style.LARGE_TEXT + 2, bold=True)
     never = "never: the bulb is empty" if bulb_lost else "never, at this pressure"
     opens = f"{{static_superheat:temperature_difference|{never}}}"
     for y, words in (
@@ -243,7 +244,7 @@ def _draw_readings(tube, plot, case, look):
     _draw_parts(tube, (0, 0, 1, 1), boil, least=0.1, rim=3.0)
     if own.quality_is_wet:
         x, y = tube.transData.transform((1.0, 0.5))
-        _draw_drops(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], 8)
+        pen.point(tube, [x + 8, x + 20, x + 32], [y, y + 9, y - 9], size=8, **_DROPS)
     air, boils, usual = sound.duty.air_temperature, own.evaporating_temperature, sound.evaporating_temperature
     lines = (
         ([0, 1], [air, air], style.AIR, 1.6, (0, (6, 2, 1.5, 2))),
@@ -261,7 +262,7 @@ def _draw_readings(tube, plot, case, look):
     for told, x, T, rise, colour in words:
         pen.words(plot, told, x, T, aside=(0, rise), ha="left", color=colour)
     colour = style.GOOD if own.verdict == "in balance" else style.WARNING
-    loud = {"ha": "left", "fontsize": style.LARGE_TEXT + 3, "fontweight": "bold"}
+    loud = {"ha": "left", "size": style.LARGE_TEXT + 3, "bold": True}
     pen.text(plot, own.verdict.upper(), _SIDE, 450, color=colour, **loud)
     rows = []
     for name, told in (
@@ -287,13 +288,9 @@ def _draw_parts(axes, box, boiling, *, least, rim):
         share = (end - start) / wide
         if share > least:
             told = f"{words} {percent(share)}"
-            pen.words(axes, told, 0.5 * (start + end), 0.5 * (low + high), color=colour, fontweight="bold")
+            pen.words(axes, told, 0.5 * (start + end), 0.5 * (low + high), color=colour, bold=True)
     for y in (low, high):
         pen.line(axes, [left, right], [y, y], color=style.INK, linewidth=rim)
-
-
-def _draw_drops(axes, x, y, size):
-    pen.point(axes, x, y, size=size, color=style.LIQUID, pixels=True, clip_on=False)
 
 
 _FEEDINGS = (900, 470)
@@ -344,8 +341,8 @@ def _draw_lanes(axes, lanes):
         y, right = _TOP - k * _STEP, _LEFT + _WIDE
         _draw_parts(axes, (_LEFT, y - 0.5 * _HIGH, right, y + 0.5 * _HIGH), lane.boiling, least=62 / _WIDE, rim=2.5)
         if lane.wet:
-            _draw_drops(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], 7)
+            pen.point(axes, [right + 8, right + 18, right + 28], [y, y + 8, y - 8], size=7, **_DROPS)
         colour, mark = (style.GOOD, "✓") if lane.good else (style.WARNING, "!")
-        pen.text(axes, lane.gauge, _BESIDE, y + 20, ha="left", fontweight="bold", color=style.CYCLE)
-        pen.text(axes, f"{mark} {lane.outlet}", _BESIDE, y, ha="left", fontweight="bold", color=colour)
+        pen.text(axes, lane.gauge, _BESIDE, y + 20, ha="left", bold=True, color=style.CYCLE)
+        pen.text(axes, f"{mark} {lane.outlet}", _BESIDE, y, ha="left", bold=True, color=colour)
         pen.text(axes, lane.scan or "nothing to plug into", _BESIDE, y - 20, ha="left", color=style.SOFT_INK)

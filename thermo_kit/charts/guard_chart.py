@@ -24,6 +24,8 @@ _PLACES = {
     _S.STOPPED_STUCK: (3, 1, ("stopped, valve", "did not close")),
 }
 _VALVE = "shut-off valve"
+_WORKS = ("#e4f3ee", style.GOOD, "solid", "✓ works")
+_BROKEN = ("#f6d9dd", style.WARNING, (0, (4, 2)), "FAILED")
 
 
 def guard_chart(steps, failed, *, outcome, note="", interlock_stops_compressor=True):
@@ -76,13 +78,11 @@ def _draw_chart(figure, failed, interlock_stops_compressor):
 def _draw_guards(axes, failed):
     for x, guard in zip(_COLUMNS, GUARD_NAMES, strict=True):
         broken = guard in failed
-        face, colour, dashes, told = "#e4f3ee", style.GOOD, "solid", "✓ works"
-        if broken:
-            face, colour, dashes, told = "#f6d9dd", style.WARNING, (0, (4, 2)), "FAILED"
+        face, colour, dashes, told = _BROKEN if broken else _WORKS
         edge = {"edgecolor": colour, "linestyle": dashes, "linewidth": 1.8}
         pen.round_box(axes, x - 88, 428, 176, 44, 20, facecolor=face, **edge)
         axes.text(x, 458, guard, ha="center", va="center", fontweight="bold")
-        axes.text(x, 440, told, ha="center", va="center", color=colour if broken else style.GOOD)
+        axes.text(x, 440, told, ha="center", va="center", color=colour)
         for y in ((430, 470), (470, 430)) if broken else ():
             axes.plot([x - 84, x + 84], y, color=style.WARNING, linewidth=1.8)
 
@@ -144,10 +144,10 @@ def _draw_path(axes, steps, outcome, note):
         thick = {"linewidth": 6.0, "solid_capstyle": "round", "alpha": 0.75}
         pen.line(axes, *zip(*corners, strict=True), color=style.CYCLE, **thick)
         pen.point(axes, *zip(corners[-1], strict=True), marker="D", size=11, color=style.CYCLE)
-        pen.text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, fontweight="bold")
+        pen.text(axes, f"{number}: {step.time:.1f} s", x, y, ha=side, color=style.CYCLE, bold=True)
         state = following
         _draw_visited(axes, state, last=step is steps[-1])
-    pen.text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, fontsize=style.LARGE_TEXT, fontweight="bold",
+    pen.text(axes, outcome[0].upper() + outcome[1:], 0.5 * SIZE[0], 34, size=style.LARGE_TEXT, bold=True,
              color=style.WARNING if "burst" in outcome else style.INK)  # fmt: skip
     if note:
         pen.text(axes, note, 0.5 * SIZE[0], 14, color=style.SOFT_INK)

@@ -80,7 +80,7 @@ def _draw_share(plot, result, low):
     pen.line(plot, [x, x], [inlet, most], color="#d5dade", linewidth=9.0, solid_capstyle="butt")
     pen.line(plot, [x, x], [inlet, outlet], color=style.LOW_SIDE, linewidth=9.0, solid_capstyle="butt")
     words = f"{result.effectiveness:.2f}"
-    pen.words(plot, words, low, outlet, aside=(15, 11), color=style.LOW_SIDE, fontweight="bold")
+    pen.words(plot, words, low, outlet, aside=(15, 11), color=style.LOW_SIDE, bold=True)
 
 
 def _draw_heat(plot, place, warm, cold):
@@ -151,7 +151,7 @@ def _bracket(axes, ends, rise, words, colour):
     # Below the low side the points' own numbers take the room under the bracket.
     x, outside = ((x1 + x2) / 2, y + 11.0) if rise > 0 else (x2 + 8.0 + half, y)
     pen.plate(axes, [x - half, x + half], [outside, outside])
-    pen.text(axes, words, x, outside, color=colour, fontsize=style.TEXT - 1)
+    pen.text(axes, words, x, outside, color=colour, size=style.TEXT - 1)
 
 
 def _cycles_told(effect, look):

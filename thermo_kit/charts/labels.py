@@ -197,7 +197,7 @@ class ClearSpace:
             if not crossed:
                 break
         self._boxes.append(_box(text, *at, size, bold))
-        pen.rows(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
+        pen.text(self._axes, text, at[0], at[1], ha=at[2], size=size, bold=bold, **look)
 
     def _crossed(self, box):
         """Count what is wrong with a place: points of lines in it, other words, parts outside."""
@@ -275,7 +275,7 @@ def name_ends(axes, rows, x, *, gap, size=style.TEXT, high=math.inf):
     ends = sorted((to_pixels((left, value))[1], name, colour) for value, name, colour in rows)
     heights = spread_apart([end[0] for end in ends], gap, high=high)
     for y, (_, name, colour) in zip(heights, ends, strict=True):
-        pen.rows(axes, name, x, y, ha="left", color=colour, size=size)
+        pen.text(axes, name, x, y, ha="left", color=colour, size=size)
 
 
 def event_rows(starts, ends, most=EVENT_ROWS):
@@ -308,5 +308,4 @@ def draw_events(axes, events, *, top, rows=EVENT_ROWS):
                  linewidth=1.3, linestyle="solid" if event.harm else (0, (5, 2)), clip_on=False)  # fmt: skip
         pen.line(axes[-1], [x], [y], pixels=True, color=colour, marker="v" if event.harm else "s", markersize=6,
                  clip_on=False)  # fmt: skip
-        pen.text(axes[-1], event.words, start, y, ha="left", color=colour,
-                 fontweight="bold" if event.harm else "normal")  # fmt: skip
+        pen.text(axes[-1], event.words, start, y, ha="left", color=colour, bold=event.harm)

@@ -98,24 +98,18 @@ def note(axes, words, x, y, *, ha, va, colour, size=style.TEXT, bold=False, fram
     edge = {"edgecolor": colour, "linewidth": 0.8} if framed else {"linewidth": 0.0}
     ends = left - pad, top - height - pad, left + width + pad, top + pad
     box(axes, *ends, pixels=True, facecolor=style.PLATE, clip_on=False, zorder=3, **edge)
-    rows(axes, words, x, top - height / 2, ha=ha, size=size, bold=bold, color=colour)
+    text(axes, words, x, top - height / 2, ha=ha, size=size, bold=bold, color=colour)
 
 
-def rows(axes, words, x, y, *, ha="center", size=style.TEXT, bold=False, **look):
-    """Add words of one or several lines; x [px], y [px], size [px]."""
+def text(axes, words, x, y, *, ha="center", size=style.TEXT, bold=False, color=style.INK, **look):
+    """Add words of one or several lines whose middle height is at a place given in pixels; x, y, size [px]."""
+    bare = _bare_text(ha, fontsize=size, fontweight="bold" if bold else "normal", color=color, **look)
     lines = words.split("\n")
-    weight = "bold" if bold else "normal"
     for number, one in enumerate(lines):
-        lift = (0.5 * (len(lines) - 1) - number) * ROW * size
-        text(axes, one, x, y + lift, ha=ha, fontsize=size, fontweight=weight, **look)
-
-
-def text(axes, words, x, y, *, ha="center", **look):
-    """Add a text whose middle height is at a place given in pixels; x [px], y [px]."""
-    written = copy.copy(_bare_text(ha, **{"fontsize": style.TEXT, "color": style.INK, **look}))
-    written.set_position((x, y))
-    written.set_text(words)
-    axes.add_artist(written)
+        written = copy.copy(bare)
+        written.set_position((x, y + (0.5 * (len(lines) - 1) - number) * ROW * size))
+        written.set_text(one)
+        axes.add_artist(written)
 
 
 def words(axes, told, x, y, *, aside=(0, 0), **look):
@@ -248,7 +242,7 @@ def now_and_sound(axes, told, x, y, *, step, size):
     """Write quantities below each other: name, what is read now, in large, and of a sound one; all [px]."""
     for name, now, sound in told:
         text(axes, name, x, y, ha="left", color=style.SOFT_INK)
-        text(axes, now, x, y - 20, ha="left", fontweight="bold", color=style.CYCLE, fontsize=size)
+        text(axes, now, x, y - 20, ha="left", bold=True, color=style.CYCLE, size=size)
         text(axes, sound, x, y - 40, ha="left")
         y -= step
 

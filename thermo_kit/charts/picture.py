@@ -42,9 +42,16 @@ class Picture:
 
 def one_layer(draw, *arguments, sentence, size=style.SIZE):
     """Draw a picture without a moving part; size [px]."""
+    _, svg = _plate(draw, size, arguments)
+    return Picture(svg, _open(size) + "</svg>", sentence, *size)
+
+
+def _plate(draw, size, arguments):
+    """Return a figure that is drawn, and its SVG text with a light plate."""
     figure = new_figure(size)
     draw_on(figure, draw, *arguments)
-    return Picture(svg_text(figure, size, plate=True), _blank(size), sentence, *size)
+    with _house_style():
+        return figure, _svg_text(figure, size, plate=True)
 
 
 def new_figure(size):
@@ -75,9 +82,7 @@ class StillLayer:
     def __init__(self, draw, size, *arguments):
         self._size = size
         self._lock = threading.Lock()
-        figure = new_figure(size)
-        draw_on(figure, draw, *arguments)
-        self._svg = svg_text(figure, size, plate=True)
+        figure, self._svg = _plate(draw, size, arguments)
         self._over = new_figure(size)
         with _house_style():
             for axes in figure.axes:
@@ -92,7 +97,7 @@ class StillLayer:
             kept = [set(axes.get_children()) for axes in self._over.axes]
             try:
                 draw(*self._over.axes, *arguments)
-                moving = _svg_text(self._over, self._size, False)
+                moving = _svg_text(self._over, self._size, plate=False)
             finally:
                 for axes, children in zip(self._over.axes, kept, strict=True):
                     for artist in axes.get_children():
@@ -108,13 +113,8 @@ def still_layer(draw, size, *arguments):
     return StillLayer(draw, size, *arguments)
 
 
-def svg_text(figure, size, *, plate=False):
+def _svg_text(figure, size, *, plate):
     """Write a figure as SVG text that may stand beside others on one page; size [px]."""
-    with _house_style():
-        return _svg_text(figure, size, plate)
-
-
-def _svg_text(figure, size, plate):
     file = io.StringIO()
     figure.canvas.print_svg(file, metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
     return _tidy(file.getvalue(), size, plate)
@@ -183,7 +183,3 @@ def _open(size):
         f'viewBox="0 0 {width} {height}" width="{width}" height="{height}" aria-hidden="true" focusable="false" '
         f'style="max-width:100%;height:auto;stroke-linejoin:round;stroke-linecap:butt">'
     )
-
-
-def _blank(size):
-    return _open(size) + "</svg>"

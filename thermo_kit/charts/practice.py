@@ -57,7 +57,7 @@ def _draw_dial(axes, dial, x, y):
             pen.line(axes, *zip(*(at(value, end) for end in ends), strict=True), color=style.INK, linewidth=1.2)
             if words:
                 text = f"{k * step:g}".replace("-", "−")
-                pen.text(axes, text, *at(value, ends[0] + words), fontsize=size,
+                pen.text(axes, text, *at(value, ends[0] + words), size=size,
                          color=style.INK if unit == _BAR else style.SOFT_INK)  # fmt: skip
     side = at(dial.shown, 1.0)
     across = (y - side[1], side[0] - x)
@@ -66,8 +66,8 @@ def _draw_dial(axes, dial, x, y):
     # Below the numbers, so that each one it crosses is still read.
     pen.area(axes, [body], facecolor=colour, edgecolor=style.INK, linewidth=0.8, zorder=2.5)
     pen.line(axes, [x], [y], marker="o", markersize=11, color=style.INK, zorder=2.6)
-    pen.text(axes, dial.name, x, y - 92, color=colour, fontweight="bold")
-    pen.text(axes, "outside bar, inside psi", x, y - 110, fontsize=style.TEXT - 1, color=style.SOFT_INK)
+    pen.text(axes, dial.name, x, y - 92, color=colour, bold=True)
+    pen.text(axes, "outside bar, inside psi", x, y - 110, size=style.TEXT - 1, color=style.SOFT_INK)
 
 
 _WIDTH, _HEAD, _FOOT, _OUTLOOK_ROW = 640, 26, 30, 24

@@ -55,12 +55,11 @@ def _draw_zones(axes, edges, bend):
         face, edge, _ = TONES[tone]
         pen.box(axes, low, 0.0, high, 1.0, facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0)
         if (high - low) / (ends[1] - ends[0]) > 0.1:
-            pen.rows(axes, words, *axes.transData.transform((0.5 * (low + high), 0.38)), size=style.SMALL_TEXT)
+            pen.words(axes, words, 0.5 * (low + high), 0.38, size=style.SMALL_TEXT)
         pen.line(axes, [high, high], [0, 1], color=style.INK, linewidth=1.2)
     if edges[0] < bend < ends[1]:
         pen.line(axes, [bend, bend], [0, 1], color=style.WARNING, linewidth=1.4, linestyle=(0, (2, 2)))
-        pen.words(axes, "in the bend", bend, 1.0, aside=(5, 8), ha="left", color=style.WARNING,
-                  fontsize=style.SMALL_TEXT)  # fmt: skip
+        pen.words(axes, "in the bend", bend, 1.0, aside=(5, 8), ha="left", color=style.WARNING, size=style.SMALL_TEXT)
 
 
 def _draw_marks(axes, edges, bend, filled, later, years, look):
@@ -74,7 +73,7 @@ def _draw_marks(axes, edges, bend, filled, later, years, look):
         pen.point(axes, [value], [0.80], marker="v", size=9, color=style.CYCLE, clip_on=False)
         share = (value - low) / (high - low)
         ha = "left" if share < 0.15 else "right" if share > 0.85 else "center"
-        pen.words(axes, words, value, height, aside=(0, 0.6 * style.TEXT), ha=ha, color=style.CYCLE, fontweight="bold")
+        pen.words(axes, words, value, height, aside=(0, 0.6 * style.TEXT), ha=ha, color=style.CYCLE, bold=True)
 
 
 def lift_picture(lift, look):
@@ -99,7 +98,7 @@ def _draw_lift(axes, lift, look):
         else:
             room = max(middle, room + 0.09 * top)
             pen.line(axes, [middle, room], [0.96, 1.2], color=style.SOFT_INK, linewidth=0.7, clip_on=False)
-            pen.words(axes, name, room, 1.22, aside=(0, 0.6 * style.SMALL_TEXT), fontsize=style.SMALL_TEXT)
+            pen.words(axes, name, room, 1.22, aside=(0, 0.6 * style.SMALL_TEXT), size=style.SMALL_TEXT)
     told = sentence_of("what boils on the way up", look, lift)
     pen.words(axes, told, 0.0, 1.62, aside=(0, 0.6 * style.TEXT), ha="left")
 

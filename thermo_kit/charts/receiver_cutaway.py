@@ -122,8 +122,8 @@ def _draw_liquid(whole, close, result, look):
     _tell_motion(whole, result, look)
     colours = {"flooded": style.GOOD, "vapour possible": style.INK}
     colour = colours.get(result.regime, style.WARNING)
-    pen.text(whole, result.regime.upper(), 14, _WHOLE[1] - 19, ha="left", color=colour, fontweight="bold",
-             fontsize=style.LARGE_TEXT)  # fmt: skip
+    pen.text(whole, result.regime.upper(), 14, _WHOLE[1] - 19, ha="left", color=colour, bold=True,
+             size=style.LARGE_TEXT)  # fmt: skip
     pen.text(whole, result.regime_words, 14, _WHOLE[1] - 39, ha="left")
 
 
@@ -186,13 +186,13 @@ def _name_phases(axes, result, view):
     if surface > 26 * unit:
         clear_of_bag = min(surface, spec.desiccant_bottom) if bag_in_view else surface
         height = max((0.25 if result.surface_angle > 0 else 0.5) * clear_of_bag, 10 * unit)
-        pen.words(axes, "liquid", x, height, fontsize=size, color="#00496f", zorder=8)
+        pen.words(axes, "liquid", x, height, size=size, color="#00496f", zorder=8)
     low = surface
     if bag_in_view:
         over_bag = spec.bag_top < top - 26 * unit
         low, top = (max(surface, spec.bag_top), top) if over_bag else (surface, spec.desiccant_bottom)
     if top - low > 26 * unit:
-        pen.words(axes, "vapour", x, 0.5 * (low + top), fontsize=size, color="#6e5208", zorder=8)
+        pen.words(axes, "vapour", x, 0.5 * (low + top), size=size, color="#6e5208", zorder=8)
 
 
 def _tell_depths(axes, result, look, view):
@@ -227,8 +227,8 @@ def _tell_depths(axes, result, look, view):
     if depth > 30 * unit and tip[1] < view.top and tip[0] > at + spec.standpipe_diameter:
         pen.arrow(axes, foot, tip, wide=1.6, zorder=9, arrowstyle="<|-|>", shrinkA=0, shrinkB=0)
     middle = min(max(mouth + 0.5 * depth, 18 * unit), view.top - 24 * unit)
-    place = axes.transData.transform((-radius - 14 * unit, middle))
-    pen.rows(axes, f"depth of\nthe mouth:\n{look.text(depth, 'length')}", *place, ha="right", size=style.SMALL_TEXT)
+    words = f"depth of\nthe mouth:\n{look.text(depth, 'length')}"
+    pen.words(axes, words, -radius - 14 * unit, middle, ha="right", size=style.SMALL_TEXT)
 
 
 def _tell_motion(axes, result, look):
@@ -243,7 +243,7 @@ def _tell_motion(axes, result, look):
     x, y = axes.transData.transform((result.spec.radius, 0.37 * result.spec.height))
     x += 18
     small = {"ha": "left", "size": style.SMALL_TEXT}
-    pen.rows(axes, "\n".join(words), x, y + 12 + 6 * len(words), **small)
+    pen.text(axes, "\n".join(words), x, y + 12 + 6 * len(words), **small)
     pen.line(axes, [x, x + 76], [y, y], pixels=True, color=style.INK, linewidth=1.6)
     pen.point(axes, [x + 76], [y], marker=">", size=7, color=style.INK, pixels=True)
-    pen.rows(axes, "pushed this way", x, y - 14, **small)
+    pen.text(axes, "pushed this way", x, y - 14, **small)

@@ -1,25 +1,24 @@
 """Refrigerants at the same job side by side, and a leaked charge beside the limits of the standards."""
 
 import math
+from operator import attrgetter
 
 from thermo_kit.charts import pen, style
 from thermo_kit.charts.picture import still_layer
 from thermo_kit.charts.scales import Axis
+from thermo_kit.charts.told import listed
 from thermo_kit.units import UnitSystem
 
 _ROW, _HEAD, _FOOT, _NAMES, _WIDTH = 46.0, 70.0, 30.0, 92.0, 900
 _ZERO_CELSIUS = 273.15
 _COLUMNS = (
-    ("Low side", "evaporating_pressure", "pressure", "bar starts at vacuum"),
-    ("High side", "condensing_pressure", "pressure", "bar starts at vacuum"),
-    ("Hot gas", "discharge_temperature", "temperature", "bar starts at freezing"),
-    ("Suction volume", "", "volume_flow", "for 1 kW of cooling"),
-    ("COP", "coefficient_of_performance", "ratio", "cooling per work"),
+    ("Low side", attrgetter("cycle.evaporating_pressure"), "pressure", "bar starts at vacuum"),
+    ("High side", attrgetter("cycle.condensing_pressure"), "pressure", "bar starts at vacuum"),
+    ("Hot gas", attrgetter("cycle.discharge_temperature"), "temperature", "bar starts at freezing"),
+    ("Suction volume", attrgetter("suction_volume_flow"), "volume_flow", "for 1 kW of cooling"),
+    ("COP", attrgetter("cycle.coefficient_of_performance"), "ratio", "cooling per work"),
 )
-
-
-def _value(row, field):
-    return getattr(row.cycle, field) if field else row.suction_volume_flow
+"""Title, how its value is read off a row, kind, and words below the title."""
 
 
 def refrigerant_bars(rows, look):
@@ -52,17 +51,17 @@ def _draw_table(figure, names, look, size):
 def _draw_bars(axes, rows, look):
     top = axes.get_ylim()[1] - _HEAD
     boxes = {False: [], True: []}
-    for i, (_, field, kind, _) in enumerate(_COLUMNS):
+    for i, (title, read, kind, _) in enumerate(_COLUMNS):
         x, width = _column(i)
-        lengths = [_value(row, field) - (_ZERO_CELSIUS if kind == "temperature" else 0.0) for row in rows]
+        values = [read(row) for row in rows]
+        lengths = [value - (_ZERO_CELSIUS if kind == "temperature" else 0.0) for value in values]
         longest = max(*lengths, 1e-12)
-        for j, (row, length) in enumerate(zip(rows, lengths, strict=True)):
+        for j, (row, value, length) in enumerate(zip(rows, values, lengths, strict=True)):
             y = top - (j + 0.5) * _ROW
             end = x + max(0.0, length / longest) * (width - 66.0)
-            boxes[row.above_critical and field == "condensing_pressure"].append(pen.corners(x, y - 9, end, y + 9))
-            value = _value(row, field)
+            boxes[row.above_critical and title == "High side"].append(pen.corners(x, y - 9, end, y + 9))
             text = f"{look.number(value, kind):,.{_decimals(kind, look, value)}f}".replace("-", "−")
-            pen.text(axes, text, end + 6, y, ha="left", color=style.INK)
+            pen.text(axes, text, end + 6, y, ha="left")
     for is_hatched, found in boxes.items():
         if found:
             pen.area(axes, found, facecolor="#8fb8d6", edgecolor=style.LIQUID, linewidth=0.9,
@@ -77,10 +76,10 @@ def _decimals(kind, look, value):
 
 def _sentence(rows, look):
     told = ["The same job with " + ", ".join(row.refrigerant for row in rows) + "."]
-    for words, field, kind, _ in _COLUMNS:
-        low, high = (choose(rows, key=lambda row: _value(row, field)) for choose in (min, max))
+    for words, read, kind, _ in _COLUMNS:
+        low, high = (choose(rows, key=read) for choose in (min, max))
         if low is not high:
-            low_text, high_text = (look.text(_value(row, field), kind) for row in (low, high))
+            low_text, high_text = (look.text(read(row), kind) for row in (low, high))
             told.append(f"{words}: from {low_text} ({low.refrigerant}) to {high_text} ({high.refrigerant}).")
     above = [row.refrigerant for row in rows if row.above_critical]
     if above:
@@ -103,16 +102,12 @@ _BARS = {
 def concentration_picture(result, look):
     """Draw a leaked charge against the limits."""
     names = [limit.name for limit in result.passed]
-    verdict = f"above the {_listed(names)}" if names else "below every limit"
+    verdict = f"above the {listed(names, 'the ')}" if names else "below every limit"
     told = ", ".join(f"{limit.name} {look.text(limit.concentration, 'concentration')}" for limit in result.limits)
     there = look.text(result.concentration, "concentration")
     still = still_layer(_draw_scale, SIZE, result.limits, look)
     sentence = f"{result.spec.refrigerant}: {there} in the air, {verdict}. Limits: {told}."
     return still.under(_draw_bar, result, there, sentence=sentence)
-
-
-def _listed(names):
-    return " and the ".join((", the ".join(names[:-1]), names[-1])) if names[1:] else names[0]
 
 
 def _draw_scale(figure, limits, look):

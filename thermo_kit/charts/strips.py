@@ -228,14 +228,12 @@ def _draw_thing(axes, thing):
         pen.line(axes, x, y, color=thing.colour, linestyle=thing.dashes, linewidth=width)
     if isinstance(thing, Line) and thing.marker:
         step = max(len(thing.x) // 9, 1)
-        pen.line(axes, thing.x[::step], thing.y[::step], color=thing.colour, marker=thing.marker, markersize=5,
-                 linestyle="none")  # fmt: skip
+        pen.point(axes, thing.x[::step], thing.y[::step], marker=thing.marker, size=5, color=thing.colour)
     if isinstance(thing, Mark) and thing.y is not None and thing.marker:
         low, high = axes.get_ylim()
-        rim = {"markerfacecolor": style.PLATE, "markeredgecolor": thing.colour, "markeredgewidth": 2.0}
-        look = rim if thing.hollow else {"color": thing.colour, "markeredgecolor": style.PLATE}
-        pen.line(axes, [thing.x], [min(max(thing.y, low), high)], marker=thing.marker, markersize=10,
-                 linestyle="none", clip_on=False, zorder=6, **look)  # fmt: skip
+        face, rim, wide = (style.PLATE, thing.colour, 2.0) if thing.hollow else (thing.colour, style.PLATE, 1.0)
+        look = {"size": 10, "color": face, "rim": rim, "wide": wide, "clip_on": False, "zorder": 6}
+        pen.point(axes, [thing.x], [min(max(thing.y, low), high)], marker=thing.marker, **look)
 
 
 def _outline(zone, axes):

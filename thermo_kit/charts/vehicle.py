@@ -112,7 +112,7 @@ def _draw_still(figure, parts):
         x, y, wide, tall = _BOX[name]
         pen.box(axes, x, y, x + wide, y + tall, facecolor=style.PLATE, edgecolor=style.INK, linewidth=1.6, zorder=2)
         high = dict.fromkeys(("condenser", "evaporator", "chiller"), 0.74 * tall) | {store: tall - 12}
-        pen.rows(axes, text, x + wide / 2, y + high.get(name, 0.5 * tall), color=style.INK)
+        pen.text(axes, text, x + wide / 2, y + high.get(name, 0.5 * tall))
 
 
 def _lines(axes, runs, colour, dashes):

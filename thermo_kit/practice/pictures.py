@@ -108,7 +108,7 @@ def _vehicle_gauges(look, *, vehicle_name="parcel_van", faults=(), told=(), **da
 def _diagram(look, *, marks=(), without=("isentropes", "isochores", "qualities"), cycle=True, **wanted):
     """Draw a cycle by its panel's settings on a diagram with few lines; marks: rows (p [Pa], h [J/kg], letter)."""
     from thermo_kit.charts.cycle_drawing import Mark
-    from thermo_kit.charts.picture import Picture, draw_on, new_figure, svg_text
+    from thermo_kit.charts.picture import one_layer
     from thermo_kit.charts.pressure_enthalpy import draw_lines, draw_over
     from thermo_kit.panels.cycle import spec_of
     from thermo_kit.substances.lines import property_lines
@@ -118,10 +118,13 @@ def _diagram(look, *, marks=(), without=("isentropes", "isochores", "qualities")
     settings = _settings_of(panels.CyclePanel, wanted)
     lines = replace(property_lines(settings.refrigerant, look.system), **dict.fromkeys(without, ()))
     cycles = (solve_cycle(spec_of(settings)),) if cycle else ()
-    sheet, marks = new_figure(size), [Mark(*row) for row in marks]
-    draw_on(sheet, draw_lines, lines, look, size)
-    draw_on(sheet, lambda one: draw_over(one.axes[0], look, cycles, marks, (), (), to_read=True))
-    return Picture(svg_text(sheet, size, plate=True), "", "", *size)
+    marks = [Mark(*row) for row in marks]
+
+    def draw_sheet(sheet):
+        draw_lines(sheet, lines, look, size)
+        draw_over(sheet.axes[0], look, cycles, marks, (), (), to_read=True)
+
+    return one_layer(draw_sheet, sentence="", size=size)
 
 
 _OWN = {"gauges": _gauges, "vehicle gauges": _vehicle_gauges, "diagram": _diagram}
