@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
-from thermo_kit.panels.bare import bare, words
+from thermo_kit.panels.bare import ToldBox, bare, words
 from thermo_kit.panels.controls import NumberControl
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure, tell
@@ -45,7 +45,7 @@ def shows(picture, rows, notes=(), heads=()):
     return Description((picture,), picture.sentence, rows, notes, heads)
 
 
-class Panel(widgets.VBox):
+class Panel(ToldBox):
     """Controls, picture, sentence and table around one pure function.
 
     A subclass names `title`, `Settings` (a frozen dataclass in SI), `controls` and `describe(settings, look)`.
@@ -66,7 +66,7 @@ class Panel(widgets.VBox):
         self._given = settings
         self._values = self._start_values()
         self._problems, self._error, self._description = {}, "", None
-        self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
+        self.controls_by_field = {c.field: c.entry(c, self._on_entry, self._on_problem) for c in self.controls}
         self._build()
         self._let_follow(*self._given or (None,))
         self.refresh()
@@ -149,9 +149,9 @@ class Panel(widgets.VBox):
         if unknown:
             raise TypeError(f"{self.title} has no setting {', '.join(sorted(unknown))}")
         self._values.update(settings)
-        for name in settings:
-            self._problems.pop(name, None)
         self._let_follow(*settings)
+        for name in (*settings, *self._hidden()):
+            self._problems.pop(name, None)
         self.refresh()
 
     def reset(self):
@@ -165,12 +165,7 @@ class Panel(widgets.VBox):
             entry.box.send_state({"value", "index"} & set(entry.box.keys))
 
     def _on_entry(self, name, value):
-        self._problems.pop(name, None)
-        self._values[name] = value
-        self._let_follow(name)
-        for field in self._hidden():
-            self._problems.pop(field, None)
-        self.refresh()
+        self.set(**{name: value})
 
     def _let_follow(self, *changed):
         """Let other values follow those that changed; what stands in the way is told like any other error."""
@@ -310,9 +305,6 @@ class Panel(widgets.VBox):
             lines += [picture.sentence for picture in told.pictures if picture.sentence != told.sentence]
             lines += [told.sentence, *(f"Note: {note}" for note in told.notes)]
         return "\n".join(line for line in lines if line)
-
-    def _repr_mimebundle_(self, **kwargs):
-        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
 
 
 @functools.cache
