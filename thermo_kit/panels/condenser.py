@@ -95,11 +95,10 @@ def _tubes(label, **more):
     return text(label, _VAN.tubes, read=read_tubes, write=write_tubes, **more)
 
 
-def _receiver():
-    return choice(
-        "Receiver sits", BEFORE_LAST, RECEIVER_PLACES,
-        fits=lambda s, place: place <= len(s.tubes) and (place != BEFORE_LAST or len(s.tubes) > 1),
-    )  # fmt: skip
+_RECEIVER = choice(
+    "Receiver sits", BEFORE_LAST, RECEIVER_PLACES,
+    fits=lambda s, place: place <= len(s.tubes) and (place != BEFORE_LAST or len(s.tubes) > 1),
+)  # fmt: skip
 
 
 def _blocked(label, most):
@@ -180,7 +179,7 @@ class CondenserPanel(_Air, _Duty):
 
     usual: ClassVar = {"tubes": "tubes", "fin_density": "fins", "cooling": "cooling"}
     tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
-    receiver: int = _receiver()
+    receiver: int = _RECEIVER
     last_pass_at: str = choice("Last pass lies at the", "bottom", ("bottom", "top"))
     fin_density: float = _fins("Fin density")
     blocked: float = _blocked("Blocked share", 0.9)
@@ -227,7 +226,7 @@ class CondenserPathPanel(_Air, _Vehicle):
         lambda s: s.job.most_flow,
     )  # fmt: skip
     tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
-    receiver: int = _receiver()
+    receiver: int = _RECEIVER
     superheat: float = number("Hot gas above condensing", 14.0, "temperature_difference", 0.5, 50.0)
     air_temperature: float = degrees("Air in front of the core", 38, 15, 50)
 

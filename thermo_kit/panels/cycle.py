@@ -107,28 +107,20 @@ class ComparePanel:
         """Give all of them the same job."""
         compared = compare_refrigerants(ComparisonSpec(**vars(self)))
         notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
-        outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
-        notes += [
-            f"{row.refrigerant} is too hot to condense. It is cooled as a gas to {outlet} at {_chosen(row, look)}."
-            for row in compared
-            if row.above_critical
-        ]
+        for row in compared:
+            if row.above_critical:
+                # The limits are absolute pressures, so they are named so.
+                named = {
+                    "outlet": self.condensing_temperature - self.subcooling,
+                    "absolute": format_quantity(row.cycle.condensing_pressure, "pressure", look.system),
+                }
+                notes += texts_of(f"too hot to condense, {row.limit or 'best'} pressure", look, row, **named)
         best = max(compared, key=lambda row: row.cycle.coefficient_of_performance)
         worst = min(compared, key=lambda row: row.cycle.coefficient_of_performance)
         hottest = max(compared, key=lambda row: row.cycle.discharge_temperature)
         (sentence,) = texts_of("told of ComparePanel", look, self, best=best, worst=worst, hottest=hottest)
         rows = tuple(row for one in compared for row in rows_of("ComparePanel", look, one.cycle, one))
         return Description((refrigerant_bars(compared, look),), sentence, rows, tuple(notes), _COMPARED)
-
-
-def _chosen(row, look):
-    """Say at which gas cooler pressure, and why: the limits are absolute pressures, so they are named so."""
-    pressure = row.cycle.condensing_pressure
-    if row.limit:
-        beyond = "higher" if row.limit == "highest" else "lower"
-        limit = format_quantity(pressure, "pressure", look.system)
-        return f"{limit}, the {row.limit} this panel goes to; the best COP lies at a {beyond} pressure"
-    return f"{look.text(pressure, 'pressure')}, chosen for the best COP"
 
 
 @panel("If it all leaks out")
