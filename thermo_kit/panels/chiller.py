@@ -11,6 +11,7 @@ from thermo_kit.charts.guard_chart import guard_chart
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
+from thermo_kit.panels.bare import bare
 from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel
@@ -247,10 +248,9 @@ class SafeTimePanel(_SafeTime):
     def __init__(self, **settings):
         self._thread, self._stop, self._told, self._problem = None, threading.Event(), -1, ""
         count = self.fine_points
-        self.fine_button = widgets.Button(description=f"Compute the fine map ({count} × {count})")
-        self.stop_button = widgets.Button(description="Stop", disabled=True)
-        for button in (self.fine_button, self.stop_button):
-            button.add_class("tk-reset")
+        fine = f"Compute the fine map ({count} × {count})"
+        self.fine_button = bare(widgets.Button, css="tk-reset", description=fine)
+        self.stop_button = bare(widgets.Button, css="tk-reset", description="Stop", disabled=True)
         self.bar = widgets.IntProgress(min=0, max=count * count, layout={"width": "220px", "visibility": "hidden"})
         self.progress_line = widgets.HTML()
         self.fine_button.on_click(lambda _button: self.compute_fine())

@@ -145,11 +145,9 @@ class LayoutPanel:
         faults = faults_of(spec, self.fault, self.amount)
         spec = network_faults.with_pump_speeds(spec, self.drive_speed, self.battery_speed)
         spec = network_faults.with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
-        result = solve_coolant_network(
-            network_faults.apply_faults(
-                spec if self.chiller else network_faults.with_parts_off(spec, "chiller"), faults
-            )
-        )
+        if not self.chiller:
+            spec = network_faults.with_parts_off(spec, "chiller")
+        result = solve_coolant_network(network_faults.apply_faults(spec, faults))
         rows = ()
         for body in result.bodies:
             rows += rows_of("each body of LayoutPanel", look, body)

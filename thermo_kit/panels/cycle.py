@@ -137,16 +137,8 @@ class LeakPanel:
     def describe(self, look):
         """Compare with the limits."""
         result = spread_leak(filled(LeakSpec, self))
-        facts = facts_of(self.refrigerant)
-        limits = {limit.name: limit for limit in result.limits}
-        burns = result.lower_flammability_limit
-        rows = (
-            ("Safety class", str(facts.safety_class.value)),
-            *rows_of("concentration of LeakPanel", look, result),
-            *(
-                (f"{name[:1].upper()}{name[1:]}", look.say(_PLACE, limits[name]) if name in limits else "none set")
-                for name in _LIMITS
-            ),
-            *rows_of("LeakPanel", look, result, reached=result.concentration / burns if burns else None),
-        )
+        facts, burns = facts_of(self.refrigerant), result.lower_flammability_limit
+        limits = dict.fromkeys(_LIMITS, "none set") | {one.name: look.say(_PLACE, one) for one in result.limits}
+        reached = result.concentration / burns if burns else None
+        rows = rows_of("LeakPanel", look, result, facts, limits=limits, reached=reached)
         return shows(concentration_picture(result, look), rows, (*result.notes, facts.caution))

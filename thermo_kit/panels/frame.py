@@ -12,6 +12,7 @@ from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
 from thermo_kit.panels.bare import ToldBox, bare, words
 from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.tables import aligned
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure, tell
 from thermo_kit.units.look import Look
@@ -301,7 +302,7 @@ class Panel(ToldBox):
             lines.append(f"Check this: {self._error}")
         elif self._description:
             told = self._description
-            lines += _aligned([row for row in (told.heads, *told.rows) if row])
+            lines += [f"  {line}" for line in aligned([row for row in (told.heads, *told.rows) if row])]
             lines += [picture.sentence for picture in told.pictures if picture.sentence != told.sentence]
             lines += [told.sentence, *(f"Note: {note}" for note in told.notes)]
         return "\n".join(line for line in lines if line)
@@ -314,12 +315,6 @@ def _spare_what_is_loaded(_kind):
     It stays until the end anyway; looking through all of it takes the collector longer than a press may last.
     """
     gc.freeze()
-
-
-def _aligned(rows):
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    padded = [[text.ljust(width) for text, width in zip(row, widths, strict=True)] for row in rows]
-    return [f"  {'  '.join(row)}".rstrip() for row in padded]
 
 
 class PictureStack(widgets.Box):

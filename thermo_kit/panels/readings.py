@@ -64,11 +64,12 @@ def _picture(cycle, look):
 
 def _sentence(cycle, look):
     """Say what readings tell, with their uncertainty."""
-    names = ["superheat", "isentropic_efficiency", "coefficient_of_performance"]
-    if condenses := cycle.subcooling is not None:
-        names.append("subcooling")
-    key = "told of readings" if condenses else "told of readings above the critical pressure"
-    return texts_of(key, look, **{name: told(cycle, name, look) for name in names})[0]
+    names = ("superheat", "isentropic_efficiency", "coefficient_of_performance")
+    numbers = {name: told(cycle, name, look) for name in names}
+    if cycle.subcooling is None:
+        return texts_of("told of readings above the critical pressure", look, **numbers)[0]
+    subcooling = told(cycle, "subcooling", look).rstrip(".")  # the sentence ends behind "°F diff."
+    return texts_of("told of readings", look, subcooling=subcooling, **numbers)[0]
 
 
 def _log_of(settings):

@@ -6,7 +6,7 @@ from thermo_kit.errors import InputError
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import choice, degrees, number, panel, text
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
 from thermo_kit.service.kept import AMBIENTS
 from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw_ticket, judge_verdict, told_by
@@ -59,11 +59,10 @@ class VehiclePanel:
         """Solve the vehicle and draw it."""
         from thermo_kit.charts.vehicle import circuit_picture
 
-        day = Conditions(
-            ambient_temperature=self.ambient_temperature, relative_humidity=self.relative_humidity,
-            cabin_temperature=self.cabin_temperature, fan_speed_share=self.fan_speed, blower_share=self.blower,
-            recirculated_share=self.recirculated, altitude=look.altitude, coolant_temperature=self.coolant_temperature,
-            cabin_open=self.open_branches != "chiller", chiller_open=self.open_branches != "cabin",
+        day = filled(
+            Conditions, self, altitude=look.altitude, fan_speed_share=self.fan_speed, blower_share=self.blower,
+            recirculated_share=self.recirculated, cabin_open=self.open_branches != "chiller",
+            chiller_open=self.open_branches != "cabin",
         )  # fmt: skip
         faults = () if self.fault == SOUND else (fault(self.fault, self.size),)
         result = _solved(self.vehicle, day, faults)
