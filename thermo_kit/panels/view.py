@@ -83,11 +83,6 @@ def the_view():
     return view
 
 
-def _keep_choice(name):
-    """Keep what the learner chose for every other page; what a page chose for its story is not kept."""
-    keep(KEPT_AS, {**(kept(KEPT_AS) or {}), name: the_view().snapshot()[name]})
-
-
 class ViewSwitch(ToldBox):
     """The labelled controls for the shared view, meant for the top of a notebook; told_at [m]: where its story is."""
 
@@ -132,7 +127,8 @@ class ViewSwitch(ToldBox):
         if getattr(self._view, name) != value:
             setattr(self._view, name, value)
             if self._view is the_view():
-                _keep_choice(name)
+                # For every other page; what a page chose for its story is not kept.
+                keep(KEPT_AS, {**(kept(KEPT_AS) or {}), name: self._view.snapshot()[name]})
 
     def _on_altitude(self, change):
         if change.new == self._shown_altitude:
