@@ -67,9 +67,8 @@ class CyclePanel:
         """Solve and draw the cycle."""
         fluid = Refrigerant(self.refrigerant)
         if _has_condenser(self) and self.condensing_temperature >= fluid.critical_temperature:
-            given, critical = (
-                Amount(T, "temperature") for T in (self.condensing_temperature, fluid.critical_temperature)
-            )
+            given = Amount(self.condensing_temperature, "temperature")
+            critical = Amount(fluid.critical_temperature, "temperature")
             limit = Said("is not below {}, critical for {}", critical, fluid.name)
             advice = "choose the gas cooler as high side, or a lower condensing temperature"
             raise OutOfRangeError.about("Condensing temperature", given, limit, advice)
@@ -107,14 +106,13 @@ class ComparePanel:
         """Give all of them the same job."""
         compared = compare_refrigerants(ComparisonSpec(**vars(self)))
         notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
+        outlet = self.condensing_temperature - self.subcooling
         for row in compared:
             if row.above_critical:
                 # The limits are absolute pressures, so they are named so.
-                named = {
-                    "outlet": self.condensing_temperature - self.subcooling,
-                    "absolute": format_quantity(row.cycle.condensing_pressure, "pressure", look.system),
-                }
-                notes += texts_of(f"too hot to condense, {row.limit or 'best'} pressure", look, row, **named)
+                absolute = format_quantity(row.cycle.condensing_pressure, "pressure", look.system)
+                key = f"too hot to condense, {row.limit or 'best'} pressure"
+                notes += texts_of(key, look, row, outlet=outlet, absolute=absolute)
         best = max(compared, key=lambda row: row.cycle.coefficient_of_performance)
         worst = min(compared, key=lambda row: row.cycle.coefficient_of_performance)
         hottest = max(compared, key=lambda row: row.cycle.discharge_temperature)

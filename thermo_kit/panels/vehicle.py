@@ -2,6 +2,7 @@
 
 import functools
 
+from thermo_kit.charts.vehicle import charge_picture, circuit_picture, named_bars
 from thermo_kit.errors import InputError
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description, shows
@@ -57,8 +58,6 @@ class VehiclePanel:
 
     def describe(self, look):
         """Solve the vehicle and draw it."""
-        from thermo_kit.charts.vehicle import circuit_picture
-
         day = filled(
             Conditions, self, altitude=look.altitude, fan_speed_share=self.fan_speed, blower_share=self.blower,
             recirculated_share=self.recirculated, cabin_open=self.open_branches != "chiller",
@@ -87,8 +86,6 @@ class ChargeCurvePanel:
 
     def describe(self, look):
         """Solve the vehicle over its charge."""
-        from thermo_kit.charts.vehicle import charge_picture
-
         spec = vehicle(self.vehicle)
         day = Conditions(ambient_temperature=self.ambient_temperature, altitude=look.altitude)
         curve = charge_curve(spec, day)
@@ -147,8 +144,6 @@ class MysteryVehiclePanel:
 
     def describe(self, look):
         """Show what has been measured, and after the verdict what was wrong."""
-        from thermo_kit.charts.vehicle import named_bars
-
         ticket = _ticket(self)
         spec, names = vehicle(ticket.vehicle), tuple(name for name, _ in self.taken)
         minutes = sum(MEASUREMENTS[name][1] for name in names)
@@ -182,8 +177,6 @@ class MysteryVehiclePanel:
 
 def _chances(candidates, sentence):
     """Draw the likeliest causes with the range of their size."""
-    from thermo_kit.charts.vehicle import named_bars
-
     rows = [
         (one.title, 100 * one.probability, percent(one.probability)
          + (f", size {percent(one.low)} to {percent(one.high)}" if one.high and one.probability > 0.1 else ""))
