@@ -23,6 +23,13 @@ def bare(kind, *arguments, css="", **traits):
     return kind(*arguments, _dom_classes=css.split(), **traits)
 
 
+class ToldBox(widgets.VBox):
+    """A box that is told by its `repr` where no widget can be shown."""
+
+    def _repr_mimebundle_(self, **kwargs):
+        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
+
+
 def words(html=""):
     """Make a place for words in HTML."""
     return bare(widgets.HTML, html)

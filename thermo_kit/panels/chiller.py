@@ -11,6 +11,7 @@ from thermo_kit.charts.guard_chart import guard_chart
 from thermo_kit.components.chiller import ChillerSpec, solve_chiller
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
+from thermo_kit.panels.bare import bare
 from thermo_kit.panels.frame import shows
 from thermo_kit.panels.rows import rows_of, texts_of
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel
@@ -45,10 +46,8 @@ def mixture(coolant, mass_fraction):
     return {"coolant": coolant, "mass_fraction": round(mass_fraction, 4)}
 
 
-@functools.lru_cache(maxsize=256)
-def transient(spec, outputs=121):
-    """Return the transient of a case; a case seen before is kept."""
-    return simulate_chiller_freeze(spec, outputs=outputs)
+transient = functools.lru_cache(maxsize=256)(simulate_chiller_freeze)
+"""Returns the transient of a case; a case seen before is kept."""
 
 
 @panel("How near to freezing?")
@@ -119,18 +118,6 @@ _WORKS = (("works", True), ("has failed", False))
 _MOST_TRIED = 12
 
 
-def outcome_words(result):
-    """Say what becomes of the plates."""
-    if result.outcome == "burst":
-        return f"plates burst at {result.burst_time:.1f} s"
-    if result.outcome == "no ice":
-        return "plates survive, no ice"
-    most = f"at most {percent(result.peak_ice)} ice"
-    if result.outcome == "blocked":
-        return f"a channel is blocked, the plates have not burst by then, {most}"
-    return f"plates survive, slush, {most}"
-
-
 @panel("Four guards")
 class GuardPanel:
     """The protection of a chiller, with guards to fail; it keeps what was tried."""
@@ -157,23 +144,18 @@ class GuardPanel:
 
     def run(self, failed):
         """Return what happens with some guards failed."""
-        guards = GuardSettings(
-            failed=failed, sensor_place=self.sensor_place, interlock_stops_compressor=self.interlock_stops_compressor
-        )
-        water = mixture(self.coolant, self.mass_fraction)
-        return transient(FreezeSpec(**water, cabin_open=self.cabin_open, guards=guards, duration=_LOOKED_AT))
+        guards, water = filled(GuardSettings, self, failed=failed), mixture(self.coolant, self.mass_fraction)
+        return transient(filled(FreezeSpec, self, **water, guards=guards, duration=_LOOKED_AT))
 
     def describe(self, look):
         """Walk through the state chart, and list what was tried."""
         result = self.run(self.failed)
-        note = (
-            f"This coolant freezes at {look.text(result.freezing_point, 'temperature')}; the coldest plate reaches "
-            f"{look.text(min(result.coldest_plate_temperature), 'temperature')}."
-        )
+        (outcome,) = texts_of(f"plates, {result.outcome}", look, result)
+        (note,) = texts_of("coldest plate", look, result, coldest=min(result.coldest_plate_temperature))
+        stops = self.interlock_stops_compressor
         picture = guard_chart(
-            result.guard_steps, self.failed, outcome=outcome_words(result), note=note,
-            interlock_stops_compressor=self.interlock_stops_compressor,
-        )  # fmt: skip
+            result.guard_steps, self.failed, outcome=outcome, note=note, interlock_stops_compressor=stops
+        )
         notes = (*texts_of("chiller that freezes", look), *texts_of("GuardPanel", look))
         heads = ("Tried so far: failed", "outcome", "first ice", "burst", "most ice")
         return shows(picture, tuple(self._row(failed, look) for failed in self.tried or (self.failed,)), notes, heads)
@@ -254,6 +236,10 @@ class _SafeTime:
         return {"fine": None} if changed in ("against", "avoid", "coolant") else {}
 
 
+def _at_once(function, *arguments):
+    function(*arguments)
+
+
 class SafeTimePanel(_SafeTime):
     """A map of the time to react, with a button for a fine one, computed beside the kernel, and one to stop it."""
 
@@ -262,10 +248,9 @@ class SafeTimePanel(_SafeTime):
     def __init__(self, **settings):
         self._thread, self._stop, self._told, self._problem = None, threading.Event(), -1, ""
         count = self.fine_points
-        self.fine_button = widgets.Button(description=f"Compute the fine map ({count} × {count})")
-        self.stop_button = widgets.Button(description="Stop", disabled=True)
-        for button in (self.fine_button, self.stop_button):
-            button.add_class("tk-reset")
+        fine = f"Compute the fine map ({count} × {count})"
+        self.fine_button = bare(widgets.Button, css="tk-reset", description=fine)
+        self.stop_button = bare(widgets.Button, css="tk-reset", description="Stop", disabled=True)
         self.bar = widgets.IntProgress(min=0, max=count * count, layout={"width": "220px", "visibility": "hidden"})
         self.progress_line = widgets.HTML()
         self.fine_button.on_click(lambda _button: self.compute_fine())
@@ -284,10 +269,11 @@ class SafeTimePanel(_SafeTime):
         self.bar.layout.visibility, self._told = "visible", -1
         self._show_progress(0)
         try:
-            loop = asyncio.get_running_loop()
+            # Widgets belong to the kernel's own thread where it has a loop.
+            here = asyncio.get_running_loop().call_soon_threadsafe
         except RuntimeError:
-            loop = None
-        self._thread = threading.Thread(target=self._work, args=(self.settings, loop, self._stop), daemon=True)
+            here = _at_once
+        self._thread = threading.Thread(target=self._work, args=(self.settings, here, self._stop), daemon=True)
         self._thread.start()
 
     def stop(self):
@@ -303,14 +289,7 @@ class SafeTimePanel(_SafeTime):
         if self._thread is not None:
             self._thread.join()
 
-    def _work(self, settings, loop, stop):
-        def here(function, *arguments):
-            # Widgets belong to the kernel's own thread where it has a loop.
-            if loop is None:
-                function(*arguments)
-            else:
-                loop.call_soon_threadsafe(function, *arguments)
-
+    def _work(self, settings, here, stop):
         found, problem = None, ""
         try:
             found = maps.safe_time_map(

@@ -55,9 +55,7 @@ class _Machine:
         """Solve it for a superheat at its suction port; return the gas that comes, too."""
         dew = Refrigerant(self.refrigerant).dew_temperature(suction_pressure)
         suction = stream_at(self.refrigerant, p=suction_pressure, T=dew + superheat)
-        conditions = CompressorConditions(
-            discharge_pressure=discharge_pressure, speed=self.speed, supply_voltage=voltage
-        )
+        conditions = filled(CompressorConditions, self, discharge_pressure=discharge_pressure, supply_voltage=voltage)
         return suction, solve_compressor(self.spec, suction, conditions)
 
 

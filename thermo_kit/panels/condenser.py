@@ -18,6 +18,7 @@ from thermo_kit.panels.settings import choice, degrees, number, panel, text
 from thermo_kit.substances import Refrigerant, facts_of
 from thermo_kit.substances.stream import stream_at
 from thermo_kit.units import UnitSystem, atmosphere_pressure, barg, celsius
+from thermo_kit.units.words import WORDS
 
 WITHOUT_RECEIVER = 6.0
 """Subcooling of a core without receiver [K]; invented, near what such systems show."""
@@ -75,7 +76,7 @@ def shift_text(first, second, kind, look):
 
     first [SI unit of the kind], second [SI unit of the kind].
     """
-    if kind == "pressure":
+    if kind in ("pressure", "gauge_pressure"):
         si = look.system is UnitSystem.SI
         told = f"{look.number(second, kind) - look.number(first, kind):+.{2 if si else 1}f} {'bar' if si else 'psi'}"
     else:
@@ -95,11 +96,10 @@ def _tubes(label, **more):
     return text(label, _VAN.tubes, read=read_tubes, write=write_tubes, **more)
 
 
-def _receiver():
-    return choice(
-        "Receiver sits", BEFORE_LAST, RECEIVER_PLACES,
-        fits=lambda s, place: place <= len(s.tubes) and (place != BEFORE_LAST or len(s.tubes) > 1),
-    )  # fmt: skip
+_RECEIVER = choice(
+    "Receiver sits", BEFORE_LAST, RECEIVER_PLACES,
+    fits=lambda s, place: place <= len(s.tubes) and (place != BEFORE_LAST or len(s.tubes) > 1),
+)  # fmt: skip
 
 
 def _blocked(label, most):
@@ -180,7 +180,7 @@ class CondenserPanel(_Air, _Duty):
 
     usual: ClassVar = {"tubes": "tubes", "fin_density": "fins", "cooling": "cooling"}
     tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
-    receiver: int = _receiver()
+    receiver: int = _RECEIVER
     last_pass_at: str = choice("Last pass lies at the", "bottom", ("bottom", "top"))
     fin_density: float = _fins("Fin density")
     blocked: float = _blocked("Blocked share", 0.9)
@@ -227,7 +227,7 @@ class CondenserPathPanel(_Air, _Vehicle):
         lambda s: s.job.most_flow,
     )  # fmt: skip
     tubes: tuple = _tubes("Tubes in each pass", help="In flow order: 17, 10, 6.")
-    receiver: int = _receiver()
+    receiver: int = _RECEIVER
     superheat: float = number("Hot gas above condensing", 14.0, "temperature_difference", 0.5, 50.0)
     air_temperature: float = degrees("Air in front of the core", 38, 15, 50)
 
@@ -259,12 +259,7 @@ def _outlet(result, look):
     return f"gas at {look.text(result.outlet_temperature, 'temperature')}"
 
 
-_SHIFTS = {
-    "condensing_pressure": "pressure",
-    "condensing_temperature": "temperature",
-    "compressor_power": "electric_power",
-    "discharge_temperature": "temperature",
-}
+_SHIFTED = ("condensing_pressure", "condensing_temperature", "compressor_power", "discharge_temperature")
 
 
 @panel("Two cores, the same job")
@@ -282,19 +277,15 @@ class CompareCoresPanel(_Air, _Duty):
     first_tubes: tuple = _tubes("First core: tubes in each pass")
     second_tubes: tuple = _tubes("Second core: tubes in each pass")
 
+    def _rebuilt(self, tubes, fins, blocked):
+        core = replace(self.core, tubes=tubes, receiver_after=max(len(tubes) - 1, 1))
+        return with_dirt(parts.with_fin_density(core, fins), blocked)
+
     @property
     def cores(self):
         """Both cores."""
-        return tuple(
-            with_dirt(
-                parts.with_fin_density(replace(self.core, tubes=tubes, receiver_after=max(len(tubes) - 1, 1)), fins),
-                blocked,
-            )
-            for tubes, fins, blocked in (
-                (self.first_tubes, self.first_fins, self.first_blocked),
-                (self.second_tubes, self.second_fins, self.second_blocked),
-            )
-        )
+        first = self._rebuilt(self.first_tubes, self.first_fins, self.first_blocked)
+        return first, self._rebuilt(self.second_tubes, self.second_fins, self.second_blocked)
 
     def describe(self, look):
         """Set both side by side."""
@@ -303,7 +294,7 @@ class CompareCoresPanel(_Air, _Duty):
         picture = charts.comparison_picture(tuple(compared_rows(compared, look)), ("First core", "Second core"), look)
 
         shifts = {
-            name: shift_text(getattr(first, name), getattr(second, name), kind, look) for name, kind in _SHIFTS.items()
+            name: shift_text(getattr(first, name), getattr(second, name), WORDS[name].kind, look) for name in _SHIFTED
         }
         rows = rows_of("CompareCoresPanel", look, first=first, second=second, **shifts)
         power = charts.percent_words(compared.compressor_power_ratio - 1)

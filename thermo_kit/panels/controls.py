@@ -1,7 +1,8 @@
 """The labelled controls of a panel: what they are called and what they accept."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import KW_ONLY, dataclass, replace
+from typing import ClassVar
 
 from thermo_kit.errors import OutOfRangeError, Problem
 from thermo_kit.panels.entries import ChoiceEntry, NumberEntry, TextEntry
@@ -9,26 +10,40 @@ from thermo_kit.units import decimals_of
 
 
 @dataclass(frozen=True)
-class NumberControl:
-    """A number with its unit: a labelled box, linked with a slider.
+class Control:
+    """What every control has.
 
-    field: name in the settings; label: visible name without unit; kind: key of `thermo_kit.units.KINDS`;
-    low, high: allowed range in SI, numbers or functions of the settings; step: of the slider in SI;
-    needed: function of the settings, says whether the number matters beside them (else it is not shown); None: always
+    field: name in the settings; label: visible name, a number's without unit; help: one short sentence;
+    entry: what makes its widgets
     """
 
     field: str
     label: str
+    _: KW_ONLY
+    help: str = ""
+    entry: ClassVar = None
+
+
+@dataclass(frozen=True)
+class NumberControl(Control):
+    """A number with its unit: a labelled box, linked with a slider.
+
+    kind: key of `thermo_kit.units.KINDS`;
+    low, high: allowed range in SI, numbers or functions of the settings; step: of the slider in SI;
+    needed: function of the settings, says whether the number matters beside them (else it is not shown); None: always
+    """
+
     kind: str
-    low: float | Callable = field(kw_only=True)
-    high: float | Callable = field(kw_only=True)
-    step: float = field(kw_only=True)
-    us_step: float | None = field(default=None, kw_only=True)
-    decimals: int | None = field(default=None, kw_only=True)
-    help: str = field(default="", kw_only=True)
-    slider: bool = field(default=True, kw_only=True)
-    fixed: bool = field(default=False, kw_only=True)
-    needed: Callable | None = field(default=None, kw_only=True)
+    _: KW_ONLY
+    low: float | Callable
+    high: float | Callable
+    step: float
+    us_step: float | None = None
+    decimals: int | None = None
+    slider: bool = True
+    fixed: bool = False
+    needed: Callable | None = None
+    entry: ClassVar = NumberEntry
 
     def is_needed(self, settings):
         """Return whether the number matters beside these settings."""
@@ -72,24 +87,19 @@ class NumberControl:
         """Return how many decimals this control shows."""
         return decimals_of(self.own_look(look).kind(self.kind), look.system) if self.decimals is None else self.decimals
 
-    def make(self, on_entry, on_problem):
-        """Make the widgets of this control."""
-        return NumberEntry(self, on_entry, on_problem)
-
 
 @dataclass(frozen=True)
-class ChoiceControl:
+class ChoiceControl(Control):
     """One of a few: a labelled drop-down list.
 
-    field: name in the settings; label: visible name; options: values, or (text, value) pairs; help: one short sentence;
+    options: values, or (text, value) pairs;
     fits: function of the settings and a value, says whether this value is offered beside them; None offers all
     """
 
-    field: str
-    label: str
     options: tuple
-    help: str = field(default="", kw_only=True)
-    fits: Callable | None = field(default=None, kw_only=True)
+    _: KW_ONLY
+    fits: Callable | None = None
+    entry: ClassVar = ChoiceEntry
 
     def pairs(self, settings=None):
         """Return the options as (text, value) pairs."""
@@ -102,30 +112,20 @@ class ChoiceControl:
         """Write a value as this control shows it."""
         return next((text for text, option in self.pairs() if option == value), str(value))
 
-    def make(self, on_entry, on_problem):
-        """Make the widgets of this control."""
-        return ChoiceEntry(self, on_entry, on_problem)
-
 
 @dataclass(frozen=True)
-class TextControl:
+class TextControl(Control):
     """A labelled line of text.
 
-    field: name in the settings; label: visible name; read: text → value, raises a ThermoKitError that says
-    how to write it; write: value → text; help: one short sentence; lines: height of the box
+    read: text → value, raises a ThermoKitError that says how to write it; write: value → text; lines: height of the box
     """
 
-    field: str
-    label: str
-    read: Callable = field(default=str, kw_only=True)
-    write: Callable = field(default=str, kw_only=True)
-    help: str = field(default="", kw_only=True)
-    lines: int = field(default=1, kw_only=True)
+    _: KW_ONLY
+    read: Callable = str
+    write: Callable = str
+    lines: int = 1
+    entry: ClassVar = TextEntry
 
     def text(self, value, look):
         """Write a value as this control shows it."""
         return self.write(value)
-
-    def make(self, on_entry, on_problem):
-        """Make the widgets of this control."""
-        return TextEntry(self, on_entry, on_problem)

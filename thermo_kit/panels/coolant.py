@@ -102,8 +102,7 @@ def _layout_choice(default):
     return choice("Layout", default, LAYOUTS)
 
 
-def _position_choice():
-    return choice("Valve position", "", POSITIONS, fits=position_fits)
+_POSITION = choice("Valve position", "", POSITIONS, fits=position_fits)
 
 
 def _fault_choice(default):
@@ -120,7 +119,7 @@ class LayoutPanel:
     """A coolant layout with all its flows."""
 
     layout: str = _layout_choice("join_or_part")
-    position: str = _position_choice()
+    position: str = _POSITION
     fault: str = _fault_choice("none")
     amount: float = _share(
         "How bad", 0.0, 0.0, 1.0, step=0.02,
@@ -146,11 +145,9 @@ class LayoutPanel:
         faults = faults_of(spec, self.fault, self.amount)
         spec = network_faults.with_pump_speeds(spec, self.drive_speed, self.battery_speed)
         spec = network_faults.with_heats(spec, battery=self.battery_heat, drive=self.drive_heat)
-        result = solve_coolant_network(
-            network_faults.apply_faults(
-                spec if self.chiller else network_faults.with_parts_off(spec, "chiller"), faults
-            )
-        )
+        if not self.chiller:
+            spec = network_faults.with_parts_off(spec, "chiller")
+        result = solve_coolant_network(network_faults.apply_faults(spec, faults))
         rows = ()
         for body in result.bodies:
             rows += rows_of("each body of LayoutPanel", look, body)
@@ -263,7 +260,7 @@ class ScenarioPanel:
 
     scene: str = choice("Scene", "drive", SCENES)
     layout: str = _layout_choice("two_loops")
-    position: str = _position_choice()
+    position: str = _POSITION
     fault: str = _fault_choice("drive pump dead")
     ambient_temperature: float = choice("Air temperature", celsius(35), AIRS)
     after_run: float = choice(

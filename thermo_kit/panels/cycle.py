@@ -67,9 +67,8 @@ class CyclePanel:
         """Solve and draw the cycle."""
         fluid = Refrigerant(self.refrigerant)
         if _has_condenser(self) and self.condensing_temperature >= fluid.critical_temperature:
-            given, critical = (
-                Amount(T, "temperature") for T in (self.condensing_temperature, fluid.critical_temperature)
-            )
+            given = Amount(self.condensing_temperature, "temperature")
+            critical = Amount(fluid.critical_temperature, "temperature")
             limit = Said("is not below {}, critical for {}", critical, fluid.name)
             advice = "choose the gas cooler as high side, or a lower condensing temperature"
             raise OutOfRangeError.about("Condensing temperature", given, limit, advice)
@@ -107,28 +106,19 @@ class ComparePanel:
         """Give all of them the same job."""
         compared = compare_refrigerants(ComparisonSpec(**vars(self)))
         notes = ["The same isentropic efficiency for all is an assumption that makes the refrigerants comparable."]
-        outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
-        notes += [
-            f"{row.refrigerant} is too hot to condense. It is cooled as a gas to {outlet} at {_chosen(row, look)}."
-            for row in compared
-            if row.above_critical
-        ]
+        outlet = self.condensing_temperature - self.subcooling
+        for row in compared:
+            if row.above_critical:
+                # The limits are absolute pressures, so they are named so.
+                absolute = format_quantity(row.cycle.condensing_pressure, "pressure", look.system)
+                key = f"too hot to condense, {row.limit or 'best'} pressure"
+                notes += texts_of(key, look, row, outlet=outlet, absolute=absolute)
         best = max(compared, key=lambda row: row.cycle.coefficient_of_performance)
         worst = min(compared, key=lambda row: row.cycle.coefficient_of_performance)
         hottest = max(compared, key=lambda row: row.cycle.discharge_temperature)
         (sentence,) = texts_of("told of ComparePanel", look, self, best=best, worst=worst, hottest=hottest)
         rows = tuple(row for one in compared for row in rows_of("ComparePanel", look, one.cycle, one))
         return Description((refrigerant_bars(compared, look),), sentence, rows, tuple(notes), _COMPARED)
-
-
-def _chosen(row, look):
-    """Say at which gas cooler pressure, and why: the limits are absolute pressures, so they are named so."""
-    pressure = row.cycle.condensing_pressure
-    if row.limit:
-        beyond = "higher" if row.limit == "highest" else "lower"
-        limit = format_quantity(pressure, "pressure", look.system)
-        return f"{limit}, the {row.limit} this panel goes to; the best COP lies at a {beyond} pressure"
-    return f"{look.text(pressure, 'pressure')}, chosen for the best COP"
 
 
 @panel("If it all leaks out")
@@ -145,16 +135,8 @@ class LeakPanel:
     def describe(self, look):
         """Compare with the limits."""
         result = spread_leak(filled(LeakSpec, self))
-        facts = facts_of(self.refrigerant)
-        limits = {limit.name: limit for limit in result.limits}
-        burns = result.lower_flammability_limit
-        rows = (
-            ("Safety class", str(facts.safety_class.value)),
-            *rows_of("concentration of LeakPanel", look, result),
-            *(
-                (f"{name[:1].upper()}{name[1:]}", look.say(_PLACE, limits[name]) if name in limits else "none set")
-                for name in _LIMITS
-            ),
-            *rows_of("LeakPanel", look, result, reached=result.concentration / burns if burns else None),
-        )
+        facts, burns = facts_of(self.refrigerant), result.lower_flammability_limit
+        limits = dict.fromkeys(_LIMITS, "none set") | {one.name: look.say(_PLACE, one) for one in result.limits}
+        reached = result.concentration / burns if burns else None
+        rows = rows_of("LeakPanel", look, result, facts, limits=limits, reached=reached)
         return shows(concentration_picture(result, look), rows, (*result.notes, facts.caution))

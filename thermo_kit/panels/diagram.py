@@ -59,8 +59,6 @@ class StatePanel:
         lines = property_lines(self.refrigerant, look.system)
         picture = diagram(lines, look, marks=(Mark(state.p, state.h, place),))
         rows = rows_of("StatePanel", look, state)
-        if state.x is not None:
-            rows += rows_of("mixture of StatePanel", look, state)
         words = _phase_words(state, Refrigerant(self.refrigerant), look)
         sentence = f"At {look.text(state.p, 'pressure')} and {look.text(state.h, 'specific_enthalpy')} {words}"
         return Description((picture,), sentence, rows)

@@ -33,6 +33,14 @@ class Entry:
             self._complaint.value = told
             (self.box.add_class if message else self.box.remove_class)("tk-bad")
 
+    def show(self, value, settings, look):
+        """Show a value in display units without reporting it as an entry; value [SI unit of the kind]."""
+        self._quiet, self._look = True, look
+        try:
+            self._show(value, settings)
+        finally:
+            self._quiet = False
+
     def _on_box(self, change):
         if self._quiet:
             return
@@ -59,30 +67,24 @@ class NumberEntry(Entry):
         """The slider of the present range."""
         return self.stepped and self.stepped.slider
 
-    def show(self, value, settings, look):
-        """Show a value in display units without reporting it as an entry; value [SI unit of the kind]."""
-        self._look, self._value, self._bounds = self.control.own_look(look), value, self.control.bounds(settings)
+    def _show(self, value, settings):
+        self._look, self._value = self.control.own_look(self._look), value
+        self._bounds = self.control.bounds(settings)
         (self.widget.remove_class if self.control.is_needed(settings) else self.widget.add_class)("tk-folded")
         sign = self._look.sign(self.control.kind)
-        self._quiet = True
-        try:
-            unit = "inches" if sign == "in" else sign  # "Length in in" is hard to read, and to listen to
-            self.box.description = f"{self.control.label} in {unit}" if unit else self.control.label
-            self._show_in_box(value)
-            self._show_on_slider(value)
-        finally:
-            self._quiet = False
-
-    def _show_in_box(self, value):
-        number = round(float(self._look.number(value, self.control.kind)), self.control.places(self._look)) + 0.0
-        shown = f"{number:.{self.control.places(self._look)}f}"
+        unit = "inches" if sign == "in" else sign  # "Length in in" is hard to read, and to listen to
+        self.box.description = f"{self.control.label} in {unit}" if unit else self.control.label
+        shown = f"{self._rounded(value) + 0.0:.{self.control.places(self._look)}f}"
         self._shown = shown.replace(".", ",") if self._look.comma else shown
         self.box.value = self._shown
+        if self.stepped:
+            self._show_on_slider(value)
+
+    def _rounded(self, value):
+        return round(float(self._look.number(value, self.control.kind)), self.control.places(self._look))
 
     def _show_on_slider(self, value):
         control, look = self.control, self._look
-        if self.stepped is None:
-            return
         low, high = (float(look.number(limit, control.kind)) for limit in self._bounds)
         step = float(look.number(self._bounds[0] + control.step, control.kind)) - low
         if look.system is UnitSystem.US and control.us_step:
@@ -106,11 +108,8 @@ class NumberEntry(Entry):
         value = parse_quantity(text, sign, look.altitude, control.label, look.comma)
         low, high = self._bounds
         # Limits are shown rounded: whoever types the limit as shown must not be refused.
-        places = control.places(look)
-        for limit in (low, high):
-            if round(look.number(value, control.kind), places) == round(look.number(limit, control.kind), places):
-                return min(max(value, low), high)
-        return value
+        is_limit = self._rounded(value) in map(self._rounded, self._bounds)
+        return min(max(value, low), high) if is_limit else value
 
 
 class ChoiceEntry(Entry):
@@ -122,19 +121,14 @@ class ChoiceEntry(Entry):
         box = bare(widgets.Dropdown, options=control.pairs(), description=control.label, css=css)
         super().__init__(control, box, on_entry, on_problem)
 
-    def show(self, value, settings, look):
-        """Show a value without reporting it as an entry."""
+    def _show(self, value, settings):
         pairs = self.control.pairs(settings)
         if value not in [option for _, option in pairs]:
             # Set in code and not offered: shown all the same where it has a name, so that box and picture agree.
             pairs += [pair for pair in self.control.pairs() if pair[1] == value]
-        self._quiet = True
-        try:
-            if list(self.box.options) != pairs:
-                self.box.options = pairs
-            self.box.value = value if value in [option for _, option in pairs] else None
-        finally:
-            self._quiet = False
+        if list(self.box.options) != pairs:
+            self.box.options = pairs
+        self.box.value = value if value in [option for _, option in pairs] else None
 
     def _on_box(self, change):
         if change.new is not None:
@@ -152,13 +146,8 @@ class TextEntry(Entry):
         box = bare(kind, description=control.label, continuous_update=False, css="tk-box tk-long", **more)
         super().__init__(control, box, on_entry, on_problem)
 
-    def show(self, value, settings, look):
-        """Show a value without reporting it as an entry."""
-        self._quiet, self._look = True, look
-        try:
-            self.box.value = self.control.write(value)
-        finally:
-            self._quiet = False
+    def _show(self, value, settings):
+        self.box.value = self.control.write(value)
 
     def _read(self, text):
         return self.control.read(text)

@@ -41,10 +41,8 @@ class ScopePanel:
         picture = range_picture(sheet, look)
         rows = tuple((named(line.item), line.action, line.why) for line in sheet.lines)
         counts = Counter(line.action for line in sheet.lines)
-        sentence = (
-            f"After this failure {counts['replace']} parts are changed, {counts['flush']} flushed, "
-            f"{counts['check']} only checked. {picture.sentence}"
-        )
+        (told,) = texts_of("told of ScopePanel", look, counts=counts)
+        sentence = f"{told} {picture.sentence}"
         return Description((picture,), sentence, rows, texts_of("repair", look), ("part or work", "action", "why"))
 
 

@@ -26,14 +26,8 @@ TAKES = (("vapour only", 0.0), ("liquid first, then vapour", 0.01))
 PACES = (("an hour", 3600.0), ("ten minutes", 600.0), ("a night", 36000.0))
 
 
-@functools.lru_cache(maxsize=64)
-def _evacuated(spec):
-    return service.evacuate(spec)
-
-
-@functools.lru_cache(maxsize=64)
-def _recovered(spec):
-    return service.recover(spec, points=400)
+_evacuated = functools.lru_cache(maxsize=64)(service.evacuate)
+_recovered = functools.lru_cache(maxsize=64)(service.recover)
 
 
 def _take_time_along(settings, changed):
@@ -131,7 +125,7 @@ class RecoveryPanel:
         """Say what is out, what is left and where it hides."""
         if self.log.strip():
             return _recovery_log(self.log, look)
-        result = _recovered(filled(RecoverySpec, self))
+        result = _recovered(filled(RecoverySpec, self), points=400)
         picture = charts.recovery_picture(result, look, now=self.gone, ends=self.duration)
         return shows(picture, rows_of("RecoveryPanel", look, result, drawn=result.recovered[-1]), result.notes)
 

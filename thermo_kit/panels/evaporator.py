@@ -26,12 +26,8 @@ _LEAST_AIR = 0.06
 """A fifth of it, which the slow blower leaves, is what the coil can still be asked for [m³/s]."""
 
 
-def _air_temperature():
-    return degrees("Air in front of the coil", 30, 15, 50)
-
-
-def _humidity():
-    return number("Its relative humidity", 0.5, "percent", 0.05, 0.95)
+_AIR = degrees("Air in front of the coil", 30, 15, 50)
+_HUMIDITY = number("Its relative humidity", 0.5, "percent", 0.05, 0.95)
 
 
 def _of_usual(share):
@@ -67,8 +63,8 @@ def _work_notes(look, vehicle=VEHICLE):
 class _Coil:
     """A coil and the air in front of it."""
 
-    air_temperature: float = _air_temperature()
-    relative_humidity: float = _humidity()
+    air_temperature: float = _AIR
+    relative_humidity: float = _HUMIDITY
     air_flow: float = _air_flow(_of_usual(0.03 / 0.11), _of_usual(0.18 / 0.11))
     evaporating_temperature: float = _boils()
     superheat: float = number("Superheat at the outlet", 5.0, "temperature_difference", 0.0, 20.0)
@@ -153,8 +149,8 @@ class TwoVentsPanel:
         "Size of the fault", 0.3, "percent", 0.0, 1.0, help="The sentence says what it means.",
         needed=lambda s: s.fault in VENT_FAULTS[1:],
     )  # fmt: skip
-    air_temperature: float = _air_temperature()
-    relative_humidity: float = _humidity()
+    air_temperature: float = _AIR
+    relative_humidity: float = _HUMIDITY
     air_flow: float = _air_flow(_LEAST_AIR)
     evaporating_temperature: float = _boils()
 

@@ -25,8 +25,7 @@ _MOST_FAIR = 0.5
 """A larger gain of the COP only says that there was hardly any cooling to compare with: our own choice."""
 
 
-def _refrigerant():
-    return choice("Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
+_REFRIGERANT = choice("Refrigerant", "R-1234yf", REFRIGERANT_NAMES)
 
 
 def _length(longest):
@@ -106,7 +105,7 @@ def _effect_rows(effect, look):
 class ExchangeCyclePanel(_Job, _Limit):
     """A cycle with and without an internal heat exchanger, on the pressure-enthalpy diagram."""
 
-    refrigerant: str = _refrigerant()
+    refrigerant: str = _REFRIGERANT
     effectiveness: float = number("Effectiveness", 0.5, "ratio", 0.0, 0.95, help="0: a plain line. 1: endlessly long.")
 
     def describe(self, look):
@@ -136,7 +135,7 @@ def _allowed(spec, limit):
 class ExchangerPanel(_Tubes, _Job):
     """A double tube from its sizes: effectiveness, temperatures along it, pressure losses."""
 
-    refrigerant: str = _refrigerant()
+    refrigerant: str = _REFRIGERANT
     length: float = _length(LONGEST)
     vapour_path: str = choice(
         "The vapour flows", "inner tube", PATHS, help="Its own big tube, or the gap round the liquid."
@@ -158,7 +157,7 @@ class ExchangerPanel(_Tubes, _Job):
 class ExchangerLengthPanel(_Tubes, _Limit, _Job):
     """Gain, friction and hot gas against the length of a double tube."""
 
-    refrigerant: str = _refrigerant()
+    refrigerant: str = _REFRIGERANT
     length: float = _length(_LENGTHS[-1])
 
     def describe(self, look):
@@ -212,54 +211,36 @@ class ExchangeComparePanel(_Limit, _Job):
         """Compare the refrigerants."""
         compared = systems.compare_exchange(systems.ExchangeJob(**vars(self)))
         picture = charts.exchange_curves(compared, self.effectiveness, self.discharge_limit, look)
-        rows = tuple((row.curve.refrigerant, _row_text(row, look)) for row in compared)
+        rows = tuple(_compared_row(row, look) for row in compared)
         notes = ["No pressure loss in the exchanger is counted here; in ordinary tubes it takes a point or two."]
-        above = [row.curve.refrigerant for row in compared if row.curve.above_critical]
+        above = _names(row for row in compared if row.curve.above_critical)
         if above:
-            outlet = look.text(self.condensing_temperature - self.subcooling, "temperature")
-            pressure = look.text(self.gas_cooler_pressure, "pressure", 1)
-            notes.append(f"{', '.join(above)}: too hot to condense, cooled as a gas to {outlet} at {pressure}.")
+            outlet = self.condensing_temperature - self.subcooling
+            notes += texts_of("too hot to condense, given pressure", look, self, above=above, outlet=outlet)
         return Description((picture,), _compared_told(compared, self, look), rows, tuple(notes))
 
 
-def _row_text(row, look):
-    allowed = (
-        "limit: none allowed" if row.largest_effectiveness is None else f"limit at {row.largest_effectiveness:.2f}"
-    )
-    if row.limited_by == "nothing":
-        allowed = "never at the limit"
-    elif row.limited_by != "discharge temperature":
-        allowed = f"ends at {row.largest_effectiveness:.2f}"
-    if row.chosen is None:
-        return f"not possible, {allowed}"
-    return (
-        f"cooling {signed_percent(row.chosen.volumetric_capacity_change)}, COP "
-        f"{signed_percent(row.chosen.cop_change)}, hot gas "
-        f"{look.text(row.chosen.discharge_temperature, 'temperature', 0)}, {allowed}"
-    )
+def _names(rows):
+    return ", ".join(row.curve.refrigerant for row in rows)
+
+
+def _compared_row(row, look):
+    limit = "not allowed" if row.largest_effectiveness is None else f"limited by {row.limited_by}"
+    (allowed,) = texts_of(f"exchanger, {limit}", look, row)
+    table = "ExchangeComparePanel, not possible" if row.chosen is None else "ExchangeComparePanel"
+    return rows_of(table, look, row, row.chosen, allowed=allowed)[0]
 
 
 def _compared_told(compared, settings, look):
     able = [row for row in compared if row.chosen is not None]
-    if not able:
-        return "None of them can pass so much heat."
-    hot = [row.curve.refrigerant for row in able if row.chosen.discharge_temperature > settings.discharge_limit]
-    limit = look.text(settings.discharge_limit, "temperature", 0)
-    told = f"At an effectiveness of {settings.effectiveness:.2f} {_verdict(able)}"
-    return f"{told} Hotter than {limit}: {', '.join(hot) if hot else 'none'}."
-
-
-def _verdict(able):
-    if all(signed_percent(row.chosen.cop_change) == signed_percent(0.0) for row in able):
-        return "nothing changes."
     fair = [row for row in able if row.chosen.cop_change <= _MOST_FAIR]
-    unfair = ", ".join(row.curve.refrigerant for row in able if row not in fair)
+    unfair = _names(row for row in able if row not in fair)
+    hot = _names(row for row in able if row.chosen.discharge_temperature > settings.discharge_limit)
+    best = max(fair, key=lambda row: row.chosen.cop_change, default=None)
+    least = min(fair, key=lambda row: row.chosen.cop_change, default=None)
+    case = "" if fair else ", none fair"
+    if all(signed_percent(row.chosen.cop_change) == signed_percent(0.0) for row in able):
+        case = ", no change" if able else ", none able"
     apart = f" Hardly cools without it, no fair comparison: {unfair}." if unfair else ""
-    if not fair:
-        return f"none can be compared.{apart}"
-    best = max(fair, key=lambda row: row.chosen.cop_change)
-    least = min(fair, key=lambda row: row.chosen.cop_change)
-    return (
-        f"it does most for {best.curve.refrigerant}, COP {signed_percent(best.chosen.cop_change)}, and least for "
-        f"{least.curve.refrigerant}, COP {signed_percent(least.chosen.cop_change)}.{apart}"
-    )
+    told = {"best": best, "least": least, "apart": apart, "hot": hot or "none"}
+    return texts_of(f"told of ExchangeComparePanel{case}", look, settings, **told)[0]

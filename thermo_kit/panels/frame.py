@@ -10,8 +10,9 @@ import ipywidgets as widgets
 
 from thermo_kit.errors import ThermoKitError
 from thermo_kit.panels import html
-from thermo_kit.panels.bare import bare, words
+from thermo_kit.panels.bare import ToldBox, bare, words
 from thermo_kit.panels.controls import NumberControl
+from thermo_kit.panels.tables import aligned
 from thermo_kit.panels.view import SHOWN, the_view
 from thermo_kit.units import atmosphere_pressure, tell
 from thermo_kit.units.look import Look
@@ -45,7 +46,7 @@ def shows(picture, rows, notes=(), heads=()):
     return Description((picture,), picture.sentence, rows, notes, heads)
 
 
-class Panel(widgets.VBox):
+class Panel(ToldBox):
     """Controls, picture, sentence and table around one pure function.
 
     A subclass names `title`, `Settings` (a frozen dataclass in SI), `controls` and `describe(settings, look)`.
@@ -66,7 +67,7 @@ class Panel(widgets.VBox):
         self._given = settings
         self._values = self._start_values()
         self._problems, self._error, self._description = {}, "", None
-        self.controls_by_field = {c.field: c.make(self._on_entry, self._on_problem) for c in self.controls}
+        self.controls_by_field = {c.field: c.entry(c, self._on_entry, self._on_problem) for c in self.controls}
         self._build()
         self._let_follow(*self._given or (None,))
         self.refresh()
@@ -149,9 +150,9 @@ class Panel(widgets.VBox):
         if unknown:
             raise TypeError(f"{self.title} has no setting {', '.join(sorted(unknown))}")
         self._values.update(settings)
-        for name in settings:
-            self._problems.pop(name, None)
         self._let_follow(*settings)
+        for name in (*settings, *self._hidden()):
+            self._problems.pop(name, None)
         self.refresh()
 
     def reset(self):
@@ -165,12 +166,7 @@ class Panel(widgets.VBox):
             entry.box.send_state({"value", "index"} & set(entry.box.keys))
 
     def _on_entry(self, name, value):
-        self._problems.pop(name, None)
-        self._values[name] = value
-        self._let_follow(name)
-        for field in self._hidden():
-            self._problems.pop(field, None)
-        self.refresh()
+        self.set(**{name: value})
 
     def _let_follow(self, *changed):
         """Let other values follow those that changed; what stands in the way is told like any other error."""
@@ -306,13 +302,10 @@ class Panel(widgets.VBox):
             lines.append(f"Check this: {self._error}")
         elif self._description:
             told = self._description
-            lines += _aligned([row for row in (told.heads, *told.rows) if row])
+            lines += [f"  {line}" for line in aligned([row for row in (told.heads, *told.rows) if row])]
             lines += [picture.sentence for picture in told.pictures if picture.sentence != told.sentence]
             lines += [told.sentence, *(f"Note: {note}" for note in told.notes)]
         return "\n".join(line for line in lines if line)
-
-    def _repr_mimebundle_(self, **kwargs):
-        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
 
 
 @functools.cache
@@ -322,12 +315,6 @@ def _spare_what_is_loaded(_kind):
     It stays until the end anyway; looking through all of it takes the collector longer than a press may last.
     """
     gc.freeze()
-
-
-def _aligned(rows):
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    padded = [[text.ljust(width) for text, width in zip(row, widths, strict=True)] for row in rows]
-    return [f"  {'  '.join(row)}".rstrip() for row in padded]
 
 
 class PictureStack(widgets.Box):

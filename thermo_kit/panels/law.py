@@ -1,8 +1,6 @@
 """Rules of law as a table that follows the country chosen for the workbook."""
 
-import ipywidgets as widgets
-
-from thermo_kit.panels.bare import words
+from thermo_kit.panels.bare import ToldBox, words
 from thermo_kit.panels.tables import table
 from thermo_kit.panels.view import COUNTRIES, the_view
 from thermo_kit.service.rules import ASK, law
@@ -12,7 +10,7 @@ def _read(fact):
     return "from memory" if fact.seen == "memory" else fact.as_of
 
 
-class LawTable(widgets.VBox):
+class LawTable(ToldBox):
     """The rules on some subjects in the country chosen at the top of the page, drawn anew when another is chosen."""
 
     def __init__(self, title, *subjects, view=None):
@@ -36,6 +34,3 @@ class LawTable(widgets.VBox):
 
     def __repr__(self):
         return repr(self.table)
-
-    def _repr_mimebundle_(self, **kwargs):
-        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}

@@ -54,10 +54,8 @@ class LeakHolePanel:
         """Let it leak at saturation."""
         T = self.temperature
         pressure = Refrigerant(self.refrigerant).bubble_pressure(T) * (1.001 if self.liquid else 0.999)
-        case = {"inside": pressure, "temperature": T}
-        flow = service.passage_flow(
-            PassageSpec(diameter=self.bore, length=self.length), self.refrigerant, **case, liquid=self.liquid
-        )
+        passage = PassageSpec(diameter=self.bore, length=self.length)
+        flow = service.passage_flow(passage, self.refrigerant, inside=pressure, temperature=T, liquid=self.liquid)
         along = {"bores": BORES, "length": self.length, "temperature": T}
         vapour = service.passage_curve(self.refrigerant, **along, inside=0.999 * pressure)
         liquid = service.passage_curve(self.refrigerant, **along, inside=1.002 * pressure, liquid=True)

@@ -6,7 +6,7 @@ from pathlib import Path
 from thermo_kit.errors import FileAccessError, ThermoKitError
 from thermo_kit.panels.cycle_words import cycle_rows, told
 from thermo_kit.panels.frame import Description
-from thermo_kit.panels.rows import told_in
+from thermo_kit.panels.rows import texts_of, told_in
 from thermo_kit.panels.settings import choice, degrees, filled, number, panel, text
 from thermo_kit.substances import REFRIGERANT_NAMES, Refrigerant
 from thermo_kit.systems import Readings, cycle_from_readings, read_log
@@ -62,20 +62,14 @@ def _picture(cycle, look):
     return diagram(lines, look, cycles=(cycle,), spreads=spread_of_points(cycle))
 
 
-def _sentence(cycle, look, start=""):
+def _sentence(cycle, look):
     """Say what readings tell, with their uncertainty."""
-    superheat, efficiency, performance = (
-        told(cycle, name, look) for name in ("superheat", "isentropic_efficiency", "coefficient_of_performance")
-    )
+    names = ("superheat", "isentropic_efficiency", "coefficient_of_performance")
+    numbers = {name: told(cycle, name, look) for name in names}
     if cycle.subcooling is None:
-        first = f"superheat is {superheat}; the high side is above the critical pressure, so there is no subcooling"
-    else:
-        first = f"superheat is {superheat} and subcooling is {told(cycle, 'subcooling', look)}"
-    return (
-        f"{start}{first if start else first[0].upper() + first[1:]}".rstrip(".")
-        + f". The isentropic efficiency of the compressor seems to be {efficiency}, "
-        f"the COP of the refrigerant circuit {performance}."
-    )
+        return texts_of("told of readings above the critical pressure", look, **numbers)[0]
+    subcooling = told(cycle, "subcooling", look).rstrip(".")  # the sentence ends behind "°F diff."
+    return texts_of("told of readings", look, subcooling=subcooling, **numbers)[0]
 
 
 def _log_of(settings):
@@ -98,9 +92,7 @@ def _read(source, _changed, refrigerant):
     return read_log(source, refrigerant=refrigerant or None)
 
 
-@functools.lru_cache(maxsize=512)
-def _cycle(readings):
-    return cycle_from_readings(readings)
+_cycle = functools.lru_cache(maxsize=512)(cycle_from_readings)
 
 
 def _ends(settings):
@@ -135,7 +127,8 @@ class LogPanel:
         rows = (("Moment", moment), ("Line of the log", str(row.line)), *cycle_rows(cycle, look))
         caution = Refrigerant(log.refrigerant).facts.caution
         notes = (*_skipped(log), *log.notes, *_altitude_note(log, look), *cycle.notes, caution)
-        return Description(pictures, _sentence(cycle, look, f"At {moment} "), rows, notes)
+        sentence = _sentence(cycle, look)
+        return Description(pictures, f"At {moment} {sentence[0].lower()}{sentence[1:]}", rows, notes)
 
     def follow(self, _changed):
         """Return the moment, moved into the minutes of a newly opened log."""
@@ -147,10 +140,7 @@ class LogPanel:
 def _altitude_note(log, look):
     if not look.gauge or abs(log.altitude - look.altitude) < 1.0:
         return ()
-    there, here = (look.text(altitude, "altitude") for altitude in (log.altitude, look.altitude))
-    return (
-        f"The log was written at {there}, the switch above says {here}: gauge pressures differ from the logged ones.",
-    )
+    return texts_of("log from elsewhere", look, there=log.altitude, here=look.altitude)
 
 
 def _skipped(log):

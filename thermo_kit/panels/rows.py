@@ -12,12 +12,15 @@ def told_in(name):
 
 
 def rows_of(table, look, *things, **named):
-    """Return the rows of a table, its numbers looked for in named values and in the fields of things."""
-    rows = told_in("rows.toml")[table].items()
-    return tuple(
+    """Return the rows of a table, its numbers looked for in named values and in the fields of things.
+
+    A row that has nothing to say, since its number is None, is left out.
+    """
+    rows = (
         tuple(look.say(text, *things, **named) for text in (label, *([cells] if isinstance(cells, str) else cells)))
-        for label, cells in rows
+        for label, cells in told_in("rows.toml")[table].items()
     )
+    return tuple(row for row in rows if any(row[1:]))
 
 
 def texts_of(name, look, *things, **named):

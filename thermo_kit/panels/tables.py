@@ -8,6 +8,12 @@ from thermo_kit.units import UnitSystem, sign_of
 from thermo_kit.units.words import WORDS
 
 
+def aligned(rows):
+    """Return rows of text as lines in which all columns stand one below the other."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return ["  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
+
+
 @dataclass(frozen=True)
 class Table:
     """A table with a caption, column heads and rows of text."""
@@ -17,13 +23,8 @@ class Table:
     rows: tuple
 
     def __repr__(self):
-        lines = [self.heads, *self.rows]
-        widths = [max(len(line[i]) for line in lines) for i in range(len(self.heads))]
-        body = [
-            "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() for line in lines
-        ]
-        body.insert(1, "  ".join("-" * width for width in widths))
-        return "\n".join([self.caption, *body])
+        line = ["-" * max(map(len, column)) for column in zip(self.heads, *self.rows, strict=True)]
+        return "\n".join([self.caption, *aligned([self.heads, line, *self.rows])])
 
     def _repr_html_(self):
         heads = "".join(

@@ -2,11 +2,12 @@
 
 import functools
 
+from thermo_kit.charts.vehicle import charge_picture, circuit_picture, named_bars
 from thermo_kit.errors import InputError
 from thermo_kit.fleet import fault, fault_names, vehicle, vehicle_names
 from thermo_kit.panels.frame import Description, shows
 from thermo_kit.panels.rows import rows_of, texts_of
-from thermo_kit.panels.settings import choice, degrees, number, panel, text
+from thermo_kit.panels.settings import choice, degrees, filled, number, panel, text
 from thermo_kit.service.diagnosis import INSTRUMENTS
 from thermo_kit.service.kept import AMBIENTS
 from thermo_kit.service.mystery import LARGEST_TICKET, MEASUREMENTS, WORDS, draw_ticket, judge_verdict, told_by
@@ -25,29 +26,25 @@ def _solved(name, day, faults=()):
     return solve_vehicle(vehicle(name), day, faults)
 
 
-def _vehicle():
-    return choice("Vehicle", "parcel_van", [(f"{vehicle(one).title}, {vehicle(one).feed}", one) for one in NAMES])
+_VEHICLE = choice("Vehicle", "parcel_van", [(f"{vehicle(one).title}, {vehicle(one).feed}", one) for one in NAMES])
+_AMBIENT = degrees("Outside air", 35, 22, 42)
 
 
 def _has_chiller(settings):
     return vehicle(settings.vehicle).chiller is not None
 
 
-def _ambient():
-    return degrees("Outside air", 35, 22, 42)
-
-
 @panel("The whole vehicle")
 class VehiclePanel:
     """A whole circuit with its pressures and temperatures, sound or with a fault."""
 
-    vehicle: str = _vehicle()
+    vehicle: str = _VEHICLE
     fault: str = choice(
         "Fault", SOUND, ((SOUND, SOUND), *((FAULTS[one].title, one) for one in fault_names())),
         fits=lambda s, value: value == SOUND or fault_fits(value, vehicle(s.vehicle)),
     )  # fmt: skip
     size: float = number("Size of the fault", 0.5, "percent", 0.0, 1.0, needed=lambda s: s.fault != SOUND)
-    ambient_temperature: float = _ambient()
+    ambient_temperature: float = _AMBIENT
     open_branches: str = choice(
         "Open branches", "cabin", _BRANCHES, help="A second one needs a vehicle with a chiller.",
         fits=lambda s, value: value == "cabin" or _has_chiller(s),
@@ -61,25 +58,19 @@ class VehiclePanel:
 
     def describe(self, look):
         """Solve the vehicle and draw it."""
-        from thermo_kit.charts.vehicle import circuit_picture
-
-        day = Conditions(
-            ambient_temperature=self.ambient_temperature, relative_humidity=self.relative_humidity,
-            cabin_temperature=self.cabin_temperature, fan_speed_share=self.fan_speed, blower_share=self.blower,
-            recirculated_share=self.recirculated, altitude=look.altitude, coolant_temperature=self.coolant_temperature,
-            cabin_open=self.open_branches != "chiller", chiller_open=self.open_branches != "cabin",
+        day = filled(
+            Conditions, self, altitude=look.altitude, fan_speed_share=self.fan_speed, blower_share=self.blower,
+            recirculated_share=self.recirculated, cabin_open=self.open_branches != "chiller",
+            chiller_open=self.open_branches != "cabin",
         )  # fmt: skip
         faults = () if self.fault == SOUND else (fault(self.fault, self.size),)
         result = _solved(self.vehicle, day, faults)
         words = "" if self.fault == SOUND else FAULTS[self.fault].title
-        rows = rows_of("VehiclePanel", look, result)
-        if result.spec.chiller:
-            rows += rows_of("chiller of VehiclePanel", look, result)
-        rows += rows_of("work of VehiclePanel", look, result)
+        chilled = result.chiller_capacity if result.spec.chiller else None
+        rows = rows_of("VehiclePanel", look, result, coolant_cooling=chilled)
         for part, mass in result.charge.items():
             rows += rows_of("each part of VehiclePanel", look, part=part, mass=mass)
-        if result.supply_current is not None:
-            rows += rows_of("current of VehiclePanel", look, result)
+        rows += rows_of("last of VehiclePanel", look, result)
         happened = (f"What has happened: {FAULTS[self.fault].event}.",) if words else ()
         notes = (*texts_of("invented vehicle", look), *texts_of("at a real vehicle", look))
         return shows(circuit_picture(result, look, faulty=words), rows, (*happened, *result.notes, *notes))
@@ -89,14 +80,12 @@ class VehiclePanel:
 class ChargeCurvePanel:
     """Subcooling, head pressure and vent temperature from little to much charge."""
 
-    vehicle: str = _vehicle()
-    ambient_temperature: float = _ambient()
+    vehicle: str = _VEHICLE
+    ambient_temperature: float = _AMBIENT
     share: float = number("Charge, of the label's", 1.0, "percent", 0.5, 1.4)
 
     def describe(self, look):
         """Solve the vehicle over its charge."""
-        from thermo_kit.charts.vehicle import charge_picture
-
         spec = vehicle(self.vehicle)
         day = Conditions(ambient_temperature=self.ambient_temperature, altitude=look.altitude)
         curve = charge_curve(spec, day)
@@ -155,15 +144,12 @@ class MysteryVehiclePanel:
 
     def describe(self, look):
         """Show what has been measured, and after the verdict what was wrong."""
-        from thermo_kit.charts.vehicle import named_bars
-
         ticket = _ticket(self)
         spec, names = vehicle(ticket.vehicle), tuple(name for name, _ in self.taken)
         minutes = sum(MEASUREMENTS[name][1] for name in names)
         rows = [(MEASUREMENTS[name][0], *_answer(ticket, name, look), f"{MEASUREMENTS[name][1]:.0f} min", guess)
                 for name, guess in self.taken]  # fmt: skip
-        rows.append(("label charge", look.text(spec.charge, "mass"), "–", "–", "–"))
-        rows.append(("outside air", look.text(ticket.ambient, "temperature"), "–", "–", "–"))
+        rows += rows_of("MysteryVehiclePanel", look, spec, ticket)
         heads = ("Measurement", "Reading", "A sound one shows", "Cost", "You predicted")
         drive = {"electric": "electric compressor", "clutch": "cycling clutch"}.get(spec.drive, "stroke control")
         notes = [f"{spec.title}: {spec.refrigerant}, {spec.feed}, {drive}.", *texts_of("at a real vehicle", look)]
@@ -174,30 +160,23 @@ class MysteryVehiclePanel:
         if self.committed:
             judged = judge_verdict(ticket, names, *self.committed)
             hits = sum(guess == _side(ticket, name) for name, guess in self.taken if name in ticket.readings)
-            sentence += (
-                f" {'Right' if judged.right else 'Not so'}: it was this: {FAULTS[ticket.fault].title}, size "
-                f"{percent(ticket.severity)}. You were {percent(self.committed[1])} sure: score {judged.score:.2f} "
-                f"of 1. {hits} of your predictions came true."
-            )
+            what = {"fault": FAULTS[ticket.fault].title, "sure": self.committed[1], "hits": hits}
+            verdict = "Right" if judged.right else "Not so"
+            (told,) = texts_of("told of MysteryVehiclePanel", look, ticket, judged, verdict=verdict, **what)
+            sentence = f"{sentence} {told}"
             pictures.append(_chances(judged.model.candidates, f"The model says: {judged.model.words}"))
             after = ", ".join(
                 f"{MEASUREMENTS[n][0]} {percent(share)}" for n, share in zip(names, judged.shares, strict=True)
             )
-            notes = [
-                f"What had happened: {FAULTS[ticket.fault].event}.",
-                f"Chance of the right fault after each: {after or 'nothing was measured'}.",
-                f"Best single measurement for its minutes: {MEASUREMENTS[judged.best][0]}.",
-                *_speaking(judged.model),
-                "Score: 1 less the Brier score. Calling it as sure as you are pays most.",
-                *notes,
-            ]
+            what = {"event": FAULTS[ticket.fault].event, "after": after or "nothing was measured"}
+            best, score = MEASUREMENTS[judged.best][0], texts_of("score of a verdict", look)
+            happened = texts_of("MysteryVehiclePanel", look, best=best, **what)
+            notes = [*happened, *_speaking(judged.model), *score, *notes]
         return Description(tuple(pictures), sentence, tuple(rows), tuple(notes), heads)
 
 
 def _chances(candidates, sentence):
     """Draw the likeliest causes with the range of their size."""
-    from thermo_kit.charts.vehicle import named_bars
-
     rows = [
         (one.title, 100 * one.probability, percent(one.probability)
          + (f", size {percent(one.low)} to {percent(one.high)}" if one.high and one.probability > 0.1 else ""))

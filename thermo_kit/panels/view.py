@@ -7,7 +7,7 @@ import ipywidgets as widgets
 import traitlets
 
 from thermo_kit.errors import InputError, Problem, ThermoKitError
-from thermo_kit.panels.bare import bare, words
+from thermo_kit.panels.bare import ToldBox, bare, words
 from thermo_kit.panels.html import alert, style_sheet, told_look
 from thermo_kit.places import keep, kept
 from thermo_kit.units import (
@@ -50,28 +50,24 @@ class View(traitlets.HasTraits):
 
     def snapshot(self):
         """Return the choice as plain values that can be written to a file."""
-        return {
-            "system": self.system.value, "altitude": self.altitude, "gauge": self.gauge, "comma": self.comma,
-            "country": self.country,
-        }  # fmt: skip
+        return self.trait_values() | {"system": self.system.value}
 
     def restore(self, saved):
         """Take over a choice that `snapshot` gave; nothing changes if any part of it is unusable."""
         problem = Problem("saved view", repr(saved)[:80], "cannot be read", "choose units and altitude again")
-        if not isinstance(saved, dict) or set(saved) - {*SHOWN, "country"}:
+        if (
+            not isinstance(saved, dict)
+            or set(saved) - set(self.trait_names())
+            or isinstance(saved.get("altitude"), bool)
+        ):
             raise InputError(problem)
         wanted = self.snapshot() | saved
         try:
-            system, gauge = UnitSystem(wanted["system"]), wanted["gauge"]
-            yes_or_no = isinstance(gauge, bool) and isinstance(wanted["comma"], bool)
-            if not yes_or_no or isinstance(wanted["altitude"], bool) or wanted["country"] not in COUNTRIES:
-                raise InputError(problem)
-            altitude = float(wanted["altitude"])
-            atmosphere_pressure(altitude)
-        except (TypeError, ValueError) as reason:
+            checked = View(**wanted | {"system": UnitSystem(wanted["system"])})
+        except (traitlets.TraitError, ValueError) as reason:
             raise InputError(problem) from reason
-        self.system, self.altitude, self.gauge = system, altitude, gauge
-        self.comma, self.country = wanted["comma"], wanted["country"]
+        for name, value in checked.trait_values().items():
+            setattr(self, name, value)
 
     def reset(self):
         """Go back to SI, sea level, gauge pressure and the decimal point."""
@@ -87,12 +83,7 @@ def the_view():
     return view
 
 
-def _keep_choice(name):
-    """Keep what the learner chose for every other page; what a page chose for its story is not kept."""
-    keep(KEPT_AS, {**(kept(KEPT_AS) or {}), name: the_view().snapshot()[name]})
-
-
-class ViewSwitch(widgets.VBox):
+class ViewSwitch(ToldBox):
     """The labelled controls for the shared view, meant for the top of a notebook; told_at [m]: where its story is."""
 
     def __init__(self, view, told_at=None):
@@ -108,19 +99,20 @@ class ViewSwitch(widgets.VBox):
         row = bare(widgets.HBox, choices, css="tk-switch-row")
         super().__init__((words(style_sheet()), row, self.error_line, self.told))
         self.add_class("tk-switch")
+        self._lists = {
+            "system": self.units, "gauge": self.pressures, "comma": self.numbers, "country": self.country
+        }  # fmt: skip
         self._show()
-        self.units.observe(self._on_units, "value")
-        self.pressures.observe(self._on_pressures, "value")
+        for name, drop_down in self._lists.items():
+            drop_down.observe(lambda change, name=name: self._take(name, change.new), "value")
         self.altitude.observe(self._on_altitude, "value")
-        self.numbers.observe(lambda change: self._take("comma", change.new), "value")
-        self.country.observe(lambda change: self._take("country", change.new), "value")
         view.observe(lambda _change: self._show(), (*SHOWN, "country"))
 
     def _show(self):
         look = self._view.look
         self.told.value = told_look(us_beside_si() if look.system is UnitSystem.US else {}, look.comma)
-        self.units.value, self.pressures.value = look.system, look.gauge
-        self.numbers.value, self.country.value = look.comma, self._view.country
+        for name, drop_down in self._lists.items():
+            drop_down.value = getattr(self._view, name)
         self.altitude.description = f"Altitude in {sign_of('altitude', look.system)}"
         self._shown_altitude = f"{to_display(look.altitude, 'altitude', look.system):.0f}"
         self.altitude.value = self._shown_altitude
@@ -135,13 +127,8 @@ class ViewSwitch(widgets.VBox):
         if getattr(self._view, name) != value:
             setattr(self._view, name, value)
             if self._view is the_view():
-                _keep_choice(name)
-
-    def _on_units(self, change):
-        self._take("system", change.new)
-
-    def _on_pressures(self, change):
-        self._take("gauge", change.new)
+                # For every other page; what a page chose for its story is not kept.
+                keep(KEPT_AS, {**(kept(KEPT_AS) or {}), name: self._view.snapshot()[name]})
 
     def _on_altitude(self, change):
         if change.new == self._shown_altitude:
@@ -160,9 +147,6 @@ class ViewSwitch(widgets.VBox):
         units = "SI" if look.system is UnitSystem.SI else "US customary"
         altitude = format_quantity(look.altitude, "altitude", look.system)
         return f"Units: {units}. Pressures: {pressures}. Altitude: {altitude}."
-
-    def _repr_mimebundle_(self, **kwargs):
-        return {**super()._repr_mimebundle_(**kwargs), "text/plain": repr(self)}
 
 
 def _drop_down(label, options):
