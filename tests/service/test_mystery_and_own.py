@@ -129,6 +129,11 @@ def test_slips_are_guessed_and_a_sound_vehicle_is_not_called_ill():
     assert "swapped" in diagnose_own(OWN, DAY, swapped)[0].words
 
 
+def test_a_high_side_above_the_critical_point_is_held_against_the_clamps():
+    with pytest.raises(ReadingsError, match="below the condensing point at the high side"):
+        diagnose_own(OWN, DAY, sheet(discharge_pressure=40e5))
+
+
 @pytest.mark.parametrize("kind", LIKE)
 @pytest.mark.parametrize("refrigerant", ("R-1234yf", "R-134a"))
 def test_a_large_fault_shows_through_all_that_is_unknown(kind, refrigerant):
