@@ -26,6 +26,7 @@ def tells(draw, result, seen="", said="", unseen="", looks=LOOKS, **named):
     draw: takes a result and a look; seen: what is read in the picture, said: in its sentence, unseen: in neither;
     texts with "; " between, written as `Look.say` writes them, from the result and what is named; |a whole text|
     """
+    assert seen or said or unseen, "nothing is asked for"
     for look in looks:
         picture = draw(result, look)
         drawn = words(picture)

@@ -63,7 +63,8 @@ def filled(spec, settings, **others):
 
     spec: its class, or a specification that holds where the settings say nothing.
     """
-    own = {one.name: getattr(settings, one.name) for one in fields(spec) if hasattr(settings, one.name)}
+    asked = {one.name for one in fields(spec)}
+    own = {name: value for name, value in vars(settings).items() if name in asked}
     return spec(**own | others) if isinstance(spec, type) else replace(spec, **own | others)
 
 
